@@ -1,0 +1,91 @@
+"""Every exception that a maker can meet.
+
+Each inherits :class:`BladegeomError` and the builtin that a Python reader expects. A message names the part, the
+value, the limit and a way out; the facts are kept as attributes so that a program can use them too.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+_MOST_NAMES = 12
+"""A message lists no more known names than these."""
+
+
+class BladegeomError(Exception):
+    """Root of all errors raised on purpose by this library."""
+
+
+class QuantityError(BladegeomError, ValueError):
+    """A text that should be a length, and is not."""
+
+    def __init__(self, text: object, reason: str) -> None:
+        self.text = text
+        self.reason = reason
+        super().__init__(
+            f"cannot read {text!r} as a length: {reason}; write for example '4 mm', '3/16 in', '1-1/4 in', '0.030 in'"
+        )
+
+
+class ParameterError(BladegeomError, ValueError):
+    """A declared value that no knife can have."""
+
+    def __init__(self, name: str, value: object, must: str) -> None:
+        self.name = name
+        self.value = value
+        self.must = must
+        super().__init__(f"{name} = {value}: it must {must}")
+
+
+class UnknownNameError(BladegeomError, LookupError):
+    """A name that stands in no table; the nearest known names are suggested."""
+
+    def __init__(self, kind: str, name: str, known: Iterable[str]) -> None:
+        self.kind = kind
+        self.name = name
+        names = sorted(known)
+        by_key = {_key(known_name): known_name for known_name in names}
+        close = difflib.get_close_matches(_key(name), list(by_key), n=3, cutoff=0.4)
+        self.suggestions = tuple(by_key[key] for key in close)
+        some = ", ".join(names[:_MOST_NAMES]) + (
+            f" and {len(names) - _MOST_NAMES} more" if len(names) > _MOST_NAMES else ""
+        )
+        hint = "did you mean " + " or ".join(repr(s) for s in self.suggestions) if close else f"known: {some}"
+        super().__init__(f"unknown {kind} {name!r}; {hint}?" if close else f"unknown {kind} {name!r}; {hint}")
+
+
+class CurveError(BladegeomError, ValueError):
+    """A curve that cannot be built, joined, rounded or fitted as asked."""
+
+
+class OutlineError(BladegeomError, ValueError):
+    """An outline that is no closed, simple, counter-clockwise loop; ``at`` is the place where there is one, mm."""
+
+    def __init__(self, message: str, at: tuple[float, float] | None = None) -> None:
+        self.at = at
+        place = "" if at is None else f" near x {at[0]:.2f}, y {at[1]:.2f} mm"
+        super().__init__(message.replace("{at}", place))
+
+
+class PlacingError(BladegeomError, ValueError):
+    """Holes that cannot be placed under the rules."""
+
+
+class ScriptError(BladegeomError):
+    """A maker's script that cannot be read, fails, or declares no design."""
+
+    def __init__(self, path: str, message: str, line: int | None = None) -> None:
+        self.path = path
+        self.line = line
+        where = path if line is None else f"{path}, line {line}"
+        super().__init__(f"{where}: {message}")
+
+
+class ExportError(BladegeomError, OSError):
+    """A file that cannot be written, or that does not measure true when read back."""
+
+
+def _key(name: str) -> str:
+    """Letters and digits only, so that '1.4116', 'en 1.4116' and 'EN-1.4116' come close to each other."""
+    return "".join(c for c in name.lower() if c.isalnum())

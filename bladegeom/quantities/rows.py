@@ -1,0 +1,31 @@
+"""Reading the rows of ``data/*.csv``, and the checks that every row's value shares."""
+
+from __future__ import annotations
+
+import csv
+import math
+from importlib.resources import files
+
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.units import length
+
+
+def rows(file: str) -> list[dict[str, str]]:
+    """The rows of a table in ``data/``, each by its column names."""
+    text = (files("bladegeom.quantities") / "data" / file).read_text(encoding="utf-8")
+    return list(csv.DictReader(text.splitlines()))
+
+
+def length_or_none(text: str) -> float | None:
+    """A length in mm, or None for an empty cell."""
+    return length(text) if text else None
+
+
+def check_positive(name: str, value: float) -> None:
+    """Refuse what is not finite and > 0.
+
+    Raises:
+        ParameterError: It is not.
+    """
+    if not (math.isfinite(value) and value > 0):
+        raise ParameterError(name, value, "be finite and > 0")

@@ -1,0 +1,261 @@
+"""Materials, drills and paper sizes by the names a shop uses, each with its source.
+
+The rows stand in ``data/*.csv``; ``data/README.md`` says what their confidence means.
+"""
+
+from __future__ import annotations
+
+import re
+import string
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from typing import Final
+
+from bladegeom.quantities.errors import ParameterError, QuantityError, UnknownNameError
+from bladegeom.quantities.rows import check_positive, rows
+from bladegeom.quantities.units import length
+
+MATERIAL_KINDS: Final = ("steel", "metal", "laminate", "wood", "horn-bone", "polymer", "adhesive")
+DRILL_SERIES: Final = ("fraction", "number", "letter", "metric")
+
+_DRILL_INDEXES: Final = {
+    "fractional": tuple(str(Fraction(n, 64)) for n in range(4, 33)),
+    "number": tuple(f"#{n}" for n in range(60, 0, -1)),
+    "letter": tuple(string.ascii_uppercase),
+    "metric": tuple(f"{n / 2:g} mm" for n in range(2, 27)),
+}
+"""Source: common practice, no source (which sizes a boxed set spans)."""
+
+_SAME_DIAMETER: Final = 1e-9
+"""Drills closer than this, mm, are one size: far below any real step, far above the rounding of a float."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Material:
+    """What a part is made of; a shop may bring its own.
+
+    Args:
+        name: As the trade calls it, without a brand.
+        kind: One of :data:`MATERIAL_KINDS`.
+        density_g_cm3: Finite and > 0.
+        low: Least published density, g/cm3.
+        high: Greatest published density, g/cm3.
+        source: Where the numbers come from.
+        confidence: ``"high"``, ``"medium"`` or ``"low"``.
+        note: Common name, and what else is to be known.
+    """
+
+    name: str
+    kind: str
+    density_g_cm3: float
+    low: float
+    high: float
+    source: str
+    confidence: str
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        if self.kind not in MATERIAL_KINDS:
+            raise UnknownNameError("material kind", self.kind, MATERIAL_KINDS)
+        check_positive("density_g_cm3", self.density_g_cm3)
+        if not self.low <= self.density_g_cm3 <= self.high:
+            must = f"lie between low and high, {self.low} to {self.high} g/cm3"
+            raise ParameterError("density_g_cm3", self.density_g_cm3, must)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drill:
+    """A twist drill of a standard series (one of :data:`DRILL_SERIES`); diameter in mm."""
+
+    name: str
+    series: str
+    diameter: float
+    source: str
+    confidence: str
+
+    def __post_init__(self) -> None:
+        if self.series not in DRILL_SERIES:
+            raise UnknownNameError("drill series", self.series, DRILL_SERIES)
+        check_positive("diameter", self.diameter)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paper:
+    """A sheet held upright; width and height in mm."""
+
+    name: str
+    width: float
+    height: float
+    source: str
+
+    def __post_init__(self) -> None:
+        check_positive("width", self.width)
+        check_positive("height", self.height)
+        if self.width > self.height:
+            raise ParameterError("width", self.width, f"be at most the height, {self.height} mm")
+
+
+def material(name: str | Material) -> Material:
+    """The material of that name; case, spaces, hyphens and a leading AISI, EN or NEMA do not matter.
+
+    Args:
+        name: ``"1084"``, ``"AISI O1"``, ``"EN 1.4116"``, ``"G10"``, ``"Juglans nigra"``; or a Material, which
+            is handed back as it is.
+
+    Raises:
+        UnknownNameError: No row has that name; a common name such as "brass" is answered with the rows it may mean.
+        ParameterError: It is no name.
+
+    >>> material("nema g10").density_g_cm3
+    1.8
+    """
+    if isinstance(name, Material):
+        return name
+    if not isinstance(name, str):
+        raise ParameterError("material", repr(name), "be a name in quotes, such as '1.4116', or a Material")
+    found = _materials_by_key().get(_material_key(name))
+    if found is None:
+        # A common name, such as brass or maple, stands in the notes of the rows that it may mean.
+        meant = [known.name for known in materials() if name.strip() and name.strip().lower() in known.note.lower()]
+        raise UnknownNameError("material", name, meant or (known.name for known in materials()))
+    return found
+
+
+@cache
+def materials() -> tuple[Material, ...]:
+    """All materials, in the order of the table."""
+    return tuple(
+        Material(
+            name=row["name"],
+            kind=row["kind"],
+            density_g_cm3=float(row["density_g_cm3"]),
+            low=float(row["low"]),
+            high=float(row["high"]),
+            source=row["source"],
+            confidence=row["confidence"],
+            note=row["note"],
+        )
+        for row in rows("materials.csv")
+    )
+
+
+def drill(name: str | float) -> Drill:
+    """The drill of that name, or else of that diameter.
+
+    Args:
+        name: ``"1/4"``, ``"#7"``, ``"F"``, ``"6.5 mm"``; or a diameter, as text or as a number in mm.
+
+    Raises:
+        UnknownNameError: No standard drill has that name or diameter.
+        QuantityError: A number that is no length.
+
+    >>> drill("#7").diameter, drill(6.5).name, drill("0.257 in").name
+    (5.1054, '6.5 mm', 'F')
+    """
+    # Ten digits write a number as the table does, and so 12.7 finds the metric drill before the 1/2 in one.
+    text = name if isinstance(name, str) else f"{length(name):.10g} mm"
+    found = _drills_by_key().get(_drill_key(text)) or _drill_of_diameter(text)
+    if found is None:
+        raise UnknownNameError("drill", text, (known.name for known in drills()))
+    return found
+
+
+@cache
+def drills(*series: str) -> tuple[Drill, ...]:
+    """The drills of the given series, or of all; thinnest first, and of equal ones the fraction first.
+
+    Raises:
+        UnknownNameError: No such series.
+    """
+    for name in series:
+        if name not in DRILL_SERIES:
+            raise UnknownNameError("drill series", name, DRILL_SERIES)
+    table = (
+        Drill(
+            name=row["name"],
+            series=row["series"],
+            diameter=float(row["diameter"]),
+            source=row["source"],
+            confidence=row["confidence"],
+        )
+        for row in rows("drills.csv")
+        if not series or row["series"] in series
+    )
+    return tuple(sorted(table, key=lambda one: (one.diameter, DRILL_SERIES.index(one.series))))
+
+
+def drill_index(name: str) -> tuple[Drill, ...]:
+    """The drills of a boxed set, thinnest first.
+
+    Args:
+        name: ``"fractional"`` (1/16 to 1/2 in by 64ths), ``"number"`` (#60 to #1), ``"letter"`` (A to Z) or
+            ``"metric"`` (1 to 13 mm by 0.5).
+
+    Raises:
+        UnknownNameError: No such set.
+
+    Source:
+        The span of each set: common practice, no source.
+    """
+    sizes = _DRILL_INDEXES.get(name.strip().lower())
+    if sizes is None:
+        raise UnknownNameError("drill index", name, _DRILL_INDEXES)
+    return tuple(drill(size) for size in sizes)
+
+
+def paper(name: str) -> Paper:
+    """The paper size of that name, upright; case and spaces do not matter.
+
+    Raises:
+        UnknownNameError: No row has that name.
+
+    >>> paper("a4").width, paper("Letter").height
+    (210.0, 279.4)
+    """
+    found = _papers_by_key().get(_key(name))
+    if found is None:
+        raise UnknownNameError("paper", name, (known.name for known in _papers_by_key().values()))
+    return found
+
+
+@cache
+def _materials_by_key() -> dict[str, Material]:
+    return {_material_key(one.name): one for one in materials()}
+
+
+@cache
+def _drills_by_key() -> dict[str, Drill]:
+    return {_drill_key(one.name): one for one in drills()}
+
+
+@cache
+def _papers_by_key() -> dict[str, Paper]:
+    return {
+        _key(row["name"]): Paper(
+            name=row["name"], width=float(row["width"]), height=float(row["height"]), source=row["source"]
+        )
+        for row in rows("papers.csv")
+    }
+
+
+def _drill_of_diameter(text: str) -> Drill | None:
+    try:
+        diameter = length(text)
+    except QuantityError:  # not a length either: then it is an unknown name
+        return None
+    return next((one for one in drills() if abs(one.diameter - diameter) <= _SAME_DIAMETER), None)
+
+
+def _key(name: str) -> str:
+    """Lower case, without spaces and hyphens."""
+    return re.sub(r"[\s-]", "", name.lower())
+
+
+def _material_key(name: str) -> str:
+    return _key(re.sub(r"^\s*(?:aisi|en|nema)[\s-]+", "", name.lower()))
+
+
+def _drill_key(name: str) -> str:
+    """Without spaces only: a hyphen in '1-1/4' or '-3 mm' has a meaning."""
+    return re.sub(r"\s", "", name.lower())
