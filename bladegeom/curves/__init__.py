@@ -1,0 +1,1 @@
+"""Chains of cubic Beziers: building, measuring, flattening, meeting, rounding and fitting with arcs."""

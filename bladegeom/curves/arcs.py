@@ -1,0 +1,281 @@
+"""Lines and arcs in place of curves, never farther from them than a tolerance.
+
+A cutting machine runs lines and arcs. Two arcs (a biarc) meet any two points with given directions tangentially; here
+the longest stretches that one biarc can follow are taken one after another. The deviation is bounded, not sampled:
+on each small piece the squared distance from an arc's centre is a polynomial of degree six, and the coefficients of
+its Bernstein form enclose it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from bladegeom.curves.curve import Curve, FloatArray, curvature, directions, join, subdivided
+from bladegeom.quantities.errors import CurveError
+from bladegeom.quantities.tolerances import JOINED, POINT, SMOOTH_DEG
+
+_PARTS = 64
+"""Stretches begin and end at this many places per piece; more places gain little (own measurement)."""
+
+_MAX_REFINEMENTS = 6
+
+_ACROSS = 4
+"""Parts of a piece that lies across the joint of two arcs."""
+
+_STRAIGHT = 1e-9
+"""An arc with a smaller bulge is a line: over 1 m it would rise by half a nanometre."""
+
+_SAME_RADIUS = 1e-4
+"""Tangent arcs whose radii differ by less, as a part of them, may become one; it leaves its ends as askew, in rad."""
+
+_SAME_BEND = 1e-3
+"""Curvatures that differ by less, as a part of them, do not jump."""
+
+_SQUARE = np.zeros((4, 4, 7))
+"""Product of two cubics in Bernstein form: coefficient k of the sextic from coefficients i, j."""
+for _i in range(4):
+    for _j in range(4):
+        _SQUARE[_i, _j, _i + _j] = math.comb(3, _i) * math.comb(3, _j) / math.comb(6, _i + _j)
+
+
+@dataclass(frozen=True, eq=False)
+class ArcChain:
+    """Lines and arcs that follow each other, as cut files hold them.
+
+    Args:
+        vertices: Shape (n, 2), mm. A closed chain does not repeat its first vertex.
+        bulges: Shape (n,): tan(sweep / 4) of the arc that leaves each vertex; 0 a line, positive turns left.
+        closed: Whether the last arc leads back to the first vertex; an open chain has one bulge less.
+        deviation: Greatest distance from the curves it stands for, mm: a proven upper bound.
+    """
+
+    vertices: FloatArray
+    bulges: FloatArray
+    closed: bool
+    deviation: float
+
+    def __post_init__(self) -> None:
+        self.vertices.flags.writeable = False
+        self.bulges.flags.writeable = False
+
+
+def fit_arcs(curves: Sequence[Curve], tolerance: float, *, closed: bool) -> ArcChain:
+    """Tangent lines and arcs along curves that follow each other.
+
+    Args:
+        curves: Each starts where the one before ends.
+        tolerance: Greatest distance allowed, > 0 mm.
+        closed: Whether the last ends where the first starts.
+
+    Raises:
+        CurveError: The tolerance is not positive, or so small that the fit finds no end; or the curves do not follow
+            each other, or do not close.
+
+    Source:
+        Biarc with equal tangent lengths: Bolton 1975. Enclosure by Bernstein coefficients: Farouki 2012.
+    """
+    if not (tolerance > 0 and math.isfinite(tolerance)):
+        raise CurveError(f"an arc fit needs a positive tolerance, not {tolerance} mm")
+    if not curves:
+        raise CurveError("an arc fit needs at least one curve")
+    whole = join(*curves)
+    (x0, y0), (x1, y1) = whole.start, whole.end
+    if closed and math.dist(whole.start, whole.end) > JOINED:
+        raise CurveError(f"a chain of curves does not close: x {x1:.2f}, y {y1:.2f} and x {x0:.2f}, y {y0:.2f} mm")
+    arcs = [arc for stretch in _even_stretches(whole) for arc in _fit_stretch(stretch, tolerance)]
+    vertices = [arc.start for arc in arcs] if closed else [*(arc.start for arc in arcs), arcs[-1].end]
+    return ArcChain(np.array(vertices), np.array([arc.bulge for arc in arcs]), closed, max(arc.error for arc in arcs))
+
+
+def _even_stretches(whole: Curve) -> list[FloatArray]:
+    """Pieces cut where direction or curvature jumps or a line ends, so that lines and arcs stay what they are."""
+    starts, back = np.arange(len(whole)), whole.reversed()
+    leaving, arriving = directions(whole, starts)[1:], -directions(back, starts)[:0:-1]
+    after, before = curvature(whole, starts)[1:], -curvature(back, starts)[:0:-1]
+    corner = [abs(_angle(d, e)) > math.radians(SMOOTH_DEG) for d, e in zip(arriving, leaving, strict=True)]
+    bend = np.abs(after - before) > _SAME_BEND * np.maximum(np.abs(after), np.abs(before)) + POINT
+    chord = whole.pieces[:, 3] - whole.pieces[:, 0]
+    across = whole.pieces[:, :, ::-1] * (-1, 1) @ chord[:, :, None]
+    straight = np.ptp(across, axis=1)[:, 0] <= POINT * np.hypot(chord[:, 0], chord[:, 1])
+    cuts = np.flatnonzero(np.array(corner, dtype=bool) | bend | (straight[1:] != straight[:-1])) + 1
+    return np.split(whole.pieces, cuts)
+
+
+def _fit_stretch(pieces: FloatArray, tolerance: float) -> list[_Arc]:
+    """Lines and arcs along pieces without corners."""
+    parts = _PARTS
+    for _ in range(_MAX_REFINEMENTS):
+        arcs = _longest_biarcs(subdivided(pieces, parts), tolerance)
+        if arcs is not None:
+            break
+        parts *= 2
+    else:
+        x, y = pieces[0, 0]
+        raise CurveError(f"no arcs follow the curve that starts at x {x:.2f}, y {y:.2f} mm to within {tolerance:g} mm")
+    merged = [arcs[0]]
+    for following in arcs[1:]:
+        whole = _one_arc(merged[-1], following, tolerance)
+        if whole is None:
+            merged.append(following)
+        else:
+            merged[-1] = whole
+    return merged
+
+
+@dataclass(frozen=True)
+class _Arc:
+    """An arc, or with no bulge a line, and the fine pieces that it stands for."""
+
+    start: FloatArray
+    end: FloatArray
+    bulge: float
+    pieces: FloatArray
+
+    @cached_property
+    def error(self) -> float:
+        """Upper bound of the distance from the pieces to the circle or line."""
+        return _deviation(self, self.pieces) if len(self.pieces) else 0.0
+
+    def circle(self) -> tuple[FloatArray, float]:
+        """Centre and signed radius, positive where the arc turns left."""
+        chord = self.end - self.start
+        c = float(np.hypot(chord[0], chord[1]))
+        radius = c * (1 + self.bulge**2) / (4 * self.bulge)
+        to_centre = c * (1 - self.bulge**2) / (4 * self.bulge)
+        normal = np.array([-chord[1], chord[0]]) / c
+        return (self.start + self.end) / 2 + to_centre * normal, radius
+
+
+def _longest_biarcs(fine: FloatArray, tolerance: float) -> list[_Arc] | None:
+    """Biarcs along the fine pieces, each as long as the tolerance lets it be; None where not even one piece fits."""
+    tangents = _end_directions(fine)
+
+    def biarc(i: int, j: int) -> tuple[_Arc, ...] | None:
+        return _biarc(fine[i:j], tangents[i, 0], tangents[j - 1, 1], tolerance)
+
+    n, i, guess = len(fine), 0, _PARTS
+    places, found = [0], []
+    while i < n:
+        j = _farthest(biarc, i, min(i + guess, n), n)
+        arcs = biarc(i, j) if j > i else None
+        if arcs is None:
+            return None
+        found.append(arcs)
+        guess, i = j - i, j
+        places.append(j)
+    if len(found) > 1:
+        # What is left for the last may be tiny: share evenly between the last two where that fits as well.
+        middle = (places[-3] + n) // 2
+        halves = biarc(places[-3], middle), biarc(middle, n)
+        if halves[0] is not None and halves[1] is not None:
+            found[-2:] = [halves[0], halves[1]]
+    return [arc for arcs in found for arc in arcs]
+
+
+def _farthest(fits: Callable[[int, int], object], i: int, j: int, n: int) -> int:
+    """Greatest end up to ``n`` that fits, searched from ``j`` by doubling and then halving; ``i`` where none does."""
+    low, high = i, n + 1
+    while high - low > 1:
+        if fits(i, j) is not None:
+            low = j
+        else:
+            high = j
+        if high > n:
+            j = min(n, 2 * j - i)
+            if low == n:
+                break
+        else:
+            j = (low + high) // 2
+    return low
+
+
+def _biarc(pieces: FloatArray, d: FloatArray, e: FloatArray, tolerance: float) -> tuple[_Arc, ...] | None:
+    """The biarc along the pieces that leaves in direction d and arrives in e, if it stays within the tolerance."""
+    p, q = pieces[0, 0], pieces[-1, 3]
+    # The pieces must go forward in both end directions: then they neither overshoot an end nor turn back.
+    forward = np.diff(pieces, axis=1)
+    if (forward @ d).min() < -POINT or (forward @ e).min() < -POINT:
+        return None
+    v = q - p
+    vt = float(v @ (d + e))
+    handle = float(v @ v) / (vt + math.sqrt(vt * vt + 2 * (1 - float(d @ e)) * float(v @ v)))
+    joint = ((p + handle * d) + (q - handle * e)) / 2
+    middle = _unit((q - handle * e) - (p + handle * d))
+    # Pieces wholly before the joint belong to the first arc, wholly behind it to the second, one across to both: it is
+    # cut small, so that it does not count far beyond the joint.
+    place = (pieces - joint) @ middle
+    across = (place.min(axis=1) < 0) & (place.max(axis=1) > 0)
+    pieces = np.concatenate([pieces[~across], subdivided(pieces[across], _ACROSS)])
+    place = (pieces - joint) @ middle
+    first = _Arc(p, joint, _bulge(d, joint - p), pieces[place.min(axis=1) < 0])
+    second = _Arc(joint, q, _bulge(middle, q - joint), pieces[place.max(axis=1) > 0])
+    line = _Arc(p, q, 0.0, pieces)
+    arcs = (line,) if first.bulge == second.bulge == 0 else (first, second)
+    return arcs if max(arc.error for arc in arcs) <= tolerance else None
+
+
+def _bulge(leaving: FloatArray, chord: FloatArray) -> float:
+    """Of the arc that leaves in a direction, over its chord: they enclose half its sweep."""
+    bulge = math.tan(_angle(leaving, chord) / 2)
+    return bulge if abs(bulge) >= _STRAIGHT else 0.0
+
+
+def _deviation(a: _Arc, pieces: FloatArray) -> float:
+    """Upper bound of the distance from pieces (k, 4, 2), k > 0, to the circle or line of an arc."""
+    if a.bulge == 0:
+        chord = a.end - a.start
+        normal = np.array([-chord[1], chord[0]]) / np.hypot(chord[0], chord[1])
+        return float(np.abs((pieces - a.start) @ normal).max())
+    centre, radius = a.circle()
+    # Measured from the start point, whose distance is the radius, so that large radii lose no digits:
+    # |P - C|^2 - R^2 = |Q|^2 - 2 Q.(C - S) with Q = P - S.
+    q = pieces - a.start
+    square = np.einsum("mic,mjc,ijk->mk", q, q, _SQUARE)
+    linear = q @ (centre - a.start)
+    lifted = linear @ _SQUARE.sum(axis=1)
+    excess = square - 2 * lifted
+    r = abs(radius)
+    low, high = float(excess.min()), float(excess.max())
+    outside = high / (math.sqrt(r * r + max(high, 0.0)) + r)
+    inside = -low / (math.sqrt(max(r * r + min(low, 0.0), 0.0)) + r)
+    return max(outside, inside, 0.0)
+
+
+def _one_arc(a: _Arc, b: _Arc, tolerance: float) -> _Arc | None:
+    """Two arcs that are parts of one, as one of at most a half circle; else None."""
+    pieces = np.concatenate([a.pieces, b.pieces])
+    if a.bulge == b.bulge == 0:
+        straight = abs(_angle(a.end - a.start, b.end - b.start)) < _STRAIGHT
+        return _Arc(a.start, b.end, 0.0, pieces) if straight else None
+    if a.bulge * b.bulge <= 0:
+        return None
+    (_, ra), (_, rb) = a.circle(), b.circle()
+    sweep = 4 * (math.atan(a.bulge) + math.atan(b.bulge))
+    if abs(ra - rb) > _SAME_RADIUS * abs(ra) or abs(sweep) > math.pi * (1 + POINT):
+        return None
+    whole = _Arc(a.start, b.end, math.tan(sweep / 4), pieces)
+    return whole if whole.error <= tolerance else None
+
+
+def _end_directions(pieces: FloatArray) -> FloatArray:
+    """Unit directions at both ends of each piece, shape (k, 2, 2)."""
+    steps = np.diff(pieces, axis=1)
+    size = np.hypot(steps[..., 0], steps[..., 1])
+    moves = size >= np.minimum(POINT, size.max(axis=1, keepdims=True))
+    first, last = moves.argmax(axis=1), 2 - moves[:, ::-1].argmax(axis=1)
+    rows = np.arange(len(pieces))
+    both = np.stack([steps[rows, first], steps[rows, last]], axis=1)
+    return np.asarray(both / np.linalg.norm(both, axis=2, keepdims=True))
+
+
+def _angle(d: FloatArray, e: FloatArray) -> float:
+    return math.atan2(float(d[0] * e[1] - d[1] * e[0]), float(d @ e))
+
+
+def _unit(v: FloatArray) -> FloatArray:
+    return np.asarray(v / np.hypot(v[0], v[1]))

@@ -1,0 +1,218 @@
+"""The one representation of every line in a design: a chain of cubic Bezier pieces.
+
+A place on a chain of k pieces is a number t in [0, k]: the whole part says which piece, the rest how far along it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from bladegeom.quantities.errors import CurveError
+from bladegeom.quantities.tolerances import JOINED, POINT
+
+FloatArray = npt.NDArray[np.float64]
+Vector = tuple[float, float]
+
+
+@dataclass(frozen=True, eq=False)
+class Curve:
+    """A chain of cubic Bezier pieces whose ends meet exactly.
+
+    Args:
+        pieces: Control points, shape (k, 4, 2), mm. Ends within 1e-6 mm of each other are made equal.
+
+    Raises:
+        CurveError: No pieces, a coordinate that is no number, ends that do not meet, or a piece of no length.
+    """
+
+    pieces: FloatArray
+
+    def __post_init__(self) -> None:
+        pieces = np.array(self.pieces, dtype=np.float64) + 0.0  # one zero only, so that equal curves hash equally
+        if pieces.ndim != 3 or pieces.shape[1:] != (4, 2) or not len(pieces):
+            raise CurveError(f"a curve needs control points of shape (k, 4, 2), not {pieces.shape}")
+        bad = np.flatnonzero(~np.isfinite(pieces).all(axis=(1, 2)))
+        if bad.size:
+            raise CurveError(f"piece {bad[0] + 1} of a curve has a coordinate that is not a finite number")
+        gaps = np.hypot(*(pieces[1:, 0] - pieces[:-1, 3]).T)
+        if gaps.size and gaps.max() > JOINED:
+            x, y = pieces[int(gaps.argmax()), 3]
+            raise CurveError(f"pieces of a curve are {gaps.max():.4g} mm apart near x {x:.2f}, y {y:.2f} mm")
+        pieces[1:, 0] = pieces[:-1, 3]
+        empty = np.flatnonzero(_empty(pieces))
+        if empty.size:
+            x, y = pieces[empty[0], 0]
+            raise CurveError(f"piece {empty[0] + 1} of a curve has no length: x {x:.2f}, y {y:.2f} mm")
+        pieces.flags.writeable = False
+        object.__setattr__(self, "pieces", pieces)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Curve) and np.array_equal(self.pieces, other.pieces)
+
+    def __hash__(self) -> int:
+        return hash(self.pieces.tobytes())
+
+    def __reduce__(self) -> tuple[type[Curve], tuple[FloatArray]]:
+        """Copies and pickles are built anew, and so cannot be written to either."""
+        return Curve, (self.pieces,)
+
+    def __len__(self) -> int:
+        return len(self.pieces)
+
+    @property
+    def start(self) -> Vector:
+        """First point, mm."""
+        return _vector(self.pieces[0, 0])
+
+    @property
+    def end(self) -> Vector:
+        """Last point, mm."""
+        return _vector(self.pieces[-1, 3])
+
+    @property
+    def start_direction(self) -> Vector:
+        """Unit direction of travel at the first point."""
+        return _vector(_leaving(self.pieces[0]))
+
+    @property
+    def end_direction(self) -> Vector:
+        """Unit direction of travel at the last point."""
+        return _vector(-_leaving(self.pieces[-1, ::-1]))
+
+    def reversed(self) -> Curve:
+        """The same line travelled the other way."""
+        return Curve(self.pieces[::-1, ::-1])
+
+    def moved(self, dx: float, dy: float) -> Curve:
+        """Shifted by (dx, dy) mm."""
+        return Curve(self.pieces + np.array([dx, dy]))
+
+    def transformed(self, matrix: Sequence[Sequence[float]] | FloatArray) -> Curve:
+        """Image under an affine map: ``matrix`` is (2, 3), the last column a shift in mm."""
+        m = np.asarray(matrix, dtype=np.float64)
+        return Curve(self.pieces @ m[:, :2].T + m[:, 2])
+
+
+def rotation(angle_deg: float, about: Vector = (0.0, 0.0)) -> FloatArray:
+    """Matrix (2, 3) that turns by ``angle_deg`` counter-clockwise about a point; exact at quarter turns."""
+    quarter = {0.0: (1.0, 0.0), 90.0: (0.0, 1.0), 180.0: (-1.0, 0.0), 270.0: (0.0, -1.0)}
+    a = np.radians(angle_deg)
+    c, s = quarter.get(angle_deg % 360.0, (float(np.cos(a)), float(np.sin(a))))
+    x, y = about
+    return np.array([[c, -s, x - c * x + s * y], [s, c, y - s * x - c * y]])
+
+
+def join(*curves: Curve) -> Curve:
+    """One chain out of several that follow each other.
+
+    Raises:
+        CurveError: An end does not meet the next start within 1e-6 mm.
+    """
+    return Curve(np.concatenate([curve.pieces for curve in curves]))
+
+
+def points(curve: Curve, t: npt.ArrayLike) -> FloatArray:
+    """Points at the places ``t``, shape (n, 2), mm."""
+    p, u = _local(curve, t)
+    v = 1.0 - u
+    return v**3 * p[:, 0] + 3 * v * v * u * p[:, 1] + 3 * v * u * u * p[:, 2] + u**3 * p[:, 3]
+
+
+def derivatives(curve: Curve, t: npt.ArrayLike) -> tuple[FloatArray, FloatArray]:
+    """First and second derivative by the local parameter at the places ``t``, each of shape (n, 2)."""
+    p, u = _local(curve, t)
+    v = 1.0 - u
+    a, b, c = p[:, 1] - p[:, 0], p[:, 2] - p[:, 1], p[:, 3] - p[:, 2]
+    first = 3 * (v * v * a + 2 * v * u * b + u * u * c)
+    second = 6 * (v * (b - a) + u * (c - b))
+    return first, second
+
+
+def directions(curve: Curve, t: npt.ArrayLike) -> FloatArray:
+    """Unit directions of travel, shape (n, 2); a piece that starts or ends with a doubled control point has one too."""
+    first, _ = derivatives(curve, t)
+    speed = np.hypot(first[:, 0], first[:, 1])
+    still = np.flatnonzero(speed < POINT)
+    if still.size:
+        # Where the speed is nil the direction is that of the part that leaves, or of the one that arrives.
+        p, u = _local(curve, t)
+        for i in still:
+            before, after = _halves(p[i : i + 1], float(u[i, 0]))
+            first[i] = _leaving(after[0]) if u[i, 0] <= 0.5 else -_leaving(before[0, ::-1])
+        speed[still] = 1.0
+    return np.asarray(first / speed[:, None])
+
+
+def curvature(curve: Curve, t: npt.ArrayLike) -> FloatArray:
+    """Signed curvature, 1/mm, shape (n,): positive where the curve turns left; 0 where its speed is nil."""
+    first, second = derivatives(curve, t)
+    cross = first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]
+    speed = np.hypot(first[:, 0], first[:, 1])
+    return np.asarray(np.divide(cross, speed**3, out=np.zeros_like(cross), where=speed > POINT))
+
+
+def split(curve: Curve, t: float) -> tuple[Curve, Curve]:
+    """The parts before and after the place ``t``.
+
+    Raises:
+        CurveError: ``t`` lies at or beyond an end, so that one part would have no length.
+    """
+    k = len(curve)
+    place = t if 0 < t < k else 0.0
+    i = int(place)
+    left, right = _halves(curve.pieces[i : i + 1], place - i)
+    before, after = curve.pieces[:i], curve.pieces[i + 1 :]
+    if _empty(left)[0]:
+        after = curve.pieces[i:]
+    elif _empty(right)[0]:
+        before = curve.pieces[: i + 1]
+    else:
+        before, after = np.concatenate([before, left]), np.concatenate([right, after])
+    if not (len(before) and len(after)):
+        raise CurveError(f"a curve of {k} pieces cannot be split at its end (place {t:.6g})")
+    return Curve(before), Curve(after)
+
+
+def subdivided(pieces: FloatArray, n: int) -> FloatArray:
+    """Each piece cut into ``n`` of equal parameter length, shape (k * n, 4, 2)."""
+    out = np.empty((len(pieces), n, 4, 2))
+    rest = pieces
+    for i in range(n - 1):
+        out[:, i], rest = _halves(rest, 1.0 / (n - i))
+    out[:, n - 1] = rest
+    return out.reshape(-1, 4, 2)
+
+
+def _halves(p: FloatArray, u: float) -> tuple[FloatArray, FloatArray]:
+    """De Casteljau's cut of pieces (k, 4, 2) at the local parameter ``u``."""
+    ab, bc, cd = (p[:, i] + u * (p[:, i + 1] - p[:, i]) for i in range(3))
+    abc, bcd = ab + u * (bc - ab), bc + u * (cd - bc)
+    middle = abc + u * (bcd - abc)
+    return np.stack([p[:, 0], ab, abc, middle], axis=1), np.stack([middle, bcd, cd, p[:, 3]], axis=1)
+
+
+def _local(curve: Curve, t: npt.ArrayLike) -> tuple[FloatArray, FloatArray]:
+    places = np.atleast_1d(np.asarray(t, dtype=np.float64))
+    index = np.minimum(np.maximum(places.astype(np.int64), 0), len(curve) - 1)
+    return curve.pieces[index], (places - index)[:, None]
+
+
+def _empty(pieces: FloatArray) -> npt.NDArray[np.bool_]:
+    """Which pieces have all their control points at one place, shape (k,)."""
+    return np.asarray(np.abs(pieces - pieces[:, :1]).max(axis=(1, 2)) < POINT)
+
+
+def _leaving(piece: FloatArray) -> FloatArray:
+    """Unit direction in which one piece (4, 2) leaves its first point."""
+    steps = piece[1:] - piece[0]
+    sizes = np.hypot(steps[:, 0], steps[:, 1])
+    i = int((sizes >= POINT).argmax())
+    return np.asarray(steps[i] / sizes[i])
+
+
+def _vector(p: FloatArray) -> Vector:
+    return float(p[0]), float(p[1])
