@@ -1,0 +1,67 @@
+"""Blade halves and handle halves, and the joint at which any of one meets any of the other."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import NamedTuple, Protocol, runtime_checkable
+
+from bladegeom.curves.curve import Curve
+from bladegeom.quantities.errors import ParameterError
+
+
+@dataclass(frozen=True, kw_only=True)
+class Joint:
+    """The steel where the handle begins, at x = 0: both halves have this height and these directions there.
+
+    Args:
+        height: From the spine at the origin down to the underside, > 0 mm.
+        top_slope_deg: Slope of the spine, positive where it rises towards the tip.
+        bottom_slope_deg: Slope of the underside, positive where it rises towards the tip.
+    """
+
+    height: float
+    top_slope_deg: float = 0.0
+    bottom_slope_deg: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not (self.height > 0 and math.isfinite(self.height)):
+            raise ParameterError("height of the steel at the handle front", self.height, "be > 0 mm")
+
+
+class BladeCurves(NamedTuple):
+    """The blade's part of an outline, counter-clockwise: heel to tip, tip to origin, handle underside to heel."""
+
+    edge: Curve
+    spine: Curve
+    choil: Curve
+
+
+class HandleCurves(NamedTuple):
+    """The handle's part of an outline, counter-clockwise: origin to butt, round the butt, and back to the front."""
+
+    top: Curve
+    butt: Curve
+    underside: Curve
+
+
+@runtime_checkable
+class BladeProfile(Protocol):
+    """A parametric blade half."""
+
+    def joint(self) -> Joint:
+        """Height and directions at which the handle takes over."""
+        ...
+
+    def blade(self) -> BladeCurves:
+        """Curves in the design's frame."""
+        ...
+
+
+@runtime_checkable
+class HandleProfile(Protocol):
+    """A parametric handle half."""
+
+    def handle(self, joint: Joint) -> HandleCurves:
+        """Curves in the design's frame, meeting the blade in the joint."""
+        ...

@@ -1,0 +1,80 @@
+"""Parameters of a profile: each a dataclass field that also knows its unit, sensible range and meaning."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from dataclasses import dataclass
+from numbers import Real
+from typing import Any, cast
+
+from bladegeom.quantities.errors import ParameterError
+
+_KEY = "bladegeom"
+
+_LARGEST = 10_000.0
+"""No bench takes a blank of more than 10 m; own choice."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Parameter:
+    """What a maker may turn on a profile.
+
+    Outside ``low`` to ``high`` a shape is still drawn if it can be; the check then says so.
+    """
+
+    name: str
+    unit: str
+    default: float
+    low: float
+    high: float
+    meaning: str
+
+
+def parameter(default: float, unit: str, low: float, high: float, meaning: str) -> float:
+    """Declare a parameter as the default of a dataclass field.
+
+    The return type is that of the field, so that type checkers see a plain number with a default.
+    """
+    about = {"unit": unit, "low": low, "high": high, "meaning": meaning}
+    return dataclasses.field(default=default, metadata={_KEY: about})
+
+
+def parameters(profile: object) -> tuple[Parameter, ...]:
+    """The parameters of a profile or of its class, in the order declared."""
+    fields = dataclasses.fields(cast(Any, profile))
+    return tuple(
+        Parameter(name=f.name, default=cast(float, f.default), **f.metadata[_KEY]) for f in fields if _KEY in f.metadata
+    )
+
+
+def require(name: str, value: float, unit: str, must: str, *, ok: bool) -> None:
+    """Refuse a value that no shape can have.
+
+    Raises:
+        ParameterError: Not ``ok``; names the parameter, its value and what it must be.
+    """
+    if not ok:
+        raise ParameterError(name, f"{value:g} {unit}".rstrip(), must)
+
+
+def require_numbers(profile: object) -> None:
+    """Refuse what no shape can have.
+
+    Raises:
+        ParameterError: A value that is no finite number or beyond all reason, or that is negative where the
+            sensible range begins at 0 or above.
+    """
+    for p in parameters(profile):
+        value = getattr(profile, p.name)
+        if isinstance(value, bool) or not isinstance(value, Real) or not math.isfinite(value):
+            raise ParameterError(p.name, value, f"be a number ({p.unit})")
+        number = float(value)
+        require(p.name, number, p.unit, "not be negative", ok=not p.low >= 0 > number)
+        require(p.name, number, p.unit, f"be at most {_LARGEST:g}: lengths are in mm", ok=abs(number) <= _LARGEST)
+
+
+def outside_range(profile: object) -> tuple[tuple[Parameter, float], ...]:
+    """Parameters whose value lies outside their sensible range, with that value."""
+    values = ((p, float(getattr(profile, p.name))) for p in parameters(profile))
+    return tuple((p, value) for p, value in values if not p.low <= value <= p.high)

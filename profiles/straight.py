@@ -1,0 +1,41 @@
+"""Straight handle: nearly level lines that open towards a squared butt with rounded corners."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bladegeom.curves.build import spline
+from bladegeom.shape.corner import close_with_butt
+from bladegeom.shape.halves import HandleCurves, Joint
+from bladegeom.shape.parameter import parameter, require, require_numbers
+
+
+@dataclass(frozen=True, kw_only=True)
+class Straight:
+    """Straight handle half."""
+
+    length: float = parameter(115.0, "mm", 90.0, 140.0, "handle front to butt, along x")
+    drop: float = parameter(3.0, "mm", -2.0, 12.0, "top of the butt below the spine line")
+    flare: float = parameter(5.0, "mm", -2.0, 10.0, "butt higher than the steel at the handle front")
+    butt_round: float = parameter(9.0, "mm", 3.0, 20.0, "where the butt's rounding begins, ahead of its rear")
+
+    def __post_init__(self) -> None:
+        require_numbers(self)
+        half = self.length / 2
+        require(
+            "butt_round",
+            self.butt_round,
+            "mm",
+            f"be > 0 mm and less than half the length ({half:g} mm)",
+            ok=0 < self.butt_round < half,
+        )
+
+    def handle(self, joint: Joint) -> HandleCurves:
+        """Top, butt and underside."""
+        front = -joint.height
+        x, top, bottom = self.butt_round - self.length, -self.drop, -self.drop - self.flare + front
+        return close_with_butt(
+            spline([(0.0, 0.0), (x, top)], start_deg=180 + joint.top_slope_deg),
+            spline([(x, bottom), (0.0, front)], end_deg=joint.bottom_slope_deg),
+            rear=-self.length,
+        )

@@ -1,0 +1,207 @@
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bladegeom.curves.build import arc, line
+from bladegeom.curves.curve import Curve, FloatArray, Vector, curvature, points
+from bladegeom.curves.extent import extent
+from bladegeom.quantities.errors import CurveError, ParameterError
+from bladegeom.shape.corner import close_with_butt, down_to_heel
+from bladegeom.shape.flow import bow, bow_into, straight_then_bend, sway, sway_from
+
+EXACT = 1e-9  # rounding of numbers of a few hundred mm
+CIRCLE = 2.8e-4  # the best quarter circle of one cubic is this part of its radius off: Riskus 2006, from memory
+
+
+def dense(curve: Curve, n: int = 200) -> FloatArray:
+    return np.linspace(0.0, len(curve), n * len(curve) + 1)
+
+
+def heading(direction: Vector) -> float:
+    return math.degrees(math.atan2(direction[1], direction[0]))
+
+
+@pytest.mark.parametrize("power", [2.0, 3.0])
+@pytest.mark.parametrize("bend_at", [0.0, 0.3])
+def test_the_bend_is_the_square_or_the_cube_of_the_way(power: float, bend_at: float) -> None:
+    curve = straight_then_bend((10.0, -30.0), bend_at, (110.0, -12.0), power=power)
+    x, y = points(curve, dense(curve)).T
+    gone = np.clip((x - (10.0 + 100.0 * bend_at)) / (100.0 * (1 - bend_at)), 0.0, 1.0)
+    assert np.abs(y - (-30.0 + 18.0 * gone**power)).max() < EXACT
+
+
+@given(
+    reach=st.floats(20.0, 300.0).flatmap(lambda r: st.sampled_from([r, -r])),
+    rise=st.floats(-60.0, 60.0),
+    bend_at=st.floats(0.0, 0.9),
+    power=st.floats(1.5, 6.0),
+)
+def test_a_line_bends_to_one_side_and_ends_in_the_power_s_direction(
+    reach: float, rise: float, bend_at: float, power: float
+) -> None:
+    curve = straight_then_bend((5.0, 2.0), bend_at, (5.0 + reach, 2.0 + rise), power=power)
+    assert curve.start == (5.0, 2.0)
+    assert curve.end == (5.0 + reach, 2.0 + rise)
+    assert curve.start_direction == pytest.approx((math.copysign(1.0, reach), 0.0), abs=EXACT)
+    slope = power * rise / (reach * (1 - bend_at))
+    assert curve.end_direction[1] / curve.end_direction[0] == pytest.approx(slope, rel=1e-6, abs=EXACT)
+    side = math.copysign(1.0, rise * reach)
+    assert (side * curvature(curve, dense(curve)) >= -EXACT).all()
+
+
+@given(bend_at=st.floats(0.0, 0.6), power=st.floats(2.0, 3.2), rise=st.floats(2.0, 15.0))
+def test_a_belly_has_one_place_where_it_bends_most(bend_at: float, power: float, rise: float) -> None:
+    curve = straight_then_bend((0.0, 0.0), bend_at, (100.0, rise), power=power)
+    k = curvature(curve, np.linspace(len(curve) - 1 + 1e-9, len(curve), 400))
+    falls = np.diff(k) < -EXACT
+    # Once the curvature falls it never rises again.
+    assert not (falls[:-1] & (np.diff(k)[1:] > EXACT)).any()
+
+
+@pytest.mark.parametrize("bend_at", [-0.01, 1.0, math.nan])
+def test_a_bend_begins_on_the_way(bend_at: float) -> None:
+    with pytest.raises(CurveError, match="begin to bend at 0 to less than 1 of its way, not at"):
+        straight_then_bend((0.0, 0.0), bend_at, (100.0, 5.0), power=2.0)
+
+
+@pytest.mark.parametrize("power", [1.49, -2.0, math.nan])
+def test_a_bend_needs_a_power(power: float) -> None:
+    with pytest.raises(CurveError, match=r"a power of at least 1\.5, not"):
+        straight_then_bend((0.0, 0.0), 0.2, (100.0, 5.0), power=power)
+
+
+def test_a_bend_that_begins_almost_at_once_has_no_stub_of_a_line() -> None:
+    curve = straight_then_bend((3.0, 1.0), 1e-10, (103.0, 9.0), power=2.0)
+    assert len(curve) == 1
+    assert curve.start == (3.0, 1.0)
+
+
+def test_a_bow_can_be_a_quarter_circle() -> None:
+    curve = bow((10.0, 0.0), (10.0, 10.0), (0.0, 10.0), fullness=(0.5523, 0.5523))
+    assert np.abs(np.hypot(*points(curve, dense(curve)).T) - 10.0).max() < 10.0 * CIRCLE
+
+
+def test_a_fuller_bow_comes_nearer_to_the_corner() -> None:
+    gaps = [
+        np.hypot(*(points(bow((10.0, 0.0), (10.0, 10.0), (0.0, 10.0), fullness=(f, f)), 0.5)[0] - 10.0))
+        for f in (0.4, 0.6, 0.8, 1.0)
+    ]
+    assert gaps == sorted(gaps, reverse=True)
+
+
+def test_a_bow_and_what_it_runs_into_share_direction_and_curvature() -> None:
+    head = arc((-100.0, -15.0), 14.0, 180.0, 90.0)
+    curve = bow_into((-40.0, 2.0), (-114.0, 2.0), head, fullness=0.7)
+    assert curve.end == pytest.approx(head.start, abs=EXACT)
+    assert curve.end_direction == pytest.approx(head.start_direction, abs=EXACT)
+    assert curvature(curve, 1.0)[0] == pytest.approx(curvature(head, 0.0)[0], rel=1e-9)
+
+
+def test_a_bow_needs_a_corner() -> None:
+    with pytest.raises(CurveError, match=r"no bow from x 0\.00, y 5\.00 mm: its two directions meet in no corner"):
+        bow_into((0.0, 5.0), (0.0, 2.0), line((0.0, 0.0), (0.0, -9.0)), fullness=0.5)
+
+
+@given(start_deg=st.floats(-180.0, 180.0), end_deg=st.floats(-180.0, 180.0))
+def test_a_sway_keeps_both_directions(start_deg: float, end_deg: float) -> None:
+    curve = sway((1.0, 2.0), (60.0, -9.0), start_deg=start_deg, end_deg=end_deg, reach=(0.3, 0.4))
+    assert (curve.start, curve.end) == ((1.0, 2.0), (60.0, -9.0))
+    for got, wanted in ((curve.start_direction, start_deg), (curve.end_direction, end_deg)):
+        assert (heading(got) - wanted + 180) % 360 - 180 == pytest.approx(0.0, abs=1e-6)
+
+
+def test_a_sway_runs_on_with_direction_and_curvature() -> None:
+    head = arc((-100.0, -15.0), 14.0, 180.0, 90.0)
+    curve = sway_from(head, (-50.0, -20.0), end_deg=0.0, reach=0.6)
+    assert curve.start == pytest.approx(head.end, abs=EXACT)
+    assert curve.start_direction == pytest.approx(head.end_direction, abs=EXACT)
+    assert curve.end_direction == pytest.approx((1.0, 0.0), abs=EXACT)
+    assert curvature(curve, 0.0)[0] == pytest.approx(curvature(head, float(len(head)))[0], rel=1e-9)
+
+
+def test_nothing_sways_from_a_straight_line() -> None:
+    with pytest.raises(CurveError, match=r"the curve before is straight at x 5\.00, y 0\.00 mm"):
+        sway_from(line((0.0, 0.0), (5.0, 0.0)), (20.0, 4.0), end_deg=0.0, reach=0.5)
+
+
+@given(
+    top_end=st.tuples(st.floats(-120.0, -90.0), st.floats(-8.0, 3.0)),
+    bottom_start=st.tuples(st.floats(-120.0, -90.0), st.floats(-40.0, -20.0)),
+    setback=st.floats(1.0, 20.0),
+)
+def test_a_butt_is_round_tangent_and_reaches_just_to_the_rear(
+    top_end: Vector, bottom_start: Vector, setback: float
+) -> None:
+    rear = min(top_end[0], bottom_start[0]) - setback
+    top, butt, underside = close_with_butt(line((0.0, 0.0), top_end), line(bottom_start, (0.0, -22.0)), rear=rear)
+    assert butt.start_direction == pytest.approx(top.end_direction, abs=1e-6)
+    assert butt.end_direction == pytest.approx(underside.start_direction, abs=1e-6)
+    assert extent(butt.pieces)[0] == pytest.approx(rear, abs=EXACT)
+    assert (curvature(butt, dense(butt)) > 0).all()
+
+
+@pytest.mark.parametrize(
+    ("top", "underside", "rear"),
+    [
+        (line((0.0, 0.0), (-100.0, -30.0)), line((-100.0, -20.0), (0.0, -22.0)), -110.0),  # crossed
+        (line((0.0, 0.0), (-100.0, -3.0)), line((-100.0, -25.0), (0.0, -22.0)), -100.0),  # no room for rounding
+        (line((0.0, 0.0), (-90.0, 0.0), (-90.0, -3.0)), line((-100.0, -25.0), (0.0, -22.0)), -110.0),  # upright
+    ],
+)
+def test_a_butt_needs_room(top: Curve, underside: Curve, rear: float) -> None:
+    with pytest.raises(
+        CurveError,
+        match=r"top and underside leave a butt of \S+ mm height at x -1\d0\.00 mm.*more flare or less butt_round",
+    ):
+        close_with_butt(top, underside, rear=rear)
+
+
+FRONT: Vector = (0.0, -22.0)
+
+
+@pytest.mark.parametrize("deep", [3.0, 6.0, 12.0, 40.0])
+@pytest.mark.parametrize("slope_deg", [0.0, -4.0])
+@pytest.mark.parametrize("radius", [2.0, 6.5])
+def test_a_choil_has_its_inside_radius_and_meets_handle_and_heel(deep: float, slope_deg: float, radius: float) -> None:
+    heel = (12.0, FRONT[1] - deep)
+    curve = down_to_heel(FRONT, heel, slope_deg=slope_deg, rake_deg=4.0, radius=radius)
+    assert curve.start == pytest.approx(FRONT, abs=EXACT)
+    assert curve.end == pytest.approx(heel, abs=EXACT)
+    assert heading(curve.start_direction) == pytest.approx(slope_deg, abs=1e-6)
+    k = curvature(curve, dense(curve))
+    assert k.max() < EXACT
+    assert k.min() == pytest.approx(-1 / radius, rel=1e-4)
+    steepest = heading(curve.end_direction)
+    if deep > 2 * radius:
+        assert steepest == pytest.approx(-86.0, abs=1e-6)
+    else:
+        assert -86.0 - 1e-6 <= steepest < slope_deg
+
+
+@pytest.mark.parametrize("deep", [2.0, 5.0, 12.0, 40.0])
+@pytest.mark.parametrize("ahead", [6.0, 9.0, 20.0])
+def test_the_largest_inside_radius_is_told_and_fits(deep: float, ahead: float) -> None:
+    heel = (ahead, FRONT[1] - deep)
+    with pytest.raises(ParameterError, match=r"^choil_radius = 900 mm: it must be > 0 mm and at most") as caught:
+        down_to_heel(FRONT, heel, slope_deg=-2.0, rake_deg=4.0, radius=900.0)
+    largest = float(caught.value.must.split("at most ")[1].split(" mm")[0])
+    curve = down_to_heel(FRONT, heel, slope_deg=-2.0, rake_deg=4.0, radius=largest - 0.006)
+    assert curve.start == pytest.approx(FRONT, abs=EXACT)
+    assert curve.end == pytest.approx(heel, abs=EXACT)
+    # So large a radius leaves no more than a stub of the straight way in front of the arc.
+    assert math.dist(curve.pieces[0, 0], curve.pieces[0, 3]) < 0.05
+    with pytest.raises(ParameterError):
+        down_to_heel(FRONT, heel, slope_deg=-2.0, rake_deg=4.0, radius=largest + 0.006)
+
+
+def test_a_heel_lies_below_the_falling_underside() -> None:
+    with pytest.raises(ParameterError, match=r"^height = 22\.4 mm: it must be more than 22\.70 mm") as caught:
+        down_to_heel(FRONT, (10.0, -22.4), slope_deg=-4.0, rake_deg=4.0, radius=3.0)
+    least = 22.0 + 10.0 * math.tan(math.radians(4.0))
+    assert f"{least:.2f}" in caught.value.must
+    down_to_heel(FRONT, (10.0, -least - 0.01), slope_deg=-4.0, rake_deg=4.0, radius=3.0)

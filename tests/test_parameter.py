@@ -1,0 +1,88 @@
+from __future__ import annotations
+
+import dataclasses
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.shape.parameter import Parameter, outside_range, parameter, parameters, require, require_numbers
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wedge:
+    """A shape of no use, with one parameter of each kind and a field that is none."""
+
+    length: float = parameter(50.0, "mm", 10.0, 90.0, "from end to end")
+    tilt: float = parameter(0.0, "degrees", -5.0, 5.0, "of the upper side")
+    name: str = "wedge"
+
+    def __post_init__(self) -> None:
+        require_numbers(self)
+
+
+def test_parameters_are_told_in_the_order_declared_and_nothing_else_is() -> None:
+    assert parameters(Wedge) == (
+        Parameter(name="length", unit="mm", default=50.0, low=10.0, high=90.0, meaning="from end to end"),
+        Parameter(name="tilt", unit="degrees", default=0.0, low=-5.0, high=5.0, meaning="of the upper side"),
+    )
+    assert parameters(Wedge(length=20.0)) == parameters(Wedge)
+
+
+def test_a_parameter_is_a_plain_default() -> None:
+    assert Wedge() == Wedge(length=50.0, tilt=0.0)
+    assert dataclasses.replace(Wedge(), length=60.0).length == 60.0
+
+
+@pytest.mark.parametrize("bad", [math.nan, math.inf, -math.inf, "50", None, True, 1j, [50.0], np.array([50.0])])
+def test_what_is_no_number_is_refused(bad: object) -> None:
+    with pytest.raises(ParameterError, match=r"^length = .*: it must be a number \(mm\)$") as caught:
+        Wedge(length=bad)  # type: ignore[arg-type]
+    assert caught.value.name == "length"
+
+
+@pytest.mark.parametrize("good", [50, 50.0, Fraction(50), np.float64(50), np.float32(50), np.int64(50)])
+def test_every_kind_of_number_is_taken(good: float) -> None:
+    assert Wedge(length=good) == Wedge()
+    assert outside_range(Wedge(length=good)) == ()
+
+
+def test_a_length_is_never_negative_but_a_tilt_may_be() -> None:
+    with pytest.raises(ParameterError, match=r"^length = -1 mm: it must not be negative$"):
+        Wedge(length=-1.0)
+    assert Wedge(tilt=-4.0).tilt == -4.0
+
+
+@pytest.mark.parametrize("value", [10_001.0, 1e300])
+def test_no_length_is_beyond_all_reason(value: float) -> None:
+    with pytest.raises(ParameterError, match=r"it must be at most 10000: lengths are in mm"):
+        Wedge(length=value)
+
+
+@given(length=st.floats(0.0, 200.0), tilt=st.floats(-20.0, 20.0))
+def test_just_the_values_outside_their_range_are_told(length: float, tilt: float) -> None:
+    told = {p.name: value for p, value in outside_range(Wedge(length=length, tilt=tilt))}
+    expected = {}
+    if length < 10.0 or length > 90.0:
+        expected["length"] = length
+    if tilt < -5.0 or tilt > 5.0:
+        expected["tilt"] = tilt
+    assert told == expected
+
+
+def test_the_ends_of_a_range_belong_to_it() -> None:
+    assert outside_range(Wedge(length=10.0, tilt=5.0)) == ()
+    assert outside_range(Wedge(length=90.0, tilt=-5.0)) == ()
+
+
+def test_a_refusal_names_parameter_value_and_limit() -> None:
+    require("neck", 3.0, "mm", "be less than 4 mm", ok=True)
+    with pytest.raises(ParameterError, match=r"^neck = 5\.25 mm: it must be less than 4 mm$"):
+        require("neck", 5.25, "mm", "be less than 4 mm", ok=False)
+    with pytest.raises(ParameterError, match=r"^belly = 1: it must be more$"):
+        require("belly", 1.0, "", "be more", ok=False)
