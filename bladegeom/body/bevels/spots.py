@@ -1,0 +1,66 @@
+"""Places on the steel, with what a ground face asks about them."""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+from typing import Protocol, runtime_checkable
+
+import numpy as np
+
+from bladegeom.curves.curve import FloatArray
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Spots:
+    """Places on one side of the steel, ahead of the plunge line.
+
+    Args:
+        x: Shape (n,), mm.
+        y: Shape (n,), mm.
+        from_edge: Distance from the edge at which the face is asked for, shape (n,), mm.
+        measured: Distance of the places themselves from the edge, shape (n,), mm.
+        stock: Half-thickness of the stock there, shape (n,), mm.
+        spine: The spine as points (m, 2), mm, for faces that end there.
+        alone: Whether only this side is ground, so that the edge lies in the other face.
+    """
+
+    x: FloatArray
+    y: FloatArray
+    from_edge: FloatArray
+    measured: FloatArray
+    stock: FloatArray
+    spine: FloatArray
+    alone: bool
+
+    def at_distance(self, from_edge: float) -> Spots:
+        """The same places, asked for what the face does under or over them at another distance from the edge."""
+        return dataclasses.replace(self, from_edge=np.full_like(self.from_edge, from_edge))
+
+    def edge_height(self, edge_thickness: float) -> FloatArray:
+        """Height over the middle plane at which a face that leaves this edge begins, shape (n,), mm."""
+        if self.alone:
+            return edge_thickness - self.stock
+        return np.full_like(self.stock, edge_thickness / 2)
+
+
+@runtime_checkable
+class Face(Protocol):
+    """A ground face."""
+
+    @property
+    def kind(self) -> str:
+        """One word for reports and sheets."""
+        ...
+
+    @property
+    def edge_thickness(self) -> float:
+        """Thickness of the steel that the face leaves at the edge, mm."""
+        ...
+
+    def surface(self, at: Spots) -> FloatArray:
+        """Height of the face over the middle plane, shape (n,), mm.
+
+        Continuous; above the stock's half-thickness where the face does not touch the stock.
+        """
+        ...

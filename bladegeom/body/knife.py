@@ -1,0 +1,213 @@
+"""A knife as a maker declares it, and the lines that follow from the declaration."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+import shapely
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from bladegeom.body.grind import Flank, Grind, Stage
+from bladegeom.body.hole import Hole, Opening, Slot
+from bladegeom.body.require import require_all, require_between, require_kind
+from bladegeom.body.rules import HoleRules, Shop
+from bladegeom.body.side import Side, square_to
+from bladegeom.body.stock import Pins, Scales, Stock
+from bladegeom.body.zone import MarkZone, TextureZone, Zone
+from bladegeom.curves.build import direction, line
+from bladegeom.curves.curve import Curve, FloatArray, Vector, join, points, split
+from bladegeom.curves.flatten import flatten
+from bladegeom.curves.meet import along_line, crossings
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.tolerances import CHORD, JOINED
+from bladegeom.shape.outline import Outline
+
+_OFF_FOOT = 0.01
+"""Crossings of the plunge line nearer than this to its foot are the foot itself, mm."""
+
+_PREFIX = {"fastener": "F", "lightening": "L", "lanyard": "T"}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Knife:
+    """One design.
+
+    Args:
+        name: What it is called on every sheet.
+        outline: Side view of the steel.
+        stock: The bar.
+        grind: The bevels.
+        front_lean_deg: Lean of the handle front from upright; positive where its lower end lies towards the butt.
+        holes: Round holes and slots through the tang.
+        scales: Slabs on the tang, if any.
+        pins: What fills the fastener holes, if anything.
+        zones: For texture and marks on the faces.
+        rules: Least distances of the holes.
+        shop: Wheels, drills and cutting process.
+        revision: Of the design, printed on every sheet.
+
+    Raises:
+        ParameterError: Values that contradict each other; both are named.
+    """
+
+    name: str
+    outline: Outline
+    stock: Stock
+    grind: Grind
+    front_lean_deg: float = 0.0
+    holes: tuple[Opening, ...] = ()
+    scales: Scales | None = None
+    pins: Pins | None = None
+    zones: tuple[Zone, ...] = ()
+    rules: HoleRules = field(default_factory=HoleRules)
+    shop: Shop = field(default_factory=Shop)
+    revision: str = "A"
+
+    def __post_init__(self) -> None:
+        self._require_kinds()
+        object.__setattr__(self, "holes", tuple(self.holes))
+        object.__setattr__(self, "zones", tuple(self.zones))
+        require_between("handle front", -45.0, 45.0, front_lean_deg=self.front_lean_deg)
+        self._require_edge_fits()
+        if not self.name.strip():
+            raise ParameterError("name", repr(self.name), "say what the knife is called")
+
+    def _require_kinds(self) -> None:
+        """Refuse values of another kind than the field's, with an example of how it is written."""
+        require_kind("knife", str, 'name="Rigging knife"', name=self.name)
+        require_kind("knife", str, 'revision="A"', revision=self.revision)
+        require_kind("knife", Outline, "outline=join_halves(DropPoint(), Swelled())", outline=self.outline)
+        require_kind("knife", Stock, 'stock=Stock(steel="1.4116", thickness=3.5)', stock=self.stock)
+        require_kind("knife", Grind, "grind=Grind(bevel=..., plunge=...)", grind=self.grind)
+        require_kind("knife", HoleRules, 'rules=HoleRules(name="our shop", rim=4.0)', rules=self.rules)
+        require_kind("knife", Shop, "shop=Shop(contact_wheels=(25.4, 254.0))", shop=self.shop)
+        if self.scales is not None:
+            require_kind("knife", Scales, 'scales=Scales(slab="NEMA L", thickness=7.0)', scales=self.scales)
+        if self.pins is not None:
+            require_kind("knife", Pins, 'pins=Pins(rod="C26000")', pins=self.pins)
+        require_all("knife", (Hole, Slot), "holes=(Hole(...),), with its comma", holes=self.holes)
+        require_all("knife", (TextureZone, MarkZone), "zones=(MarkZone(...),), with its comma", zones=self.zones)
+
+    @cached_property
+    def hole_ids(self) -> tuple[str, ...]:
+        """A short name for each hole: F1, F2 for fasteners, L1 for lightening, T1 for a thong; front to rear."""
+        ids = [""] * len(self.holes)
+        count: dict[str, int] = {}
+        for i in sorted(range(len(self.holes)), key=lambda i: (-self.holes[i].x, self.holes[i].y)):
+            prefix = _PREFIX[self.holes[i].purpose]
+            count[prefix] = count.get(prefix, 0) + 1
+            ids[i] = f"{prefix}{count[prefix]}"
+        return tuple(ids)
+
+    @cached_property
+    def handle_front(self) -> Curve:
+        """The line where the scales begin, from the origin down to the underside."""
+        x, y = points(self._lower, self._front_hit)[0]
+        return line((0.0, 0.0), (float(x), float(y)))
+
+    @cached_property
+    def handle_front_middle(self) -> Vector:
+        """Where the handle front crosses the middle height of the tang: balance is told from here."""
+        (x0, y0), (x1, y1) = self.handle_front.start, self.handle_front.end
+        return (x0 + x1) / 2, (y0 + y1) / 2
+
+    @cached_property
+    def handle_loop(self) -> Curve:
+        """The tang behind the handle front, closed, counter-clockwise from the front's lower end."""
+        lower = self._lower
+        t = self._front_hit
+        behind = lower if t >= len(lower) else split(lower, t)[0]
+        front = self.handle_front.reversed()
+        return join(front, self.outline.handle_top, self.outline.butt, behind)
+
+    @cached_property
+    def plunge_line(self) -> Curve:
+        """The plunge line, from the lower border of the steel to the upper.
+
+        Raises:
+            ParameterError: It misses the steel.
+        """
+        plunge, loop = self.grind.plunge, self.outline.loop
+        upright = along_line(loop, (plunge.x, 0.0), 90.0)
+        if not len(upright):
+            raise ParameterError("plunge line: x", f"{plunge.x:g} mm", "lie between the butt and the tip")
+        foot = (plunge.x, float(upright[0]))
+        dx, dy = direction(90.0 - plunge.lean_deg)
+        along = [s for s in along_line(loop, foot, 90.0 - plunge.lean_deg).tolist() if s > _OFF_FOOT]
+        places = [foot, *((foot[0] + s * dx, foot[1] + s * dy) for s in along)]
+        # Leaning back from the heel it first crosses the air below the choil.
+        steel = [pair for pair in itertools.pairwise(places) if self._in_steel(pair)]
+        if not steel:
+            raise ParameterError(
+                "plunge line: x", f"{plunge.x:g} mm", "lie where the steel is more than a point; move it from the tip"
+            )
+        return line(steel[0][0], steel[-1][1])
+
+    @cached_property
+    def bevel_region(self) -> BaseGeometry:
+        """The steel in front of the plunge line, within 0.005 mm of the curves; holes are not cut out."""
+        foot = np.array(self.plunge_line.start)
+        dx, dy = direction(90.0 - self.grind.plunge.lean_deg)
+        x0, y0, x1, y1 = self.outline.bounds
+        far = 4 * ((x1 - x0) + (y1 - y0))
+        along, ahead = far * np.array([dx, dy]), far * np.array([dy, -dx])
+        ring = [foot - along, foot - along + ahead, foot + along + ahead, foot + along]
+        return shapely.intersection(self.outline.polygon, Polygon(ring))
+
+    @cached_property
+    def spine_points(self) -> FloatArray:
+        """The spine as points (n, 2) within 0.005 mm, tip first."""
+        spine = flatten(self.outline.spine, CHORD)
+        spine.flags.writeable = False
+        return spine
+
+    def side(self, stage: Stage, flank: Flank) -> Side:
+        """One side of the steel at a stage of the work."""
+        grind = self.grind
+        bare = stage == "blank" or (stage == "rough" and grind.rough_edge is None)
+        return Side(
+            stock=self.stock.untapered if bare else self.stock,
+            faces=grind.faces_at(stage, flank),
+            raised=grind.raised_at(stage),
+            alone=grind.only is not None,
+            edge=self.outline.edge_points,
+            spine=self.spine_points,
+            foot=self.plunge_line.start,
+            ahead=square_to(grind.plunge.lean_deg),
+            plunge_radius=grind.plunge.radius,
+        )
+
+    def _require_edge_fits(self) -> None:
+        self.grind.require_fit(self.stock.thickness)
+        rear, tip = self.grind.plunge.x, self.outline.tip[0]
+        if self.stock.taper:
+            for x in (rear, *(x for x, _ in self.stock.taper if rear < x < tip), tip):
+                self.grind.require_fit(float(2 * self.stock.half_thickness(np.array([x]))[0]), x=x)
+
+    def _in_steel(self, ends: tuple[Vector, Vector]) -> bool:
+        """Whether the middle between two places of the outline lies inside."""
+        (x0, y0), (x1, y1) = ends
+        return bool(shapely.contains_xy(self.outline.polygon, (x0 + x1) / 2, (y0 + y1) / 2))
+
+    @cached_property
+    def _lower(self) -> Curve:
+        return join(self.outline.handle_underside, self.outline.choil)
+
+    @cached_property
+    def _front_hit(self) -> float:
+        """Place on underside and choil where the handle front ends."""
+        if self.front_lean_deg == 0 and abs(self.outline.front_bottom[0]) < JOINED:
+            return float(len(self.outline.handle_underside))
+        dx, dy = direction(-90.0 - self.front_lean_deg)
+        _, y0, _, y1 = self.outline.bounds
+        reach = 3 * (y1 - y0)
+        hits = crossings(line((0.0, 0.0), (reach * dx, reach * dy)), self._lower)
+        if not hits:
+            raise ParameterError(
+                "handle front: front_lean_deg", f"{self.front_lean_deg:g}", "make the line meet the handle's underside"
+            )
+        return hits[0].t_b

@@ -1,0 +1,135 @@
+"""Rules and shop values: defaults with their sources, named sets that replace them, values refused."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bladegeom.body.rules import HoleRules, Process, Shop
+from bladegeom.body.stock import Pins, Scales, Stock
+from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
+from bladegeom.quantities.tables import drill, drill_index, material
+
+
+def test_default_limits_and_where_they_come_from() -> None:
+    rules = HoleRules()
+    assert (rules.edge_distance_per_diameter, rules.rim, rules.web, rules.clear_strip) == (1.2, 3.0, 3.0, 10.0)
+    assert rules.source("edge_distance_per_diameter").startswith("EN 1993-1-8:2005 Table 3.3")
+    for name in ("rim", "web", "per_thickness", "clear_strip"):
+        assert rules.source(name) == "common practice, no source"
+
+
+def test_edge_distance_of_the_standard() -> None:
+    # Source: EN 1993-1-8 Table 3.3, e1 >= 1.2 d0: an M4 screw in a 4.5 mm hole needs 5.4 mm to the edge.
+    assert HoleRules().edge_distance_per_diameter * 4.5 == pytest.approx(5.4)
+
+
+def test_a_shop_s_own_set_is_quoted_where_it_differs() -> None:
+    rules = HoleRules(name="our water-jet shop", rim=4.0)
+    assert rules.source("rim") == "set by the shop: our water-jet shop"
+    assert rules.source("web") == "common practice, no source"
+    process = Process(name="laser", inside_radius=0.2)
+    assert process.source("inside_radius") == "set by the shop: laser"
+    assert process.source("smallest_hole").startswith("a cutting service's guideline")
+
+
+@given(st.floats(0.0, 20.0), st.floats(0.0, 20.0), st.floats(0.0, 3.0), st.floats(0.1, 12.0))
+def test_the_larger_of_floor_and_thickness_counts(rim: float, web: float, per: float, thickness: float) -> None:
+    rules = HoleRules(rim=rim, web=web, per_thickness=per)
+    assert rules.least_rim(thickness) == max(rim, per * thickness)
+    assert rules.least_web(thickness) == max(web, per * thickness)
+    process = Process(smallest_hole=rim, smallest_hole_per_thickness=per)
+    assert process.least_hole(thickness) == max(rim, per * thickness)
+
+
+def test_smallest_hole_of_the_guideline() -> None:
+    # Source: a cutting service's guideline, max(0.5 t, 0.07 in = 1.778 mm, here 1.8): 6 mm stock 3 mm, 2 mm stock 1.8.
+    assert Process().least_hole(6.0) == 3.0
+    assert Process().least_hole(2.0) == 1.8
+
+
+NAMES = ("edge_distance_per_diameter", "rim", "web", "per_thickness", "clear_strip")
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("value", [-1.0, math.nan, math.inf])
+def test_rules_refuse(name: str, value: Any) -> None:
+    with pytest.raises(ParameterError) as caught:
+        HoleRules(**{name: value})
+    assert str(caught.value) == f"hole rules: {name} = {value}: it must be a number >= 0"
+
+
+@pytest.mark.parametrize(
+    ("make", "message"),
+    [
+        (lambda: Process(inside_radius=-0.1), "process: inside_radius = -0.1: it must be a number >= 0"),
+        (lambda: Process(smallest_hole=math.nan), "process: smallest_hole = nan: it must be a number >= 0"),
+        (lambda: Shop(contact_wheels=()), "shop: contact_wheels = (): it must name at least one wheel"),
+        (lambda: Shop(drills=()), "shop: drills = (): it must hold at least one drill"),
+        (lambda: Shop(contact_wheels=(25.4, 0.0)), "shop: contact_wheel = 0.0: it must be a number > 0"),
+        (lambda: Shop(smallest_inside_radius=-1.0), "shop: smallest_inside_radius = -1.0: it must be a number >= 0"),
+        (lambda: Stock(steel="1084", thickness=0.0), "stock: thickness = 0.0: it must be a number > 0"),
+        (lambda: Stock(steel="1084", thickness=-4.0), "stock: thickness = -4.0: it must be a number > 0"),
+        (lambda: Stock(steel="1084", thickness=math.nan), "stock: thickness = nan: it must be a number > 0"),
+        (lambda: Scales(slab="NEMA L", thickness=-7.0), "scales: thickness = -7.0: it must be a number > 0"),
+    ],
+)
+def test_one_message_for_each_wrong_value(make: Any, message: str) -> None:
+    with pytest.raises(BladegeomError) as caught:
+        make()
+    assert str(caught.value) == message
+
+
+@pytest.mark.parametrize(
+    "make",
+    [
+        lambda: Stock(steel="1048", thickness=4.0),
+        lambda: Scales(slab="NEMA LL", thickness=7.0),
+        lambda: Pins(rod="C3600"),
+    ],
+)
+def test_unknown_material(make: Any) -> None:
+    with pytest.raises(UnknownNameError, match=r"^unknown material '[^']+'; did you mean ") as caught:
+        make()
+    assert caught.value.suggestions
+
+
+def test_materials_by_name_or_the_shop_s_own() -> None:
+    own = dataclasses.replace(material("1084"), name="own bar", density_g_cm3=7.84)
+    assert Stock(steel=own, thickness=3.0).material is own
+    assert Stock(steel="AISI 1084", thickness=3.0) == Stock(steel="1084", thickness=3.0)
+    assert Pins(rod="C26000").material.density_g_cm3 == 8.53
+
+
+@pytest.mark.parametrize(
+    "value",
+    [
+        HoleRules(),
+        Process(),
+        Shop(),
+        Stock(steel="1084", thickness=4.0),
+        Scales(slab="NEMA L", thickness=7.0),
+        Pins(rod="C26000"),
+    ],
+)
+def test_values_cannot_be_changed(value: Any) -> None:
+    for f in dataclasses.fields(value):
+        with pytest.raises(dataclasses.FrozenInstanceError):
+            setattr(value, f.name, 1.0)
+    assert hash(value) == hash(dataclasses.replace(value))
+    assert value == dataclasses.replace(value)
+
+
+def test_a_shop_keeps_no_list() -> None:
+    wheels: Any = [25.4]
+    drills: Any = [drill("1/4")]
+    shop = Shop(contact_wheels=wheels, drills=drills)
+    wheels.append(1.0)
+    assert shop.contact_wheels == (25.4,)
+    assert shop.drills == (drill("1/4"),)
+    assert Shop().drills == drill_index("fractional")
