@@ -1,0 +1,1 @@
+"""Weighing, placing holes, and checking: what a declared knife comes to."""

@@ -1,0 +1,42 @@
+"""One result of a check."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Severity = Literal["error", "warning", "note"]
+
+_RANK = {"error": 0, "warning": 1, "note": 2}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Finding:
+    """What is found, where, and what to do.
+
+    Args:
+        code: A name that stays, such as "rim": reports and overrides use it.
+        severity: An error stops a cut file; a warning wants a decision; a note is worth knowing.
+        part: "blade", or the part concerned.
+        message: One sentence in trade words, with the fix in numbers where there is one.
+        measured: What was found, mm or as the message says.
+        limit: What was asked for, in the same unit.
+        source: Of the limit.
+        x: Place in the design's frame, mm.
+        y: Place in the design's frame, mm.
+    """
+
+    code: str
+    severity: Severity
+    part: str
+    message: str
+    measured: float | None = None
+    limit: float | None = None
+    source: str = ""
+    x: float | None = None
+    y: float | None = None
+
+    @property
+    def rank(self) -> tuple[int, str, float, float]:
+        """Errors first; then by code, from the tip to the butt."""
+        return (_RANK[self.severity], self.code, -(self.x or 0.0), self.y or 0.0)

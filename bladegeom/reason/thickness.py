@@ -1,0 +1,26 @@
+"""How thick the steel is at a place."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from bladegeom.body.grind import Stage
+from bladegeom.body.knife import Knife
+from bladegeom.curves.curve import FloatArray
+
+
+def thickness(knife: Knife, stage: Stage, x: FloatArray, y: FloatArray) -> FloatArray:
+    """Thickness of the steel at places inside the outline, shape (n,), mm; holes are not looked at.
+
+    0 where both sides would be ground through each other.
+    """
+    right = knife.side(stage, "right").height(x, y)
+    if knife.grind.only is None:
+        return 2 * right
+    return right + knife.side(stage, "left").height(x, y)
+
+
+def stack_thickness(knife: Knife, x: float) -> float:
+    """Thickness of the finished tang and of the scales on it, mm."""
+    (half,) = knife.stock.half_thickness(np.array([x]))
+    return 2 * (float(half) + (knife.scales.thickness if knife.scales else 0.0))
