@@ -1,0 +1,1 @@
+"""One drawing model in mm, and what each sheet shows."""

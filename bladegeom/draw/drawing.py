@@ -1,0 +1,164 @@
+"""The drawing model: curves, circles and text in mm on layers named by what the shop does. It knows no knife."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from bladegeom.curves.curve import Curve, FloatArray, rotation
+from bladegeom.quantities.lettering import DEPTH, one_line, text_width
+
+Layer = Literal["CUT", "DRILL", "MARK", "NOTE"]
+Anchor = Literal["start", "middle", "end"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pen:
+    """How a line is drawn: width in mm, dashes and gaps in mm, grey from 0 (black) to 1."""
+
+    width: float
+    dashes: tuple[float, ...] = ()
+    grey: float = 0.0
+
+
+CUT_PEN = Pen(width=0.2)
+THIN_PEN = Pen(width=0.13)
+SCRIBE_PEN = Pen(width=0.18, dashes=(3.0, 1.0))
+CENTRE_PEN = Pen(width=0.13, dashes=(4.0, 0.8, 0.8, 0.8))
+LEADER_PEN = Pen(width=0.1, grey=0.45)
+
+SMALL_TEXT = 2.0
+"""Height of the notes on a piece, mm."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Path:
+    """A line along a curve.
+
+    Args:
+        layer: What the shop does with it.
+        curve: Where it runs; a closed one ends where it starts.
+        closed: Whether the ends are joined.
+        pen: How it is drawn.
+        filled: Whether the inside is solid, for marks.
+    """
+
+    layer: Layer
+    curve: Curve
+    closed: bool = False
+    pen: Pen = THIN_PEN
+    filled: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Circle:
+    """A circle stays a circle in every format. Centre and radius in mm."""
+
+    layer: Layer
+    x: float
+    y: float
+    radius: float
+    pen: Pen = THIN_PEN
+    filled: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Label:
+    """A line of text: its anchor on the base line, its height in mm, its direction."""
+
+    layer: Layer
+    x: float
+    y: float
+    text: str
+    height: float = 2.4
+    angle_deg: float = 0.0
+    anchor: Anchor = "start"
+    bold: bool = False
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "text", one_line(self.text))
+
+    @property
+    def width(self) -> float:
+        """Length of the text, mm."""
+        return text_width(self.text, self.height, bold=self.bold)
+
+    @property
+    def corners(self) -> FloatArray:
+        """Box that surely holds the text, shape (4, 2), mm."""
+        width = self.width
+        left = {"start": 0.0, "middle": -width / 2, "end": -width}[self.anchor]
+        low, high = -DEPTH * self.height, self.height
+        box = np.array([[left, low], [left + width, low], [left + width, high], [left, high]])
+        turn = rotation(self.angle_deg)
+        return np.asarray(box @ turn[:, :2].T + np.array([self.x, self.y]))
+
+
+Item = Path | Circle | Label
+
+
+@dataclass(frozen=True, kw_only=True)
+class Drawing:
+    """Items in mm, y up. Later ones are drawn over earlier ones."""
+
+    name: str
+    items: tuple[Item, ...]
+
+    def turned(self, angle_deg: float) -> Drawing:
+        """Turned counter-clockwise about the origin, text with it."""
+        matrix = rotation(angle_deg)
+        return dataclasses.replace(self, items=tuple(_turned(item, matrix, angle_deg) for item in self.items))
+
+    def moved(self, dx: float, dy: float) -> Drawing:
+        """Shifted by (dx, dy) mm."""
+        return dataclasses.replace(self, items=tuple(_moved(item, dx, dy) for item in self.items))
+
+    @property
+    def points(self) -> FloatArray:
+        """Points (n, 2) whose hull holds the whole drawing, mm."""
+        return np.concatenate([_reach(item) for item in self.items])
+
+    @property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Least x, least y, greatest x, greatest y of those points, mm."""
+        (x0, y0), (x1, y1) = self.points.min(axis=0), self.points.max(axis=0)
+        return float(x0), float(y0), float(x1), float(y1)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sheet:
+    """A drawing on a page of true size: origin at the lower left corner of the paper."""
+
+    width: float
+    height: float
+    drawing: Drawing
+
+
+def _turned(item: Item, matrix: FloatArray, angle_deg: float) -> Item:
+    if isinstance(item, Path):
+        return dataclasses.replace(item, curve=item.curve.transformed(matrix))
+    x, y = (float(v) for v in matrix[:, :2] @ np.array([item.x, item.y]) + matrix[:, 2])
+    if isinstance(item, Label):
+        return dataclasses.replace(item, x=x, y=y, angle_deg=item.angle_deg + angle_deg)
+    return dataclasses.replace(item, x=x, y=y)
+
+
+def _moved(item: Item, dx: float, dy: float) -> Item:
+    if isinstance(item, Path):
+        return dataclasses.replace(item, curve=item.curve.moved(dx, dy))
+    return dataclasses.replace(item, x=item.x + dx, y=item.y + dy)
+
+
+def _reach(item: Item) -> FloatArray:
+    if isinstance(item, Label):
+        return item.corners
+    if isinstance(item, Circle):
+        angles = np.arange(16) * math.pi / 8
+        around = item.radius / math.cos(math.pi / 16) * np.stack([np.cos(angles), np.sin(angles)], axis=1)
+        return np.asarray(around + np.array([item.x, item.y]))
+    # A Bezier piece lies within the hull of its control points.
+    return np.asarray(item.curve.pieces.reshape(-1, 2))

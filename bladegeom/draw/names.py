@@ -1,0 +1,115 @@
+"""Names on the blade: spine, edge and the bevel's measures, each where nothing else stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+import numpy as np
+import shapely
+from shapely import LineString, Point, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from bladegeom.body.knife import Knife
+from bladegeom.curves.flatten import flatten
+from bladegeom.draw.drawing import SMALL_TEXT, Circle, Item, Label
+from bladegeom.quantities.lettering import DEPTH
+from bladegeom.quantities.units import show_length
+from bladegeom.reason.grind_sheet import GrindSheet
+
+_GAP = 1.2
+"""Between a name and the line that it names, mm."""
+
+_FREE = 0.4
+"""Between a name and anything else, mm."""
+
+_LEADING = 1.5 * SMALL_TEXT
+
+_ALONG = (0.42, 0.36, 0.48, 0.3, 0.54, 0.24, 0.6, 0.18, 0.66, 0.12, 0.72, 0.8, 0.88)
+"""Places from heel to tip that are tried, in this order."""
+
+_UP = (0.45, 0.3, 0.6)
+"""Places from the edge to the grind line that are tried for the bevel's measures."""
+
+_DOWN = (0.0, 4.0, 8.0, 16.0, 32.0, 64.0)
+"""Or that far below the edge, mm; the last is beyond everything else."""
+
+_CHORD = 0.05
+"""How true the lines are that the names keep clear of, mm."""
+
+
+def names(knife: Knife, drawn: Sequence[Item]) -> tuple[Label, ...]:
+    """Labels for spine, edge and bevel, clear of each other and of what is drawn already."""
+    taken = shapely.union_all([_ink(item) for item in drawn])
+    out: list[Label] = []
+    for choices in (_spine(knife), _edge(knife), _bevel(knife)):
+        labels = _first_clear(choices, taken)
+        taken = shapely.union_all([taken, *(_ink(label) for label in labels)])
+        out += labels
+    return tuple(out)
+
+
+def _spine(knife: Knife) -> Iterator[tuple[Label, ...]]:
+    for x in sorted(_places(knife), key=lambda x: abs(x - 0.75 * knife.outline.tip[0])):
+        label = _written("spine", x, 0.0)
+        upper, _ = _borders(knife, label)
+        yield (_written("spine", x, upper + _GAP + DEPTH * SMALL_TEXT),)
+
+
+def _edge(knife: Knife) -> Iterator[tuple[Label, ...]]:
+    for x in _places(knife):
+        _, lower = _borders(knife, _written("edge", x, 0.0))
+        yield (_written("edge", x, lower - _GAP - SMALL_TEXT),)
+
+
+def _bevel(knife: Knife) -> Iterator[tuple[Label, ...]]:
+    """Two lines on the bevelled face; below the edge where they find no room there."""
+    first = GrindSheet(knife).first
+    height = first.grind_line if first.grind_line is not None else first.reach
+    only = f", {knife.grind.only} side only" if knife.grind.only else ""
+    lines = f"bevel {show_length(height)}{only}", f"edge thickness {show_length(knife.grind.edge_thickness)}"
+    for up in _UP:
+        for x in _places(knife):
+            point = _written("", x, 0.0)
+            upper, lower = _borders(knife, point)
+            middle = lower + up * min(height, upper - lower)
+            yield _written(lines[0], x, middle + 0.5), _written(lines[1], x, middle + 0.5 - _LEADING)
+    for down in _DOWN:
+        for x in _places(knife):
+            _, lower = _borders(knife, _written(lines[1], x, 0.0))
+            y = lower - _GAP - SMALL_TEXT - down
+            yield _written(lines[0], x, y), _written(lines[1], x, y - _LEADING)
+
+
+def _first_clear(choices: Iterable[tuple[Label, ...]], taken: BaseGeometry) -> tuple[Label, ...]:
+    """The first choice that touches nothing; the last where all do."""
+    shapely.prepare(taken)
+    last: tuple[Label, ...] = ()
+    for labels in choices:
+        last = labels
+        if not shapely.intersects(shapely.union_all([_ink(label) for label in labels]).buffer(_FREE), taken):
+            break
+    return last
+
+
+def _places(knife: Knife) -> list[float]:
+    (tip, _), (heel, _) = knife.outline.tip, knife.outline.heel
+    return [heel + along * (tip - heel) for along in _ALONG]
+
+
+def _borders(knife: Knife, label: Label) -> tuple[float, float]:
+    """Highest and lowest steel over the length of a label."""
+    upper, lower = knife.outline.tang_height(label.x + np.linspace(-0.5, 0.5, 9) * label.width)
+    return float(np.nanmax(upper)), float(np.nanmin(lower))
+
+
+def _written(text: str, x: float, y: float) -> Label:
+    return Label(layer="NOTE", x=x, y=y, text=text, height=SMALL_TEXT, anchor="middle")
+
+
+def _ink(item: Item) -> BaseGeometry:
+    """What an item covers, or the line that it is."""
+    if isinstance(item, Label):
+        return Polygon(item.corners)
+    if isinstance(item, Circle):
+        return Point(item.x, item.y).buffer(item.radius)
+    return LineString(flatten(item.curve, _CHORD))

@@ -1,0 +1,102 @@
+"""The blade template: what a maker glues on the bar."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from bladegeom.body.knife import Knife
+from bladegeom.curves.build import arc, line
+from bladegeom.curves.curve import FloatArray, Vector, join
+from bladegeom.draw.drawing import (
+    CUT_PEN,
+    LEADER_PEN,
+    SCRIBE_PEN,
+    SMALL_TEXT,
+    THIN_PEN,
+    Circle,
+    Drawing,
+    Item,
+    Label,
+    Layer,
+    Path,
+)
+from bladegeom.draw.names import names
+from bladegeom.draw.notes import notes_below
+from bladegeom.draw.zone_marks import zone_marks
+from bladegeom.quantities.units import show_length
+from bladegeom.reason.grind_line import grind_line
+from bladegeom.reason.weigh import Weighing
+
+_MARK_RADIUS = 1.8
+"""Of a balance mark, mm; less where two marks would overlap."""
+
+_MARK_LEAST = 0.5
+"""Where they would have to be smaller still, the second mark is a dot."""
+
+
+def template(knife: Knife, weighing: Weighing) -> Drawing:
+    """Outline, grind line, plunge line, handle front, holes with diameters, balance points; design frame."""
+    items = [*_balance(knife, weighing), *_lines(knife), *_holes(knife), *zone_marks(knife), *notes_below(knife)]
+    items.append(Path(layer="CUT", curve=knife.outline.loop, closed=True, pen=CUT_PEN))
+    return Drawing(name=knife.name, items=(*items, *names(knife, items)))
+
+
+def _lines(knife: Knife) -> Iterator[Item]:
+    yield Path(layer="MARK", curve=knife.handle_front, pen=SCRIBE_PEN)
+    yield Path(layer="MARK", curve=knife.plunge_line, pen=SCRIBE_PEN)
+    for row in grind_line(knife, flank=knife.grind.only or "right"):
+        yield Path(layer="MARK", curve=line(*_vectors(row)), pen=SCRIBE_PEN)
+
+
+def _holes(knife: Knife) -> Iterator[Item]:
+    for hole in knife.holes:
+        layer: Layer = "CUT" if hole.made == "cut" else "DRILL"
+        ends = dict.fromkeys((x, y) for x, y in hole.axis.tolist())
+        if len(ends) == 1:
+            yield Circle(layer=layer, x=hole.x, y=hole.y, radius=hole.diameter / 2, pen=CUT_PEN)
+        else:
+            yield Path(layer=layer, curve=hole.outline, closed=True, pen=CUT_PEN)
+        arm = hole.diameter / 2 + 1.0
+        for x, y in ends:
+            yield Path(layer="MARK", curve=line((x - arm, y), (x + arm, y)), pen=THIN_PEN)
+            yield Path(layer="MARK", curve=line((x, y - arm), (x, y + arm)), pen=THIN_PEN)
+            yield Circle(layer="MARK", x=x, y=y, radius=0.3, filled=True)
+
+
+def _balance(knife: Knife, weighing: Weighing) -> Iterator[Item]:
+    """Balance points with and without the lightening holes, each with its distance from the handle front."""
+    front, rows = weighing.front_x, [(*weighing.total.centre[:2], "balance")]
+    if weighing.by_lightening.amount:
+        rows.append((*weighing.without_lightening.centre[:2], "balance without lightening holes"))
+    apart = math.dist(rows[0][:2], rows[-1][:2]) if len(rows) > 1 else math.inf
+    radius = min(_MARK_RADIUS, 0.48 * apart)
+    dot = radius < _MARK_LEAST
+    radius = _MARK_RADIUS if dot else radius
+    top = max(1.0, knife.outline.bounds[3]) + 3.0
+    # The foremost has the lowest text, so that no leader runs through the other's text.
+    for row, (x, y, name) in enumerate(sorted(rows, key=lambda one: -one[0])):
+        main = name == "balance"
+        if dot and not main:
+            yield Circle(layer="NOTE", x=x, y=y, radius=0.25, pen=THIN_PEN, filled=True)
+        else:
+            yield from _balance_mark(x, y, radius, filled=main)
+        height = top + row * (SMALL_TEXT + 1.4)
+        side = "ahead of" if x >= front else "behind"
+        yield Path(layer="NOTE", curve=line((x, y), (x, height + 0.8)), pen=LEADER_PEN)
+        text = f"{name} {show_length(abs(x - front))} {side} the handle front"
+        yield Label(layer="NOTE", x=x + 1.0, y=height, text=text, height=SMALL_TEXT)
+
+
+def _balance_mark(x: float, y: float, r: float, *, filled: bool) -> Iterator[Item]:
+    yield Circle(layer="NOTE", x=x, y=y, radius=r, pen=THIN_PEN)
+    for start in (0.0, 180.0) if filled else ():
+        rim = arc((x, y), r, start, 90.0)
+        wedge = join(line((x, y), rim.start), rim, line(rim.end, (x, y)))
+        yield Path(layer="NOTE", curve=wedge, closed=True, pen=THIN_PEN, filled=True)
+    yield Path(layer="NOTE", curve=line((x - r, y), (x + r, y)), pen=THIN_PEN)
+    yield Path(layer="NOTE", curve=line((x, y - r), (x, y + r)), pen=THIN_PEN)
+
+
+def _vectors(row: FloatArray) -> list[Vector]:
+    return [(float(x), float(y)) for x, y in row]

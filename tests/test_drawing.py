@@ -1,0 +1,129 @@
+"""The drawing model and its lettering: bounds that hold, text that keeps to its room, nothing unprintable."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from reportlab.pdfbase.pdfmetrics import stringWidth
+from strategies import curves, headings, vectors
+
+from bladegeom.curves.build import line
+from bladegeom.curves.curve import Curve, Vector, points
+from bladegeom.draw.drawing import Circle, Drawing, Item, Label, Path
+from bladegeom.quantities.lettering import EM, one_line, text_width, wrapped
+
+PRINTABLE = "".join(chr(c) for c in range(32, 127))
+texts = st.text(max_size=40)
+
+
+def drawing(*items: Item) -> Drawing:
+    return Drawing(name="x", items=items)
+
+
+@pytest.mark.parametrize("bold", [False, True])
+@pytest.mark.parametrize("character", PRINTABLE)
+def test_width_of_each_character_is_the_pdf_writers(character: str, bold: bool) -> None:  # noqa: FBT001
+    # Source: reportlab's own metrics of the standard PDF fonts (Adobe Core 14 AFM).
+    face = "Helvetica-Bold" if bold else "Helvetica"
+    assert text_width(character, 9.0, bold=bold) == pytest.approx(stringWidth(character, face, 9.0 * EM), abs=1e-9)
+
+
+@given(text=st.text(st.characters(codec="latin-1", exclude_categories=["Cc", "Cf"])), bold=st.booleans())
+def test_accented_text_has_room_enough(text: str, *, bold: bool) -> None:
+    face = "Helvetica-Bold" if bold else "Helvetica"
+    assert text_width(text, 2.0, bold=bold) >= stringWidth(text, face, 2.0 * EM) - 1e-9
+
+
+@given(texts, st.floats(5.0, 100.0))
+def test_wrapped_text_keeps_all_letters_and_the_width(text: str, width: float) -> None:
+    lines = wrapped(text, 2.4, width)
+    assert "".join(lines).replace(" ", "") == "".join(one_line(text).split())
+    # A single letter of 1 em is 2.67 mm wide and always fits.
+    assert all(text_width(part, 2.4) <= width for part in lines)
+
+
+@pytest.mark.parametrize(
+    ("text", "width", "expected"),
+    [
+        ("plain", 100.0, ["plain"]),
+        ("one two three", 14.0, ["one two", "three"]),
+        ("", 10.0, [""]),
+        ("two\nlines\tand more", 100.0, ["two lines and more"]),
+    ],
+)
+def test_wrapped_breaks_between_words(text: str, width: float, expected: list[str]) -> None:
+    assert wrapped(text, 2.4, width) == expected
+
+
+def test_a_word_wider_than_the_page_is_broken() -> None:
+    assert wrapped("aaaa", 2.4, text_width("aaa", 2.4)) == ["aaa", "a"]
+
+
+@pytest.mark.parametrize("nasty", ["a\x00b", "a\nb", "a\x1bb", "a\ud800b", "a\ufffeb", "a\u2028b", "a\u00a0b"])
+def test_label_shows_a_space_for_what_no_page_can_show(nasty: str) -> None:
+    assert Label(layer="NOTE", x=0, y=0, text=nasty).text == "a b"
+
+
+@given(texts, vectors(), headings, st.sampled_from(["start", "middle", "end"]))
+def test_label_box_turns_with_the_text(text: str, place: Vector, angle: float, anchor: str) -> None:
+    x, y = place
+    label = Label(layer="NOTE", x=x, y=y, text=text, height=3.0, angle_deg=angle, anchor=anchor)  # type: ignore[arg-type]
+    a, b, c, _ = label.corners
+    along = np.array([math.cos(math.radians(angle)), math.sin(math.radians(angle))])
+    width = text_width(label.text, 3.0)
+    np.testing.assert_allclose(b - a, width * along, atol=1e-9)
+    # 1.25: a quarter below the base line and one height above it.
+    np.testing.assert_allclose(c - b, 3.75 * np.array([-along[1], along[0]]), atol=1e-9)
+    share = {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
+    base = a + 0.75 * np.array([-along[1], along[0]])
+    np.testing.assert_allclose(base + share * width * along, place, atol=1e-9)
+
+
+@given(curves(), headings, vectors())
+def test_turning_and_moving_a_path_moves_its_points(curve: Curve, angle: float, by: Vector) -> None:
+    t = np.linspace(0, len(curve), 9)
+    moved = drawing(Path(layer="CUT", curve=curve)).turned(angle).moved(*by).items[0]
+    assert isinstance(moved, Path)
+    a = math.radians(angle)
+    turn = np.array([[math.cos(a), -math.sin(a)], [math.sin(a), math.cos(a)]])
+    np.testing.assert_allclose(points(moved.curve, t), points(curve, t) @ turn.T + np.array(by), atol=1e-9)
+
+
+def test_turning_and_moving_circle_and_label() -> None:
+    before = drawing(Circle(layer="CUT", x=3, y=4, radius=2), Label(layer="NOTE", x=3, y=4, text="a", angle_deg=10))
+    circle, label = before.turned(90).moved(1, 2).items
+    assert isinstance(circle, Circle)
+    assert isinstance(label, Label)
+    # (3, 4) turned left by a quarter is (-4, 3).
+    assert (circle.x, circle.y, circle.radius) == pytest.approx((-3, 5, 2))
+    assert (label.x, label.y, label.angle_deg) == pytest.approx((-3, 5, 100))
+
+
+@given(curves())
+def test_bounds_hold_every_point_of_a_path(curve: Curve) -> None:
+    x0, y0, x1, y1 = drawing(Path(layer="CUT", curve=curve)).bounds
+    xy = points(curve, np.linspace(0, len(curve), 200))
+    assert (xy >= np.array([x0, y0]) - 1e-9).all()
+    assert (xy <= np.array([x1, y1]) + 1e-9).all()
+
+
+@given(vectors(), st.floats(0.1, 50.0), headings)
+def test_points_hold_a_circle_seen_from_any_side(centre: Vector, radius: float, angle: float) -> None:
+    a = math.radians(angle)
+    way = np.array([math.cos(a), math.sin(a)])
+    reach = (drawing(Circle(layer="CUT", x=centre[0], y=centre[1], radius=radius)).points - np.array(centre)) @ way
+    assert reach.max() >= radius * (1 - 1e-12)
+    # 1 / cos(11.25 degrees): the corners of a sixteen-sided hull about the circle.
+    assert reach.max() <= radius / math.cos(math.pi / 16) * (1 + 1e-9)
+
+
+def test_a_drawing_is_a_value() -> None:
+    one = drawing(Path(layer="CUT", curve=line((0, 0), (1, 0))))
+    assert one == drawing(Path(layer="CUT", curve=line((0, 0), (1, 0))))
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        one.name = "other"  # type: ignore[misc]
