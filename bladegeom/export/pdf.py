@@ -1,0 +1,92 @@
+"""A sheet as PDF: the page box is the paper in true size, and viewers are asked not to scale it."""
+
+from __future__ import annotations
+
+import io
+import unicodedata
+from collections.abc import Sequence
+
+from reportlab.lib.units import mm
+from reportlab.pdfgen.canvas import Canvas
+
+from bladegeom.draw.drawing import Circle, Item, Label, Path, Pen, Sheet
+from bladegeom.quantities.lettering import EM, one_line
+
+_VERSION = (1, 6)
+"""The first that knows PrintScaling; source: PDF 1.7, table 150."""
+
+_ROUND = 1
+"""Line join; source: PDF 1.7, table 55."""
+
+
+def pdf_of_sheets(sheets: Sequence[Sheet]) -> bytes:
+    """One page a sheet; the same sheets give the same bytes."""
+    buffer = io.BytesIO()
+    canvas = Canvas(buffer, invariant=1, pageCompression=1, pdfVersion=_VERSION)
+    canvas.setViewerPreference("PrintScaling", "None")
+    canvas.setTitle(one_line(sheets[0].drawing.name))
+    canvas.setCreator("bladegeom")
+    for sheet in sheets:
+        canvas.setPageSize((sheet.width * mm, sheet.height * mm))
+        canvas.scale(mm, mm)
+        # A mitred corner would run past the tip.
+        canvas.setLineJoin(_ROUND)
+        for item in sheet.drawing.items:
+            _draw(canvas, item)
+        canvas.showPage()
+    canvas.save()
+    return buffer.getvalue()
+
+
+def _draw(canvas: Canvas, item: Item) -> None:
+    if isinstance(item, Label):
+        _draw_text(canvas, item)
+        return
+    _set_pen(canvas, item.pen)
+    if isinstance(item, Circle):
+        canvas.circle(item.x, item.y, item.radius, stroke=1, fill=int(item.filled))
+    else:
+        _draw_path(canvas, item)
+
+
+def _draw_path(canvas: Canvas, item: Path) -> None:
+    pieces = item.curve.pieces.tolist()
+    path = canvas.beginPath()
+    path.moveTo(*pieces[0][0])
+    for _, a, b, end in pieces:
+        path.curveTo(*a, *b, *end)
+    if item.closed:
+        path.close()
+    canvas.drawPath(path, stroke=1, fill=int(item.filled))
+
+
+def _set_pen(canvas: Canvas, pen: Pen) -> None:
+    canvas.setLineWidth(pen.width)
+    canvas.setDash(list(pen.dashes))
+    canvas.setStrokeGray(pen.grey)
+    canvas.setFillGray(pen.grey)
+
+
+def _draw_text(canvas: Canvas, label: Label) -> None:
+    canvas.saveState()
+    canvas.setFillGray(0.0)
+    canvas.translate(label.x, label.y)
+    canvas.rotate(label.angle_deg)
+    canvas.setFont("Helvetica-Bold" if label.bold else "Helvetica", label.height * EM)
+    draw = {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}
+    draw[label.anchor](0, 0, _in_face(label.text))
+    canvas.restoreState()
+
+
+def _in_face(text: str) -> str:
+    """The text in the characters that every viewer's own face has: others lose their accents, or become '?'."""
+    return "".join(c if _has(c) else _bare(c) for c in text)
+
+
+def _bare(character: str) -> str:
+    base = unicodedata.normalize("NFD", character)[0]
+    return base if _has(base) else "?"
+
+
+def _has(character: str) -> bool:
+    return bool(character.encode("cp1252", errors="ignore"))

@@ -1,0 +1,106 @@
+"""The report of a design for reading, lengths in mm and inch."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from bladegeom.quantities.units import show_length
+from bladegeom.reason.grind_sheet import scribe_words, side_words, taper_words
+
+
+def as_text(content: Mapping[str, Any]) -> str:
+    """The report as lines of text; ``content`` is what :func:`bladegeom.export.report.report` gives."""
+    outline, total, stock = content["outline"], content["total"], content["stock"]
+    lines = [
+        f"{content['name']}, revision {content['revision']}",
+        "",
+        f"overall length     {show_length(outline['length'])}",
+        f"blade length       {show_length(outline['blade_length'])}, handle front at the spine to tip",
+        f"blade height       {show_length(outline['blade_height'])}",
+        f"stock              {stock['material']}, {show_length(stock['thickness'])}"
+        + (f", {taper_words(stock['taper'], stock['tang'])}" if stock["taper"] else ""),
+        *_grind_lines(content["grind"], tapered=bool(stock["taper"])),
+        "",
+        *(f"{part['name']:<18} {part['mass']:7.1f} g  {part['material']}" for part in content["parts"]),
+        f"{'whole knife':<18} {total['mass']:7.1f} g",
+        f"balance            {_from_front(total['balance_from_handle_front'])}",
+        *_lightening_line(content["lightening"]),
+        "",
+        "what each step takes off the steel; + moves the balance towards the tip",
+        *(
+            f"  {STEP_WORDS[step['to']]:<16} {step['mass']:7.1f} g, "
+            f"balance of the steel {step['balance_shift']:+z5.1f} mm"
+            for step in content["removed"]
+        ),
+    ]
+    if content["holes"]:
+        lines += ["", "holes"]
+        lines += [
+            f"  {h['id']:<4} {h['purpose']:<10} x {h['x']:8.2f}  y {h['y']:7.2f}  {_size(h):<27} rim {h['rim']:5.2f} mm"
+            for h in content["holes"]
+        ]
+    if content["zones"]:
+        lines += ["", "zones", *(f"  {_zone_words(zone)}" for zone in content["zones"])]
+    lines += ["", "findings" if content["findings"] else "no findings"]
+    lines += [
+        f"  {f['severity']}{' OVERRIDDEN' if f['code'] in content['overridden'] else ''} [{f['code']}] {f['message']}"
+        for f in content["findings"]
+    ]
+    lines += ["", CAUTION]
+    return "\n".join(lines) + "\n"
+
+
+def _grind_lines(grind: Mapping[str, Any], *, tapered: bool) -> tuple[str, str]:
+    scribe, only = grind["scribe"], grind["only"]
+    first = f" for the first face ({show_length(scribe['stays'])} stays)" if grind["faces"] > 1 else ""
+    return (
+        f"bevel              {grind['kind']}, {show_length(grind['height'])} high, "
+        f"{grind['angle_per_side']:.2f} degrees {side_words(only)}{' (chord)' if grind['chord'] else ''}",
+        f"edge               {show_length(grind['edge_thickness'])}; scribe "
+        f"{scribe_words(scribe['right'], scribe['left'])}{first}{' at the heel' if only and tapered else ''}",
+    )
+
+
+def _lightening_line(light: Mapping[str, Any]) -> tuple[str, ...]:
+    if not light["mass_removed"]:
+        return ()
+    to = "tip" if light["balance_shift"] >= 0 else "butt"
+    grams, mm = light["mass_removed"], abs(light["balance_shift"])
+    return (f"lightening holes   {grams:.1f} g out, balance moved {mm:.1f} mm towards the {to}",)
+
+
+def _size(hole: Mapping[str, Any]) -> str:
+    way = math.dist(hole["start"], hole["end"]) if "start" in hole else 0.0
+    wide = show_length(hole["diameter"])
+    return f"slot {wide} wide, {show_length(way + hole['diameter'])} long" if way else f"dia. {wide}"
+
+
+def _zone_words(zone: Mapping[str, Any]) -> str:
+    where = f"{zone['kind']}, {'both sides' if zone['side'] == 'both' else zone['side'] + ' side'}:"
+    if zone["kind"] == "mark":
+        size = f"{show_length(zone['width'])} by {show_length(zone['height'])}"
+        return f"{where} {zone['text']}, {size} at x {zone['x']:.2f}  y {zone['y']:.2f}"
+    deepest = "" if zone["deepest"] is None else f" ({show_length(zone['deepest'])} is the most)"
+    depth = f"{show_length(zone['depth'])} deep{deepest}"
+    return f"{where} {zone['area']:.0f} mm2 of a face, {depth}, {zone['mass']:.1f} g out"
+
+
+STEP_WORDS = {
+    "plate": "cutting out",
+    "blank": "holes",
+    "rough": "rough grinding",
+    "finished": "finish grinding",
+    "sharp": "sharpening",
+}
+"""What leads to each state of the steel."""
+
+CAUTION = (
+    "Check before cutting: the numbers are starting points; the steel maker's and the shop's limits and local rules "
+    "override them."
+)
+
+
+def _from_front(distance: float) -> str:
+    return f"{show_length(abs(distance))} {'ahead of' if distance >= 0 else 'behind'} the handle front"

@@ -1,0 +1,89 @@
+"""A sheet as SVG at true size: one user unit is one mm."""
+
+from __future__ import annotations
+
+import svgwrite
+from svgwrite.base import BaseElement
+
+from bladegeom.draw.drawing import Circle, Drawing, Item, Label, Path, Pen, Sheet
+from bladegeom.quantities.lettering import EM, one_line
+
+_FONTS = "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif"
+
+
+def svg_of_sheet(sheet: Sheet) -> bytes:
+    """The page with its paper size in mm."""
+    return _svg(sheet.drawing, 0.0, 0.0, sheet.width, sheet.height)
+
+
+def svg_of_drawing(drawing: Drawing, *, margin: float = 5.0) -> bytes:
+    """The drawing alone, on a page that just holds it."""
+    x0, y0, x1, y1 = drawing.bounds
+    return _svg(drawing, x0 - margin, y0 - margin, x1 + margin, y1 + margin)
+
+
+def _svg(drawing: Drawing, x0: float, y0: float, x1: float, y1: float) -> bytes:
+    width, height = x1 - x0, y1 - y0
+    doc = svgwrite.Drawing(
+        size=(f"{number(width)}mm", f"{number(height)}mm"),
+        viewBox=f"{number(x0)} {number(-y1)} {number(width)} {number(height)}",
+        debug=False,
+    )
+    doc.set_desc(title=one_line(drawing.name))
+    doc.add(doc.rect(insert=(number(x0), number(-y1)), size=(number(width), number(height)), fill="#fff"))
+    for item in drawing.items:
+        doc.add(_element(doc, item))
+    return str(doc.tostring()).encode()
+
+
+def number(value: float) -> str:
+    """A coordinate with a tenth of a micrometre, never -0."""
+    return f"{value:z.4f}".rstrip("0").rstrip(".")
+
+
+def _element(doc: svgwrite.Drawing, item: Item) -> BaseElement:
+    if isinstance(item, Label):
+        return _text(doc, item)
+    if isinstance(item, Circle):
+        return doc.circle(
+            center=(number(item.x), number(-item.y)),
+            r=number(item.radius),
+            **_pen(item.pen, filled=item.filled),
+            class_=item.layer,
+        )
+    return doc.path(d=_path(item), **_pen(item.pen, filled=item.filled), class_=item.layer)
+
+
+def _path(item: Path) -> str:
+    pieces = item.curve.pieces
+    steps = [f"M{number(pieces[0, 0, 0])} {number(-pieces[0, 0, 1])}"]
+    steps += ["C" + " ".join(f"{number(x)} {number(-y)}" for x, y in piece[1:]) for piece in pieces.tolist()]
+    return "".join(steps) + ("Z" if item.closed else "")
+
+
+def _pen(pen: Pen, *, filled: bool) -> dict[str, str]:
+    grey = f"#{round(255 * pen.grey):02x}" + f"{round(255 * pen.grey):02x}" * 2
+    # A mitred corner would run past the tip.
+    style = {"stroke": grey, "stroke_width": number(pen.width), "stroke_linejoin": "round"}
+    style["fill"] = grey if filled else "none"
+    if pen.dashes:
+        style["stroke_dasharray"] = " ".join(number(d) for d in pen.dashes)
+    return style
+
+
+def _text(doc: svgwrite.Drawing, label: Label) -> BaseElement:
+    place = (number(label.x), number(-label.y))
+    style = {
+        "font_family": _FONTS,
+        "font_size": number(label.height * EM),
+        "text_anchor": label.anchor,
+        "class_": label.layer,
+    }
+    if label.bold:
+        style["font_weight"] = "bold"
+    if label.text.isascii():
+        # Whatever face the viewer takes, the text keeps to its room.
+        style |= {"textLength": number(label.width), "lengthAdjust": "spacingAndGlyphs"}
+    if label.angle_deg:
+        style["transform"] = f"rotate({number(-label.angle_deg)} {place[0]} {place[1]})"
+    return doc.text(label.text, insert=place, **style)

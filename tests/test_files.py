@@ -1,0 +1,149 @@
+"""Files are written whole or not at all, under names that every system takes."""
+
+from __future__ import annotations
+
+import errno
+import re
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bladegeom.export.files import file_stem, write_all
+from bladegeom.quantities.errors import ExportError
+
+OLD = {"a.txt": b"old a", "c.txt": b"old c"}
+NEW = {"a.txt": b"new a", "b.txt": b"new b", "c.txt": b"new c"}
+
+
+def held(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    for name, content in OLD.items():
+        (tmp_path / name).write_bytes(content)
+    return tmp_path
+
+
+def test_new_files_replace_old_ones_and_nothing_else_is_left(folder: Path) -> None:
+    (folder / "other.txt").write_bytes(b"kept")
+    assert write_all(folder, NEW) == tuple(folder / name for name in NEW)
+    assert held(folder) == {**NEW, "other.txt": b"kept"}
+    assert not [path for path in folder.iterdir() if path.is_dir()]
+
+
+def test_folders_are_made(tmp_path: Path) -> None:
+    write_all(tmp_path / "one" / "two", NEW)
+    assert held(tmp_path / "one" / "two") == NEW
+
+
+def test_files_can_be_read_by_others(tmp_path: Path) -> None:
+    (path,) = write_all(tmp_path, {"a.txt": b""})
+    (tmp_path / "plain").write_bytes(b"")
+    assert path.stat().st_mode == (tmp_path / "plain").stat().st_mode
+
+
+@pytest.mark.parametrize("nth", range(1, 6))
+def test_failing_to_put_a_file_in_place_leaves_the_old_ones(
+    folder: Path, nth: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    replace, calls = Path.replace, 0
+
+    def failing(self: Path, target: Path) -> Path:
+        nonlocal calls
+        calls += 1
+        if calls == nth:
+            raise OSError(errno.EIO, "Input/output error")
+        return replace(self, target)
+
+    monkeypatch.setattr(Path, "replace", failing)
+    # Five moves: two old files aside, three new ones in place.
+    with pytest.raises(ExportError, match="Input/output error; nothing was written there"):
+        write_all(folder, NEW)
+    assert held(folder) == OLD
+    assert len(list(folder.iterdir())) == len(OLD)
+
+
+def test_a_full_disk_leaves_the_old_files(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    write = Path.write_bytes
+
+    def full(self: Path, data: bytes) -> int:
+        if self.name == "c.txt":
+            raise OSError(errno.ENOSPC, "No space left on device")
+        return write(self, data)
+
+    monkeypatch.setattr(Path, "write_bytes", full)
+    with pytest.raises(ExportError, match="No space left on device; nothing was written there"):
+        write_all(folder, NEW)
+    assert held(folder) == OLD
+    assert len(list(folder.iterdir())) == len(OLD)
+
+
+def test_stopping_in_the_middle_leaves_the_old_files(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    replace = Path.replace
+
+    def stopped(self: Path, target: Path) -> Path:
+        if self.parent.name == "new" and self.name == "c.txt":
+            raise KeyboardInterrupt
+        return replace(self, target)
+
+    monkeypatch.setattr(Path, "replace", stopped)
+    with pytest.raises(KeyboardInterrupt):
+        write_all(folder, NEW)
+    assert held(folder) == OLD
+
+
+def test_a_folder_in_the_way_of_a_file(folder: Path) -> None:
+    (folder / "b.txt").mkdir()
+    (folder / "b.txt" / "inside").write_bytes(b"kept")
+    with pytest.raises(ExportError, match=r"b\.txt is a folder; nothing was written there"):
+        write_all(folder, NEW)
+    assert held(folder) == OLD
+    assert held(folder / "b.txt") == {"inside": b"kept"}
+
+
+def test_a_file_in_the_way_of_the_folder(folder: Path) -> None:
+    with pytest.raises(ExportError, match=r"cannot write to .*a\.txt: there is a file of that name; name another"):
+        write_all(folder / "a.txt", NEW)
+    with pytest.raises(ExportError, match=r"cannot write to .*deeper: Not a directory; nothing was written there"):
+        write_all(folder / "a.txt" / "deeper", NEW)
+    assert held(folder) == OLD
+
+
+def test_an_unwritable_folder(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    # Whoever runs the tests may be allowed to write everywhere.
+    def denied(*_args: object, **_more: object) -> None:
+        raise PermissionError(errno.EACCES, "Permission denied")
+
+    monkeypatch.setattr(Path, "mkdir", denied)
+    with pytest.raises(ExportError, match="Permission denied") as caught:
+        write_all(folder / "new", NEW)
+    # ExportError is an OSError too, for callers that expect one.
+    assert isinstance(caught.value, OSError)
+
+
+@pytest.mark.parametrize(
+    ("name", "revision", "stem"),
+    [
+        ("Rigging knife", "B", "rigging-knife_rev-B"),
+        ('Tom & "Jerry" <b>', "A", "tom-jerry-b_rev-A"),
+        ("K\u00fcchenmesser", "\u00c92.1", "kuchenmesser_rev-E2.1"),
+        ("\u5305\u4e01", "", "knife_rev-0"),
+        ("../../etc/passwd", "../x", "etc-passwd_rev-..-x"),
+        ("  ", "a b/c", "knife_rev-a-b-c"),
+        ("x" * 300, "A", "x" * 60 + "_rev-A"),
+    ],
+)
+def test_odd_names_make_plain_file_names(name: str, revision: str, stem: str) -> None:
+    assert file_stem(name, revision) == stem
+
+
+@given(st.text(), st.text())
+def test_any_name_makes_a_file_name_for_every_system(name: str, revision: str) -> None:
+    stem = file_stem(name, revision)
+    assert re.fullmatch(r"[a-z0-9][a-z0-9-]*_rev-[A-Za-z0-9.-]+", stem)
+    # Room for what follows, below the 255 bytes that file systems take.
+    assert len(stem) < 150

@@ -1,0 +1,163 @@
+"""PDF: the page box is the paper, bars measure true when rendered, text can be found, the same bytes every time."""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+import os
+import re
+import subprocess
+import sys
+from functools import cache
+
+import numpy as np
+import pypdfium2
+import pytest
+import raster
+import specimens
+
+from bladegeom.curves.build import line
+from bladegeom.curves.curve import join
+from bladegeom.draw.blade_sheet import blade_sheet
+from bladegeom.draw.drawing import CUT_PEN, Circle, Drawing, Label, Path, Sheet
+from bladegeom.export.pdf import pdf_of_sheets
+from bladegeom.quantities.tables import paper
+from bladegeom.reason.place import add_fasteners, add_lightening_row
+from bladegeom.reason.weigh import weigh
+
+POINT = 25.4 / 72
+"""mm, by definition of the PDF user space unit."""
+
+
+@cache
+def page(paper_name: str = "A4", name: str = "specimen") -> Sheet:
+    knife = dataclasses.replace(
+        add_lightening_row(add_fasteners(specimens.drop_point(), count=2, size="1/4")), name=name
+    )
+    return blade_sheet(knife, weigh(knife), [paper(paper_name)], parameters={})[1]
+
+
+def opened(*sheets: Sheet) -> pypdfium2.PdfDocument:
+    return pypdfium2.PdfDocument(pdf_of_sheets(sheets))
+
+
+def plain(*items: Path | Circle | Label, width: float = 100.0, height: float = 50.0) -> Sheet:
+    return Sheet(width=width, height=height, drawing=Drawing(name="x", items=items))
+
+
+# Source: ISO 216 and ASME Y14.1 size A in points of 1/72 in, computed to six decimals.
+@pytest.mark.parametrize(("name", "width", "height"), [("A4", 841.889764, 595.275591), ("Letter", 792.0, 612.0)])
+def test_page_box_is_the_paper(name: str, width: float, height: float) -> None:
+    document = opened(page(name))
+    assert len(document) == 1
+    assert document[0].get_mediabox() == pytest.approx((0, 0, width, height), abs=0.01)
+    assert document[0].get_size() == pytest.approx((width, height), abs=0.01)
+
+
+def test_viewers_are_asked_not_to_scale() -> None:
+    # Source: PDF 1.7, table 150: PrintScaling None asks for no scaling; it came with PDF 1.6.
+    document = opened(page())
+    assert not pypdfium2.raw.FPDF_VIEWERREF_GetPrintScaling(document)
+    assert document.get_version() == 16
+
+
+@pytest.mark.parametrize("name", ["A4", "Letter"])
+def test_bars_measure_true_when_rendered(name: str) -> None:
+    picture = opened(page(name))[0].render(scale=raster.DPI / 72, grayscale=True).to_pil()
+    found = list(raster.measured(picture, page(name)))
+    assert len(found) == 4
+    for wanted, got in found:
+        assert got == pytest.approx(wanted, abs=raster.PIXEL / 2)
+
+
+def test_shapes_stand_where_they_are_drawn() -> None:
+    square = join(line((10, 10), (30, 10), (30, 20)), line((30, 20), (10, 20), (10, 10)))
+    sheet = plain(
+        Path(layer="CUT", curve=square, closed=True, filled=True),
+        Circle(layer="CUT", x=60, y=25, radius=10, filled=True),
+        Label(layer="NOTE", x=80, y=40, text="H", height=9.0),
+    )
+    ink = 255 - np.asarray(opened(sheet)[0].render(scale=720 / 72, grayscale=True).to_pil(), dtype=float)
+    per_mm = 720 / 25.4
+    for left, right, low, high in ((9, 31, 9, 21), (49, 71, 14, 36)):
+        part = ink[
+            round((50 - high) * per_mm) : round((50 - low) * per_mm), round(left * per_mm) : round(right * per_mm)
+        ]
+        wanted = 20 * 10 if left == 9 else np.pi * 100
+        # The pen of 0.13 mm is centred on the border: half of it lies outside.
+        border = 60 if left == 9 else 2 * np.pi * 10
+        assert part.sum() / 255 / per_mm**2 == pytest.approx(wanted + border * 0.13 / 2, rel=2e-3)
+    rows, _ = np.nonzero(ink[:, round(75 * per_mm) :] > 128)
+    # A Helvetica H is 0.718 em high (Adobe AFM); 9 mm of ours are an em of 10 mm.
+    assert np.ptp(rows) / per_mm == pytest.approx(7.18, abs=0.1)
+    assert 50 - rows.max() / per_mm == pytest.approx(40.0, abs=0.1)
+
+
+def test_a_pointed_tip_is_not_drawn_longer_than_it_is() -> None:
+    tip = join(line((10, 20), (60, 25)), line((60, 25), (10, 30)))
+    picture = opened(plain(Path(layer="CUT", curve=tip, pen=CUT_PEN)))[0].render(scale=20, grayscale=True).to_pil()
+    columns = np.nonzero((np.asarray(picture) < 128).any(axis=0))[0]
+    # Half the pen of 0.2 mm beyond the tip; a mitred join would reach 1 mm.
+    assert columns.max() * POINT / 20 == pytest.approx(60.1, abs=0.03)
+
+
+def test_text_can_be_found_and_turned() -> None:
+    text = opened(page())[0].get_textpage().get_text_range()
+    for wanted in ("specimen, revision A", "handle front", "F1 dia. 6.35 mm (1/4 in), drilled", "100 mm", "4 in"):
+        assert wanted in text
+
+
+@pytest.mark.parametrize(
+    ("name", "shown"),
+    [
+        ('Tom & "Jerry" <b> (50 %) \\', 'Tom & "Jerry" <b> (50 %) \\'),
+        ("K\u00fcchenmesser \u20ac", "K\u00fcchenmesser \u20ac"),
+        ("\u017beglarz", "Zeglarz"),
+        ("\u5305\u4e01", "??"),
+    ],
+)
+def test_names_in_any_script_are_shown_as_well_as_may_be(name: str, shown: str) -> None:
+    document = opened(page(name=name))
+    assert shown in document[0].get_textpage().get_text_range()
+    assert document.get_metadata_value("Title") == name
+
+
+def test_several_sheets_are_several_pages() -> None:
+    document = opened(page(), page("Letter"), plain(width=50.8, height=25.4))
+    # 50.8 x 25.4 mm are 144 x 72 points.
+    assert [round(p.get_width()) for p in document] == [842, 792, 144]
+
+
+def test_the_same_sheet_gives_the_same_bytes() -> None:
+    page.cache_clear()
+    first = pdf_of_sheets([page()])
+    page.cache_clear()
+    assert pdf_of_sheets([page()]) == first
+    assert not re.search(rb"/CreationDate \(D:20[1-9]", first)
+
+
+_SMALL = """
+import hashlib
+from bladegeom.curves.build import line
+from bladegeom.draw.drawing import Circle, Drawing, Label, Path, Sheet
+from bladegeom.export.pdf import pdf_of_sheets
+items = (Path(layer="CUT", curve=line((1, 1), (9, 9))), Label(layer="NOTE", x=1, y=1, text="a", bold=True),
+         Circle(layer="DRILL", x=5, y=5, radius=1), Label(layer="NOTE", x=1, y=1, text="b"))
+print(hashlib.sha256(pdf_of_sheets([Sheet(width=50, height=50, drawing=Drawing(name="x", items=items))])).hexdigest())
+"""
+
+
+def test_bytes_do_not_depend_on_the_hash_seed() -> None:
+    running = [
+        subprocess.Popen(
+            [sys.executable, "-c", _SMALL],
+            env={**os.environ, "PYTHONHASHSEED": str(seed)},
+            stdout=subprocess.PIPE,
+            text=True,
+        )
+        for seed in range(4)
+    ]
+    sums = [process.communicate(timeout=60)[0].strip() for process in running]
+    assert [process.returncode for process in running] == [0] * 4
+    assert len(set(sums)) == 1
+    assert len(sums[0]) == hashlib.sha256().digest_size * 2
