@@ -1,0 +1,70 @@
+"""Reading one NAME=VALUE of the command line as the kind of value that the design's parameter has."""
+
+from __future__ import annotations
+
+import inspect
+import math
+
+from bladegeom.quantities.errors import ParameterError, QuantityError
+from bladegeom.quantities.units import length
+
+_ANSWERS = {"yes": True, "true": True, "no": False, "false": False}
+
+_NO_LENGTH = ("_deg", "_g", "_g_cm3", "_c")
+"""Endings of the names of angles, masses, densities and temperatures, which carry no unit on the command line."""
+
+
+def read_value(parameter: inspect.Parameter, text: str) -> object:
+    """A value of the same kind as the parameter's annotation, or else as its default.
+
+    Args:
+        parameter: Of the design.
+        text: What the maker wrote: a length may carry its unit.
+
+    Raises:
+        ParameterError: It cannot be read as that.
+    """
+    name, default = parameter.name, parameter.default
+    if isinstance(default, bool):
+        if text.lower() not in _ANSWERS:
+            raise ParameterError(name, repr(text), "be yes or no")
+        return _ANSWERS[text.lower()]
+    if isinstance(default, str):
+        return text
+    if not isinstance(default, int | float):
+        must = "be set in the script; only numbers, texts and yes/no can be given on the command line"
+        raise ParameterError(name, repr(text), must)
+    if parameter.annotation in (int, "int"):
+        return _count(name, text)
+    if name.endswith(_NO_LENGTH):
+        return _number(name, text)
+    if isinstance(default, int) and parameter.annotation not in (float, "float") and text.isdecimal():
+        # No annotation tells whether 2 is a count or a length; a whole number serves for both.
+        return int(text)
+    return _length(name, text)
+
+
+def _count(name: str, text: str) -> int:
+    try:
+        return int(text)
+    except ValueError:
+        raise ParameterError(name, repr(text), "be a whole number without a unit") from None
+
+
+def _number(name: str, text: str) -> float:
+    must = "be a plain number: it is no length, its unit stands in its name"
+    try:
+        value = float(text)
+    except ValueError:
+        raise ParameterError(name, repr(text), must) from None
+    if not math.isfinite(value):
+        raise ParameterError(name, repr(text), must)
+    return value
+
+
+def _length(name: str, text: str) -> float:
+    try:
+        return length(text)
+    except QuantityError as error:
+        must = f"be a number or a length such as '4 mm', '3/16 in', '1-1/4 in', '0.030 in': {error.reason}"
+        raise ParameterError(name, repr(text), must) from error

@@ -1,0 +1,180 @@
+"""Reading a maker's script and calling its design with parameters from the command line."""
+
+from __future__ import annotations
+
+import contextlib
+import inspect
+import sys
+import traceback
+import types
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from bladegeom.body.knife import Knife
+from bladegeom.cli.override import read_value
+from bladegeom.cli.suggest import suggestion
+from bladegeom.quantities.errors import BladegeomError, ExportError, ParameterError, ScriptError, UnknownNameError
+
+_MODULE = "bladegeom_script"
+
+TRACEBACK = "BLADEGEOM_TRACEBACK"
+"""Environment variable that makes the command line show where an error came from."""
+
+
+@dataclass
+class _Folder:
+    """The folder of a script: its helpers are at hand while the script runs, and out of everybody's way otherwise."""
+
+    script: Path
+    modules: dict[str, types.ModuleType] = field(default_factory=dict)
+
+    @property
+    def path(self) -> Path:
+        return self.script.resolve().parent
+
+    @contextlib.contextmanager
+    def open(self) -> Iterator[None]:
+        """While this lasts, imports find what lies beside the script, and its prints go to stderr."""
+        before = set(sys.modules)
+        sys.modules.update(self.modules)
+        sys.path.insert(0, str(self.path))
+        try:
+            with contextlib.redirect_stdout(sys.stderr):
+                yield
+        finally:
+            with contextlib.suppress(ValueError):
+                sys.path.remove(str(self.path))
+            for name in set(sys.modules) - before:
+                if name == _MODULE or self._holds(sys.modules[name.partition(".")[0]]):
+                    self.modules[name] = sys.modules.pop(name)
+
+    def line(self, error: BaseException) -> tuple[str, int | None]:
+        """File and line, in the script or in a helper beside it, from which the error came."""
+        places = [
+            (frame.filename, frame.lineno)
+            for frame in traceback.extract_tb(error.__traceback__)
+            if frame.filename == str(self.script) or Path(frame.filename).parent == self.path
+        ]
+        return places[-1] if places else (str(self.script), None)
+
+    def _holds(self, module: types.ModuleType) -> bool:
+        inside = list(getattr(module, "__path__", ())) or [getattr(module, "__file__", None) or ""]
+        return Path(inside[0]).parent == self.path and module.__name__ != "bladegeom"
+
+
+@dataclass(frozen=True)
+class Design:
+    """A script's design function with its parameters."""
+
+    function: Callable[..., object]
+    parameters: dict[str, inspect.Parameter]
+    folder: _Folder
+
+    def knife(self, overrides: Sequence[str] = ()) -> tuple[Knife, dict[str, object]]:
+        """The knife, and the parameters that it was called with.
+
+        Args:
+            overrides: "name=value" each.
+
+        Raises:
+            ScriptError: The design raises, or returns something else than a Knife; the script's own line is named.
+            UnknownNameError: A parameter that the design does not have.
+            ParameterError: A value that cannot be read as what the default is.
+        """
+        values = {name: p.default for name, p in self.parameters.items()}
+        for text in overrides:
+            name, separator, value = (part.strip() for part in text.partition("="))
+            if not separator:
+                raise ParameterError("parameter", repr(text), "be written NAME=VALUE")
+            if name not in self.parameters:
+                raise UnknownNameError("parameter", name, self.parameters)
+            values[name] = read_value(self.parameters[name], value)
+        knife = _run(self.folder, lambda: self.function(**values))
+        if not isinstance(knife, Knife):
+            got = "nothing; end it with 'return knife'" if knife is None else f"a {type(knife).__name__}, not a Knife"
+            raise ScriptError(str(self.folder.script), f"design() returned {got}", _first_line(self.function))
+        return knife, values
+
+    @contextlib.contextmanager
+    def named(self) -> Iterator[None]:
+        """While this lasts, whatever goes wrong with the knife is told with the script and the line of its design.
+
+        Raises:
+            ScriptError: In place of every error but those about files and about names on the command line.
+        """
+        try:
+            yield
+        except (ScriptError, ExportError, UnknownNameError, BrokenPipeError):
+            raise
+        except Exception as error:
+            message = _told(error)
+            if not isinstance(error, BladegeomError):
+                message += (
+                    f"; something in design() may be declared wrongly, {TRACEBACK}=1 in the environment tells more"
+                )
+            raise ScriptError(str(self.folder.script), message, _first_line(self.function)) from error
+
+
+def load_design(path: Path) -> Design:
+    """Read and run a script, and find its design.
+
+    Raises:
+        ScriptError: It cannot be read, has a mistake, or defines no design(...) whose parameters all have defaults.
+    """
+    try:
+        code = compile(path.read_bytes(), str(path), "exec", dont_inherit=True)
+    except OSError as error:
+        raise ScriptError(str(path), f"cannot be read: {error.strerror or error}") from error
+    except SyntaxError as error:
+        raise ScriptError(str(path), f"is no Python as it stands: {error.msg}", error.lineno) from error
+    except ValueError as error:
+        raise ScriptError(str(path), f"is no Python script: {error}") from error
+    module = types.ModuleType(_MODULE)
+    module.__file__, module.__package__ = str(path), ""
+    # Dataclasses in a script look their module up there.
+    folder = _Folder(path, {_MODULE: module})
+    _run(folder, lambda: exec(code, vars(module)))
+    function = vars(module).get("design")
+    if not callable(function):
+        raise ScriptError(
+            str(path), "defines no design(); write 'def design(...) -> Knife:' with a default for everything"
+        )
+    return Design(function, _parameters(path, function), folder)
+
+
+def _parameters(path: Path, function: Callable[..., object]) -> dict[str, inspect.Parameter]:
+    try:
+        found = inspect.signature(function).parameters
+    except (TypeError, ValueError) as error:
+        raise ScriptError(str(path), "design must be a function of its own: def design(...) -> Knife:") from error
+    for p in found.values():
+        if p.kind in (p.VAR_POSITIONAL, p.VAR_KEYWORD, p.POSITIONAL_ONLY) or p.default is p.empty:
+            message = f"design(): parameter '{p.replace(annotation=p.empty)}' needs a name and a default value"
+            raise ScriptError(str(path), message, _first_line(function))
+    return dict(found)
+
+
+def _first_line(function: Callable[..., object]) -> int | None:
+    return function.__code__.co_firstlineno if isinstance(function, types.FunctionType) else None
+
+
+def _run(folder: _Folder, action: Callable[[], object]) -> object:
+    """Run a part of the script; whatever it raises is told with the script's own line, without a library traceback."""
+    try:
+        with folder.open():
+            return action()
+    except (Exception, SystemExit) as error:
+        path, line = folder.line(error)
+        raise ScriptError(path, _told(error), line) from error
+
+
+def _told(error: BaseException) -> str:
+    text = " ".join(str(error).split())
+    if isinstance(error, BladegeomError):
+        return text
+    if isinstance(error, SystemExit):
+        return "the script ends itself with sys.exit(); a design must return its knife"
+    if isinstance(error, ImportError) and "relative import" in text:
+        return f"{text}; import what lies beside the script without the dot"
+    return f"{type(error).__name__}: {text}{suggestion(error)}" if text else type(error).__name__

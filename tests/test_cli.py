@@ -1,0 +1,363 @@
+"""The command line as a maker uses it: commands, exit codes, refusals, and messages in one clear sentence."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from textwrap import dedent
+
+import ezdxf
+import pypdfium2
+import pytest
+
+from bladegeom.cli import main
+from bladegeom.cli.starter import starter_script
+
+RUN = [sys.executable, "-c", "import sys; from bladegeom.cli import main; sys.exit(main())"]
+
+BROKEN_RULE = """\
+import dataclasses
+from bladegeom import Hole
+
+def design(x: float = -60.0) -> Knife:
+    knife = working()
+    holes = tuple(hole for hole in knife.holes if hole.purpose == "fastener")
+    return dataclasses.replace(knife, holes=(*holes, Hole(x=x, y=4.0, diameter=5.0, purpose="lightening")))
+"""
+"""A hole that breaks through the upper border of the steel."""
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "good.py").write_text(starter_script("good", blade="drop_point", handle="swelled"))
+    working = starter_script("bad", blade="drop_point", handle="swelled").replace("def design(", "def working(")
+    (tmp_path / "bad.py").write_text(working + BROKEN_RULE)
+    return tmp_path
+
+
+def run(*arguments: str, folder: Path, **more: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [*RUN, *arguments],
+        cwd=folder,
+        env={**os.environ, **more},
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+
+
+def files(folder: Path) -> dict[str, str]:
+    """Names of files by what they are."""
+    return {"_".join(path.stem.split("_")[2:3]) + path.suffix: path.name for path in sorted(folder.iterdir())}
+
+
+def test_help_needs_no_geometry(folder: Path) -> None:
+    code = (
+        "import sys\nfrom bladegeom.cli import main\n"
+        "try:\n    main(['--help'])\nexcept SystemExit as stop:\n    assert stop.code == 0\n"
+        "heavy = {'numpy', 'scipy', 'shapely', 'ezdxf', 'svgwrite', 'reportlab'} & set(sys.modules)\n"
+        "sys.exit(f'imported {heavy}' if heavy else 0)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], cwd=folder, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    for command in ("new", "check", "report", "export", "profiles"):
+        assert f"\n    {command} " in done.stdout
+
+
+def test_from_new_script_to_files(folder: Path) -> None:
+    done = run("new", "rigging_knife", folder=folder)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout == "rigging_knife.py written; now try: bladegeom check rigging_knife.py\n"
+    done = run("check", "rigging_knife.py", folder=folder)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout.splitlines()[-1].startswith("0 errors, ")
+    done = run("export", "rigging_knife.py", "blade_length=4-1/2 in", folder=folder)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "cut file read back: 1 closed outline of " in done.stdout
+    assert "not in the cut file, left for the drill: F1, F2" in done.stdout
+    out = folder / "rigging_knife"
+    assert files(out) == {
+        # 4.5 in of blade are 114.3 mm, the handle is 118 mm long.
+        "cut.dxf": "rigging-knife_rev-A_cut_232.3x31.1mm.dxf",
+        "grind.pdf": "rigging-knife_rev-A_grind_Letter.pdf",
+        "report.json": "rigging-knife_rev-A_report.json",
+        "report.txt": "rigging-knife_rev-A_report.txt",
+        "template.pdf": "rigging-knife_rev-A_template_Letter.pdf",
+        "template.svg": "rigging-knife_rev-A_template_Letter.svg",
+    }
+    assert len(list(out.iterdir())) == 9
+    content = json.loads((out / "rigging-knife_rev-A_report.json").read_text())
+    assert content["parameters"]["blade_length"] == pytest.approx(114.3)
+    assert {row["path"] for row in content["files"]} == {p.name for p in out.iterdir() if "_report" not in p.name}
+    for row in content["files"]:
+        assert row["sha256"] == hashlib.sha256((out / row["path"]).read_bytes()).hexdigest()
+        assert row["kind"] == row["path"].rpartition(".")[2]
+
+
+def test_report_as_text_and_as_json(folder: Path) -> None:
+    assert main(["report", "good.py"]) == 0
+    done = run("report", "good.py", "--json", "--geometry", folder=folder)
+    assert (done.returncode, done.stderr) == (0, "")
+    content = json.loads(done.stdout)
+    assert content["format"] == "bladegeom-report"
+    assert len(content["geometry"]["outline"]) > 100
+
+
+def test_prints_of_the_script_do_not_spoil_json(folder: Path) -> None:
+    text = (folder / "good.py").read_text().replace("    outline = ", "    print('thinking')\n    outline = ")
+    (folder / "loud.py").write_text("print('hello')\n" + text)
+    done = run("report", "loud.py", "--json", folder=folder)
+    assert json.loads(done.stdout)["name"] == "Good"
+    assert done.stderr == "hello\nthinking\n"
+
+
+def test_names_in_other_scripts_reach_any_terminal(folder: Path) -> None:
+    text = (folder / "good.py").read_text().replace('name="Good"', 'name="\u5305\u4e01 K\u00fcche"')
+    (folder / "good.py").write_text(text, encoding="utf-8")
+    for command in (["report", "good.py", "--json"], ["report", "good.py"], ["export", "good.py"]):
+        done = run(*command, folder=folder, PYTHONIOENCODING="ascii", PYTHONUTF8="0")
+        assert done.returncode == 0, done.stderr
+
+
+def test_profiles(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["profiles"]) == 0
+    listed = capsys.readouterr().out
+    assert listed.index("blade profiles") < listed.index("drop_point") < listed.index("handle profiles")
+    assert listed.index("handle profiles") < listed.index("birds_head")
+    assert main(["profiles", "drop point"]) == 0
+    told = capsys.readouterr().out
+    assert "from bladegeom.profiles.drop_point import DropPoint" in told
+    assert "blade_length" in told
+
+
+@pytest.mark.parametrize(
+    ("arguments", "lines"),
+    [
+        (["report", "good.py", "--json", "--geometry"], 1),  # more than a pipe holds: stopped while writing
+        (["check", "good.py"], 0),  # less: noticed only at the end
+    ],
+)
+def test_a_closed_pipe_is_no_error(arguments: list[str], lines: int, folder: Path) -> None:
+    buffered = {name: value for name, value in os.environ.items() if name != "PYTHONUNBUFFERED"}
+    with subprocess.Popen([*RUN, *arguments], cwd=folder, env=buffered, stdout=-1, stderr=-1) as process:
+        assert process.stdout is not None
+        assert process.stderr is not None
+        for _ in range(lines):
+            process.stdout.readline()
+        process.stdout.close()
+        assert process.stderr.read() == b""
+    assert process.returncode == 0
+
+
+@pytest.mark.usefixtures("folder")
+def test_check_tells_errors_and_exits_1(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", "bad.py"]) == 1
+    first, *_, last = capsys.readouterr().out.splitlines()
+    assert first.startswith("error [")
+    assert "(source: " in first
+    assert not last.startswith("0 errors")
+
+
+def test_a_cut_file_is_refused_while_an_error_stands(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["export", "bad.py", "--paper", "A4"]) == 1
+    told = capsys.readouterr().out
+    assert "error [hole-outside] hole L1" in told
+    assert "cut file refused: mend the design, or take the risk with --allow hole-outside" in told
+    out = folder / "bad"
+    assert set(files(out)) == {"grind.pdf", "template.pdf", "template.svg", "report.json", "report.txt"}
+    assert json.loads((out / "bad_rev-A_report.json").read_text())["overridden"] == []
+    for name in files(out).values():
+        if "template" in name or "grind" in name:
+            assert "NOT RELEASED, errors stand: hole-outside. See the report." in shown(out / name)
+
+
+def test_an_override_writes_the_cut_file_and_is_printed_on_every_sheet(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["export", "bad.py", "--allow", "hole-outside"]) == 0
+    assert "refused" not in capsys.readouterr().out
+    out = folder / "bad"
+    (cut,) = out.glob("*.dxf")
+    kinds = sorted(e.dxftype() for e in ezdxf.readfile(cut).modelspace())
+    assert kinds == ["CIRCLE", "LWPOLYLINE"]
+    sheets = [*out.glob("*.svg"), *out.glob("*.pdf")]
+    assert len(sheets) == 6
+    for sheet in sheets:
+        assert "OVERRIDDEN by the maker: hole-outside: hole L1" in shown(sheet)
+        assert "NOT RELEASED" not in shown(sheet)
+    assert "error OVERRIDDEN [hole-outside]" in (out / "bad_rev-A_report.txt").read_text()
+    assert json.loads((out / "bad_rev-A_report.json").read_text())["overridden"] == ["hole-outside"]
+
+
+def shown(path: Path) -> str:
+    if path.suffix == ".svg":
+        return path.read_text(encoding="utf-8")
+    return str(pypdfium2.PdfDocument(path)[0].get_textpage().get_text_range())
+
+
+def test_an_override_must_match_an_error(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["export", "bad.py", "--allow", "hole-outsid"]) == 2
+    assert "unknown error of this design 'hole-outsid'; did you mean 'hole-outside'?" in capsys.readouterr().err
+    assert main(["export", "good.py", "--allow", "rim"]) == 2
+    assert "--allow rim: this design has no error to allow; leave it out" in capsys.readouterr().err
+    assert not (folder / "bad").exists()
+    assert not (folder / "good").exists()
+
+
+def test_files_of_an_earlier_export_are_named(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["export", "bad.py", "--allow", "hole-outside", "--out", "out"]) == 0
+    capsys.readouterr()
+    assert main(["export", "bad.py", "--out", "out"]) == 1
+    (line,) = (one for one in capsys.readouterr().out.splitlines() if one.startswith("left from an earlier export"))
+    assert line.endswith(f"{next((folder / 'out').glob('*.dxf')).name}")
+
+
+def test_export_twice_gives_the_same_bytes(folder: Path) -> None:
+    assert main(["export", "good.py", "--out", "one"]) == 0
+    assert run("export", "good.py", "--out", "two", folder=folder, PYTHONHASHSEED="7").returncode == 0
+    one, two = ({p.name: p.read_bytes() for p in (folder / name).iterdir()} for name in ("one", "two"))
+    assert one == two
+
+
+@pytest.mark.parametrize(
+    ("arguments", "papers"),
+    [
+        ([], {"A4", "Letter"}),
+        (["--paper", "a3"], {"A3"}),
+        (["--paper", "A4", "--paper", "tabloid"], {"A4", "Tabloid"}),
+        (["blade_length=225"], {"A3", "Tabloid"}),
+    ],
+)
+def test_papers(arguments: list[str], papers: set[str], folder: Path) -> None:
+    # 225 mm of blade and 118 mm of handle are more than the diagonal of A4's and of Letter's printable area.
+    assert main(["export", "good.py", *arguments, "--out", "out"]) == 0
+    assert {path.stem.rpartition("_")[2] for path in (folder / "out").glob("*_template_*.pdf")} == papers
+
+
+@pytest.mark.usefixtures("folder")
+def test_parameters_may_stand_behind_options(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["report", "good.py", "handle_length=110", "--json", "blade_length=120"]) == 0
+    assert json.loads(capsys.readouterr().out)["outline"]["length"] == pytest.approx(230.0)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        (["check", "missing.py"], "missing.py: cannot be read: No such file or directory"),
+        (["check", "."], ".: cannot be read: Is a directory"),
+        (["check", "good.py", "blade_lenght=120"], "unknown parameter 'blade_lenght'; did you mean 'blade_length'"),
+        (["check", "good.py", "blade_length=nan"], "blade_length = 'nan': it must be a number or a length"),
+        (["check", "good.py", "blade_length=-120"], "good.py, line "),
+        (["check", "good.py", "steel=1.4117"], "unknown material '1.4117'; did you mean '1.4116'"),
+        (["report", "good.py", "--json", "blade_length=0"], "blade_length = 0 mm: it must be > 0 mm"),
+        (["export", "good.py", "--paper", "A44"], "unknown paper 'A44'; did you mean 'A4'"),
+        (["export", "good.py", "--paper", "A5"], "too large for one page of A5, 148 by 210 mm; name a larger paper"),
+        (["export", "good.py", "--out", "bad.py"], "cannot write to bad.py: there is a file of that name"),
+        (["export", "good.py", "--out", "bad.py/x"], "cannot write to bad.py/x: Not a directory"),
+        (["new", "good"], "good.py exists already and is left as it is; choose another name"),
+        (["new", "x", "--blade", "chief"], "unknown profile 'chief'; did you mean 'chef'?"),
+        (["new", "x", "--blade", "swelled"], "unknown blade profile 'swelled'; known: chef, drop_point, petty"),
+        (["new", "."], "'.' is a folder; name the script to write, for example knife.py"),
+        (["new", 'a"b'], "makes a poor file name; choose one without quotes and backslashes"),
+        (["new", "good.py/x"], "cannot write to good.py: there is a file of that name"),
+        (["profiles", "chief"], "unknown profile 'chief'; did you mean 'chef'?"),
+    ],
+)
+def test_mistakes_are_told_in_one_line_and_exit_2(
+    arguments: list[str], message: str, folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = sorted(folder.iterdir())
+    assert main(arguments) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert message in told.err
+    assert told.err.startswith("bladegeom: ")
+    assert told.err.count("\n") == 1
+    assert sorted(folder.iterdir()) == before
+
+
+@pytest.mark.usefixtures("folder")
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        ([], "the following arguments are required: COMMAND"),
+        (["grind", "good.py"], "invalid choice: 'grind'"),
+        (["check"], "the following arguments are required: SCRIPT"),
+        (["export", "good.py", "--papr", "A4"], "unrecognized arguments: --papr A4"),
+        (["profiles", "chef", "a=1"], "unrecognized arguments: a=1"),
+        (["check", "good.py", "--json"], "usage: bladegeom check "),
+        (["new", ""], "argument SCRIPT: it must not be empty"),
+        (["export", "good.py", "--out", ""], "argument --out: it must not be empty"),
+        (["report", "good.py", "--geometry"], "--geometry goes with --json"),
+    ],
+)
+def test_bad_usage_exits_2(arguments: list[str], message: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as stop:
+        main(arguments)
+    assert stop.value.code == 2
+    assert message in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("def design():\n    depth = 1 / 0\n", "k.py, line 2: ZeroDivisionError: division by zero"),
+        ("def design():\n    return None\n", "k.py, line 1: design() returned nothing; end it with 'return knife'"),
+        ("x = 1\n", "k.py: defines no design()"),
+        ("def design(:\n", "k.py, line 1: is no Python as it stands: invalid syntax"),
+        ("import sys\nsys.exit(0)\n", "k.py, line 2: the script ends itself with sys.exit()"),
+        (
+            """\
+            from bladegeom import *
+            def design():
+                front, low = (0, 0), -25
+                edge = line((10, low), (120, low), (130, -10))
+                return Outline(edge=edge, spine=line((130, -10), (60, -40), front), handle_top=line(front, (-99, 0)),
+                    butt=line((-99, 0), (-99, low)), handle_underside=line((-99, low), (0, low)),
+                    choil=line((0, low), (10, low)))
+            """,
+            "k.py, line 5: the outline crosses itself near x ",
+        ),
+    ],
+)
+def test_scripts_that_fail_exit_2_without_a_traceback(text: str, message: str, folder: Path) -> None:
+    (folder / "k.py").write_text(dedent(text))
+    done = run("check", "k.py", folder=folder)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.startswith(f"bladegeom: {message}")
+    assert done.stderr.count("\n") == 1
+
+
+def test_a_script_without_a_suffix_has_a_folder_of_its_own(folder: Path) -> None:
+    (folder / "good.py").rename(folder / "good")
+    assert main(["export", "good"]) == 0
+    assert len(list((folder / "good_export").iterdir())) == 9
+
+
+def test_a_new_script_makes_its_folder(folder: Path) -> None:
+    assert main(["new", "orders/galley knife.py", "--blade", "chef", "--handle", "straight"]) == 0
+    text = (folder / "orders" / "galley knife.py").read_text()
+    assert 'name="Galley knife"' in text
+    assert "bladegeom check 'galley knife.py'" in text
+    assert main(["check", "orders/galley knife.py"]) == 0
+
+
+@pytest.mark.parametrize("command", ["check", "report", "export"])
+def test_what_goes_wrong_after_the_design_names_script_and_line(command: str, folder: Path) -> None:
+    text = (folder / "good.py").read_text().replace("Plunge(x=outline.heel[0]", "Plunge(x=300")
+    (folder / "far.py").write_text(text)
+    place = f"far.py, line {text.splitlines().index('def design(') + 1}: "
+    # The fasteners are placed by the design itself; the plunge line is looked at later.
+    done = run(command, "far.py", folder=folder)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr == f"bladegeom: {place}plunge line: x = 300 mm: it must lie between the butt and the tip\n"
+    done = run(command, "far.py", folder=folder, BLADEGEOM_TRACEBACK="1")
+    assert done.returncode == 2
+    assert done.stderr.startswith("Traceback")
+    assert "plunge_line" in done.stderr

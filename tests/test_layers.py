@@ -1,0 +1,125 @@
+"""Who may import whom: from the own layer and those above it, and heavy libraries only where they belong."""
+
+from __future__ import annotations
+
+import ast
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+
+LAYERS = ("quantities", "curves", "shape", "body", "reason", "job", "draw", "export", "cli")
+"""From the top down; a module knows its own and those before it."""
+
+THIRD_PARTY = {
+    "quantities": set(),
+    "curves": {"numpy"},
+    "shape": {"numpy", "shapely"},
+    "body": {"numpy", "shapely"},
+    "reason": {"numpy", "shapely"},
+    "job": {"numpy", "shapely"},
+    "draw": {"numpy", "shapely"},
+    "export": {"numpy", "shapely", "ezdxf", "svgwrite", "reportlab"},
+    "cli": set(),
+    "profiles": set(),
+    "": {"lazy_loader"},
+}
+"""What else a layer may import: nothing above export knows a file format."""
+
+TEST_ONLY = {"scipy", "manifold3d", "trimesh"}
+
+MODULES = sorted([*ROOT.glob("bladegeom/**/*.py"), *ROOT.glob("profiles/*.py")])
+
+
+def layer_of(path: Path) -> str:
+    parts = path.relative_to(ROOT).parts
+    return "profiles" if parts[0] == "profiles" else parts[1] if len(parts) > 2 else ""
+
+
+def imports(path: Path) -> Iterator[tuple[ast.stmt, str]]:
+    """Each import statement with the module that it names, in full."""
+    package = path.relative_to(ROOT).with_suffix("").parts[:-1]
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            for alias in node.names:
+                yield node, alias.name
+        elif isinstance(node, ast.ImportFrom):
+            start = ".".join(package[: len(package) - node.level + 1]) if node.level else ""
+            module = ".".join(part for part in (start, node.module) if part)
+            if module == "bladegeom":
+                # "from bladegeom import x": x may be a layer.
+                for alias in node.names:
+                    yield node, f"bladegeom.{alias.name}"
+            else:
+                yield node, module
+
+
+def allowed(path: Path, module: str) -> bool:
+    layer, (top, *rest) = layer_of(path), module.split(".")
+    if top in sys.stdlib_module_names:
+        return True
+    if top != "bladegeom":
+        return top in THIRD_PARTY[layer]
+    wanted = rest[0] if rest else ""
+    if layer == "profiles":
+        return wanted in {"curves", "shape", "quantities", "profiles"}
+    if wanted == "profiles":
+        # Whoever may import shapes may import profiles; only the command line does.
+        return layer in {"cli", "profiles"}
+    return wanted in LAYERS and layer in LAYERS and LAYERS.index(wanted) <= LAYERS.index(layer)
+
+
+def name_of(path: Path) -> str:
+    return str(path.relative_to(ROOT))
+
+
+@pytest.mark.parametrize("path", MODULES, ids=name_of)
+def test_imports_come_from_own_layer_or_above(path: Path) -> None:
+    assert layer_of(path) in {*LAYERS, "profiles", ""}
+    wrong = [module for _, module in imports(path) if not allowed(path, module)]
+    assert not wrong
+
+
+@pytest.mark.parametrize("path", MODULES, ids=name_of)
+def test_libraries_for_tests_stay_out(path: Path) -> None:
+    assert not {module.split(".")[0] for _, module in imports(path)} & TEST_ONLY
+
+
+@pytest.mark.parametrize("path", [path for path in MODULES if layer_of(path) != "cli"], ids=name_of)
+def test_imports_stand_at_the_top(path: Path) -> None:
+    """Except in the command line, which imports what a command needs when it runs."""
+    top = ast.parse(path.read_text(encoding="utf-8")).body
+    at_top = {ast.dump(node) for node in top if isinstance(node, ast.Import | ast.ImportFrom)}
+    assert {ast.dump(node) for node, _ in imports(path)} <= at_top
+
+
+def test_there_are_modules_in_every_layer() -> None:
+    found = {layer_of(path) for path in MODULES}
+    assert found >= {*LAYERS, "profiles", ""} - {"job"}
+
+
+@pytest.mark.parametrize(
+    ("place", "text", "fine"),
+    [
+        ("curves/x.py", "from bladegeom.shape.outline import Outline", False),
+        ("curves/x.py", "from ..shape import outline", False),
+        ("curves/x.py", "from bladegeom import export", False),
+        ("curves/x.py", "import bladegeom.draw.sheet", False),
+        ("curves/x.py", "import scipy.optimize", False),
+        ("curves/x.py", "import ezdxf", False),
+        ("draw/x.py", "from bladegeom.export import svg", False),
+        ("curves/x.py", "from bladegeom.quantities.units import inch", True),
+        ("curves/x.py", "from . import build", True),
+        ("export/x.py", "import ezdxf, math", True),
+    ],
+)
+def test_the_rule_itself_tells_right_from_wrong(place: str, text: str, fine: bool, tmp_path: Path) -> None:  # noqa: FBT001
+    path = tmp_path / "bladegeom" / place
+    path.parent.mkdir(parents=True)
+    path.write_text(text)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(sys.modules[__name__], "ROOT", tmp_path)
+        assert all(allowed(path, module) for _, module in imports(path)) == fine
