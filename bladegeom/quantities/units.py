@@ -101,15 +101,17 @@ def show_length(mm: float) -> str:
     Raises:
         QuantityError: ``mm`` is not finite.
 
-    >>> show_length(4.7625), show_length(0.762)
-    ('4.76 mm (3/16 in)', '0.76 mm (0.030 in)')
+    >>> show_length(4.7625), show_length(0.762), show_length(0.01)
+    ('4.76 mm (3/16 in)', '0.76 mm (0.030 in)', '0.010 mm (0.0004 in)')
     """
     exact = Fraction(length(mm))
     inches = exact / MM_PER_INCH
     nearest = Fraction(round(inches * 64), 64)
     is_fraction = nearest != 0 and abs(exact - nearest * MM_PER_INCH) <= _SHOWN_AS_FRACTION
-    shown = _mixed(nearest) if is_fraction else f"{float(inches):z.3f}"
-    return f"{float(exact):z.2f} mm ({shown} in)"
+    # One digit more where the usual ones would show next to nothing, and nothing below half of the last.
+    more = 1 if _SHOWN_AS_FRACTION <= abs(exact) < MM_PER_INCH / 1000 else 0
+    shown = _mixed(nearest) if is_fraction else f"{float(inches):z.{3 + more}f}"
+    return f"{float(exact):z.{2 + more}f} mm ({shown} in)"
 
 
 def _mixed(value: Fraction) -> str:
