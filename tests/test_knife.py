@@ -34,6 +34,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.curves.measure import loop_moments
+from bladegeom.curves.meet import nearest
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.reason.grind_line import grind_line
 from bladegeom.shape.outline import Outline
@@ -293,3 +294,13 @@ def test_bevel_of_both_sides_and_no_more() -> None:
     grind.require_fit(0.41)
     with pytest.raises(ParameterError):
         grind.require_fit(0.4)
+
+
+@pytest.mark.parametrize("lean", [-10.0, 0.0, 15.0])
+def test_front_to_heel_begins_where_the_handle_front_ends(lean: float) -> None:
+    knife = drop_point(front_lean_deg=lean)
+    (border,) = knife.front_to_heel
+    assert border.start == pytest.approx(knife.handle_front.end, abs=1e-9)
+    assert border.end == knife.outline.heel
+    far = nearest(knife.outline.loop, dense(border, 50)).distance
+    assert far.max() < 1e-9

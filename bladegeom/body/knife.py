@@ -125,6 +125,14 @@ class Knife:
         return join(front, self.outline.handle_top, self.outline.butt, behind)
 
     @cached_property
+    def front_to_heel(self) -> tuple[Curve, ...]:
+        """The lower border of the steel from the handle front to the heel; none where the front ends at the heel."""
+        lower, t = self._lower, self._front_hit
+        if t >= len(lower) - JOINED:
+            return ()
+        return (split(lower, t)[1] if t > 0 else lower,)
+
+    @cached_property
     def plunge_line(self) -> Curve:
         """The plunge line, from the lower border of the steel to the upper.
 

@@ -240,8 +240,8 @@ def _stacked(blocks: Iterable[Iterable[Item]], room: float) -> Iterator[tuple[It
 def _view(sheet: GrindSheet) -> Iterator[Item]:
     """The blade with its grind line and stations; at half size where it is too long for a page."""
     knife, outline = sheet.knife, sheet.knife.outline
-    size = 1.0 if outline.bounds[2] - min(0.0, outline.choil.start[0]) <= WIDEST else 0.5
-    for curve in (outline.edge, outline.spine, outline.choil):
+    size = 1.0 if outline.bounds[2] - min(0.0, knife.handle_front.end[0]) <= WIDEST else 0.5
+    for curve in (outline.edge, outline.spine, *knife.front_to_heel):
         yield Path(layer="NOTE", curve=_sized(curve, size), pen=CUT_PEN)
     rows = (line(*[(float(x), float(y)) for x, y in row]) for row in grind_line(knife, flank=sheet.flank))
     for curve in (knife.handle_front, knife.plunge_line, *rows):
