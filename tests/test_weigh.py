@@ -75,7 +75,7 @@ def test_plain_bar_of_188_g() -> None:
     # Source: closed form, polar second moment of a rectangle's plate about its centre: m (L^2 + h^2) / 12.
     assert mass.polar(L / 2 - 50, -H / 2) == pytest.approx(188.4 * (L**2 + H**2) / 12, rel=1e-12)
     # The bar that just holds a rectangle is the rectangle.
-    assert weighed.by_cutting_out.amount == pytest.approx(0.0, abs=1e-8)
+    assert weighed.between("bar", "plate").volume.amount == pytest.approx(0.0, abs=1e-8)
 
 
 @pytest.mark.parametrize(
@@ -101,8 +101,8 @@ def test_ground_bar(height: float, edge: float, volume: float, from_edge: float)
 def test_what_partial_bevels_take_off() -> None:
     # Source: closed form, L hb (t - e) / 2 = 200 x 18 x 3.5 / 2 = 6300 mm3 for both; a triangle's centroid is hb / 3.
     weighed = weigh(bar(height=18.0, edge=0.5))
-    assert weighed.by_bevels.amount == pytest.approx(6300.0, rel=1e-9)
-    np.testing.assert_allclose(weighed.by_bevels.centre, (L / 2, 6.0 - H, 0.0), atol=1e-6)
+    assert weighed.between("blank", "finished").volume.amount == pytest.approx(6300.0, rel=1e-9)
+    np.testing.assert_allclose(weighed.between("blank", "finished").volume.centre, (L / 2, 6.0 - H, 0.0), atol=1e-6)
 
 
 def test_second_moments_of_a_ground_bar() -> None:
@@ -141,7 +141,11 @@ def test_bevel_along_a_circle(height: float) -> None:
     # quarter turn. Its first moment is the integral of cos over that turn, 1, times that of r^2 (t - e)(1 - u / h) / 2
     # with r = R - u: (t - e) / 2 (R^2 h / 2 - R h^2 / 3 + h^3 / 12).
     t, e, r, h = 4.0, 0.5, DISC_RADIUS, height
-    away = weigh(ground(disc_outline(), thickness=t, edge=e, height=h, plunge=DISC_CENTRE)).by_bevels
+    away = (
+        weigh(ground(disc_outline(), thickness=t, edge=e, height=h, plunge=DISC_CENTRE))
+        .between("blank", "finished")
+        .volume
+    )
     volume = 2 * (math.pi / 2) * (r - h / 3) * h * (t - e) / 4
     first = (t - e) * (r * r * h / 2 - r * h * h / 3 + h**3 / 12)
     assert away.amount == pytest.approx(volume, rel=2e-4)
@@ -153,7 +157,7 @@ def test_cone() -> None:
     t = 4.0
     knife = ground(disc_outline(), thickness=t, edge=0.0, height=DISC_RADIUS, plunge=DISC_CENTRE)
     quarter_plate = math.pi * DISC_RADIUS**2 / 4 * t
-    left = quarter_plate - weigh(knife).by_bevels.amount
+    left = quarter_plate - weigh(knife).between("blank", "finished").volume.amount
     assert left == pytest.approx(math.pi * DISC_RADIUS**2 * t / 12, rel=MASS)
 
 
@@ -162,7 +166,9 @@ def test_bevel_higher_than_the_disc() -> None:
     # the rim, it takes the integral of (pi / 2)(R - u) t (1 - u / 2R) = (pi / 2) t R^2 (1/2 - 1/12) = 5 pi t R^2 / 24.
     t = 4.0
     knife = ground(disc_outline(), thickness=t, edge=0.0, height=2 * DISC_RADIUS, plunge=DISC_CENTRE)
-    assert weigh(knife).by_bevels.amount == pytest.approx(5 * math.pi * t * DISC_RADIUS**2 / 24, rel=2e-4)
+    assert weigh(knife).between("blank", "finished").volume.amount == pytest.approx(
+        5 * math.pi * t * DISC_RADIUS**2 / 24, rel=2e-4
+    )
 
 
 def test_hole_inside_the_bevel() -> None:
@@ -248,11 +254,22 @@ def test_stages_add_up(height: float, edge: float, at: list[tuple[float, float, 
     )
     weighed = weigh(drop_point(height=height, edge=edge, holes=holes))
     sums = weighed.bar.values - sum(
-        (m.values for m in (weighed.by_cutting_out, weighed.by_holes, weighed.by_bevels)), np.zeros(10)
+        (
+            m.values
+            for m in (
+                weighed.between("bar", "plate").volume,
+                weighed.by_holes,
+                weighed.between("blank", "finished").volume,
+            )
+        ),
+        np.zeros(10),
     )
     np.testing.assert_allclose(sums, weighed.blade.volume.values, rtol=1e-12, atol=1e-6)
     np.testing.assert_allclose(
-        (weighed.blank - weighed.by_bevels).values, weighed.blade.volume.values, rtol=1e-12, atol=1e-6
+        (weighed.blank - weighed.between("blank", "finished").volume).values,
+        weighed.blade.volume.values,
+        rtol=1e-12,
+        atol=1e-6,
     )
     back = weighed.without_lightening.values
     plain = weigh(drop_point(height=height, edge=edge, holes=() if purpose == "lightening" else holes)).total.values
@@ -289,7 +306,7 @@ def test_removing_nothing_changes_nothing() -> None:
     # A plunge line a hair behind the tip leaves the plate as it is.
     weighed = weigh(ground(bar_outline(), plunge=200.0 - 1e-4))
     # Source: closed form, 1e-4 mm of a section of which 18 x 3.5 / 2 mm2 go.
-    assert weighed.by_bevels.amount == pytest.approx(31.5e-4, rel=1e-3)
+    assert weighed.between("blank", "finished").volume.amount == pytest.approx(31.5e-4, rel=1e-3)
     assert weighed.blade.volume.amount == pytest.approx(weighed.plate.amount, rel=1e-6)
 
 
@@ -468,7 +485,7 @@ def test_steel_ground_through_counts_as_none() -> None:
     left = thickness(knife, "finished", x[inside], y[inside])
     assert left.min() == 0.0
     gone = float((3.5 - left).sum()) * step * step
-    assert weigh(knife).by_bevels.amount == pytest.approx(gone, rel=2e-3)
+    assert weigh(knife).between("blank", "finished").volume.amount == pytest.approx(gone, rel=2e-3)
     assert weigh(knife).finished.amount > 0
 
 

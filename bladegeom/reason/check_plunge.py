@@ -14,6 +14,9 @@ from bladegeom.reason.finding import Finding
 
 _PRACTICE = "common practice, no source"
 
+UNGROUND_HEEL = 0.5
+"""Edge between heel and plunge line that may stay unground, mm; own choice."""
+
 PLUNGE_TO_FRONT = 2.0
 """Least distance of the plunge line from the scales, mm; common practice, no source (2 to 6)."""
 
@@ -30,7 +33,7 @@ def check_plunge(knife: Knife) -> Iterator[Finding]:
 
 def _plunge_at_heel(knife: Knife) -> Iterator[Finding]:
     (x, y), heel = knife.plunge_line.start, knife.outline.heel[0]
-    if x - heel > 0.5:
+    if x - heel > UNGROUND_HEEL:
         yield Finding(
             code="plunge-ahead-of-heel",
             severity="warning",
@@ -40,7 +43,7 @@ def _plunge_at_heel(knife: Knife) -> Iterator[Finding]:
                 f"stays as thick as the bar; move the plunge line to x {heel:.1f} mm or the heel forward"
             ),
             measured=x - heel,
-            limit=0.5,
+            limit=UNGROUND_HEEL,
             source=_PRACTICE,
             x=x,
             y=y,

@@ -26,6 +26,8 @@ _NEAR_ENDS = (0.2, 0.5)
 _PROBES = 5
 _GAUSS = np.polynomial.legendre.leggauss(4)
 _CORNER = np.radians(4.0)
+"""A ring that turns by more than this ends a panel; chords of a small radius may, which costs a panel; own choice."""
+
 _REFINEMENTS = 4
 """Steps of the search for the place where one law takes over from another."""
 

@@ -203,7 +203,8 @@ class GrindSheet:
     def facet(self) -> tuple[float, float]:
         """Height and width of the sharpened facet on one side, mm: it ends where it meets the face above; 0 if none.
 
-        Source: closed form, apex on the edge line; height e / (2 (tan a - tan b)) with the face's angle b at the edge.
+        The crossing is searched along the first station; the tests compare it with the closed form, apex on the edge
+        line: height e / (2 (tan a - tan b)) with the face's angle b at the edge.
         """
         d = np.arange(0.0, self.first.reach, _FINE_STEP)
         laws = self.laws(self.knife.grind.faces_at("sharp", self.flank), d)

@@ -79,8 +79,8 @@ class _Region(NamedTuple):
 class Weighing:
     """What a knife weighs, and where. Each number is computed when it is first asked for.
 
-    The plate, its holes and the scales are exact. What faces and tapers take off is integrated; with the method's
-    error below 1e-4 of that, the steel is true to about 1e-5 of its mass.
+    The plate, its holes and the scales are exact. What faces and tapers take off is integrated; against solids of a
+    CAD kernel the steel is true to 1e-4 of its mass, nearly all of it the chord tolerance of outline and edge.
     """
 
     knife: Knife
@@ -119,16 +119,6 @@ class Weighing:
     def sharp(self) -> Moments:
         """Volume of the steel when it is sharpened."""
         return self.blank - self._ground_off("sharp")
-
-    @property
-    def by_cutting_out(self) -> Moments:
-        """Volume of what is left of the bar round the outline."""
-        return self.bar - self.plate
-
-    @property
-    def by_bevels(self) -> Moments:
-        """Volume that faces and taper take off the blank until it is ground to size."""
-        return self.blank - self.finished
 
     def stage(self, name: State) -> Moments:
         """Volume of the steel at a stage, or of the bar or the plate."""

@@ -49,7 +49,7 @@ class AngledBevel:
     """Flat at a constant angle; on tapered stock the grind line follows the taper. Also a secondary bevel, or a facet.
 
     Args:
-        angle_deg: Between the face and the middle plane, > 0 and < 60 degrees.
+        angle_deg: Between the face and the middle plane, from 0.1 to 60 degrees.
         edge_thickness: Left at the edge, >= 0 mm.
     """
 
