@@ -6,11 +6,14 @@ from typing import Any
 
 from bladegeom.body.bevels.flat import FlatBevel
 from bladegeom.body.grind import Grind, Plunge
+from bladegeom.body.hardware.bore import chosen_drill
+from bladegeom.body.hardware.pin import Pin
 from bladegeom.body.knife import Knife
 from bladegeom.body.stock import Stock
 from bladegeom.curves.build import arc, line, spline
 from bladegeom.curves.curve import Vector, join
 from bladegeom.profiles import get
+from bladegeom.quantities.tables import Drill, Material
 from bladegeom.shape.halves import BladeProfile, HandleProfile
 from bladegeom.shape.outline import Outline, join_halves
 
@@ -48,6 +51,12 @@ def ground(
         ),
         **more,
     )
+
+
+def pins(size: str | float | Drill = "1/4", *, rod: str | Material = "304") -> Pin:
+    """A rod as wide as its hole, which is of that very size in tang, liners and scales."""
+    one = chosen_drill(size)
+    return Pin(rod=rod, diameter=one.diameter, tang_hole=one, scale_hole=one)
 
 
 def bar_outline(*, blade: float = 200.0, height: float = 30.0, tang: float = 100.0, heel: float = 0.0) -> Outline:

@@ -22,13 +22,16 @@ from specimens import (
     drop_point,
     ground,
     petty,
+    pins,
     plain_tang,
     profile,
     recurve,
 )
 
 from bladegeom.body.bevels.flat import FlatBevel
+from bladegeom.body.fastener import Fastener
 from bladegeom.body.grind import Grind, Plunge
+from bladegeom.body.hardware.pin import Tube
 from bladegeom.body.hole import Hole, Slot
 from bladegeom.body.knife import Knife
 from bladegeom.curves.build import line
@@ -82,6 +85,10 @@ def dense(curve: Curve, n: int = 2000) -> FloatArray:
             lambda: dataclasses.replace(drop_point(), name=" "),
             "name = ' ': it must say what the knife is called",
         ),
+        (
+            lambda: dataclasses.replace(drop_point(), revision=""),
+            "revision = '': it must say which one it is, such as \"A\"",
+        ),
     ],
 )
 def test_refuses(make: Any, message: str) -> None:
@@ -97,6 +104,21 @@ def test_hole_ids_run_from_front_to_rear() -> None:
     knife = drop_point(holes=holes)
     assert knife.hole_ids == ("F2", "F1", "L2", "T1", "L1", "L3")
     assert isinstance(knife.holes, tuple)
+
+
+def test_fasteners_holes_come_before_the_others_and_share_their_ids() -> None:
+    tube = Tube(metal="304", outside=6.35, inside=4.8)
+    fasteners = (Fastener(x=-90.0, y=-12.0, hardware=tube), Fastener(x=-30.0, y=-13.0, hardware=pins(6.0), made="cut"))
+    holes = (
+        Hole(x=-50.0, y=-12.0, diameter=5.0, purpose="lightening"),
+        Hole(x=-20.0, y=-12.0, diameter=3.0, purpose="fastener"),
+    )
+    knife = drop_point(fasteners=fasteners, holes=holes)
+    assert knife.openings == knife.holes_for_fasteners + holes
+    told = [(one.x, one.y, one.purpose, one.made) for one in knife.holes_for_fasteners]
+    assert told == [(-90.0, -12.0, "lanyard", "drilled"), (-30.0, -13.0, "fastener", "cut")]
+    assert knife.holes_for_fasteners[1].diameter == 6.0
+    assert knife.hole_ids == ("T1", "F2", "L1", "F1")
 
 
 def test_hole_ids_of_equal_x_go_from_below() -> None:

@@ -12,13 +12,16 @@ from specimens import drop_point
 from bladegeom import (
     BladegeomError,
     ConvexEdge,
+    Fastener,
     FlatBevel,
     Grind,
     Hole,
     HoleRules,
     Knife,
     MarkZone,
+    Pin,
     Plunge,
+    Scales,
     Shop,
     Stock,
     join_halves,
@@ -29,6 +32,7 @@ from bladegeom.body.bevels.flat import BevelToLine
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 
 FACE = FlatBevel(height=17.0, edge_thickness=0.4)
+PIN = Pin(rod="304", diameter=6.0)
 HOLE = Hole(x=-30.0, y=-12.0, diameter=5.0, purpose="lightening")
 
 
@@ -40,7 +44,31 @@ def knife(**wrong: Any) -> Knife:
     ("make", "message"),
     [
         (lambda: knife(scales="NEMA L"), "knife: scales = 'NEMA L': it must be written like scales=Scales(slab="),
-        (lambda: knife(pins="304"), "knife: pins = '304': it must be written like pins=Pins(rod="),
+        (
+            lambda: knife(fasteners="304"),
+            "it must be written like fasteners=(Fastener(",
+        ),
+        (
+            lambda: knife(fasteners=Pin),
+            "knife: fasteners = Pin, the kind itself and no value of it: it must be written",
+        ),
+        (
+            lambda: knife(fasteners=PIN),
+            "knife: fasteners = Pin(...): it must be written like fasteners=(Fastener(",
+        ),
+        (
+            lambda: knife(fasteners=(PIN,)),
+            "knife: fasteners = (Pin(...),): it must be written like fasteners=(Fastener(",
+        ),
+        (lambda: knife(handle_rules=HoleRules()), "it must be written like handle_rules=HandleRules("),
+        (
+            lambda: Fastener(x=-30.0, y=-12.0, hardware="304"),  # type: ignore[arg-type]
+            "fastener: hardware = '304': it must be written like Pin(rod=",
+        ),
+        (
+            lambda: knife(scales=Scales(slab="NEMA L", thickness=7.0, rounding=2.0)),  # type: ignore[arg-type]
+            "it must be written like rounding=Rounding(width=10.0, depth=3.0)",
+        ),
         (lambda: knife(stock="1.4116"), "knife: stock = '1.4116': it must be written like stock=Stock("),
         (lambda: knife(outline=profiles.get("petty")()), "it must be written like outline=join_halves("),
         (lambda: knife(grind=FACE), "it must be written like grind=Grind("),

@@ -10,8 +10,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bladegeom.body.fastener import Fastener
+from bladegeom.body.handle_rules import HandleRules, Tolerances
+from bladegeom.body.hardware.pin import Pin
 from bladegeom.body.rules import HoleRules, Process, Shop
-from bladegeom.body.stock import Pins, Scales, Stock
+from bladegeom.body.scales import Liner, Rounding, Scales
+from bladegeom.body.stock import Stock
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.tables import drill, drill_index, material
 
@@ -90,7 +94,8 @@ def test_one_message_for_each_wrong_value(make: Any, message: str) -> None:
     [
         lambda: Stock(steel="1048", thickness=4.0),
         lambda: Scales(slab="NEMA LL", thickness=7.0),
-        lambda: Pins(rod="C3600"),
+        lambda: Pin(rod="C3600", diameter=6.0),
+        lambda: Liner(sheet="NEMA GG-10", thickness=0.8),
     ],
 )
 def test_unknown_material(make: Any) -> None:
@@ -103,7 +108,8 @@ def test_materials_by_name_or_the_shop_s_own() -> None:
     own = dataclasses.replace(material("1084"), name="own bar", density_g_cm3=7.84)
     assert Stock(steel=own, thickness=3.0).material is own
     assert Stock(steel="AISI 1084", thickness=3.0) == Stock(steel="1084", thickness=3.0)
-    assert Pins(rod="C26000").material.density_g_cm3 == 8.53
+    ((_, rod),) = Pin(rod="C26000", diameter=6.0).materials
+    assert rod.density_g_cm3 == 8.53
 
 
 @pytest.mark.parametrize(
@@ -114,7 +120,19 @@ def test_materials_by_name_or_the_shop_s_own() -> None:
         Shop(),
         Stock(steel="1084", thickness=4.0),
         Scales(slab="NEMA L", thickness=7.0),
-        Pins(rod="C26000"),
+        Scales(
+            slab="NEMA L",
+            thickness=7.0,
+            liners=(Liner(sheet="NEMA G-10", thickness=0.8),),
+            swell=((-100.0, 6.0), (0.0, 6.5)),
+            rounding=Rounding(width=2.0, depth=2.0),
+        ),
+        Liner(sheet="NEMA G-10", thickness=0.8),
+        Rounding(width=10.0, depth=3.0),
+        Pin(rod="C26000", diameter=6.0),
+        Fastener(x=-30.0, y=-12.0, hardware=Pin(rod="C26000", diameter=6.0)),
+        HandleRules(),
+        Tolerances(),
     ],
 )
 def test_values_cannot_be_changed(value: Any) -> None:
@@ -132,4 +150,26 @@ def test_a_shop_keeps_no_list() -> None:
     wheels.append(1.0)
     assert shop.contact_wheels == (25.4,)
     assert shop.drills == (drill("1/4"),)
-    assert Shop().drills == drill_index("fractional")
+    sizes: Any = [drill("3/8")]
+    lightening = Shop(lightening_sizes=sizes)
+    sizes.clear()
+    assert lightening.sizes_for_lightening == (drill("3/8"),)
+
+
+def test_the_shop_s_drills_are_the_boxed_set() -> None:
+    # Fractions from 1/16 to 1/2, numbers and letters; some sizes are in two of them.
+    series = [drill_index(name) for name in ("fractional", "number", "letter")]
+    assert set(Shop().drills) == {one for index in series for one in index}
+    assert len(Shop().drills) == sum(len(index) for index in series)
+    diameters = [one.diameter for one in Shop().drills]
+    assert diameters == sorted(diameters)
+
+
+def test_lightening_holes_are_made_with_fractions_unless_told_otherwise() -> None:
+    assert Shop().sizes_for_lightening == drill_index("fractional")
+    # A shop without any fractions uses what it has.
+    assert Shop(drills=drill_index("metric")).sizes_for_lightening == drill_index("metric")
+    own = (drill("10 mm"), drill("7 mm"))
+    assert Shop(lightening_sizes=own).sizes_for_lightening == own
+    with pytest.raises(ParameterError, match=r"it must be written like lightening_sizes=drill_index\("):
+        Shop(lightening_sizes=("1/4",))  # type: ignore[arg-type]

@@ -121,7 +121,20 @@ def axis_points(openings: Sequence[Opening]) -> FloatArray:
     return np.array([o.axis for o in openings]).reshape(-1, 2, 2)
 
 
+def require_made(made: str) -> None:
+    """Refuse a way of making a hole that nobody knows.
+
+    Raises:
+        ParameterError: It is not one of them.
+    """
+    _require_word("made", made, get_args(Made))
+
+
 def _require_words(purpose: str, made: str) -> None:
-    for name, value, known in (("purpose", purpose, get_args(Purpose)), ("made", made, get_args(Made))):
-        if value not in known:
-            raise ParameterError(f"hole: {name}", repr(value), "be one of " + ", ".join(known))
+    _require_word("purpose", purpose, get_args(Purpose))
+    require_made(made)
+
+
+def _require_word(name: str, value: str, known: tuple[str, ...]) -> None:
+    if value not in known:
+        raise ParameterError(f"hole: {name}", repr(value), "be one of " + ", ".join(known))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -11,15 +12,21 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from bladegeom.body.fastener import Fastener
+from bladegeom.body.front import front_curve
 from bladegeom.body.grind import Flank, Grind, Stage
+from bladegeom.body.handle_rules import HandleRules
+from bladegeom.body.hardware.bore import Bore
 from bladegeom.body.hole import Hole, Opening, Slot
-from bladegeom.body.require import require_all, require_between, require_kind
+from bladegeom.body.require import require_all, require_between, require_finite, require_kind, require_positive
 from bladegeom.body.rules import HoleRules, Shop
+from bladegeom.body.scale_face import ScaleFace
+from bladegeom.body.scales import Scales
 from bladegeom.body.side import Side, square_to
-from bladegeom.body.stock import Pins, Scales, Stock
+from bladegeom.body.stock import Stock
 from bladegeom.body.zone import MarkZone, TextureZone, Zone
 from bladegeom.curves.build import direction, line
-from bladegeom.curves.curve import Curve, FloatArray, Vector, join, points, split
+from bladegeom.curves.curve import Curve, FloatArray, Vector, join, split
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.meet import along_line, crossings
 from bladegeom.quantities.errors import ParameterError
@@ -41,12 +48,16 @@ class Knife:
         outline: Side view of the steel.
         stock: The bar.
         grind: The bevels.
-        front_lean_deg: Lean of the handle front from upright; positive where its lower end lies towards the butt.
-        holes: Round holes and slots through the tang.
-        scales: Slabs on the tang, if any.
-        pins: What fills the fastener holes, if anything.
+        front_lean_deg: Lean of the handle front from upright; positive where its lower end lies towards the butt. The
+            plunge line's own lean makes the two parallel.
+        front_bow: By how much the handle front is an arc that bulges towards the tip, mm; negative hollows it.
+        holes: Round holes and slots through the tang, besides those of the fasteners.
+        scales: On the tang, if any.
+        fasteners: What holds them, each in its place.
+        hand_breadth: Of who will hold it, across the knuckles without the thumb, mm; None checks no hand.
         zones: For texture and marks on the faces.
         rules: Least distances of the holes.
+        handle_rules: Least distances in the handle's stack.
         shop: Wheels, drills and cutting process.
         revision: Of the design, printed on every sheet.
 
@@ -59,22 +70,29 @@ class Knife:
     stock: Stock
     grind: Grind
     front_lean_deg: float = 0.0
+    front_bow: float = 0.0
     holes: tuple[Opening, ...] = ()
     scales: Scales | None = None
-    pins: Pins | None = None
+    fasteners: tuple[Fastener, ...] = ()
+    hand_breadth: float | None = None
     zones: tuple[Zone, ...] = ()
     rules: HoleRules = field(default_factory=HoleRules)
+    handle_rules: HandleRules = field(default_factory=HandleRules)
     shop: Shop = field(default_factory=Shop)
     revision: str = "A"
 
     def __post_init__(self) -> None:
         self._require_kinds()
         object.__setattr__(self, "holes", tuple(self.holes))
+        object.__setattr__(self, "fasteners", tuple(self.fasteners))
         object.__setattr__(self, "zones", tuple(self.zones))
         require_between("handle front", -45.0, 45.0, front_lean_deg=self.front_lean_deg)
+        require_finite("handle front", front_bow=self.front_bow)
         self._require_edge_fits()
         if not self.name.strip():
             raise ParameterError("name", repr(self.name), "say what the knife is called")
+        if not self.revision.strip():
+            raise ParameterError("revision", repr(self.revision), 'say which one it is, such as "A"')
 
     def _require_kinds(self) -> None:
         """Refuse values of another kind than the field's, with an example of how it is written."""
@@ -87,18 +105,44 @@ class Knife:
         require_kind("knife", Shop, "shop=Shop(contact_wheels=(25.4, 254.0))", shop=self.shop)
         if self.scales is not None:
             require_kind("knife", Scales, 'scales=Scales(slab="NEMA L", thickness=7.0)', scales=self.scales)
-        if self.pins is not None:
-            require_kind("knife", Pins, 'pins=Pins(rod="C26000")', pins=self.pins)
+        if self.hand_breadth is not None:
+            require_positive("knife", hand_breadth=self.hand_breadth)
+        require_kind("knife", HandleRules, "handle_rules=HandleRules(floor=1.5)", handle_rules=self.handle_rules)
+        require_all(
+            "knife",
+            Fastener,
+            "fasteners=(Fastener(x=-30.0, y=-12.0, hardware=...),), with its comma",
+            fasteners=self.fasteners,
+        )
         require_all("knife", (Hole, Slot), "holes=(Hole(...),), with its comma", holes=self.holes)
         require_all("knife", (TextureZone, MarkZone), "zones=(MarkZone(...),), with its comma", zones=self.zones)
 
     @cached_property
+    def bores(self) -> tuple[tuple[Bore, ...], ...]:
+        """What each fastener needs drilled, the tang first; with the shop's drills where they will do."""
+        return tuple(one.hardware.bores(self.shop.drills) for one in self.fasteners)
+
+    @cached_property
+    def openings(self) -> tuple[Opening, ...]:
+        """Everything that goes through the steel: a hole for each fastener in their order, then the other holes."""
+        return self.holes_for_fasteners + self.holes
+
+    @cached_property
+    def holes_for_fasteners(self) -> tuple[Hole, ...]:
+        """In the tang, one for each fastener."""
+        return tuple(
+            Hole(x=one.x, y=one.y, diameter=tang.diameter, purpose=one.hardware.purpose, made=one.made)
+            for one, (tang, *_) in zip(self.fasteners, self.bores, strict=True)
+        )
+
+    @cached_property
     def hole_ids(self) -> tuple[str, ...]:
-        """A short name for each hole: F1, F2 for fasteners, L1 for lightening, T1 for a thong; front to rear."""
-        ids = [""] * len(self.holes)
+        """A short name for each opening: F1, F2 for fasteners, L1 for lightening, T1 for a thong; front to rear."""
+        holes = self.openings
+        ids = [""] * len(holes)
         count: dict[str, int] = {}
-        for i in sorted(range(len(self.holes)), key=lambda i: (-self.holes[i].x, self.holes[i].y)):
-            prefix = _PREFIX[self.holes[i].purpose]
+        for i in sorted(range(len(holes)), key=lambda i: (-holes[i].x, holes[i].y)):
+            prefix = _PREFIX[holes[i].purpose]
             count[prefix] = count.get(prefix, 0) + 1
             ids[i] = f"{prefix}{count[prefix]}"
         return tuple(ids)
@@ -106,23 +150,35 @@ class Knife:
     @cached_property
     def handle_front(self) -> Curve:
         """The line where the scales begin, from the origin down to the underside."""
-        x, y = points(self._lower, self._front_hit)[0]
-        return line((0.0, 0.0), (float(x), float(y)))
+        return front_curve(self._underside.end, self.front_bow)
 
     @cached_property
     def handle_front_middle(self) -> Vector:
-        """Where the handle front crosses the middle height of the tang: balance is told from here."""
+        """The middle of the handle front: balance is told from here."""
         (x0, y0), (x1, y1) = self.handle_front.start, self.handle_front.end
-        return (x0 + x1) / 2, (y0 + y1) / 2
+        size = math.hypot(x1 - x0, y1 - y0)
+        # Half way along, off the chord by the bow, square to it and towards the tip.
+        return (x0 + x1) / 2 + self.front_bow * (y0 - y1) / size, (y0 + y1) / 2 + self.front_bow * (x1 - x0) / size
+
+    @cached_property
+    def scale_face(self) -> ScaleFace | None:
+        """The finished outside of a scale; None without scales."""
+        if self.scales is None:
+            return None
+        top, butt, under = self.outline.handle_top, self.outline.butt, self._underside
+        border = flatten(join(top, butt, under), CHORD)
+        return ScaleFace(scales=self.scales, stock=self.stock, border=border, front=flatten(self.handle_front, CHORD))
 
     @cached_property
     def handle_loop(self) -> Curve:
         """The tang behind the handle front, closed, counter-clockwise from the front's lower end."""
-        lower = self._lower
-        t = self._front_hit
-        behind = lower if t >= len(lower) else split(lower, t)[0]
         front = self.handle_front.reversed()
-        return join(front, self.outline.handle_top, self.outline.butt, behind)
+        return join(front, self.outline.handle_top, self.outline.butt, self._underside)
+
+    @cached_property
+    def handle_region(self) -> Polygon:
+        """The same as a polygon whose sides stay within 0.005 mm of the curves."""
+        return Polygon(flatten(self.handle_loop, CHORD))
 
     @cached_property
     def front_to_heel(self) -> tuple[Curve, ...]:
@@ -200,6 +256,12 @@ class Knife:
         """Whether the middle between two places of the outline lies inside."""
         (x0, y0), (x1, y1) = ends
         return bool(shapely.contains_xy(self.outline.polygon, (x0 + x1) / 2, (y0 + y1) / 2))
+
+    @cached_property
+    def _underside(self) -> Curve:
+        """The lower border of the steel from the butt to the handle front."""
+        lower, t = self._lower, self._front_hit
+        return lower if t >= len(lower) else split(lower, t)[0]
 
     @cached_property
     def _lower(self) -> Curve:

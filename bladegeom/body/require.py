@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from numbers import Real
 
@@ -47,14 +48,25 @@ def require_kind(part: str, kind: type, example: str, **values: object) -> None:
     """Raise unless each value is of a kind; the example shows how a maker writes one."""
     for name, value in values.items():
         if not isinstance(value, kind):
-            raise ParameterError(f"{part}: {name}", repr(value), f"be written like {example}")
+            raise ParameterError(f"{part}: {name}", told(value), f"be written like {example}")
 
 
 def require_all(part: str, kind: tuple[type, ...] | type, example: str, **values: object) -> None:
     """Raise unless each value is a tuple or list that holds nothing but a kind."""
     for name, value in values.items():
         if not isinstance(value, tuple | list) or not all(isinstance(one, kind) for one in value):
-            raise ParameterError(f"{part}: {name}", repr(value), f"be written like {example}")
+            raise ParameterError(f"{part}: {name}", told(value), f"be written like {example}")
+
+
+def told(value: object) -> str:
+    """A value as a maker knows it: a class or one of our values by its name, anything else as it is written."""
+    if isinstance(value, type):
+        return f"{value.__name__}, the kind itself and no value of it"
+    if dataclasses.is_dataclass(value):
+        return f"{type(value).__name__}(...)"
+    if isinstance(value, tuple | list):
+        return f"({', '.join(told(one) for one in value)}{',' if len(value) == 1 else ''})"
+    return repr(value)
 
 
 def _must(value: object, must: str) -> str:

@@ -2,30 +2,14 @@
 
 from __future__ import annotations
 
-import dataclasses
 from dataclasses import dataclass, field
 from numbers import Real
-from typing import Any
 
+from bladegeom.body.handle_rules import Tolerances
+from bladegeom.body.limits import PRACTICE, limit, source_of
 from bladegeom.body.require import require_all, require_kind, require_not_negative, require_positive
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tables import Drill, drill_index
-
-_PRACTICE = "common practice, no source"
-
-
-def _limit(default: float, source: str) -> float:
-    """A field that remembers where its default comes from; typed as the number that it holds."""
-    return field(default=default, metadata={"source": source})
-
-
-def _source(rules: Any, name: str) -> str:
-    """Source of a limit: that of the default, or the set of the shop that changed it."""
-    by_name = {f.name: f for f in dataclasses.fields(rules)}
-    own = "name" in by_name and rules.name != by_name["name"].default
-    if getattr(rules, name) != by_name[name].default:
-        return f"set by the shop: {rules.name}" if own else "set by the shop"
-    return str(by_name[name].metadata["source"])
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -42,13 +26,13 @@ class HoleRules:
     """
 
     name: str = "bladegeom defaults"
-    edge_distance_per_diameter: float = _limit(
+    edge_distance_per_diameter: float = limit(
         1.2, "EN 1993-1-8:2005 Table 3.3, e1 and e2 for bolts in hole diameters; for knives an extrapolation"
     )
-    rim: float = _limit(3.0, _PRACTICE)
-    web: float = _limit(3.0, _PRACTICE)
-    per_thickness: float = _limit(1.0, _PRACTICE)
-    clear_strip: float = _limit(10.0, _PRACTICE)
+    rim: float = limit(3.0, PRACTICE)
+    web: float = limit(3.0, PRACTICE)
+    per_thickness: float = limit(1.0, PRACTICE)
+    clear_strip: float = limit(10.0, PRACTICE)
 
     def __post_init__(self) -> None:
         require_not_negative(
@@ -70,7 +54,7 @@ class HoleRules:
 
     def source(self, limit: str) -> str:
         """Where a limit comes from."""
-        return _source(self, limit)
+        return source_of(self, limit)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,9 +69,9 @@ class Process:
     """
 
     name: str = "waterjet"
-    smallest_hole: float = _limit(1.8, "a cutting service's guideline for waterjet: max(0.5 t, 0.07 in)")
-    smallest_hole_per_thickness: float = _limit(0.5, "a cutting service's guideline for waterjet: max(0.5 t, 0.07 in)")
-    inside_radius: float = _limit(0.8, "the largest of three waterjet shops' figures: 0.015, 0.020 and 0.032 in")
+    smallest_hole: float = limit(1.8, "a cutting service's guideline for waterjet: max(0.5 t, 0.07 in)")
+    smallest_hole_per_thickness: float = limit(0.5, "a cutting service's guideline for waterjet: max(0.5 t, 0.07 in)")
+    inside_radius: float = limit(0.8, "the largest of three waterjet shops' figures: 0.015, 0.020 and 0.032 in")
 
     def __post_init__(self) -> None:
         require_not_negative(
@@ -103,10 +87,16 @@ class Process:
 
     def source(self, limit: str) -> str:
         """Where a limit comes from."""
-        source = _source(self, limit)
+        source = source_of(self, limit)
         # A default that was stated for the one process says nothing of another.
         other = self.name != "waterjet" and not source.startswith("set by")
         return f"{source}; not stated for {self.name}" if other else source
+
+
+def boxed_set() -> tuple[Drill, ...]:
+    """Fractions, numbers and letters, thinnest first: the usual large set. Source: common practice, no source."""
+    drills = (one for name in ("fractional", "number", "letter") for one in drill_index(name))
+    return tuple(sorted(drills, key=lambda one: one.diameter))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,21 +105,29 @@ class Shop:
 
     Args:
         contact_wheels: Diameters of the contact wheels for the grinder, mm; the smallest decides what can be ground.
-        drills: The drills in the index; by default fractions of an inch, 1/16 to 1/2.
+        drills: The drills in the index; by default fractions of an inch from 1/16 to 1/2, #60 to #1 and A to Z.
+        lightening_sizes: Diameters for lightening holes; None takes the index's fractions, or all of it if it has none.
         process: Who cuts the outline.
+        tolerances: How exactly the handle's layers and holes come out.
         smallest_inside_radius: Least radius of any inside corner that goes through hardening, mm.
         least_edge_before_hardening: Least thickness of the edge in the quench, mm.
     """
 
     contact_wheels: tuple[float, ...] = (12.7, 25.4, 50.8, 254.0)
-    drills: tuple[Drill, ...] = field(default_factory=lambda: drill_index("fractional"))
+    drills: tuple[Drill, ...] = field(default_factory=boxed_set)
+    lightening_sizes: tuple[Drill, ...] | None = None
     process: Process = field(default_factory=Process)
-    smallest_inside_radius: float = _limit(1.5, _PRACTICE)
-    least_edge_before_hardening: float = _limit(0.5, f"{_PRACTICE}: 0.5 to 0.8 mm for an oil quench")
+    tolerances: Tolerances = field(default_factory=Tolerances)
+    smallest_inside_radius: float = limit(1.5, PRACTICE)
+    least_edge_before_hardening: float = limit(0.5, f"{PRACTICE}: 0.5 to 0.8 mm for an oil quench")
 
     def __post_init__(self) -> None:
         require_all("shop", Real, "contact_wheels=(25.4, 254.0)", contact_wheels=self.contact_wheels)
         require_all("shop", Drill, 'drills=drill_index("metric")', drills=self.drills)
+        if self.lightening_sizes is not None:
+            require_all("shop", Drill, 'lightening_sizes=drill_index("metric")', lightening_sizes=self.lightening_sizes)
+            object.__setattr__(self, "lightening_sizes", tuple(self.lightening_sizes))
+        require_kind("shop", Tolerances, "tolerances=Tolerances(slab=0.05)", tolerances=self.tolerances)
         require_kind("shop", Process, 'process=Process(name="laser", smallest_hole=3.0)', process=self.process)
         object.__setattr__(self, "contact_wheels", tuple(self.contact_wheels))
         object.__setattr__(self, "drills", tuple(self.drills))
@@ -145,6 +143,13 @@ class Shop:
             least_edge_before_hardening=self.least_edge_before_hardening,
         )
 
+    @property
+    def sizes_for_lightening(self) -> tuple[Drill, ...]:
+        """The drills that lightening holes are made with."""
+        if self.lightening_sizes is not None:
+            return self.lightening_sizes
+        return tuple(one for one in self.drills if one.series == "fraction") or self.drills
+
     def source(self, limit: str) -> str:
         """Where a limit comes from."""
-        return _source(self, limit)
+        return source_of(self, limit)

@@ -1,4 +1,4 @@
-"""The bar that a blade is cut from, and the slabs on its tang."""
+"""The bar that a blade is cut from."""
 
 from __future__ import annotations
 
@@ -78,44 +78,3 @@ def _station(station: object) -> tuple[float, float]:
     if not (isinstance(station, Sequence) and len(station) == 2):
         raise ParameterError("stock: taper", f"({station!r}, ...)", "hold stations (x, thickness), two numbers each")
     return station[0], station[1]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Scales:
-    """A pair of flat slabs, one on each side of the tang, cut to its outline.
-
-    Args:
-        slab: A name from the table of materials, or a Material of the shop's own.
-        thickness: Of each slab, > 0 mm.
-    """
-
-    slab: str | Material
-    thickness: float
-
-    def __post_init__(self) -> None:
-        require_positive("scales", thickness=self.thickness)
-        object.__setattr__(self, "slab", material(self.slab))
-
-    @property
-    def material(self) -> Material:
-        """The slab's material with its density and source."""
-        return material(self.slab)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Pins:
-    """Plain glued pins through scales and tang, as wide as the fastener holes and as long as the stack is thick.
-
-    Args:
-        rod: A name from the table of materials, or a Material of the shop's own.
-    """
-
-    rod: str | Material
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "rod", material(self.rod))
-
-    @property
-    def material(self) -> Material:
-        """The rod's material with its density and source."""
-        return material(self.rod)

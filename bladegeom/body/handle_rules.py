@@ -1,0 +1,88 @@
+"""What a handle's stack is held to, and how exactly a shop works. Defaults name their source."""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+
+from bladegeom.body.limits import PRACTICE, limit, source_of
+from bladegeom.body.require import require_between, require_not_negative
+
+
+@dataclass(frozen=True, kw_only=True)
+class HandleRules:
+    """Least distances in scales and hardware. A shop that changes a limit should give the set a name of its own.
+
+    Args:
+        name: Of the set; findings quote it for the limits that differ from the defaults.
+        floor: Of a scale, under a head or between a countersink and a pocket, mm.
+        tip_gap: Between the tips of the two screws in a standoff, mm.
+        head_left: Of a bolt's head after contouring, mm.
+        edge_diameters: Centre of a fastener to where the scale's border falls off steeply, in diameters of its hole
+            through the scale; a head, however wide, must lie whole on this side of there.
+        steep_deg: Slope that counts as the border's rounding.
+        web: Of a scale between the widest bores of two neighbours, and between a bore and the scale's border, mm.
+        wall: Of a sleeve, a bolt's shoulder round its thread, or a tube, mm.
+        tap_end: Of a bolt's half beyond its tapped hole, after contouring, mm.
+    """
+
+    name: str = "bladegeom defaults"
+    floor: float = limit(1.0, PRACTICE)
+    tip_gap: float = limit(0.5, "own choice: so much room takes up what sticks out of a screw's last turn")
+    head_left: float = limit(0.8, f"{PRACTICE}: 0.8 to 1.0 mm")
+    edge_diameters: float = limit(1.5, f"{PRACTICE}: 1.5 to 2 diameters from the scale's edge after rounding")
+    steep_deg: float = limit(45.0, "own choice by eye")
+    web: float = limit(1.0, "own choice: as much as the floor under a head")
+    wall: float = limit(0.5, "own choice: less is torn or dented by hand tools")
+    tap_end: float = limit(0.5, "own choice: so that the tap drill's point does not show")
+
+    def __post_init__(self) -> None:
+        _require(self)
+        # At 0 the whole dome counts as steep, at 90 nothing does.
+        require_between("handle rules", 5.0, 85.0, steep_deg=self.steep_deg)
+
+    def source(self, name: str) -> str:
+        """Where a limit comes from."""
+        return source_of(self, name)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tolerances:
+    """How far what a shop makes and buys may stray, mm; to either side unless it says otherwise.
+
+    Args:
+        name: Of the set.
+        tang: Thickness of the finished tang.
+        liner: Thickness of each liner.
+        slab: Thickness of a scale's slab when it is drilled.
+        depth_stop: Each setting of a depth: a pocket, a counterbore, the cone of a countersink below it.
+        sleeve: Length of a standoff; of a bolt's shoulder, stud, tapped hole and head, each.
+        screw: Length of a screw.
+        head: How much deeper than the standard's widest head its smallest one sits in the same countersink.
+        contour: Height of a scale's finished face, shaped by hand.
+    """
+
+    name: str = "bladegeom defaults"
+    tang: float = limit(0.05, PRACTICE)
+    liner: float = limit(0.03, PRACTICE)
+    slab: float = limit(0.10, PRACTICE)
+    depth_stop: float = limit(0.10, PRACTICE)
+    sleeve: float = limit(0.10, PRACTICE)
+    screw: float = limit(0.50, "from memory of ISO 4759-1 grade A, js15 for 30 to 50 mm, and less for shorter ones")
+    head: float = limit(
+        0.33,
+        "low confidence: a reprint of ASME B18.6.3, #6 heads 0.021 to 0.036 in above a gauge of 0.220 in; others alike",
+    )
+    contour: float = limit(0.20, PRACTICE)
+
+    def __post_init__(self) -> None:
+        _require(self)
+
+    def source(self, name: str) -> str:
+        """Where a tolerance comes from."""
+        return source_of(self, name)
+
+
+def _require(rules: HandleRules | Tolerances) -> None:
+    limits = {one.name: getattr(rules, one.name) for one in dataclasses.fields(rules) if one.name != "name"}
+    require_not_negative("handle rules" if isinstance(rules, HandleRules) else "tolerances", **limits)

@@ -1,0 +1,254 @@
+"""Roundings against closed forms, the swell of a scale, and declarations that are refused."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.integrate import quad
+
+from bladegeom.body.scales import Liner, Rounding, Scales
+from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
+from bladegeom.quantities.tables import material
+
+
+def scales(**more: Any) -> Scales:
+    return Scales(**{"slab": "NEMA L", "thickness": 8.0, **more})
+
+
+@st.composite
+def roundings(draw: st.DrawFn) -> Rounding:
+    width = draw(st.floats(0.3, 15.0))
+    return Rounding(width=width, depth=width * draw(st.floats(0.05, 1.0)))
+
+
+def drop(one: Rounding, distance: float) -> float:
+    return float(one.drop(np.array([distance]))[0])
+
+
+def gone(one: Rounding) -> float:
+    """Area that a rounding takes off a section square to the border, mm2."""
+    # The parameter t with d = w (1 - cos t) makes the quarter circle's upright end smooth.
+    w = one.width
+    area, _ = quad(lambda t: drop(one, w * (1 - math.cos(t))) * w * math.sin(t), 0.0, math.pi / 2, epsabs=1e-12)
+    return area
+
+
+# Roundings.
+
+
+@given(st.floats(0.3, 15.0))
+def test_a_quarter_circle(r: float) -> None:
+    # Source: closed form: of the square over the radius pi / 4 is left.
+    one = Rounding(width=r, depth=r)
+    assert one.radius == pytest.approx(r)
+    assert gone(one) == pytest.approx((1 - math.pi / 4) * r * r, rel=1e-8)
+    assert drop(one, 0.0) == pytest.approx(r)
+    # At 30 degrees up the circle.
+    assert drop(one, r * (1 - math.cos(math.radians(30)))) == pytest.approx(r * 0.5, rel=1e-9)
+
+
+@given(roundings())
+def test_the_area_above_a_dome_s_arc(one: Rounding) -> None:
+    # Source: closed form: the rectangle of width and depth, less half the circle's segment of that height.
+    half = math.asin(min(one.width / one.radius, 1.0))
+    if one.depth == one.width:
+        half = math.pi / 2
+    segment = one.radius**2 * (half - math.sin(half) * math.cos(half)) / 2
+    assert gone(one) == pytest.approx(one.width * one.depth - segment, rel=1e-6)
+
+
+@given(roundings(), st.floats(0.0, 1.0))
+def test_the_face_is_an_arc_that_is_tangent_to_the_flat(one: Rounding, share: float) -> None:
+    # The arc's centre lies below the place where the flat begins, a radius deep.
+    d = share * one.width
+    from_centre = math.hypot(one.width - d, one.radius - drop(one, d))
+    assert from_centre == pytest.approx(one.radius, rel=1e-9)
+    assert drop(one, 0.0) == pytest.approx(one.depth, rel=1e-9)
+    assert drop(one, one.width) == 0.0
+    step = 1e-4 * one.width
+    assert abs(drop(one, one.width - step)) <= step * 1e-3
+
+
+@given(roundings(), st.floats(0.0, 30.0))
+def test_beyond_its_width_it_never_takes_anything(one: Rounding, further: float) -> None:
+    beyond = drop(one, one.width + further)
+    assert beyond <= 0.0
+    # With the arc's own curvature, so that the change of law is met at second order.
+    assert beyond == pytest.approx(-(further**2) / (2 * one.radius), abs=1e-12)
+
+
+def test_the_radius_of_a_dome() -> None:
+    # Source: closed form: a dome of 12 by 2 mm has a radius of (144 + 4) / 4 = 37.
+    assert Rounding(width=12.0, depth=2.0).radius == pytest.approx(37.0)
+
+
+@given(roundings(), st.floats(1.0, 3.0), st.floats(0.0, 20.0))
+def test_deeper_and_wider_take_more(one: Rounding, factor: float, distance: float) -> None:
+    deeper = Rounding(width=one.width, depth=min(one.depth * factor, one.width))
+    wider = Rounding(width=one.width * factor, depth=one.depth)
+    took = max(drop(one, distance), 0.0)
+    assert max(drop(deeper, distance), 0.0) >= took - 1e-9
+    assert max(drop(wider, distance), 0.0) >= took - 1e-9
+
+
+# The flat of a scale.
+
+
+def test_an_even_scale() -> None:
+    x = np.array([-200.0, -50.0, 30.0])
+    assert scales().flat(x).tolist() == [8.0] * 3
+    assert scales().is_flat
+    assert scales().slab_thickness == 8.5
+    assert scales(sanding=0.0).slab_thickness == 8.0
+
+
+def test_a_swelled_scale() -> None:
+    # Source: closed form: level at every station here, so each stretch is 3 t^2 - 2 t^3 of its rise.
+    one = scales(swell=((-110.0, 6.0), (-60.0, 8.0), (0.0, 6.5)))
+    assert not one.is_flat
+    x = np.array([-150.0, -110.0, -97.5, -85.0, -60.0, -30.0, 0.0, 20.0])
+    wanted = [6.0, 6.0, 6.0 + 2.0 * 5 / 32, 7.0, 8.0, 7.25, 6.5, 6.5]
+    assert one.flat(x) == pytest.approx(wanted)
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        {"swell": ((0.0, 8.0),)},
+        {"rounding": Rounding(width=1.0, depth=1.0)},
+        {"front_rounding": Rounding(width=1.0, depth=1.0)},
+    ],
+)
+def test_what_makes_a_scale_not_flat(more: dict[str, Any]) -> None:
+    assert not scales(**more).is_flat
+
+
+def test_one_rounding_or_several() -> None:
+    edge, dome = Rounding(width=2.0, depth=2.0), Rounding(width=10.0, depth=2.0)
+    assert scales(rounding=edge).roundings == (edge,)
+    assert scales(rounding=edge) == scales(rounding=(edge,)) == scales(rounding=[edge])
+    assert scales(rounding=(dome, edge)).roundings == (dome, edge)
+    assert scales().roundings == ()
+
+
+def test_liners_add_up() -> None:
+    liners = [Liner(sheet="NEMA G-10", thickness=0.8), Liner(sheet="6061", thickness=0.4)]
+    one = scales(liners=liners)
+    assert one.liner == pytest.approx(1.2)
+    liners.clear()
+    assert len(one.liners) == 2
+    assert scales().liner == 0.0
+    own = dataclasses.replace(material("NEMA G-10"), name="own sheet", density_g_cm3=1.83)
+    assert Liner(sheet=own, thickness=0.8).material is own
+    assert one.liners[0].material.density_g_cm3 == 1.80
+
+
+def test_scales_keep_no_list() -> None:
+    stations: Any = [[-100.0, 6.0], [0.0, 7.0]]
+    one = scales(swell=stations)
+    stations[0][1] = 1.0
+    assert one.swell == ((-100.0, 6.0), (0.0, 7.0))
+    assert hash(one) == hash(dataclasses.replace(one))
+
+
+ROUND, DEEP = Rounding(width=4.0, depth=4.0), Rounding(width=9.0, depth=4.0)
+
+
+@pytest.mark.parametrize(
+    ("make", "message"),
+    [
+        (
+            lambda: Rounding(width=2.0, depth=3.0),
+            "rounding: depth = 3.00 mm (0.118 in): it must be at most the width, 2.00 mm (0.079 in)",
+        ),
+        (lambda: Rounding(width=0.0, depth=1.0), "rounding: width = 0.0: it must be a number > 0"),
+        (lambda: Rounding(width=2.0, depth=-1.0), "rounding: depth = -1.0: it must be a number > 0"),
+        (lambda: Rounding(width=math.nan, depth=1.0), "rounding: width = nan: it must be a number > 0"),
+        (lambda: Liner(sheet="NEMA G-10", thickness=0.0), "liner: thickness = 0.0: it must be a number > 0"),
+        (lambda: scales(thickness=0.0), "scales: thickness = 0.0: it must be a number > 0"),
+        (lambda: scales(sanding=-0.1), "scales: sanding = -0.1: it must be a number >= 0"),
+        (lambda: scales(overhang=-1.0), "scales: overhang = -1.0: it must be a number >= 0"),
+        (lambda: scales(margin=math.inf), "scales: margin = inf: it must be a number >= 0"),
+        (
+            lambda: scales(swell=((-50.0, 9.0),)),
+            "scales: swell at x -50: thickness = 9.00 mm (0.354 in): "
+            "it must be at most the scale's, 8.00 mm (0.315 in)",
+        ),
+        (lambda: scales(swell=((-50.0, 0.0),)), "scales: swell at x -50: thickness = 0.0: it must be a number > 0"),
+        (
+            lambda: scales(swell=((-50.0, 7.0), (-50.0, 6.0))),
+            "scales: swell at x -50 = -50 mm: it must lie ahead of the station at x -50",
+        ),
+        (
+            lambda: scales(swell=((0.0, 7.0), (-50.0, 6.0))),
+            "scales: swell at x -50 = -50 mm: it must lie ahead of the station at x 0",
+        ),
+        (
+            lambda: scales(swell=((math.nan, 7.0),)),
+            "scales: swell station: x = nan: it must be a finite number",
+        ),
+        (
+            lambda: scales(swell=((1.0, 2.0, 3.0),)),
+            "scales: swell = ((1.0, 2.0, 3.0), ...): it must hold stations (x, thickness), two numbers each",
+        ),
+        (
+            lambda: scales(swell=(-50.0, 7.0)),
+            "scales: swell = (-50.0, 7.0): it must be written like swell=((-110.0, 6.0), (-60.0, 8.0), (0.0, 6.5))",
+        ),
+        (
+            lambda: scales(rounding=(2.0,)),
+            "scales: rounding = (2.0,): it must be written like rounding=Rounding(width=10.0, depth=3.0)",
+        ),
+        (
+            lambda: scales(front_rounding=2.0),
+            "scales: front_rounding = 2.0: it must be written like front_rounding=Rounding(width=2.0, depth=2.0)",
+        ),
+        (
+            lambda: scales(rounding=(ROUND, DEEP)),
+            "scales: rounding depth = 8.00 mm (0.315 in): it must leave some of the thinnest place, "
+            "8.00 mm (0.315 in), at the border and at the front's corners",
+        ),
+        (
+            lambda: scales(rounding=ROUND, front_rounding=ROUND),
+            "scales: rounding depth = 8.00 mm (0.315 in): it must leave some of the thinnest place, "
+            "8.00 mm (0.315 in), at the border and at the front's corners",
+        ),
+        (
+            lambda: scales(rounding=ROUND, swell=((-50.0, 8.0), (0.0, 4.0))),
+            "scales: rounding depth = 4.00 mm (0.157 in): it must leave some of the thinnest place, "
+            "4.00 mm (0.157 in), at the border and at the front's corners",
+        ),
+    ],
+)
+def test_one_message_for_each_wrong_value(make: Callable[[], object], message: str) -> None:
+    with pytest.raises(ParameterError) as caught:
+        make()
+    assert str(caught.value) == message
+
+
+def test_liners_come_in_a_tuple() -> None:
+    with pytest.raises(
+        ParameterError, match=r'it must be written like liners=\(Liner\(sheet="NEMA G-10", thickness=0.8\),\)$'
+    ):
+        scales(liners=Liner(sheet="NEMA G-10", thickness=0.8))
+
+
+@pytest.mark.parametrize("make", [lambda: scales(slab="ebonny"), lambda: Liner(sheet="NEMA GG", thickness=1.0)])
+def test_unknown_materials(make: Callable[[], object]) -> None:
+    with pytest.raises(UnknownNameError, match=r"^unknown material '") as caught:
+        make()
+    assert isinstance(caught.value, BladegeomError)
+
+
+@pytest.mark.parametrize("value", [scales(), Liner(sheet="NEMA G-10", thickness=0.8), Rounding(width=2.0, depth=1.0)])
+def test_values_cannot_be_changed(value: Any) -> None:
+    for f in dataclasses.fields(value):
+        with pytest.raises(dataclasses.FrozenInstanceError):
+            setattr(value, f.name, 1.0)
