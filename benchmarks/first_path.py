@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import statistics
 import subprocess
 import sys
@@ -13,18 +14,23 @@ from bladegeom import (
     FlatBevel,
     Grind,
     Knife,
-    Pins,
+    Liner,
+    Pin,
     Plunge,
+    Rounding,
     Scales,
+    StandoffScrews,
     Stock,
     add_fasteners,
     add_lightening_row,
     check,
+    inch,
     join_halves,
     weigh,
 )
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.swelled import Swelled
+from bladegeom.reason.handle import handle_parts
 
 EXAMPLE = Path(__file__).resolve().parent.parent / "examples" / "rigging_knife.py"
 
@@ -38,13 +44,26 @@ def bare(blade_length: float = 110.0) -> Knife:
         stock=Stock(steel="1.4116", thickness=4.0),
         grind=Grind(bevel=FlatBevel(height=18.0, edge_thickness=0.4), plunge=Plunge(x=outline.heel[0])),
         scales=Scales(slab="NEMA L", thickness=8.0),
-        pins=Pins(rod="C26000"),
     )
 
 
 def with_holes(blade_length: float = 110.0) -> Knife:
     """The same with two fasteners and a graded row."""
-    return add_lightening_row(add_fasteners(bare(blade_length), count=2, size="1/4"))
+    return add_lightening_row(add_fasteners(bare(blade_length), Pin(rod="C26000", diameter=inch("1/4")), count=2))
+
+
+def contoured(blade_length: float = 110.0) -> Knife:
+    """A domed and swelled handle on liners, held by two standoffs with their screws."""
+    scales = Scales(
+        slab="NEMA L",
+        thickness=8.5,
+        liners=(Liner(sheet="NEMA G-10", thickness=0.8),),
+        swell=((-115.0, 7.5), (-70.0, 8.5), (0.0, 7.5)),
+        rounding=(Rounding(width=10.0, depth=2.0), Rounding(width=2.5, depth=2.5)),
+        front_rounding=Rounding(width=1.5, depth=1.5),
+    )
+    screws = StandoffScrews(thread="#6-32", diameter=inch("1/4"), length=inch("1/2"))
+    return add_fasteners(dataclasses.replace(bare(blade_length), scales=scales), screws, count=2)
 
 
 def milliseconds(action: Callable[[], object], times: int = 30) -> float:
@@ -65,12 +84,13 @@ def command(*arguments: str) -> Callable[[], object]:
 
 def main() -> None:
     """Print the table."""
-    designed = with_holes()
+    designed, handled = with_holes(), contoured()
     rows: list[tuple[str, Callable[[], object], int]] = [
         ("profiles to valid outline", lambda: join_halves(DropPoint(), Swelled()), 50),
         ("outline to mass and findings, no placing", lambda: (weigh(k := bare()).total, check(k)), 50),
         ("the same with fasteners and row placed", lambda: (weigh(k := with_holes()).total, check(k)), 50),
         ("weigh alone, regions cached", lambda: weigh(designed).total, 50),
+        ("weigh a contoured handle, regions cached", lambda: handle_parts(handled), 50),
         ("check alone, regions cached", lambda: check(designed), 50),
         ("process: bladegeom --help", command("--help"), 10),
         ("process: bladegeom report", command("report", str(EXAMPLE)), 10),

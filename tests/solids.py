@@ -41,6 +41,48 @@ def solid_blade(knife: Knife, right: Profile | None, left: Profile | None, reach
     return plate
 
 
+def rounded_off(border: Array, face: Profile, reach: float, top: float) -> Manifold:
+    """All that lies above a face which is a height over the distance from an open border, up to ``top``.
+
+    Args:
+        border: Points (n, 2), the solid to its left, mm.
+        face: Height over the distance, steepest at the border.
+        reach: Distance at which it reaches the flat, mm.
+        top: mm.
+    """
+    return Manifold.batch_boolean(_chips(border, face, reach, top - 1.0, steep=True), OpType.Add)
+
+
+def solid_layer(loop: Array, inside: Profile, outside: Profile, step: float) -> Manifold:
+    """What lies between two faces over a loop, its triangles no longer than ``step``; flat between their corners.
+
+    Args:
+        loop: Border as points (n, 2), counter-clockwise, not closed, mm.
+        inside: Height of the lower face at places (n, 2), mm.
+        outside: Of the upper one.
+        step: mm.
+    """
+
+    def lifted(xyz: Array) -> Array:
+        low, high = inside(xyz[:, :2]), outside(xyz[:, :2])
+        return np.column_stack([xyz[:, :2], low + (high - low) * xyz[:, 2] / step])
+
+    # One step thick, so that the wall is not cut into layers.
+    block = Manifold.extrude(CrossSection([loop.tolist()], FillRule.NonZero), step).refine_to_length(step)
+    return block.warp_batch(lifted)
+
+
+def turned(x: float, y: float, *section: tuple[float, float]) -> Manifold:
+    """A solid of revolution about the upright line through a place, by its section (r, z), counter-clockwise.
+
+    Its polygons of 256 sides have the area of the circle.
+    """
+    sides = 256
+    wider = float(np.sqrt(2 * np.pi / (sides * np.sin(2 * np.pi / sides))))
+    profile = CrossSection([[(r * wider, z) for r, z in section]], FillRule.NonZero)
+    return Manifold.revolve(profile, sides).translate([x, y, 0.0])
+
+
 def properties(solid: Manifold) -> tuple[float, Array, Array]:
     """Volume, centroid (3,), and second moments about the centroid (3, 3), from the triangles of the surface.
 
@@ -63,8 +105,10 @@ def _plate(loop: Array, half: float) -> Manifold:
     return Manifold.extrude(section, 2 * half).translate([0.0, 0.0, -half])
 
 
-def _chips(edge: Array, profile: Profile, reach: float, half: float) -> list[Manifold]:
+def _chips(edge: Array, profile: Profile, reach: float, half: float, *, steep: bool = False) -> list[Manifold]:
     d = np.linspace(0.0, reach, 2 if _is_straight(profile, reach) else 65)
+    if steep:
+        d = reach * np.linspace(0.0, 1.0, 129) ** 2
     z = profile(d)
     top = half + 1.0
     upper = [(float(v), float(h)) for v, h in zip(d, z, strict=True)]

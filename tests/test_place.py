@@ -13,14 +13,15 @@ import shapely
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from scipy.spatial import cKDTree
-from specimens import BLADES, HANDLES, bar_outline, chef, drop_point, ground, petty, plain_tang, tang_outline
+from specimens import BLADES, HANDLES, bar_outline, chef, drop_point, ground, petty, pins, plain_tang, tang_outline
 
+from bladegeom.body.hardware.pin import Pin, Tube
 from bladegeom.body.hole import Hole, Opening, Slot
 from bladegeom.body.knife import Knife
 from bladegeom.body.rules import HoleRules, Shop
 from bladegeom.curves.curve import FloatArray
 from bladegeom.profiles import get
-from bladegeom.quantities.errors import BladegeomError, ParameterError, PlacingError, UnknownNameError
+from bladegeom.quantities.errors import BladegeomError, ParameterError, PlacingError
 from bladegeom.quantities.tables import Drill, drill, drill_index
 from bladegeom.reason.check import check
 from bladegeom.reason.place import add_fasteners, add_lightening_row
@@ -69,7 +70,7 @@ def broken(knife: Knife, added: tuple[Opening, ...]) -> list[str]:
         x, y, d = hole.x, hole.y, hole.diameter
         # The nearest sample is farther than the outline by no more than 0.025^2 / 2 a, under 0.001 mm here.
         edge = float(tree.query([x, y])[0])
-        lines = [(centre_lines(other), other.diameter) for other in knife.holes if other is not hole]
+        lines = [(centre_lines(other), other.diameter) for other in knife.openings if other is not hole]
         webs = [float(np.hypot(*(line - [x, y]).T).min()) - (d + wide) / 2 for line, wide in lines]
         least = max(process.smallest_hole, process.smallest_hole_per_thickness * t) if hole.made == "cut" else 0.0
         missed = {
@@ -145,14 +146,17 @@ def test_placed_holes_keep_every_rule(
     start = dataclasses.replace(knife, holes=(before,) if before else ())
     chosen = min(knife.shop.drills, key=lambda d: abs(d.diameter - size))
     try:
-        drilled = add_fasteners(start, count=count, size=chosen, made=made)
+        drilled = add_fasteners(start, pins(chosen), count=count, made=made)
     except PlacingError:
         drilled, count = start, 0
-    assert len(drilled.holes) == len(start.holes) + count
+    assert len(drilled.fasteners) == count
+    assert drilled.holes == start.holes
     lightened = add_lightening_row(drilled, largest=largest)
-    assert lightened.holes[: len(drilled.holes)] == drilled.holes
-    assert largest is None or all(h.diameter <= largest for h in lightened.holes[len(drilled.holes) :])
-    added = lightened.holes[len(start.holes) :]
+    assert lightened.fasteners == drilled.fasteners
+    row = lightened.holes[len(start.holes) :]
+    assert lightened.holes == start.holes + row
+    assert largest is None or all(h.diameter <= largest for h in row)
+    added = lightened.holes_for_fasteners + row
     assert broken(lightened, added) == []
     # The library's own check agrees; what was there before is not its matter.
     told = hole_findings(lightened)
@@ -227,7 +231,7 @@ def test_the_row_by_exhaustive_search() -> None:
 
 @pytest.mark.parametrize("make", [drop_point, petty, chef])
 def test_no_hole_can_be_added_to_a_finished_row(make: Any) -> None:
-    lightened = add_lightening_row(add_fasteners(make(), count=2, size="3/16"))
+    lightened = add_lightening_row(add_fasteners(make(), pins("3/16"), count=2))
     again = add_lightening_row(lightened)
     assert again.holes == lightened.holes
     assert sum(h.purpose == "lightening" for h in lightened.holes) >= 4
@@ -265,16 +269,19 @@ def test_row_refuses(value: Any) -> None:
 
 
 def test_fasteners_stand_evenly_on_the_mid_line() -> None:
-    knife = add_fasteners(ground(plain_tang(length=120.0)), count=4, size="1/4", front=16.0, rear=20.0)
+    start = ground(plain_tang(length=120.0))
+    knife = add_fasteners(start, pins("1/4"), count=4, front=16.0, rear=20.0)
     # Source: plain arithmetic: from -16 to -100 in three steps of 28, at half the height of 25.
-    assert [h.x for h in knife.holes] == pytest.approx([-16.0, -44.0, -72.0, -100.0])
-    assert [h.y for h in knife.holes] == pytest.approx([-12.5] * 4)
-    assert {(h.diameter, h.purpose, h.made) for h in knife.holes} == {(6.35, "fastener", "drilled")}
+    assert [f.x for f in knife.fasteners] == pytest.approx([-16.0, -44.0, -72.0, -100.0])
+    assert [f.y for f in knife.fasteners] == pytest.approx([-12.5] * 4)
+    assert {(h.diameter, h.purpose, h.made) for h in knife.openings} == {(6.35, "fastener", "drilled")}
+    assert {f.hardware for f in knife.fasteners} == {pins("1/4")}
+    assert knife.holes == ()
 
 
 @pytest.mark.parametrize("size", ["1/4", 6.35, "6.35 mm", drill("1/4")])
 def test_sizes_in_any_form(size: str | float | Drill) -> None:
-    (hole,) = add_fasteners(drop_point(), count=1, size=size, made="reamed").holes
+    (hole,) = add_fasteners(drop_point(), pins(size), count=1, made="reamed").openings
     assert (hole.diameter, hole.made) == (6.35, "reamed")
 
 
@@ -283,20 +290,20 @@ def test_a_fastener_gives_way_to_the_nearest_legal_place() -> None:
     slot = Slot(start=(-52.0, -12.5), end=(-44.0, -12.5), diameter=6.0, purpose="lanyard")
     knife = ground(plain_tang(length=120.0), holes=(slot,))
     for wanted, found in ((45.0, -33.5), (55.0, -62.5)):
-        placed = add_fasteners(knife, count=1, size="1/4", front=wanted).holes[-1]
+        (placed,) = add_fasteners(knife, pins("1/4"), count=1, front=wanted).fasteners
         assert placed.x == found
 
 
 def test_the_first_keeps_the_clear_strip() -> None:
     # 10 mm and half of 6.35 mm: 13.175, on the next half millimetre 13.5.
-    (hole,) = add_fasteners(ground(plain_tang()), count=1, size="1/4", front=5.0).holes
+    (hole,) = add_fasteners(ground(plain_tang()), pins("1/4"), count=1, front=5.0).fasteners
     assert hole.x == -13.5
 
 
 def test_a_leaning_front_keeps_its_strip_along_the_whole_line() -> None:
     # Source: closed form: at y = -12.5 the front, 30 degrees back, stands at -7.217; the centre must be 13.175 mm
     # square from it: 15.213 mm along x: -22.43, on the next half millimetre -22.5.
-    (hole,) = add_fasteners(ground(plain_tang(), front_lean_deg=30.0), count=1, size="1/4", front=5.0).holes
+    (hole,) = add_fasteners(ground(plain_tang(), front_lean_deg=30.0), pins("1/4"), count=1, front=5.0).fasteners
     assert hole.x == -22.5
 
 
@@ -323,7 +330,7 @@ def test_what_stops_a_fastener(limits: HoleRules, words: str) -> None:
     middle = Hole(x=-60.0, y=-12.5, diameter=6.35, purpose="lanyard")
     knife = ground(plain_tang(length=120.0), rules=limits, holes=(middle,) if limits.web else ())
     with pytest.raises(PlacingError) as caught:
-        add_fasteners(knife, count=1, size="1/4")
+        add_fasteners(knife, pins("1/4"), count=1)
     text = str(caught.value)
     assert text.startswith("no legal place on the tang for fastener 1 of 6.35 mm (1/4 in): " + words)
     assert "near x -" in text
@@ -332,20 +339,20 @@ def test_what_stops_a_fastener(limits: HoleRules, words: str) -> None:
 def test_the_number_in_the_message_is_the_widest_that_fits() -> None:
     knife = drop_point()
     with pytest.raises(PlacingError, match=r"leaves room for (\d+\.\d+) mm") as caught:
-        add_fasteners(knife, count=1, size="1/2")
+        add_fasteners(knife, pins("1/2"), count=1)
     widest = float(str(caught.value).split("leaves room for ")[1].split(" mm")[0])
     own = [
         Drill(name=f"{d:.2f}", series="metric", diameter=d, source="a trial", confidence="high")
         for d in (widest - 0.01, widest + 0.01)
     ]
-    assert add_fasteners(knife, count=1, size=own[0]).holes
+    assert add_fasteners(knife, pins(own[0]), count=1).fasteners
     with pytest.raises(PlacingError):
-        add_fasteners(knife, count=1, size=own[1])
+        add_fasteners(knife, pins(own[1]), count=1)
 
 
 def test_fasteners_that_crowd_each_other() -> None:
     with pytest.raises(PlacingError, match=r"fastener \d+ of 6\.35 mm \(1/4 in\): the web to the other holes leaves"):
-        add_fasteners(ground(plain_tang(length=60.0)), count=9, size="1/4")
+        add_fasteners(ground(plain_tang(length=60.0)), pins("1/4"), count=9)
 
 
 @pytest.mark.parametrize(
@@ -362,29 +369,40 @@ def test_fasteners_that_crowd_each_other() -> None:
 )
 def test_fasteners_refuse(arguments: dict[str, Any], message: str) -> None:
     with pytest.raises(ParameterError) as caught:
-        add_fasteners(drop_point(), **{"count": 2, "size": "1/4", **arguments})
+        add_fasteners(drop_point(), pins("1/4"), **{"count": 2, **arguments})
     assert str(caught.value) == message
 
 
 @pytest.mark.parametrize("arguments", [{"rear": 500.0}, {"front": 118.0}, {"count": 1, "front": 118.0}])
 def test_no_room_between_front_and_butt(arguments: dict[str, Any]) -> None:
     with pytest.raises(PlacingError, match=r"^no room for .* the butt, on a tang of 118\.0 mm$"):
-        add_fasteners(drop_point(), **{"count": 2, "size": "1/4", **arguments})
+        add_fasteners(drop_point(), pins("1/4"), **{"count": 2, **arguments})
 
 
 def test_fasteners_that_the_process_cannot_cut() -> None:
     with pytest.raises(PlacingError) as caught:
-        add_fasteners(drop_point(thickness=6.0), count=2, size="1/16", made="cut")
+        add_fasteners(drop_point(thickness=6.0), pins("1/16"), count=2, made="cut")
     assert str(caught.value) == (
         "fastener holes of 1.59 mm (1/16 in) are less than waterjet can cut, 3.00 mm (0.118 in); "
         "drill them instead (made='drilled')"
     )
-    assert len(add_fasteners(drop_point(thickness=6.0), count=2, size="1/16").holes) == 2
+    assert len(add_fasteners(drop_point(thickness=6.0), pins("1/16"), count=2).fasteners) == 2
 
 
-def test_unknown_drill() -> None:
-    with pytest.raises(UnknownNameError, match=r"^unknown drill '#99'"):
-        add_fasteners(drop_point(), count=2, size="#99")
+def test_only_hardware_is_placed() -> None:
+    with pytest.raises(ParameterError, match=r"^fastener: hardware = '1/4': it must be written like Pin\(rod="):
+        add_fasteners(drop_point(), "1/4", count=2)  # type: ignore[arg-type]
+
+
+def test_the_hole_in_the_tang_is_the_hardware_s() -> None:
+    # A rod of 1/4 in with its glue: the thinnest drill at least 0.05 mm wider, F of the letters, 0.257 in.
+    (hole,) = add_fasteners(drop_point(), Pin(rod="304", diameter=6.35), count=1).openings
+    assert hole.diameter == pytest.approx(0.257 * 25.4)
+    # A lanyard's tube makes a lanyard's hole.
+    tube = Tube(metal="304", outside=6.35, inside=4.8)
+    (hole,) = add_fasteners(drop_point(), tube, count=1).openings
+    assert hole.diameter == pytest.approx(0.257 * 25.4)
+    assert hole.purpose == "lanyard"
 
 
 def test_edge_distance_of_a_screw_s_hole() -> None:
@@ -395,15 +413,15 @@ def test_edge_distance_of_a_screw_s_hole() -> None:
     for high, fits in ((10.83, True), (10.7, False)):
         knife = ground(bar_outline(height=high), height=5.0, rules=only)
         if fits:
-            (placed,) = add_fasteners(knife, count=1, size=hole).holes
+            (placed,) = add_fasteners(knife, pins(hole), count=1).fasteners
             assert placed.y == pytest.approx(-high / 2)
         else:
             with pytest.raises(PlacingError, match=r"the edge distance leaves room for 4\.45 mm"):
-                add_fasteners(knife, count=1, size=hole)
+                add_fasteners(knife, pins(hole), count=1)
 
 
 def test_front_counts_from_the_leaning_handle_front() -> None:
     knife = drop_point(front_lean_deg=25.0)
-    (hole,) = add_fasteners(knife, count=1, size="1/8", front=25.0).holes
+    (hole,) = add_fasteners(knife, pins("1/8"), count=1, front=25.0).fasteners
     # Half a millimetre is the step of the places.
     assert knife.handle_front_middle[0] - hole.x == pytest.approx(25.0, abs=0.5)

@@ -11,15 +11,17 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from specimens import bar_outline, drop_point, ground, plain_tang
+from specimens import bar_outline, drop_point, ground, pins, plain_tang
 
 from bladegeom.body.bevels.flat import AngledBevel, FlatBevel, FullFlat
 from bladegeom.body.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
 from bladegeom.body.bevels.spots import Face
+from bladegeom.body.fastener import Fastener
 from bladegeom.body.grind import STAGES, Grind, Plunge
 from bladegeom.body.hole import Hole, Opening
 from bladegeom.body.knife import Knife
-from bladegeom.body.stock import Pins, Scales, Stock
+from bladegeom.body.scales import Scales
+from bladegeom.body.stock import Stock
 from bladegeom.reason.thickness import thickness
 from bladegeom.reason.weigh import State, weigh
 
@@ -260,8 +262,11 @@ def test_holes_in_a_bevel_are_not_ground_twice() -> None:
 
 def test_pins_are_as_long_as_the_stack_where_they_stand() -> None:
     # Source: closed form: pi d^2 / 4 times the tang's 3 mm at x -60 and two slabs of 7.
-    hole = Hole(x=-60.0, y=-12.0, diameter=6.0, purpose="fastener")
-    knife = dataclasses.replace(pierced(hole), scales=Scales(slab="NEMA C", thickness=7.0), pins=Pins(rod="C26000"))
-    (pins,) = (part for part in weigh(knife).parts if part.name == "pins")
-    assert pins.volume.amount == pytest.approx(math.pi * 9.0 * (3.0 + 14.0), rel=1e-9)
-    assert pins.volume.centre == pytest.approx((-60.0, -12.0, 0.0), abs=1e-9)
+    pin = Fastener(x=-60.0, y=-12.0, hardware=pins(6.0, rod="C26000"))
+    knife = dataclasses.replace(pierced(), scales=Scales(slab="NEMA C", thickness=7.0), fasteners=(pin,))
+    (part,) = (part for part in weigh(knife).parts if part.name == "pin")
+    # The face follows the taper, 1 mm in 60: over the pin it leans, and the centre moves by r^2 k / 4 z a side.
+    volume = math.pi * 9.0 * (3.0 + 14.0)
+    assert part.volume.amount == pytest.approx(volume, rel=1e-9)
+    moved = 2 * math.pi * 3.0**4 / 4 * (1 / 120) / volume
+    assert part.volume.centre == pytest.approx((-60.0 + moved, -12.0, 0.0), abs=1e-9)

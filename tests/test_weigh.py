@@ -23,16 +23,19 @@ from specimens import (
     drop_point,
     ground,
     petty,
+    pins,
     plain_tang,
     recurve,
 )
 
 from bladegeom.body.bevels.flat import FlatBevel
 from bladegeom.body.bevels.round import HollowBevel
+from bladegeom.body.fastener import Fastener
 from bladegeom.body.grind import Grind
 from bladegeom.body.hole import Hole, Slot
 from bladegeom.body.knife import Knife
-from bladegeom.body.stock import Pins, Scales, Stock
+from bladegeom.body.scales import Scales
+from bladegeom.body.stock import Stock
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.quantities.tables import material
 from bladegeom.quantities.tolerances import CHORD
@@ -198,39 +201,43 @@ def test_slot_across_the_grind_line() -> None:
 
 def test_scales_and_pins_as_prisms_and_cylinders() -> None:
     # Source: closed forms: slabs of 120 x 25 x 7 less the fastener's cylinder; a pin as long as the stack.
-    hole = Hole(x=-60.0, y=-12.0, diameter=6.0, purpose="fastener")
     light = Hole(x=-80.0, y=-12.0, diameter=9.0, purpose="lightening")
     knife = ground(
         plain_tang(length=120.0),
         thickness=4.0,
-        holes=(hole, light),
+        holes=(light,),
         scales=Scales(slab="NEMA L", thickness=7.0),
-        pins=Pins(rod="C26000"),
+        fasteners=(Fastener(x=-60.0, y=-12.0, hardware=pins(6.0, rod="C26000")),),
     )
     weighed = weigh(knife)
-    blade, right, left, pins = weighed.parts
+    blade, right, left, pin = weighed.parts
     slab, cylinder = 120.0 * 25.0 * 7.0, math.pi * 9.0
     for part, side in ((right, 1.0), (left, -1.0)):
         assert part.volume.amount == pytest.approx(slab - cylinder * 7.0, rel=1e-6)
         assert part.volume.centre[2] == pytest.approx(side * (2.0 + 3.5), rel=1e-9)
         x = (slab * -60.0 - cylinder * 7.0 * -60.0) / (slab - cylinder * 7.0)
         assert part.volume.centre[0] == pytest.approx(x, abs=1e-6)
-    assert pins.volume.amount == pytest.approx(cylinder * 18.0, rel=1e-6)
-    np.testing.assert_allclose(pins.volume.centre, (-60.0, -12.0, 0.0), atol=1e-6)
-    assert pins.mass.amount == pytest.approx(cylinder * 18.0 * 8.53e-3, rel=1e-6)
-    assert weighed.total.amount == pytest.approx(sum(p.mass.amount for p in (blade, right, left, pins)), rel=1e-12)
+    assert pin.volume.amount == pytest.approx(cylinder * 18.0, rel=1e-6)
+    np.testing.assert_allclose(pin.volume.centre, (-60.0, -12.0, 0.0), atol=1e-6)
+    assert pin.mass.amount == pytest.approx(cylinder * 18.0 * 8.53e-3, rel=1e-6)
+    assert weighed.total.amount == pytest.approx(sum(p.mass.amount for p in (blade, right, left, pin)), rel=1e-12)
     assert weighed.total.centre[2] == pytest.approx(0.0, abs=1e-9)
 
 
 def test_pins_alone_fill_the_steel() -> None:
-    hole = Hole(x=-60.0, y=-12.0, diameter=6.0, purpose="fastener")
-    weighed = weigh(ground(plain_tang(), thickness=4.0, holes=(hole,), pins=Pins(rod="1084")))
+    pin = Fastener(x=-60.0, y=-12.0, hardware=pins(6.0, rod="1084"))
+    weighed = weigh(ground(plain_tang(), thickness=4.0, fasteners=(pin,)))
     unpierced = weigh(ground(plain_tang(), thickness=4.0))
     np.testing.assert_allclose(weighed.total.values, unpierced.total.values, rtol=1e-7, atol=1e-6)
 
 
-def test_pins_without_holes_are_none() -> None:
-    assert [p.name for p in weigh(ground(plain_tang(), pins=Pins(rod="1084"))).parts] == ["blade"]
+def test_a_bare_hole_goes_through_the_scales_and_stays_empty() -> None:
+    bare = Hole(x=-60.0, y=-12.0, diameter=6.0, purpose="fastener")
+    scales = Scales(slab="NEMA L", thickness=7.0)
+    weighed = weigh(ground(plain_tang(length=120.0), thickness=4.0, holes=(bare,), scales=scales))
+    assert [p.name for p in weighed.parts] == ["blade", "right scale", "left scale"]
+    for part in weighed.parts[1:]:
+        assert part.volume.amount == pytest.approx(120.0 * 25.0 * 7.0 - math.pi * 9.0 * 7.0, rel=1e-9)
 
 
 def test_balance_is_told_from_the_handle_front() -> None:
@@ -490,7 +497,8 @@ def test_steel_ground_through_counts_as_none() -> None:
 
 
 def test_a_hole_ahead_of_the_front_leaves_scales_and_pins_alone() -> None:
-    knife = ground(plain_tang(), thickness=4.0, scales=Scales(slab="NEMA L", thickness=7.0), pins=Pins(rod="304"))
+    pin = Fastener(x=-60.0, y=-12.0, hardware=pins(6.0))
+    knife = ground(plain_tang(), thickness=4.0, scales=Scales(slab="NEMA L", thickness=7.0), fasteners=(pin,))
     ahead = dataclasses.replace(knife, holes=(Hole(x=30.0, y=-12.0, diameter=6.0, purpose="fastener"),))
     for one, other in zip(weigh(knife).parts[1:], weigh(ahead).parts[1:], strict=True):
         np.testing.assert_array_equal(one.volume.values, other.volume.values)

@@ -25,6 +25,7 @@ _NEAR_ENDS = (0.2, 0.5)
 
 _PROBES = 5
 _GAUSS = np.polynomial.legendre.leggauss(4)
+_EVEN, _EVEN_WEIGHT = (_GAUSS[0] + 1) / 2, _GAUSS[1] / 2
 _CORNER = np.radians(4.0)
 """A ring that turns by more than this ends a panel; chords of a small radius may, which costs a panel; own choice."""
 
@@ -58,7 +59,13 @@ class Columns(NamedTuple):
 
 
 def missing(
-    region: BaseGeometry, surface: Surface, full: float, *, breaks: tuple[float, ...] = (), panel: float = PANEL
+    region: BaseGeometry,
+    surface: Surface,
+    full: float,
+    *,
+    breaks: tuple[float, ...] = (),
+    panel: float = PANEL,
+    upright: bool = False,
 ) -> FloatArray:
     """What a face lacks of a flat one at height ``full``.
 
@@ -68,6 +75,7 @@ def missing(
         full: Height of the flat one, mm.
         breaks: Further x at which panels must end, such as stations of a taper.
         panel: Widest panel along x, mm.
+        upright: Whether the face may stand upright at the region's border, as a quarter circle does.
 
     Returns:
         Shape (3, 6): as :func:`bladegeom.reason.moments.of_layers` takes them.
@@ -76,11 +84,11 @@ def missing(
         return np.zeros((3, 6))
     columns = columns_of(region, breaks, panel)
     which, low, high = _smooth_stretches(columns, surface)
-    nodes, weights = _GAUSS
-    half = (high - low) / 2
-    y = ((low + half)[:, None] + half[:, None] * nodes).ravel()
-    w = ((columns.weight[which] * half)[:, None] * weights).ravel()
-    x = np.repeat(columns.x[which], len(nodes))
+    way, weights = _ways(columns, which, low, high) if upright else (_EVEN, _EVEN_WEIGHT)
+    size = (high - low)[:, None]
+    y = (low[:, None] + size * way).ravel()
+    w = (columns.weight[which][:, None] * size * weights).ravel()
+    x = np.repeat(columns.x[which], len(_EVEN))
     z = surface.height(x, y)
     layers = np.stack([full - z, (full**2 - z**2) / 2, (full**3 - z**3) / 3]) * w
     return np.asarray(layers @ np.stack([np.ones_like(x), x, y, x * x, x * y, y * y], axis=1))
@@ -107,6 +115,19 @@ def columns_of(region: BaseGeometry, breaks: tuple[float, ...], panel: float) ->
     y = np.sort(y, axis=1)[:, : int(crosses.sum(axis=1).max())]
     row, pair = np.nonzero(np.isfinite(y[:, 1::2]))
     return Columns(x[row], weight[row], y[row, 2 * pair], y[row, 2 * pair + 1])
+
+
+def _ways(columns: Columns, which: Indexes, low: FloatArray, high: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Places and weights along each stretch, shape (n, 4): closer and closer towards an end of its column.
+
+    The face rises there as the square root of the way; places by the square of a parameter make that smooth.
+    """
+    at_low = (low <= columns.low[which])[:, None]
+    at_high = (high >= columns.high[which])[:, None]
+    t, weight = _EVEN, _EVEN_WEIGHT
+    way = np.where(at_low, t**2, np.where(at_high, 1 - (1 - t) ** 2, t))
+    weights = weight * np.where(at_low, 2 * t, np.where(at_high, 2 * (1 - t), 1.0))
+    return way, weights
 
 
 def _places(low: FloatArray, width: FloatArray) -> tuple[FloatArray, FloatArray]:

@@ -7,12 +7,12 @@ import dataclasses
 import numpy as np
 import shapely
 
-from bladegeom.body.hole import Hole, Made, Opening, Purpose, axis_points
+from bladegeom.body.fastener import AnyHardware, Fastener, require_hardware
+from bladegeom.body.hole import Hole, Made, Opening, axis_points
 from bladegeom.body.knife import Knife
 from bladegeom.body.require import require_not_negative, require_positive
 from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import ParameterError, PlacingError
-from bladegeom.quantities.tables import Drill, drill
 from bladegeom.quantities.tolerances import CHORD, SHOP
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.clearance import behind_front
@@ -24,34 +24,34 @@ _RESERVE = 2 * CHORD
 
 def add_fasteners(
     knife: Knife,
+    hardware: AnyHardware,
     *,
     count: int,
-    size: str | float | Drill,
     front: float = 16.0,
     rear: float = 20.0,
     made: Made = "drilled",
 ) -> Knife:
-    """Fastener holes at even spacing along the tang's mid line.
+    """The same hardware several times, at even spacing along the tang's mid line.
 
     A place that breaks a rule gives way to the nearest one on the mid line that does not.
 
     Args:
         knife: To which they are added.
+        hardware: What stands at each place.
         count: How many, > 0.
-        size: Drill by name ("1/4", "#7", "6.5 mm"), by diameter in mm, or a Drill.
         front: Centre of the first behind the handle front at the tang's mid height, along x, mm.
         rear: Centre of the last ahead of the butt, along x, mm.
-        made: When they are made.
+        made: How the holes in the tang are made.
 
     Raises:
-        UnknownNameError: No such drill.
         PlacingError: Some hole has no legal place; the message says what stops it.
     """
+    require_hardware(hardware)
     if not _is_count(count):
         raise ParameterError("fasteners: count", repr(count), "be a whole number, at least 1")
     require_positive("fasteners", front=front)
     require_not_negative("fasteners", rear=rear)
-    diameter = (size if isinstance(size, Drill) else drill(size)).diameter
+    diameter = hardware.bores(knife.shop.drills)[0].diameter
     least = knife.shop.process.least_hole(knife.stock.thickness) if made == "cut" else 0.0
     if diameter < least - SHOP:
         raise PlacingError(
@@ -66,15 +66,15 @@ def add_fasteners(
             f"the butt, on a tang of {-butt:.1f} mm"
         )
     line = _MidLine(knife)
-    holes: list[Opening] = []
-    for wanted in np.linspace(first, last, int(count)):
-        others = knife.holes + tuple(holes)
-        legal = np.flatnonzero(line.room(others) >= diameter / 2)
+    for number, wanted in enumerate(np.linspace(first, last, int(count))):
+        legal = np.flatnonzero(line.room(knife.openings) >= diameter / 2)
         if not len(legal):
-            raise PlacingError(_no_room(line, others, diameter, len(holes)))
+            raise PlacingError(_no_room(line, knife.openings, diameter, number))
         i = legal[np.abs(line.xy[legal, 0] - wanted).argmin()]
-        holes.append(line.hole(i, diameter, "fastener", made))
-    return dataclasses.replace(knife, holes=knife.holes + tuple(holes))
+        x, y = line.xy[i].tolist()
+        one = Fastener(x=x, y=y, hardware=hardware, made=made)
+        knife = dataclasses.replace(knife, fasteners=(*knife.fasteners, one))
+    return knife
 
 
 def add_lightening_row(knife: Knife, *, largest: float | None = None, made: Made = "cut") -> Knife:
@@ -95,7 +95,7 @@ def add_lightening_row(knife: Knife, *, largest: float | None = None, made: Made
         require_positive("lightening row", largest=largest)
     thickness = knife.stock.thickness
     least = knife.shop.process.least_hole(thickness) if made == "cut" else 0.0
-    sizes = sorted({d.diameter for d in knife.shop.drills if least <= d.diameter <= (largest or np.inf)})
+    sizes = sorted({d.diameter for d in knife.shop.sizes_for_lightening if least <= d.diameter <= (largest or np.inf)})
     if not sizes:
         raise PlacingError(
             f"the drill index has no size from {show_length(least)} up"
@@ -103,17 +103,17 @@ def add_lightening_row(knife: Knife, *, largest: float | None = None, made: Made
             + " for lightening holes"
         )
     line = _MidLine(knife)
-    room = line.room(knife.holes)
+    room = line.room(knife.openings)
     radii = np.array(sizes) / 2
     places, which = np.nonzero(room[:, None] >= radii[None, :])
     chosen = _best_row(line.xy[places, 0], radii[which], knife.rules.least_web(thickness))
-    holes = tuple(line.hole(places[i], 2 * radii[which[i]], "lightening", made) for i in chosen)
+    holes = tuple(line.hole(places[i], 2 * radii[which[i]], made) for i in chosen)
     return dataclasses.replace(knife, holes=knife.holes + holes)
 
 
 def _is_count(count: object) -> bool:
     """Whether something is a whole number of at least 1."""
-    return isinstance(count, int | float) and count >= 1 and count % 1 == 0
+    return not isinstance(count, bool) and isinstance(count, int | float) and count >= 1 and count % 1 == 0
 
 
 class _MidLine:
@@ -144,10 +144,10 @@ class _MidLine:
         web = self.knife.rules.least_web(self.knife.stock.thickness)
         return np.asarray(apart.min(axis=1) - web - 1e-9)
 
-    def hole(self, i: int, diameter: float, purpose: Purpose, made: Made) -> Hole:
-        """The hole at a place."""
+    def hole(self, i: int, diameter: float, made: Made) -> Hole:
+        """The lightening hole at a place."""
         x, y = self.xy[i].tolist()
-        return Hole(x=x, y=y, diameter=float(diameter), purpose=purpose, made=made)
+        return Hole(x=x, y=y, diameter=float(diameter), purpose="lightening", made=made)
 
 
 def _best_row(x: FloatArray, radius: FloatArray, web: float) -> list[int]:

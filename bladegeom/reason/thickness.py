@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from bladegeom.body.grind import Stage
 from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import FloatArray
@@ -18,9 +16,3 @@ def thickness(knife: Knife, stage: Stage, x: FloatArray, y: FloatArray) -> Float
     if knife.grind.only is None:
         return 2 * right
     return right + knife.side(stage, "left").height(x, y)
-
-
-def stack_thickness(knife: Knife, x: float) -> float:
-    """Thickness of the finished tang and of the scales on it, mm."""
-    (half,) = knife.stock.half_thickness(np.array([x]))
-    return 2 * (float(half) + (knife.scales.thickness if knife.scales else 0.0))

@@ -17,36 +17,17 @@ from bladegeom.body.hole import Opening
 from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.flatten import flatten
-from bladegeom.curves.measure import loop_moments
-from bladegeom.quantities.tables import Material
-from bladegeom.reason.clearance import behind_front
 from bladegeom.reason.columns import missing
+from bladegeom.reason.handle import handle_parts
 from bladegeom.reason.moments import NOTHING, Moments, of_layers, of_slab
-from bladegeom.reason.thickness import stack_thickness
+from bladegeom.reason.part import G_PER_MM3, Part
 
 State = Literal["bar", "plate"] | Stage
 
 _STATES: Final[tuple[State, ...]] = ("bar", "plate", *STAGES)
 
-G_PER_MM3 = 1e-3
-"""A density of 1 g/cm3 in g/mm3."""
-
 _HOLE_CHORD = 0.0005
 """Chord tolerance of a hole where a taper or a bevel runs over it, mm."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Part:
-    """One part of the finished knife: its volume moments and what it is made of."""
-
-    name: str
-    material: Material
-    volume: Moments
-
-    @cached_property
-    def mass(self) -> Moments:
-        """Moments of mass, g and mm."""
-        return self.volume.times(self.material.density_g_cm3 * G_PER_MM3)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,7 +79,7 @@ class Weighing:
     @cached_property
     def by_holes(self) -> Moments:
         """Volume that the holes take out of the plate."""
-        return self._plate(_area(self.knife.holes))
+        return self._plate(_area(self.knife.openings))
 
     @cached_property
     def blank(self) -> Moments:
@@ -128,7 +109,7 @@ class Weighing:
     @cached_property
     def by_lightening(self) -> Moments:
         """Volume of finished steel that the lightening holes take out."""
-        holes = tuple(hole for hole in self.knife.holes if hole.purpose == "lightening")
+        holes = tuple(hole for hole in self.knife.openings if hole.purpose == "lightening")
         return self._plate(_area(holes)) - self._ground("finished", self._openings(holes))
 
     @cached_property
@@ -139,7 +120,7 @@ class Weighing:
     @cached_property
     def parts(self) -> tuple[Part, ...]:
         """Of the finished knife, the blade first."""
-        return (self.blade, *_scales(self.knife), *_pins(self.knife))
+        return (self.blade, *handle_parts(self.knife))
 
     @cached_property
     def total(self) -> Moments:
@@ -203,7 +184,7 @@ class Weighing:
 
     def _ground_off(self, stage: Stage) -> Moments:
         """Volume of steel that is ground off the blank until a stage."""
-        return self._ground(stage, self._regions) - self._ground(stage, self._openings(self.knife.holes))
+        return self._ground(stage, self._regions) - self._ground(stage, self._openings(self.knife.openings))
 
     def _ground(self, stage: Stage, regions: tuple[_Region, ...]) -> Moments:
         """Volume that is ground off the plate until a stage, over some regions."""
@@ -229,7 +210,7 @@ class Weighing:
 
 
 def weigh(knife: Knife) -> Weighing:
-    """Weigh a knife: the steel with faces, tapers and holes, the scales as flat slabs, the pins as cylinders."""
+    """Weigh a knife: the steel with faces, tapers and holes, contoured scales, liners and hardware."""
     return Weighing(knife)
 
 
@@ -246,36 +227,3 @@ def _box_moments(bounds: tuple[float, float, float, float]) -> FloatArray:
 
 def _area(openings: tuple[Opening, ...]) -> FloatArray:
     return np.sum([o.moments for o in openings], axis=0) if openings else np.zeros(6)
-
-
-def _scales(knife: Knife) -> tuple[Part, ...]:
-    if knife.scales is None:
-        return ()
-    area = loop_moments(knife.handle_loop.pieces) - _area(_through_scales(knife))
-    inner = knife.stock.thickness / 2
-    right = of_slab(area, inner + knife.scales.thickness) - of_slab(area, inner)
-    return (
-        Part(name="right scale", material=knife.scales.material, volume=right),
-        Part(name="left scale", material=knife.scales.material, volume=right.mirrored()),
-    )
-
-
-def _pins(knife: Knife) -> tuple[Part, ...]:
-    holes = tuple(hole for hole in _through_scales(knife) if hole.purpose == "fastener")
-    if knife.pins is None or not holes:
-        return ()
-    volume = NOTHING
-    for hole in holes:
-        half = stack_thickness(knife, hole.x) / 2
-        volume += of_slab(hole.moments, half) + of_slab(hole.moments, -half)
-    return (Part(name="pins", material=knife.pins.material, volume=volume),)
-
-
-def _through_scales(knife: Knife) -> tuple[Opening, ...]:
-    """Holes that go through the scales: those behind the handle front that do more than lighten the tang."""
-    middles = [np.array([hole.x, hole.y]) for hole in knife.holes]
-    return tuple(
-        hole
-        for hole, middle in zip(knife.holes, middles, strict=True)
-        if hole.purpose != "lightening" and behind_front(knife, middle) > 0
-    )

@@ -16,8 +16,8 @@ from bladegeom.curves.build import direction
 from bladegeom.curves.curve import FloatArray
 from bladegeom.reason.columns import columns_of
 from bladegeom.reason.grind_line import grind_line
+from bladegeom.reason.part import G_PER_MM3
 from bladegeom.reason.thickness import thickness
-from bladegeom.reason.weigh import G_PER_MM3
 
 _PANEL = 3.0
 _PROBES = 9
@@ -137,13 +137,16 @@ def _ground_region(knife: Knife, flank: Flank) -> BaseGeometry:
     return shapely.difference(knife.bevel_region, shapely.union_all(above))
 
 
-def _ahead_of_front(knife: Knife, margin: float) -> Polygon:
+def _ahead_of_front(knife: Knife, margin: float) -> BaseGeometry:
     dx, dy = direction(90.0 - knife.front_lean_deg)
     x0, y0, x1, y1 = knife.outline.bounds
     far = 4 * (x1 - x0 + y1 - y0)
     up, ahead = far * np.array([dx, dy]), np.array([dy, -dx])
-    foot = margin * ahead
-    return Polygon([foot - up, foot - up + far * ahead, foot + up + far * ahead, foot + up])
+    foot = (margin - abs(knife.front_bow)) * ahead
+    half_plane = Polygon([foot - up, foot - up + far * ahead, foot + up + far * ahead, foot + up])
+    if knife.front_bow == 0:
+        return half_plane
+    return shapely.difference(half_plane, shapely.buffer(knife.handle_region, margin))
 
 
 def _sample(region: BaseGeometry) -> FloatArray:
