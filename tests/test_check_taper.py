@@ -37,7 +37,12 @@ def test_reversed_stations() -> None:
 def test_a_tapered_tang_is_a_note() -> None:
     finding = one(bar((-100.0, 2.0), (0.0, 4.0), (200.0, 1.5)))
     assert (finding.code, finding.severity, finding.x) == ("taper-thins-tang", "note", -100.0)
-    assert finding.message.endswith("a tapered tang; its scales must follow it")
+    assert finding.message.endswith(": a tapered tang")
+
+
+def test_a_tapered_tang_before_an_even_blade_is_no_mistake() -> None:
+    finding = one(bar((-100.0, 2.0), (0.0, 4.0)))
+    assert (finding.code, finding.severity) == ("taper-thins-tang", "note")
 
 
 @pytest.mark.parametrize(

@@ -8,9 +8,16 @@ from typing import Final
 from bladegeom.body.knife import Knife
 from bladegeom.reason.check_declared import check_declared
 from bladegeom.reason.check_edge import check_edge
+from bladegeom.reason.check_hand import check_hand
 from bladegeom.reason.check_holes import check_holes
 from bladegeom.reason.check_outline import check_outline
 from bladegeom.reason.check_plunge import check_plunge
+from bladegeom.reason.check_scale_sizes import check_scale_sizes
+from bladegeom.reason.check_scales import check_scales
+from bladegeom.reason.check_stack import check_stack
+from bladegeom.reason.check_stack_border import check_stack_border
+from bladegeom.reason.check_stack_bores import check_stack_bores
+from bladegeom.reason.check_stack_walls import check_stack_walls
 from bladegeom.reason.check_steel import check_steel
 from bladegeom.reason.check_taper import check_taper
 from bladegeom.reason.check_wheel import check_wheel
@@ -25,6 +32,13 @@ CHECKS: Final[tuple[Callable[[Knife], Iterator[Finding]], ...]] = (
     check_steel,
     check_taper,
     check_holes,
+    check_hand,
+    check_stack,
+    check_stack_bores,
+    check_stack_border,
+    check_stack_walls,
+    check_scales,
+    check_scale_sizes,
     check_wheel,
     check_zones,
 )

@@ -28,9 +28,9 @@ def check_declared(knife: Knife) -> Iterator[Finding]:
     declared = [("blade", knife.stock.material)]
     if knife.scales is not None:
         declared.append(("scales", knife.scales.material))
-    if knife.pins is not None:
-        declared.append(("pins", knife.pins.material))
-    for part, material in declared:
+        declared += [("liner", liner.material) for liner in knife.scales.liners]
+    declared += [made_of for one in knife.fasteners for made_of in one.hardware.materials]
+    for part, material in dict.fromkeys(declared):
         if material.confidence == "low":
             yield Finding(
                 code="density-unsure",

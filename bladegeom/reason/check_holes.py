@@ -9,14 +9,15 @@ from bladegeom.body.hole import Opening
 from bladegeom.body.knife import Knife
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
-from bladegeom.reason.clearance import Clearance, along_x, clearances, webs
+from bladegeom.reason.clearance import Clearance, clearances, towards_butt, webs
 from bladegeom.reason.finding import Finding, Severity
+from bladegeom.reason.legal_place import nearest_legal
 
 
 def check_holes(knife: Knife) -> Iterator[Finding]:
     """All findings about the holes of a knife."""
     measured = clearances(knife)
-    for hole, name, clear in zip(knife.holes, knife.hole_ids, measured, strict=True):
+    for hole, name, clear in zip(knife.openings, knife.hole_ids, measured, strict=True):
         yield from _outline(knife, hole, name, clear)
         yield from _front(knife, hole, name, clear)
         yield from _tool(knife, hole, name)
@@ -54,7 +55,11 @@ def _outline(knife: Knife, hole: Opening, name: str, clear: Clearance) -> Iterat
     least = rules.least_rim(knife.stock.thickness)
     if clear.rim <= 0:
         out = "lies outside the steel" if clear.edge_distance < 0 else "breaks through the outline"
-        text = f"{where} {out}; move it {show_length(least - clear.rim)} inwards"
+        place = nearest_legal(knife, knife.hole_ids.index(name))
+        way = f"move it {show_length(least - clear.rim)} inwards"
+        if place:
+            way = f"move it to ({place[0]:.2f}, {place[1]:.2f}), the nearest place that all rules allow"
+        text = f"{where} {out}; {way}"
         yield _finding(hole, "hole-outside", text, clear.rim, least, _rim_source(knife))
         return
     if clear.rim < least - SHOP:
@@ -76,11 +81,11 @@ def _outline(knife: Knife, hole: Opening, name: str, clear: Clearance) -> Iterat
 
 def _others(knife: Knife) -> Iterator[Finding]:
     """Every pair of holes that stand too near each other, told by the one whose name comes first."""
-    if len(knife.holes) < 2:
+    if len(knife.openings) < 2:
         return
-    least, source, apart = knife.rules.least_web(knife.stock.thickness), _web_source(knife), webs(knife.holes)
-    for i, j in itertools.combinations(sorted(range(len(knife.holes)), key=lambda i: knife.hole_ids[i]), 2):
-        web, hole, other = float(apart[i, j]), knife.holes[i], knife.hole_ids[j]
+    least, source, apart = knife.rules.least_web(knife.stock.thickness), _web_source(knife), webs(knife.openings)
+    for i, j in itertools.combinations(sorted(range(len(knife.openings)), key=lambda i: knife.hole_ids[i]), 2):
+        web, hole, other = float(apart[i, j]), knife.openings[i], knife.hole_ids[j]
         where = _place(hole, knife.hole_ids[i])
         if web <= 0:
             text = f"{where} runs into hole {other}; move them {show_length(least - web)} apart"
@@ -96,7 +101,7 @@ def _others(knife: Knife) -> Iterator[Finding]:
 def _front(knife: Knife, hole: Opening, name: str, clear: Clearance) -> Iterator[Finding]:
     limit = knife.rules.clear_strip
     if clear.behind_front < limit - SHOP:
-        missing = along_x(knife, limit - clear.behind_front)
+        missing = towards_butt(knife, hole, limit)
         text = (
             f"{_place(hole, name)}: its rim is {show_length(clear.behind_front)} behind the handle front "
             f"< {show_length(limit)}; move it {show_length(missing)} towards the butt"

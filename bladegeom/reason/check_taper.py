@@ -55,7 +55,7 @@ def _thin_tang(knife: Knife) -> Iterator[Finding]:
     tang, spine, front = (_stock_at(knife, place) for place in (x, knife.plunge_line.end[0], tip))
     if tang >= spine - SHOP:
         return
-    wrong = front > tang + SHOP
+    wrong = front > spine + SHOP
     yield Finding(
         code="taper-thins-tang",
         severity="warning" if wrong else "note",
@@ -67,7 +67,7 @@ def _thin_tang(knife: Knife) -> Iterator[Finding]:
                 f", and the tip {show_length(front)}: it seems to run the wrong way; a taper thins towards the tip, "
                 "stations run (x, thickness) from the butt forward"
                 if wrong
-                else ": a tapered tang; its scales must follow it"
+                else ": a tapered tang"
             )
         ),
         measured=tang,
