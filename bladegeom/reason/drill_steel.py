@@ -1,0 +1,146 @@
+"""Rows of the drill card for the steel: what the cutter left to check, holes to drill, rims to break, a last try."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from bladegeom.body.hole import Opening, Slot
+from bladegeom.body.knife import Knife
+from bladegeom.quantities.tables import Drill
+from bladegeom.quantities.units import show_length
+from bladegeom.reason.drill_row import CardRow, Feature, Phase, broken_rims, by_name, grouped, shown
+from bladegeom.reason.drill_tool import Shelf, drill_named, drill_under, drill_words, gauge_named, shelf_of
+
+_REAM = 0.1
+"""Least left on the diameter for a reamer, mm. Source: common practice, no source: 0.1 to 0.3 mm."""
+
+Named = tuple[str, Opening]
+_SOFT: Phase = "before hardening"
+_HARD: Phase = "after hardening"
+
+
+def named(knife: Knife) -> list[Named]:
+    """All openings of the steel with their short names."""
+    return list(zip(knife.hole_ids, knife.openings, strict=True))
+
+
+def is_slot(opening: Opening) -> bool:
+    """Whether it is longer than wide."""
+    return isinstance(opening, Slot)
+
+
+def soft_steel(knife: Knife) -> Iterator[CardRow]:
+    """All work on the steel while it is soft."""
+    holes, shelf = named(knife), shelf_of(knife)
+    if not holes:
+        return
+    cut = [one for one in holes if one[1].made == "cut"]
+    yield from _checked(cut, shelf)
+    made = [one for one in holes if one[1].made != "cut"]
+    if made:
+        yield CardRow(
+            holes=by_name(name for name, _ in made),
+            part="tang",
+            operation="lay off and centre-punch",
+            tool="straightedge, square, rule, centre punch",
+            phase=_SOFT,
+            note="From the hole table, or through the template; a template glued on leads the punch best.",
+        )
+    yield from _drilled([one for one in made if not is_slot(one[1])], shelf, knife.shop.drills)
+    yield from _slots([one for one in made if is_slot(one[1])], shelf)
+    yield CardRow(
+        holes=by_name(name for name, _ in holes),
+        part="tang",
+        operation=f"deburr both faces, {broken_rims()}",
+        tool="countersink or deburring tool, by hand or slow",
+        phase=_SOFT,
+        note="No burr and no sharp rim goes into the quench. Count the holes: afterwards none can be drilled.",
+    )
+
+
+def hard_steel(knife: Knife) -> Iterator[CardRow]:
+    """The try with the hardware once the steel is hard."""
+    ids = knife.hole_ids
+    for hardware, names in grouped((one.hardware, ids[i]) for i, one in enumerate(knife.fasteners)):
+        yield CardRow(
+            holes=by_name(names),
+            part="tang",
+            operation="check that the hardware still goes through",
+            tool=hardware.kind,
+            phase=_HARD,
+            note="Where it binds, take the oxide off with a round stone or a lap. No twist drill cuts hard steel.",
+        )
+
+
+def _checked(cut: Sequence[Named], shelf: Shelf) -> Iterator[CardRow]:
+    for (kind, slot, diameter), group in grouped(
+        ((hole.purpose, is_slot(hole), shown(hole.diameter)), (name, hole)) for name, hole in cut
+    ):
+        fit = "" if kind == "lightening" else " Too tight or tapered: drill or ream it now."
+        yield CardRow(
+            holes=by_name(name for name, _ in group),
+            part="tang",
+            operation="cut by the shop: check the width" if slot else "cut by the shop: check the diameter",
+            tool=gauge_named(group[0][1].diameter, shelf),
+            phase=_SOFT,
+            makes=_through(group),
+            checks=True,
+            note=f"Is {diameter:.2f} mm on both faces?{fit}",
+        )
+
+
+def _drilled(made: Sequence[Named], shelf: Shelf, index: Shelf) -> Iterator[CardRow]:
+    """Round holes, each size once; a reamed one is drilled under size first."""
+    for (how, _), group in grouped(((hole.made, shown(hole.diameter)), (name, hole)) for name, hole in made):
+        names, diameter = by_name(name for name, _ in group), group[0][1].diameter
+        if how == "reamed":
+            under = before_reamer(diameter, index)
+            left = diameter - under.diameter
+            yield CardRow(
+                holes=names,
+                part="tang",
+                operation="drill under size for the reamer",
+                tool=drill_words(under),
+                phase=_SOFT,
+                note=f"Right through. {_PILOT} Leaves {show_length(left)} for the reamer.",
+            )
+        yield CardRow(
+            holes=names,
+            part="tang",
+            operation="ream" if how == "reamed" else "drill through",
+            tool=f"reamer {show_length(diameter)}" if how == "reamed" else drill_named(diameter, shelf),
+            phase=_SOFT,
+            makes=_through(group),
+            note="Slow, with oil, never turned backwards." if how == "reamed" else _PILOT,
+        )
+
+
+def before_reamer(diameter: float, index: Shelf) -> Drill:
+    """The drill that goes before a reamer of a diameter.
+
+    Raises:
+        ParameterError: No drill is so thin.
+    """
+    return drill_under(diameter, _REAM, index)
+
+
+_PILOT = "Spot or pilot first; clamped, on a backing board, slow, with oil."
+
+
+def _slots(made: Sequence[Named], shelf: Shelf) -> Iterator[CardRow]:
+    for name, hole in made:
+        length = math.dist(*hole.axis.tolist()) + hole.diameter
+        yield CardRow(
+            holes=(name,),
+            part="tang",
+            operation="drill both ends, then mill or file out what stands between",
+            tool=drill_named(hole.diameter, shelf),
+            phase=_SOFT,
+            makes=_through([(name, hole)]),
+            note=f"Slot {show_length(hole.diameter)} wide, {show_length(length)} long over all.",
+        )
+
+
+def _through(group: Sequence[Named]) -> tuple[Feature, ...]:
+    return tuple(Feature(hole=name, piece="tang", shape="through hole") for name, _ in group)

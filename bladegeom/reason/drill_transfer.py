@@ -1,0 +1,94 @@
+"""What is carried over from the hard tang to its scales: which holes, and what becomes of each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bladegeom.body.hole import Made
+from bladegeom.body.knife import Knife
+from bladegeom.reason.drill_row import point_depth, shown
+from bladegeom.reason.drill_steel import is_slot
+from bladegeom.reason.drill_tool import Shelf, drill_of, drill_under, shelf_of
+from bladegeom.reason.handle import bare_holes
+from bladegeom.reason.stack import Stack
+from bladegeom.reason.stack_parts import Cut
+
+SAME = 0.005
+"""Drills that differ by less are one size, mm: half the last digit shown."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Transfer:
+    """What the tang's hole is to become in the layers beside it.
+
+    Args:
+        tang: Diameter of the tang's hole, mm.
+        lead: Diameter of the drill that the tang's hole leads: its own, or the next one below where none is made, mm.
+        liner: Diameter in the liners; None without liners.
+        scale: Diameter of the hole right through the scale, mm.
+        pocket: Depth of the pocket that follows; 0 where none does, mm.
+        sheets: Thickness of the liners of one side, mm.
+        slot: Whether the opening is longer than wide.
+    """
+
+    tang: float
+    lead: float
+    liner: float | None
+    scale: float
+    pocket: float = 0.0
+    sheets: float = 0.0
+    slot: bool = False
+
+    @property
+    def leads(self) -> bool:
+        """Whether a drill of the tang's own size is made."""
+        return abs(self.lead - self.tang) < SAME
+
+    @property
+    def spot_goes(self) -> bool:
+        """Whether the pocket takes out the mark that a drill leaves in the scale once it has opened the liners."""
+        return self.leads and self.pocket >= point_depth(self.tang)
+
+    @property
+    def reads(self) -> tuple[float, float, float, bool, bool]:
+        """What reads alike is carried over in one row."""
+        liner = -1.0 if self.liner is None else shown(self.liner)
+        return shown(self.tang), liner, shown(self.scale), self.spot_goes, self.slot
+
+
+def transfers(knife: Knife, at: Sequence[Stack]) -> list[tuple[str, Transfer]]:
+    """All that goes through the scales, with the openings' short names: fasteners, then bare holes."""
+    lined, shelf = bool(knife.scales and knife.scales.liners), shelf_of(knife)
+    out = [(stack.site.name, _of_stack(stack, shelf, lined=lined)) for stack in at]
+    bare = bare_holes(knife)
+    for name, opening in zip(knife.hole_ids, knife.openings, strict=True):
+        if any(opening is one for one in bare):
+            d = opening.diameter
+            lead = _lead(d, opening.made, shelf)
+            out.append((name, Transfer(tang=d, lead=lead, liner=d if lined else None, scale=d, slot=is_slot(opening))))
+    return out
+
+
+def _of_stack(stack: Stack, shelf: Shelf, *, lined: bool) -> Transfer:
+    tang, liner, scale = (_through(stack.cuts, layer).bore.diameter for layer in ("tang", "liner", "scale"))
+    pocket = next((cut.depth.nominal for cut in stack.cuts if cut.bore.shape == "pocket" and cut.depth), 0.0)
+    return Transfer(
+        tang=tang,
+        lead=_lead(tang, stack.site.fastener.made, shelf),
+        liner=liner if lined else None,
+        scale=scale,
+        pocket=pocket,
+        sheets=stack.site.liner.nominal,
+    )
+
+
+def _lead(diameter: float, made: Made, shelf: Shelf) -> float:
+    """A drill that goes through the tang's hole, mm; who drilled that himself has one."""
+    if made == "drilled" or drill_of(diameter, shelf):
+        return diameter
+    return drill_under(diameter, 0.0, shelf).diameter
+
+
+def _through(cuts: Sequence[Cut], layer: str) -> Cut:
+    return next(cut for cut in cuts if cut.bore.layer == layer and cut.bore.shape == "through hole")
