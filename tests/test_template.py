@@ -43,7 +43,7 @@ LETTER = (paper("Letter"), paper("Tabloid"))
 
 
 def drilled(knife: Knife) -> Knife:
-    return add_lightening_row(add_fasteners(knife, count=2, size="1/4"))
+    return add_lightening_row(add_fasteners(knife, specimens.pins("1/4"), count=2))
 
 
 def pair(blade: str, handle: str) -> Knife:
@@ -408,7 +408,7 @@ def test_notes_of_crowded_holes_belong_to_their_holes(name: str) -> None:
     drawing = template(one, weigh(one))
     rims = {
         hole_id: LineString(hole.axis).buffer(hole.diameter / 2, quad_segs=64)
-        for hole, hole_id in zip(one.holes, one.hole_ids, strict=True)
+        for hole, hole_id in zip(one.openings, one.hole_ids, strict=True)
     }
     notes = [(i, drawing.items[n + 1]) for n, i in enumerate(drawing.items[:-1]) if isinstance(i, Path)]
     told = set()

@@ -13,14 +13,14 @@ def cut_drawing(knife: Knife) -> Drawing:
     Holes that the maker drills are left out: a cutter would cut them.
     """
     items: list[Item] = [Path(layer="CUT", curve=knife.outline.loop, closed=True, pen=CUT_PEN)]
-    items += [_opening(hole) for hole in knife.holes if hole.made == "cut"]
+    items += [_opening(hole) for hole in knife.openings if hole.made == "cut"]
     x0, y0, _, _ = knife.outline.bounds
     return Drawing(name=knife.name, items=tuple(items)).moved(-x0, -y0)
 
 
 def left_for_the_drill(knife: Knife) -> tuple[str, ...]:
     """Ids of the holes that the cut drawing leaves out."""
-    return tuple(name for hole, name in zip(knife.holes, knife.hole_ids, strict=True) if hole.made != "cut")
+    return tuple(name for hole, name in zip(knife.openings, knife.hole_ids, strict=True) if hole.made != "cut")
 
 
 def _opening(hole: Opening) -> Item:

@@ -40,8 +40,9 @@ from bladegeom.reason.grind_sheet import (
     tang_range,
     taper_words,
 )
+from bladegeom.reason.part import G_PER_MM3
 from bladegeom.reason.station import TILT_DEG
-from bladegeom.reason.weigh import G_PER_MM3, weigh
+from bladegeom.reason.weigh import weigh
 
 STAGE_WORDS = {"rough": "ground before hardening", "finished": "ground to size", "sharp": "sharpened"}
 

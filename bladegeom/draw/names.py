@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
-from shapely import LineString, Point, Polygon
-from shapely.geometry.base import BaseGeometry
 
 from bladegeom.body.knife import Knife
-from bladegeom.curves.flatten import flatten
-from bladegeom.draw.drawing import SMALL_TEXT, Circle, Item, Label
+from bladegeom.draw.drawing import SMALL_TEXT, Item, Label
+from bladegeom.draw.room import first_clear, ink
 from bladegeom.quantities.lettering import DEPTH
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.grind_sheet import GrindSheet
@@ -33,17 +31,14 @@ _UP = (0.45, 0.3, 0.6)
 _DOWN = (0.0, 4.0, 8.0, 16.0, 32.0, 64.0)
 """Or that far below the edge, mm; the last is beyond everything else."""
 
-_CHORD = 0.05
-"""How true the lines are that the names keep clear of, mm."""
-
 
 def names(knife: Knife, drawn: Sequence[Item]) -> tuple[Label, ...]:
     """Labels for spine, edge and bevel, clear of each other and of what is drawn already."""
-    taken = shapely.union_all([_ink(item) for item in drawn])
+    taken = shapely.union_all([ink(item) for item in drawn])
     out: list[Label] = []
     for choices in (_spine(knife), _edge(knife), _bevel(knife)):
-        labels = _first_clear(choices, taken)
-        taken = shapely.union_all([taken, *(_ink(label) for label in labels)])
+        labels = first_clear(choices, taken, _FREE)
+        taken = shapely.union_all([taken, *(ink(label) for label in labels)])
         out += labels
     return tuple(out)
 
@@ -80,17 +75,6 @@ def _bevel(knife: Knife) -> Iterator[tuple[Label, ...]]:
             yield _written(lines[0], x, y), _written(lines[1], x, y - _LEADING)
 
 
-def _first_clear(choices: Iterable[tuple[Label, ...]], taken: BaseGeometry) -> tuple[Label, ...]:
-    """The first choice that touches nothing; the last where all do."""
-    shapely.prepare(taken)
-    last: tuple[Label, ...] = ()
-    for labels in choices:
-        last = labels
-        if not shapely.intersects(shapely.union_all([_ink(label) for label in labels]).buffer(_FREE), taken):
-            break
-    return last
-
-
 def _places(knife: Knife) -> list[float]:
     (tip, _), (heel, _) = knife.outline.tip, knife.outline.heel
     return [heel + along * (tip - heel) for along in _ALONG]
@@ -104,12 +88,3 @@ def _borders(knife: Knife, label: Label) -> tuple[float, float]:
 
 def _written(text: str, x: float, y: float) -> Label:
     return Label(layer="NOTE", x=x, y=y, text=text, height=SMALL_TEXT, anchor="middle")
-
-
-def _ink(item: Item) -> BaseGeometry:
-    """What an item covers, or the line that it is."""
-    if isinstance(item, Label):
-        return Polygon(item.corners)
-    if isinstance(item, Circle):
-        return Point(item.x, item.y).buffer(item.radius)
-    return LineString(flatten(item.curve, _CHORD))

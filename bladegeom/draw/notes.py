@@ -67,8 +67,8 @@ def _notes(knife: Knife) -> Iterator[_Note]:
     for text, (x, y) in (("handle front", knife.handle_front.end), ("plunge line", knife.plunge_line.start)):
         columns.append(x)
         yield _Note(text=text, start=(x, y), column=x)
-    for hole, name in sorted(zip(knife.holes, knife.hole_ids, strict=True), key=lambda one: one[0].y):
-        x = _column(hole, [other for other in knife.holes if other is not hole], columns)
+    for hole, name in sorted(zip(knife.openings, knife.hole_ids, strict=True), key=lambda one: one[0].y):
+        x = _column(hole, [other for other in knife.openings if other is not hole], columns)
         columns.append(x)
         yield _Note(text=f"{name} {_size(hole)}", start=_leaving(hole, x), column=x)
 

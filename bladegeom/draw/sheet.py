@@ -29,6 +29,12 @@ _CLEAR = 3.0
 _STEPS = 13
 """The piece is tried at this many places along each axis."""
 
+_FINE = 121
+"""And at this many up and down where it is to stand as high as may be."""
+
+_SIDEWAYS = 0.2
+"""What is to stand high moves a millimetre to the right only where it gets up by more than this, mm."""
+
 _TITLE, _TEXT = 4.0, 2.4
 """Heights of the title and of the other lines, mm."""
 
@@ -79,11 +85,11 @@ def on_paper(
         paper: The sheet.
         head: Title and lines above the piece.
         foot: Lines below it, or under the head where the piece is turned.
-        turn: Whether it may be turned at all.
+        turn: Whether it may be turned at all; else it stands right under the head.
     """
     width, height = paper.height, paper.width
     for page in itertools.islice(_pages(width, height, head, foot), None if turn else 1):
-        placed = _placed(drawing, width, height, page) if page.is_clear(width, height) else None
+        placed = _placed(drawing, width, height, page, high=not turn) if page.is_clear(width, height) else None
         if placed is not None:
             whole = Drawing(name=drawing.name, items=(*page.items, *placed.items))
             return Sheet(width=width, height=height, drawing=whole)
@@ -138,8 +144,8 @@ def _block(lines: Sequence[str], left: float, top: float, width: float, *, title
     return Drawing(name="", items=tuple(out))
 
 
-def _placed(drawing: Drawing, width: float, height: float, page: _Page) -> Drawing | None:
-    """The drawing turned and moved to a free place, as near to the page's middle as may be."""
+def _placed(drawing: Drawing, width: float, height: float, page: _Page, *, high: bool) -> Drawing | None:
+    """The drawing turned and moved to a free place, as high as may be or as near to the page's middle."""
     taken = page.taken.buffer(_CLEAR, quad_segs=2)
     shapely.prepare(taken)
     around = shapely.get_coordinates(shapely.MultiPoint(drawing.points).convex_hull)
@@ -149,8 +155,13 @@ def _placed(drawing: Drawing, width: float, height: float, page: _Page) -> Drawi
         slack = np.array([width, height]) - 2 * MARGIN - (hull.max(axis=0) - low)
         if slack.min() < 0:
             continue
-        offsets = np.array(list(itertools.product(*(np.linspace(0.0, s, _STEPS) for s in slack))))
-        offsets = offsets[np.argsort(np.abs(offsets - slack / 2).sum(axis=1), kind="stable")] + MARGIN - low
+        wanted = slack * (0.0, 1.0) if high else slack / 2
+        steps = (_STEPS, _FINE if high else _STEPS)
+        offsets = np.array(
+            list(itertools.product(*(np.linspace(0.0, s, n) for s, n in zip(slack, steps, strict=True))))
+        )
+        off = np.abs(offsets - wanted) @ ((_SIDEWAYS, 1.0) if high else (1.0, 1.0))
+        offsets = offsets[np.argsort(off, kind="stable")] + MARGIN - low
         free = ~shapely.intersects(shapely.polygons(hull + offsets[:, None, :]), taken)
         if free.any():
             dx, dy = offsets[int(free.argmax())]

@@ -50,7 +50,7 @@ def _lines(knife: Knife) -> Iterator[Item]:
 
 
 def _holes(knife: Knife) -> Iterator[Item]:
-    for hole in knife.holes:
+    for hole in knife.openings:
         layer: Layer = "CUT" if hole.made == "cut" else "DRILL"
         ends = dict.fromkeys((x, y) for x, y in hole.axis.tolist())
         if len(ends) == 1:
