@@ -24,9 +24,7 @@ import dataclasses
 from bladegeom import Hole
 
 def design(x: float = -60.0) -> Knife:
-    knife = working()
-    holes = tuple(hole for hole in knife.holes if hole.purpose == "fastener")
-    return dataclasses.replace(knife, holes=(*holes, Hole(x=x, y=4.0, diameter=5.0, purpose="lightening")))
+    return dataclasses.replace(working(), holes=(Hole(x=x, y=4.0, diameter=5.0, purpose="lightening"),))
 """
 """A hole that breaks through the upper border of the steel."""
 
@@ -85,13 +83,15 @@ def test_from_new_script_to_files(folder: Path) -> None:
     assert files(out) == {
         # 4.5 in of blade are 114.3 mm, the handle is 118 mm long.
         "cut.dxf": "rigging-knife_rev-A_cut_232.3x31.1mm.dxf",
+        "drill.pdf": "rigging-knife_rev-A_drill_Letter.pdf",
         "grind.pdf": "rigging-knife_rev-A_grind_Letter.pdf",
+        "handle.pdf": "rigging-knife_rev-A_handle_Letter.pdf",
         "report.json": "rigging-knife_rev-A_report.json",
         "report.txt": "rigging-knife_rev-A_report.txt",
         "template.pdf": "rigging-knife_rev-A_template_Letter.pdf",
         "template.svg": "rigging-knife_rev-A_template_Letter.svg",
     }
-    assert len(list(out.iterdir())) == 9
+    assert len(list(out.iterdir())) == 13
     content = json.loads((out / "rigging-knife_rev-A_report.json").read_text())
     assert content["parameters"]["blade_length"] == pytest.approx(114.3)
     assert {row["path"] for row in content["files"]} == {p.name for p in out.iterdir() if "_report" not in p.name}
@@ -170,10 +170,12 @@ def test_a_cut_file_is_refused_while_an_error_stands(folder: Path, capsys: pytes
     assert "error [hole-outside] hole L1" in told
     assert "cut file refused: mend the design, or take the risk with --allow hole-outside" in told
     out = folder / "bad"
-    assert set(files(out)) == {"grind.pdf", "template.pdf", "template.svg", "report.json", "report.txt"}
+    assert set(files(out)) == {
+        *("grind.pdf", "handle.pdf", "drill.pdf", "template.pdf", "template.svg", "report.json", "report.txt")
+    }
     assert json.loads((out / "bad_rev-A_report.json").read_text())["overridden"] == []
     for name in files(out).values():
-        if "template" in name or "grind" in name:
+        if "report" not in name:
             assert "NOT RELEASED, errors stand: hole-outside. See the report." in shown(out / name)
 
 
@@ -187,7 +189,7 @@ def test_an_override_writes_the_cut_file_and_is_printed_on_every_sheet(
     kinds = sorted(e.dxftype() for e in ezdxf.readfile(cut).modelspace())
     assert kinds == ["CIRCLE", "LWPOLYLINE"]
     sheets = [*out.glob("*.svg"), *out.glob("*.pdf")]
-    assert len(sheets) == 6
+    assert len(sheets) == 10
     for sheet in sheets:
         assert "OVERRIDDEN by the maker: hole-outside: hole L1" in shown(sheet)
         assert "NOT RELEASED" not in shown(sheet)
@@ -337,7 +339,7 @@ def test_scripts_that_fail_exit_2_without_a_traceback(text: str, message: str, f
 def test_a_script_without_a_suffix_has_a_folder_of_its_own(folder: Path) -> None:
     (folder / "good.py").rename(folder / "good")
     assert main(["export", "good"]) == 0
-    assert len(list((folder / "good_export").iterdir())) == 9
+    assert len(list((folder / "good_export").iterdir())) == 13
 
 
 def test_a_new_script_makes_its_folder(folder: Path) -> None:

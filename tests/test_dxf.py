@@ -40,7 +40,7 @@ STEP = 0.02
 
 
 def drilled(knife: Knife) -> Knife:
-    return add_lightening_row(add_fasteners(knife, count=2, size="1/4"))
+    return add_lightening_row(add_fasteners(knife, specimens.pins("1/4"), count=2))
 
 
 def pair(blade: str, handle: str) -> Knife:

@@ -32,7 +32,7 @@ POINT = 25.4 / 72
 @cache
 def page(paper_name: str = "A4", name: str = "specimen") -> Sheet:
     knife = dataclasses.replace(
-        add_lightening_row(add_fasteners(specimens.drop_point(), count=2, size="1/4")), name=name
+        add_lightening_row(add_fasteners(specimens.drop_point(), specimens.pins("1/4"), count=2)), name=name
     )
     return blade_sheet(knife, weigh(knife), [paper(paper_name)], parameters={})[1]
 

@@ -16,9 +16,12 @@ from shapely import LineString, Point
 
 from bladegeom.body.bevels.flat import AngledBevel, FlatBevel
 from bladegeom.body.bevels.round import HollowBevel
+from bladegeom.body.fastener import Fastener
+from bladegeom.body.hardware.standoff import StandoffScrews
 from bladegeom.body.hole import Hole, Slot
 from bladegeom.body.knife import Knife
-from bladegeom.body.stock import Pins, Scales, Stock
+from bladegeom.body.scales import Scales
+from bladegeom.body.stock import Stock
 from bladegeom.body.zone import MarkZone, TextureZone
 from bladegeom.curves.curve import Curve, points
 from bladegeom.export.report import as_json, report
@@ -51,8 +54,9 @@ CONTRACT = {
 
 
 def full() -> Knife:
-    knife = specimens.drop_point(scales=Scales(slab="NEMA L", thickness=7.0), pins=Pins(rod="C26000"))
-    return dataclasses.replace(add_lightening_row(add_fasteners(knife, count=2, size="1/4")), name="Rigging knife")
+    knife = specimens.drop_point(scales=Scales(slab="NEMA L", thickness=7.0))
+    knife = add_fasteners(knife, specimens.pins("1/4", rod="C26000"), count=2)
+    return dataclasses.replace(add_lightening_row(knife), name="Rigging knife")
 
 
 def block(*holes: Hole | Slot) -> Knife:
@@ -160,7 +164,7 @@ def test_numbers_of_a_plain_bar() -> None:
 
 def test_total_is_the_sum_of_the_parts() -> None:
     parts, total = whole()["parts"], whole()["total"]
-    assert [part["name"] for part in parts] == ["blade", "right scale", "left scale", "pins"]
+    assert [part["name"] for part in parts] == ["blade", "right scale", "left scale", "pin"]
     mass = sum(part["mass"] for part in parts)
     assert total["mass"] == pytest.approx(mass)
     for axis in "xy":
@@ -196,11 +200,68 @@ def test_slots_tell_both_ends() -> None:
 def test_fasteners() -> None:
     # Two scales of 7 mm on 4 mm of steel.
     assert [(f["id"], f["kind"], f["length"]) for f in whole()["fasteners"]] == [
-        ("F1", "pin", 18.0),
-        ("F2", "pin", 18.0),
+        ("F1", "glued pin", pytest.approx(18.0)),
+        ("F2", "glued pin", pytest.approx(18.0)),
     ]
+    for row in whole()["fasteners"]:
+        assert row["materials"] == {"pin": "C26000"}
+        assert {("tang", 6.35), ("scale", 6.35)} <= {(bore["layer"], bore["diameter"]) for bore in row["bores"]}
+        # What a pin has not is there, and empty.
+        assert [row[name] for name in ("screw_length", "engagement", "pocket_depth", "countersink_depth", "floor")] == [
+            None
+        ] * 5
+        for name, (low, high) in row["worst"].items():
+            assert low < row[name] < high
     bare = reported(block(Hole(x=-50.0, y=-15.0, diameter=6.0, purpose="fastener")))["fasteners"]
-    assert [(f["kind"], f["material"], f["length"]) for f in bare] == [("hole only", None, 4.0)]
+    assert [(f["id"], f["kind"], f["diameter"], f["floor"]) for f in bare] == [("F1", "hole only", 6.0, None)]
+
+
+def test_fasteners_with_screws() -> None:
+    screws = StandoffScrews(thread="#6-32", diameter=6.35, length=12.7, screw_length=9.525)
+    one = Fastener(x=-50.0, y=-15.0, hardware=screws)
+    scales = Scales(slab="NEMA L", thickness=9.0)
+    (row,) = reported(dataclasses.replace(block(), scales=scales, fasteners=(one,)))["fasteners"]
+    assert (row["kind"], row["x"], row["y"]) == ("standoff and screws", -50.0, -15.0)
+    assert row["screw_length"] == 9.525
+    # Half the sleeve, half the play of 0.5 mm, less half of the steel.
+    assert row["pocket_depth"] == pytest.approx(12.7 / 2 + 0.25 - 2.0)
+    for name in ("engagement", "pocket_depth", "countersink_depth", "floor"):
+        low, high = row["worst"][name]
+        assert low < row[name] < high
+    shapes = [(bore["layer"], bore["shape"], bore["from"]) for bore in row["bores"]]
+    assert ("scale", "pocket", "inside") in shapes
+    assert ("scale", "countersink", "outside") in shapes
+
+
+def test_balance_has_three_numbers() -> None:
+    assert whole()["total"]["balance_z"] == pytest.approx(0.0, abs=1e-9)
+    one_sided = specimens.petty(scales=Scales(slab="NEMA L", thickness=7.0))
+    one_sided = dataclasses.replace(one_sided, grind=dataclasses.replace(one_sided.grind, only="right"))
+    content = reported(one_sided)
+    # Ground on the right, the steel that is left lies to the left.
+    assert content["total"]["balance_z"] == pytest.approx(weigh(one_sided).total.centre[2])
+    assert content["total"]["balance_z"] < -0.01
+    assert "off the middle plane to the left" in as_text(content)
+    assert "off the middle plane" not in as_text(whole())
+
+
+def test_each_fastener_has_its_mass() -> None:
+    content = whole()
+    (pins,) = (part["mass"] for part in content["parts"] if part["name"] == "pin")
+    assert [row["mass"] for row in content["fasteners"]] == pytest.approx([pins / 2] * 2)
+
+
+def test_handle_and_drill_card() -> None:
+    content = whole()
+    assert {"what", "x", "height", "width", "girth", "diameter"} == set(content["handle"]["sections"][0])
+    (slabs,) = content["handle"]["buy"]
+    assert (slabs["part"], slabs["material"], slabs["pieces"]) == ("scales", "NEMA L", 2)
+    card = content["drill_card"]
+    assert {place["name"] for place in card["places"]} == {hole["id"] for hole in content["holes"]}
+    assert card["steps"][0]["phase"] == "before hardening"
+    assert card["steps"][-1]["phase"] == "after hardening"
+    bare = reported(block())
+    assert (bare["handle"], bare["drill_card"]) == (None, None)
 
 
 def test_findings_are_those_of_the_check() -> None:
@@ -233,8 +294,8 @@ def test_geometry_points_are_within_5_micrometres(name: str) -> None:
 
 def test_geometry_of_holes_and_grind_line() -> None:
     knife, told = full(), whole()["geometry"]
-    assert len(told["holes"]) == len(knife.holes)
-    for hole, ring in zip(knife.holes, told["holes"], strict=True):
+    assert len(told["holes"]) == len(knife.fasteners) + len(knife.holes)
+    for hole, ring in zip(knife.openings, told["holes"], strict=True):
         away = np.hypot(*(np.array(ring) - (hole.x, hole.y)).T)
         np.testing.assert_allclose(away, hole.diameter / 2, rtol=1e-6)
         assert LineString(ring).distance(Point(hole.x, hole.y)) >= hole.diameter / 2 - 0.005

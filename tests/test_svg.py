@@ -31,7 +31,7 @@ NASTY = 'Tom & "Jerry" <b>\x00 \u5305\u4e01 ]]>'
 @cache
 def page(paper_name: str = "A4", name: str = "specimen") -> Sheet:
     knife = dataclasses.replace(
-        add_lightening_row(add_fasteners(specimens.drop_point(), count=2, size="1/4")), name=name
+        add_lightening_row(add_fasteners(specimens.drop_point(), specimens.pins("1/4"), count=2)), name=name
     )
     return blade_sheet(knife, weigh(knife), [paper(paper_name)], parameters={})[1]
 

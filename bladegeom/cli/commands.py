@@ -119,7 +119,9 @@ def _sheets(
 ) -> dict[str, bytes]:
     # The writers are imported where they are needed: a check or a report does without them.
     from bladegeom.draw.blade_sheet import blade_sheet  # noqa: PLC0415
+    from bladegeom.draw.drill_sheet import drill_pages  # noqa: PLC0415
     from bladegeom.draw.grind_pages import grind_pages  # noqa: PLC0415
+    from bladegeom.draw.handle_pages import handle_pages  # noqa: PLC0415
     from bladegeom.export.pdf import pdf_of_sheets  # noqa: PLC0415
     from bladegeom.export.svg import svg_of_sheet  # noqa: PLC0415
 
@@ -129,7 +131,9 @@ def _sheets(
         chosen, sheet = blade_sheet(knife, weighing, papers, parameters=parameters, remarks=remarks)
         name = f"{stem}_template_{chosen.name}"
         out[f"{name}.svg"], out[f"{name}.pdf"] = svg_of_sheet(sheet), pdf_of_sheets([sheet])
-        out[f"{stem}_grind_{papers[0].name}.pdf"] = pdf_of_sheets(grind_pages(knife, papers, remarks=remarks))
+        for what, pages_of in (("grind", grind_pages), ("handle", handle_pages), ("drill", drill_pages)):
+            if pages := pages_of(knife, papers, remarks=remarks):
+                out[f"{stem}_{what}_{papers[0].name}.pdf"] = pdf_of_sheets(pages)
     return out
 
 

@@ -16,8 +16,8 @@ _TEXT = '''\
 Lengths are mm; inch(0.25), inch("3/16") and length("1-1/4 in") read other units.
 """
 
-from bladegeom import FlatBevel, Grind, Knife, Pins, Plunge, Scales, Stock
-from bladegeom import add_fasteners, add_lightening_row, join_halves
+from bladegeom import FlatBevel, Grind, Knife, Pin, Plunge, Scales, Stock
+from bladegeom import add_fasteners, add_lightening_row, inch, join_halves
 from {blade_module} import {blade}
 from {handle_module} import {handle}
 
@@ -44,9 +44,8 @@ def design(
             sharpen_deg={sharpen:.1f},
         ),
         scales=Scales(slab="NEMA L", thickness=7.0),
-        pins=Pins(rod="C26000"),
     )
-    knife = add_fasteners(knife, count={fasteners}, size="{drill}")
+    knife = add_fasteners(knife, Pin(rod="C26000", diameter=inch("{drill}")), count={fasteners})
     return add_lightening_row(knife)
 '''
 

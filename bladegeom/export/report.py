@@ -12,14 +12,15 @@ from bladegeom.body.hole import Slot
 from bladegeom.body.knife import Knife
 from bladegeom.body.zone import MarkZone
 from bladegeom.curves.flatten import flatten
+from bladegeom.export.report_handle import handle_report
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.reason.clearance import clearances
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.grind_line import grind_line
 from bladegeom.reason.grind_sheet import GrindSheet, tang_range
 from bladegeom.reason.moments import Moments
-from bladegeom.reason.thickness import stack_thickness
-from bladegeom.reason.weigh import G_PER_MM3, Weighing
+from bladegeom.reason.part import G_PER_MM3
+from bladegeom.reason.weigh import Weighing
 from bladegeom.reason.zones import PlacedZone, placed_zones
 
 FORMAT, VERSION = "bladegeom-report", 1
@@ -86,6 +87,7 @@ def report(
             "mass": total.amount,
             "balance_x": total.centre[0],
             "balance_y": total.centre[1],
+            "balance_z": total.centre[2],
             "balance_from_handle_front": weighing.balance_from_front,
             "inertia_about_balance": total.polar(*total.centre[:2]),
         },
@@ -96,7 +98,7 @@ def report(
         },
         "removed": _removed(weighing),
         "zones": [_zone(placed) for placed in placed_zones(knife)],
-        "fasteners": _fasteners(knife),
+        **handle_report(knife),
         "findings": [_finding(finding) for finding in findings],
         "overridden": list(dict.fromkeys(overridden)),
     }
@@ -117,7 +119,7 @@ def _plain(value: object) -> object:
 
 def _holes(knife: Knife) -> list[dict[str, Any]]:
     rows = []
-    for hole, name, clear in zip(knife.holes, knife.hole_ids, clearances(knife), strict=True):
+    for hole, name, clear in zip(knife.openings, knife.hole_ids, clearances(knife), strict=True):
         row: dict[str, Any] = {
             "id": name,
             "part": "blade",
@@ -170,23 +172,6 @@ def _zone(placed: PlacedZone) -> dict[str, Any]:
     return row | {"area": placed.area, "depth": zone.depth, "deepest": placed.deepest, "mass": placed.mass}
 
 
-def _fasteners(knife: Knife) -> list[dict[str, Any]]:
-    """Pins, or holes that nothing fills yet; what only a screw has is null."""
-    of_screws = ("screw_length", "engagement", "pocket_depth", "countersink_depth", "floor")
-    return [
-        {
-            "id": name,
-            "kind": "pin" if knife.pins else "hole only",
-            "material": knife.pins.material.name if knife.pins else None,
-            "diameter": hole.diameter,
-            "length": stack_thickness(knife, hole.x),
-            **dict.fromkeys(of_screws),
-        }
-        for hole, name in zip(knife.holes, knife.hole_ids, strict=True)
-        if hole.purpose == "fastener"
-    ]
-
-
 def _finding(finding: Finding) -> dict[str, Any]:
     names = ("code", "severity", "part", "message", "measured", "limit", "source", "x", "y")
     return {name: getattr(finding, name) for name in names}
@@ -201,5 +186,5 @@ def _geometry(knife: Knife) -> dict[str, Any]:
         "grind_line": [row.tolist() for row in grind_line(knife, flank=knife.grind.only or "right")],
         "plunge": flatten(knife.plunge_line, CHORD).tolist(),
         "handle_front": flatten(knife.handle_front, CHORD).tolist(),
-        "holes": [flatten(hole.outline, CHORD).tolist() for hole in knife.holes],
+        "holes": [flatten(hole.outline, CHORD).tolist() for hole in knife.openings],
     }

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.grind_sheet import scribe_words, side_words, taper_words
+from bladegeom.reason.stack_words import WORDS
 
 
 def as_text(content: Mapping[str, Any]) -> str:
@@ -26,6 +27,7 @@ def as_text(content: Mapping[str, Any]) -> str:
         *(f"{part['name']:<18} {part['mass']:7.1f} g  {part['material']}" for part in content["parts"]),
         f"{'whole knife':<18} {total['mass']:7.1f} g",
         f"balance            {_from_front(total['balance_from_handle_front'])}",
+        *_off_middle(total),
         *_lightening_line(content["lightening"]),
         "",
         "what each step takes off the steel; + moves the balance towards the tip",
@@ -41,6 +43,12 @@ def as_text(content: Mapping[str, Any]) -> str:
             f"  {h['id']:<4} {h['purpose']:<10} x {h['x']:8.2f}  y {h['y']:7.2f}  {_size(h):<27} rim {h['rim']:5.2f} mm"
             for h in content["holes"]
         ]
+    if content["fasteners"]:
+        lines += ["", "fasteners; depths into each scale as a flat slab; worst case in brackets"]
+        for fastener in content["fasteners"]:
+            lines += _fastener_lines(fastener)
+    if content["handle"]:
+        lines += ["", "handle, square to its run", *_handle_lines(content["handle"])]
     if content["zones"]:
         lines += ["", "zones", *(f"  {_zone_words(zone)}" for zone in content["zones"])]
     lines += ["", "findings" if content["findings"] else "no findings"]
@@ -63,6 +71,14 @@ def _grind_lines(grind: Mapping[str, Any], *, tapered: bool) -> tuple[str, str]:
     )
 
 
+def _off_middle(total: Mapping[str, float]) -> tuple[str, ...]:
+    """How far the balance lies beside the tang's middle, where a scale could tell it."""
+    z = total["balance_z"]
+    if abs(z) < 0.005:
+        return ()
+    return (f"                   {show_length(abs(z))} off the middle plane to the {'right' if z > 0 else 'left'}",)
+
+
 def _lightening_line(light: Mapping[str, Any]) -> tuple[str, ...]:
     if not light["mass_removed"]:
         return ()
@@ -75,6 +91,22 @@ def _size(hole: Mapping[str, Any]) -> str:
     way = math.dist(hole["start"], hole["end"]) if "start" in hole else 0.0
     wide = show_length(hole["diameter"])
     return f"slot {wide} wide, {show_length(way + hole['diameter'])} long" if way else f"dia. {wide}"
+
+
+def _fastener_lines(fastener: Mapping[str, Any]) -> Iterator[str]:
+    screw = f", screws {fastener['screw']}" if fastener["screw"] else ""
+    yield f"  {fastener['id']:<4} {fastener['kind']}{screw}"
+    for name, (low, high) in fastener["worst"].items():
+        yield f"       {WORDS[name]:<28} {show_length(fastener[name]):<20} [{low:.2f} to {high:.2f} mm]"
+
+
+def _handle_lines(handle: Mapping[str, Any]) -> Iterator[str]:
+    for one in handle["sections"]:
+        sizes = (f"{name} {show_length(one[name])}" for name in ("height", "width", "girth"))
+        yield f"  x {one['x']:6.1f}  {', '.join(sizes)}: {one['what']}"
+    for one in handle["buy"]:
+        size = " by ".join(show_length(one[name]) for name in ("length", "width", "thickness"))
+        yield f"  buy {one['pieces']} {one['part']} of {one['material']}, {size}"
 
 
 def _zone_words(zone: Mapping[str, Any]) -> str:
