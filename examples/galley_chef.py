@@ -3,7 +3,20 @@
 The ship, the order and its numbers are invented.
 """
 
-from bladegeom import ConvexEdge, FullFlat, Grind, Knife, Pins, Plunge, Scales, Stock, add_fasteners, join_halves
+from bladegeom import (
+    ConvexEdge,
+    FullFlat,
+    Grind,
+    Knife,
+    Pin,
+    Plunge,
+    Rounding,
+    Scales,
+    Stock,
+    add_fasteners,
+    inch,
+    join_halves,
+)
 from bladegeom.profiles.birds_head import BirdsHead
 from bladegeom.profiles.chef import Chef
 
@@ -24,7 +37,13 @@ def design(
             rough_edge=0.6,
             sharpen_deg=13.0,
         ),
-        scales=Scales(slab="NEMA C", thickness=8.0),
-        pins=Pins(rod="C26000"),
+        scales=Scales(
+            slab="NEMA C",
+            thickness=9.0,
+            swell=((-116.0, 8.0), (-70.0, 9.0), (-5.0, 7.5)),
+            rounding=(Rounding(width=9.0, depth=2.0), Rounding(width=2.0, depth=2.0)),
+        ),
+        front_bow=1.5,
+        hand_breadth=88.0,
     )
-    return add_fasteners(knife, count=3, size="3/16", front=18.0, rear=24.0)
+    return add_fasteners(knife, Pin(rod="C26000", diameter=inch("3/16")), count=3, front=18.0, rear=24.0)

@@ -7,12 +7,14 @@ from bladegeom import (
     FullFlat,
     Grind,
     Knife,
-    Pins,
+    Pin,
     Plunge,
+    Rounding,
     Scales,
     Stock,
     add_fasteners,
     add_lightening_row,
+    inch,
     join_halves,
 )
 from bladegeom.profiles.petty import Petty
@@ -29,7 +31,6 @@ def design(
         outline=outline,
         stock=Stock(steel="1.4116", thickness=thickness),
         grind=Grind(bevel=FullFlat(edge_thickness=0.2), plunge=Plunge(x=outline.heel[0]), sharpen_deg=13.0),
-        scales=Scales(slab=slab, thickness=8.0),
-        pins=Pins(rod="C26000"),
+        scales=Scales(slab=slab, thickness=8.0, rounding=Rounding(width=3.0, depth=3.0)),
     )
-    return add_lightening_row(add_fasteners(knife, count=3, size="3/16"))
+    return add_lightening_row(add_fasteners(knife, Pin(rod="C26000", diameter=inch("3/16")), count=3))

@@ -11,12 +11,14 @@ from bladegeom import (
     Grind,
     Joint,
     Knife,
-    Pins,
     Plunge,
+    Rounding,
     Scales,
+    ShoulderedBolt,
     Slot,
     Stock,
     add_fasteners,
+    inch,
     join_halves,
     spline,
 )
@@ -60,7 +62,16 @@ def design(blade_length: float = 165.0, thickness: float = 5.0, steel: str = "52
             sharpen_deg=22.0,
         ),
         holes=(Slot(start=(-40.0, -14.5), end=(-80.0, -16.0), diameter=10.0, purpose="lightening"),),
-        scales=Scales(slab="NEMA C", thickness=9.0),
-        pins=Pins(rod="304"),
+        scales=Scales(slab="NEMA C", thickness=10.0, rounding=Rounding(width=5.0, depth=5.0)),
     )
-    return add_fasteners(knife, count=2, size="1/4", front=22.0, rear=24.0)
+    bolt = ShoulderedBolt(
+        metal="304",
+        thread="#8-32",
+        head_diameter=9.5,
+        head_height=4.0,
+        shoulder_diameter=inch("1/4"),
+        shoulder_length=10.5,
+        stud_length=6.0,
+        head_left=1.5,
+    )
+    return add_fasteners(knife, bolt, count=2, front=22.0, rear=24.0)

@@ -4,16 +4,19 @@ The ship, the order and its numbers are invented.
 """
 
 from bladegeom import (
+    Fastener,
     FlatBevel,
     Grind,
-    Hole,
     Knife,
+    Liner,
     MarkZone,
-    Pins,
     Plunge,
+    Rounding,
     Scales,
+    StandoffScrews,
     Stock,
     TextureZone,
+    Tube,
     add_fasteners,
     add_lightening_row,
     inch,
@@ -32,7 +35,7 @@ def design(
 ) -> Knife:
     """The knife with any of its main numbers changed."""
     outline = join_halves(DropPoint(blade_length=blade_length), Swelled(length=handle_length))
-    thong = Hole(x=-handle_length + 12.0, y=-17.0, diameter=inch("1/4"), purpose="lanyard", made="cut")
+    tube = Tube(metal="304", outside=inch("1/4"), inside=4.8)
     knife = Knife(
         name="Rigging knife",
         revision="B",
@@ -45,13 +48,21 @@ def design(
             sharpen_deg=18.0,
         ),
         front_lean_deg=10.0,
-        holes=(thong,),
         zones=(
             MarkZone(x=19.5, y=-6.0, width=9.0, height=4.0, text="DECK 1"),
             TextureZone(start=26.0, end=80.0, depth=0.3, least_thickness=3.0),
         ),
-        scales=Scales(slab="NEMA L", thickness=7.5),
-        pins=Pins(rod="304"),
+        scales=Scales(
+            slab="NEMA L",
+            thickness=9.0,
+            liners=(Liner(sheet="NEMA G-10", thickness=0.8),),
+            swell=((-118.0, 8.0), (-70.0, 9.0), (0.0, 8.0)),
+            rounding=(Rounding(width=12.0, depth=2.0), Rounding(width=2.5, depth=2.5)),
+            front_rounding=Rounding(width=1.5, depth=1.5),
+        ),
+        fasteners=(Fastener(x=-handle_length + 12.0, y=-17.0, hardware=tube),),
+        hand_breadth=88.0,
     )
-    knife = add_fasteners(knife, count=2, size="3/16", rear=34.0)
+    screws = StandoffScrews(thread="#4-40", diameter=inch("1/4"), length=13.5)
+    knife = add_fasteners(knife, screws, count=2, front=18.0, rear=34.0)
     return add_lightening_row(knife, largest=inch("3/8"))
