@@ -1,0 +1,120 @@
+"""Where a kind of knife is wanted to balance; each row with its source.
+
+The rows stand in ``data/balance_bands.csv``; ``data/README.md`` says what their confidence means.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cache
+
+from bladegeom.quantities.errors import ParameterError, UnknownNameError
+from bladegeom.quantities.rows import rows
+from bladegeom.quantities.tolerances import SHOP
+from bladegeom.quantities.units import length, show_length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BalanceBand:
+    """Where the balance point is wanted, along x from the handle front, + towards the tip, mm.
+
+    Args:
+        low: Its rear end.
+        high: Its front end, more than the rear one.
+        name: Of the kind of knife, or what the maker calls it.
+        source: Where the numbers come from.
+        confidence: ``"high"``, ``"medium"`` or ``"low"``; of the maker's own the highest.
+        note: What else is to be known.
+
+    Raises:
+        ParameterError: An end that is no finite number, or ends the wrong way round.
+    """
+
+    low: float
+    high: float
+    name: str = "own band"
+    source: str = "set by the maker"
+    confidence: str = "high"
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        for end in ("low", "high"):
+            value = getattr(self, end)
+            number = isinstance(value, int | float) and not isinstance(value, bool)
+            if not (number and math.isfinite(value)):
+                raise ParameterError(f"balance band: {end}", repr(value), "be a finite number of mm")
+        if not self.low < self.high:
+            must = f"be more than low, {show_length(self.low)}; both count from the handle front, + towards the tip"
+            raise ParameterError("balance band: high", show_length(self.high), must)
+
+    @property
+    def words(self) -> str:
+        """Both ends in words, as far from the handle front as each lies."""
+        rear, front = (show_length(abs(end)) if end else "0" for end in (self.low, self.high))
+        if self.high <= 0:
+            return f"{front} to {rear} behind the handle front"
+        if self.low >= 0:
+            return f"{rear} to {front} ahead of the handle front"
+        return f"{rear} behind to {front} ahead of the handle front"
+
+    def miss(self, balance: float) -> float:
+        """How far a balance point lies ahead of the band, or, negative, behind it; 0 inside, mm."""
+        return balance - min(max(balance, self.low), self.high)
+
+    def holds(self, balance: float) -> bool:
+        """Whether a balance point lies inside, as well as a shop can tell."""
+        return abs(self.miss(balance)) <= SHOP
+
+
+def from_front(balance: float) -> str:
+    """A place along the knife in words: how far ahead of the handle front, or behind it.
+
+    >>> from_front(-15.0), from_front(0.0)
+    ('15.00 mm (0.591 in) behind the handle front', 'at the handle front')
+    """
+    if abs(balance) < SHOP:
+        return "at the handle front"
+    return f"{show_length(abs(balance))} {'ahead of' if balance > 0 else 'behind'} the handle front"
+
+
+def balance_band(name: str | BalanceBand) -> BalanceBand:
+    """The band of a kind of knife; case and spaces do not matter.
+
+    Args:
+        name: ``"hunter"``, ``"chef"`` ...; or a BalanceBand, which is handed back as it is.
+
+    Raises:
+        UnknownNameError: No row has that name.
+        ParameterError: It is neither.
+
+    >>> balance_band("Hunter").low
+    -15.0
+    """
+    if isinstance(name, BalanceBand):
+        return name
+    if not isinstance(name, str):
+        raise ParameterError(
+            "balance", repr(name), "be a kind of knife, such as 'hunter', or BalanceBand(low=-15, high=0)"
+        )
+    known = {band.name: band for band in balance_bands()}
+    found = known.get("".join(name.lower().split()))
+    if found is None:
+        raise UnknownNameError("kind of knife with a balance band", name, known)
+    return found
+
+
+@cache
+def balance_bands() -> tuple[BalanceBand, ...]:
+    """All bands, in the order of the table."""
+    return tuple(
+        BalanceBand(
+            name=row["name"],
+            low=length(row["low"]),
+            high=length(row["high"]),
+            source=row["source"],
+            confidence=row["confidence"],
+            note=row["note"],
+        )
+        for row in rows("balance_bands.csv")
+    )
