@@ -30,7 +30,28 @@ def test_default_limits_and_where_they_come_from() -> None:
 
 def test_edge_distance_of_the_standard() -> None:
     # Source: EN 1993-1-8 Table 3.3, e1 >= 1.2 d0: an M4 screw in a 4.5 mm hole needs 5.4 mm to the edge.
-    assert HoleRules().edge_distance_per_diameter * 4.5 == pytest.approx(5.4)
+    assert HoleRules().edge_distance(4.5) == pytest.approx(5.4)
+    assert HoleRules(edge_table="EN 1993-1-8").edge_distance(4.5) == pytest.approx(5.4)
+    assert HoleRules().edge_source(4.5) == HoleRules().source("edge_distance_per_diameter")
+
+
+def test_a_published_table_in_place_of_the_factor() -> None:
+    # Source: ANSI/AISC 360-16 Table J3.4, a 1/2 in bolt 3/4 in from the edge.
+    rules = HoleRules(edge_table="AISC J3.4", edge_distance_per_diameter=9.0)
+    assert rules.edge_distance(12.7) == 19.05
+    assert "extrapolated" not in rules.edge_source(12.7)
+    assert "extrapolated" in rules.edge_source(12.6)
+    with pytest.raises(UnknownNameError, match=r"unknown table of edge distances 'AISC'; did you mean 'AISC J3\.4'"):
+        HoleRules(edge_table="AISC")
+
+
+@pytest.mark.parametrize("name", ["net_width", "weak_section"])
+def test_shares_lie_between_nothing_and_all(name: str) -> None:
+    limits: dict[str, Any] = {name: 1.5}
+    with pytest.raises(ParameterError, match=f"hole rules: {name} = 1.5: it must lie between 0 and 1"):
+        HoleRules(**limits)
+    assert HoleRules().source("net_width").startswith("common practice, no source: 50 to 60 %")
+    assert HoleRules().source("weak_section").startswith("own choice")
 
 
 def test_a_shop_s_own_set_is_quoted_where_it_differs() -> None:

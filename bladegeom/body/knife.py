@@ -29,6 +29,7 @@ from bladegeom.curves.build import direction, line
 from bladegeom.curves.curve import Curve, FloatArray, Vector, join, split
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.meet import along_line, crossings
+from bladegeom.quantities.balance_bands import BalanceBand, balance_band
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tolerances import CHORD, JOINED
 from bladegeom.shape.outline import Outline
@@ -55,6 +56,8 @@ class Knife:
         scales: On the tang, if any.
         fasteners: What holds them, each in its place.
         hand_breadth: Of who will hold it, across the knuckles without the thumb, mm; None checks no hand.
+        balance: Where it is wanted to balance: a kind of knife, such as "hunter", or a BalanceBand of one's own; None
+            wants nothing.
         zones: For texture and marks on the faces.
         rules: Least distances of the holes.
         handle_rules: Least distances in the handle's stack.
@@ -63,6 +66,7 @@ class Knife:
 
     Raises:
         ParameterError: Values that contradict each other; both are named.
+        UnknownNameError: No such kind of knife.
     """
 
     name: str
@@ -75,6 +79,7 @@ class Knife:
     scales: Scales | None = None
     fasteners: tuple[Fastener, ...] = ()
     hand_breadth: float | None = None
+    balance: str | BalanceBand | None = None
     zones: tuple[Zone, ...] = ()
     rules: HoleRules = field(default_factory=HoleRules)
     handle_rules: HandleRules = field(default_factory=HandleRules)
@@ -86,6 +91,7 @@ class Knife:
         object.__setattr__(self, "holes", tuple(self.holes))
         object.__setattr__(self, "fasteners", tuple(self.fasteners))
         object.__setattr__(self, "zones", tuple(self.zones))
+        object.__setattr__(self, "balance", self.balance_band)
         require_between("handle front", -45.0, 45.0, front_lean_deg=self.front_lean_deg)
         require_finite("handle front", front_bow=self.front_bow)
         self._require_edge_fits()
@@ -116,6 +122,11 @@ class Knife:
         )
         require_all("knife", (Hole, Slot), "holes=(Hole(...),), with its comma", holes=self.holes)
         require_all("knife", (TextureZone, MarkZone), "zones=(MarkZone(...),), with its comma", zones=self.zones)
+
+    @property
+    def balance_band(self) -> BalanceBand | None:
+        """Where it is wanted to balance, if it is declared."""
+        return None if self.balance is None else balance_band(self.balance)
 
     @cached_property
     def bores(self) -> tuple[tuple[Bore, ...], ...]:

@@ -7,8 +7,9 @@ from numbers import Real
 
 from bladegeom.body.handle_rules import Tolerances
 from bladegeom.body.limits import PRACTICE, limit, source_of
-from bladegeom.body.require import require_all, require_kind, require_not_negative, require_positive
-from bladegeom.quantities.errors import ParameterError
+from bladegeom.body.require import require_all, require_between, require_kind, require_not_negative, require_positive
+from bladegeom.quantities.edge_distances import edge_distance, edge_tables
+from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.tables import Drill, drill_index
 
 
@@ -19,20 +20,30 @@ class HoleRules:
     Args:
         name: Of the set; findings quote it for the limits that differ from the defaults.
         edge_distance_per_diameter: Hole centre to outline, in hole diameters.
+        edge_table: A published table in place of that factor, such as "AISC J3.4"; None keeps the factor.
         rim: Steel between a hole and the outline, mm.
         web: Steel between two holes, mm.
         per_thickness: Rim and web are also at least this many times the stock's thickness.
         clear_strip: Behind the handle front, to the nearest rim of a hole, mm.
+        net_width: Of the tang's height, what must be left beside all holes that one upright line cuts, as a share.
+        weak_section: Told as a note where less is left of a section modulus, as a share of the weakest undrilled
+            section between there and the handle front.
+
+    Raises:
+        UnknownNameError: No such table.
     """
 
     name: str = "bladegeom defaults"
     edge_distance_per_diameter: float = limit(
         1.2, "EN 1993-1-8:2005 Table 3.3, e1 and e2 for bolts in hole diameters; for knives an extrapolation"
     )
+    edge_table: str | None = None
     rim: float = limit(3.0, PRACTICE)
     web: float = limit(3.0, PRACTICE)
     per_thickness: float = limit(1.0, PRACTICE)
     clear_strip: float = limit(10.0, PRACTICE)
+    net_width: float = limit(0.5, f"{PRACTICE}: 50 to 60 % of the width, side bending goes with it")
+    weak_section: float = limit(0.5, "own choice: the lower end of the 50 to 60 % that are common for the width")
 
     def __post_init__(self) -> None:
         require_not_negative(
@@ -43,6 +54,25 @@ class HoleRules:
             per_thickness=self.per_thickness,
             clear_strip=self.clear_strip,
         )
+        require_between("hole rules", 0.0, 1.0, net_width=self.net_width)
+        require_between("hole rules", 0.0, 1.0, weak_section=self.weak_section)
+        if self.edge_table is not None and self.edge_table not in edge_tables():
+            raise UnknownNameError("table of edge distances", str(self.edge_table), edge_tables())
+
+    def edge_distance(self, diameter: float) -> float:
+        """Least distance from the centre of a hole of a diameter to the outline, mm; it never falls with the diameter.
+
+        By a table that counts bolts the hole is taken for a bolt of its own diameter, which asks for a little more.
+        """
+        if self.edge_table is None:
+            return self.edge_distance_per_diameter * diameter
+        return edge_distance(self.edge_table, diameter).distance
+
+    def edge_source(self, diameter: float) -> str:
+        """Where that distance comes from; for a table also whether the size lies outside it."""
+        if self.edge_table is None:
+            return self.source("edge_distance_per_diameter")
+        return edge_distance(self.edge_table, diameter).source
 
     def least_rim(self, thickness: float) -> float:
         """Steel to leave between a hole and the outline of stock of a thickness, mm."""
