@@ -68,14 +68,14 @@ def _outline(knife: Knife, hole: Opening, name: str, clear: Clearance) -> Iterat
             f"{show_length(least - clear.rim)} inwards{_smaller(hole, clear.rim - least)}"
         )
         yield _finding(hole, "rim", text, clear.rim, least, _rim_source(knife))
-    wanted = rules.edge_distance_per_diameter * hole.diameter
+    wanted = rules.edge_distance(hole.diameter)
     if clear.edge_distance < wanted - SHOP:
         text = (
             f"{where}: its centre is {show_length(clear.edge_distance)} from the outline < {show_length(wanted)} "
-            f"({rules.edge_distance_per_diameter:g} x its diameter); move it "
+            f"({wanted / hole.diameter:.4g} x its diameter); move it "
             f"{show_length(wanted - clear.edge_distance)} inwards"
         )
-        source = rules.source("edge_distance_per_diameter")
+        source = rules.edge_source(hole.diameter)
         yield _finding(hole, "edge-distance", text, clear.edge_distance, wanted, source)
 
 
