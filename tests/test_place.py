@@ -12,8 +12,9 @@ import pytest
 import shapely
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
+from placed import narrow
 from scipy.spatial import cKDTree
-from specimens import BLADES, HANDLES, bar_outline, chef, drop_point, ground, petty, pins, plain_tang, tang_outline
+from specimens import BLADES, HANDLES, bar_outline, chef, drop_point, ground, petty, pins, plain_tang
 
 from bladegeom.body.hardware.pin import Pin, Tube
 from bladegeom.body.hole import Hole, Opening, Slot
@@ -40,6 +41,7 @@ HOLE_CODES = {
     "clear-strip",
     "hole-too-small",
     "no-drill",
+    "net-width",
 }
 
 
@@ -65,7 +67,7 @@ def broken(knife: Knife, added: tuple[Opening, ...]) -> list[str]:
     tree, steel = cKDTree(outline), shapely.Polygon(outline)
     r, t, process = knife.rules, knife.stock.thickness, knife.shop.process
     a = math.radians(knife.front_lean_deg)
-    out: list[str] = []
+    out = narrow(knife, steel, added)
     for hole in added:
         x, y, d = hole.x, hole.y, hole.diameter
         # The nearest sample is farther than the outline by no more than 0.025^2 / 2 a, under 0.001 mm here.
@@ -112,6 +114,7 @@ def tangs(draw: st.DrawFn) -> Knife:
         web=draw(st.floats(0.5, 6.0)),
         per_thickness=draw(st.sampled_from([0.0, 1.0, 1.5])),
         clear_strip=draw(st.floats(0.0, 15.0)),
+        net_width=draw(st.sampled_from([0.0, 0.4, 0.5, 0.7])),
     )
     return ground(
         outline,
@@ -151,7 +154,11 @@ def test_placed_holes_keep_every_rule(
         drilled, count = start, 0
     assert len(drilled.fasteners) == count
     assert drilled.holes == start.holes
-    lightened = add_lightening_row(drilled, largest=largest)
+    try:
+        lightened = add_lightening_row(drilled, largest=largest)
+    except PlacingError as error:
+        assert "for a lightening hole of" in str(error) or "the drill index has no size" in str(error)  # noqa: PT017
+        lightened = drilled
     assert lightened.fasteners == drilled.fasteners
     row = lightened.holes[len(start.holes) :]
     assert lightened.holes == start.holes + row
@@ -177,7 +184,11 @@ def test_the_checker_sees_broken_rules() -> None:
 @settings(max_examples=15, suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow])
 def test_the_same_input_gives_the_same_row(knife: Knife) -> None:
     anew = dataclasses.replace(knife)
-    assert add_lightening_row(knife).holes == add_lightening_row(anew).holes
+    try:
+        row = add_lightening_row(knife).holes
+    except PlacingError:
+        assume(False)  # noqa: FBT003
+    assert add_lightening_row(anew).holes == row
 
 
 # The best row.
@@ -232,17 +243,21 @@ def test_the_row_by_exhaustive_search() -> None:
 @pytest.mark.parametrize("make", [drop_point, petty, chef])
 def test_no_hole_can_be_added_to_a_finished_row(make: Any) -> None:
     lightened = add_lightening_row(add_fasteners(make(), pins("3/16"), count=2))
-    again = add_lightening_row(lightened)
-    assert again.holes == lightened.holes
+    with pytest.raises(PlacingError, match=r"^no legal place on the mid line for a lightening hole of "):
+        add_lightening_row(lightened)
     assert sum(h.purpose == "lightening" for h in lightened.holes) >= 4
 
 
 def test_no_row_where_nothing_fits() -> None:
-    thin = tang_outline([(-5.0, -9.0), (-100.0, -9.0)], [(-100.0, -16.0), (-5.0, -16.0)])
-    assert add_lightening_row(ground(thin)).holes == ()
-    short = plain_tang(length=14.0)
-    assert add_lightening_row(ground(short)).holes == ()
-    assert add_lightening_row(ground(plain_tang(length=0.4))).holes == ()
+    thin = bar_outline(height=7.0)
+    # 7 mm high, with 4 mm of rim on both sides.
+    rim = r"the rim to the outline leaves room for 0\.00 mm .* asks for 4\.00 mm"
+    with pytest.raises(PlacingError, match=rim):
+        add_lightening_row(ground(thin, height=5.0))
+    with pytest.raises(PlacingError, match=r"the clear strip behind the handle front leaves room for"):
+        add_lightening_row(ground(plain_tang(length=14.0)))
+    with pytest.raises(PlacingError, match=r"the tang is too short$"):
+        add_lightening_row(ground(plain_tang(length=0.4)))
 
 
 def test_no_row_without_a_usable_drill() -> None:
@@ -255,13 +270,15 @@ def test_no_row_without_a_usable_drill() -> None:
     row = add_lightening_row(ground(plain_tang(), thickness=6.0, shop=small), made="drilled").holes
     assert {h.diameter for h in row} == {drill("5/64").diameter}
     assert {h.made for h in row} == {"drilled"}
-    with pytest.raises(PlacingError, match=r"up to 1\.50 mm"):
+    with pytest.raises(
+        PlacingError, match=r"^largest = 1\.50 mm .* less than waterjet can cut in 4\.00 mm .*, 2\.00 mm"
+    ):
         add_lightening_row(ground(plain_tang()), largest=1.5)
 
 
 @pytest.mark.parametrize("value", [0.0, -1.0, math.nan, "5 mm"])
 def test_row_refuses(value: Any) -> None:
-    with pytest.raises(ParameterError, match=r"^lightening row: largest = .*: it must be a number > 0"):
+    with pytest.raises(ParameterError, match=r"^lightening holes: largest = .*: it must be a number > 0"):
         add_lightening_row(drop_point(), largest=value)
 
 
@@ -309,7 +326,7 @@ def test_a_leaning_front_keeps_its_strip_along_the_whole_line() -> None:
 
 def rules(**more: float) -> HoleRules:
     none = {"edge_distance_per_diameter": 0.0, "rim": 0.0, "web": 0.0, "per_thickness": 0.0, "clear_strip": 0.0}
-    return HoleRules(name="one rule", **{**none, **more})
+    return HoleRules(name="one rule", **{**none, "net_width": 0.0, **more})  # type: ignore[arg-type]
 
 
 # In a tang 25 mm high the mid line is 12.5 mm from the outline; 0.01 mm are kept in hand.
@@ -319,6 +336,8 @@ STOPPED = [
     # Edge distance: 12.5 / 3 = 4.17.
     (rules(edge_distance_per_diameter=3.0), "the edge distance leaves room for 4.16 mm"),
     # Clear strip: the last place is half a millimetre ahead of the butt, at -119.5: 2.5 mm behind the strip.
+    # Net width: nine tenths of 25 mm leave 2.5; 0.005 mm are kept in hand.
+    (rules(net_width=0.9), "the net width leaves room for 2.49 mm"),
     (rules(clear_strip=117.0), "the clear strip behind the handle front leaves room for"),
     # Web: with one of 6.35 in the middle, at most 59.5 - 3.175 - 57 = -0.7 is left.
     (rules(web=57.0), "the web to the other holes leaves room for 0.00 mm"),

@@ -5,21 +5,18 @@ from __future__ import annotations
 import dataclasses
 
 import numpy as np
-import shapely
 
 from bladegeom.body.fastener import AnyHardware, Fastener, require_hardware
-from bladegeom.body.hole import Hole, Made, Opening, axis_points
+from bladegeom.body.hole import Hole, Made
 from bladegeom.body.knife import Knife
 from bladegeom.body.require import require_not_negative, require_positive
 from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import ParameterError, PlacingError
-from bladegeom.quantities.tolerances import CHORD, SHOP
+from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
-from bladegeom.reason.clearance import behind_front
+from bladegeom.reason.lighten_ground import sizes
+from bladegeom.reason.lighten_limits import beside, border_limits, limits, no_room
 from bladegeom.shape.outline import MID_STEP
-
-_RESERVE = 2 * CHORD
-"""Kept in hand against the polygon's own tolerance, so that the exact check agrees."""
 
 
 def add_fasteners(
@@ -65,13 +62,17 @@ def add_fasteners(
             f"no room for {count} fasteners between {front:g} mm behind the handle front and {rear:g} mm ahead of "
             f"the butt, on a tang of {-butt:.1f} mm"
         )
-    line = _MidLine(knife)
+    xy = _mid_line(knife)
+    alone = border_limits(knife, xy)
     for number, wanted in enumerate(np.linspace(first, last, int(count))):
-        legal = np.flatnonzero(line.room(knife.openings) >= diameter / 2)
+        found = beside(knife, alone, xy, knife.openings)
+        legal = np.flatnonzero(found.room >= diameter / 2)
         if not len(legal):
-            raise PlacingError(_no_room(line, knife.openings, diameter, number))
-        i = legal[np.abs(line.xy[legal, 0] - wanted).argmin()]
-        x, y = line.xy[i].tolist()
+            raise PlacingError(
+                f"no legal place on the tang for fastener {number + 1} of {show_length(diameter)}: "
+                f"{no_room(knife, found, xy, diameter)}"
+            )
+        x, y = xy[legal[np.abs(xy[legal, 0] - wanted).argmin()]].tolist()
         one = Fastener(x=x, y=y, hardware=hardware, made=made)
         knife = dataclasses.replace(knife, fasteners=(*knife.fasteners, one))
     return knife
@@ -89,65 +90,33 @@ def add_lightening_row(knife: Knife, *, largest: float | None = None, made: Made
         made: When they are made.
 
     Raises:
-        PlacingError: The drill index has no usable size.
+        PlacingError: The drill index has no usable size, or the smallest finds no place on the mid line.
     """
-    if largest is not None:
-        require_positive("lightening row", largest=largest)
-    thickness = knife.stock.thickness
-    least = knife.shop.process.least_hole(thickness) if made == "cut" else 0.0
-    sizes = sorted({d.diameter for d in knife.shop.sizes_for_lightening if least <= d.diameter <= (largest or np.inf)})
-    if not sizes:
-        raise PlacingError(
-            f"the drill index has no size from {show_length(least)} up"
-            + (f" to {show_length(largest)}" if largest else "")
-            + " for lightening holes"
-        )
-    line = _MidLine(knife)
-    room = line.room(knife.openings)
-    radii = np.array(sizes) / 2
-    places, which = np.nonzero(room[:, None] >= radii[None, :])
-    chosen = _best_row(line.xy[places, 0], radii[which], knife.rules.least_web(thickness))
-    holes = tuple(line.hole(places[i], 2 * radii[which[i]], made) for i in chosen)
-    return dataclasses.replace(knife, holes=knife.holes + holes)
+    radii = np.array(sizes(knife, largest=largest, made=made)) / 2
+    xy = _mid_line(knife)
+    found = limits(knife, xy) if len(xy) else None
+    if found is None or not (found.room >= radii[0]).any():
+        least = 2 * float(radii[0])
+        why = no_room(knife, found, xy, least) if found is not None else "the tang is too short"
+        raise PlacingError(f"no legal place on the mid line for a lightening hole of {show_length(least)}: {why}")
+    places, which = np.nonzero(found.room[:, None] >= radii)
+    chosen = _best_row(xy[places, 0], radii[which], knife.rules.least_web(knife.stock.thickness))
+    holes = (
+        Hole(x=x, y=y, diameter=2 * r, purpose="lightening", made=made)
+        for (x, y), r in zip(xy[places[chosen]].tolist(), radii[which[chosen]].tolist(), strict=True)
+    )
+    return dataclasses.replace(knife, holes=(*knife.holes, *holes))
+
+
+def _mid_line(knife: Knife) -> FloatArray:
+    """Places half way between the tang's borders wherever there is steel, shape (n, 2), mm."""
+    xy = knife.outline.mid_line[:, :2]
+    return xy[np.isfinite(xy).all(axis=1)]
 
 
 def _is_count(count: object) -> bool:
     """Whether something is a whole number of at least 1."""
     return not isinstance(count, bool) and isinstance(count, int | float) and count >= 1 and count % 1 == 0
-
-
-class _MidLine:
-    """Places half way between the upper and the lower border of the tang, and the room round each."""
-
-    def __init__(self, knife: Knife) -> None:
-        self.knife = knife
-        self.xy = knife.outline.mid_line[:, :2]
-        rules, thickness = knife.rules, knife.stock.thickness
-        border = knife.outline.mid_line[:, 2] - _RESERVE
-        factor = rules.edge_distance_per_diameter
-        self.to_border = border - rules.least_rim(thickness)
-        self.by_diameter = border / (2 * factor) if factor > 0 else np.full(len(border), np.inf)
-        self.to_front = behind_front(knife, self.xy) - rules.clear_strip
-
-    def room(self, others: tuple[Opening, ...]) -> FloatArray:
-        """Largest legal radius at each place, shape (n,); negative where none is."""
-        room = np.minimum(np.minimum(self.to_border, self.by_diameter), self.to_front)
-        return np.minimum(room, self.to_others(others))
-
-    def to_others(self, others: tuple[Opening, ...]) -> FloatArray:
-        """Largest radius that keeps the web to other holes, shape (n,)."""
-        if not others:
-            return np.full(len(self.xy), np.inf)
-        axes = np.asarray(shapely.linestrings(axis_points(others)))
-        radius = np.array([o.diameter for o in others]) / 2
-        apart = shapely.distance(np.asarray(shapely.points(self.xy))[:, None], axes[None, :]) - radius
-        web = self.knife.rules.least_web(self.knife.stock.thickness)
-        return np.asarray(apart.min(axis=1) - web - 1e-9)
-
-    def hole(self, i: int, diameter: float, made: Made) -> Hole:
-        """The lightening hole at a place."""
-        x, y = self.xy[i].tolist()
-        return Hole(x=x, y=y, diameter=float(diameter), purpose="lightening", made=made)
 
 
 def _best_row(x: FloatArray, radius: FloatArray, web: float) -> list[int]:
@@ -173,25 +142,3 @@ def _best_row(x: FloatArray, radius: FloatArray, web: float) -> list[int]:
         else:
             i -= 1
     return chosen[::-1]
-
-
-def _no_room(line: _MidLine, others: tuple[Opening, ...], diameter: float, placed: int) -> str:
-    """What stops a fastener: the rule without which there would be most room."""
-    limits = {
-        "the web to the other holes": line.to_others(others),
-        "the clear strip behind the handle front": line.to_front,
-        "the rim to the outline": line.to_border,
-        "the edge distance": line.by_diameter,
-    }
-    without = {
-        name: float(np.nanmax(np.min([limit for other, limit in limits.items() if other != name], axis=0)))
-        for name in limits
-    }
-    stopper = max(without, key=lambda name: without[name])
-    room = line.room(others)
-    best = int(np.nanargmax(room))
-    widest = max(2 * float(room[best]), 0.0)
-    return (
-        f"no legal place on the tang for fastener {placed + 1} of {show_length(diameter)}: {stopper} leaves room for "
-        f"{show_length(widest)} at most, near x {line.xy[best, 0]:.1f} mm"
-    )
