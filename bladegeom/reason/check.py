@@ -6,10 +6,12 @@ from collections.abc import Callable, Iterator
 from typing import Final
 
 from bladegeom.body.knife import Knife
+from bladegeom.reason.check_balance import check_balance
 from bladegeom.reason.check_declared import check_declared
 from bladegeom.reason.check_edge import check_edge
 from bladegeom.reason.check_hand import check_hand
 from bladegeom.reason.check_holes import check_holes
+from bladegeom.reason.check_net_section import check_net_section
 from bladegeom.reason.check_outline import check_outline
 from bladegeom.reason.check_plunge import check_plunge
 from bladegeom.reason.check_scale_sizes import check_scale_sizes
@@ -32,7 +34,9 @@ CHECKS: Final[tuple[Callable[[Knife], Iterator[Finding]], ...]] = (
     check_steel,
     check_taper,
     check_holes,
+    check_net_section,
     check_hand,
+    check_balance,
     check_stack,
     check_stack_bores,
     check_stack_border,

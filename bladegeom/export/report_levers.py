@@ -1,0 +1,51 @@
+"""The levers' part of the report: what moves the balance, and the band that is declared for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from bladegeom.quantities.balance_bands import BalanceBand
+from bladegeom.reason.levers import levers
+from bladegeom.reason.weigh import Weighing
+
+_NAMES = ("name", "change", "mass", "balance", "mass_shift", "balance_shift")
+
+
+def lever_report(weighing: Weighing) -> dict[str, Any]:
+    """The keys "balance_band", null where none is declared, and "levers", the strongest first."""
+    return {
+        "balance_band": _band(weighing.knife.balance_band, weighing.balance_from_front),
+        "levers": [
+            {name: getattr(lever, name) for name in _NAMES} | {"brings": list(lever.brings), "refused": lever.refused}
+            for lever in levers(weighing)
+        ],
+    }
+
+
+def _band(band: BalanceBand | None, balance: float) -> dict[str, Any] | None:
+    if band is None:
+        return None
+    row = {name: getattr(band, name) for name in ("name", "low", "high", "source", "note")}
+    return row | {"words": band.words, "miss": 0.0 if band.holds(balance) else band.miss(balance)}
+
+
+def band_line(band: Mapping[str, Any] | None) -> tuple[str, ...]:
+    """The declared band as a line of text, if there is one."""
+    if band is None:
+        return ()
+    miss = band["miss"]
+    told = f"{abs(miss):.1f} mm too far {'forward' if miss > 0 else 'back'}" if miss else "met"
+    return (f"balance wanted     {band['name']}: {band['words']}; {told}",)
+
+
+def lever_lines(rows: list[Mapping[str, Any]]) -> Iterator[str]:
+    """The levers as lines of text."""
+    yield "what moves the balance, strongest first; each change alone, the whole knife weighed again; + is to the tip"
+    for row in rows:
+        words = f"{row['name']}: {row['change']}"
+        if row["refused"]:
+            yield f"  {'cannot be built':<19}  {words}: {row['refused']}"
+            continue
+        errors = f" (brings errors: {', '.join(row['brings'])})" if row["brings"] else ""
+        yield f"  {row['balance_shift']:+z6.1f} mm, {row['mass_shift']:+z6.1f} g  {words}{errors}"
