@@ -33,6 +33,9 @@ from .curves.curve import Curve as Curve
 from .curves.curve import join as join
 from .curves.fillet import fillet as fillet
 from .curves.fillet import filleted as filleted
+from .job.sweep import sweep as sweep
+from .quantities.balance_bands import BalanceBand as BalanceBand
+from .quantities.balance_bands import balance_band as balance_band
 from .quantities.errors import BladegeomError as BladegeomError
 from .quantities.hands import hand_measures as hand_measures
 from .quantities.heads import countersink_depth as countersink_depth
@@ -50,6 +53,13 @@ from .quantities.units import length as length
 from .quantities.units import show_length as show_length
 from .reason.check import check as check
 from .reason.finding import Finding as Finding
+from .reason.lever import Lever as Lever
+from .reason.levers import levers as levers
+from .reason.lighten import add_lightening as add_lightening
+from .reason.lighten_rows import add_staggered_rows as add_staggered_rows
+from .reason.lighten_slots import add_lightening_slots as add_lightening_slots
+from .reason.lighten_target import add_lightening_to as add_lightening_to
+from .reason.lighten_why import lightening_limits as lightening_limits
 from .reason.place import add_fasteners as add_fasteners
 from .reason.place import add_lightening_row as add_lightening_row
 from .reason.weigh import weigh as weigh

@@ -83,6 +83,7 @@ def test_from_new_script_to_files(folder: Path) -> None:
     assert files(out) == {
         # 4.5 in of blade are 114.3 mm, the handle is 118 mm long.
         "cut.dxf": "rigging-knife_rev-A_cut_232.3x31.1mm.dxf",
+        "balance.pdf": "rigging-knife_rev-A_balance_Letter.pdf",
         "drill.pdf": "rigging-knife_rev-A_drill_Letter.pdf",
         "grind.pdf": "rigging-knife_rev-A_grind_Letter.pdf",
         "handle.pdf": "rigging-knife_rev-A_handle_Letter.pdf",
@@ -91,7 +92,7 @@ def test_from_new_script_to_files(folder: Path) -> None:
         "template.pdf": "rigging-knife_rev-A_template_Letter.pdf",
         "template.svg": "rigging-knife_rev-A_template_Letter.svg",
     }
-    assert len(list(out.iterdir())) == 13
+    assert len(list(out.iterdir())) == 15
     content = json.loads((out / "rigging-knife_rev-A_report.json").read_text())
     assert content["parameters"]["blade_length"] == pytest.approx(114.3)
     assert {row["path"] for row in content["files"]} == {p.name for p in out.iterdir() if "_report" not in p.name}
@@ -171,7 +172,16 @@ def test_a_cut_file_is_refused_while_an_error_stands(folder: Path, capsys: pytes
     assert "cut file refused: mend the design, or take the risk with --allow hole-outside" in told
     out = folder / "bad"
     assert set(files(out)) == {
-        *("grind.pdf", "handle.pdf", "drill.pdf", "template.pdf", "template.svg", "report.json", "report.txt")
+        *(
+            "balance.pdf",
+            "grind.pdf",
+            "handle.pdf",
+            "drill.pdf",
+            "template.pdf",
+            "template.svg",
+            "report.json",
+            "report.txt",
+        )
     }
     assert json.loads((out / "bad_rev-A_report.json").read_text())["overridden"] == []
     for name in files(out).values():
@@ -189,7 +199,7 @@ def test_an_override_writes_the_cut_file_and_is_printed_on_every_sheet(
     kinds = sorted(e.dxftype() for e in ezdxf.readfile(cut).modelspace())
     assert kinds == ["CIRCLE", "LWPOLYLINE"]
     sheets = [*out.glob("*.svg"), *out.glob("*.pdf")]
-    assert len(sheets) == 10
+    assert len(sheets) == 12
     for sheet in sheets:
         assert "OVERRIDDEN by the maker: hole-outside: hole L1" in shown(sheet)
         assert "NOT RELEASED" not in shown(sheet)
@@ -339,7 +349,7 @@ def test_scripts_that_fail_exit_2_without_a_traceback(text: str, message: str, f
 def test_a_script_without_a_suffix_has_a_folder_of_its_own(folder: Path) -> None:
     (folder / "good.py").rename(folder / "good")
     assert main(["export", "good"]) == 0
-    assert len(list((folder / "good_export").iterdir())) == 13
+    assert len(list((folder / "good_export").iterdir())) == 15
 
 
 def test_a_new_script_makes_its_folder(folder: Path) -> None:

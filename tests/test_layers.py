@@ -98,7 +98,7 @@ def test_imports_stand_at_the_top(path: Path) -> None:
 
 def test_there_are_modules_in_every_layer() -> None:
     found = {layer_of(path) for path in MODULES}
-    assert found >= {*LAYERS, "profiles", ""} - {"job"}
+    assert found >= {*LAYERS, "profiles", ""}
 
 
 @pytest.mark.parametrize(

@@ -14,9 +14,17 @@ from bladegeom.quantities.errors import BladegeomError
 
 _PARAMETERS = "override a parameter of the design; a length may carry its unit: blade_length='4-3/4 in'"
 
+_VALUES = (
+    "values of a parameter, as a list '3,3.5,4' or as a range '100:130:5', '4 in:5 in:1/4 in'; all combinations run"
+)
+
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command; the exit status is 0, 1 where a finding is an error, 2 on bad usage or a script that fails."""
+    """Run one command.
+
+    The exit status is 0; 1 where a finding is an error or a variant of a sweep fails; 2 on bad usage or a script that
+    fails; 130 where a sweep is stopped.
+    """
     options = _options(arguments)
     if isinstance(sys.stdout, io.TextIOWrapper):
         # A name that the terminal cannot show is no reason to stop.
@@ -26,7 +34,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
     status = 0
     try:
-        status = int(getattr(commands, options.command)(options))
+        if options.command == "sweep":
+            from bladegeom.cli.sweep import sweep  # noqa: PLC0415
+
+            status = sweep(options)
+        else:
+            status = int(getattr(commands, options.command)(options))
         sys.stdout.flush()
     except BladegeomError as error:
         if os.environ.get(script.TRACEBACK):
@@ -81,6 +94,13 @@ def _parser() -> argparse.ArgumentParser:
         "--allow", action="append", default=[], metavar="CODE", help="write the cut file in spite of this finding"
     )
 
+    sweep = commands.add_parser("sweep", help="run a design over many values of its parameters, to CSV and a chart")
+    sweep.add_argument("script", type=_path, metavar="SCRIPT", help="Python file that defines design(...)")
+    sweep.add_argument("overrides", nargs="*", metavar="NAME=VALUES", help=_VALUES)
+    sweep.add_argument("--out", type=_path, metavar="FILE", help="CSV file; a sweep that was stopped goes on from it")
+    sweep.add_argument("--plot", type=_path, metavar="FILE", help="chart of mass and balance, .svg or .pdf")
+    sweep.add_argument("--jobs", type=_count, metavar="N", help="worker processes; default: one for each processor")
+
     profiles = commands.add_parser("profiles", help="list blade and handle profiles, or the parameters of one")
     profiles.add_argument("name", nargs="?", metavar="NAME")
     for command in commands.choices.values():
@@ -94,6 +114,13 @@ def _path(text: str) -> Path:
     if not text.strip():
         raise argparse.ArgumentTypeError("it must not be empty")
     return Path(text)
+
+
+def _count(text: str) -> int:
+    """A whole number from 1 on."""
+    if not text.isdecimal() or int(text) < 1:
+        raise argparse.ArgumentTypeError(f"{text!r} must be a whole number from 1 on")
+    return int(text)
 
 
 def _add_script(parser: argparse.ArgumentParser) -> None:

@@ -118,6 +118,7 @@ def _sheets(
     knife: Knife, parameters: dict[str, object], paper_sets: Sequence[Sequence[Paper]], remarks: Sequence[str]
 ) -> dict[str, bytes]:
     # The writers are imported where they are needed: a check or a report does without them.
+    from bladegeom.draw.balance_pages import balance_pages  # noqa: PLC0415
     from bladegeom.draw.blade_sheet import blade_sheet  # noqa: PLC0415
     from bladegeom.draw.drill_sheet import drill_pages  # noqa: PLC0415
     from bladegeom.draw.grind_pages import grind_pages  # noqa: PLC0415
@@ -131,7 +132,12 @@ def _sheets(
         chosen, sheet = blade_sheet(knife, weighing, papers, parameters=parameters, remarks=remarks)
         name = f"{stem}_template_{chosen.name}"
         out[f"{name}.svg"], out[f"{name}.pdf"] = svg_of_sheet(sheet), pdf_of_sheets([sheet])
-        for what, pages_of in (("grind", grind_pages), ("handle", handle_pages), ("drill", drill_pages)):
+        for what, pages_of in (
+            ("grind", grind_pages),
+            ("handle", handle_pages),
+            ("drill", drill_pages),
+            ("balance", balance_pages),
+        ):
             if pages := pages_of(knife, papers, remarks=remarks):
                 out[f"{stem}_{what}_{papers[0].name}.pdf"] = pdf_of_sheets(pages)
     return out

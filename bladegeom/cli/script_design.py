@@ -1,0 +1,59 @@
+"""A script's design on its way to worker processes, and a mark that tells whether it is still the same."""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+import threading
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from bladegeom import profiles
+from bladegeom.body.knife import Knife
+from bladegeom.cli.script import Design, load_design
+
+_MARK = 12
+"""Letters of the checksum; own choice."""
+
+_ONE_AT_A_TIME = threading.Lock()
+"""A script is run with its folder on the path of imports, which all threads of a process share."""
+
+_read = cache(load_design)
+
+
+@dataclass(frozen=True)
+class ScriptDesign:
+    """The design of a script as a function that can be sent to a worker process, which reads the script itself, once.
+
+    Args:
+        path: The script; a worker must find it there.
+    """
+
+    path: Path
+
+    def __call__(self, **parameters: object) -> Knife:
+        """The knife with some parameters set.
+
+        Raises:
+            ScriptError: The script or its design fails; its own line is named.
+        """
+        with _ONE_AT_A_TIME:
+            design = _read(self.path)
+            given = {name: p.replace(default=parameters.get(name, p.default)) for name, p in design.parameters.items()}
+            return dataclasses.replace(design, parameters=given).knife()[0]
+
+
+def state(design: Design) -> str:
+    """A checksum over the script, the modules that it imported from beside it, and bladegeom itself.
+
+    What a design reads or imports only while it is called is not in it.
+    """
+    own = [Path(profiles.__file__).parents[1], *map(Path, profiles.__path__)]
+    library = {path for folder in own for ending in ("*.py", "*.csv") for path in folder.rglob(ending)}
+    files = [getattr(module, "__file__", None) for module in design.folder.modules.values()]
+    beside = {Path(file) for file in files if file}
+    mark = hashlib.sha256()
+    for path in (*sorted(library), *sorted(beside)):
+        mark.update(hashlib.sha256(path.read_bytes()).digest())
+    return mark.hexdigest()[:_MARK]

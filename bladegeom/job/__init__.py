@@ -1,0 +1,1 @@
+"""Many knives from one design: sweeps over its parameters."""

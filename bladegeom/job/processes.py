@@ -1,0 +1,55 @@
+"""Worker processes on this machine. Nothing heavy is imported here: a worker starts with this module."""
+
+from __future__ import annotations
+
+import contextlib
+import multiprocessing
+import os
+import signal
+from collections.abc import Iterator
+from concurrent.futures import Executor, ProcessPoolExecutor
+from typing import Final
+
+_THREADS: Final = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS")
+"""Variables by which numpy's linear algebra is told how many threads to use; source: their manuals."""
+
+
+def cores() -> int:
+    """Processors that this process may run on: a shared machine may allow fewer than there are."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+@contextlib.contextmanager
+def processes(jobs: int) -> Iterator[Executor]:
+    """Worker processes, each with one thread.
+
+    They are spawned, not forked: that is the same on every system, and a fork copies whatever the threads of
+    this process held at that moment. It costs each worker one import, about half a second once. A script of one's own
+    must therefore start its sweep under ``if __name__ == "__main__":``, because every worker reads it again.
+
+    Args:
+        jobs: How many.
+    """
+    with _one_thread_each():
+        context = multiprocessing.get_context("spawn")
+        with ProcessPoolExecutor(jobs, mp_context=context, initializer=_heed_the_second) as pool:
+            yield pool
+
+
+@contextlib.contextmanager
+def _one_thread_each() -> Iterator[None]:
+    """Tell processes that start meanwhile to use one thread, where the environment does not say otherwise."""
+    added = [name for name in _THREADS if name not in os.environ]
+    os.environ.update(dict.fromkeys(added, "1"))
+    try:
+        yield
+    finally:
+        for name in added:
+            os.environ.pop(name, None)
+
+
+def _heed_the_second() -> None:
+    """Ctrl-C reaches every process of a terminal. At the first a worker ends what it does, at the next it dies."""
+    signal.signal(signal.SIGINT, lambda *_: signal.signal(signal.SIGINT, signal.SIG_DFL))
