@@ -438,7 +438,7 @@ def test_text_tells_slots_zones_and_what_lightening_does() -> None:
 
 def test_text_without_lightening_holes_and_zones() -> None:
     text = as_text(reported(block()))
-    assert "lightening" not in text
+    assert "\nlightening holes " not in text
     assert "\nzones\n" not in text
 
 

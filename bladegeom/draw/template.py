@@ -22,6 +22,7 @@ from bladegeom.draw.drawing import (
     Path,
 )
 from bladegeom.draw.names import names
+from bladegeom.draw.net_section_chart import net_section_mark
 from bladegeom.draw.notes import notes_below
 from bladegeom.draw.zone_marks import zone_marks
 from bladegeom.quantities.units import show_length
@@ -39,6 +40,7 @@ def template(knife: Knife, weighing: Weighing) -> Drawing:
     """Outline, grind line, plunge line, handle front, holes with diameters, balance points; design frame."""
     items = [*_balance(knife, weighing), *_lines(knife), *_holes(knife), *zone_marks(knife), *notes_below(knife)]
     items.append(Path(layer="CUT", curve=knife.outline.loop, closed=True, pen=CUT_PEN))
+    items += net_section_mark(knife, items)
     return Drawing(name=knife.name, items=(*items, *names(knife, items)))
 
 

@@ -13,11 +13,13 @@ from bladegeom.body.knife import Knife
 from bladegeom.body.zone import MarkZone
 from bladegeom.curves.flatten import flatten
 from bladegeom.export.report_handle import handle_report
+from bladegeom.export.report_levers import lever_report
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.reason.clearance import clearances
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.grind_line import grind_line
 from bladegeom.reason.grind_sheet import GrindSheet, tang_range
+from bladegeom.reason.lighten_why import lightening_limits
 from bladegeom.reason.moments import Moments
 from bladegeom.reason.part import G_PER_MM3
 from bladegeom.reason.weigh import Weighing
@@ -95,7 +97,9 @@ def report(
             "mass_removed": weighing.lightening_mass.amount,
             "balance_shift": total.centre[0] - bare.centre[0],
             "without": {"mass": bare.amount, "balance_x": bare.centre[0]},
+            "stops": list(lightening_limits(knife).words) if weighing.by_lightening.amount else [],
         },
+        **lever_report(weighing),
         "removed": _removed(weighing),
         "zones": [_zone(placed) for placed in placed_zones(knife)],
         **handle_report(knife),

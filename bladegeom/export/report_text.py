@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from bladegeom.export.report_levers import band_line, lever_lines
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.grind_sheet import scribe_words, side_words, taper_words
 from bladegeom.reason.stack_words import WORDS
@@ -28,6 +29,7 @@ def as_text(content: Mapping[str, Any]) -> str:
         f"{'whole knife':<18} {total['mass']:7.1f} g",
         f"balance            {_from_front(total['balance_from_handle_front'])}",
         *_off_middle(total),
+        *band_line(content["balance_band"]),
         *_lightening_line(content["lightening"]),
         "",
         "what each step takes off the steel; + moves the balance towards the tip",
@@ -37,12 +39,15 @@ def as_text(content: Mapping[str, Any]) -> str:
             for step in content["removed"]
         ),
     ]
+    lines += ["", *lever_lines(content["levers"])]
     if content["holes"]:
         lines += ["", "holes"]
         lines += [
             f"  {h['id']:<4} {h['purpose']:<10} x {h['x']:8.2f}  y {h['y']:7.2f}  {_size(h):<27} rim {h['rim']:5.2f} mm"
             for h in content["holes"]
         ]
+    if content["lightening"]["stops"]:
+        lines += ["", "what stops the lightening holes", *(f"  {words}" for words in content["lightening"]["stops"])]
     if content["fasteners"]:
         lines += ["", "fasteners; depths into each scale as a flat slab; worst case in brackets"]
         for fastener in content["fasteners"]:

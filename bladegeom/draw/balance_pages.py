@@ -1,0 +1,37 @@
+"""What the holes do, on paper: the levers of the balance, the patterns side by side, and the steel that is left."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from bladegeom.body.knife import Knife
+from bladegeom.draw.drawing import Sheet
+from bladegeom.draw.lever_chart import lever_pages
+from bladegeom.draw.lightening_sheet import lightening_pages
+from bladegeom.draw.net_section_chart import net_section_chart
+from bladegeom.draw.sheet import on_smallest
+from bladegeom.quantities.tables import Paper
+
+_FOOT = (
+    "Print at 100 % (actual size), never fit to page; then measure the bars.",
+    "Numbers compare variants of one knife; they promise no strength. Check before drilling; local rules override.",
+)
+
+
+def balance_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
+    """All pages, each on the first of some papers that takes it.
+
+    Args:
+        knife: The design.
+        papers: To choose from, the preferred one first.
+        remarks: Lines for the head of every page.
+
+    Raises:
+        ExportError: A page fits none of them.
+    """
+    levers = lever_pages(knife, papers, remarks=remarks)
+    if not knife.openings:
+        return levers
+    head = (f"{knife.name}, revision {knife.revision}", "Steel beside the holes of the tang.", *remarks)
+    section = on_smallest(net_section_chart(knife), papers, head, _FOOT, turn=False)[1]
+    return (*levers, *lightening_pages(knife, papers, remarks=remarks), section)
