@@ -69,7 +69,7 @@ def net_section_mark(knife: Knife, drawn: Sequence[Item] = ()) -> tuple[Item, ..
     i = section.weakest
     if i is None:
         return ()
-    x, text = float(section.x[i]), f"weakest section, {_least(section, i)}"
+    x, text = float(section.x[i]), f"{_least(section, i)} of the steel ahead"
     taken = shapely.union_all([ink(item) for item in drawn])
     (label,) = first_clear(_beside(knife, x, text), taken, _FREE)
     _, lower = _borders(knife, x, x)
@@ -164,7 +164,7 @@ def _weakest(section: NetSection, floor: float) -> Iterator[Item]:
         layer="NOTE",
         x=x,
         y=upper + _OVER + 0.8,
-        text=f"weakest section, {_least(section, i)}",
+        text=f"{_least(section, i)} of the steel ahead",
         height=SMALL_TEXT,
         anchor="middle",
     )
