@@ -11,7 +11,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 
-LAYERS = ("quantities", "curves", "shape", "body", "reason", "job", "draw", "export", "cli")
+LAYERS = ("quantities", "curves", "shape", "body", "reason", "job", "draw", "read", "export", "cli")
 """From the top down; a module knows its own and those before it."""
 
 THIRD_PARTY = {
@@ -22,12 +22,13 @@ THIRD_PARTY = {
     "reason": {"numpy", "shapely"},
     "job": {"numpy", "shapely"},
     "draw": {"numpy", "shapely"},
+    "read": {"numpy", "shapely", "ezdxf"},
     "export": {"numpy", "shapely", "ezdxf", "svgwrite", "reportlab"},
     "cli": set(),
     "profiles": set(),
     "": {"lazy_loader"},
 }
-"""What else a layer may import: nothing above export knows a file format."""
+"""What else a layer may import: nothing above read knows a file format."""
 
 TEST_ONLY = {"scipy", "manifold3d", "trimesh"}
 

@@ -38,6 +38,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
             from bladegeom.cli.sweep import sweep  # noqa: PLC0415
 
             status = sweep(options)
+        elif options.command == "export":
+            from bladegeom.cli.export import export  # noqa: PLC0415
+
+            status = export(options)
         else:
             status = int(getattr(commands, options.command)(options))
         sys.stdout.flush()

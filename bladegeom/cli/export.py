@@ -1,0 +1,101 @@
+"""The export: papers, cut file and report, written together."""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+
+from bladegeom.body.knife import Knife
+from bladegeom.cli.cut_file import cut_file
+from bladegeom.cli.papers import paper_sets, papers_of
+from bladegeom.cli.script import load_design
+from bladegeom.cli.tell import errors_of, tell
+from bladegeom.export.files import file_stem, write_all
+from bladegeom.export.report import as_json, report
+from bladegeom.export.report_text import as_text
+from bladegeom.quantities.errors import ExportError, UnknownNameError
+from bladegeom.reason.check import check
+from bladegeom.reason.finding import Finding
+from bladegeom.reason.weigh import weigh
+
+
+def export(options: argparse.Namespace) -> int:
+    """Write template, cut file and report into a folder."""
+    design = load_design(options.script)
+    knife, parameters = design.knife(options.overrides)
+    told: list[str] = []
+    with design.named():
+        findings = check(knife)
+        _require_known(options.allow, findings)
+        standing = [finding for finding in errors_of(findings) if finding.code not in options.allow]
+        contents = papers_of(knife, parameters, paper_sets(options.paper), _remarks(findings, options.allow))
+        if not standing:
+            cut, told = cut_file(knife)
+            contents |= cut
+        contents |= _reports(knife, findings, parameters, contents, options.allow)
+    folder = options.out or _folder_beside(options.script)
+    for path in write_all(folder, contents):
+        tell(str(path))
+    for line in (*told, *_left_over(folder, knife, contents)):
+        tell(line)
+    for finding in findings:
+        if finding.severity == "warning" or finding in standing:
+            tell(f"{finding.severity} [{finding.code}] {finding.message}")
+    if standing:
+        codes = " ".join(f"--allow {code}" for code in dict.fromkeys(finding.code for finding in standing))
+        tell(f"cut file refused: mend the design, or take the risk with {codes}")
+    return int(bool(standing))
+
+
+def _folder_beside(script: Path) -> Path:
+    return script.with_suffix("") if script.suffix else script.with_name(f"{script.name}_export")
+
+
+def _left_over(folder: Path, knife: Knife, contents: Mapping[str, bytes]) -> Iterator[str]:
+    """Files of this knife from an earlier export, which say something else than those written now."""
+    stem = file_stem(knife.name, knife.revision)
+    for path in sorted(folder.iterdir()):
+        if path.name.startswith(f"{stem}_") and path.name not in contents:
+            yield f"left from an earlier export, not of this design as it stands: {path}"
+
+
+def _reports(
+    knife: Knife,
+    findings: Sequence[Finding],
+    parameters: dict[str, object],
+    files: Mapping[str, bytes],
+    allowed: Sequence[str],
+) -> dict[str, bytes]:
+    content = report(knife, weigh(knife), findings, parameters=parameters, overridden=allowed)
+    stem = file_stem(knife.name, knife.revision)
+    content["files"] = [
+        {"path": name, "kind": name.rpartition(".")[2], "sha256": hashlib.sha256(data).hexdigest()}
+        for name, data in files.items()
+    ]
+    return {f"{stem}_report.json": as_json(content).encode(), f"{stem}_report.txt": as_text(content).encode()}
+
+
+def _remarks(findings: Sequence[Finding], allowed: Sequence[str]) -> list[str]:
+    """What every sheet must say: errors that stand, and errors that the maker overrode."""
+    errors = errors_of(findings)
+    out = []
+    for code in dict.fromkeys(f.code for f in errors if f.code in allowed):
+        first, *others = (f.message for f in errors if f.code == code)
+        more = f" (and {len(others)} more, see the report)" if others else ""
+        out.append(f"OVERRIDDEN by the maker: {code}: {first}{more}")
+    standing = [f.code for f in errors if f.code not in allowed]
+    if standing:
+        out.append(f"NOT RELEASED, errors stand: {', '.join(dict.fromkeys(standing))}. See the report.")
+    return out
+
+
+def _require_known(codes: Sequence[str], findings: Sequence[Finding]) -> None:
+    """An override that matches nothing is a slip of the pen, or an error that is mended already."""
+    found = {finding.code for finding in errors_of(findings)}
+    for code in codes:
+        if not found:
+            raise ExportError(f"--allow {code}: this design has no error to allow; leave it out")
+        if code not in found:
+            raise UnknownNameError("error of this design", code, found)
