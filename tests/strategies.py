@@ -3,12 +3,22 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
+from hypothesis import assume
 from hypothesis import strategies as st
+from specimens import BLADES, HANDLES, ground
 
+from bladegeom.body.knife import Knife
+from bladegeom.body.rules import HoleRules, Shop
 from bladegeom.curves.build import arc, line, spline
 from bladegeom.curves.curve import Curve, Vector
+from bladegeom.profiles import get
+from bladegeom.quantities.errors import BladegeomError
+from bladegeom.quantities.tables import drill_index
+from bladegeom.shape.outline import join_halves
+from bladegeom.shape.parameter import parameters
 
 headings = st.floats(0.0, 360.0)
 
@@ -83,3 +93,34 @@ def wild_pieces(draw: st.DrawFn) -> Curve:
         "tripled": [a, a, a, d],
     }[kind]
     return Curve(np.array([control]))
+
+
+@st.composite
+def tangs(draw: st.DrawFn) -> Knife:
+    """Any blade on any handle, some parameters anywhere in their sensible range, under any rules, with any drills."""
+    halves: list[Any] = []
+    try:
+        for names in (BLADES, HANDLES):
+            cls: Any = get(draw(st.sampled_from(names)))
+            chosen = draw(st.lists(st.sampled_from(parameters(cls)), max_size=4, unique=True))
+            halves.append(cls(**{p.name: draw(st.floats(p.low, p.high)) for p in chosen}))
+        outline = join_halves(*halves)
+    except BladegeomError:
+        assume(False)  # noqa: FBT003
+    rules = HoleRules(
+        name="drawn",
+        edge_distance_per_diameter=draw(st.sampled_from([0.0, 1.0, 1.2, 1.5, 2.0])),
+        rim=draw(st.floats(0.5, 5.0)),
+        web=draw(st.floats(0.5, 6.0)),
+        per_thickness=draw(st.sampled_from([0.0, 1.0, 1.5])),
+        clear_strip=draw(st.floats(0.0, 15.0)),
+        net_width=draw(st.floats(0.0, 0.9)),
+    )
+    return ground(
+        outline,
+        thickness=draw(st.floats(1.5, 6.0)),
+        edge=0.2,
+        rules=rules,
+        shop=Shop(drills=drill_index(draw(st.sampled_from(["fractional", "metric", "number"])))),
+        front_lean_deg=draw(st.sampled_from([0.0, -6.0, 10.0, 30.0])),
+    )

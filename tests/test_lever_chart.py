@@ -19,7 +19,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.curves.flatten import flatten
 from bladegeom.draw.drawing import Circle, Item, Label, Path, Sheet
 from bladegeom.draw.lever_chart import lever_pages
-from bladegeom.draw.sheet import MARGIN
+from bladegeom.draw.ruler import MARGIN
 from bladegeom.export.pdf import pdf_of_sheets
 from bladegeom.quantities.balance_bands import BalanceBand
 from bladegeom.quantities.tables import paper

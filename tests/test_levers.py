@@ -28,6 +28,7 @@ from bladegeom.body.stock import Stock
 from bladegeom.cli.script import load_design
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.swelled import Swelled
+from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tables import drill, material
 from bladegeom.reason.check import check
 from bladegeom.reason.lever import Lever
@@ -436,3 +437,8 @@ def test_the_kinds_of_levers() -> None:
         "stock thickness",
         "bevel height",
     }
+
+
+def test_levers_are_those_of_a_weighing() -> None:
+    with pytest.raises(ParameterError, match=r"^levers: weighing = Knife\(\.\.\.\): it must be written like levers\(w"):
+        levers(drop_point())  # type: ignore[arg-type]

@@ -30,9 +30,9 @@ from bladegeom import (
 from bladegeom.body.hole import Slot
 from bladegeom.draw.drawing import Label
 from bladegeom.draw.lightening_sheet import PATTERNS, lightening_pages
-from bladegeom.draw.sheet import MARGIN
+from bladegeom.draw.ruler import MARGIN
 from bladegeom.export.pdf import pdf_of_sheets
-from bladegeom.quantities.errors import PlacingError
+from bladegeom.quantities.errors import ParameterError, PlacingError
 from bladegeom.quantities.tables import paper
 
 CODES = {"hole-outside", "rim", "edge-distance", "web", "holes-overlap", "clear-strip", "hole-too-small", "net-width"}
@@ -214,3 +214,24 @@ def test_the_sheet_says_where_a_pattern_finds_no_place() -> None:
     pages = lightening_pages(low, (paper("A4"),))
     words = " ".join(one.text for page in pages for one in page.drawing.items if isinstance(one, Label))
     assert "not here: " in words
+
+
+@pytest.mark.parametrize("angle_deg", [0.0, 35.0, 70.0])
+def test_what_a_leaning_slot_takes_of_an_upright_line_is_its_width_over_the_cosine(angle_deg: float) -> None:
+    # Source: a strip of width d under an angle a is d / cos a high on an upright line; long enough, so is the slot.
+    a, size = math.radians(angle_deg), dataclasses.replace(drill("3/16"), diameter=5.0)
+    way = 8.0 * np.array([math.cos(a), math.sin(a)])
+    middle = np.array([-60.0, -12.5])
+    (x0, y0), (x1, y1) = (middle - way).tolist(), (middle + way).tolist()
+    slot = Slot(start=(x0, y0), end=(x1, y1), diameter=4.0, purpose="lightening")
+    rules = HoleRules(name="narrow", rim=0.0, per_thickness=0.0, edge_distance_per_diameter=0.0, net_width=0.9)
+    knife = ground(plain_tang(), holes=(slot,), shop=Shop(lightening_sizes=(size,)), rules=rules)
+    (limits,) = lightening_limits(knife).holes
+    (stop,) = limits.stops
+    assert stop.rule == "the net width"
+    assert stop.missing == pytest.approx(5.0 / math.cos(a) - 2.5, abs=0.01)
+
+
+def test_graded_is_yes_or_no() -> None:
+    with pytest.raises(ParameterError, match=r"graded = 'no': it must be written like graded=False$"):
+        add_staggered_rows(knife_of("plain"), graded="no")  # type: ignore[arg-type]

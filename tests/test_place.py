@@ -14,20 +14,18 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from placed import narrow
 from scipy.spatial import cKDTree
-from specimens import BLADES, HANDLES, bar_outline, chef, drop_point, ground, petty, pins, plain_tang
+from specimens import bar_outline, chef, drop_point, ground, petty, pins, plain_tang
+from strategies import tangs
 
 from bladegeom.body.hardware.pin import Pin, Tube
 from bladegeom.body.hole import Hole, Opening, Slot
 from bladegeom.body.knife import Knife
 from bladegeom.body.rules import HoleRules, Shop
 from bladegeom.curves.curve import FloatArray
-from bladegeom.profiles import get
-from bladegeom.quantities.errors import BladegeomError, ParameterError, PlacingError
-from bladegeom.quantities.tables import Drill, drill, drill_index
+from bladegeom.quantities.errors import ParameterError, PlacingError
+from bladegeom.quantities.tables import Drill, drill
 from bladegeom.reason.check import check
 from bladegeom.reason.place import add_fasteners, add_lightening_row
-from bladegeom.shape.outline import join_halves
-from bladegeom.shape.parameter import parameters
 
 SHOP = 0.01
 """A rule is broken only if it is missed by more than this, mm."""
@@ -90,40 +88,6 @@ def broken(knife: Knife, added: tuple[Opening, ...]) -> list[str]:
 
 def hole_findings(knife: Knife) -> list[str]:
     return [f"{f.code}: {f.message}" for f in check(knife) if f.code in HOLE_CODES]
-
-
-@st.composite
-def tangs(draw: st.DrawFn) -> Knife:
-    """Any blade on any handle, each parameter anywhere in its sensible range, under any rules."""
-    halves: list[Any] = []
-    for names in (BLADES, HANDLES):
-        cls: Any = get(draw(st.sampled_from(names)))
-        chosen = draw(st.lists(st.sampled_from(parameters(cls)), max_size=4, unique=True))
-        try:
-            halves.append(cls(**{p.name: draw(st.floats(p.low, p.high)) for p in chosen}))
-        except BladegeomError:
-            assume(False)  # noqa: FBT003
-    try:
-        outline = join_halves(*halves)
-    except BladegeomError:
-        assume(False)  # noqa: FBT003
-    rules = HoleRules(
-        name="drawn",
-        edge_distance_per_diameter=draw(st.sampled_from([0.0, 1.0, 1.2, 1.5, 2.0])),
-        rim=draw(st.floats(0.5, 5.0)),
-        web=draw(st.floats(0.5, 6.0)),
-        per_thickness=draw(st.sampled_from([0.0, 1.0, 1.5])),
-        clear_strip=draw(st.floats(0.0, 15.0)),
-        net_width=draw(st.sampled_from([0.0, 0.4, 0.5, 0.7])),
-    )
-    return ground(
-        outline,
-        thickness=draw(st.floats(1.5, 6.0)),
-        edge=0.3,
-        rules=rules,
-        shop=Shop(drills=drill_index(draw(st.sampled_from(["fractional", "metric", "number"])))),
-        front_lean_deg=draw(st.sampled_from([0.0, -6.0, 10.0, 30.0])),
-    )
 
 
 slots = st.builds(
@@ -263,7 +227,8 @@ def test_no_row_where_nothing_fits() -> None:
 def test_no_row_without_a_usable_drill() -> None:
     small = Shop(drills=(drill("1/16"), drill("5/64")))
     with pytest.raises(
-        PlacingError, match=r"^the drill index has no size from 3\.00 mm \(0\.118 in\) up for lightening holes$"
+        PlacingError,
+        match=r"^the shop has no size for lightening holes from 3\.00 mm .*, only 1\.59 mm .* to 1\.98 mm .*drill them",
     ):
         add_lightening_row(ground(plain_tang(), thickness=6.0, shop=small))
     # Drilled, they need not be cut.
@@ -444,3 +409,10 @@ def test_front_counts_from_the_leaning_handle_front() -> None:
     (hole,) = add_fasteners(knife, pins("1/8"), count=1, front=25.0).fasteners
     # Half a millimetre is the step of the places.
     assert knife.handle_front_middle[0] - hole.x == pytest.approx(25.0, abs=0.5)
+
+
+@pytest.mark.parametrize("count", [241, 10**9])
+def test_no_more_fasteners_than_places(count: int) -> None:
+    # Places are half a millimetre apart: 240 on 120 mm. Nothing is laid out for a number beyond that.
+    with pytest.raises(PlacingError, match=rf"^no room for {count} fasteners"):
+        add_fasteners(ground(plain_tang(length=120.0)), Pin(rod="304", diameter=5.0), count=count)

@@ -230,3 +230,17 @@ def test_cores_are_those_that_may_be_used(monkeypatch: pytest.MonkeyPatch) -> No
     monkeypatch.delattr(os, "sched_getaffinity")
     monkeypatch.setattr(os, "cpu_count", lambda: 6)
     assert cores() == 6
+
+
+@pytest.mark.parametrize(
+    ("design", "grid", "words"),
+    [
+        (bare(), {"holes": [1]}, r"^design = Knife\(\.\.\.\): it must be a function that returns a knife$"),
+        (bare, 5, r"^grid = 5: it must be written like \{'blade_length': \[100\.0, 110\.0\]\}$"),
+        (bare, {"holes": 3}, r"^holes = 3: it must be a list of values, such as \[3\]$"),
+        (bare, [3, 4], r"^sweep: variant = 3: it must be written like \{'blade_length': 100\.0\}$"),
+    ],
+)
+def test_what_is_no_sweep_is_told_so(design: Any, grid: Any, words: str) -> None:
+    with pytest.raises(ParameterError, match=words):
+        sweep(design, grid)

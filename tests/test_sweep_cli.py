@@ -254,7 +254,10 @@ def test_a_chart(kind: str, folder: Path, capsys: pytest.CaptureFixture[str]) ->
             ["blade_length=1,2", "thickness=3,4", "wait_s=0,1", "--plot", "k.svg"],
             "a chart shows one or two parameters, and blade_length, thickness, wait_s have more than one value",
         ),
-        (["blade_length=1", "--plot", "k.svg"], "and no parameter has more than one value"),
+        (
+            ["blade_length=1", "--plot", "k.svg"],
+            "no parameter has more than one value; give one of them more",
+        ),
         (["blade_length=100", "--out", "."], "--out .: that is a folder; name a file, for example sweep.csv"),
         (["blade_length=100", "--out", "k.py/x.csv"], "cannot write to k.py/x.csv: "),
     ],

@@ -6,6 +6,7 @@ import dataclasses
 import hashlib
 from collections.abc import Iterator
 
+from bladegeom.body.kept import kept
 from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import Curve
 
@@ -16,6 +17,7 @@ _TOLD = {"source", "confidence", "note"}
 """Fields that say where a number comes from: another wording makes no other knife."""
 
 
+@kept
 def revision_id(knife: Knife) -> str:
     """The maker's own revision and a checksum of everything declared, such as "B-3f2a91c4".
 

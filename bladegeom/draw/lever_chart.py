@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from bladegeom.body.knife import Knife
+from bladegeom.body.revision_id import revision_id
 from bladegeom.curves.build import line
 from bladegeom.draw.axis import Axis, number_axis
 from bladegeom.draw.drawing import (
@@ -63,7 +64,6 @@ _FRONT_PEN = Pen(width=0.13, grey=0.4)
 _SHIFT_PEN = Pen(width=0.4)
 
 _FOOT = (
-    "Print at 100 % (actual size), never fit to page; then measure the bars.",
     "Each change is made alone and the whole knife weighed again; changes together do not simply add up.",
     "A change is not checked for use, strength or looks: run the check on it before deciding.",
 )
@@ -100,7 +100,7 @@ def lever_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[str]
     pages = list(_paged(rows, _ROOM - _NOTE * len(notes)))
     out = []
     for number, page in enumerate(pages, start=1):
-        title = f"{knife.name}, revision {knife.revision}: what moves the balance"
+        title = f"{knife.name}, revision {revision_id(knife)}: what moves the balance"
         title += f", page {number} of {len(pages)}" if len(pages) > 1 else ""
         drawing = Drawing(name=knife.name, items=tuple(chart.items(page)))
         out.append(on_smallest(drawing, papers, (title, *notes), _FOOT, turn=False)[1])

@@ -184,6 +184,7 @@ def _words(section: NetSection) -> Iterator[str]:
             f"the handle front: sideways {_percent(section.sideways_against_ahead[i])}, edgewise "
             f"{_percent(section.edgewise_against_ahead[i])}."
         )
+    if i is not None and any(one.purpose == "lightening" for one in knife.openings):
         bent = lightening_deflection(knife)
         yield (
             f"Clamped at the handle front and loaded {LOAD_AHEAD:g} mm ahead of the butt, the bare tang bends "

@@ -86,9 +86,10 @@ def swept(grid: Mapping[str, Sequence[object]]) -> list[str]:
     names = [name for name, values in grid.items() if len(values) > 1]
     if not 1 <= len(names) <= 2:
         much = "no parameter has" if not names else f"{', '.join(names)} have"
+        way = "give one of them more values" if not names else "give one value to all but two"
         raise ExportError(
-            f"a chart shows one or two parameters, and {much} more than one value; "
-            "give one value to all but two, or leave out the chart and use the table"
+            f"a chart shows one or two parameters, and {much} more than one value; {way}, or leave out the chart and "
+            "use the table"
         )
     return names
 

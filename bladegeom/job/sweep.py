@@ -12,6 +12,7 @@ from concurrent.futures import Executor, Future
 from typing import Final
 
 from bladegeom.body.knife import Knife
+from bladegeom.body.require import require_kind, told
 from bladegeom.job.processes import cores, processes
 from bladegeom.job.variant import Row, run_variant
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
@@ -49,6 +50,10 @@ def sweep(
         ParameterError: A parameter without a value, or a design that cannot be sent to a worker process.
         BrokenExecutor: A worker process came to an end by itself, as one does that runs out of memory.
     """
+    if not callable(design):
+        raise ParameterError("design", told(design), "be a function that returns a knife")
+    if not isinstance(grid, Iterable):
+        raise ParameterError("grid", told(grid), "be written like {'blade_length': [100.0, 110.0]}")
     variants = _variants(design, grid)
     if executor is None:
         _require_sendable(design)
@@ -67,6 +72,7 @@ def _variants(
     if not isinstance(grid, Mapping):
         if isinstance(grid, Sequence):
             for variant in grid:
+                require_kind("sweep", Mapping, "{'blade_length': 100.0}", variant=variant)
                 _require_names(signature, variant)
         return _checked(signature, grid)
     _require_names(signature, grid)
@@ -76,6 +82,8 @@ def _variants(
 def _values(name: str, values: Iterable[object]) -> tuple[object, ...]:
     if isinstance(values, str):
         raise ParameterError(name, repr(values), f"be a list of values, such as [{values!r}]")
+    if not isinstance(values, Iterable):
+        raise ParameterError(name, told(values), f"be a list of values, such as [{told(values)}]")
     listed = tuple(values)
     if not listed:
         raise ParameterError(name, "no value at all", "have at least one")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from functools import lru_cache
 
 EM = 1 / 0.9
 """Size of the face for a label of height 1: heights count from the base line to a little above the capitals."""
@@ -41,8 +42,7 @@ def one_line(text: str) -> str:
 
 def text_width(text: str, height: float, *, bold: bool = False) -> float:
     """Room that a text takes, mm: exact for plain letters, digits and signs, not too little for others."""
-    widths = _BOLD if bold else _REGULAR
-    return sum(_width(c, widths) for c in text) / 1000 * EM * height
+    return _thousandths(text, bold) / 1000 * EM * height
 
 
 def wrapped(text: str, height: float, width: float, *, bold: bool = False) -> list[str]:
@@ -60,6 +60,13 @@ def wrapped(text: str, height: float, width: float, *, bold: bool = False) -> li
                 lines.append("")
             lines[-1] += letter
     return lines
+
+
+@lru_cache(maxsize=16384)
+def _thousandths(text: str, bold: bool) -> int:  # noqa: FBT001
+    """Of an em; kept, as the same lines are tried in many places and on several papers."""
+    widths = _BOLD if bold else _REGULAR
+    return sum(_width(c, widths) for c in text)
 
 
 def _width(character: str, widths: tuple[int, ...]) -> int:

@@ -7,6 +7,7 @@ import numpy.typing as npt
 import shapely
 
 from bladegeom.body.grind import Flank, Stage
+from bladegeom.body.kept import kept
 from bladegeom.body.knife import Knife
 from bladegeom.body.side import Side
 from bladegeom.curves.curve import FloatArray
@@ -24,6 +25,7 @@ _CLEAR = 1e-5
 """A face this far under the stock counts as ground, mm."""
 
 
+@kept
 def grind_line(knife: Knife, stage: Stage = "finished", flank: Flank = "right") -> tuple[FloatArray, ...]:
     """The grind line as rows of points (n, 2), from the plunge line forward, mm.
 

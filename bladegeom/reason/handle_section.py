@@ -9,6 +9,7 @@ from functools import cached_property
 import numpy as np
 import shapely
 
+from bladegeom.body.kept import kept
 from bladegeom.body.knife import Knife
 from bladegeom.body.scale_face import ScaleFace
 from bladegeom.curves.curve import FloatArray, Vector
@@ -92,6 +93,7 @@ class HandleSection:
         return self.foot[0] + way * self.up[0], self.foot[1] + way * self.up[1]
 
 
+@kept
 def handle_sections(knife: Knife) -> tuple[HandleSection, ...]:
     """Where a maker puts the tape, from front to butt; none without scales, or where there is no room for any.
 

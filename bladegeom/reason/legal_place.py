@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -17,6 +18,8 @@ from bladegeom.curves.polyline import distances
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.reason.clearance import behind_front
 from bladegeom.reason.handle import bare_holes
+from bladegeom.reason.lighten_width import CELL, WidthLeft
+from bladegeom.reason.net_section import chords
 from bladegeom.reason.scale_border import room_at, scale_lines
 from bladegeom.reason.site import Site
 
@@ -24,6 +27,9 @@ _RADII = np.arange(0.25, 40.0, 0.25)
 _ROUND = np.radians(np.arange(0.0, 360.0, 5.0))
 _AT_ONCE = 8
 """Rings of places are tried from the nearest outwards, some at a time; own choice: farther off is another design."""
+
+_FINE = 0.02
+"""From one upright line across the opening to the next, mm."""
 
 _RESERVE = 2 * CHORD
 """Kept back because curves are measured as chords, mm."""
@@ -65,6 +71,7 @@ class _Mover:
             good[good] = distances(x[good], y[good], line) >= least + _RESERVE
         whole = np.asarray(good.reshape(len(at), -1).all(axis=1))
         whole[whole] = self._apart(points[whole])
+        whole[whole] = self._high_enough(at[whole])
         return whole
 
     @cached_property
@@ -93,7 +100,7 @@ class _Mover:
         """Lines as points, and how far its axis must stay from each, mm."""
         rules = self.knife.rules
         rim = self._radius + rules.least_rim(self.knife.stock.thickness)
-        edge = rules.edge_distance_per_diameter * self._opening.diameter
+        edge = rules.edge_distance(self._opening.diameter)
         lines = [(flatten(self.knife.outline.loop, CHORD), max(rim, edge))]
         if self._site:
             lines += [(line.points, room_at(self._site, line).least) for line in scale_lines(self.knife)]
@@ -107,6 +114,27 @@ class _Mover:
             apart = shapely.distance(shapely.points(points), axis).min(axis=1)
             good &= apart >= least + _RESERVE
         return good
+
+    def _high_enough(self, at: FloatArray) -> NDArray[np.bool_]:
+        """Whether the tang keeps its net width around places (n, 2), shape (n,)."""
+        offset, lost = self._profile
+        strip = np.rint((at[:, :1] + offset - self._width.x[0]) / CELL).astype(int)
+        left = self._width.left[np.clip(strip, 0, len(self._width.left) - 1)]
+        return np.asarray((lost <= left).all(axis=1))
+
+    @cached_property
+    def _profile(self) -> tuple[FloatArray, FloatArray]:
+        """What the opening takes of upright lines at offsets along x from its middle, shape (k,) both, mm."""
+        one, ends = self._opening, self._opening.axis[:, 0]
+        reach = np.abs(ends - one.x).max() + self._radius
+        lines = np.linspace(-reach, reach, 2 * math.ceil(reach / _FINE) + 1)
+        offset = np.unique(np.concatenate([lines, ends - one.x]))
+        down, up = chords(one.x + offset, (one,))
+        return offset, np.nan_to_num((up - down)[:, 0])
+
+    @cached_property
+    def _width(self) -> WidthLeft:
+        return WidthLeft.of(self.knife, [one for i, one in enumerate(self.knife.openings) if i != self.index])
 
     @cached_property
     def _others(self) -> list[tuple[Opening, float]]:

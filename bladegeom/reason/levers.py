@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from bladegeom.body.kept import kept
 from bladegeom.body.knife import Knife
+from bladegeom.body.require import require_kind
 from bladegeom.quantities.errors import BladegeomError
 from bladegeom.reason.handle import bare_holes, handle_parts
 from bladegeom.reason.lever import Lever, Variant
@@ -24,8 +26,12 @@ def levers(weighing: Weighing) -> tuple[Lever, ...]:
 
     Args:
         weighing: Of the design.
+
+    Raises:
+        ParameterError: No weighing.
     """
-    return _ranked(weighing, variants(weighing.knife))
+    require_kind("levers", Weighing, "levers(weigh(knife))", weighing=weighing)
+    return _all(weighing.knife)
 
 
 def quick_levers(weighing: Weighing) -> tuple[Lever, ...]:
@@ -36,6 +42,12 @@ def quick_levers(weighing: Weighing) -> tuple[Lever, ...]:
 def variants(knife: Knife) -> tuple[Variant, ...]:
     """All changes that are tried on a design."""
     return _variants(knife, PATTERNS)
+
+
+@kept
+def _all(knife: Knife) -> tuple[Lever, ...]:
+    """Kept, since the report of a design and its chart on each paper ask for the same."""
+    return _ranked(weigh(knife), variants(knife))
 
 
 def _variants(knife: Knife, patterns: Sequence[tuple[str, Placer]]) -> tuple[Variant, ...]:

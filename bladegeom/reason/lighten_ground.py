@@ -13,7 +13,7 @@ import numpy.typing as npt
 
 from bladegeom.body.hole import Hole, Made, Opening, require_made
 from bladegeom.body.knife import Knife
-from bladegeom.body.require import require_positive
+from bladegeom.body.require import require_kind, require_positive
 from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import PlacingError
 from bladegeom.quantities.units import show_length
@@ -170,9 +170,10 @@ def sizes(knife: Knife, *, largest: float | None, made: Made) -> tuple[float, ..
     """Diameters that lightening holes may have, ascending, mm.
 
     Raises:
-        ParameterError: The largest is no size, or the way of making them is unknown.
+        ParameterError: No knife, the largest is no size, or the way of making them is unknown.
         PlacingError: There is none.
     """
+    require_kind("lightening holes", Knife, "add_lightening(knife)", knife=knife)
     require_made(made)
     if largest is not None:
         require_positive("lightening holes", largest=largest)
@@ -186,12 +187,22 @@ def sizes(knife: Knife, *, largest: float | None, made: Made) -> tuple[float, ..
         )
     found = sorted({d.diameter for d in knife.shop.sizes_for_lightening if least <= d.diameter <= (largest or np.inf)})
     if not found:
-        raise PlacingError(
-            f"the drill index has no size from {show_length(least)} up"
-            + (f" to {show_length(largest)}" if largest else "")
-            + " for lightening holes"
-        )
+        raise PlacingError(_no_size(knife, least, largest))
     return tuple(found)
+
+
+def _no_size(knife: Knife, least: float, largest: float | None) -> str:
+    """Why no size of the shop will do, and the way out."""
+    have = sorted(one.diameter for one in knife.shop.sizes_for_lightening)
+    if not have:
+        return 'the shop has no size for lightening holes; name some: lightening_sizes=(drill("1/4"),)'
+    low = f" from {show_length(least)} on" if least > 0 else ""
+    high = "" if largest is None else f" up to {show_length(largest)}"
+    drilled = "" if least == 0 or have[0] > (largest or math.inf) else ", or drill them (made='drilled')"
+    return (
+        f"the shop has no size for lightening holes{low}{high}, only {show_length(have[0])} to "
+        f"{show_length(have[-1])}; change {'lightening_sizes' if largest is None else 'largest'}{drilled}"
+    )
 
 
 def with_holes(knife: Knife, holes: Sequence[Opening]) -> Knife:

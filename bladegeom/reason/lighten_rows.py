@@ -11,11 +11,12 @@ import numpy.typing as npt
 
 from bladegeom.body.hole import Hole, Made
 from bladegeom.body.knife import Knife
+from bladegeom.body.require import require_kind
 from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import PlacingError
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.lighten_ground import sizes
-from bladegeom.reason.lighten_limits import beside, border_limits, limits
+from bladegeom.reason.lighten_limits import apart, beside, border_limits
 from bladegeom.reason.lighten_width import WidthLeft
 from bladegeom.shape.outline import MID_STEP
 
@@ -76,6 +77,7 @@ def add_staggered_rows(knife: Knife, *, largest: float | None = None, graded: bo
     Raises:
         PlacingError: The drill index has no usable size, or the tang has no room for two rows.
     """
+    require_kind("lightening rows", bool, "graded=False", graded=graded)
     radii = np.array(sizes(knife, largest=largest, made=made)) / 2
     found = [one for rows in _row_pairs(knife, radii) for one in _patterns(knife, rows, radii, graded=graded)]
     for one in sorted(found, key=lambda pattern: -pattern.worth):
@@ -180,8 +182,13 @@ def _keeps(knife: Knife, drilled: Knife) -> bool:
     added = drilled.holes[len(knife.holes) :]
     if len(added) < _LEAST_HOLES:
         return False
+    xy, radius = np.array([(hole.x, hole.y) for hole in added]), np.array([hole.diameter for hole in added]) / 2
+    alone, apiece = border_limits(drilled, xy), apart(xy, drilled.openings)
+    apiece[np.array([[one is hole for one in drilled.openings] for hole in added])] = np.inf
+    web = apiece.min(axis=1) - drilled.rules.least_web(drilled.stock.thickness)
+    if (np.minimum(alone.room, web) < radius - 1e-9).any():
+        return False
+    strips = WidthLeft.of(drilled, ())
     return all(
-        limits(drilled, np.array([[hole.x, hole.y]]), [one for one in drilled.openings if one is not hole]).room[0]
-        >= hole.diameter / 2 - 1e-9
-        for hole in added
+        strips.holds(hole.x, hole.diameter / 2, [one for one in drilled.openings if one is not hole]) for hole in added
     )

@@ -11,7 +11,7 @@ import numpy as np
 
 from bladegeom.body.hole import Made
 from bladegeom.body.knife import Knife
-from bladegeom.body.require import require_finite, require_positive
+from bladegeom.body.require import require_finite, require_kind, require_positive
 from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import ParameterError, PlacingError
 from bladegeom.quantities.units import show_length
@@ -113,16 +113,23 @@ def add_lightening_to(
     weight, lever = grams(ground), target.lever(ground.xy[:, 0])
     worth, least = weight * lever, np.full(len(lever), ground.radii[0])
     goal = target.needed + _RESERVE * target.near
-    found = _fewest(ground, worth, least, goal)
-    if found.value < goal:
-        nearest, count = _closest(target, ground, found)
-        raise PlacingError(_unreachable(target, ground, nearest, count))
-    return _just(target, ground, weight, lever, found)
+    while True:
+        found = _fewest(ground, worth, least, goal)
+        if found.value < goal:
+            nearest, count = _closest(target, ground, found)
+            raise PlacingError(_unreachable(target, ground, nearest, count))
+        done, short = _just(target, ground, weight, lever, found)
+        if short <= target.near:
+            return done
+        # Where a taper bends under a hole, the hole takes out less than its centre tells: ask for so much more.
+        goal += short
 
 
 def _target(knife: Knife, balance: float | None, mass: float | None) -> _Target:
+    require_kind("lightening", Knife, "add_lightening_to(knife, balance=5.0)", knife=knife)
     if (balance is None) == (mass is None):
-        raise ParameterError("lightening", f"balance {balance}, mass {mass}", "be told one of the two to reach")
+        both = f"{balance} and {mass}"
+        raise ParameterError("lightening: balance and mass", both, "be one number to reach, and the other left out")
     weighing = weigh(knife)
     total = weighing.total
     if balance is not None:
@@ -166,8 +173,12 @@ def _without_idle(ground: Ground, worth: FloatArray, found: Set, goal: float) ->
     return Set(holes=tuple(holes), value=value)
 
 
-def _just(target: _Target, ground: Ground, weight: FloatArray, lever: FloatArray, found: Set) -> Knife:
-    """Holes at the places of a set, made smaller as far as the weighed knife still reaches the target."""
+def _just(target: _Target, ground: Ground, weight: FloatArray, lever: FloatArray, found: Set) -> tuple[Knife, float]:
+    """Holes at the places of a set, made smaller as far as the weighed knife still reaches the target.
+
+    Returns:
+        The knife, and what it is short of the target.
+    """
     needed = target.needed
     while True:
         sizes = _smallest(ground, weight, lever, found, needed)
@@ -176,7 +187,7 @@ def _just(target: _Target, ground: Ground, weight: FloatArray, lever: FloatArray
         knife = with_holes(ground.knife, [ground.hole(place, size) for place, size in slid])
         short = target.short(knife)
         if short <= target.near or sizes.tolist() == [size for _, size in found.holes]:
-            return knife
+            return knife, short
         # Under a taper the middle of a hole is not quite its centre: ask for as much more as was missing.
         needed += short
 

@@ -11,11 +11,12 @@ import numpy as np
 
 from bladegeom.body.hole import Hole, Made, Opening
 from bladegeom.body.knife import Knife
+from bladegeom.body.require import require_kind
 from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.lighten_ground import Tang, sizes, tang_of
 from bladegeom.reason.lighten_limits import RULES, apart, border_limits, rule_words
-from bladegeom.reason.lighten_width import WidthLeft, chord
+from bladegeom.reason.lighten_width import WidthLeft, taken
 from bladegeom.reason.weigh import weigh
 
 _SAME = 1e-9
@@ -117,6 +118,7 @@ def lightening_limits(knife: Knife, *, largest: float | None = None) -> Lighteni
     Raises:
         PlacingError: No size of the drill index can be used.
     """
+    require_kind("lightening limits", Knife, "lightening_limits(knife)", knife=knife)
     light = [i for i, one in enumerate(knife.openings) if one.purpose == "lightening"]
     light.sort(key=lambda i: (-knife.openings[i].x, knife.openings[i].y))
     made = knife.openings[light[0]].made if light else "cut"
@@ -200,8 +202,8 @@ def _stops(knife: Knife, i: int, wider: float) -> Iterator[Stop]:
             if radius + web - distance > _SAME:
                 yield Stop(rule=RULES["web"], missing=radius + web - distance, other=knife.hole_ids[j])
     width = WidthLeft.of(knife, [knife.openings[j] for j in others])
-    taken = np.max([chord(width.x - x, radius) for x in places[:, 0].tolist()], axis=0)
-    missing = float(np.where(taken > 0, taken - width.left, -np.inf).max())
+    lost = taken(width.x, [dataclasses.replace(hole, diameter=wider)])
+    missing = float(np.where(lost > 0, lost - width.left, -np.inf).max())
     if missing > _SAME:
         yield Stop(rule=RULES["width"], missing=missing)
 

@@ -51,10 +51,7 @@ class WidthLeft:
         upper, lower = knife.outline.tang_height(ends)
         height = np.nan_to_num(upper - lower)
         least = np.minimum(height[:-1], height[1:])
-        lines = x[:, None] + CELL * np.linspace(-0.5, 0.5, _LINES)
-        down, up = chords(lines.ravel(), others)
-        taken = np.nan_to_num(up - down).sum(axis=1).reshape(lines.shape).max(axis=1)
-        return cls(x=x, left=(1 - knife.rules.net_width) * least - taken - CHORD)
+        return cls(x=x, left=(1 - knife.rules.net_width) * least - taken(x, others) - CHORD)
 
     def room(self, x: FloatArray) -> FloatArray:
         """Largest radius of a hole at each x of shape (n,), mm.
@@ -65,6 +62,19 @@ class WidthLeft:
         u = np.maximum(np.abs(at[:, None] - self.x) - CELL / 2, 0.0)
         free = np.maximum(self.left, 0.0) / 2
         return np.asarray(np.sqrt((free * free + u * u).min(axis=1, initial=np.inf))[back])
+
+    def holds(self, x: float, radius: float, others: Sequence[Opening]) -> bool:
+        """Whether a hole at an x fits beside openings not counted in yet; only strips that it touches matter."""
+        near = np.abs(self.x - x) < radius + CELL
+        there = WidthLeft(x=self.x[near], left=self.left[near] - taken(self.x[near], others))
+        return bool(there.room(np.array([x]))[0] >= radius - 1e-9)
+
+
+def taken(x: FloatArray, openings: Sequence[Opening]) -> FloatArray:
+    """Most that openings take together of an upright line in each strip, from the strips' middles; shape (n,), mm."""
+    lines = x[:, None] + CELL * np.linspace(-0.5, 0.5, _LINES)
+    down, up = chords(lines.ravel(), openings)
+    return np.asarray(np.nan_to_num(up - down).sum(axis=1).reshape(lines.shape).max(axis=1))
 
 
 def chord(u: FloatArray, radius: float) -> FloatArray:

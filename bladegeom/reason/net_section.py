@@ -73,21 +73,6 @@ class NetSection:
         return self.net.height / self.full.height
 
     @cached_property
-    def sideways_left(self) -> FloatArray:
-        """Share of its own sideways section modulus."""
-        return self.net.sideways_modulus / self.full.sideways_modulus
-
-    @cached_property
-    def edgewise_left(self) -> FloatArray:
-        """Share of its own edgewise section modulus."""
-        return self.net.edgewise_modulus / self.full.edgewise_modulus
-
-    @cached_property
-    def centroid_shift(self) -> FloatArray:
-        """How far the holes move the section's centre up, mm."""
-        return self.net.centroid - self.full.centroid
-
-    @cached_property
     def sideways_ahead(self) -> FloatArray:
         """Least undrilled sideways modulus from the front to each station, that one included, mm3.
 

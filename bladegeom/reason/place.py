@@ -9,7 +9,7 @@ import numpy as np
 from bladegeom.body.fastener import AnyHardware, Fastener, require_hardware
 from bladegeom.body.hole import Hole, Made
 from bladegeom.body.knife import Knife
-from bladegeom.body.require import require_not_negative, require_positive
+from bladegeom.body.require import require_kind, require_not_negative, require_positive
 from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import ParameterError, PlacingError
 from bladegeom.quantities.tolerances import SHOP
@@ -43,6 +43,7 @@ def add_fasteners(
     Raises:
         PlacingError: Some hole has no legal place; the message says what stops it.
     """
+    require_kind("fasteners", Knife, "add_fasteners(knife, hardware, count=2)", knife=knife)
     require_hardware(hardware)
     if not _is_count(count):
         raise ParameterError("fasteners: count", repr(count), "be a whole number, at least 1")
@@ -57,12 +58,13 @@ def add_fasteners(
         )
     first, butt = knife.handle_front_middle[0] - front, knife.outline.bounds[0]
     last = butt + rear if count > 1 else first
-    if last > first or first - MID_STEP <= butt:
+    xy = _mid_line(knife)
+    # No two stand at one place.
+    if last > first or first - MID_STEP <= butt or count > len(xy):
         raise PlacingError(
             f"no room for {count} fasteners between {front:g} mm behind the handle front and {rear:g} mm ahead of "
             f"the butt, on a tang of {-butt:.1f} mm"
         )
-    xy = _mid_line(knife)
     alone = border_limits(knife, xy)
     for number, wanted in enumerate(np.linspace(first, last, int(count))):
         found = beside(knife, alone, xy, knife.openings)

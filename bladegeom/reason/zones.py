@@ -10,6 +10,7 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from bladegeom.body.grind import Flank
+from bladegeom.body.kept import kept
 from bladegeom.body.knife import Knife
 from bladegeom.body.zone import MarkZone, TextureZone, Zone
 from bladegeom.curves.build import direction
@@ -52,6 +53,7 @@ class PlacedZone:
     mass: float
 
 
+@kept
 def placed_zones(knife: Knife) -> tuple[PlacedZone, ...]:
     """Every zone of a knife, in the order declared."""
     return tuple(_placed(knife, zone) for zone in knife.zones)
