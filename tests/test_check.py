@@ -205,10 +205,10 @@ def test_clear_strip() -> None:
 
 def test_hole_too_small() -> None:
     # Source: a cutting service's guideline: half the thickness, here 2 mm.
-    found = only(bar(hole(-50.0, -15.0, 1.6)), "hole-too-small", "error")
-    assert (found.measured, found.limit) == (1.6, 2.0)
-    assert "1.60 mm (0.063 in) is less than waterjet can cut, 2.00 mm (0.079 in)" in found.message
-    assert "made='drilled'" in found.message
+    found = only(bar(hole(-50.0, -15.0, 1.5875)), "hole-too-small", "warning")
+    assert (found.measured, found.limit) == (1.5875, 2.0)
+    assert "1.59 mm (1/16 in) is less than waterjet can cut, 2.00 mm (0.079 in)" in found.message
+    assert found.message.endswith("left out of the cut file and put on the drill card: drill 1/16, 1.59 mm (1/16 in)")
     assert told(bar(hole(-50.0, -15.0, 1.5875, made="drilled"))) == ()
 
 
@@ -231,7 +231,7 @@ def test_a_shop_s_own_limits_are_quoted() -> None:
     found = told(bar(*holes, rules=rules))
     assert {f.code: f.source for f in found} == dict.fromkeys(("rim", "web", "clear-strip"), "set by the shop: our own")
     process = Process(name="our laser", smallest_hole=3.0)
-    small = only(bar(hole(-50.0, -15.0, 2.5), shop=Shop(process=process)), "hole-too-small", "error")
+    small = only(bar(hole(-50.0, -15.0, 2.38125), shop=Shop(process=process)), "hole-too-small", "warning")
     assert small.source == "set by the shop: our laser"
     assert "our laser can cut" in small.message
 
@@ -537,15 +537,15 @@ def test_density_unsure() -> None:
 
 def test_errors_come_first_and_the_order_stays() -> None:
     def made() -> Knife:
-        holes = (hole(-50.0, -4.0, 3.0), hole(-12.0, -15.0, 6.0), hole(-70.0, -4.0, 3.0), hole(-90.0, -15.0, 1.6))
+        holes = (hole(-50.0, -4.0, 3.0), hole(-12.0, -15.0, 6.0), hole(-70.0, -4.0, 3.0), hole(-90.0, -15.0, 1.5875))
         return bar(*holes, plunge=7.0, scales=Scales(slab="horn", thickness=6.0))
 
     found = check(made())
     assert [(f.severity, f.code, f.x) for f in found] == [
         ("error", "clear-strip", -12.0),
-        ("error", "hole-too-small", -90.0),
         ("error", "rim", -50.0),
         ("error", "rim", -70.0),
+        ("warning", "hole-too-small", -90.0),
         ("warning", "plunge-ahead-of-heel", 7.0),
         ("note", TIP_NOTE, 200.0),
         ("note", "density-unsure", None),

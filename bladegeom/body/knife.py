@@ -12,6 +12,7 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from bladegeom.body.cutting import Cutting
 from bladegeom.body.fastener import Fastener
 from bladegeom.body.front import front_curve
 from bladegeom.body.grind import Flank, Grind, Stage
@@ -62,6 +63,7 @@ class Knife:
         rules: Least distances of the holes.
         handle_rules: Least distances in the handle's stack.
         shop: Wheels, drills and cutting process.
+        cutting: What is chosen about the cut file.
         revision: Of the design, printed on every sheet.
 
     Raises:
@@ -84,6 +86,7 @@ class Knife:
     rules: HoleRules = field(default_factory=HoleRules)
     handle_rules: HandleRules = field(default_factory=HandleRules)
     shop: Shop = field(default_factory=Shop)
+    cutting: Cutting = field(default_factory=Cutting)
     revision: str = "A"
 
     def __post_init__(self) -> None:
@@ -109,6 +112,7 @@ class Knife:
         require_kind("knife", Grind, "grind=Grind(bevel=..., plunge=...)", grind=self.grind)
         require_kind("knife", HoleRules, 'rules=HoleRules(name="our shop", rim=4.0)', rules=self.rules)
         require_kind("knife", Shop, "shop=Shop(contact_wheels=(25.4, 254.0))", shop=self.shop)
+        require_kind("knife", Cutting, "cutting=Cutting(allowance=0.3)", cutting=self.cutting)
         if self.scales is not None:
             require_kind("knife", Scales, 'scales=Scales(slab="NEMA L", thickness=7.0)', scales=self.scales)
         if self.hand_breadth is not None:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from numbers import Real
+from typing import Any
 
 from bladegeom.body.handle_rules import Tolerances
 from bladegeom.body.limits import PRACTICE, limit, source_of
 from bladegeom.body.require import require_all, require_between, require_kind, require_not_negative, require_positive
+from bladegeom.quantities.cutting_processes import process_limits, process_named
 from bladegeom.quantities.edge_distances import edge_distance, edge_tables
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.tables import Drill, drill_index
@@ -87,6 +89,12 @@ class HoleRules:
         return source_of(self, limit)
 
 
+def _stated(name: str) -> float:
+    """A limit of waterjet cutting, the default: with its source from the table."""
+    one = process_limits()["waterjet"][name]
+    return limit(one.value, one.source)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Process:
     """Limits of the process that cuts the outline and the holes made with it.
@@ -96,31 +104,87 @@ class Process:
         smallest_hole: mm.
         smallest_hole_per_thickness: And at least this many times the stock's thickness.
         inside_radius: Smallest inside corner that the tool leaves, mm.
+        web: Least material between two cuts, mm.
+        web_per_thickness: And at least this many times the stock's thickness.
+        kerf: Width of the cut, mm. Cut files are of nominal size; the shop offsets by half of it.
+        tolerance: Of the cut part's sizes, plus or minus, mm.
+        taper: By how much more is cut at one face than at the other, both sides together, mm.
+        start_hole: That every opening needs drilled before it can be cut, mm; 0 where the process pierces by itself.
+        can_mark: Whether it can mark a face, and not only cut through.
+        basis: The row of the table (``waterjet``, ``laser``, ``wire EDM``) that limits not set by the shop come from.
+
+    Raises:
+        UnknownNameError: No such basis.
     """
 
     name: str = "waterjet"
-    smallest_hole: float = limit(1.8, "a cutting service's guideline for waterjet: max(0.5 t, 0.07 in)")
-    smallest_hole_per_thickness: float = limit(0.5, "a cutting service's guideline for waterjet: max(0.5 t, 0.07 in)")
-    inside_radius: float = limit(0.8, "the largest of three waterjet shops' figures: 0.015, 0.020 and 0.032 in")
+    smallest_hole: float = _stated("smallest_hole")
+    smallest_hole_per_thickness: float = _stated("smallest_hole_per_thickness")
+    inside_radius: float = _stated("inside_radius")
+    web: float = _stated("web")
+    web_per_thickness: float = _stated("web_per_thickness")
+    kerf: float = _stated("kerf")
+    tolerance: float = _stated("tolerance")
+    taper: float = _stated("taper")
+    start_hole: float = _stated("start_hole")
+    can_mark: bool = bool(process_limits()["waterjet"]["can_mark"].value)
+    basis: str = "waterjet"
 
     def __post_init__(self) -> None:
-        require_not_negative(
-            "process",
-            smallest_hole=self.smallest_hole,
-            smallest_hole_per_thickness=self.smallest_hole_per_thickness,
-            inside_radius=self.inside_radius,
-        )
+        require_not_negative("process", **{name: getattr(self, name) for name in _LENGTHS})
+        require_kind("process", bool, "can_mark=False", can_mark=self.can_mark)
+        object.__setattr__(self, "basis", process_named(self.basis)[0])
+
+    @classmethod
+    def named(cls, name: str) -> Process:
+        """The limits that are common for "waterjet", "laser" or "wire EDM".
+
+        A shop's own go over them: ``replace(Process.named("laser"), name="our laser", smallest_hole=1.5)``.
+
+        Raises:
+            UnknownNameError: No such process in the table.
+        """
+        found, limits = process_named(name)
+        values: dict[str, Any] = {name: limits[name].value for name in _LENGTHS}
+        return cls(name=found, basis=found, can_mark=bool(limits["can_mark"].value), **values)
 
     def least_hole(self, thickness: float) -> float:
         """Smallest hole that the process cuts in stock of a thickness, mm."""
         return max(self.smallest_hole, self.smallest_hole_per_thickness * thickness)
 
+    def least_web(self, thickness: float) -> float:
+        """Least material that it leaves between two cuts in stock of a thickness, mm."""
+        return max(self.web, self.web_per_thickness * thickness)
+
+    def hole_source(self, thickness: float) -> str:
+        """Where the smallest hole in stock of a thickness comes from."""
+        by_thickness = self.smallest_hole_per_thickness * thickness > self.smallest_hole
+        return self.source("smallest_hole_per_thickness" if by_thickness else "smallest_hole")
+
+    def web_source(self, thickness: float) -> str:
+        """Where the least web in stock of a thickness comes from."""
+        return self.source("web_per_thickness" if self.web_per_thickness * thickness > self.web else "web")
+
     def source(self, limit: str) -> str:
         """Where a limit comes from."""
-        source = source_of(self, limit)
-        # A default that was stated for the one process says nothing of another.
-        other = self.name != "waterjet" and not source.startswith("set by")
-        return f"{source}; not stated for {self.name}" if other else source
+        stated = process_limits()[self.basis][limit]
+        if getattr(self, limit) != stated.value:
+            return "set by the shop" if self.name == self.basis else f"set by the shop: {self.name}"
+        # What was stated for one process says nothing of another.
+        return stated.source if self.name == self.basis else f"{stated.source}; not stated for {self.name}"
+
+
+_LENGTHS = (
+    "smallest_hole",
+    "smallest_hole_per_thickness",
+    "inside_radius",
+    "web",
+    "web_per_thickness",
+    "kerf",
+    "tolerance",
+    "taper",
+    "start_hole",
+)
 
 
 def boxed_set() -> tuple[Drill, ...]:
@@ -158,7 +222,7 @@ class Shop:
             require_all("shop", Drill, 'lightening_sizes=drill_index("metric")', lightening_sizes=self.lightening_sizes)
             object.__setattr__(self, "lightening_sizes", tuple(self.lightening_sizes))
         require_kind("shop", Tolerances, "tolerances=Tolerances(slab=0.05)", tolerances=self.tolerances)
-        require_kind("shop", Process, 'process=Process(name="laser", smallest_hole=3.0)', process=self.process)
+        require_kind("shop", Process, 'process=Process.named("laser")', process=self.process)
         object.__setattr__(self, "contact_wheels", tuple(self.contact_wheels))
         object.__setattr__(self, "drills", tuple(self.drills))
         if not self.contact_wheels:

@@ -86,6 +86,15 @@ class ExportError(BladegeomError, OSError):
     """A file that cannot be written, or that does not measure true when read back."""
 
 
+class UnreadableFileError(BladegeomError, ValueError):
+    """A file that somebody else wrote and that cannot be read: another kind, damaged, or too large."""
+
+    def __init__(self, name: str, reason: str) -> None:
+        self.name = name
+        self.reason = reason
+        super().__init__(f"{name}: {reason}")
+
+
 def _key(name: str) -> str:
     """Letters and digits only, so that '1.4116', 'en 1.4116' and 'EN-1.4116' come close to each other."""
     return "".join(c for c in name.lower() if c.isalnum())

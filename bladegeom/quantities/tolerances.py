@@ -13,6 +13,9 @@ ARC_FIT: Final = 0.01
 ARC_FIT_RESERVE: Final = 0.0005
 """Part of ARC_FIT kept back when fitting, for the rounding of coordinates in the file."""
 
+GROWN_FIT: Final = 0.0025
+"""Part of ARC_FIT that an outline with an allowance may take before its arcs are written: it is grown from arcs."""
+
 LENGTH: Final = 1e-7
 """Greatest error of a curve's length."""
 

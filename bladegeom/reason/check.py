@@ -7,6 +7,7 @@ from typing import Final
 
 from bladegeom.body.knife import Knife
 from bladegeom.reason.check_balance import check_balance
+from bladegeom.reason.check_cutting import check_cutting
 from bladegeom.reason.check_declared import check_declared
 from bladegeom.reason.check_edge import check_edge
 from bladegeom.reason.check_hand import check_hand
@@ -34,6 +35,7 @@ CHECKS: Final[tuple[Callable[[Knife], Iterator[Finding]], ...]] = (
     check_steel,
     check_taper,
     check_holes,
+    check_cutting,
     check_net_section,
     check_hand,
     check_balance,

@@ -1,26 +1,27 @@
-"""Holes against the rules: rim, edge distance, web, clear strip, process, drill index."""
+"""Holes against the rules: rim, edge distance, web, clear strip, drill index."""
 
 from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
 
-from bladegeom.body.hole import Opening
+from bladegeom.body.hole import Made, Opening
 from bladegeom.body.knife import Knife
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.clearance import Clearance, clearances, towards_butt, webs
+from bladegeom.reason.cut_holes import cut_holes
 from bladegeom.reason.finding import Finding, Severity
 from bladegeom.reason.legal_place import nearest_legal
 
 
 def check_holes(knife: Knife) -> Iterator[Finding]:
     """All findings about the holes of a knife."""
-    measured = clearances(knife)
-    for hole, name, clear in zip(knife.openings, knife.hole_ids, measured, strict=True):
+    for cut, clear in zip(cut_holes(knife), clearances(knife), strict=True):
+        hole, name = cut.opening, cut.name
         yield from _outline(knife, hole, name, clear)
         yield from _front(knife, hole, name, clear)
-        yield from _tool(knife, hole, name)
+        yield from _tool(knife, hole, name, cut.finish)
     yield from _others(knife)
 
 
@@ -109,16 +110,8 @@ def _front(knife: Knife, hole: Opening, name: str, clear: Clearance) -> Iterator
         yield _finding(hole, "clear-strip", text, clear.behind_front, limit, knife.rules.source("clear_strip"))
 
 
-def _tool(knife: Knife, hole: Opening, name: str) -> Iterator[Finding]:
-    if hole.made == "cut":
-        process = knife.shop.process
-        least = process.least_hole(knife.stock.thickness)
-        if hole.diameter < least - SHOP:
-            text = (
-                f"{_place(hole, name)}: {show_length(hole.diameter)} is less than {process.name} can cut, "
-                f"{show_length(least)}; drill it instead (made='drilled')"
-            )
-            yield _finding(hole, "hole-too-small", text, hole.diameter, least, _process_source(knife))
+def _tool(knife: Knife, hole: Opening, name: str, finish: Made) -> Iterator[Finding]:
+    if finish == "cut":
         return
     nearest = min(knife.shop.drills, key=lambda d: abs(d.diameter - hole.diameter))
     if abs(nearest.diameter - hole.diameter) > SHOP:
@@ -140,12 +133,6 @@ def _rim_source(knife: Knife) -> str:
     rules = knife.rules
     by_thickness = rules.per_thickness * knife.stock.thickness > rules.rim
     return rules.source("per_thickness" if by_thickness else "rim")
-
-
-def _process_source(knife: Knife) -> str:
-    process = knife.shop.process
-    by_thickness = process.smallest_hole_per_thickness * knife.stock.thickness > process.smallest_hole
-    return process.source("smallest_hole_per_thickness" if by_thickness else "smallest_hole")
 
 
 def _web_source(knife: Knife) -> str:

@@ -32,7 +32,8 @@ def check_outline(knife: Knife) -> Iterator[Finding]:
     yield from _inside_radii(knife)
     simple = knife.outline.polygon.simplify(_SIMPLE)
     yield from _necks(knife, simple)
-    yield from _gaps(knife, simple)
+    # An allowance makes every gap narrower.
+    yield from _gaps(knife, simple.buffer(knife.cutting.allowance) if knife.cutting.allowance else simple)
 
 
 def _corners(knife: Knife) -> Iterator[Finding]:

@@ -14,6 +14,7 @@ from bladegeom.quantities.tables import Drill
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.clearance import webs
+from bladegeom.reason.cut_holes import cut_holes
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.handle import bare_holes
 from bladegeom.reason.site import Site
@@ -67,7 +68,7 @@ def _play(knife: Knife, i: int, rod: Pin | Tube, layer: str, hole: Drill, play: 
 
 def _drills(knife: Knife) -> Iterator[Finding]:
     """Drills for the scales that the shop lacks, each once, and none that a hole in the tang asks for too."""
-    told = [hole.diameter for hole in knife.openings if hole.made != "cut"]
+    told = [one.opening.diameter for one in cut_holes(knife) if one.finish != "cut"]
     for i, bores in enumerate(knife.bores):
         for bore in bores:
             if bore.layer == "tang" or any(abs(bore.diameter - d) <= SHOP for d in told):

@@ -6,14 +6,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from bladegeom.body.hole import Made, Opening, Purpose
+from bladegeom.body.hole import Made, Purpose
 from bladegeom.body.knife import Knife
 from bladegeom.quantities.units import show_length
+from bladegeom.reason.cut_holes import CutHole, cut_holes
 from bladegeom.reason.drill_datum import Datum, datum
 from bladegeom.reason.drill_fit import cleared, fitted, parted, thicknessed
 from bladegeom.reason.drill_match import matched
 from bladegeom.reason.drill_row import FLANKS, CardRow, by_name
-from bladegeom.reason.drill_steel import before_reamer, hard_steel, is_slot, named, soft_steel
+from bladegeom.reason.drill_steel import before_reamer, hard_steel, is_slot, soft_steel
 from bladegeom.reason.drill_sunk import sunk
 from bladegeom.reason.drill_tool import drill_named, drill_words, shelf_of
 from bladegeom.reason.drill_transfer import transfers
@@ -78,10 +79,11 @@ class DrillCard:
     @cached_property
     def places(self) -> tuple[Place, ...]:
         """Every opening of the steel by name; a slot has two places."""
-        at = dict(named(self.knife))
+        at = {one.name: one for one in cut_holes(self.knife)}
         return tuple(place for name in by_name(at) for place in self._places(name, at[name]))
 
-    def _places(self, name: str, hole: Opening) -> Iterator[Place]:
+    def _places(self, name: str, cut: CutHole) -> Iterator[Place]:
+        hole = cut.opening
         ends = dict.fromkeys((x, y) for x, y in hole.axis.tolist())
         for suffix, (x, y) in zip(("a", "b") if len(ends) > 1 else ("",), ends, strict=True):
             along, off = self.datum.measure(x, y)
@@ -90,16 +92,21 @@ class DrillCard:
                 along=along,
                 off=off,
                 diameter=hole.diameter,
-                drill=self._drill(hole),
+                drill=self._drill(cut),
                 purpose=hole.purpose,
-                made=hole.made,
+                made=cut.finish,
             )
 
-    def _drill(self, hole: Opening) -> str:
-        if hole.made == "reamed" and not is_slot(hole):
-            before = before_reamer(hole.diameter, self.knife.shop.drills)
-            return f"{drill_words(before)}, then reamer {show_length(hole.diameter)}"
-        return drill_named(hole.diameter, shelf_of(self.knife))
+    def _drill(self, cut: CutHole) -> str:
+        hole, begun = cut.opening, ""
+        if cut.way in ("under size", "pilot"):
+            begun = f"{'pilot ' if cut.way == 'pilot' else ''}cut {show_length(cut.diameter)}, then "
+        if cut.finish != "reamed" or is_slot(hole):
+            return f"{begun}{drill_named(hole.diameter, shelf_of(self.knife))}"
+        if cut.way == "under size":
+            return f"{begun}reamer {show_length(hole.diameter)}"
+        before = before_reamer(hole.diameter, self.knife.shop.drills)
+        return f"{begun}{drill_words(before)}, then reamer {show_length(hole.diameter)}"
 
     @cached_property
     def steps(self) -> tuple[CardRow, ...]:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from typing import Final
 
 from bladegeom.body.hole import Opening, Slot
 from bladegeom.body.knife import Knife
 from bladegeom.quantities.tables import Drill
 from bladegeom.quantities.units import show_length
+from bladegeom.reason.cut_holes import CutHole, cut_holes
 from bladegeom.reason.drill_row import CardRow, Feature, Phase, broken_rims, by_name, grouped, shown
 from bladegeom.reason.drill_tool import Shelf, drill_named, drill_under, drill_words, gauge_named, shelf_of
 
@@ -35,20 +37,21 @@ def soft_steel(knife: Knife) -> Iterator[CardRow]:
     holes, shelf = named(knife), shelf_of(knife)
     if not holes:
         return
-    cut = [one for one in holes if one[1].made == "cut"]
-    yield from _checked(cut, shelf)
-    made = [one for one in holes if one[1].made != "cut"]
-    if made:
+    at = cut_holes(knife)
+    yield from _checked([(one.name, one.opening) for one in at if one.finish == "cut"], shelf)
+    left = [one.name for one in at if one.way == "left"]
+    if left:
         yield CardRow(
-            holes=by_name(name for name, _ in made),
+            holes=by_name(left),
             part="tang",
             operation="lay off and centre-punch",
             tool="straightedge, square, rule, centre punch",
             phase=_SOFT,
             note="From the hole table, or through the template; a template glued on leads the punch best.",
         )
-    yield from _drilled([one for one in made if not is_slot(one[1])], shelf, knife.shop.drills)
-    yield from _slots([one for one in made if is_slot(one[1])], shelf)
+    made = [one for one in at if one.finish != "cut"]
+    yield from _drilled([one for one in made if not is_slot(one.opening)], shelf, knife.shop.drills)
+    yield from _slots([(one.name, one.opening) for one in made if is_slot(one.opening)], shelf)
     yield CardRow(
         holes=by_name(name for name, _ in holes),
         part="tang",
@@ -90,11 +93,12 @@ def _checked(cut: Sequence[Named], shelf: Shelf) -> Iterator[CardRow]:
         )
 
 
-def _drilled(made: Sequence[Named], shelf: Shelf, index: Shelf) -> Iterator[CardRow]:
-    """Round holes, each size once; a reamed one is drilled under size first."""
-    for (how, _), group in grouped(((hole.made, shown(hole.diameter)), (name, hole)) for name, hole in made):
-        names, diameter = by_name(name for name, _ in group), group[0][1].diameter
-        if how == "reamed":
+def _drilled(made: Sequence[CutHole], shelf: Shelf, index: Shelf) -> Iterator[CardRow]:
+    """Round holes, each size once; a reamed one is drilled under size first, unless it was cut so."""
+    for (how, way, _), group in grouped(((one.finish, one.way, shown(one.opening.diameter)), one) for one in made):
+        names, diameter = by_name(one.name for one in group), group[0].opening.diameter
+        begun = _begun(group[0])
+        if how == "reamed" and way != "under size":
             under = before_reamer(diameter, index)
             left = diameter - under.diameter
             yield CardRow(
@@ -103,17 +107,34 @@ def _drilled(made: Sequence[Named], shelf: Shelf, index: Shelf) -> Iterator[Card
                 operation="drill under size for the reamer",
                 tool=drill_words(under),
                 phase=_SOFT,
-                note=f"Right through. {_PILOT} Leaves {show_length(left)} for the reamer.",
+                note=f"Right through. {begun} Leaves {show_length(left)} for the reamer.",
             )
+        ream = f"{begun} {_REAMED}" if way == "under size" else _REAMED
         yield CardRow(
             holes=names,
             part="tang",
-            operation="ream" if how == "reamed" else "drill through",
+            operation="ream" if how == "reamed" else _OPENED.get(way, "drill through"),
             tool=f"reamer {show_length(diameter)}" if how == "reamed" else drill_named(diameter, shelf),
             phase=_SOFT,
-            makes=_through(group),
-            note="Slow, with oil, never turned backwards." if how == "reamed" else _PILOT,
+            makes=_through([(one.name, one.opening) for one in group]),
+            note=ream if how == "reamed" else begun,
         )
+
+
+_PILOT = "Spot or pilot first; clamped, on a backing board, slow, with oil."
+_REAMED = "Slow, with oil, never turned backwards."
+_OPENED: Final = {"under size": "drill or ream to size", "pilot": "drill through, led by the pilot hole"}
+
+
+def _begun(one: CutHole) -> str:
+    """What the shop has left for the drill to begin with."""
+    if one.way == "left":
+        return _PILOT
+    cut = show_length(one.diameter)
+    if one.way == "pilot":
+        return f"The shop cut a pilot hole of {cut}. Clamped, on a backing board, slow, with oil."
+    less = show_length(one.opening.diameter - one.diameter)
+    return f"The shop cut it {cut}, {less} under size. Clamped square to the hole, slow, with oil."
 
 
 def before_reamer(diameter: float, index: Shelf) -> Drill:
@@ -123,9 +144,6 @@ def before_reamer(diameter: float, index: Shelf) -> Drill:
         ParameterError: No drill is so thin.
     """
     return drill_under(diameter, _REAM, index)
-
-
-_PILOT = "Spot or pilot first; clamped, on a backing board, slow, with oil."
 
 
 def _slots(made: Sequence[Named], shelf: Shelf) -> Iterator[CardRow]:

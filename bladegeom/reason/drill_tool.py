@@ -9,6 +9,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tables import Drill, drills
 from bladegeom.quantities.units import show_length
+from bladegeom.reason.cut_holes import cut_holes
 
 Shelf = Sequence[Drill]
 """Drills at hand: the shop's own first."""
@@ -17,13 +18,14 @@ Shelf = Sequence[Drill]
 def shelf_of(knife: Knife) -> tuple[Drill, ...]:
     """The shop's drills, all that are made, and what a maker asks for by size.
 
-    Not the size of a hole in the tang that others cut: for that no drill is needed.
+    Not the size of a hole in the tang that others cut to size: for that no drill is needed.
     """
+    in_steel = cut_holes(knife)[: len(knife.fasteners)]
     asked = [
         bore.drill
-        for one, bores in zip(knife.fasteners, knife.bores, strict=True)
+        for one, bores in zip(in_steel, knife.bores, strict=True)
         for bore in bores
-        if one.made != "cut" or bore.drill != bores[0].drill
+        if one.finish != "cut" or bore.drill != bores[0].drill
     ]
     return (*knife.shop.drills, *drills(), *asked)
 

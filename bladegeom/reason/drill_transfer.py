@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from bladegeom.body.hole import Made
 from bladegeom.body.knife import Knife
+from bladegeom.reason.cut_holes import cut_holes
 from bladegeom.reason.drill_row import point_depth, shown
 from bladegeom.reason.drill_steel import is_slot
 from bladegeom.reason.drill_tool import Shelf, drill_of, drill_under, shelf_of
@@ -60,22 +61,25 @@ class Transfer:
 def transfers(knife: Knife, at: Sequence[Stack]) -> list[tuple[str, Transfer]]:
     """All that goes through the scales, with the openings' short names: fasteners, then bare holes."""
     lined, shelf = bool(knife.scales and knife.scales.liners), shelf_of(knife)
-    out = [(stack.site.name, _of_stack(stack, shelf, lined=lined)) for stack in at]
+    in_steel = cut_holes(knife)
+    made = {one.name: one.finish for one in in_steel}
+    out = [(stack.site.name, _of_stack(stack, made[stack.site.name], shelf, lined=lined)) for stack in at]
     bare = bare_holes(knife)
-    for name, opening in zip(knife.hole_ids, knife.openings, strict=True):
+    for hole in in_steel:
+        opening = hole.opening
         if any(opening is one for one in bare):
             d = opening.diameter
-            lead = _lead(d, opening.made, shelf)
-            out.append((name, Transfer(tang=d, lead=lead, liner=d if lined else None, scale=d, slot=is_slot(opening))))
+            lead, liner = _lead(d, hole.finish, shelf), d if lined else None
+            out.append((hole.name, Transfer(tang=d, lead=lead, liner=liner, scale=d, slot=is_slot(opening))))
     return out
 
 
-def _of_stack(stack: Stack, shelf: Shelf, *, lined: bool) -> Transfer:
+def _of_stack(stack: Stack, made: Made, shelf: Shelf, *, lined: bool) -> Transfer:
     tang, liner, scale = (_through(stack.cuts, layer).bore.diameter for layer in ("tang", "liner", "scale"))
     pocket = next((cut.depth.nominal for cut in stack.cuts if cut.bore.shape == "pocket" and cut.depth), 0.0)
     return Transfer(
         tang=tang,
-        lead=_lead(tang, stack.site.fastener.made, shelf),
+        lead=_lead(tang, made, shelf),
         liner=liner if lined else None,
         scale=scale,
         pocket=pocket,
