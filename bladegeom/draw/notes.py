@@ -9,13 +9,14 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from bladegeom.body.hole import Opening
+from bladegeom.body.hole import Made, Opening
 from bladegeom.body.knife import Knife
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, Vector
 from bladegeom.draw.drawing import LEADER_PEN, SMALL_TEXT, Item, Label, Path
 from bladegeom.quantities.tolerances import JOINED
 from bladegeom.quantities.units import show_length
+from bladegeom.reason.cut_holes import cut_holes
 
 _PITCH = 2.9
 """Least distance between the base lines of two notes, mm."""
@@ -39,9 +40,14 @@ class _Note:
     column: float
 
 
-def notes_below(knife: Knife) -> Iterator[Item]:
-    """Upright notes, each on a leader from its place, pushed apart where they would overlap."""
-    notes = sorted(_notes(knife), key=lambda note: note.column)
+def notes_below(knife: Knife, *, short: bool = False) -> Iterator[Item]:
+    """Upright notes, each on a leader from its place, pushed apart where they would overlap.
+
+    Args:
+        knife: The design.
+        short: Names alone, where the sizes of the holes stand elsewhere.
+    """
+    notes = sorted(_notes(knife, short=short), key=lambda note: note.column)
     for group, places in _apart(notes):
         columns = [note.column for note in group]
         steel = _lowest_steel(knife, min(columns[0], places[0]), max(columns[-1], places[-1]))
@@ -62,15 +68,21 @@ def notes_below(knife: Knife) -> Iterator[Item]:
             )
 
 
-def _notes(knife: Knife) -> Iterator[_Note]:
+def hole_words(knife: Knife) -> tuple[str, ...]:
+    """What each hole is, by its name."""
+    return tuple(f"{one.name} {_size(one.opening, one.finish)}" for one in cut_holes(knife))
+
+
+def _notes(knife: Knife, *, short: bool) -> Iterator[_Note]:
     columns: list[float] = []
     for text, (x, y) in (("handle front", knife.handle_front.end), ("plunge line", knife.plunge_line.start)):
         columns.append(x)
         yield _Note(text=text, start=(x, y), column=x)
-    for hole, name in sorted(zip(knife.openings, knife.hole_ids, strict=True), key=lambda one: one[0].y):
+    for one in sorted(cut_holes(knife), key=lambda one: one.opening.y):
+        hole, name = one.opening, one.name
         x = _column(hole, [other for other in knife.openings if other is not hole], columns)
         columns.append(x)
-        yield _Note(text=f"{name} {_size(hole)}", start=_leaving(hole, x), column=x)
+        yield _Note(text=name if short else f"{name} {_size(hole, one.finish)}", start=_leaving(hole, x), column=x)
 
 
 def _column(hole: Opening, others: list[Opening], taken: list[float]) -> float:
@@ -104,12 +116,12 @@ def _leader(note: _Note, at: float, top: float, bend: float) -> Curve:
     return line(*way)
 
 
-def _size(hole: Opening) -> str:
+def _size(hole: Opening, made: Made) -> str:
     (x0, y0), (x1, y1) = hole.axis.tolist()
     way = math.hypot(x1 - x0, y1 - y0)
     if not way:
-        return f"dia. {show_length(hole.diameter)}, {hole.made}"
-    return f"slot {show_length(hole.diameter)} wide, {show_length(way + hole.diameter)} long, {hole.made}"
+        return f"dia. {show_length(hole.diameter)}, {made}"
+    return f"slot {show_length(hole.diameter)} wide, {show_length(way + hole.diameter)} long, {made}"
 
 
 def _lowest_steel(knife: Knife, x0: float, x1: float) -> float:

@@ -16,6 +16,7 @@ from bladegeom.export.report_handle import handle_report
 from bladegeom.export.report_levers import lever_report
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.reason.clearance import clearances
+from bladegeom.reason.cut_holes import cut_holes
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.grind_line import grind_line
 from bladegeom.reason.grind_sheet import GrindSheet, tang_range
@@ -123,12 +124,15 @@ def _plain(value: object) -> object:
 
 def _holes(knife: Knife) -> list[dict[str, Any]]:
     rows = []
-    for hole, name, clear in zip(knife.openings, knife.hole_ids, clearances(knife), strict=True):
+    for cut, clear in zip(cut_holes(knife), clearances(knife), strict=True):
+        hole = cut.opening
         row: dict[str, Any] = {
-            "id": name,
+            "id": cut.name,
             "part": "blade",
             "purpose": hole.purpose,
-            "made": hole.made,
+            "made": cut.finish,
+            "cut_file": cut.way,
+            "cut_diameter": cut.diameter or None,
             "x": hole.x,
             "y": hole.y,
             "diameter": hole.diameter,
