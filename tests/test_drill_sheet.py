@@ -18,12 +18,13 @@ from shapely.geometry.base import BaseGeometry
 
 from bladegeom.body.hole import Hole
 from bladegeom.body.knife import Knife
+from bladegeom.body.revision_id import revision_id
 from bladegeom.curves.flatten import flatten
 from bladegeom.draw.drawing import Circle, Item, Label, Path, Sheet
 from bladegeom.draw.drill_sheet import drill_pages
 from bladegeom.draw.drill_view import drill_view
 from bladegeom.draw.long_table import LongTable
-from bladegeom.draw.sheet import MARGIN
+from bladegeom.draw.ruler import MARGIN
 from bladegeom.export.pdf import pdf_of_sheets
 from bladegeom.quantities.lettering import text_width
 from bladegeom.quantities.tables import paper
@@ -122,7 +123,7 @@ def test_every_page_says_whose_it_is_and_what_to_mind(name: str) -> None:
     knife = KNIVES[name]()
     for number, sheet in enumerate(pages(name), start=1):
         text = " ".join(label.text for label in labels(sheet))
-        assert f"{knife.name}, revision A, page {number} of {len(pages(name))}" in text
+        assert f"{knife.name}, revision {revision_id(knife)}, page {number} of {len(pages(name))}" in text
         for line in (REMARK, "Print at 100 %", "starting points; check before drilling", "local rules override"):
             assert line in text
 

@@ -18,14 +18,15 @@ from bladegeom.body.bevels.round import ConvexEdge, HollowBevel
 from bladegeom.body.bevels.spots import Face
 from bladegeom.body.grind import Grind, Plunge
 from bladegeom.body.knife import Knife
+from bladegeom.body.revision_id import revision_id
 from bladegeom.body.stock import Stock
 from bladegeom.curves.curve import Curve
 from bladegeom.curves.flatten import flatten
 from bladegeom.draw.drawing import Label, Path, Sheet
 from bladegeom.draw.gauge import CARD, TOLERANCE, card_outline, gauge
 from bladegeom.draw.grind_pages import grind_pages, settings
+from bladegeom.draw.ruler import MARGIN
 from bladegeom.draw.section import section
-from bladegeom.draw.sheet import MARGIN
 from bladegeom.draw.table import table
 from bladegeom.profiles import get
 from bladegeom.quantities.tables import paper
@@ -344,7 +345,7 @@ def test_a_card_is_one_simple_ring_with_its_words_inside(name: str, *, go: bool)
         if isinstance(item, Label):
             assert ring.contains(shapely.Polygon(item.corners))
     assert any(item.text.startswith("ground to size") for item in items if isinstance(item, Label))
-    assert any(f"{knife.name}, {knife.revision}" == item.text for item in items if isinstance(item, Label))
+    assert any(f"{knife.name}, {revision_id(knife)}" == item.text for item in items if isinstance(item, Label))
 
 
 def test_table_keeps_its_columns_apart() -> None:

@@ -19,8 +19,10 @@ from shapely.geometry.base import BaseGeometry
 
 from bladegeom.body.hole import Hole, Slot
 from bladegeom.body.knife import Knife
+from bladegeom.body.revision_id import revision_id
+from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, points
-from bladegeom.draw.blade_sheet import blade_sheet
+from bladegeom.draw.blade_sheet import BladePages, blade_pages
 from bladegeom.draw.drawing import LEADER_PEN, SCRIBE_PEN, Circle, Drawing, Label, Path, Sheet
 from bladegeom.draw.sheet import on_paper, on_smallest
 from bladegeom.draw.template import template
@@ -112,8 +114,14 @@ def knife(name: str) -> Knife:
 @cache
 def sheet(name: str, papers: tuple[Paper, ...] = A4) -> tuple[str, Sheet]:
     one = knife(name)
-    chosen, page = blade_sheet(one, weigh(one), papers, parameters={"blade_length": 110.0, "steel": "1084"})
-    return chosen.name, page
+    return whole(blade_pages(one, weigh(one), papers, parameters={"blade_length": 110.0, "steel": "1084"}))
+
+
+def whole(found: tuple[BladePages, ...]) -> tuple[str, Sheet]:
+    """The paper on which the right face is in one piece, and its sheet."""
+    pages = found[-1]
+    (page,) = pages.faces["right"]
+    return pages.paper.name, page
 
 
 def labels(drawing: Drawing) -> list[Label]:
@@ -271,14 +279,22 @@ def test_everything_lies_where_a_printer_reaches(name: str, papers: tuple[Paper,
     assert not out
 
 
+def solid(item: Path | Circle | Label) -> BaseGeometry:
+    """What an item covers; a closed line covers what lies within."""
+    line = ink(item)
+    return Polygon(line.coords).buffer(0) if isinstance(item, Path) and item.closed else line
+
+
 @pytest.mark.parametrize("name", list(DESIGNS))
 def test_piece_keeps_off_title_notes_and_bars(name: str) -> None:
-    one, (_, page) = knife(name), sheet(name)
-    count = len(template(one, weigh(one)).items)
-    furniture, piece = page.drawing.items[:-count], page.drawing.items[-count:]
-    around = shapely.union_all([ink(item) for item in piece]).convex_hull
-    # 2.9 mm: the 3 mm that are kept clear, less the corners cut off their rounding.
-    assert min(ink(item).distance(around) for item in furniture) > 2.9
+    _, page = sheet(name)
+    items = page.drawing.items
+    # The piece comes last, and begins with the leader or the mark of a balance point; the bars come before it.
+    first = 1 + max(i for i, item in enumerate(items) if isinstance(item, Label) and item.text == "4 in")
+    first += next(i for i, item in enumerate(items[first:]) if not isinstance(item, Label))
+    piece = shapely.union_all([solid(item) for item in items[first:]])
+    # 2.8 mm: the 3 mm that are kept clear, less the corners cut off their rounding and the border's own 0.1 mm.
+    assert min(ink(item).distance(piece) for item in items[:first]) > 2.8
 
 
 def angle_on(page: Sheet) -> float:
@@ -308,6 +324,9 @@ def test_340_mm_needs_the_larger_page(papers: tuple[Paper, ...], name: str) -> N
     # The diagonal of A4's printable area is 336 mm, that of Letter's 325 mm.
     chosen, page = sheet("chef straight", papers)
     assert (chosen, angle_on(page)) == (name, 0.0)
+    one = knife("chef straight")
+    tiled, _ = blade_pages(one, weigh(one), papers, parameters={})
+    assert (tiled.paper.name, len(tiled.faces["right"])) == (papers[0].name, 2)
 
 
 def test_paper_is_true_size_and_lying() -> None:
@@ -341,7 +360,7 @@ def test_page_carries_bars_in_mm_and_inch_along_both_axes(name: str) -> None:
 def test_page_says_what_it_is_and_what_to_mind() -> None:
     one = dataclasses.replace(knife("drop_point swelled"), name="Rigging knife", revision="C2")
     remark = "OVERRIDDEN by the maker: rim: hole L1 is close"
-    _, page = blade_sheet(one, weigh(one), A4, parameters={"blade_length": 110.0}, remarks=[remark])
+    _, page = whole(blade_pages(one, weigh(one), A4, parameters={"blade_length": 110.0}, remarks=[remark]))
     text = written(page.drawing)
     weighing = weigh(one)
     for wanted in (
@@ -366,6 +385,83 @@ def test_page_says_what_it_is_and_what_to_mind() -> None:
     assert {"spine", "edge"} <= set(text.splitlines())
 
 
+def test_a_handed_knife_has_a_template_for_each_face() -> None:
+    one = knife("left side only")
+    (pages,) = blade_pages(one, weigh(one), A4, parameters={})
+    right, left = (pages.faces[flank][0] for flank in ("right", "left"))
+    for page, name, other in ((right, "RIGHT FACE", "LEFT FACE"), (left, "LEFT FACE", "RIGHT FACE")):
+        assert f"Blade template, {name}" in written(page.drawing)
+        assert other not in written(page.drawing)
+        assert any(label.text.endswith(name) and label.height <= 2.0 for label in labels(page.drawing))
+    scribed = [sum(isinstance(i, Path) and i.pen == SCRIBE_PEN for i in page.drawing.items) for page in (right, left)]
+    # Handle front and plunge line on both, the grind line on the ground face alone.
+    assert scribed == [2, 2 + len(grind_line(one, flank="left"))]
+    assert scribed[1] > 2
+    assert set(blade_pages(knife("no holes"), weigh(knife("no holes")), A4, parameters={})[0].faces) == {"right"}
+
+
+@pytest.mark.parametrize("name", ["left side only", "crowded"])
+def test_the_left_face_is_the_mirror_image_with_readable_text(name: str) -> None:
+    one = knife(name)
+    seen, mirrored = template(one, weigh(one), face="left").mirrored(), template(one, weigh(one), face="left")
+    for before, after in zip(seen.items, mirrored.items, strict=True):
+        flipped = ink(before)
+        if isinstance(before, Path) and isinstance(after, Path):
+            np.testing.assert_array_equal(after.curve.pieces, before.curve.pieces * [-1.0, 1.0])
+        elif isinstance(before, Label) and isinstance(after, Label):
+            assert after.text == before.text
+            assert abs(after.angle_deg) <= 90.0
+            same = shapely.transform(flipped, lambda xy: xy * [-1.0, 1.0])
+            assert same.symmetric_difference(ink(after)).area < 1e-6
+    loop = next(i for i in mirrored.items if isinstance(i, Path) and i.layer == "CUT" and len(i.curve) > 4).curve
+    # Seen from the left the tip points to the left.
+    assert loop.pieces[..., 0].min() == -one.outline.bounds[2]
+
+
+def test_every_piece_bears_its_revision_id() -> None:
+    one = knife("drop_point swelled")
+    drawing = template(one, weigh(one))
+    (mark,) = (label for label in labels(drawing) if revision_id(one) in label.text)
+    assert one.outline.polygon.contains(box(mark))
+
+
+# Source: the largest rectangle of a height that a turned frame holds, width w = l cos a + h sin a, height likewise.
+@pytest.mark.parametrize("name", ["A4", "Letter", "Legal", "Tabloid"])
+@pytest.mark.parametrize("height", [30.0, 40.0, 50.0])
+def test_a_piece_takes_the_whole_diagonal(name: str, height: float) -> None:
+    """Notes and bars make room, not the piece."""
+    size = paper(name)
+    a = np.radians(np.arange(0.5, 89.5, 0.005))
+    longest = np.minimum(
+        (size.height - 2 * MARGIN - height * np.sin(a)) / np.cos(a),
+        (size.width - 2 * MARGIN - height * np.cos(a)) / np.sin(a),
+    ).max()
+    head = (
+        "Rigging knife, revision B-3f2a91c4",
+        "Blade template, right face. 1084, 4.00 mm (0.157 in) thick.",
+        "Overall length 300.00 mm (11.811 in): check it with calipers on the print, and again after gluing.",
+        "Whole knife 408 g, steel 296 g.",
+        "Parameters: blade_length 165.0, thickness 5.0, steel 52100.",
+    )
+    for short, fits in ((0.35, True), (-0.05, False)):
+        wide = float(longest) - short
+        border = line((0, 0), (wide, 0), (wide, height), (0, height), (0, 0))
+        piece = Drawing(name="x", items=(Path(layer="CUT", curve=border, closed=True),))
+        page = on_paper(piece, size, head, ["Cut outside the line."])
+        assert (page is not None) == fits
+        if page is not None:
+            reach = shapely.box(MARGIN, MARGIN, page.width - MARGIN, page.height - MARGIN).buffer(1e-6)
+            assert all(ink(item).within(reach) for item in page.drawing.items)
+
+
+def test_a_high_narrow_piece_stands() -> None:
+    border = line((0, 0), (60, 0), (60, 225), (0, 225), (0, 0))
+    piece = Drawing(name="x", items=(Path(layer="CUT", curve=border, closed=True),))
+    page = on_paper(piece, paper("A4"), ["t"], ["f"])
+    assert page is not None
+    assert (page.width, page.height) == (210.0, 297.0)
+
+
 def test_page_says_which_side_is_ground_and_what_is_tapered() -> None:
     one = knife("left side only")
     _, page = sheet("left side only")
@@ -378,20 +474,20 @@ def test_page_says_which_side_is_ground_and_what_is_tapered() -> None:
 
 def test_long_names_and_many_remarks_are_wrapped() -> None:
     one = dataclasses.replace(knife("drop_point swelled"), name="A very long name " * 12, revision="draft")
-    _, page = blade_sheet(one, weigh(one), A4, parameters={}, remarks=["a long remark " * 30])
-    title = [label for label in labels(page.drawing) if label.bold]
+    _, page = whole(blade_pages(one, weigh(one), A4, parameters={}, remarks=["a long remark " * 30]))
+    title = [label for label in labels(page.drawing) if label.bold and label.height == 4.0]
     assert len(title) > 1
-    assert " ".join(label.text for label in title) == " ".join(f"{one.name}, revision draft".split())
+    assert " ".join(label.text for label in title) == " ".join(f"{one.name}, revision {revision_id(one)}".split())
 
 
 def test_text_that_leaves_no_room_goes_to_a_larger_page_or_is_told() -> None:
     one = knife("drop_point swelled")
     weighing = weigh(one)
-    many = [f"remark {i}" for i in range(60)]
-    chosen, _ = blade_sheet(one, weighing, A4, parameters={}, remarks=many)
-    assert chosen.name == "A3"
-    with pytest.raises(ExportError, match=r"too large for one page of A4, 210 by 297 mm; name a larger paper"):
-        blade_sheet(one, weighing, A4[:1], parameters={}, remarks=many)
+    many = [f"remark {i}" for i in range(90)]
+    (pages,) = blade_pages(one, weighing, A4, parameters={}, remarks=many)
+    assert pages.paper.name == "A3"
+    with pytest.raises(ExportError, match=r"its notes leave no room for it on A4; name a larger paper"):
+        blade_pages(one, weighing, A4[:1], parameters={}, remarks=many)
 
 
 def test_too_large_a_piece_names_both_sizes() -> None:
@@ -422,3 +518,11 @@ def test_notes_of_crowded_holes_belong_to_their_holes(name: str) -> None:
         crossed = [other for other, rim in rims.items() if other != own and ink(leader).intersects(rim)]
         assert not crossed, own
     assert told == set(one.hole_ids)
+
+
+def test_a_hole_too_small_for_the_process_is_drawn_for_the_drill() -> None:
+    small = Hole(x=-60.0, y=-13.0, diameter=1.5, purpose="lightening")
+    knife = specimens.drop_point(holes=(small,))
+    assert small.made == "cut"
+    drawn = [item for item in template(knife, weigh(knife)).items if isinstance(item, Circle) and item.radius == 0.75]
+    assert [item.layer for item in drawn] == ["DRILL"]

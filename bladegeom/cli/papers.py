@@ -6,14 +6,18 @@ from collections.abc import Mapping, Sequence
 
 from bladegeom.body.knife import Knife
 from bladegeom.draw.balance_pages import balance_pages
-from bladegeom.draw.blade_sheet import blade_sheet
+from bladegeom.draw.blade_sheet import blade_pages
+from bladegeom.draw.drawing import Sheet
 from bladegeom.draw.drill_sheet import drill_pages
 from bladegeom.draw.grind_pages import grind_pages
 from bladegeom.draw.handle_pages import handle_pages
+from bladegeom.draw.printer import Printer
 from bladegeom.export.files import file_stem
 from bladegeom.export.pdf import pdf_of_sheets
 from bladegeom.export.svg import svg_of_sheet
+from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.tables import Paper, paper
+from bladegeom.quantities.units import length
 from bladegeom.reason.weigh import weigh
 
 _PAPERS = (("A4", "A3"), ("Letter", "Tabloid"))
@@ -27,22 +31,54 @@ def paper_sets(names: list[str] | None) -> tuple[tuple[Paper, ...], ...]:
     return tuple(tuple(paper(name) for name in group) for group in _PAPERS)
 
 
+def printer_of(text: str) -> Printer:
+    """What two bars measured, across and along the page: '99.6 x 100.2'.
+
+    Raises:
+        ExportError: It is not two lengths with an x between them.
+        ParameterError: A reading that no printer gives at 100 %.
+    """
+    across, x, along = text.lower().replace("\u00d7", "x").partition("x")
+    if not x:
+        raise ExportError(
+            f"--printer {text!r}: tell what the two 100 mm bars measured, across and along the page, such as "
+            "'99.6 x 100.2'"
+        )
+    return Printer(across=length(across), along=length(along))
+
+
 def papers_of(
-    knife: Knife, parameters: Mapping[str, object], sets: Sequence[Sequence[Paper]], remarks: Sequence[str]
+    knife: Knife,
+    parameters: Mapping[str, object],
+    sets: Sequence[Sequence[Paper]],
+    remarks: Sequence[str],
+    printer: Printer | None = None,
 ) -> dict[str, bytes]:
-    """All papers, by file name."""
+    """All papers, by file name; drawn for one printer where its readings are told."""
+    if printer is not None:
+        sets = [[printer.room(one) for one in papers] for papers in sets]
+        remarks = (*remarks, printer.words)
     weighing, stem = weigh(knife), file_stem(knife.name, knife.revision)
     out: dict[str, bytes] = {}
     for papers in sets:
-        chosen, sheet = blade_sheet(knife, weighing, papers, parameters=parameters, remarks=remarks)
-        name = f"{stem}_template_{chosen.name}"
-        out[f"{name}.svg"], out[f"{name}.pdf"] = svg_of_sheet(sheet), pdf_of_sheets([sheet])
+        for pages in blade_pages(knife, weighing, papers, parameters=parameters, remarks=remarks):
+            name = f"{stem}_template_{pages.paper.name}"
+            out[f"{name}.pdf"] = pdf_of_sheets(_for_printer(pages.sheets, printer))
+            for flank, sheets in pages.faces.items():
+                face = "" if flank == "right" else "_left"
+                for i, sheet in enumerate(_for_printer(sheets, printer), start=1):
+                    number = f"_{i}of{len(sheets)}" if len(sheets) > 1 else ""
+                    out[f"{name}{face}{number}.svg"] = svg_of_sheet(sheet)
         for what, pages_of in (
             ("grind", grind_pages),
             ("handle", handle_pages),
             ("drill", drill_pages),
             ("balance", balance_pages),
         ):
-            if pages := pages_of(knife, papers, remarks=remarks):
-                out[f"{stem}_{what}_{papers[0].name}.pdf"] = pdf_of_sheets(pages)
+            if sheets := pages_of(knife, papers, remarks=remarks):
+                out[f"{stem}_{what}_{papers[0].name}.pdf"] = pdf_of_sheets(_for_printer(sheets, printer))
     return out
+
+
+def _for_printer(sheets: Sequence[Sheet], printer: Printer | None) -> Sequence[Sheet]:
+    return sheets if printer is None else [printer.corrected(sheet) for sheet in sheets]

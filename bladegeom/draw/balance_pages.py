@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bladegeom.body.knife import Knife
+from bladegeom.body.revision_id import revision_id
 from bladegeom.draw.drawing import Sheet
 from bladegeom.draw.lever_chart import lever_pages
 from bladegeom.draw.lightening_sheet import lightening_pages
@@ -13,7 +14,6 @@ from bladegeom.draw.sheet import on_smallest
 from bladegeom.quantities.tables import Paper
 
 _FOOT = (
-    "Print at 100 % (actual size), never fit to page; then measure the bars.",
     "Numbers compare variants of one knife; they promise no strength. Check before drilling; local rules override.",
 )
 
@@ -32,6 +32,6 @@ def balance_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[st
     levers = lever_pages(knife, papers, remarks=remarks)
     if not knife.openings:
         return levers
-    head = (f"{knife.name}, revision {knife.revision}", "Steel beside the holes of the tang.", *remarks)
+    head = (f"{knife.name}, revision {revision_id(knife)}", "Steel beside the holes of the tang.", *remarks)
     section = on_smallest(net_section_chart(knife), papers, head, _FOOT, turn=False)[1]
     return (*levers, *lightening_pages(knife, papers, remarks=remarks), section)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import math
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -117,12 +118,16 @@ class Drawing:
         """Shifted by (dx, dy) mm."""
         return dataclasses.replace(self, items=tuple(_moved(item, dx, dy) for item in self.items))
 
+    def mirrored(self) -> Drawing:
+        """As seen from the other side: x becomes -x; every text keeps its box and stays readable."""
+        return dataclasses.replace(self, items=tuple(_mirrored(item) for item in self.items))
+
     @property
     def points(self) -> FloatArray:
         """Points (n, 2) whose hull holds the whole drawing, mm."""
         return np.concatenate([_reach(item) for item in self.items])
 
-    @property
+    @cached_property
     def bounds(self) -> tuple[float, float, float, float]:
         """Least x, least y, greatest x, greatest y of those points, mm."""
         (x0, y0), (x1, y1) = self.points.min(axis=0), self.points.max(axis=0)
@@ -130,12 +135,32 @@ class Drawing:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Window:
+    """The part of a drawing within a box: least x, least y, greatest x, greatest y, mm."""
+
+    box: tuple[float, float, float, float]
+    drawing: Drawing
+
+
+@dataclass(frozen=True, kw_only=True)
 class Sheet:
-    """A drawing on a page of true size: origin at the lower left corner of the paper."""
+    """A drawing on a page of true size: origin at the lower left corner of the paper.
+
+    Args:
+        width: Of the paper, mm.
+        height: Of the paper, mm.
+        drawing: What stands on it in full.
+        windows: What is cut off at a border, under the drawing.
+        scale: By how much everything is made longer along x and along y.
+        shift: Where the drawing's origin comes to lie, mm.
+    """
 
     width: float
     height: float
     drawing: Drawing
+    windows: tuple[Window, ...] = ()
+    scale: tuple[float, float] = (1.0, 1.0)
+    shift: tuple[float, float] = (0.0, 0.0)
 
 
 def _turned(item: Item, matrix: FloatArray, angle_deg: float) -> Item:
@@ -151,6 +176,15 @@ def _moved(item: Item, dx: float, dy: float) -> Item:
     if isinstance(item, Path):
         return dataclasses.replace(item, curve=item.curve.moved(dx, dy))
     return dataclasses.replace(item, x=item.x + dx, y=item.y + dy)
+
+
+def _mirrored(item: Item) -> Item:
+    if isinstance(item, Path):
+        return dataclasses.replace(item, curve=item.curve.transformed([[-1.0, 0.0, 0.0], [0.0, 1.0, 0.0]]))
+    if isinstance(item, Label):
+        anchors: dict[Anchor, Anchor] = {"start": "end", "middle": "middle", "end": "start"}
+        return dataclasses.replace(item, x=-item.x, angle_deg=-item.angle_deg, anchor=anchors[item.anchor])
+    return dataclasses.replace(item, x=-item.x)
 
 
 def _reach(item: Item) -> FloatArray:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from bladegeom.body.knife import Knife
+from bladegeom.body.revision_id import revision_id
 from bladegeom.draw.drawing import Drawing, Item, Sheet
 from bladegeom.draw.drill_view import drill_view
 from bladegeom.draw.long_table import LongTable
@@ -29,10 +30,7 @@ _WIDTH = 240.0
 _GAP = 4.0
 """Between the view and the table under it, mm."""
 
-_FOOT = (
-    "Print at 100 % (actual size), never fit to page; then measure the bars.",
-    "Numbers are starting points; check before drilling. The shop's limits and local rules override.",
-)
+_FOOT = ("Numbers are starting points; check before drilling. The shop's limits and local rules override.",)
 
 _PHASES = {
     "before hardening": "Before hardening: the steel is soft",
@@ -68,7 +66,7 @@ def drill_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[str]
     Raises:
         ExportError: A page fits none of them.
     """
-    card, name = DrillCard(knife), f"{knife.name}, revision {knife.revision}, page "
+    card, name = DrillCard(knife), f"{knife.name}, revision {revision_id(knife)}, page "
     room = _ROOM - _taken(("part", *remarks)) - _TITLE * (len(wrapped(f"{name}10 of 10", 4.0, _WIDTH, bold=True)) - 1)
     sections = stack_sections(card.stacks, room - _taken(NOTES))
     pages = [*_place_pages(card, room), *_step_pages(card, room), *sections]

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from bladegeom.body.knife import Knife
+from bladegeom.body.revision_id import revision_id
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve
 from bladegeom.draw.drawing import CUT_PEN, SMALL_TEXT, Item, Label, Path
@@ -69,7 +70,7 @@ def gauge(knife: Knife, station: Station, *, go: bool, at: tuple[float, float]) 
     lines = (
         f"{'GO' if go else 'NO GO'}  x {station.x:.1f} mm",
         f"ground to size, notch {show_length(deep)}",
-        f"{knife.name}, {knife.revision}",
+        f"{knife.name}, {revision_id(knife)}",
     )
     for i, text in enumerate(lines):
         size = SMALL_TEXT if i == 0 else 0.8 * SMALL_TEXT

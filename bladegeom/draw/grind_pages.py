@@ -10,6 +10,7 @@ import numpy as np
 
 from bladegeom.body.bevels.spots import Face
 from bladegeom.body.knife import Knife
+from bladegeom.body.revision_id import revision_id
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve
 from bladegeom.draw.drawing import (
@@ -62,7 +63,6 @@ _MOST_HEIGHTS = 13
 """Columns of thicknesses that a page holds."""
 
 _FOOT = (
-    "Print at 100 % (actual size), never fit to page; then measure the bars.",
     "Numbers are starting points: scribe the lines and grind to them.",
     "Edge trailing once it is thin; eyes, ears and lungs covered; no gloves at the grinder.",
 )
@@ -100,7 +100,7 @@ def grind_pages(
     ]
     out = []
     for number, (part, notes, items) in enumerate(pages, start=1):
-        title = f"{knife.name}, revision {knife.revision}, page {number} of {len(pages)}"
+        title = f"{knife.name}, revision {revision_id(knife)}, page {number} of {len(pages)}"
         drawing = Drawing(name=knife.name, items=items)
         out.append(on_smallest(drawing, papers, (title, part, *notes, *remarks), _FOOT, turn=False)[1])
     return tuple(out)

@@ -9,6 +9,7 @@ import shapely
 from shapely import Polygon
 
 from bladegeom.body.knife import Knife
+from bladegeom.body.revision_id import revision_id
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve
 from bladegeom.draw.drawing import CUT_PEN, SMALL_TEXT, Item, Label, Path
@@ -53,7 +54,7 @@ def handle_gauge(knife: Knife, section: HandleSection, number: int, *, at: tuple
     sizes = f"{section.height:.1f} high, {section.width:.1f} wide, girth {section.girth:.1f}"
     room, small = width - 3.0, 0.8 * SMALL_TEXT
     lines = [f"GO {number}, x {section.x:.1f} mm"]
-    lines += [part for text in (sizes, f"{knife.name}, {knife.revision}") for part in wrapped(text, small, room)]
+    lines += [part for text in (sizes, f"{knife.name}, {revision_id(knife)}") for part in wrapped(text, small, room)]
     first, pitch, last = _LINES
     pitch = min(pitch, (BELOW - first - last) / (len(lines) - 1))
     for i, text in enumerate(lines):

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from bladegeom.body.hole import Opening
 from bladegeom.body.knife import Knife
+from bladegeom.body.revision_id import revision_id
 from bladegeom.body.scales import Scales
 from bladegeom.draw.drawing import SMALL_TEXT, Drawing, Item, Label, Sheet
 from bladegeom.draw.handle_gauge import GAUGE_NOTES, card_size, handle_gauge
@@ -47,7 +48,6 @@ _SCALE_NOTES = (
 )
 
 _FOOT = (
-    "Print at 100 % (actual size), never fit to page; then measure the bars both ways.",
     "Numbers are starting points. Eyes and lungs covered: laminate and wood dust harm; no gloves at drill and grinder.",
 )
 
@@ -78,7 +78,7 @@ def handle_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[str
     ]
     out = []
     for number, (part, notes, items) in enumerate(pages, start=1):
-        title = f"{knife.name}, revision {knife.revision}, handle page {number} of {len(pages)}"
+        title = f"{knife.name}, revision {revision_id(knife)}, handle page {number} of {len(pages)}"
         drawing = Drawing(name=knife.name, items=items)
         out.append(on_smallest(drawing, papers, (title, part, *notes), _FOOT, turn=False)[1])
     return tuple(out)

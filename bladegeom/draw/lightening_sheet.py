@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from bladegeom.body.hole import Hole
 from bladegeom.body.knife import Knife
+from bladegeom.body.revision_id import revision_id
 from bladegeom.draw.drawing import CUT_PEN, SCRIBE_PEN, SMALL_TEXT, THIN_PEN, Circle, Drawing, Item, Label, Path, Sheet
 from bladegeom.draw.section import WIDEST
 from bladegeom.draw.sheet import on_smallest
@@ -72,7 +73,7 @@ def lightening_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence
     without = f"Without lightening: {_mass_and_balance(base)}."
     pages = list(_laid(cells))
     for number, items in enumerate(pages, start=1):
-        title = f"{knife.name}, revision {knife.revision}, lightening page {number} of {len(pages)}"
+        title = f"{knife.name}, revision {revision_id(knife)}, lightening page {number} of {len(pages)}"
         drawing = Drawing(name=knife.name, items=items)
         out.append(
             on_smallest(drawing, papers, (title, "What lightening holes do", without, *remarks), _FOOT, turn=False)[1]

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
 
 from bladegeom.body.knife import Knife
+from bladegeom.body.revision_id import revision_id
 from bladegeom.draw.drawing import SMALL_TEXT, Item, Label
 from bladegeom.draw.room import first_clear, ink
 from bladegeom.quantities.lettering import DEPTH
@@ -21,6 +23,15 @@ _FREE = 0.4
 """Between a name and anything else, mm."""
 
 _LEADING = 1.5 * SMALL_TEXT
+
+_SIZES = (SMALL_TEXT, 0.8 * SMALL_TEXT, 0.65 * SMALL_TEXT)
+"""Heights of the mark on the steel that are tried, mm."""
+
+_AMPLE = 3.0
+"""A place this far from all lines is as good as any, mm."""
+
+_GRID = 2.0
+"""Its places that are tried are this far apart, mm."""
 
 _ALONG = (0.42, 0.36, 0.48, 0.3, 0.54, 0.24, 0.6, 0.18, 0.66, 0.12, 0.72, 0.8, 0.88)
 """Places from heel to tip that are tried, in this order."""
@@ -41,6 +52,32 @@ def names(knife: Knife, drawn: Sequence[Item]) -> tuple[Label, ...]:
         taken = shapely.union_all([taken, *(ink(label) for label in labels)])
         out += labels
     return tuple(out)
+
+
+def own_mark(knife: Knife, drawn: Sequence[Item], face: str) -> tuple[Label, ...]:
+    """Whose piece it is and which face it shows, on the steel, so that it stays when the piece is cut out.
+
+    The longest words and the largest letters that find a clear place, there as far from all lines as may be; none
+    where not even the shortest do.
+    """
+    taken = shapely.union_all([ink(item) for item in drawn])
+    shapely.prepare(taken)
+    inner = knife.outline.polygon.buffer(-_FREE)
+    shapely.prepare(inner)
+    x0, y0, x1, y1 = knife.outline.bounds
+    grid = np.stack(np.meshgrid(np.arange(x0, x1, _GRID), np.arange(y0, y1, _GRID)), axis=-1).reshape(-1, 2)
+    grid = grid[shapely.contains_xy(inner, grid[:, 0], grid[:, 1])]
+    short = ", ".join(text for text in (revision_id(knife), face) if text)
+    for text in (f"{knife.name}, {short}", short):
+        for size in _SIZES:
+            label = Label(layer="NOTE", x=0.0, y=0.0, text=text, height=size)
+            boxes = shapely.polygons(grid[:, None, :] + label.corners)
+            within = shapely.contains(inner, boxes)
+            free = np.where(within, np.minimum(shapely.distance(taken, boxes), _AMPLE), 0.0)
+            if free.max(initial=0.0) > _FREE:
+                x, y = grid[int(free.argmax())].tolist()
+                return (dataclasses.replace(label, x=x, y=y),)
+    return ()
 
 
 def _spine(knife: Knife) -> Iterator[tuple[Label, ...]]:

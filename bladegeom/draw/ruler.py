@@ -3,16 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 from typing import Literal
 
 from bladegeom.curves.build import line
 from bladegeom.draw.drawing import CUT_PEN, THIN_PEN, Drawing, Item, Label, Path
 from bladegeom.quantities.units import inch
 
+MARGIN = 10.0
+"""Printers cannot reach the outermost 10 mm; common practice, no source."""
+
+PRINT_WORDS = (
+    "Print at 100 % (actual size), never fit to page. Then measure the bars, across and along the page:",
+    "profile 99.5 to 100.5 mm, 3.98 to 4.02 in; hole layout 99.75 to 100.25 mm, 3.99 to 4.01 in.",
+    "Outside that band do not cut: set the printer to 100 %, or export again with --printer 'ACROSS x ALONG', what the "
+    "two 100 mm bars measure.",
+)
+"""What every page says about its size. 0.5 % is 1.2 mm on a blade of 230 mm; holes that must meet others take half of
+it; own choice."""
+
 _TICKS = (3.2, 2.4, 1.6)
 """Long, middle and short ticks, mm."""
 
-_TEXT = 1.9
+_TEXT, _WORDS = 1.9, 1.5
 _HALF = 7.0
 """From the line between the two bars to the edge of their room, mm."""
 
@@ -23,31 +36,36 @@ _LONGEST = 104.0
 """The longer bar and half of the text at its end, mm."""
 
 
-def bars(width: float, low: float, left: float, side: Literal["left", "right"]) -> tuple[Drawing, Drawing]:
-    """A lying and a standing pair of bars in a lower corner.
+@cache
+def bars(width: float, height: float, side: Literal["left", "right"]) -> tuple[Drawing, Drawing]:
+    """A lying and a standing pair of bars in a lower corner of a page, named by the side of the paper they run along.
 
     Args:
-        width: Of the printable area, mm.
-        low: Its lower border.
-        left: Its left border.
+        width: Of the page, mm.
+        height: Of the page, mm.
         side: In which corner they stand.
     """
-    pair = Drawing(name="", items=tuple(_pair()))
+    low = left = MARGIN
+    lies = width > height
+    (level, upright) = (Drawing(name="", items=tuple(_pair(along=along))) for along in (lies, not lies))
     if side == "right":
-        lying, standing = left + width - _CORNER - _LONGEST, left + width - _HALF
+        lying, standing = width - MARGIN - _CORNER - _LONGEST, width - MARGIN - _HALF
     else:
         lying, standing = left + _CORNER, left + _HALF
-    return pair.moved(lying, low + _HALF), pair.turned(90.0).moved(standing, low + _CORNER)
+    return level.moved(lying, low + _HALF), upright.turned(90.0).moved(standing, low + _CORNER)
 
 
-def _pair() -> Iterator[Item]:
-    """A 100 mm bar above a 4 in bar, zero at the origin, ticks away from each other."""
+def _pair(*, along: bool) -> Iterator[Item]:
+    """A 100 mm bar above a 4 in bar, zero at the origin, ticks away from each other, the direction between inches."""
     yield from _bar(100.0, 100, (10, 5), up=True)
     yield from _bar(inch(4.0), 32, (8, 4), up=False)
     for i in range(11):
         yield _number(10.0 * i, 4.0, "100 mm" if i == 10 else f"{10 * i}")
     for i in range(5):
         yield _number(inch(float(i)), -5.8, "4 in" if i == 4 else f"{i}")
+    name, words = ("ALONG", "long side of the paper") if along else ("ACROSS", "short side of the paper")
+    yield Label(layer="NOTE", x=inch(0.5), y=-5.8, text=name, height=_TEXT, anchor="middle", bold=True)
+    yield Label(layer="NOTE", x=inch(2.5), y=-5.8, text=words, height=_WORDS, anchor="middle")
 
 
 def _number(x: float, y: float, text: str) -> Label:

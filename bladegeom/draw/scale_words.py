@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bladegeom.body.grind import Flank
 from bladegeom.body.knife import Knife
+from bladegeom.body.revision_id import revision_id
 from bladegeom.curves.curve import Vector
 from bladegeom.draw.drawing import SMALL_TEXT, Item, Label
 from bladegeom.draw.room import first_clear, ink
@@ -37,9 +38,13 @@ _PITCH = 1.5
 
 
 def words(knife: Knife, first: str, last: str) -> tuple[str, ...]:
-    """The lines on a piece; the knife's name wrapped so that they stay a block."""
+    """The lines on a piece; a name that takes more than two is cut, as its revision id says which knife it is."""
     room = max(text_width(first, SMALL_TEXT, bold=True), text_width(last, SMALL_TEXT))
-    return (first, *wrapped(f"{knife.name}, {knife.revision}", SMALL_TEXT, room), last)
+    mark = revision_id(knife)
+    lines = wrapped(f"{knife.name}, {mark}", SMALL_TEXT, room)
+    if len(lines) > 2:
+        lines = [f"{wrapped(knife.name, SMALL_TEXT, room - text_width(' ...', SMALL_TEXT))[0]} ...", mark]
+    return (first, *lines, last)
 
 
 def hand_of(side: Flank) -> float:

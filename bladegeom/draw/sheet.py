@@ -1,30 +1,25 @@
-"""Putting a drawing on paper at true size, with its title, its notes and the ruler bars that prove the size."""
+"""Putting a drawing on one page at true size, with its title, its notes and the ruler bars that prove the size."""
 
 from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from bladegeom.curves.curve import rotation
-from bladegeom.draw.drawing import Drawing, Item, Label, Sheet
-from bladegeom.draw.ruler import bars
+from bladegeom.curves.curve import FloatArray, rotation
+from bladegeom.curves.flatten import flatten
+from bladegeom.draw.drawing import Drawing, Item, Path, Sheet
+from bladegeom.draw.furniture import CLEAR, Furniture, Side, beside_flat, beside_turned
+from bladegeom.draw.room import ink
+from bladegeom.draw.ruler import MARGIN, PRINT_WORDS
 from bladegeom.quantities.errors import ExportError
-from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.tables import Paper
 from bladegeom.quantities.units import show_length
-
-MARGIN = 10.0
-"""Printers cannot reach the outermost 10 mm; common practice, no source."""
-
-_CLEAR = 3.0
-"""Kept free between the piece and everything else on the page, mm."""
 
 _STEPS = 13
 """The piece is tried at this many places along each axis."""
@@ -35,61 +30,37 @@ _FINE = 121
 _SIDEWAYS = 0.2
 """What is to stand high moves a millimetre to the right only where it gets up by more than this, mm."""
 
-_TITLE, _TEXT = 4.0, 2.4
-"""Heights of the title and of the other lines, mm."""
+_CHORD = 0.002
+"""How true the border is of which the page must hold every point, mm."""
 
-_LEADING = 1.5
-"""From one base line to the next, in heights of the text."""
+_COARSE = 0.1
+"""How true the border is that keeps off the texts, mm."""
 
-_BELOW_TITLE = 0.8
-"""More than that, mm."""
+_TURNS = np.linspace(-90.0, 90.0, 1801)
+"""Turns that are tried, degrees: a step of 0.1 costs a piece of 300 mm 0.15 mm of its length at most."""
 
-_COLUMN = 0.6
-"""Width of the text beside a turned piece, as a part of the page's."""
-
-
-@dataclass(frozen=True)
-class _Page:
-    """What stands on a page beside the piece, and the angles at which the piece may lie."""
-
-    rulers: tuple[Drawing, ...]
-    texts: tuple[Drawing, ...]
-    angles: Sequence[float]
-
-    @property
-    def items(self) -> tuple[Item, ...]:
-        """All of it."""
-        return tuple(item for drawing in (*self.texts, *self.rulers) for item in drawing.items)
-
-    @cached_property
-    def taken(self) -> BaseGeometry:
-        """Room that it takes."""
-        boxes = [Polygon(item.corners) for text in self.texts for item in text.items if isinstance(item, Label)]
-        return shapely.union_all([*boxes, *(shapely.box(*ruler.bounds) for ruler in self.rulers)])
-
-    def is_clear(self, width: float, height: float) -> bool:
-        """Whether all of it lies within what a printer reaches, and the texts keep off each other and off the bars."""
-        parts = [shapely.box(*drawing.bounds) for drawing in (*self.texts, *self.rulers)]
-        reach = shapely.box(MARGIN, MARGIN, width - MARGIN, height - MARGIN).buffer(1e-6)
-        apart = not any(a.intersects(b) for a, b in itertools.combinations(parts, 2))
-        return apart and all(part.within(reach) for part in parts)
+_WHOLE_DEG = 10
+"""Every tenth turn is a whole degree: those are tried alone where there are any."""
 
 
 def on_paper(
     drawing: Drawing, paper: Paper, head: Sequence[str], foot: Sequence[str], *, turn: bool = True
 ) -> Sheet | None:
-    """The drawing at true size on one lying page, turned no more than it must be; None where it does not fit.
+    """The drawing at true size on one page, lying rather than standing, flat rather than turned; None if nowhere.
 
     Args:
         drawing: In any frame.
         paper: The sheet.
         head: Title and lines above the piece.
-        foot: Lines below it, or under the head where the piece is turned.
+        foot: Lines below it, or beside it where it is turned; those about the bars come before them.
         turn: Whether it may be turned at all; else it stands right under the head.
     """
-    width, height = paper.height, paper.width
-    for page in itertools.islice(_pages(width, height, head, foot), None if turn else 1):
-        placed = _placed(drawing, width, height, page, high=not turn) if page.is_clear(width, height) else None
+    words = (*PRINT_WORDS, *foot)
+    border = _Border(drawing)
+    for width, height, turns, page in _pages(border, paper, head, words, turn=turn):
+        if not page.is_clear(width, height):
+            continue
+        placed = _placed(drawing, border, (width, height), turns, page, high=not turn)
         if placed is not None:
             whole = Drawing(name=drawing.name, items=(*page.items, *placed.items))
             return Sheet(width=width, height=height, drawing=whole)
@@ -116,45 +87,69 @@ def on_smallest(
     )
 
 
-def _pages(width: float, height: float, head: Sequence[str], foot: Sequence[str]) -> Iterator[_Page]:
-    """For a piece that lies flat; then for one on the falling diagonal, which leaves the other two corners free."""
-    inner, top = width - 2 * MARGIN, height - MARGIN
-    lying, standing = bars(inner, MARGIN, MARGIN, "right")
-    above = _block(head, MARGIN, top, standing.bounds[0] - _CLEAR - MARGIN, titled=True)
-    below = _block(foot, MARGIN, top, lying.bounds[0] - _CLEAR - MARGIN, titled=False)
-    below = below.moved(0.0, MARGIN - below.bounds[1])
-    yield _Page((lying, standing), (above, below), (0.0,))
-    column = _COLUMN * inner
-    beside = _block((*head, *foot), width - MARGIN - column, top, column, titled=True)
-    yield _Page(bars(inner, MARGIN, MARGIN, "left"), (beside,), np.arange(-1.0, -91.0, -1.0).tolist())
+class _Border:
+    """What a drawing covers: bays stay free, what lies within a closed line does not."""
+
+    def __init__(self, drawing: Drawing) -> None:
+        self.solid = shapely.union_all([_solid(item) for item in drawing.items])
+        fine = [flatten(item.curve, _CHORD) for item in drawing.items if isinstance(item, Path)]
+        rest = [Drawing(name="", items=(item,)).points for item in drawing.items if not isinstance(item, Path)]
+        self.around = shapely.MultiPoint(np.concatenate([*fine, *rest])).convex_hull
+        self.hull: FloatArray = shapely.get_coordinates(self.around)
+
+    @cached_property
+    def spans(self) -> FloatArray:
+        """Width and height of what it covers at every turn that is tried, shape (turns, 2), mm."""
+        cos, sin = np.cos(np.radians(_TURNS)), np.sin(np.radians(_TURNS))
+        x, y = self.hull[:, :1], self.hull[:, 1:]
+        return np.stack([np.ptp(x * cos - y * sin, axis=0), np.ptp(x * sin + y * cos, axis=0)], axis=1)
+
+    def turns(self, width: float, height: float, sign: float) -> list[float]:
+        """Turns to one side at which the printable area holds it, the least first, degrees."""
+        # The border's chords may lie a little inside it.
+        fits = (self.spans <= np.array([width, height]) - 2 * MARGIN - _CHORD).all(axis=1) & (sign * _TURNS >= 0.0)
+        whole = fits & (np.arange(len(fits)) % _WHOLE_DEG == 0)
+        found = _TURNS[whole if whole.any() else fits]
+        return [float(angle) for angle in found[np.argsort(np.abs(found), kind="stable")]]
 
 
-def _block(lines: Sequence[str], left: float, top: float, width: float, *, titled: bool) -> Drawing:
-    """Lines of text from a top downwards, wrapped to a width."""
-    out: list[Label] = []
-    y = top
-    for i, text in enumerate(lines):
-        bold = titled and i == 0
-        size = _TITLE if bold else _TEXT
-        for part in wrapped(text, size, width, bold=bold):
-            y -= size * (_LEADING if out else 1.0)
-            if out and out[-1].bold and not bold:
-                y -= _BELOW_TITLE
-            out.append(Label(layer="NOTE", x=left, y=y, text=part, height=size, bold=bold))
-    return Drawing(name="", items=tuple(out))
+def _solid(item: Item) -> BaseGeometry:
+    if isinstance(item, Path) and item.closed:
+        return Polygon(flatten(item.curve, _COARSE)).buffer(0.0)
+    return ink(item)
 
 
-def _placed(drawing: Drawing, width: float, height: float, page: _Page, *, high: bool) -> Drawing | None:
+def _pages(
+    border: _Border, paper: Paper, head: Sequence[str], foot: Sequence[str], *, turn: bool
+) -> Iterator[tuple[float, float, list[float], Furniture]]:
+    """Furniture for a lying and for a standing page and the turns of the piece, flat pieces first."""
+    sizes = ((paper.height, paper.width), (paper.width, paper.height))
+    for width, height in sizes:
+        if 0.0 in border.turns(width, height, 1.0):
+            yield width, height, [0.0], beside_flat(width, height, head, foot)
+    sides: tuple[tuple[Side, float], ...] = (("left", -1.0), ("right", 1.0))
+    for (width, height), (low, sign) in itertools.product(sizes, sides) if turn else ():
+        if turns := border.turns(width, height, sign):
+            for page in beside_turned(width, height, head, foot, low):
+                yield width, height, turns, page
+
+
+def _placed(
+    drawing: Drawing,
+    border: _Border,
+    size: tuple[float, float],
+    turns: Sequence[float],
+    page: Furniture,
+    *,
+    high: bool,
+) -> Drawing | None:
     """The drawing turned and moved to a free place, as high as may be or as near to the page's middle."""
-    taken = page.taken.buffer(_CLEAR, quad_segs=2)
+    taken = page.taken.buffer(CLEAR, quad_segs=2)
     shapely.prepare(taken)
-    around = shapely.get_coordinates(shapely.MultiPoint(drawing.points).convex_hull)
-    for angle in page.angles:
-        hull = around @ rotation(angle)[:, :2].T
+    for angle in turns:
+        hull = border.hull @ rotation(angle)[:, :2].T
         low = hull.min(axis=0)
-        slack = np.array([width, height]) - 2 * MARGIN - (hull.max(axis=0) - low)
-        if slack.min() < 0:
-            continue
+        slack = np.array(size) - 2 * MARGIN - (hull.max(axis=0) - low)
         wanted = slack * (0.0, 1.0) if high else slack / 2
         steps = (_STEPS, _FINE if high else _STEPS)
         offsets = np.array(
@@ -162,8 +157,14 @@ def _placed(drawing: Drawing, width: float, height: float, page: _Page, *, high:
         )
         off = np.abs(offsets - wanted) @ ((_SIDEWAYS, 1.0) if high else (1.0, 1.0))
         offsets = offsets[np.argsort(off, kind="stable")] + MARGIN - low
-        free = ~shapely.intersects(shapely.polygons(hull + offsets[:, None, :]), taken)
+        shape = border.solid if page.snug else border.around
+        free = ~shapely.intersects(_moved(shape, angle, offsets), taken)
         if free.any():
             dx, dy = offsets[int(free.argmax())]
             return drawing.turned(angle).moved(float(dx), float(dy))
     return None
+
+
+def _moved(shape: BaseGeometry, angle: float, offsets: FloatArray) -> list[BaseGeometry]:
+    turned = shapely.simplify(shapely.transform(shape, lambda xy: xy @ rotation(angle)[:, :2].T), _COARSE)
+    return [shapely.transform(turned, partial(np.add, by)) for by in offsets]

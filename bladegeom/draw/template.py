@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from bladegeom.body.grind import Flank
 from bladegeom.body.knife import Knife
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import FloatArray, Vector, join
@@ -21,11 +22,12 @@ from bladegeom.draw.drawing import (
     Layer,
     Path,
 )
-from bladegeom.draw.names import names
+from bladegeom.draw.names import names, own_mark
 from bladegeom.draw.net_section_chart import net_section_mark
 from bladegeom.draw.notes import notes_below
 from bladegeom.draw.zone_marks import zone_marks
 from bladegeom.quantities.units import show_length
+from bladegeom.reason.cut_holes import CutHole, cut_holes
 from bladegeom.reason.grind_line import grind_line
 from bladegeom.reason.weigh import Weighing
 
@@ -36,37 +38,61 @@ _MARK_LEAST = 0.5
 """Where they would have to be smaller still, the second mark is a dot."""
 
 
-def template(knife: Knife, weighing: Weighing) -> Drawing:
-    """Outline, grind line, plunge line, handle front, holes with diameters, balance points; design frame."""
-    items = [*_balance(knife, weighing), *_lines(knife), *_holes(knife), *zone_marks(knife), *notes_below(knife)]
+def template(knife: Knife, weighing: Weighing, *, face: Flank | None = None, short: bool = False) -> Drawing:
+    """Outline, grind line, plunge line, handle front, holes with diameters, balance points; design frame.
+
+    Args:
+        knife: The design.
+        weighing: What it weighs.
+        face: The one face that it is for, mirrored where that is the left one; None shows what either carries, as
+            seen on the right one.
+        short: Holes with their names alone.
+    """
+    holes = [item for hole in cut_holes(knife) for item in hole_mark(hole)]
+    items = [
+        *balance_marks(knife, weighing),
+        *scribe_lines(knife, face),
+        *holes,
+        *zone_marks(knife, face),
+        *notes_below(knife, short=short),
+    ]
     items.append(Path(layer="CUT", curve=knife.outline.loop, closed=True, pen=CUT_PEN))
     items += net_section_mark(knife, items)
-    return Drawing(name=knife.name, items=(*items, *names(knife, items)))
+    items += names(knife, items)
+    drawing = Drawing(name=knife.name, items=(*items, *own_mark(knife, items, f"{face.upper()} FACE" if face else "")))
+    return drawing.mirrored() if face == "left" else drawing
 
 
-def _lines(knife: Knife) -> Iterator[Item]:
+def is_handed(knife: Knife) -> bool:
+    """Whether the faces differ, so that each needs a template of its own."""
+    return knife.grind.only is not None or any(len(zone.flanks) == 1 for zone in knife.zones)
+
+
+def scribe_lines(knife: Knife, face: Flank | None = None) -> Iterator[Item]:
+    """Handle front, plunge line and the grind line of a face; of the ground one where none is named."""
     yield Path(layer="MARK", curve=knife.handle_front, pen=SCRIBE_PEN)
     yield Path(layer="MARK", curve=knife.plunge_line, pen=SCRIBE_PEN)
-    for row in grind_line(knife, flank=knife.grind.only or "right"):
+    for row in grind_line(knife, flank=face or knife.grind.only or "right"):
         yield Path(layer="MARK", curve=line(*_vectors(row)), pen=SCRIBE_PEN)
 
 
-def _holes(knife: Knife) -> Iterator[Item]:
-    for hole in knife.openings:
-        layer: Layer = "CUT" if hole.made == "cut" else "DRILL"
-        ends = dict.fromkeys((x, y) for x, y in hole.axis.tolist())
-        if len(ends) == 1:
-            yield Circle(layer=layer, x=hole.x, y=hole.y, radius=hole.diameter / 2, pen=CUT_PEN)
-        else:
-            yield Path(layer=layer, curve=hole.outline, closed=True, pen=CUT_PEN)
-        arm = hole.diameter / 2 + 1.0
-        for x, y in ends:
-            yield Path(layer="MARK", curve=line((x - arm, y), (x + arm, y)), pen=THIN_PEN)
-            yield Path(layer="MARK", curve=line((x, y - arm), (x, y + arm)), pen=THIN_PEN)
-            yield Circle(layer="MARK", x=x, y=y, radius=0.3, filled=True)
+def hole_mark(cut: CutHole) -> Iterator[Item]:
+    """A hole's border at its finished size, with a cross and a dot for the punch at each end of its axis."""
+    hole = cut.opening
+    layer: Layer = "CUT" if cut.finish == "cut" else "DRILL"
+    ends = dict.fromkeys((x, y) for x, y in hole.axis.tolist())
+    if len(ends) == 1:
+        yield Circle(layer=layer, x=hole.x, y=hole.y, radius=hole.diameter / 2, pen=CUT_PEN)
+    else:
+        yield Path(layer=layer, curve=hole.outline, closed=True, pen=CUT_PEN)
+    arm = hole.diameter / 2 + 1.0
+    for x, y in ends:
+        yield Path(layer="MARK", curve=line((x - arm, y), (x + arm, y)), pen=THIN_PEN)
+        yield Path(layer="MARK", curve=line((x, y - arm), (x, y + arm)), pen=THIN_PEN)
+        yield Circle(layer="MARK", x=x, y=y, radius=0.3, filled=True)
 
 
-def _balance(knife: Knife, weighing: Weighing) -> Iterator[Item]:
+def balance_marks(knife: Knife, weighing: Weighing) -> Iterator[Item]:
     """Balance points with and without the lightening holes, each with its distance from the handle front."""
     front, rows = weighing.front_x, [(*weighing.total.centre[:2], "balance")]
     if weighing.by_lightening.amount:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from bladegeom.body.grind import Flank
 from bladegeom.body.knife import Knife
 from bladegeom.body.zone import MarkZone
 from bladegeom.curves.build import line
@@ -18,9 +19,11 @@ from bladegeom.reason.zones import LEAST_TEXT, TEXT_FILLS, PlacedZone, placed_zo
 ZONE_PEN = Pen(width=0.13, dashes=(0.8, 0.8))
 
 
-def zone_marks(knife: Knife) -> Iterator[Item]:
-    """Borders of all zones, the text of marks, and for textures the depth of the grooves."""
+def zone_marks(knife: Knife, flank: Flank | None = None) -> Iterator[Item]:
+    """Borders of the zones of both faces or of one, the text of marks, and for textures the depth of the grooves."""
     for placed in placed_zones(knife):
+        if flank and flank not in placed.zone.flanks:
+            continue
         for ring in shapely.get_rings(shapely.get_parts(placed.region)):
             points = [(float(x), float(y)) for x, y in shapely.get_coordinates(ring)]
             yield Path(layer="MARK", curve=line(*points), closed=True, pen=ZONE_PEN)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import io
+import itertools
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
-from bladegeom.draw.drawing import Circle, Item, Label, Path, Pen, Sheet
+from bladegeom.draw.drawing import Circle, Item, Label, Path, Pen, Sheet, Window
 from bladegeom.quantities.lettering import EM, one_line
 
 _VERSION = (1, 6)
@@ -17,6 +18,9 @@ _VERSION = (1, 6)
 
 _ROUND = 1
 """Line join; source: PDF 1.7, table 55."""
+
+_STRAIGHT = 1e-9
+"""A line is straight whose inner control points stand at its thirds, but for so much, mm."""
 
 
 def pdf_of_sheets(sheets: Sequence[Sheet]) -> bytes:
@@ -29,13 +33,48 @@ def pdf_of_sheets(sheets: Sequence[Sheet]) -> bytes:
     for sheet in sheets:
         canvas.setPageSize((sheet.width * mm, sheet.height * mm))
         canvas.scale(mm, mm)
+        if sheet.scale != (1.0, 1.0):
+            canvas.translate(*sheet.shift)
+            canvas.scale(*sheet.scale)
         # A mitred corner would run past the tip.
         canvas.setLineJoin(_ROUND)
-        for item in sheet.drawing.items:
-            _draw(canvas, item)
+        for window in sheet.windows:
+            _draw_window(canvas, window)
+        _draw_all(canvas, sheet.drawing.items)
         canvas.showPage()
     canvas.save()
     return buffer.getvalue()
+
+
+def _draw_window(canvas: Canvas, window: Window) -> None:
+    """The same curves as everywhere else; the page itself cuts them off."""
+    canvas.saveState()
+    x0, y0, x1, y1 = window.box
+    border = canvas.beginPath()
+    border.rect(x0, y0, x1 - x0, y1 - y0)
+    canvas.clipPath(border, stroke=0, fill=0)
+    _draw_all(canvas, window.drawing.items)
+    canvas.restoreState()
+
+
+def _draw_all(canvas: Canvas, items: Iterable[Item]) -> None:
+    """In order; straight lines of one pen that follow each other, such as the ticks of a bar, as one path."""
+    for pen, run in itertools.groupby(items, _straight_pen):
+        if pen is None:
+            for item in run:
+                _draw(canvas, item)
+        else:
+            _set_pen(canvas, pen)
+            canvas.lines([(*item.curve.start, *item.curve.end) for item in run if isinstance(item, Path)])
+
+
+def _straight_pen(item: Item) -> Pen | None:
+    """The pen of one straight open line."""
+    if not isinstance(item, Path) or item.closed or item.filled or len(item.curve.pieces) > 1:
+        return None
+    (x0, y0), (ax, ay), (bx, by), (x1, y1) = item.curve.pieces[0].tolist()
+    off = (3 * ax - 2 * x0 - x1, 3 * ay - 2 * y0 - y1, 3 * bx - x0 - 2 * x1, 3 * by - y0 - 2 * y1)
+    return item.pen if max(map(abs, off)) < _STRAIGHT else None
 
 
 def _draw(canvas: Canvas, item: Item) -> None:

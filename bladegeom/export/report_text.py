@@ -27,7 +27,7 @@ def as_text(content: Mapping[str, Any]) -> str:
         "",
         *(f"{part['name']:<18} {part['mass']:7.1f} g  {part['material']}" for part in content["parts"]),
         f"{'whole knife':<18} {total['mass']:7.1f} g",
-        f"balance            {_from_front(total['balance_from_handle_front'])}",
+        f"balance            {from_front_words(total['balance_from_handle_front'])}",
         *_off_middle(total),
         *band_line(content["balance_band"]),
         *_lightening_line(content["lightening"]),
@@ -43,7 +43,8 @@ def as_text(content: Mapping[str, Any]) -> str:
     if content["holes"]:
         lines += ["", "holes"]
         lines += [
-            f"  {h['id']:<4} {h['purpose']:<10} x {h['x']:8.2f}  y {h['y']:7.2f}  {_size(h):<27} rim {h['rim']:5.2f} mm"
+            f"  {h['id']:<4} {h['purpose']:<10} x {h['x']:8.2f}  y {h['y']:7.2f}  {size_words(h):<27} "
+            f"rim {h['rim']:5.2f} mm"
             for h in content["holes"]
         ]
     if content["lightening"]["stops"]:
@@ -55,7 +56,7 @@ def as_text(content: Mapping[str, Any]) -> str:
     if content["handle"]:
         lines += ["", "handle, square to its run", *_handle_lines(content["handle"])]
     if content["zones"]:
-        lines += ["", "zones", *(f"  {_zone_words(zone)}" for zone in content["zones"])]
+        lines += ["", "zones", *(f"  {zone_words(zone)}" for zone in content["zones"])]
     lines += ["", "findings" if content["findings"] else "no findings"]
     lines += [
         f"  {f['severity']}{' OVERRIDDEN' if f['code'] in content['overridden'] else ''} [{f['code']}] {f['message']}"
@@ -92,7 +93,8 @@ def _lightening_line(light: Mapping[str, Any]) -> tuple[str, ...]:
     return (f"lightening holes   {grams:.1f} g out, balance moved {mm:.1f} mm towards the {to}",)
 
 
-def _size(hole: Mapping[str, Any]) -> str:
+def size_words(hole: Mapping[str, Any]) -> str:
+    """How large a hole or a slot is."""
     way = math.dist(hole["start"], hole["end"]) if "start" in hole else 0.0
     wide = show_length(hole["diameter"])
     return f"slot {wide} wide, {show_length(way + hole['diameter'])} long" if way else f"dia. {wide}"
@@ -114,7 +116,8 @@ def _handle_lines(handle: Mapping[str, Any]) -> Iterator[str]:
         yield f"  buy {one['pieces']} {one['part']} of {one['material']}, {size}"
 
 
-def _zone_words(zone: Mapping[str, Any]) -> str:
+def zone_words(zone: Mapping[str, Any]) -> str:
+    """A zone with its size, its depth and what it takes off."""
     where = f"{zone['kind']}, {'both sides' if zone['side'] == 'both' else zone['side'] + ' side'}:"
     if zone["kind"] == "mark":
         size = f"{show_length(zone['width'])} by {show_length(zone['height'])}"
@@ -139,5 +142,6 @@ CAUTION = (
 )
 
 
-def _from_front(distance: float) -> str:
+def from_front_words(distance: float) -> str:
+    """A place along the knife, told from the handle front."""
     return f"{show_length(abs(distance))} {'ahead of' if distance >= 0 else 'behind'} the handle front"

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import svgwrite
 from svgwrite.base import BaseElement
 
-from bladegeom.draw.drawing import Circle, Drawing, Item, Label, Path, Pen, Sheet
+from bladegeom.draw.drawing import Circle, Drawing, Item, Label, Path, Pen, Sheet, Window
 from bladegeom.quantities.lettering import EM, one_line
 
 _FONTS = "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif"
@@ -13,26 +15,60 @@ _FONTS = "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif"
 
 def svg_of_sheet(sheet: Sheet) -> bytes:
     """The page with its paper size in mm."""
-    return _svg(sheet.drawing, 0.0, 0.0, sheet.width, sheet.height)
+    doc = _page(sheet.drawing.name, 0.0, 0.0, sheet.width, sheet.height)
+    holder = doc
+    if sheet.scale != (1.0, 1.0):
+        (a, d), (x, y) = sheet.scale, sheet.shift
+        holder = doc.add(doc.g(transform=f"matrix({a:.6f} 0 0 {d:.6f} {number(x)} {number(-y)})"))
+    for i, window in enumerate(sheet.windows, start=1):
+        _add_window(doc, holder, window, f"window{i}")
+    for item in sheet.drawing.items:
+        holder.add(_element(doc, item))
+    return _bytes(doc)
 
 
 def svg_of_drawing(drawing: Drawing, *, margin: float = 5.0) -> bytes:
     """The drawing alone, on a page that just holds it."""
     x0, y0, x1, y1 = drawing.bounds
-    return _svg(drawing, x0 - margin, y0 - margin, x1 + margin, y1 + margin)
+    doc = _page(drawing.name, x0 - margin, y0 - margin, x1 + margin, y1 + margin)
+    for item in drawing.items:
+        doc.add(_element(doc, item))
+    return _bytes(doc)
 
 
-def _svg(drawing: Drawing, x0: float, y0: float, x1: float, y1: float) -> bytes:
+def svg_elements(items: Iterable[Item]) -> str:
+    """Items as one group for an SVG that somebody else begins and ends, in mm, y down."""
+    doc = svgwrite.Drawing(debug=False)
+    group = doc.g()
+    for item in items:
+        group.add(_element(doc, item))
+    return str(group.tostring())
+
+
+def _page(name: str, x0: float, y0: float, x1: float, y1: float) -> svgwrite.Drawing:
     width, height = x1 - x0, y1 - y0
     doc = svgwrite.Drawing(
         size=(f"{number(width)}mm", f"{number(height)}mm"),
         viewBox=f"{number(x0)} {number(-y1)} {number(width)} {number(height)}",
         debug=False,
     )
-    doc.set_desc(title=one_line(drawing.name))
+    doc.set_desc(title=one_line(name))
     doc.add(doc.rect(insert=(number(x0), number(-y1)), size=(number(width), number(height)), fill="#fff"))
-    for item in drawing.items:
-        doc.add(_element(doc, item))
+    return doc
+
+
+def _add_window(doc: svgwrite.Drawing, holder: BaseElement, window: Window, name: str) -> None:
+    """The same curves as everywhere else; the page itself cuts them off."""
+    x0, y0, x1, y1 = window.box
+    border = doc.clipPath(id=name)
+    border.add(doc.rect(insert=(number(x0), number(-y1)), size=(number(x1 - x0), number(y1 - y0))))
+    doc.defs.add(border)
+    group = holder.add(doc.g(clip_path=f"url(#{name})"))
+    for item in window.drawing.items:
+        group.add(_element(doc, item))
+
+
+def _bytes(doc: svgwrite.Drawing) -> bytes:
     return str(doc.tostring()).encode()
 
 

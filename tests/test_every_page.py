@@ -1,0 +1,88 @@
+"""Whatever page of an export is printed: its bars measure true, and it says which design it is and when to stop."""
+
+from __future__ import annotations
+
+import dataclasses
+from functools import cache
+
+import pypdfium2
+import pytest
+import raster
+import specimens
+from fastened import FLAT, mixed
+
+from bladegeom.body.knife import Knife
+from bladegeom.body.revision_id import revision_id
+from bladegeom.draw.blade_sheet import blade_pages
+from bladegeom.draw.drawing import Label, Sheet
+from bladegeom.draw.drill_sheet import drill_pages
+from bladegeom.draw.grind_pages import grind_pages
+from bladegeom.draw.handle_pages import handle_pages
+from bladegeom.draw.lever_chart import lever_pages
+from bladegeom.draw.net_section_chart import net_section_chart
+from bladegeom.draw.sheet import on_smallest
+from bladegeom.export.pdf import pdf_of_sheets
+from bladegeom.quantities.tables import paper
+from bladegeom.reason.weigh import weigh
+
+KINDS = ("template", "tiles", "grind", "handle", "drill", "balance")
+
+
+@cache
+def knife() -> Knife:
+    return dataclasses.replace(mixed(scales=FLAT, taper=()), revision="C")
+
+
+@cache
+def sheets(kind: str, name: str) -> tuple[Sheet, ...]:
+    one, size = knife(), [paper(name)]
+    if kind == "tiles":
+        one = dataclasses.replace(specimens.profile("chef", "straight"), revision="C")
+    if kind in ("template", "tiles"):
+        return blade_pages(one, weigh(one), size, parameters={})[0].sheets
+    if kind == "balance":
+        head = (f"{one.name}, revision {revision_id(one)}", "Steel beside the holes of the tang.")
+        return (*lever_pages(one, size), on_smallest(net_section_chart(one), size, head, (), turn=False)[1])
+    return {"grind": grind_pages, "handle": handle_pages, "drill": drill_pages}[kind](one, size)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_bars_of_every_page_measure_true(kind: str) -> None:
+    document = pypdfium2.PdfDocument(pdf_of_sheets(sheets(kind, "Letter")))
+    for page, sheet in zip(document, sheets(kind, "Letter"), strict=True):
+        found = list(raster.measured(page.render(scale=raster.DPI / 72, grayscale=True).to_pil(), sheet))
+        # 100 mm and 4 in along both axes.
+        assert sorted(wanted for wanted, _ in found) == [100.0, 100.0, 101.6, 101.6]
+        for wanted, got in found:
+            assert got == pytest.approx(wanted, abs=raster.PIXEL / 2)
+
+
+@pytest.mark.parametrize("name", ["A4", "Letter"])
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_page_says_which_design_it_is_and_when_not_to_cut(kind: str, name: str) -> None:
+    one = specimens.profile("chef", "straight") if kind == "tiles" else knife()
+    mark = revision_id(dataclasses.replace(one, revision="C"))
+    assert sheets(kind, name)
+    for sheet in sheets(kind, name):
+        told = " ".join(item.text for item in sheet.drawing.items if isinstance(item, Label))
+        for wanted in (
+            f"revision {mark}",
+            "Print at 100 %",
+            "profile 99.5 to 100.5 mm, 3.98 to 4.02 in",
+            "hole layout 99.75 to 100.25 mm, 3.99 to 4.01 in",
+            "do not cut",
+            "--printer 'ACROSS x ALONG'",
+            "ALONG",
+            "long side of the paper",
+            "ACROSS",
+            "short side of the paper",
+        ):
+            assert wanted in told, wanted
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_bar_named_along_runs_along_the_long_side(kind: str) -> None:
+    for sheet in sheets(kind, "A4"):
+        turned = {item.text: item.angle_deg for item in sheet.drawing.items if isinstance(item, Label)}
+        assert turned["ALONG"] == (0.0 if sheet.width > sheet.height else 90.0)
+        assert turned["ACROSS"] == (90.0 if sheet.width > sheet.height else 0.0)
