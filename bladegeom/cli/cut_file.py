@@ -1,24 +1,82 @@
-"""The cut file of an export, and what was measured on it."""
+"""The cut files of an export, and what was measured on them."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
 from bladegeom.body.knife import Knife
-from bladegeom.draw.cut import cut_drawing, left_for_the_drill
-from bladegeom.export.dxf import dxf_of_drawing
+from bladegeom.cli.look_again import Looked, Meant, look_again
+from bladegeom.cli.tell import errors_of
+from bladegeom.draw.cut import CutPart, cut_parts
+from bladegeom.draw.cut_words import choices, comment, file_words, nominal, what
+from bladegeom.export.dxf import CutFile, Release, dxf_of_drawing
 from bladegeom.export.files import file_stem
+from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.tables import Paper
+from bladegeom.read.cut_lines import read_cut_plan
 
 
-def cut_file(knife: Knife) -> tuple[dict[str, bytes], list[str]]:
-    """The file, and what was measured on it when read back."""
-    text, measured = dxf_of_drawing(cut_drawing(knife))
-    told = [
-        f"cut file read back: {measured.loops} closed outline{'' if measured.loops == 1 else 's'} of "
-        f"{measured.segments} lines and arcs, {measured.circles} circle{'' if measured.circles == 1 else 's'}, "
+def cut_files(
+    knife: Knife, sets: Sequence[Sequence[Paper]], release: Release = "R2000"
+) -> tuple[dict[str, bytes], list[str]]:
+    """One file for each part with its pass sheets, by name, and what was measured on each when read back.
+
+    Args:
+        knife: The design.
+        sets: Papers for the pass sheets, each set with the preferred one first.
+        release: Of the DXF.
+
+    Raises:
+        ExportError: A file is not true to the design, or does not pass.
+    """
+    files: dict[str, bytes] = {}
+    told: list[str] = []
+    for part in cut_parts(knife):
+        lines = comment(knife, part, has_units=release != "R12")
+        data, measured = dxf_of_drawing(part.drawing, release=release, off=part.off, comment=lines)
+        mark = "" if release == "R2000" else f"_{release}"
+        stem = f"{file_stem(knife.name, knife.revision)}_{file_words(knife, part)}{mark}"
+        files[f"{stem}.dxf"] = data
+        looked = _looked(knife, part, f"{stem}.dxf", data)
+        for papers in sets:
+            chosen, pdf = looked.sheet(papers)
+            files[f"{stem}_pass_{chosen.name}.pdf"] = pdf
+        told += (*_told(knife, part, measured, release), *_warned(part, looked))
+    return files, told
+
+
+def _looked(knife: Knife, part: CutPart, name: str, data: bytes) -> Looked:
+    """A file that does not pass is not handed out."""
+    # R12 holds no unit; ours is told in its name and its comment.
+    plan = read_cut_plan(data, name, unit="mm")
+    thickness = knife.stock.thickness if part.part == "steel" else 0.0
+    looked = look_again(plan, knife.shop.process, thickness, Meant(knife=knife, part=part))
+    if errors := errors_of(looked.found.findings):
+        told = "; ".join(f"[{one.code}] {one.message}" for one in errors)
+        raise ExportError(f"{name} does not pass preflight and is not handed out: {told}")
+    return looked
+
+
+def _warned(part: CutPart, looked: Looked) -> Iterator[str]:
+    for one in looked.found.findings:
+        if one.severity == "warning":
+            yield f"{part.part}: warning [{one.code}] {one.message}"
+
+
+def _told(knife: Knife, part: CutPart, measured: CutFile, release: Release) -> Iterator[str]:
+    open_lines = f"{_counted(measured.open_lines, 'outline')} with gaps for tabs" if measured.open_lines else ""
+    loops = _counted(measured.loops, "closed outline") if measured.loops else ""
+    yield (
+        f"cut file of the {part.part} read back: {' and '.join(filter(None, (loops, open_lines)))} of "
+        f"{measured.segments} lines and arcs, {_counted(measured.circles, 'circle')}, "
         f"{measured.width:.2f} x {measured.height:.2f} mm, {measured.deviation:.4f} mm off the design at most; "
-        "mm, nominal size, no kerf"
-    ]
-    drilled = left_for_the_drill(knife)
-    if drilled:
-        told.append(f"not in the cut file, left for the drill: {', '.join(drilled)}")
-    size = f"{measured.width:.1f}x{measured.height:.1f}mm"
-    return {f"{file_stem(knife.name, knife.revision)}_cut_{size}.dxf": text}, told
+        f"mm, {nominal(knife, part)}, no kerf"
+    )
+    yield f"{part.part}: {what(knife, part)}"
+    if release == "R12":
+        yield f"{part.part}: R12 holds no unit, tell the shop that 1 unit is 1 mm; its name and comment say so too"
+    yield from (f"{part.part}: {line}" for line in choices(knife, part))
+
+
+def _counted(count: int, what: str) -> str:
+    return f"{count} {what}{'' if count == 1 else 's'}"

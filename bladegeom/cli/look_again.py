@@ -1,0 +1,104 @@
+"""A cut file looked at again as a cutter sees it, beside the part of the design that it cuts where that is known."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from bladegeom.body.cut_plan import CutPlan
+from bladegeom.body.knife import Knife
+from bladegeom.body.revision_id import revision_id
+from bladegeom.body.rules import Process
+from bladegeom.curves.build import arc, line
+from bladegeom.curves.curve import Curve, join
+from bladegeom.draw.cut import CutPart
+from bladegeom.draw.drawing import Circle, Path
+from bladegeom.draw.pass_sheet import pass_sheet
+from bladegeom.export.pdf import pdf_of_sheets
+from bladegeom.quantities.tables import Paper
+from bladegeom.reason.pass_words import order_rows
+from bladegeom.reason.preflight import Preflight, preflight
+from bladegeom.reason.preflight_design import Deviation, compare, deviation_findings
+from bladegeom.reason.preflight_lines import NO_TABS, Tabs
+
+
+@dataclass(frozen=True, kw_only=True)
+class Meant:
+    """What a cut file is meant to cut.
+
+    Args:
+        knife: The design.
+        part: Of the design.
+    """
+
+    knife: Knife
+    part: CutPart
+
+    @property
+    def tabs(self) -> Tabs:
+        """Gaps that the design leaves in the part's outline."""
+        tabs = self.knife.cutting.tabs
+        return Tabs(count=self.part.tabs, width=tabs.width) if self.part.tabs and tabs is not None else NO_TABS
+
+
+@dataclass(frozen=True, kw_only=True)
+class Looked:
+    """What preflight finds in a cut file.
+
+    Args:
+        found: In the file, with what differs from the design.
+        off: How far it is off the design; None where none is known or the file has no outline.
+        meant: What it is meant to cut, if known.
+    """
+
+    found: Preflight
+    off: Deviation | None
+    meant: Meant | None
+
+    def sheet(self, papers: Sequence[Paper]) -> tuple[Paper, bytes]:
+        """The pass sheet as PDF, on the first of some papers that takes it.
+
+        Raises:
+            ExportError: None does.
+        """
+        title = self.found.plan.name
+        steel: Knife | None = None
+        left: tuple[str, ...] = ()
+        if self.meant is not None:
+            knife, part = self.meant.knife, self.meant.part
+            title = f"{knife.name}, revision {revision_id(knife)}" + ("" if part.part == "steel" else f", {part.part}")
+            steel, left = (knife if part.part == "steel" else None), part.left
+        order = order_rows(self.found.process, steel, left)
+        chosen, sheet = pass_sheet(self.found, papers, title=title, order=order, off=self.off)
+        return chosen, pdf_of_sheets([sheet])
+
+
+def look_again(plan: CutPlan, process: Process, thickness: float, meant: Meant | None = None) -> Looked:
+    """Preflight a cut file.
+
+    Args:
+        plan: What stands in the file.
+        process: Whose limits count.
+        thickness: Of the stock, mm; 0 where it is not known.
+        meant: What it is meant to cut, if known.
+    """
+    found = preflight(plan, process, thickness, tabs=meant.tabs if meant else NO_TABS)
+    off = compare(found.nest, tuple(_curves(meant.part))) if meant and found.nest is not None else None
+    differs = deviation_findings(off, process) if off else ()
+    ranked = tuple(sorted((*found.findings, *differs), key=lambda one: one.rank))
+    return Looked(found=dataclasses.replace(found, findings=ranked), off=off, meant=meant)
+
+
+def _curves(part: CutPart) -> Iterator[Curve]:
+    """The lines of a part, the outline first, its gaps for tabs closed by straight lines."""
+    items = [item for item in part.drawing.items if item.layer == "CUT"]
+    pieces = [item.curve for item in items if isinstance(item, Path) and not item.closed]
+    if pieces:
+        bridges = [line(a.end, b.start) for a, b in zip(pieces, (*pieces[1:], pieces[0]), strict=True)]
+        yield join(*(curve for pair in zip(pieces, bridges, strict=True) for curve in pair))
+    for item in items:
+        if isinstance(item, Circle):
+            yield arc((item.x, item.y), item.radius, 0.0, 360.0)
+        elif isinstance(item, Path) and item.closed:
+            yield item.curve

@@ -1,0 +1,127 @@
+"""Preflight of a cut file, ours or anybody's: what is in it, what is wrong with it, what size the shop saw."""
+
+from __future__ import annotations
+
+import argparse
+import math
+from pathlib import Path
+
+from bladegeom.body.cut_plan import CutPlan
+from bladegeom.body.knife import Knife
+from bladegeom.body.rules import Process
+from bladegeom.cli.look_again import Looked, Meant, look_again
+from bladegeom.cli.script import load_design
+from bladegeom.cli.tell import errors_of, tell
+from bladegeom.draw.cut import cut_parts
+from bladegeom.export.files import write_all
+from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.tables import paper
+from bladegeom.quantities.units import length, show_length
+from bladegeom.read.cut_lines import read_cut_plan
+from bladegeom.read.dxf_file import MOST_BYTES
+from bladegeom.reason.pass_words import measured_rows
+from bladegeom.reason.preflight import TESTED, Preflight
+from bladegeom.reason.preflight_design import Deviation
+from bladegeom.reason.preflight_words import size
+from bladegeom.reason.size_seen import Reading, read_seen
+
+
+def preflight(options: argparse.Namespace) -> int:
+    """Read a cut file again, list what is in it and what is wrong; 1 where an error is found."""
+    plan = read_cut_plan(_bytes(options.file), options.file.name, unit=options.unit)
+    knife = load_design(options.design).knife()[0] if options.design else None
+    process, thickness = _process(options, knife)
+    looked = look_again(plan, process, thickness, _meant(plan, knife) if knife else None)
+    one = looked.found
+    if options.seen:
+        _tell_seen(one, options.seen)
+        return 0
+    _tell_measured(one, looked.off)
+    for finding in one.findings:
+        tell(f"{finding.severity} [{finding.code}] {finding.message}  (source: {finding.source})")
+    errors = errors_of(one.findings)
+    if options.sheet:
+        _write_sheet(options, looked)
+    _tell_tested(one, len(errors))
+    return int(bool(errors))
+
+
+def _meant(plan: CutPlan, knife: Knife) -> Meant:
+    """The part of a knife whose size is nearest to the file's."""
+    width, height = float(plan.bounds[2] - plan.bounds[0]), float(plan.bounds[3] - plan.bounds[1])
+    part = min(cut_parts(knife), key=lambda part: math.dist(part.size, (width, height)))
+    return Meant(knife=knife, part=part)
+
+
+def _process(options: argparse.Namespace, knife: Knife | None) -> tuple[Process, float]:
+    """Whose limits count, and the stock's thickness: as told, else as the design says."""
+    own = knife.shop.process if knife else Process()
+    thickness = knife.stock.thickness if knife else 0.0
+    return (
+        Process.named(options.process) if options.process else own,
+        length(options.thickness) if options.thickness else thickness,
+    )
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        with path.open("rb") as stream:
+            # One byte more than is allowed is enough to see that there are too many.
+            return stream.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise UnreadableFileError(str(path), f"cannot be read: {error.strerror or error}") from error
+
+
+def _write_sheet(options: argparse.Namespace, looked: Looked) -> None:
+    papers = tuple(paper(name) for name in options.paper or ("A4", "A3"))
+    _, pdf = looked.sheet(papers)
+    (path,) = write_all(options.sheet.parent, {options.sheet.name: pdf})
+    tell(f"pass sheet written: {path}")
+
+
+def _tell_measured(one: Preflight, off: Deviation | None) -> None:
+    tell(one.plan.name)
+    for name, value in measured_rows(one, off):
+        tell(f"  {name:<16} {value}")
+    tell(f"  {'sha256':<16} {one.plan.sha256}")
+
+
+def _tell_tested(one: Preflight, errors: int) -> None:
+    thick = show_length(one.thickness) if one.thickness else "thickness not given"
+    tell(f"tested against {one.process.name}, {thick}, and for nothing else:")
+    for words in TESTED:
+        tell(f"  {words}")
+    for words in one.unsought:
+        tell(f"  NOT tested: {words}")
+    tell(f"{errors} error{'' if errors == 1 else 's'}")
+
+
+def _tell_seen(one: Preflight, seen: str) -> None:
+    if not math.isfinite(one.width):
+        raise UnreadableFileError(one.plan.name, "has nothing to cut, so that no size can be compared")
+    tell(f"true size {size(one.width, one.height)}; seen {seen}")
+    for reading in read_seen(seen, one.width, one.height):
+        for words in _seen_lines(reading, one):
+            tell(words)
+
+
+def _seen_lines(reading: Reading, one: Preflight) -> list[str]:
+    read = f"read as {reading.unit}, " if reading.unit else ""
+    factors = " and ".join(f"{factor:.4g}" for factor in reading.factors)
+    head = f"{read}{reading.side} seen is {factors} times the true one: "
+    if not reading.causes:
+        why = (
+            "width and height by factors of their own: another part, or stretched"
+            if reading.uneven
+            else "cause unknown"
+        )
+        return [f"{head}{why}; ask the shop for a picture of its screen with the size and the unit on it"]
+    out = [head + (" or ".join(cause.why for cause in reading.causes))]
+    if len(reading.causes) > 1:
+        out.append("  more than one cause gives this factor: ask which program, which file and which setting it was")
+    right = size(one.width, one.height)
+    out += [
+        f"  write to the shop: The part in {one.plan.name} is {right}. {ask}. It must then measure {right}."
+        for ask in dict.fromkeys(cause.ask for cause in reading.causes)
+    ]
+    return out

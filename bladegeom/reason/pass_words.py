@@ -1,0 +1,90 @@
+"""What a pass sheet says of a cut file: measured numbers, what a shop may see, and the lines of an order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bladegeom.body.knife import Knife
+from bladegeom.body.rules import Process
+from bladegeom.quantities.units import show_length
+from bladegeom.reason.cut_measures import NECKS, Narrow
+from bladegeom.reason.preflight import Preflight
+from bladegeom.reason.preflight_design import Deviation
+from bladegeom.reason.preflight_words import size
+
+Row = tuple[str, str]
+"""A name, and what belongs to it; empty where it is to be written by hand."""
+
+
+def measured_rows(one: Preflight, off: Deviation | None) -> tuple[Row, ...]:
+    """All numbers that were measured on the file as read back."""
+    return tuple(_measured(one, off))
+
+
+def _measured(one: Preflight, off: Deviation | None) -> Iterator[Row]:
+    plan, nest = one.plan, one.nest
+    unit = f"unit {plan.unit} by its header" if plan.unit else "no unit in its header"
+    yield "format", f"DXF {plan.release}, {unit}; layers {', '.join(name for name, _ in plan.layers[:6]) or 'none'}"
+    if not plan.chains:
+        return
+    yield "size", size(one.width, one.height)
+    if nest is not None and nest.outline is not None:
+        count = len(nest.holes)
+        yield "loops", f"1 outline, {count} hole{'' if count == 1 else 's'}"
+    yield "cut length", f"{show_length(one.perimeter)}, {one.pierces} pierce{'' if one.pierces == 1 else 's'}"
+    yield "smallest hole", _narrow(one.smallest_hole, "no hole")
+    yield "narrowest web", _narrow(one.narrowest_web, "no hole to leave one")
+    yield "narrowest neck", _narrow(one.narrowest_neck, f"wider than {NECKS:g} mm")
+    yield "inside radius", _narrow(one.smallest_radius, "no inside corner")
+    if off is not None:
+        yield "off the design", f"{off.greatest:.4f} mm at most, both ways"
+
+
+def _narrow(one: Narrow | None, none: str) -> str:
+    if one is not None and one.size < 0:
+        return f"none: lines run into each other at x {one.x:.1f}, y {one.y:.1f}"
+    return none if one is None else f"{show_length(one.size)} at x {one.x:.1f}, y {one.y:.1f}"
+
+
+def sizes_seen(one: Preflight) -> tuple[str, ...]:
+    """The sizes that programs may show, and what each means."""
+    w, h = one.width, one.height
+    if not one.plan.chains:
+        return ()
+    return (
+        f"{w:.1f} x {h:.1f} mm or {w / 25.4:.3f} x {h / 25.4:.3f} in: right.",
+        f"{25.4 * w:.0f} x {25.4 * h:.0f} mm: mm read as inch; set the import's unit to mm.",
+        f"{w / 25.4:.2f} x {h / 25.4:.2f} mm: inch read as mm; set the import's unit to inch.",
+        f"{w * 25.4 / 96:.1f} x {h * 25.4 / 96:.1f} mm: read as pixels, 96 to the inch; set mm.",
+        f"{w * 0.941:.1f} to {w * 0.97:.1f} mm wide: fitted to a page; set 100 %.",
+    )
+
+
+def order_rows(process: Process, knife: Knife | None, left_to_drill: tuple[str, ...]) -> tuple[Row, ...]:
+    """The lines of an order to a cutting shop, filled in as far as the design says.
+
+    Args:
+        process: Who cuts.
+        knife: The design; None for a file without one.
+        left_to_drill: Holes that the file leaves out.
+    """
+    steel = knife.stock.material.name if knife else ""
+    thick = show_length(knife.stock.thickness) if knife else ""
+    return (
+        ("quantity", ""),
+        ("alloy", steel),
+        ("condition (annealed, or HRC)", ""),
+        ("thickness", thick),
+        ("its tolerance", ""),
+        ("process", process.name),
+        ("tolerance class of the cut", f"+/- {show_length(process.tolerance)}"),
+        ("size in the file", "nominal; no kerf, please offset"),
+        ("face on top (right or left)", ""),
+        ("lead-ins and tabs", "at the butt; not on edge, spine, holes"),
+        ("grain of the bar", "along the blade"),
+        ("deburr, film", ""),
+        ("drops returned", ""),
+        ("material supplied by us", ""),
+        ("holes left for the drill", ", ".join(left_to_drill) if knife else ""),
+        ("need-by date", ""),
+    )

@@ -1,0 +1,77 @@
+"""How findings about a cut file are worded, and the sources that several of them share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Final
+
+from bladegeom.curves.curve import Vector
+from bladegeom.quantities.units import show_length
+from bladegeom.reason.finding import Finding, Severity
+
+PART: Final = "cut file"
+
+CLOSED_PATHS: Final = (
+    "a cutting shop's CAD requirements: each perimeter one closed path of lines and arcs, ends touching"
+)
+NO_DOUBLES: Final = "a cutting shop's CAD requirements: no hidden duplicates, no 3-way intersections, no loose ends"
+LINES_ARCS: Final = "a cutting shop's CAD requirements: true arcs preferred; no splines is common practice"
+CUT_ONLY: Final = "cutting shops' file requirements: cut geometry only"
+
+_MOST = 10
+"""Findings of one code that are told one by one; own choice."""
+
+
+def found(
+    code: str,
+    severity: Severity,
+    message: str,
+    place: Vector | None,
+    *,
+    source: str,
+    measured: float | None = None,
+    limit: float | None = None,
+) -> Finding:
+    """A finding about a cut file; the place stands at the end of its message too."""
+    x, y = place if place is not None else (None, None)
+    where = "" if place is None else f", {at(place)}"
+    head, semicolon, way_out = message.partition("; ")
+    return Finding(
+        code=code,
+        severity=severity,
+        part=PART,
+        message=f"{head}{where}{semicolon}{way_out}",
+        measured=measured,
+        limit=limit,
+        source=source,
+        x=x,
+        y=y,
+    )
+
+
+def at(place: Vector) -> str:
+    """A place in words."""
+    return f"at x {place[0]:z.2f}, y {place[1]:z.2f} mm"
+
+
+def size(width: float, height: float) -> str:
+    """Width and height in both units."""
+    return f"{width:.2f} x {height:.2f} mm ({width / 25.4:.3f} x {height / 25.4:.3f} in)"
+
+
+def few(findings: Iterable[Finding]) -> Iterator[Finding]:
+    """All findings, but of each code and severity no more than ten; the last of those tells how many there are."""
+    groups: dict[tuple[str, str], list[Finding]] = {}
+    for one in findings:
+        groups.setdefault((one.code, one.severity), []).append(one)
+    for group in groups.values():
+        yield from group[: _MOST - 1] if len(group) > _MOST else group
+        if len(group) > _MOST:
+            last = group[_MOST - 1]
+            rest = len(group) - _MOST
+            yield Finding(**{**vars(last), "message": f"{last.message} (and {rest} more like this)"})
+
+
+def lengths(measured: float, limit: float, sign: str = "<") -> str:
+    """A length against its limit."""
+    return f"{show_length(measured)} {sign} {show_length(limit)}"

@@ -1,0 +1,106 @@
+"""Preflight of cut files: every planted fault is found by its code and at its place, and clean files pass."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from spoiled import FAULTS, Fault, Part, loosen, parts
+
+from bladegeom.body.rules import Process
+from bladegeom.read.cut_lines import read_cut_plan
+from bladegeom.reason.finding import Finding
+from bladegeom.reason.preflight import Preflight, preflight
+
+FEW = max(2, settings().max_examples // 20)
+"""Random parts for each fault."""
+
+ALWAYS = {"release", "unit-missing"}
+"""Findings that a release brings with it: R12 names no unit, those after 2000 are new for some controllers."""
+
+
+def checked(part: Part, thickness: float = 0.0) -> Preflight:
+    return preflight(read_cut_plan(part.data(), "part.dxf"), Process(), thickness)
+
+
+def codes(findings: Sequence[Finding]) -> set[str]:
+    return {finding.code for finding in findings}
+
+
+@given(part=parts)
+@settings(max_examples=FEW, deadline=None)
+def test_a_clean_file_has_no_finding(part: Part) -> None:
+    one = checked(part)
+    assert codes(one.findings) <= ALWAYS
+    assert not [f for f in one.findings if f.severity == "error"]
+    assert one.unsought == ()
+
+
+@given(part=parts)
+@settings(max_examples=FEW, deadline=None)
+def test_measures_are_those_of_the_shape(part: Part) -> None:
+    one = checked(part)
+    w, h, r = part.length, part.height, part.radius
+    assert one.width == pytest.approx(w + h / 2, abs=1e-9)
+    assert one.height == pytest.approx(h + part.low, abs=1e-9)
+    # The belly: an arc of sweep a = 4 atan(0.05) over the chord w is w a / (2 sin(a / 2)) long.
+    sweep = 4 * math.atan(0.05)
+    belly = w * sweep / (2 * math.sin(sweep / 2))
+    slot = 2 * math.pi * r + 2 * 0.1 * w
+    assert one.perimeter == pytest.approx(belly + w + h + math.pi * h / 2 + 6 * math.pi * r + slot, rel=1e-9)
+    assert one.pierces == 5
+    assert one.smallest_hole is not None
+    assert one.smallest_hole.size == pytest.approx(2 * r, abs=0.02)
+    assert one.narrowest_web is not None
+    # Rims of holes on the middle line; between the holes; from the third one to the slot's rounded end.
+    web = min(h / 2 - r, 0.15 * w - 2 * r, 0.15 * w - 2 * r)
+    assert one.narrowest_web.size == pytest.approx(web, abs=0.002)
+    assert one.smallest_radius is not None
+    assert one.smallest_radius.size == pytest.approx(r, abs=1e-9)
+
+
+@pytest.mark.parametrize("name", list(FAULTS))
+@given(data=st.data())
+@settings(max_examples=FEW, deadline=None)
+def test_every_planted_fault_is_found_where_it_is(name: str, data: st.DataObject) -> None:
+    fault: Fault = FAULTS[name]
+    part = data.draw(parts)
+    if fault.since != "R12" and part.version == "R12":
+        part = Part(length=part.length, height=part.height, x=part.x, y=part.y, radius=part.radius)
+    place = fault.spoil(part)
+    found = [f for f in checked(part).findings if f.code == fault.code]
+    assert found
+    if place is not None:
+        assert min(math.dist(place, (f.x or 0.0, f.y or 0.0)) for f in found) <= fault.near
+
+
+@pytest.mark.parametrize("name", list(FAULTS))
+def test_a_fault_brings_no_error_of_another_kind(name: str) -> None:
+    fault = FAULTS[name]
+    part = Part()
+    fault.spoil(part)
+    errors = {f.code for f in checked(part).findings if f.severity == "error"}
+    assert errors <= {fault.code, *ALONG.get(name, ())}
+
+
+ALONG = {
+    "hole across the outline": {"hole-outside"},
+    "bow": {"crossing"},
+    "line on a line": {"open"},
+    "spline": {"open"},
+}
+"""Errors of another code that are true as well."""
+
+
+def test_loose_pieces_measure_like_a_polyline() -> None:
+    whole, loose = Part(), Part()
+    loosen(loose)
+    a, b = checked(whole), checked(loose)
+    assert b.perimeter == pytest.approx(a.perimeter, abs=1e-6)
+    assert b.pierces == a.pierces
+    assert b.nest is not None
+    assert len(b.nest.holes) == 4
+    assert codes(b.findings) == {"loose"}

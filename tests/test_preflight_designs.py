@@ -1,0 +1,182 @@
+"""Our own cut files pass preflight, and a file is laid over the design that it should be of."""
+
+from __future__ import annotations
+
+import dataclasses
+import io
+from functools import cache
+from pathlib import Path
+
+import ezdxf
+import pypdfium2
+import pytest
+import specimens
+from ezdxf.entities import LWPolyline
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bladegeom.body.cutting import Cutting, Tabs
+from bladegeom.body.hole import Hole, Slot
+from bladegeom.body.knife import Knife
+from bladegeom.cli import main
+from bladegeom.cli.cut_file import cut_files
+from bladegeom.draw.cut import cut_parts
+from bladegeom.export.dxf import dxf_of_drawing
+from bladegeom.quantities.tables import paper
+from bladegeom.read.cut_lines import read_cut_plan
+from bladegeom.reason.preflight import preflight
+from bladegeom.reason.preflight_lines import Tabs as Gaps
+
+FILES = max(5, settings().max_examples - 1000)
+"""Random designs: 5 by default, 1,000 in the long profile."""
+
+
+@st.composite
+def knives(draw: st.DrawFn) -> Knife:
+    """A profile with holes and a slot that the shop cuts."""
+    knife = specimens.profile(draw(st.sampled_from(specimens.BLADES)), draw(st.sampled_from(specimens.HANDLES)))
+    radius, x = draw(st.floats(1.5, 3.0)), draw(st.floats(-30.0, -22.0))
+    holes = [Hole(x=x, y=-13.0, diameter=2 * radius, purpose="lightening")]
+    if draw(st.booleans()):
+        holes.append(Hole(x=x - 4 * radius - 6.0, y=-13.0, diameter=2 * radius, purpose="lightening"))
+    slot = Slot(start=(-62.0, -13.0), end=(-70.0, -13.0), diameter=2 * radius, purpose="lightening")
+    tabs = draw(st.none() | st.builds(Tabs, count=st.integers(1, 3), width=st.floats(0.5, 1.5)))
+    allowance = draw(st.sampled_from([0.0, 0.3]))
+    return dataclasses.replace(knife, holes=(*holes, slot), cutting=Cutting(tabs=tabs, allowance=allowance))
+
+
+def exported(knife: Knife) -> bytes:
+    (part, *_) = cut_parts(knife)
+    return dxf_of_drawing(part.drawing, off=part.off)[0]
+
+
+@given(knife=knives())
+@settings(max_examples=FILES)
+def test_every_cut_file_of_ours_passes(knife: Knife) -> None:
+    chosen = knife.cutting.tabs
+    gaps = Gaps(count=cut_parts(knife)[0].tabs, width=chosen.width) if chosen else Gaps()
+    plan = read_cut_plan(exported(knife), "ours.dxf")
+    one = preflight(plan, knife.shop.process, knife.stock.thickness, tabs=gaps)
+    assert [f for f in one.findings if f.severity != "note"] == []
+    assert one.nest is not None
+    assert len(one.nest.holes) == len(knife.holes)
+    assert one.unsought == ()
+
+
+@cache
+def design() -> Knife:
+    holes = (Hole(x=-25.0, y=-13.0, diameter=5.0, purpose="lightening"),)
+    return specimens.drop_point(holes=holes)
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.syspath_prepend(str(Path(__file__).parent))
+    text = "import specimens\nfrom test_preflight_designs import design as whole\n\ndef design():\n    return whole()\n"
+    (tmp_path / "knife.py").write_text(text)
+    (tmp_path / "knife.dxf").write_bytes(exported(design()))
+    return tmp_path
+
+
+def spoil(path: Path, name: str) -> None:
+    doc = ezdxf.readfile(path)
+    space = doc.modelspace()
+    circle = next(e for e in space if e.dxftype() == "CIRCLE")
+    outline = next(e for e in space if isinstance(e, LWPolyline))
+    if name == "hole-missing":
+        space.delete_entity(circle)
+    elif name == "hole-extra":
+        space.add_circle((160, 15), 3, dxfattribs={"layer": "CUT"})
+    elif name == "deviation":
+        circle.dxf.radius += 0.2
+    else:
+        factor = 0.9375 if name == "scale" else 1.0
+        rows = [
+            ((400.0 - x if name == "mirrored" else x) * factor, y * factor, b) for x, y, b in outline.get_points("xyb")
+        ]
+        outline.set_points([(x, y, -b if name == "mirrored" else b) for x, y, b in rows], format="xyb")
+        x, y, _ = circle.dxf.center
+        circle.dxf.center = ((400.0 - x if name == "mirrored" else x) * factor, y * factor)
+        circle.dxf.radius *= factor
+    doc.saveas(path)
+
+
+@pytest.mark.parametrize("code", ["hole-missing", "hole-extra", "deviation", "mirrored", "scale"])
+def test_what_differs_from_the_design_is_told(code: str, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["preflight", "knife.dxf", "--design", "knife.py"]) == 0
+    assert "off the design" in capsys.readouterr().out
+    spoil(folder / "knife.dxf", code)
+    assert main(["preflight", "knife.dxf", "--design", "knife.py"]) == 1
+    told = [line for line in capsys.readouterr().out.splitlines() if line.startswith("error")]
+    assert len(told) == 1
+    assert told[0].startswith(f"error [{code}] ")
+    if code == "deviation":
+        assert "0.20 mm" in told[0]
+    if code == "scale":
+        assert "0.9375 times the design's size" in told[0]
+        assert "pixels" in told[0]
+
+
+@pytest.mark.usefixtures("folder")
+def test_exit_status_and_messages(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["preflight", "knife.dxf"]) == 0
+    told = capsys.readouterr().out
+    assert "tested against waterjet, thickness not given, and for nothing else:" in told
+    assert told.endswith("\n0 errors\n")
+    assert main(["preflight", "knife.dxf", "--process", "wire EDM", "--thickness", "4 mm"]) == 0
+    assert main(["preflight", "knife.dxf", "--process", "wire EDMM"]) == 2
+    assert main(["preflight", "knife.py"]) == 2
+    assert main(["preflight", "missing.dxf"]) == 2
+    told = capsys.readouterr().err
+    assert "knife.py: is no DXF: it does not begin with a section" in told
+    assert "missing.dxf: cannot be read: No such file or directory" in told
+    assert main(["preflight", "knife.dxf", "--seen", "knife"]) == 2
+
+
+@pytest.mark.usefixtures("folder")
+def test_what_size_did_you_see(capsys: pytest.CaptureFixture[str]) -> None:
+    width = cut_parts(design())[0].size[0]
+    assert main(["preflight", "knife.dxf", "--seen", f"{25.4 * width:.1f} mm"]) == 0
+    told = capsys.readouterr().out
+    assert "times the true one: mm were read as inch" in told
+    assert "write to the shop: The part in knife.dxf is " in told
+    assert main(["preflight", "knife.dxf", "--seen", "77.7 mm"]) == 0
+    assert "cause unknown; ask the shop" in capsys.readouterr().out
+
+
+def words(data: bytes) -> str:
+    document = pypdfium2.PdfDocument(io.BytesIO(data))
+    assert len(document) == 1
+    return " ".join(str(document[0].get_textpage().get_text_range()).split())
+
+
+def test_the_pass_sheet_tells_file_numbers_and_order() -> None:
+    knife = design()
+    files, _ = cut_files(knife, [[paper("A4")], [paper("Letter")]])
+    (name,) = (one for one in files if "steel" in one and one.endswith(".dxf"))
+    for size in ("A4", "Letter"):
+        data = files[f"{name.removesuffix('.dxf')}_pass_{size}.pdf"]
+        text = words(data)
+        for wanted in (
+            "pass sheet of the cut file",
+            "smallest hole 5.00 mm",
+            "0 errors, 0 warnings",
+            "Tested, and nothing else:",
+            "condition (annealed, or HRC)",
+            "mm read as inch",
+            "100 mm",
+        ):
+            assert wanted in text
+
+
+@pytest.mark.usefixtures("folder")
+def test_a_bad_file_has_its_findings_on_the_sheet_and_no_order(folder: Path) -> None:
+    doc = ezdxf.readfile(folder / "knife.dxf")
+    doc.modelspace().add_point((50, 10))
+    doc.saveas(folder / "bad.dxf")
+    assert main(["preflight", "bad.dxf", "--sheet", "bad.pdf"]) == 1
+    text = words((folder / "bad.pdf").read_bytes())
+    assert "NOT PASSED" in text
+    assert "error [point]" in text
+    assert "quantity" not in text
