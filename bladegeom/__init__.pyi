@@ -5,6 +5,8 @@ from .body.bevels.flat import FullFlat as FullFlat
 from .body.bevels.round import ConvexBevel as ConvexBevel
 from .body.bevels.round import ConvexEdge as ConvexEdge
 from .body.bevels.round import HollowBevel as HollowBevel
+from .body.cutting import Cutting as Cutting
+from .body.cutting import Tabs as Tabs
 from .body.fastener import Fastener as Fastener
 from .body.grind import Grind as Grind
 from .body.grind import Plunge as Plunge
@@ -33,6 +35,11 @@ from .curves.curve import Curve as Curve
 from .curves.curve import join as join
 from .curves.fillet import fillet as fillet
 from .curves.fillet import filleted as filleted
+from .draw.nest_drawing import blank_of as blank_of
+from .job.nest import nest as nest
+from .job.nest import nest_most as nest_most
+from .job.nest_stock import Blank as Blank
+from .job.nest_stock import StockPiece as StockPiece
 from .job.sweep import sweep as sweep
 from .quantities.balance_bands import BalanceBand as BalanceBand
 from .quantities.balance_bands import balance_band as balance_band

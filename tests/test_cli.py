@@ -77,22 +77,23 @@ def test_from_new_script_to_files(folder: Path) -> None:
     assert done.stdout.splitlines()[-1].startswith("0 errors, ")
     done = run("export", "rigging_knife.py", "blade_length=4-1/2 in", folder=folder)
     assert (done.returncode, done.stderr) == (0, "")
-    assert "cut file read back: 1 closed outline of " in done.stdout
+    assert "cut file of the steel read back: 1 closed outline of " in done.stdout
     assert "not in the cut file, left for the drill: F1, F2" in done.stdout
     out = folder / "rigging_knife"
     assert files(out) == {
         # 4.5 in of blade are 114.3 mm, the handle is 118 mm long.
-        "cut.dxf": "rigging-knife_rev-A_cut_232.3x31.1mm.dxf",
+        "cut.dxf": "rigging-knife_rev-A_cut_steel_232.3x31.1mm_9.15x1.22in.dxf",
         "balance.pdf": "rigging-knife_rev-A_balance_Letter.pdf",
         "drill.pdf": "rigging-knife_rev-A_drill_Letter.pdf",
         "grind.pdf": "rigging-knife_rev-A_grind_Letter.pdf",
         "handle.pdf": "rigging-knife_rev-A_handle_Letter.pdf",
+        "proof.html": "rigging-knife_rev-A_proof.html",
         "report.json": "rigging-knife_rev-A_report.json",
         "report.txt": "rigging-knife_rev-A_report.txt",
         "template.pdf": "rigging-knife_rev-A_template_Letter.pdf",
         "template.svg": "rigging-knife_rev-A_template_Letter.svg",
     }
-    assert len(list(out.iterdir())) == 15
+    assert len(list(out.iterdir())) == 16
     content = json.loads((out / "rigging-knife_rev-A_report.json").read_text())
     assert content["parameters"]["blade_length"] == pytest.approx(114.3)
     assert {row["path"] for row in content["files"]} == {p.name for p in out.iterdir() if "_report" not in p.name}
@@ -121,7 +122,7 @@ def test_prints_of_the_script_do_not_spoil_json(folder: Path) -> None:
 def test_names_in_other_scripts_reach_any_terminal(folder: Path) -> None:
     text = (folder / "good.py").read_text().replace('name="Good"', 'name="\u5305\u4e01 K\u00fcche"')
     (folder / "good.py").write_text(text, encoding="utf-8")
-    for command in (["report", "good.py", "--json"], ["report", "good.py"], ["export", "good.py"]):
+    for command in (["report", "good.py", "--json"], ["report", "good.py"], ["export", "good.py", "--paper", "A4"]):
         done = run(*command, folder=folder, PYTHONIOENCODING="ascii", PYTHONUTF8="0")
         assert done.returncode == 0, done.stderr
 
@@ -179,13 +180,16 @@ def test_a_cut_file_is_refused_while_an_error_stands(folder: Path, capsys: pytes
             "drill.pdf",
             "template.pdf",
             "template.svg",
+            "proof.html",
             "report.json",
             "report.txt",
         )
     }
     assert json.loads((out / "bad_rev-A_report.json").read_text())["overridden"] == []
     for name in files(out).values():
-        if "report" not in name:
+        if "proof" in name:
+            assert "NOT RELEASED, errors stand: hole-outside." in shown(out / name)
+        elif "report" not in name:
             assert "NOT RELEASED, errors stand: hole-outside. See the report." in shown(out / name)
 
 
@@ -208,7 +212,7 @@ def test_an_override_writes_the_cut_file_and_is_printed_on_every_sheet(
 
 
 def shown(path: Path) -> str:
-    if path.suffix == ".svg":
+    if path.suffix in (".svg", ".html"):
         return path.read_text(encoding="utf-8")
     return str(pypdfium2.PdfDocument(path)[0].get_textpage().get_text_range())
 
@@ -223,16 +227,22 @@ def test_an_override_must_match_an_error(folder: Path, capsys: pytest.CaptureFix
 
 
 def test_files_of_an_earlier_export_are_named(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["export", "bad.py", "--allow", "hole-outside", "--out", "out"]) == 0
-    capsys.readouterr()
-    assert main(["export", "bad.py", "--out", "out"]) == 1
+    allow = ["--allow", "hole-outside", "--dxf", "R12"]
+    assert main(["export", "bad.py", "--paper", "A4", *allow, "--out", "out"]) == 0
+    told = capsys.readouterr()
+    # The writer's library warns on the terminal that R12 holds no units: we say so ourselves.
+    assert not told.err
+    assert "R12 holds no unit, tell the shop that 1 unit is 1 mm" in told.out
+    (cut,) = (folder / "out").glob("*_cut_steel_*_R12.dxf")
+    assert ezdxf.readfile(cut).dxfversion == "AC1009"
+    assert main(["export", "bad.py", "--paper", "A4", "--out", "out"]) == 1
     (line,) = (one for one in capsys.readouterr().out.splitlines() if one.startswith("left from an earlier export"))
     assert line.endswith(f"{next((folder / 'out').glob('*.dxf')).name}")
 
 
 def test_export_twice_gives_the_same_bytes(folder: Path) -> None:
-    assert main(["export", "good.py", "--out", "one"]) == 0
-    assert run("export", "good.py", "--out", "two", folder=folder, PYTHONHASHSEED="7").returncode == 0
+    assert main(["export", "good.py", "--paper", "A4", "--out", "one"]) == 0
+    assert run("export", "good.py", "--paper", "A4", "--out", "two", folder=folder, PYTHONHASHSEED="7").returncode == 0
     one, two = ({p.name: p.read_bytes() for p in (folder / name).iterdir()} for name in ("one", "two"))
     assert one == two
 
@@ -243,7 +253,7 @@ def test_export_twice_gives_the_same_bytes(folder: Path) -> None:
         ([], {"A4", "Letter"}),
         (["--paper", "a3"], {"A3"}),
         (["--paper", "A4", "--paper", "tabloid"], {"A4", "Tabloid"}),
-        (["blade_length=225"], {"A3", "Tabloid"}),
+        (["blade_length=225"], {"A4", "A3", "Letter", "Tabloid"}),
     ],
 )
 def test_papers(arguments: list[str], papers: set[str], folder: Path) -> None:
@@ -269,9 +279,12 @@ def test_parameters_may_stand_behind_options(capsys: pytest.CaptureFixture[str])
         (["check", "good.py", "steel=1.4117"], "unknown material '1.4117'; did you mean '1.4116'"),
         (["report", "good.py", "--json", "blade_length=0"], "blade_length = 0 mm: it must be > 0 mm"),
         (["export", "good.py", "--paper", "A44"], "unknown paper 'A44'; did you mean 'A4'"),
-        (["export", "good.py", "--paper", "A5"], "too large for one page of A5, 148 by 210 mm; name a larger paper"),
-        (["export", "good.py", "--out", "bad.py"], "cannot write to bad.py: there is a file of that name"),
-        (["export", "good.py", "--out", "bad.py/x"], "cannot write to bad.py/x: Not a directory"),
+        (["export", "good.py", "--paper", "A5"], "12 pages of A5 do not hold it with seams that keep clear of holes"),
+        (
+            ["export", "good.py", "--paper", "A4", "--out", "bad.py"],
+            "cannot write to bad.py: there is a file of that name",
+        ),
+        (["export", "good.py", "--paper", "A4", "--out", "bad.py/x"], "cannot write to bad.py/x: Not a directory"),
         (["new", "good"], "good.py exists already and is left as it is; choose another name"),
         (["new", "x", "--blade", "chief"], "unknown profile 'chief'; did you mean 'chef'?"),
         (["new", "x", "--blade", "swelled"], "unknown blade profile 'swelled'; known: chef, drop_point, petty"),
@@ -349,7 +362,7 @@ def test_scripts_that_fail_exit_2_without_a_traceback(text: str, message: str, f
 def test_a_script_without_a_suffix_has_a_folder_of_its_own(folder: Path) -> None:
     (folder / "good.py").rename(folder / "good")
     assert main(["export", "good"]) == 0
-    assert len(list((folder / "good_export").iterdir())) == 15
+    assert len(list((folder / "good_export").iterdir())) == 16
 
 
 def test_a_new_script_makes_its_folder(folder: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import importlib
 import io
 import os
 import sys
@@ -13,6 +14,9 @@ from pathlib import Path
 from bladegeom.quantities.errors import BladegeomError
 
 _PARAMETERS = "override a parameter of the design; a length may carry its unit: blade_length='4-3/4 in'"
+
+_IN_MODULES = ("sweep", "export", "preflight", "nest")
+"""Commands with a module of their own, which is imported when it runs."""
 
 _VALUES = (
     "values of a parameter, as a list '3,3.5,4' or as a range '100:130:5', '4 in:5 in:1/4 in'; all combinations run"
@@ -34,14 +38,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
     status = 0
     try:
-        if options.command == "sweep":
-            from bladegeom.cli.sweep import sweep  # noqa: PLC0415
-
-            status = sweep(options)
-        elif options.command == "export":
-            from bladegeom.cli.export import export  # noqa: PLC0415
-
-            status = export(options)
+        if options.command in _IN_MODULES:
+            module = importlib.import_module(f"bladegeom.cli.{options.command}")
+            status = int(getattr(module, options.command)(options))
         else:
             status = int(getattr(commands, options.command)(options))
         sys.stdout.flush()
@@ -93,7 +92,20 @@ def _parser() -> argparse.ArgumentParser:
     export = commands.add_parser("export", help="write template, cut file and report")
     _add_script(export)
     export.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
-    export.add_argument("--paper", action="append", metavar="NAME", help="A4, A3, Letter, Tabloid ...; may be repeated")
+    export.add_argument(
+        "--paper", action="append", metavar="NAME", help="A4, A3, Letter, Legal, Tabloid ...; may be repeated"
+    )
+    export.add_argument(
+        "--printer",
+        metavar="'ACROSS x ALONG'",
+        help="what the 100 mm bars of a print measured, such as '99.6 x 100.2': draws all pages for that printer",
+    )
+    export.add_argument(
+        "--dxf",
+        choices=("R2000", "R12"),
+        default="R2000",
+        help="release of the cut files; R12 is for old controllers and holds no units",
+    )
     export.add_argument(
         "--allow", action="append", default=[], metavar="CODE", help="write the cut file in spite of this finding"
     )
@@ -105,12 +117,49 @@ def _parser() -> argparse.ArgumentParser:
     sweep.add_argument("--plot", type=_path, metavar="FILE", help="chart of mass and balance, .svg or .pdf")
     sweep.add_argument("--jobs", type=_count, metavar="N", help="worker processes; default: one for each processor")
 
+    _add_preflight(commands.add_parser("preflight", help="read a cut file again: sizes, faults, what a shop would see"))
+
+    _add_nest(commands.add_parser("nest", help="lay blanks on a bar or a sheet: do they fit, how many, what is left"))
+
     profiles = commands.add_parser("profiles", help="list blade and handle profiles, or the parameters of one")
     profiles.add_argument("name", nargs="?", metavar="NAME")
     for command in commands.choices.values():
         # A mistake is told with the usage of the command, not of the whole.
         command.set_defaults(parser=command)
     return parser
+
+
+def _add_preflight(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", type=_path, metavar="FILE", help="DXF, ours or anybody's")
+    parser.add_argument("--process", metavar="NAME", help="waterjet (default), laser or wire EDM")
+    parser.add_argument("--thickness", metavar="LENGTH", help="of the stock; default: the design's")
+    parser.add_argument("--design", type=_path, metavar="SCRIPT", help="compare with what this design would cut")
+    parser.add_argument("--unit", choices=("mm", "inch"), help="of a file that names none; default: mm")
+    parser.add_argument("--sheet", type=_path, metavar="PDF", help="write a pass sheet to attach to the order")
+    parser.add_argument("--paper", action="append", metavar="NAME", help="of the sheet; may be repeated")
+    parser.add_argument("--seen", metavar="SIZE", help="the size that a shop sees, '9.11 in' or '231 x 38 mm': why")
+
+
+def _add_nest(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("scripts", nargs="+", type=_path, metavar="SCRIPT", help="Python files that define design(...)")
+    stock = parser.add_mutually_exclusive_group(required=True)
+    stock.add_argument("--bar", metavar="SIZE", help="'50 x 1000', '2 in x 36 in'; rolled along the longer side")
+    stock.add_argument("--sheet", metavar="SIZE", help="'500 x 300'; rolled along the side named first")
+    parser.add_argument("--copies", default="1", metavar="N", help="of each; 'most' fills one bar or sheet; default 1")
+    parser.add_argument("--pieces", type=_count, metavar="N", help="of stock at hand; default: as many as needed")
+    parser.add_argument("--spacing", default="5 mm", metavar="LENGTH", help="between two blanks; default 5 mm")
+    parser.add_argument("--margin", default="5 mm", metavar="LENGTH", help="to the stock's border; default 5 mm")
+    parser.add_argument(
+        "--grain",
+        choices=("along", "any"),
+        default="along",
+        help="blades along the rolling direction, or turned by quarters too",
+    )
+    parser.add_argument("--flip", action="store_true", help="blanks may be cut face down too")
+    parser.add_argument("--out", type=_path, metavar="FILE", help="sheet to saw by, .pdf or .svg")
+    parser.add_argument("--paper", action="append", metavar="NAME", help="of the sheet; default A4, then A3")
+    parser.add_argument("--dxf", type=_path, metavar="FILE", help="cut file of all blanks, where a shop asks for one")
+    parser.add_argument("--allow", action="append", default=[], metavar="CODE", help="in spite of this finding")
 
 
 def _path(text: str) -> Path:

@@ -8,11 +8,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from bladegeom.body.knife import Knife
-from bladegeom.cli.cut_file import cut_file
-from bladegeom.cli.papers import paper_sets, papers_of
+from bladegeom.cli.cut_file import cut_files
+from bladegeom.cli.papers import paper_sets, papers_of, printer_of
 from bladegeom.cli.script import load_design
 from bladegeom.cli.tell import errors_of, tell
 from bladegeom.export.files import file_stem, write_all
+from bladegeom.export.proof import proof
 from bladegeom.export.report import as_json, report
 from bladegeom.export.report_text import as_text
 from bladegeom.quantities.errors import ExportError, UnknownNameError
@@ -26,13 +27,15 @@ def export(options: argparse.Namespace) -> int:
     design = load_design(options.script)
     knife, parameters = design.knife(options.overrides)
     told: list[str] = []
+    printer = None if options.printer is None else printer_of(options.printer)
     with design.named():
         findings = check(knife)
         _require_known(options.allow, findings)
         standing = [finding for finding in errors_of(findings) if finding.code not in options.allow]
-        contents = papers_of(knife, parameters, paper_sets(options.paper), _remarks(findings, options.allow))
+        sets = paper_sets(options.paper)
+        contents = papers_of(knife, parameters, sets, _remarks(findings, options.allow), printer)
         if not standing:
-            cut, told = cut_file(knife)
+            cut, told = cut_files(knife, sets, options.dxf)
             contents |= cut
         contents |= _reports(knife, findings, parameters, contents, options.allow)
     folder = options.out or _folder_beside(options.script)
@@ -68,13 +71,14 @@ def _reports(
     files: Mapping[str, bytes],
     allowed: Sequence[str],
 ) -> dict[str, bytes]:
-    content = report(knife, weigh(knife), findings, parameters=parameters, overridden=allowed)
-    stem = file_stem(knife.name, knife.revision)
+    weighing, stem = weigh(knife), file_stem(knife.name, knife.revision)
+    content = report(knife, weighing, findings, parameters=parameters, overridden=allowed)
+    page = {f"{stem}_proof.html": proof(knife, weighing, findings, content)}
     content["files"] = [
         {"path": name, "kind": name.rpartition(".")[2], "sha256": hashlib.sha256(data).hexdigest()}
-        for name, data in files.items()
+        for name, data in (*files.items(), *page.items())
     ]
-    return {f"{stem}_report.json": as_json(content).encode(), f"{stem}_report.txt": as_text(content).encode()}
+    return page | {f"{stem}_report.json": as_json(content).encode(), f"{stem}_report.txt": as_text(content).encode()}
 
 
 def _remarks(findings: Sequence[Finding], allowed: Sequence[str]) -> list[str]:
