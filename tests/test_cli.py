@@ -83,6 +83,7 @@ def test_from_new_script_to_files(folder: Path) -> None:
     assert files(out) == {
         # 4.5 in of blade are 114.3 mm, the handle is 118 mm long.
         "cut.dxf": "rigging-knife_rev-A_cut_steel_232.3x31.1mm_9.15x1.22in.dxf",
+        "cut.pdf": "rigging-knife_rev-A_cut_steel_232.3x31.1mm_9.15x1.22in_pass_Letter.pdf",
         "balance.pdf": "rigging-knife_rev-A_balance_Letter.pdf",
         "drill.pdf": "rigging-knife_rev-A_drill_Letter.pdf",
         "grind.pdf": "rigging-knife_rev-A_grind_Letter.pdf",
@@ -93,7 +94,7 @@ def test_from_new_script_to_files(folder: Path) -> None:
         "template.pdf": "rigging-knife_rev-A_template_Letter.pdf",
         "template.svg": "rigging-knife_rev-A_template_Letter.svg",
     }
-    assert len(list(out.iterdir())) == 16
+    assert len(list(out.iterdir())) == 18
     content = json.loads((out / "rigging-knife_rev-A_report.json").read_text())
     assert content["parameters"]["blade_length"] == pytest.approx(114.3)
     assert {row["path"] for row in content["files"]} == {p.name for p in out.iterdir() if "_report" not in p.name}
@@ -203,7 +204,7 @@ def test_an_override_writes_the_cut_file_and_is_printed_on_every_sheet(
     kinds = sorted(e.dxftype() for e in ezdxf.readfile(cut).modelspace())
     assert kinds == ["CIRCLE", "LWPOLYLINE"]
     sheets = [*out.glob("*.svg"), *out.glob("*.pdf")]
-    assert len(sheets) == 12
+    assert len(sheets) == 14
     for sheet in sheets:
         assert "OVERRIDDEN by the maker: hole-outside: hole L1" in shown(sheet)
         assert "NOT RELEASED" not in shown(sheet)
@@ -236,8 +237,10 @@ def test_files_of_an_earlier_export_are_named(folder: Path, capsys: pytest.Captu
     (cut,) = (folder / "out").glob("*_cut_steel_*_R12.dxf")
     assert ezdxf.readfile(cut).dxfversion == "AC1009"
     assert main(["export", "bad.py", "--paper", "A4", "--out", "out"]) == 1
-    (line,) = (one for one in capsys.readouterr().out.splitlines() if one.startswith("left from an earlier export"))
-    assert line.endswith(f"{next((folder / 'out').glob('*.dxf')).name}")
+    lines = [one for one in capsys.readouterr().out.splitlines() if one.startswith("left from an earlier export")]
+    left = {path.name for path in (folder / "out").glob("*_cut_*")}
+    assert len(left) == 2
+    assert {line.rpartition("/")[2] for line in lines} == left
 
 
 def test_export_twice_gives_the_same_bytes(folder: Path) -> None:
@@ -362,7 +365,7 @@ def test_scripts_that_fail_exit_2_without_a_traceback(text: str, message: str, f
 def test_a_script_without_a_suffix_has_a_folder_of_its_own(folder: Path) -> None:
     (folder / "good.py").rename(folder / "good")
     assert main(["export", "good"]) == 0
-    assert len(list((folder / "good_export").iterdir())) == 16
+    assert len(list((folder / "good_export").iterdir())) == 18
 
 
 def test_a_new_script_makes_its_folder(folder: Path) -> None:

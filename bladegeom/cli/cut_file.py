@@ -17,7 +17,7 @@ from bladegeom.read.cut_lines import read_cut_plan
 
 
 def cut_files(
-    knife: Knife, sets: Sequence[Sequence[Paper]], release: Release = "R2000"
+    knife: Knife, sets: Sequence[Sequence[Paper]], release: Release = "R2000", *, overridden: Sequence[str] = ()
 ) -> tuple[dict[str, bytes], list[str]]:
     """One file for each part with its pass sheets, by name, and what was measured on each when read back.
 
@@ -25,9 +25,10 @@ def cut_files(
         knife: The design.
         sets: Papers for the pass sheets, each set with the preferred one first.
         release: Of the DXF.
+        overridden: What every sheet says of errors that the maker overrode; the file may then show them too.
 
     Raises:
-        ExportError: A file is not true to the design, or does not pass.
+        ExportError: A file is not true to the design, or does not pass though the design has no error.
     """
     files: dict[str, bytes] = {}
     told: list[str] = []
@@ -38,29 +39,32 @@ def cut_files(
         stem = f"{file_stem(knife.name, knife.revision)}_{file_words(knife, part)}{mark}"
         files[f"{stem}.dxf"] = data
         looked = _looked(knife, part, f"{stem}.dxf", data)
+        if not overridden:
+            _require_passed(looked)
         for papers in sets:
-            chosen, pdf = looked.sheet(papers)
+            chosen, pdf = looked.sheet(papers, remarks=overridden)
             files[f"{stem}_pass_{chosen.name}.pdf"] = pdf
         told += (*_told(knife, part, measured, release), *_warned(part, looked))
     return files, told
 
 
 def _looked(knife: Knife, part: CutPart, name: str, data: bytes) -> Looked:
-    """A file that does not pass is not handed out."""
     # R12 holds no unit; ours is told in its name and its comment.
     plan = read_cut_plan(data, name, unit="mm")
     thickness = knife.stock.thickness if part.part == "steel" else 0.0
-    looked = look_again(plan, knife.shop.process, thickness, Meant(knife=knife, part=part))
+    return look_again(plan, knife.shop.process, thickness, Meant(knife=knife, part=part))
+
+
+def _require_passed(looked: Looked) -> None:
     if errors := errors_of(looked.found.findings):
         told = "; ".join(f"[{one.code}] {one.message}" for one in errors)
-        raise ExportError(f"{name} does not pass preflight and is not handed out: {told}")
-    return looked
+        raise ExportError(f"{looked.found.plan.name} does not pass preflight and is not handed out: {told}")
 
 
 def _warned(part: CutPart, looked: Looked) -> Iterator[str]:
     for one in looked.found.findings:
-        if one.severity == "warning":
-            yield f"{part.part}: warning [{one.code}] {one.message}"
+        if one.severity != "note":
+            yield f"{part.part}: {one.severity} [{one.code}] {one.message}"
 
 
 def _told(knife: Knife, part: CutPart, measured: CutFile, release: Release) -> Iterator[str]:

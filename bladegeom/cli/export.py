@@ -33,9 +33,10 @@ def export(options: argparse.Namespace) -> int:
         _require_known(options.allow, findings)
         standing = [finding for finding in errors_of(findings) if finding.code not in options.allow]
         sets = paper_sets(options.paper)
-        contents = papers_of(knife, parameters, sets, _remarks(findings, options.allow), printer)
+        remarks = _remarks(findings, options.allow)
+        contents = papers_of(knife, parameters, sets, remarks, printer)
         if not standing:
-            cut, told = cut_files(knife, sets, options.dxf)
+            cut, told = cut_files(knife, sets, options.dxf, overridden=remarks)
             contents |= cut
         contents |= _reports(knife, findings, parameters, contents, options.allow)
     folder = options.out or _folder_beside(options.script)

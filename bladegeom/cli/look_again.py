@@ -56,8 +56,8 @@ class Looked:
     off: Deviation | None
     meant: Meant | None
 
-    def sheet(self, papers: Sequence[Paper]) -> tuple[Paper, bytes]:
-        """The pass sheet as PDF, on the first of some papers that takes it.
+    def sheet(self, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Paper, bytes]:
+        """The pass sheet as PDF, with remarks in its head, on the first of some papers that takes it.
 
         Raises:
             ExportError: None does.
@@ -70,7 +70,7 @@ class Looked:
             title = f"{knife.name}, revision {revision_id(knife)}" + ("" if part.part == "steel" else f", {part.part}")
             steel, left = (knife if part.part == "steel" else None), part.left
         order = order_rows(self.found.process, steel, left)
-        chosen, sheet = pass_sheet(self.found, papers, title=title, order=order, off=self.off)
+        chosen, sheet = pass_sheet(self.found, papers, title=title, order=order, off=self.off, remarks=remarks)
         return chosen, pdf_of_sheets([sheet])
 
 

@@ -38,7 +38,13 @@ _MOST_FINDINGS = 14
 
 
 def pass_sheet(
-    one: Preflight, papers: Sequence[Paper], *, title: str, order: Sequence[Row], off: Deviation | None
+    one: Preflight,
+    papers: Sequence[Paper],
+    *,
+    title: str,
+    order: Sequence[Row],
+    off: Deviation | None,
+    remarks: Sequence[str] = (),
 ) -> tuple[Paper, Sheet]:
     """The sheet, on the first of some papers that takes it.
 
@@ -50,6 +56,7 @@ def pass_sheet(
         title: Part and revision, or the file's name.
         order: Lines of the order.
         off: How far the file is off its design; None without one.
+        remarks: Lines for the head.
 
     Raises:
         ExportError: It fits none of them.
@@ -76,6 +83,7 @@ def pass_sheet(
         _verdict(one, errors),
         f"Tested, and nothing else: {'; '.join(TESTED)}.",
         *(f"Not tested: {words}." for words in one.unsought),
+        *remarks,
     )
     foot = ("The DXF is to be cut, not this picture.",)
     drawing = Drawing(name=one.plan.name, items=(*shown.items, *block.items))
