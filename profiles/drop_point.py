@@ -23,15 +23,15 @@ from bladegeom.shape.parameter import parameter, require_numbers
 class DropPoint:
     """Drop-point blade half."""
 
-    blade_length: float = parameter(110.0, "mm", 60.0, 180.0, "handle front to tip, along x")
-    height: float = parameter(28.0, "mm", 24.0, 45.0, "spine line down to the edge at the heel")
-    front_height: float = parameter(22.5, "mm", 16.0, 25.0, "height of the steel where the handle begins")
+    blade_length: float = parameter(110.0, "mm", 70.0, 180.0, "handle front to tip, along x")
+    height: float = parameter(28.0, "mm", 25.5, 40.0, "spine line down to the edge at the heel")
+    front_height: float = parameter(22.5, "mm", 16.0, 24.0, "height of the steel where the handle begins")
     heel: float = parameter(9.5, "mm", 8.0, 25.0, "handle front to heel, along x: the ricasso")
     choil_radius: float = parameter(6.5, "mm", 4.0, 8.0, "inside radius of the finger notch before the heel")
     tip_drop: float = parameter(10.0, "mm", 2.0, 20.0, "tip below the spine line")
     spine_straight: float = parameter(0.25, "of the length", 0.0, 0.6, "where the spine begins to drop")
-    edge_straight: float = parameter(0.35, "of the edge", 0.1, 0.6, "where the belly begins")
-    belly: float = parameter(2.6, "power", 2.0, 3.2, "fullness of the belly: the higher, the rounder near the tip")
+    edge_straight: float = parameter(0.35, "of the edge", 0.1, 0.55, "where the belly begins")
+    belly: float = parameter(2.6, "power", 2.0, 3.0, "fullness of the belly: the higher, the rounder near the tip")
 
     def __post_init__(self) -> None:
         require_numbers(self)

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import itertools
 import math
 
 import numpy as np
@@ -11,8 +12,10 @@ from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import Curve, FloatArray, Vector, curvature, points
 from bladegeom.curves.extent import extent
 from bladegeom.quantities.errors import CurveError, ParameterError
-from bladegeom.shape.corner import close_with_butt, down_to_heel
+from bladegeom.shape.blade import falling_nose, rounded_corner
+from bladegeom.shape.corner import close_square, close_with_butt, down_to_heel, taken_off, to_length
 from bladegeom.shape.flow import bow, bow_into, straight_then_bend, sway, sway_from
+from bladegeom.shape.through import through
 
 EXACT = 1e-9  # rounding of numbers of a few hundred mm
 CIRCLE = 2.8e-4  # the best quarter circle of one cubic is this part of its radius off: Riskus 2006, from memory
@@ -205,3 +208,130 @@ def test_a_heel_lies_below_the_falling_underside() -> None:
     least = 22.0 + 10.0 * math.tan(math.radians(4.0))
     assert f"{least:.2f}" in caught.value.must
     down_to_heel(FRONT, (10.0, -least - 0.01), slope_deg=-4.0, rake_deg=4.0, radius=3.0)
+
+
+# Through places
+
+
+def turns(curve: Curve) -> int:
+    """Changes of side along a curve."""
+    k = curvature(curve, np.linspace(EXACT, len(curve) - EXACT, 301 * len(curve)))
+    side = np.sign(k[np.abs(k) > 1e-7])
+    return int((np.diff(side) != 0).sum())
+
+
+levels = st.lists(st.floats(1.0, 8.0), min_size=2, max_size=5)
+
+
+@given(heights=levels, step=st.floats(15.0, 60.0))
+def test_a_line_through_crests_and_hollows_swings_as_often_as_they_are(heights: list[float], step: float) -> None:
+    knots = [(i * step, h if i % 2 else -h, 0.0) for i, h in enumerate(heights)]
+    curve = through(knots)
+    assert turns(curve) == len(heights) - 1
+    for i, (x, y, _) in enumerate(knots):
+        assert tuple(points(curve, float(i))[0]) == pytest.approx((x, y), abs=EXACT)
+    # Nothing is higher than the crests or lower than the hollows.
+    _, low, _, high = extent(curve.pieces)
+    assert (low, high) == pytest.approx((min(y for _, y, _ in knots), max(y for _, y, _ in knots)), abs=EXACT)
+    # What is not far apart bends alike on both sides of each place.
+    for i in range(1, len(knots) - 1):
+        before, after = curvature(curve, np.array([i - EXACT, i + EXACT]))
+        swings = [abs(knots[j][1] - knots[j + 1][1]) for j in (i - 1, i)]
+        if max(swings) < 2.4 * min(swings):
+            assert before == pytest.approx(after, rel=1e-3)
+
+
+@given(start=st.floats(-60.0, 60.0), turn=st.floats(5.0, 100.0), share=st.floats(0.3, 0.7))
+def test_a_span_whose_directions_meet_bends_to_one_side(start: float, turn: float, share: float) -> None:
+    chord = start + share * turn
+    far = (50.0 * math.cos(math.radians(chord)), 50.0 * math.sin(math.radians(chord)))
+    curve = through([(0.0, 0.0, start), (*far, start + turn)])
+    assert heading(curve.start_direction) == pytest.approx(start, abs=1e-6)
+    assert math.remainder(heading(curve.end_direction) - start - turn, 360) == pytest.approx(0.0, abs=1e-6)
+    assert curvature(curve, dense(curve)).min() > -EXACT
+
+
+@given(slope=st.floats(-3.0, 3.0), along=st.floats(-3.0, 3.0))
+def test_almost_straight_spans_have_no_kink(slope: float, along: float) -> None:
+    """Directions that meet at an end of the span, or hardly at all, are what a range of values runs through."""
+    end = (40.0, 40.0 * math.tan(math.radians(along)))
+    curve = through([(0.0, 0.0, 0.0), (*end, slope)])
+    assert np.abs(curvature(curve, dense(curve))).max() < 1 / 80
+
+
+@pytest.mark.parametrize(
+    ("knots", "words"),
+    [
+        ([(0.0, 0.0, 0.0)], "at least two places"),
+        ([(0.0, 0.0, 0.0), (math.nan, 1.0, 0.0)], "not a finite number"),
+        ([(1.0, 2.0, 0.0), (1.0, 2.0, 9.0), (3.0, 2.0, 0.0)], "are the same: x 1.00, y 2.00 mm"),
+    ],
+)
+def test_places_that_make_no_line(knots: list[tuple[float, float, float]], words: str) -> None:
+    with pytest.raises(CurveError, match=words):
+        through(knots)
+
+
+# Square butts
+
+
+@given(lean=st.floats(-20.0, 20.0), reach=st.floats(1.0, 10.0), flare=st.floats(-6.0, 6.0))
+def test_a_square_butt_is_a_straight_cut_between_two_circles(lean: float, reach: float, flare: float) -> None:
+    upper, lower = (-110.0, 1.0), (-110.0 + 24.0 * math.tan(math.radians(lean)), -23.0)
+    curves = close_square(line((0.0, 0.0), upper), line(lower, (0.0, -22.0 + flare)), reach=reach)
+    assert math.dist(curves.top.end, upper) == pytest.approx(reach, abs=1e-6)
+    assert math.dist(curves.underside.start, lower) == pytest.approx(reach, abs=1e-6)
+    chain = [curves.top, *(Curve(piece[None]) for piece in curves.butt.pieces), curves.underside]
+    for before, after in itertools.pairwise(chain):
+        turn = math.remainder(heading(after.start_direction) - heading(before.end_direction), 360)
+        assert abs(turn) < 0.01
+    # Own measurement: a cubic of up to 130 degrees with a circle's arms keeps its curvature within 12 %.
+    for i in (0, 2):
+        k = curvature(curves.butt, np.linspace(i + EXACT, i + 1 - EXACT, 50))
+        assert k.min() > 0.88 * k.max()
+    # How far the corner that stands out moves ahead.
+    rear = min(upper[0], lower[0])
+    into, out = (heading(curves.top.end_direction), 270.0 + lean) if lean > 0 else (270.0 + lean, 0.0)
+    out = out if lean > 0 else 360.0 + heading(curves.underside.start_direction)
+    told = taken_off(into % 360, out, reach=reach)
+    assert extent(curves.butt.pieces)[0] - rear == pytest.approx(told, abs=0.01)
+
+
+def test_a_handle_is_stretched_to_its_length() -> None:
+    curves = close_square(line((0.0, 0.0), (-100.0, 0.0)), line((-100.0, -22.0), (0.0, -22.0)), reach=5.0)
+    longer = to_length(curves, 100.25)
+    assert extent(longer.butt.pieces)[0] == pytest.approx(-100.25, abs=EXACT)
+    assert longer.top.end == pytest.approx((curves.top.end[0] * 1.0025, 0.0), abs=EXACT)
+
+
+def test_roundings_that_do_not_fit_a_square_butt_are_refused() -> None:
+    top, underside = line((0.0, 0.0), (-100.0, 0.0)), line((-100.0, -20.0), (0.0, -20.0))
+    with pytest.raises(CurveError, match=r"the butt is 20\.00 mm high, and its corners are rounded over 10\.00 mm"):
+        close_square(top, underside, reach=10.0)
+    with pytest.raises(CurveError, match=r"a rounding of 9\.00 mm is longer than the line that it ends"):
+        close_square(line((-95.0, 0.0), (-100.0, 0.0)), underside, reach=9.0)
+
+
+# Points
+
+
+@given(nose=st.floats(1.1, 2.0), tip_deg=st.floats(50.0, 90.0))
+def test_a_nose_falls_in_one_round(nose: float, tip_deg: float) -> None:
+    spine = falling_nose((100.0, -24.0), height=26.0, nose=nose, tip_deg=tip_deg)
+    assert (spine.start, spine.end) == ((0.0, 0.0), (100.0, -24.0))
+    assert heading(spine.end_direction) == pytest.approx(-tip_deg, abs=1e-6)
+    assert tuple(points(spine, 1.0)[0]) == pytest.approx((100.0 - nose * 26.0, 0.0), abs=EXACT)
+    assert curvature(spine, dense(spine)).max() < EXACT
+
+
+def test_a_nose_that_is_too_short_for_its_steepness_is_refused() -> None:
+    with pytest.raises(ParameterError, match=r"nose = 0\.5 of the height: it must be more than 0\.923"):
+        falling_nose((100.0, -24.0), height=26.0, nose=0.5, tip_deg=45.0)
+
+
+def test_a_corner_is_rounded_as_far_before_it_as_behind() -> None:
+    following = line((63.0, -4.0), (80.0, -26.0))
+    rounded = rounded_corner((60.0, 0.0), following)
+    assert tuple(points(rounded, 1.0)[0]) == pytest.approx((55.0, 0.0), abs=EXACT)
+    crisp = rounded_corner((60.0, 0.0), line((60.0, 0.0), (80.0, -26.0)))
+    assert len(crisp) == 2

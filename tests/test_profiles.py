@@ -8,28 +8,63 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
+from specimens import ground
 
 from bladegeom import profiles
+from bladegeom.body.scales import Scales
 from bladegeom.curves.curve import Curve, FloatArray, curvature
 from bladegeom.curves.extent import extent
 from bladegeom.quantities.errors import BladegeomError, CurveError, OutlineError, ParameterError, UnknownNameError
 from bladegeom.quantities.tolerances import CHORD, SMOOTH_DEG
 from bladegeom.shape.halves import Joint
-from bladegeom.shape.outline import CURVE_NAMES, Outline, join_halves
+from bladegeom.shape.outline import Outline, join_halves
 from bladegeom.shape.parameter import outside_range, parameters
 
 EXACT = 1e-9  # rounding of numbers of a few hundred mm
-UNITS = {"mm", "of the length", "of the edge", "power"}
+UNITS = {"mm", "deg", "power", *(f"of the {whole}" for whole in ("length", "edge", "height", "clip", "palm", "root"))}
 HALF_INCH_WHEEL = 0.5 * 25.4 / 2  # radius of the smallest contact wheel in common use, no source
 
 NAMES = profiles.names()
 BLADES = [profiles.get(name) for name in NAMES if profiles.half(profiles.get(name)) == "blade"]
 HANDLES = [profiles.get(name) for name in NAMES if profiles.half(profiles.get(name)) == "handle"]
 PAIRS = list(itertools.product(BLADES, HANDLES))
-DropPoint, Petty, Chef = (profiles.get(name) for name in ("drop_point", "petty", "chef"))
-Straight, Swelled, BirdsHead = (profiles.get(name) for name in ("straight", "swelled", "birds_head"))
+DropPoint, Petty, Chef, ClipPoint, Tanto, Chopper, Recurve = (
+    profiles.get(name) for name in ("drop_point", "petty", "chef", "clip_point", "tanto", "chopper", "recurve")
+)
+Straight, Swelled, BirdsHead, StickTang, FingerChoil, HookButt, Taper, Waisted = (
+    profiles.get(name)
+    for name in (
+        "straight",
+        "swelled",
+        "birds_head",
+        "stick_tang",
+        "finger_choil",
+        "hook_butt",
+        "taper",
+        "waisted",
+    )
+)
+FULL = [handle for handle in HANDLES if handle is not StickTang]
+
+INFLECTIONS = {
+    # The most that each curve may have anywhere in the ranges; those left out have none.
+    ClipPoint: {"spine": 1},  # out of the rounded corner into the hollow clip
+    Recurve: {"edge": 1},  # out of the hollow into the belly
+    Swelled: {"handle_top": 1, "handle_underside": 2},  # up to the crown; round the palm
+    BirdsHead: {"handle_top": 1, "handle_underside": 3},  # up to the crown; into the waist and to the front
+    HookButt: {"handle_top": 1, "handle_underside": 3},  # up to the crown; throat to palm, to relief, to the front
+    FingerChoil: {"handle_top": 1, "handle_underside": 3},  # up to the crown; hollow to lobe, lobe to notch, to the lip
+    Waisted: {"handle_top": 2, "handle_underside": 2},  # into the waist, and out of it round the palm
+}
+
+CORNERS = {ClipPoint: {"spine": 1}, Tanto: {"edge": 1}}
+"""Where the shape itself has them, besides tip, heel and shoulders: the crisp clip, the secondary point."""
+
+_MOST = settings().max_examples
+BOX = settings(max_examples=8 if _MOST <= 50 else _MOST)
+"""For what is drawn over all ranges of every profile."""
 
 
 def title(value: object) -> str:
@@ -88,10 +123,26 @@ def inflections(curve: Curve) -> int:
 # What there is, and how it is found
 
 
-def test_six_profiles_are_found_by_name() -> None:
-    assert NAMES == ("birds_head", "chef", "drop_point", "petty", "straight", "swelled")
-    assert [c.__name__ for c in BLADES] == ["Chef", "DropPoint", "Petty"]
-    assert [c.__name__ for c in HANDLES] == ["BirdsHead", "Straight", "Swelled"]
+def test_the_profiles_are_found_by_name() -> None:
+    assert [c.__name__ for c in BLADES] == [
+        "Boning",
+        "Chef",
+        "Chopper",
+        "Cleaver",
+        "ClipPoint",
+        "DropPoint",
+        "FlatKitchen",
+        "Paring",
+        "Petty",
+        "Recurve",
+        "Sheepsfoot",
+        "Skinner",
+        "SpearPoint",
+        "Tanto",
+        "Wharncliffe",
+    ]
+    assert [BirdsHead, FingerChoil, HookButt, StickTang, Straight, Swelled, Taper, Waisted] == HANDLES
+    assert len(NAMES) == len(BLADES) + len(HANDLES)
 
 
 @pytest.mark.parametrize("name", ["drop_point", "drop point", "Drop-Point", " DROP POINT "])
@@ -128,7 +179,7 @@ def test_an_unknown_name_suggests_the_nearest(wrong: str, meant: str) -> None:
 
 
 def test_a_name_like_no_other_lists_all() -> None:
-    with pytest.raises(UnknownNameError, match="known: birds_head, chef, drop_point, petty, straight, swelled"):
+    with pytest.raises(UnknownNameError, match="known: birds_head, boning, chef, chopper, cleaver, clip_point"):
         profiles.get("zzz")
 
 
@@ -153,47 +204,74 @@ def test_every_parameter_is_documented(profile: type) -> None:
 def test_every_blade_joins_every_handle(blade: type, handle: type) -> None:
     outline = join_halves(blade(), handle())
     assert outline.profiles == (blade(), handle())
-    assert outline.polygon.exterior.is_ccw
-    assert turn_deg(outline.spine, outline.handle_top) < SMOOTH_DEG
-    assert turn_deg(outline.handle_underside, outline.choil) < SMOOTH_DEG
-    assert turn_deg(outline.handle_top, outline.butt) < SMOOTH_DEG
-    assert turn_deg(outline.butt, outline.handle_underside) < SMOOTH_DEG
+    assert_sound(outline)
 
 
-@every_pair
+@pytest.mark.parametrize("handle", FULL, ids=title)
+@every_blade
 def test_the_grip_suits_a_hand(blade: type, handle: type) -> None:
-    # Length 110 to 120 mm, greatest height 22 to 30 mm: common practice, no source.
+    # Length 110 to 120 mm; height of the steel 21 to 33 mm, slim kitchen knives 18 to 27: common practice, no source.
     assert 110 <= handle().length <= 120
     upper, lower = join_halves(blade(), handle()).tang_height(np.linspace(-105.0, -20.0, 200))
-    assert 22 <= (upper - lower).max() <= 30
-    assert (upper - lower).min() >= 17
+    least, most = (18, 27) if blade().front_height <= 18 else (21, 33)
+    assert least <= (upper - lower).max() <= most
+    assert (upper - lower).min() >= 13
 
 
-@every_pair
-def test_named_curves_flow_without_unwanted_bends(blade: type, handle: type) -> None:
-    outline = join_halves(blade(), handle())
-    found = {name: inflections(curve) for name, curve in zip(CURVE_NAMES, outline.curves, strict=True)}
-    allowed = {
-        Straight: {"handle_top": 0, "handle_underside": 0},
-        Swelled: {"handle_top": 1, "handle_underside": 2},  # up to the crown; round the palm
-        BirdsHead: {"handle_top": 1, "handle_underside": 2},  # up to the crown; into the waist and to the front
-    }[handle]
-    assert found["edge"] == found["spine"] == found["butt"] == found["choil"] == 0
-    for name, most in allowed.items():
-        assert found[name] <= most, name
+def assert_sound(outline: Outline) -> None:
+    """One simple loop, its landmarks in order, smooth where it shall be, with no bend or corner too many."""
+    blade, handle = outline.profiles
+    assert outline.polygon.is_valid
+    assert outline.polygon.exterior.is_ccw
+    assert outline.bounds[0] < 0 < outline.heel[0] < outline.tip[0]
+    assert outline.bounds[2] == pytest.approx(outline.tip[0], abs=EXACT)
+    assert outline.heel[1] < outline.front_bottom[1] < 0
+    assert outline.heel[1] <= outline.tip[1] + EXACT
+    rear = outline.butt.pieces[:, :, 0].min()
+    assert outline.bounds[0] == pytest.approx(extent(outline.butt.pieces)[0], abs=EXACT)
+    assert rear < outline.handle_top.end[0] < 0
+    assert outline.handle_underside.start[1] < outline.handle_top.end[1]
+    smooth = [("handle_top", "butt"), ("butt", "handle_underside")]
+    if not isinstance(handle, StickTang):
+        smooth += [("spine", "handle_top"), ("handle_underside", "choil")]
+        # The eye sees a step of curvature where a back runs on; 30 mm is the radius of a small bottle.
+        step = curvature(outline.handle_top, 0.0) - curvature(outline.spine, float(len(outline.spine)))
+        assert abs(step[0]) < 1 / 30
+    for before, after in smooth:
+        assert turn_deg(getattr(outline, before), getattr(outline, after)) < SMOOTH_DEG, (before, after)
+    for profile in (blade, handle):
+        for name in ("edge", "spine", "choil") if profile is blade else ("handle_top", "butt", "handle_underside"):
+            assert_fair(getattr(outline, name), name, type(profile))
+
+
+def assert_fair(curve: Curve, name: str, profile: type) -> None:
+    pieces = [Curve(piece[None]) for piece in curve.pieces]
+    turns = [turn_deg(a, b) for a, b in itertools.pairwise(pieces)]
+    corners = sum(turn > SMOOTH_DEG for turn in turns)
+    assert corners <= CORNERS.get(profile, {}).get(name, 0), name
+    assert inflections(curve) <= INFLECTIONS.get(profile, {}).get(name, 0), name
+    k = curvatures(curve, 30)
+    # Inside radii: 1.5 mm at a hidden shoulder, where a file goes; 3 mm in a choil; a half-inch wheel elsewhere.
+    inside = {"choil": 3.0}.get(name, 1.5 if profile is StickTang else HALF_INCH_WHEEL)
+    assert k.min() >= -1 / inside - 1e-4, name
+    # Outside: a butt may be nearly square, a clip's corner nearly crisp; all else is no tighter than a pencil.
+    outside = 0.5 if name == "butt" else 0.0 if profile is ClipPoint and name == "spine" else 3.5
+    assert not outside or k.max() <= 1 / outside, name
 
 
 @every_blade
 def test_a_bird_s_head_rolls_over_in_one_round(blade: type) -> None:
     outline = join_halves(blade(), BirdsHead())
     k = np.concatenate([curvatures(outline.handle_top), curvatures(outline.butt)])
-    assert 1 / k.max() > 8.0
+    # On the slim handles of small kitchen knives the head is smaller.
+    roundest, flattest = (8.0, 1 / 3) if blade().front_height > 18 else (7.0, 0.3)
+    assert 1 / k.max() > roundest
     rear = int(k.argmax())
     crest = int(np.flatnonzero(np.abs(k[:rear]) < 1e-3).max())
     # From the crest on the back bends ever more, up to the roundest place of the head; a step of 1/5000 goes unseen.
     assert np.diff(k[crest:rear]).min() > -1 / 5000
-    # And from there to the chin it never flattens to less than a third of that.
-    assert k[rear:].min() > k.max() / 3
+    # And from there to the chin it never flattens to less than about a third of that.
+    assert k[rear:].min() > k.max() * flattest
 
 
 def test_the_finger_notch_takes_a_half_inch_wheel() -> None:
@@ -204,66 +282,133 @@ def test_the_finger_notch_takes_a_half_inch_wheel() -> None:
 # Promised sizes
 
 
+def promised_tip(profile: Any) -> float:
+    """Height of the tip, from whichever parameter sets it."""
+    if hasattr(profile, "tip_drop"):
+        return -float(profile.tip_drop)
+    if hasattr(profile, "tip_rise"):
+        return float(profile.tip_rise)
+    return float(profile.edge_rise - profile.height)
+
+
 @every_blade
+@BOX
 @given(data=st.data())
 def test_a_blade_has_the_promised_sizes(blade: type, data: st.DataObject) -> None:
-    values = data.draw(within_ranges(blade))
     try:
-        profile = blade(**values)
-        outline = join_halves(profile, Straight())
-    except BladegeomError:
+        profile = blade(**data.draw(within_ranges(blade)))
+    except ParameterError:
         return
-    assert outline.tip == (profile.blade_length, -profile.tip_drop)
+    outline = join_halves(profile, Straight())
+    assert outline.tip == pytest.approx((profile.blade_length, promised_tip(profile)), abs=EXACT)
     assert outline.heel == pytest.approx((profile.heel, -profile.height), abs=EXACT)
     assert outline.front_bottom == (0.0, -profile.front_height)
-    assert outline.bounds[2] == profile.blade_length
     (upper,), (lower,) = outline.tang_height(np.array([0.0]))
     assert upper - lower == pytest.approx(profile.front_height, abs=2 * CHORD)
-    assert outline.edge.start_direction == pytest.approx((1.0, 0.0), abs=EXACT) or profile.edge_straight < 1e-6
+    deeper = getattr(profile, "depth", getattr(profile, "belly_depth", 0.0))
     lowest = extent(np.concatenate([outline.edge.pieces, outline.choil.pieces]))[1]
-    assert lowest == pytest.approx(-profile.height, abs=EXACT)
-    assert extent(outline.spine.pieces)[3] == 0.0
-    bend = curvatures(outline.choil)
-    assert -1 / bend.min() == pytest.approx(profile.choil_radius, rel=1e-3)
+    assert lowest == pytest.approx(-profile.height - deeper, abs=EXACT)
+    assert extent(outline.spine.pieces)[3] == pytest.approx(max(0.0, promised_tip(profile)), abs=EXACT)
+    assert -1 / curvatures(outline.choil).min() == pytest.approx(profile.choil_radius, rel=1e-3)
 
 
 @every_handle
-@every_blade
+@BOX
 @given(data=st.data())
-def test_a_handle_has_the_promised_length_and_joint(handle: type, blade: type, data: st.DataObject) -> None:
-    profile = handle(**data.draw(within_ranges(handle)))
-    try:
-        outline = join_halves(blade(), profile)
-    except BladegeomError:
-        return
+def test_a_handle_has_the_promised_length_and_joint(handle: type, data: st.DataObject) -> None:
+    profile, blade = handle(**data.draw(within_ranges(handle))), data.draw(st.sampled_from(BLADES))()
+    outline = join_halves(blade, profile)
     assert outline.bounds[0] == pytest.approx(-profile.length, abs=EXACT)
-    assert turn_deg(outline.spine, outline.handle_top) < SMOOTH_DEG
-    assert turn_deg(outline.handle_underside, outline.choil) < SMOOTH_DEG
-    assert outline.front_bottom == (0.0, -blade().front_height)
+    assert outline.front_bottom == pytest.approx((0.0, -blade.front_height), abs=EXACT)
 
 
-@pytest.mark.parametrize("handle", [Straight, Swelled], ids=title)
-@every_blade
+def test_a_kitchen_knife_leaves_room_for_the_knuckles() -> None:
+    # 20 mm below the handle: common practice, no source.
+    for name in ("chef", "flat_kitchen", "cleaver"):
+        blade = profiles.get(name)()
+        assert blade.height - blade.front_height >= 20, name
+
+
+@BOX
 @given(data=st.data())
-def test_a_butt_has_the_promised_place_and_height(handle: type, blade: type, data: st.DataObject) -> None:
-    profile, front = handle(**data.draw(within_ranges(handle))), blade().front_height
+def test_a_finger_fits_the_finger_choil(data: st.DataObject) -> None:
+    # A first finger is 20 mm broad or less: common practice, no source.
+    profile = FingerChoil(**data.draw(within_ranges(FingerChoil)))
+    outline = join_halves(data.draw(st.sampled_from(BLADES))(), profile)
+    front = outline.front_bottom[1]
+    x = np.linspace(-45.0, -0.5, 400)
+    _, lower = outline.tang_height(x)
+    notch = x[lower > front + 0.1]
+    assert notch.max() - notch.min() >= 20
+    assert lower.max() - front == pytest.approx(profile.finger_depth, abs=0.05)
+    assert -1 / curvatures(outline.handle_underside).min() >= 10
+
+
+@BOX
+@given(data=st.data())
+def test_a_stick_tang_stands_square_behind_its_shoulders(data: st.DataObject) -> None:
+    profile, blade = StickTang(**data.draw(within_ranges(StickTang))), data.draw(st.sampled_from(BLADES))()
     try:
-        outline = join_halves(blade(), profile)
-    except BladegeomError:
+        outline = join_halves(blade, profile)
+    except ParameterError as error:
+        if error.name != "shoulder_radius":
+            raise
         return
+    assert outline.handle_top.start_direction == (0.0, -1.0)
+    assert outline.handle_underside.end_direction == (0.0, -1.0)
+    height = blade.front_height
+    upper, lower = outline.tang_height(np.array([-4.0, -profile.length / 2]))
+    root = height * (1 - 2 * profile.shoulder)
+    assert upper + lower == pytest.approx(-height, abs=4 * CHORD)
+    assert root * profile.end_height - 2 * CHORD <= upper[1] - lower[1] <= upper[0] - lower[0] <= root + 2 * CHORD
+    assert -1 / curvatures(outline.handle_top).min() == pytest.approx(profile.shoulder_radius, rel=1e-3)
+
+
+def test_no_scales_go_on_a_stick_tang() -> None:
+    outline = join_halves(DropPoint(), StickTang())
+    assert ground(outline).scales is None
+    with pytest.raises(ParameterError, match="scales = on a stick tang: it must be None"):
+        ground(outline, scales=Scales(slab="NEMA L", thickness=7.0))
+    assert ground(join_halves(DropPoint(), Swelled()), scales=Scales(slab="NEMA L", thickness=7.0)).scales
+
+
+@BOX
+@given(data=st.data())
+def test_a_tapered_handle_has_the_promised_butt(data: st.DataObject) -> None:
+    profile = Taper(**data.draw(within_ranges(Taper)))
+    top, butt, underside = profile.handle(Joint(height=22.0, bottom_slope_deg=-3.0))
+    (dx, dy), (ex, ey) = top.end_direction, underside.start_direction
+    # The cut lies along the straight line between the two roundings.
+    (ax, ay), (bx, by) = (butt.pieces[1, i] for i in (0, 3))
+    assert math.degrees(math.atan2(bx - ax, ay - by)) == pytest.approx(profile.butt_lean, abs=0.01)
+    along = np.array([bx - ax, by - ay])
+
+    def met(place: tuple[float, float], way: tuple[float, float]) -> float:
+        """Height at which a line meets the cut."""
+        s = ((ax - place[0]) * along[1] - (ay - place[1]) * along[0]) / (way[0] * along[1] - way[1] * along[0])
+        return float(place[1] + s * way[1])
+
+    upper, lower = met(top.end, (dx, dy)), met(underside.start, (ex, ey))
+    assert upper == pytest.approx(-profile.drop, abs=0.05)
+    assert upper - lower == pytest.approx(profile.butt_height, abs=0.05)
+
+
+@pytest.mark.parametrize("handle", [Straight, Swelled, FingerChoil], ids=title)
+@BOX
+@given(data=st.data())
+def test_a_butt_has_the_promised_place_and_height(handle: type, data: st.DataObject) -> None:
+    profile, blade = handle(**data.draw(within_ranges(handle))), data.draw(st.sampled_from(BLADES))
+    outline, front = join_halves(blade(), profile), blade().front_height
     x = profile.butt_round - profile.length
     assert outline.butt.start == pytest.approx((x, -profile.drop), abs=EXACT)
     assert outline.butt.end == pytest.approx((x, -profile.drop - front - profile.flare), abs=EXACT)
 
 
-@every_blade
+@BOX
 @given(data=st.data())
-def test_a_swell_stands_out_with_any_blade(blade: type, data: st.DataObject) -> None:
-    profile, front = Swelled(**data.draw(within_ranges(Swelled))), blade().front_height
-    try:
-        outline = join_halves(blade(), profile)
-    except BladegeomError:
-        return
+def test_a_swell_stands_out_with_any_blade(data: st.DataObject) -> None:
+    profile, blade = Swelled(**data.draw(within_ranges(Swelled))), data.draw(st.sampled_from(BLADES))
+    outline, front = join_halves(blade(), profile), blade().front_height
     x = profile.butt_round - profile.length
     for at, sign, height, top, butt in (
         (0.54, -1, profile.swell, -front, -profile.drop - front - profile.flare),
@@ -276,14 +421,11 @@ def test_a_swell_stands_out_with_any_blade(blade: type, data: st.DataObject) -> 
         assert sign * (border - line) == pytest.approx(height, abs=2 * CHORD)
 
 
-@every_blade
+@BOX
 @given(data=st.data())
-def test_a_bird_s_head_has_the_promised_lowest_point(blade: type, data: st.DataObject) -> None:
-    profile, front = BirdsHead(**data.draw(within_ranges(BirdsHead))), blade().front_height
-    try:
-        outline = join_halves(blade(), profile)
-    except BladegeomError:
-        return
+def test_a_bird_s_head_has_the_promised_lowest_point(data: st.DataObject) -> None:
+    profile, blade = BirdsHead(**data.draw(within_ranges(BirdsHead))), data.draw(st.sampled_from(BLADES))
+    outline, front = join_halves(blade(), profile), blade().front_height
     handle = np.concatenate([c.pieces for c in (outline.handle_top, outline.butt, outline.handle_underside)])
     _, low, _, high = extent(handle)
     assert low == pytest.approx(-front - profile.head_drop, abs=EXACT)
@@ -294,62 +436,50 @@ def test_a_bird_s_head_has_the_promised_lowest_point(blade: type, data: st.DataO
 # All the sensible ranges, and beyond
 
 
-@every_pair
+@every_profile
+@BOX
 @given(data=st.data())
-def test_sensible_values_give_a_simple_outline_or_a_clear_refusal(
-    blade: type, handle: type, data: st.DataObject
-) -> None:
-    one, other = data.draw(within_ranges(blade)), data.draw(within_ranges(handle))
+def test_all_over_its_ranges_a_profile_is_well_drawn_or_clearly_refused(profile: type, data: st.DataObject) -> None:
+    values, other = data.draw(within_ranges(profile)), data.draw(st.sampled_from(partner(profile)))()
     try:
-        outline = join_halves(blade(**one), handle(**other))
-    except BladegeomError:
+        outline = joined(profile(**values), other)
+    except ParameterError as error:
+        if error.name not in values:
+            raise
         return
-    assert outline.polygon.is_valid
-    assert outline.area > 0
+    assert_sound(outline)
 
 
 @every_profile
 def test_nine_in_ten_of_the_sensible_values_can_be_drawn(profile: type) -> None:
     random = np.random.default_rng(20)
-    drawn = valid = 0
-    for other in partner(profile):
-        for _ in range(100):
-            drawn += 1
-            try:
-                joined(drawn_at_random(profile, random), other())
-            except BladegeomError:
-                continue
-            valid += 1
-    assert valid >= 0.9 * drawn
+    others = itertools.cycle(partner(profile))
+    refused = 0
+    for _ in range(40):
+        try:
+            joined(drawn_at_random(profile, random), next(others)())
+        except ParameterError:
+            refused += 1
+    assert refused <= 4
 
 
 @every_pair
-def test_nine_in_ten_of_all_pairings_can_be_drawn(blade: type, handle: type) -> None:
+def test_whatever_both_halves_are_they_join_or_are_refused(blade: type, handle: type) -> None:
     random = np.random.default_rng(21)
-    valid = 0
-    for _ in range(60):
+    refused = 0
+    for _ in range(2):
         try:
-            joined(drawn_at_random(blade, random), drawn_at_random(handle, random))
-        except BladegeomError:
+            outline = join_halves(drawn_at_random(blade, random), drawn_at_random(handle, random))
+        except ParameterError:
+            refused += 1
             continue
-        valid += 1
-    assert valid >= 54
-
-
-@every_blade
-def test_edge_and_spine_bend_to_one_side_all_over_the_ranges(blade: type) -> None:
-    random = np.random.default_rng(22)
-    for _ in range(60):
-        try:
-            half = drawn_at_random(blade, random).blade()
-        except BladegeomError:
-            continue
-        assert curvatures(half.edge).min() > -EXACT
-        assert curvatures(half.spine).min() > -EXACT
-        assert curvatures(half.choil).max() < EXACT
+        assert outline.polygon.is_valid
+        assert outline.area > 0
+    assert refused < 2
 
 
 @every_profile
+@BOX
 @given(data=st.data())
 def test_no_value_whatever_brings_a_foreign_error(profile: type, data: st.DataObject) -> None:
     values = data.draw(beyond_reason(profile))
@@ -410,7 +540,7 @@ def test_the_joint_has_a_height() -> None:
         Joint(height=0.0)
 
 
-@every_handle
+@pytest.mark.parametrize("handle", FULL, ids=title)
 def test_a_handle_takes_up_the_slopes_of_any_joint(handle: type) -> None:
     joint = Joint(height=23.0, top_slope_deg=3.0, bottom_slope_deg=-6.0)
     curves = handle().handle(joint)

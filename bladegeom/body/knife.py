@@ -33,6 +33,7 @@ from bladegeom.curves.meet import along_line, crossings
 from bladegeom.quantities.balance_bands import BalanceBand, balance_band
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tolerances import CHORD, JOINED
+from bladegeom.shape.halves import has_hidden_tang
 from bladegeom.shape.outline import Outline
 
 _OFF_FOOT = 0.01
@@ -115,6 +116,9 @@ class Knife:
         require_kind("knife", Cutting, "cutting=Cutting(allowance=0.3)", cutting=self.cutting)
         if self.scales is not None:
             require_kind("knife", Scales, 'scales=Scales(slab="NEMA L", thickness=7.0)', scales=self.scales)
+            if has_hidden_tang(self.outline.profiles):
+                must = "be None: a stick tang hides in a handle block; scales lie on a full tang such as Swelled()"
+                raise ParameterError("scales", "on a stick tang", must)
         if self.hand_breadth is not None:
             require_positive("knife", hand_breadth=self.hand_breadth)
         require_kind("knife", HandleRules, "handle_rules=HandleRules(floor=1.5)", handle_rules=self.handle_rules)

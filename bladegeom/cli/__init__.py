@@ -122,7 +122,9 @@ def _parser() -> argparse.ArgumentParser:
     _add_nest(commands.add_parser("nest", help="lay blanks on a bar or a sheet: do they fit, how many, what is left"))
 
     profiles = commands.add_parser("profiles", help="list blade and handle profiles, or the parameters of one")
-    profiles.add_argument("name", nargs="?", metavar="NAME")
+    one_or_all = profiles.add_mutually_exclusive_group()
+    one_or_all.add_argument("name", nargs="?", metavar="NAME")
+    one_or_all.add_argument("--html", type=_path, metavar="FILE", help="write all of them, with pictures, on one page")
     for command in commands.choices.values():
         # A mistake is told with the usage of the command, not of the whole.
         command.set_defaults(parser=command)

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from bladegeom import profiles as shelf
+from bladegeom.cli.drawer import drawer_page, names_of, words_of
 from bladegeom.cli.script import load_design
 from bladegeom.cli.starter import starter_script
 from bladegeom.cli.tell import errors_of, tell
@@ -64,20 +65,22 @@ def report(options: argparse.Namespace) -> int:
 
 
 def profiles(options: argparse.Namespace) -> int:
-    """List the profiles, or one profile's parameters."""
-    if options.name:
+    """List the profiles, or one profile's parameters, or write them all with pictures on a page for a browser."""
+    if options.html is not None:
+        path: Path = options.html
+        (written,) = write_all(path.parent, {path.name: drawer_page()})
+        tell(f"{written} written: all profiles, with pictures; open it in a browser")
+    elif options.name:
         profile = shelf.get(options.name)
         tell(f"{profile.__name__}: {_first_line(profile)}")
         tell(f"from {profile.__module__} import {profile.__name__}")
         for p in parameters_of(profile):
             tell(f"  {p.name:<16} {p.default:>7g} {p.unit:<14} {p.low:g} to {p.high:g}: {p.meaning}")
-        return 0
-    for half in ("blade", "handle"):
-        tell(f"{half} profiles")
-        for name in shelf.names():
-            profile = shelf.get(name)
-            if shelf.half(profile) == half:
-                tell(f"  {name:<16} {_first_line(sys.modules[profile.__module__])}")
+    else:
+        for half in ("blade", "handle"):
+            tell(f"{half} profiles")
+            for name in names_of(half):
+                tell(f"  {name:<16} {words_of(name)}")
     return 0
 
 

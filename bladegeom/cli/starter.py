@@ -16,8 +16,7 @@ _TEXT = '''\
 Lengths are mm; inch(0.25), inch("3/16") and length("1-1/4 in") read other units.
 """
 
-from bladegeom import FlatBevel, Grind, Knife, Pin, Plunge, Scales, Stock
-from bladegeom import add_fasteners, add_lightening_row, inch, join_halves
+{imports}
 from {blade_module} import {blade}
 from {handle_module} import {handle}
 
@@ -32,29 +31,52 @@ def design(
 ) -> Knife:
     # 'bladegeom profiles {blade_name}' and 'bladegeom profiles {handle_name}' list every parameter with its range.
     outline = join_halves({blade}(blade_length=blade_length), {handle}(length=handle_length))
-    knife = Knife(
+    {assigned} Knife(
         name="{title}",
         revision="A",
         outline=outline,
         stock=Stock(steel=steel, thickness=thickness),
         grind=Grind(
             bevel=FlatBevel(height=bevel_height, edge_thickness=edge_thickness),
-            plunge=Plunge(x=outline.heel[0], lean_deg=0.0),
+            plunge=Plunge(x=outline.heel[0], lean_deg=0.0, radius=3.0),
             rough_edge={rough},  # thickness of the edge in the quench; None hardens the blade unground
             sharpen_deg={sharpen:.1f},
         ),
+{handle_lines}'''
+
+_FULL = """\
         scales=Scales(slab="NEMA L", thickness=7.0),
     )
     knife = add_fasteners(knife, Pin(rod="C26000", diameter=inch("{drill}")), count={fasteners})
     return add_lightening_row(knife)
-'''
+"""
+
+_FULL_IMPORTS = """\
+from bladegeom import FlatBevel, Grind, Knife, Pin, Plunge, Scales, Stock
+from bladegeom import add_fasteners, add_lightening_row, inch, join_halves"""
+
+_HIDDEN = """\
+        # The tang hides in a handle block, which is not part of the design: neither weighed nor checked.
+    )
+"""
+
+_HIDDEN_IMPORTS = "from bladegeom import FlatBevel, Grind, Knife, Plunge, Stock, join_halves"
 
 _STARTS = {
     # thickness, bevel height, edge thickness, rough edge, sharpening angle, fasteners, their drill
     # Source: common practice, no source
     "chef": (2.5, 40.0, 0.25, 0.6, 13.0, 3, "3/16"),
     "petty": (2.0, 26.0, 0.20, None, 13.0, 2, "3/16"),
+    "flat_kitchen": (2.2, 38.0, 0.20, 0.5, 13.0, 3, "3/16"),
+    "paring": (1.8, 18.0, 0.20, None, 13.0, 2, "1/8"),
+    "boning": (1.8, 19.0, 0.25, None, 14.0, 2, "5/32"),
+    "cleaver": (4.0, 40.0, 0.40, 0.8, 18.0, 3, "1/4"),
+    "chopper": (5.5, 28.0, 0.70, 1.2, 22.0, 3, "1/4"),
+    "skinner": (3.2, 22.0, 0.35, 0.7, 17.0, 2, "1/4"),
 }
+_NARROW = {"finger_choil": {"1/4": "3/16", "3/16": "1/8"}, "waisted": {"1/4": "3/16"}}
+"""Over a notch or a waist there is room for smaller fasteners only."""
+
 _OTHER_START = (3.5, 17.0, 0.40, 0.8, 18.0, 2, "1/4")
 
 
@@ -72,6 +94,13 @@ def starter_script(stem: str, *, blade: str, handle: str) -> str:
     blade_name = blade_class.__module__.rpartition(".")[2]
     title = stem.replace("_", " ").replace("-", " ").strip().capitalize() or "Knife"
     thickness, bevel_height, edge, rough, sharpen, fasteners, drill = _STARTS.get(blade_name, _OTHER_START)
+    handle_name = handle_class.__module__.rpartition(".")[2]
+    drill = _NARROW.get(handle_name, {}).get(drill, drill)
+    if getattr(handle_class, "hidden", False):
+        handle_text = {"imports": _HIDDEN_IMPORTS, "assigned": "return", "handle_lines": _HIDDEN}
+    else:
+        lines = _FULL.format(drill=drill, fasteners=fasteners)
+        handle_text = {"imports": _FULL_IMPORTS, "assigned": "knife =", "handle_lines": lines}
     return _TEXT.format(
         title=title,
         file=shlex.quote(f"{stem}.py"),
@@ -81,13 +110,12 @@ def starter_script(stem: str, *, blade: str, handle: str) -> str:
         blade_length=blade_class().blade_length,
         handle=handle_class.__name__,
         handle_module=handle_class.__module__,
-        handle_name=handle_class.__module__.rpartition(".")[2],
+        handle_name=handle_name,
         handle_length=handle_class().length,
         thickness=thickness,
         bevel_height=bevel_height,
         edge=edge,
         rough=rough,
         sharpen=sharpen,
-        fasteners=fasteners,
-        drill=drill,
+        **handle_text,
     )

@@ -1,11 +1,14 @@
-"""The two corners that profiles share: round the butt, and from the handle down to the heel."""
+"""The corners that profiles share: round the butt or square it, and from the handle down to the heel."""
 
 from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from bladegeom.curves.build import arc, direction, line
-from bladegeom.curves.curve import Curve, Vector, join
+from bladegeom.curves.curve import Curve, Vector, join, points, split
+from bladegeom.curves.extent import extent
 from bladegeom.quantities.errors import CurveError, ParameterError
 from bladegeom.quantities.tolerances import JOINED
 from bladegeom.shape.flow import bow
@@ -13,6 +16,9 @@ from bladegeom.shape.halves import HandleCurves
 
 _BUTT_FULLNESS = (0.72, 0.78)
 """Of the rounding at the long lines and at the rear: squarer than an ellipse; own choice by eye."""
+
+_CUTS = 24
+"""A line is cut where a chord between so many places on each of its pieces says."""
 
 
 def close_with_butt(top: Curve, underside: Curve, *, rear: float) -> HandleCurves:
@@ -36,6 +42,60 @@ def close_with_butt(top: Curve, underside: Curve, *, rear: float) -> HandleCurve
     round_top = bow(top.end, (rear, upper), middle, fullness=_BUTT_FULLNESS)
     round_bottom = bow(middle, (rear, lower), underside.start, fullness=_BUTT_FULLNESS[::-1])
     return HandleCurves(top, join(round_top, round_bottom), underside)
+
+
+def close_square(top: Curve, underside: Curve, *, reach: float) -> HandleCurves:
+    """A butt cut straight across, its two corners rounded.
+
+    Args:
+        top: Origin to the butt's upper corner.
+        underside: From its lower corner to the handle front.
+        reach: From each corner to where its rounding begins and ends, > 0 mm; less than half the butt's height.
+
+    Raises:
+        CurveError: The roundings do not fit on the butt.
+    """
+    upper, lower = top.end, underside.start
+    height = math.dist(upper, lower)
+    if not (0 < 2 * reach < height and upper[1] > lower[1]):
+        raise CurveError(
+            f"the butt is {height:.2f} mm high, and its corners are rounded over {reach:.2f} mm each: "
+            "give it more height or less butt_round"
+        )
+    top_cut, under_cut = _shortened(top, reach), _shortened(underside.reversed(), reach).reversed()
+    step = reach / height
+    high = (upper[0] + step * (lower[0] - upper[0]), upper[1] + step * (lower[1] - upper[1]))
+    low = (lower[0] + upper[0] - high[0], lower[1] + upper[1] - high[1])
+    butt = join(
+        _corner(top_cut.end, top_cut.end_direction, high, (lower[0] - upper[0], lower[1] - upper[1])),
+        line(high, low),
+        _corner(low, (lower[0] - upper[0], lower[1] - upper[1]), under_cut.start, under_cut.start_direction),
+    )
+    return HandleCurves(top_cut, butt, under_cut)
+
+
+def taken_off(into_deg: float, out_deg: float, *, reach: float) -> float:
+    """How far a corner between two lines moves ahead when a circle rounds it, mm along x.
+
+    Args:
+        into_deg: Direction of travel into the corner, at most 270: down and to the rear.
+        out_deg: Out of it, at least 270.
+        reach: From the corner to where the circle begins and ends, mm.
+    """
+    radius = reach / math.tan(math.radians(out_deg - into_deg) / 2)
+    (back, _), (aside, _) = direction(into_deg), direction(into_deg + 90)
+    return radius * aside - reach * back - radius
+
+
+def to_length(curves: HandleCurves, length: float) -> HandleCurves:
+    """A handle stretched along x by the little that its rounded butt lacks or has too much.
+
+    Args:
+        curves: The handle; its rear lies within a tenth of a millimetre or so of the length.
+        length: Handle front to the rear of the butt, along x, mm.
+    """
+    stretch = ((-length / extent(curves.butt.pieces)[0], 0.0, 0.0), (0.0, 1.0, 0.0))
+    return HandleCurves(*(curve.transformed(stretch) for curve in curves))
 
 
 def down_to_heel(front_bottom: Vector, heel: Vector, *, slope_deg: float, rake_deg: float, radius: float) -> Curve:
@@ -84,6 +144,28 @@ def down_to_heel(front_bottom: Vector, heel: Vector, *, slope_deg: float, rake_d
     if border > JOINED:
         curve = join(curve, line(curve.end, heel))
     return curve
+
+
+def _shortened(curve: Curve, by: float) -> Curve:
+    """A curve without its last so many mm, as the crow flies."""
+    (x, y), places = curve.end, np.linspace(0.0, len(curve), 1 + _CUTS * len(curve))
+    away = np.hypot(*(points(curve, places) - np.array([x, y])).T)
+    i = int(np.flatnonzero(away >= by)[-1]) if away[0] > by else -1
+    if i < 0:
+        raise CurveError(f"a rounding of {by:.2f} mm is longer than the line that it ends: give less butt_round")
+    share = (away[i] - by) / (away[i] - away[i + 1])
+    return split(curve, float(places[i] + share * (places[i + 1] - places[i])))[0]
+
+
+def _corner(start: Vector, way: Vector, end: Vector, leaving: Vector) -> Curve:
+    """About a circle between two points whose directions meet as far ahead of the one as behind the other."""
+    size = math.hypot(*way)
+    turn, along = (way[0] * leaving[1] - way[1] * leaving[0]) / size, (way[0] * leaving[0] + way[1] * leaving[1]) / size
+    ahead = ((end[0] - start[0]) * leaving[1] - (end[1] - start[1]) * leaving[0]) / turn / size
+    angle = math.atan2(turn, along)
+    # The arms of a circle's cubic as parts of the way to the corner.
+    full = 4 / 3 * math.tan(angle / 4) / math.tan(angle / 2)
+    return bow(start, (start[0] + ahead * way[0], start[1] + ahead * way[1]), end, fullness=(full, full))
 
 
 def _at(x: float, point: Vector, way: Vector) -> float:

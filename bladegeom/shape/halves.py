@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import NamedTuple, Protocol, runtime_checkable
 
@@ -65,3 +66,15 @@ class HandleProfile(Protocol):
     def handle(self, joint: Joint) -> HandleCurves:
         """Curves in the design's frame, meeting the blade in the joint."""
         ...
+
+
+@runtime_checkable
+class HiddenTang(Protocol):
+    """A handle half whose tang goes into a block, behind shoulders: no scales lie on it, and the joint has corners."""
+
+    hidden: bool
+
+
+def has_hidden_tang(profiles: Iterable[object]) -> bool:
+    """Whether one of some profiles is a handle whose tang is hidden in a block."""
+    return any(isinstance(one, HiddenTang) and one.hidden for one in profiles)

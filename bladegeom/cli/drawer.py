@@ -1,0 +1,55 @@
+"""The drawer of profiles as pictures: a page for the browser, and contact sheets."""
+
+from __future__ import annotations
+
+import sys
+
+from bladegeom import profiles as shelf
+from bladegeom.draw.contact_sheet import Cell, contact_sheet, grid_sheet, in_rows, picture, plain_cell
+from bladegeom.export.profile_page import Entry, profile_page
+from bladegeom.export.svg import svg_of_sheet
+from bladegeom.shape.parameter import parameters
+
+_PARTNERS = {"blade": "swelled", "handle": "drop_point"}
+"""What a half is joined to for its picture."""
+
+
+def names_of(half: str) -> list[str]:
+    """Names of the profiles of a half, in alphabetical order."""
+    return [name for name in shelf.names() if shelf.half(shelf.get(name)) == half]
+
+
+def words_of(name: str) -> str:
+    """What a profile is, in one sentence."""
+    return (sys.modules[shelf.get(name).__module__].__doc__ or "").partition("\n")[0]
+
+
+def drawer_page() -> bytes:
+    """All profiles on one page for a browser."""
+    return profile_page([(f"{half.title()} profiles", [_entry(name) for name in names_of(half)]) for half in _PARTNERS])
+
+
+def drawer_sheets() -> dict[str, bytes]:
+    """Contact sheets as SVG by file name: one with all profiles, and one for each with the ends of its ranges."""
+    named = {half: names_of(half) for half in _PARTNERS}
+    rows = [row for half in _PARTNERS for row in in_rows([_cell(name) for name in named[half]], 3)]
+    sheets = {"all_profiles": grid_sheet(rows, title="All profiles as they come")}
+    for half, partner in _PARTNERS.items():
+        for name in named[half]:
+            sheets[name] = contact_sheet(
+                shelf.get(name), shelf.get(partner)(), title=name.replace("_", " ").capitalize()
+            )
+    return {f"{name}.svg": svg_of_sheet(sheet) for name, sheet in sheets.items()}
+
+
+def _cell(name: str) -> Cell:
+    profile = shelf.get(name)
+    return plain_cell(profile, shelf.get(_PARTNERS[shelf.half(profile)])(), title=name)
+
+
+def _entry(name: str) -> Entry:
+    rows = [
+        (one.name, f"{one.default:g} {one.unit}", f"{one.low:g} to {one.high:g}", one.meaning)
+        for one in parameters(shelf.get(name))
+    ]
+    return Entry(name=name, words=words_of(name), picture=picture(_cell(name)), rows=rows)

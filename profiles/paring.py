@@ -1,0 +1,39 @@
+"""Paring knife: short and slim, for work in the hand, with a fine tip and little belly."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bladegeom.shape.blade import BladeLines
+from bladegeom.shape.halves import BladeCurves, Joint
+from bladegeom.shape.parameter import parameter, require_numbers
+
+
+@dataclass(frozen=True, kw_only=True)
+class Paring:
+    """Paring blade half."""
+
+    blade_length: float = parameter(85.0, "mm", 65.0, 110.0, "handle front to tip, along x")
+    height: float = parameter(21.0, "mm", 19.5, 26.0, "spine line down to the edge at the heel")
+    front_height: float = parameter(16.0, "mm", 13.0, 18.0, "height of the steel where the handle begins")
+    heel: float = parameter(10.0, "mm", 8.0, 18.0, "handle front to heel, along x: the neck")
+    choil_radius: float = parameter(6.5, "mm", 3.5, 7.5, "inside radius between neck and heel")
+    tip_drop: float = parameter(11.0, "mm", 3.0, 15.0, "tip below the spine line")
+    spine_straight: float = parameter(0.2, "of the length", 0.0, 0.6, "where the spine begins to drop")
+    edge_straight: float = parameter(0.25, "of the edge", 0.0, 0.6, "where the belly begins")
+    belly: float = parameter(2.2, "power", 2.0, 3.0, "fullness of the belly: the higher, the rounder near the tip")
+
+    def __post_init__(self) -> None:
+        require_numbers(self)
+        self._lines()
+
+    def joint(self) -> Joint:
+        """Height and directions at which the handle takes over."""
+        return self._lines().joint()
+
+    def blade(self) -> BladeCurves:
+        """Edge, spine and choil."""
+        return self._lines().blade()
+
+    def _lines(self) -> BladeLines:
+        return BladeLines(**vars(self), spine_power=2.2, underside_slope_deg=-2.0)
