@@ -35,6 +35,7 @@ from .curves.curve import Curve as Curve
 from .curves.curve import join as join
 from .curves.fillet import fillet as fillet
 from .curves.fillet import filleted as filleted
+from .draw.curvature_comb import curvature_comb as curvature_comb
 from .draw.nest_drawing import blank_of as blank_of
 from .job.nest import nest as nest
 from .job.nest import nest_most as nest_most
@@ -58,6 +59,14 @@ from .quantities.threads import thread as thread
 from .quantities.units import inch as inch
 from .quantities.units import length as length
 from .quantities.units import show_length as show_length
+from .read.dxf_outline import outline_from_dxf as outline_from_dxf
+from .read.loops import DrawnKnife as DrawnKnife
+from .read.loops import RoundOpening as RoundOpening
+from .read.svg_outline import outline_from_svg as outline_from_svg
+from .read.toml_outline import outline_from_toml as outline_from_toml
+from .read.trace import outline_from_trace as outline_from_trace
+from .read.trace import points_from_csv as points_from_csv
+from .read.trace import trace_points as trace_points
 from .reason.check import check as check
 from .reason.finding import Finding as Finding
 from .reason.lever import Lever as Lever
@@ -73,5 +82,6 @@ from .reason.weigh import weigh as weigh
 from .shape.halves import BladeCurves as BladeCurves
 from .shape.halves import HandleCurves as HandleCurves
 from .shape.halves import Joint as Joint
+from .shape.landmarks import Landmarks as Landmarks
 from .shape.outline import Outline as Outline
 from .shape.outline import join_halves as join_halves

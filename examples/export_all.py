@@ -1,4 +1,4 @@
-"""Make exports/ again: what `bladegeom export` writes for every example."""
+"""Make exports/ again: what `bladegeom export` writes for every example, and contact sheets of the profiles."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ import sys
 from pathlib import Path
 
 from bladegeom.cli import main
+from bladegeom.cli.drawer import drawer_sheets
+from bladegeom.export.files import write_all
 
 HERE = Path(__file__).resolve().parent
 NO_DESIGNS = {Path(__file__).name}
@@ -18,8 +20,10 @@ def designs() -> list[Path]:
 
 
 def export_all(folder: Path) -> int:
-    """Export every example into a folder of its own; the greatest exit status."""
+    """Export every example into a folder of its own, and the profiles into theirs; the greatest exit status."""
     status = 0
+    shutil.rmtree(folder / "profiles", ignore_errors=True)
+    write_all(folder / "profiles", drawer_sheets())
     for script in designs():
         target = folder / script.stem
         shutil.rmtree(target, ignore_errors=True)
