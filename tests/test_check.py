@@ -461,8 +461,8 @@ def test_neck_near_the_butt() -> None:
 
 
 def keyhole(mouth: float, *, throat: float) -> Outline:
-    """A round pocket of 7 mm radius in the underside; its mouth and the throat behind it are given, mm."""
-    low, r = -30.0, 7.0
+    """A round pocket of 6.5 mm radius in the underside; its mouth and the throat behind it are given, mm."""
+    low, r = -30.0, 6.5
     up = low + throat
     cy = up + math.sqrt(r * r - mouth * mouth / 4)
     start = math.degrees(math.atan2(up - cy, -mouth / 2))
@@ -482,7 +482,7 @@ def keyhole(mouth: float, *, throat: float) -> Outline:
 
 
 @pytest.mark.parametrize("throat", [0.0, 0.5, 4.0])
-@pytest.mark.parametrize("mouth", [0.5, 1.0, 1.5])
+@pytest.mark.parametrize("mouth", [0.7, 1.0, 1.5])
 def test_gap(mouth: float, throat: float) -> None:
     # Source: the largest of three waterjet shops' smallest inside radii, 0.8 mm: 1.6 mm to pass.
     found = only(ground(keyhole(mouth, throat=throat)), "gap", "error")
@@ -496,9 +496,9 @@ def test_gap(mouth: float, throat: float) -> None:
 def test_no_gap_where_the_cutter_passes(throat: float) -> None:
     assert told(ground(keyhole(1.7, throat=throat))) == ()
     fine = Shop(process=Process(name="laser", inside_radius=0.1))
-    assert told(ground(keyhole(0.5, throat=throat), shop=fine)) == ()
+    assert told(ground(keyhole(0.7, throat=throat), shop=fine)) == ()
     anything = Shop(process=Process(name="any", inside_radius=0.0))
-    assert told(ground(keyhole(0.5, throat=throat), shop=anything)) == ()
+    assert told(ground(keyhole(0.7, throat=throat), shop=anything)) == ()
 
 
 # What was declared.
@@ -510,7 +510,7 @@ def test_parameter_out_of_range() -> None:
     found = only(knife, "parameter-range", "warning")
     assert (found.measured, found.limit) == (185.0, 180.0)
     assert found.message == (
-        "DropPoint: blade_length = 185 mm is outside its sensible range, 60 to 180 (handle front to tip, along x); "
+        "DropPoint: blade_length = 185 mm is outside its sensible range, 70 to 180 (handle front to tip, along x); "
         "look at the drawing"
     )
     low = only(ground(join_halves(blade(), handle(length=90.0)), height=16.0), "parameter-range", "warning")

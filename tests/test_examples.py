@@ -36,7 +36,7 @@ def committed() -> list[Path]:
 
 def test_the_same_files(fresh: Path) -> None:
     assert sorted(path.relative_to(fresh) for path in fresh.rglob("*") if path.is_file()) == committed()
-    assert {path.parts[0] for path in committed()} == {path.stem for path in designs()}
+    assert {path.parts[0] for path in committed()} == {"profiles", *(path.stem for path in designs())}
 
 
 @pytest.mark.parametrize("path", [p for p in committed() if p.suffix == ".json"], ids=str)

@@ -244,12 +244,14 @@ def test_layers_hold_each_item_once_and_can_all_be_hidden() -> None:
     knife = proofs.good()
     layers = side_view(knife, weigh(knife))
     html = proofs.page(proofs.good)
-    assert len({layer.key for layer in layers}) == len(layers) == 7
+    assert len({layer.key for layer in layers}) == len(layers) == 8
     for layer in layers:
         assert layer.items
-        assert f'id="show-{layer.key}" checked> {layer.title}</label>' in html
+        checked = " checked" if layer.shown else ""
+        assert f'id="show-{layer.key}"{checked}> {layer.title}</label>' in html
         assert f"#side:has(#show-{layer.key}:not(:checked)) .layer-{layer.key}{{display:none}}" in html
         assert html.count(f'<g class="layer-{layer.key}">') == 1
+    assert [layer.key for layer in layers if not layer.shown] == ["comb"]
     by_key = {layer.key: layer.items for layer in layers}
     for made in ("cut", "drilled"):
         rims = [item for item in by_key[made] if isinstance(item, Circle) and not item.filled]

@@ -13,6 +13,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.body.scale_face import ScaleFace
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, FloatArray
+from bladegeom.draw.curvature_comb import curvature_comb
 from bladegeom.draw.drawing import (
     CUT_PEN,
     LEADER_PEN,
@@ -60,11 +61,13 @@ class ProofLayer:
         key: Its name in a file, such as "cut-holes".
         title: What a reader calls it.
         items: What it shows, design frame.
+        shown: Whether it shows until a reader hides it.
     """
 
     key: str
     title: str
     items: tuple[Item, ...]
+    shown: bool = True
 
 
 def side_view(knife: Knife, weighing: Weighing) -> tuple[ProofLayer, ...]:
@@ -86,6 +89,7 @@ def side_view(knife: Knife, weighing: Weighing) -> tuple[ProofLayer, ...]:
         ProofLayer(key="outline", title="Outline", items=outline),
         ProofLayer(key="balance", title="Balance", items=balance),
         ProofLayer(key="notes", title="Names and notes", items=notes),
+        ProofLayer(key="comb", title="Curvature comb", items=curvature_comb(knife.outline), shown=False),
     )
     return tuple(layer for layer in layers if layer.items)
 

@@ -35,14 +35,15 @@ def view(knife: Knife, weighing: Weighing, findings: Sequence[Finding]) -> tuple
     """
     layers = side_view(knife, weighing)
     drawn = [item for layer in layers for item in layer.items]
-    marks = tuple(finding_marks(knife, findings, drawn))
+    marks = tuple(finding_marks(knife, findings, [item for layer in layers if layer.shown for item in layer.items]))
     drawn += [item for mark in marks for item in mark.items]
     ruler = _ruler(drawn)
     held = canvas([*drawn, *ruler])
     body = "".join(_group(layer) for layer in layers)
     body += f'<g class="layer-findings">{"".join(_linked(mark) for mark in marks)}</g>' if marks else ""
     body += f'<g id="ruler">{svg_elements(ruler)}</g>'
-    switches = [*((layer.key, layer.title) for layer in layers), *([("findings", "Findings")] if marks else [])]
+    switches = [(layer.key, layer.title, layer.shown) for layer in layers]
+    switches += [("findings", "Findings", True)] if marks else []
     page = print_page(held)
     drawing = svg("side-view", held, f"{knife.name}, side view", _words(knife), body, role="group")
     html = (
@@ -51,7 +52,7 @@ def view(knife: Knife, weighing: Weighing, findings: Sequence[Finding]) -> tuple
         f'style="--across:{held.across}px">'
         f"{drawing}</div>\n{_print_words(page)}"
     )
-    return html, _style([key for key, _ in switches], page)
+    return html, _style([key for key, _, _ in switches], page)
 
 
 def _ruler(drawn: Sequence[Item]) -> tuple[Item, ...]:
@@ -83,9 +84,10 @@ def _words(knife: Knife) -> str:
     )
 
 
-def _controls(switches: Sequence[tuple[str, str]]) -> str:
+def _controls(switches: Sequence[tuple[str, str, bool]]) -> str:
     shown = "".join(
-        f'<label><input type="checkbox" id="show-{key}" checked> {text(title)}</label>' for key, title in switches
+        f'<label><input type="checkbox" id="show-{key}"{" checked" if on else ""}> {text(title)}</label>'
+        for key, title, on in switches
     )
     sizes = "".join(
         f'<label><input type="radio" name="size" id="size-{key}"{chosen}> {text(title)}</label>'

@@ -10,13 +10,17 @@ from bladegeom.reason.check_balance import check_balance
 from bladegeom.reason.check_cutting import check_cutting
 from bladegeom.reason.check_declared import check_declared
 from bladegeom.reason.check_edge import check_edge
+from bladegeom.reason.check_fairness import check_fairness
 from bladegeom.reason.check_hand import check_hand
 from bladegeom.reason.check_holes import check_holes
+from bladegeom.reason.check_knuckles import check_knuckles
 from bladegeom.reason.check_net_section import check_net_section
 from bladegeom.reason.check_outline import check_outline
 from bladegeom.reason.check_plunge import check_plunge
+from bladegeom.reason.check_plunge_step import check_plunge_step
 from bladegeom.reason.check_scale_sizes import check_scale_sizes
 from bladegeom.reason.check_scales import check_scales
+from bladegeom.reason.check_slender import check_slender
 from bladegeom.reason.check_stack import check_stack
 from bladegeom.reason.check_stack_border import check_stack_border
 from bladegeom.reason.check_stack_bores import check_stack_bores
@@ -30,7 +34,11 @@ from bladegeom.reason.finding import Finding
 CHECKS: Final[tuple[Callable[[Knife], Iterator[Finding]], ...]] = (
     check_declared,
     check_outline,
+    check_fairness,
+    check_slender,
+    check_knuckles,
     check_plunge,
+    check_plunge_step,
     check_edge,
     check_steel,
     check_taper,

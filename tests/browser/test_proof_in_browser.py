@@ -16,7 +16,7 @@ from PIL import Image
 
 from bladegeom.body.knife import Knife
 from bladegeom.curves.build import line
-from bladegeom.draw.drawing import Drawing, Sheet
+from bladegeom.draw.drawing import CUT_PEN, Drawing, Sheet
 from bladegeom.draw.drawing import Path as Line
 from bladegeom.draw.proof import side_view
 from bladegeom.reason.weigh import weigh
@@ -56,7 +56,8 @@ def found_bars(picture: Image.Image) -> Sheet:
         rows = {i: start for i, (start, size) in runs.items() if abs(size * raster.PIXEL - wanted) < 0.5}
         assert 2 <= len(rows) <= 8, f"{len(rows)} rows of pixels are {wanted} mm long"
         x, y = np.mean(list(rows.values())) * raster.PIXEL, height - (np.mean(list(rows)) + 0.5) * raster.PIXEL
-        items.append(Line(layer="NOTE", curve=line((float(x), float(y)), (float(x) + wanted, float(y)))))
+        bar = line((float(x), float(y)), (float(x) + wanted, float(y)))
+        items.append(Line(layer="NOTE", curve=bar, pen=CUT_PEN))
     return Sheet(width=picture.width * raster.PIXEL, height=height, drawing=Drawing(name="", items=tuple(items)))
 
 
@@ -103,9 +104,9 @@ def test_each_switch_hides_its_layer_and_shows_it_again(folder: Path) -> None:
     assert {key for key, _ in states[1:-1]} == {f"show-{key}" for key in keys}
     assert set(states[0][1]) == {f"layer-{key}" for key in keys}
     for switched, state in states:
-        assert {name for name, seen in state.items() if not seen} == (
-            {switched.replace("show-", "layer-")} if switched else set()
-        )
+        # The comb is hidden until it is asked for.
+        hidden = {"layer-comb"} ^ ({switched.replace("show-", "layer-")} if switched else set())
+        assert {name for name, seen in state.items() if not seen} == hidden
 
 
 def test_a_phone_scrolls_the_drawings_and_nothing_else(folder: Path) -> None:
