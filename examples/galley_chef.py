@@ -33,7 +33,7 @@ def design(
         stock=Stock(steel="1.4116", thickness=thickness, taper=((20.0, thickness), (blade_length, 1.2))),
         grind=Grind(
             bevel=(flat, ConvexEdge(under=flat, height=5.0, edge_thickness=edge_thickness, bulge=0.01)),
-            plunge=Plunge(x=outline.heel[0]),
+            plunge=Plunge(x=outline.heel[0], radius=3.0),
             rough_edge=0.6,
             sharpen_deg=13.0,
         ),
