@@ -49,6 +49,10 @@ class _Folder:
                 if name == _MODULE or self._holds(sys.modules[name.partition(".")[0]]):
                     self.modules[name] = sys.modules.pop(name)
 
+    def held(self, name: str) -> object:
+        """What the script calls by a name at its top level; None where it has nothing of that name."""
+        return vars(self.modules[_MODULE]).get(name)
+
     def line(self, error: BaseException) -> tuple[str, int | None]:
         """File and line, in the script or in a helper beside it, from which the error came."""
         places = [

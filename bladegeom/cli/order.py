@@ -1,0 +1,71 @@
+"""The order of a script: found in it or beside it, checked with the design, and told with where each wish lands."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import Final
+
+from bladegeom.body.knife import Knife
+from bladegeom.cli.script import Design, load_design
+from bladegeom.cli.tell import tell
+from bladegeom.job.check_order import check_order
+from bladegeom.job.coverage import landings
+from bladegeom.job.order import Order
+from bladegeom.job.order_lines import coverage_lines, is_complete
+from bladegeom.job.route import route
+from bladegeom.quantities.errors import ScriptError
+from bladegeom.read.order_toml import read_order
+from bladegeom.reason.check import check
+from bladegeom.reason.finding import Finding
+
+NAME: Final = "ORDER"
+"""What an order is called in a script."""
+
+
+def order_of(design: Design) -> Order | None:
+    """The order that a script holds as ORDER, or the TOML file beside it; None where there is neither.
+
+    Raises:
+        ScriptError: There are both, ORDER is something else, or the file says something that no order can say.
+    """
+    script, beside = design.folder.script, _beside(design.folder.script)
+    held = design.folder.held(NAME)
+    if held is not None and beside.exists():
+        message = f"the script holds an {NAME}, and {beside.name} lies beside it: keep one of them, so that they agree"
+        raise ScriptError(str(script), message)
+    if beside.exists():
+        return read_order(beside)
+    if held is not None and not isinstance(held, Order):
+        raise ScriptError(str(script), f"{NAME} is a {type(held).__name__}, not an Order: write {NAME} = Order(...)")
+    return held
+
+
+def findings_of(design: Design, knife: Knife) -> tuple[Finding, ...]:
+    """What the check says of the knife, and of the order that it is made for with its route, errors first."""
+    found, wanted = check(knife), order_of(design)
+    if wanted is not None:
+        work = route(knife, wanted)
+        found = (*found, *check_order(wanted, knife, work.keys), *work.findings)
+    return tuple(sorted(found, key=lambda finding: finding.rank))
+
+
+def order(options: argparse.Namespace) -> int:
+    """Print where each requirement lands: 0 where all do and no error of the order stands, else 1."""
+    design = load_design(options.script)
+    knife, _ = design.knife(options.overrides)
+    with design.named():
+        wanted = order_of(design)
+        if wanted is None:
+            name = _beside(options.script).name
+            message = f"has no order: set {NAME} = Order(...) in it, or write {name} beside it"
+            raise ScriptError(str(options.script), message)
+        steps = route(knife, wanted).keys
+        landed, findings = landings(wanted, knife, steps), check_order(wanted, knife, steps)
+    for line in coverage_lines(wanted, landed, findings):
+        tell(line)
+    return int(not is_complete(landed, findings) or not landed)
+
+
+def _beside(script: Path) -> Path:
+    return script.with_name(f"{script.stem}.order.toml")

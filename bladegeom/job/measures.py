@@ -1,0 +1,177 @@
+"""Measures by name: what an order limits and an inspection reads, each on a knife as it is designed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+from typing import Literal
+
+import numpy as np
+
+from bladegeom.body.hardware.pin import Tube
+from bladegeom.body.knife import Knife
+from bladegeom.curves.flatten import flatten
+from bladegeom.curves.measure import length as curve_length
+from bladegeom.quantities.errors import UnknownNameError
+from bladegeom.quantities.tolerances import CHORD
+from bladegeom.quantities.units import show_length
+from bladegeom.reason.grind_sheet import GrindSheet
+from bladegeom.reason.handle_section import HandleSection, handle_length, handle_sections
+from bladegeom.reason.weigh import weigh
+
+Unit = Literal["mm", "g", "deg", "HRC"]
+_Row = tuple[str, Unit, str, str, Callable[[Knife], float | None]]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Measure:
+    """One measure.
+
+    Args:
+        name: Its own.
+        unit: In which it is told.
+        how: Where the tool is laid: the convention, printed with the number.
+        tool: With which it is read on the bench.
+        of: Its value on a design; None where the design has no such thing, or where only the bench can tell.
+        operation: Key of the operation that records it, where the design cannot tell it; else empty.
+    """
+
+    name: str
+    unit: Unit
+    how: str
+    tool: str
+    of: Callable[[Knife], float | None]
+    operation: str = ""
+
+    def show(self, value: float) -> str:
+        """A value with its unit, lengths in mm and inch."""
+        if self.unit == "mm":
+            return show_length(value)
+        return f"{value:.1f} {self.unit}" if self.unit != "deg" else f"{value:.2f} degrees"
+
+
+def measure(name: str) -> Measure:
+    """The measure of that name; case and spaces at its ends do not matter.
+
+    Raises:
+        UnknownNameError: No such measure; the nearest names are suggested.
+    """
+    found = measures().get(" ".join(name.lower().split()))
+    if found is None:
+        raise UnknownNameError("measure", name, measures())
+    return found
+
+
+@cache
+def measures() -> dict[str, Measure]:
+    """All measures by name."""
+    rule, caliper, tape = "steel rule", "calipers", "tape"
+    rows: tuple[_Row, ...] = (
+        ("blade length", "mm", "tip to the handle front at the spine", rule, lambda k: k.outline.tip[0]),
+        ("blade length to handle", "mm", "tip to the foremost place of the handle front", rule, _to_handle),
+        ("blade length to plunge", "mm", "tip to the foremost place of the plunge line", rule, _to_plunge),
+        ("edge length", "mm", "along the edge from heel to tip", tape, lambda k: curve_length(k.outline.edge)),
+        ("overall length", "mm", "tip to butt along the knife", rule, lambda k: _span(k, 0)),
+        ("blade height", "mm", "edge to spine where the blade is highest", caliper, _blade_height),
+        ("knuckle clearance", "mm", "heel below the lower end of the handle front", caliper, _clearance),
+        ("thickness", "mm", "of the bar, at the spine over the plunge line", caliper, lambda k: k.stock.thickness),
+        ("tip thickness", "mm", "of the spine 10 mm behind the tip", caliper, lambda k: _bar(k, k.outline.tip[0] - 10)),
+        ("butt thickness", "mm", "of the tang at the butt", caliper, lambda k: _bar(k, k.outline.bounds[0])),
+        ("edge thickness", "mm", "at the edge before sharpening", caliper, lambda k: k.grind.edge_thickness),
+        ("rough edge", "mm", "at the edge before hardening", caliper, lambda k: k.grind.rough_edge),
+        ("bevel height", "mm", "edge to grind line, at the first station ahead of the plunge", caliper, _bevel_height),
+        ("bevel angle", "deg", "each side, to the middle plane, at the first station", "bevel gauge", _bevel_angle),
+        ("sharpening angle", "deg", "each side, to the middle plane", "bevel gauge", lambda k: k.grind.sharpen_deg),
+        ("mass", "g", "the finished knife without sheath", "scale", lambda k: weigh(k).total.amount),
+        ("balance", "mm", "from the handle front, + towards the tip", "rod", lambda k: weigh(k).balance_from_front),
+        ("handle length", "mm", "middle of the handle front to the end of the butt", rule, handle_length),
+        ("handle girth", "mm", "round the handle where it is thickest", tape, lambda k: _most(k, "girth")),
+        ("least handle girth", "mm", "round the handle where it is narrowest", tape, lambda k: _least(k, "girth")),
+        ("handle height", "mm", "underside to top where it is highest", caliper, lambda k: _most(k, "height")),
+        ("handle thickness", "mm", "over both scales where they are thickest", caliper, lambda k: _most(k, "width")),
+        ("scale thickness", "mm", "one finished scale", caliper, lambda k: k.scales.thickness if k.scales else None),
+        (
+            "slab thickness",
+            "mm",
+            "one slab as bought",
+            caliper,
+            lambda k: k.scales.slab_thickness if k.scales else None,
+        ),
+        ("lanyard bore", "mm", "diameter that is free for the cord", caliper, _lanyard_bore),
+        ("hand breadth", "mm", "across the knuckles, that the design is made for", tape, lambda k: k.hand_breadth),
+    )
+    out = {name: Measure(name=name, unit=unit, how=how, tool=tool, of=of) for name, unit, how, tool, of in rows}
+    hardness = Measure(
+        name="hardness",
+        unit="HRC",
+        how="after tempering, on the tang and beside the plunge line",
+        tool="hardness tester",
+        of=lambda _: None,
+        operation="heat_treat",
+    )
+    return out | {hardness.name: hardness}
+
+
+LENGTHS = ("blade length", "blade length to handle", "blade length to plunge", "edge length", "overall length")
+"""Conventions by which a length is limited where a knife is carried."""
+
+
+def _slab(knife: Knife) -> float | None:
+    return knife.scales.slab_thickness if knife.scales else None
+
+
+def _to_handle(knife: Knife) -> float:
+    return knife.outline.tip[0] - float(flatten(knife.handle_front, CHORD)[:, 0].max())
+
+
+def _to_plunge(knife: Knife) -> float:
+    line = knife.plunge_line
+    return knife.outline.tip[0] - max(line.start[0], line.end[0])
+
+
+def _span(knife: Knife, axis: int) -> float:
+    return knife.outline.bounds[2 + axis] - knife.outline.bounds[axis]
+
+
+def _blade_height(knife: Knife) -> float:
+    """As the report tells it."""
+    y = np.concatenate([flatten(curve, CHORD)[:, 1] for curve in (knife.outline.edge, knife.outline.spine)])
+    return float(y.max() - y.min())
+
+
+def _clearance(knife: Knife) -> float:
+    return knife.handle_front.end[1] - float(flatten(knife.outline.edge, CHORD)[:, 1].min())
+
+
+def _bar(knife: Knife, x: float) -> float:
+    return float(2 * knife.stock.half_thickness(np.array([x]))[0])
+
+
+def _bevel_height(knife: Knife) -> float:
+    first = GrindSheet(knife).first
+    return first.reach if first.grind_line is None else first.grind_line
+
+
+def _bevel_angle(knife: Knife) -> float:
+    return GrindSheet(knife).first.angle_deg
+
+
+def _most(knife: Knife, what: str) -> float | None:
+    return max(_each(knife, what), default=None)
+
+
+def _least(knife: Knife, what: str) -> float | None:
+    return min(_each(knife, what), default=None)
+
+
+def _each(knife: Knife, what: str) -> list[float]:
+    sections: tuple[HandleSection, ...] = handle_sections(knife)
+    return [getattr(one, what) for one in sections]
+
+
+def _lanyard_bore(knife: Knife) -> float | None:
+    """The narrowest of what a lanyard goes through."""
+    tubes = [one.hardware.inside for one in knife.fasteners if isinstance(one.hardware, Tube)]
+    holes = [one.diameter for one in knife.holes if one.purpose == "lanyard"]
+    return min((*tubes, *holes), default=None)

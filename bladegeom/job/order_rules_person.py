@@ -1,0 +1,136 @@
+"""Contradictions round the person: hand, sheath, material that was brought, dates, and what was only pointed at."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+from typing import Final
+
+from bladegeom.body.knife import Knife
+from bladegeom.job.order import Order
+from bladegeom.job.order_rules_use import found, wanted
+from bladegeom.job.order_ways import Feature
+from bladegeom.quantities.tolerances import SHOP
+from bladegeom.quantities.units import show_length
+from bladegeom.reason.finding import Finding
+
+_OTHER: Final = {"left": "right", "right": "left"}
+
+BELT_PLAY: Final = (2.0, 4.0)
+"""By how much a slot is wider than the belt, mm. Source: common practice, no source."""
+
+_SAME_HAND: Final = 0.5
+"""Nobody measures a hand better than this, mm; own choice."""
+
+
+def hands(order: Order, knife: Knife) -> Iterator[Finding]:
+    """A one-sided grind for the other hand, and a handle that is not made for the hand that was measured."""
+    other = _OTHER.get(order.hand or "")
+    asked = [one for one, way in wanted(order, Feature) if isinstance(way, Feature) and _ground(way, other)]
+    if other and (knife.grind.only == other or asked):
+        who = asked[0].name if asked else "the design"
+        yield found(
+            "order-hand-grind",
+            "error",
+            f"the knife is for the {order.hand} hand, and {who} has the {other} face ground alone, as for the {other} "
+            f"hand: grind the {order.hand} face (only={order.hand!r})",
+        )
+    if order.hand_breadth is None:
+        return
+    breadth, made_for = float(order.hand_breadth), knife.hand_breadth
+    if made_for is None or abs(made_for - breadth) > _SAME_HAND:
+        has = "is made for no hand" if made_for is None else f"is made for one of {show_length(made_for)}"
+        yield found(
+            "order-hand-size",
+            "error",
+            f"the customer's hand is {show_length(breadth)} broad, and the design {has}: hand_breadth={breadth:g}",
+            "the order and the design",
+        )
+
+
+def _ground(way: Feature, side: str | None) -> bool:
+    return way.what == "one-sided grind" and not way.absent and side is not None and way.side == side
+
+
+def sheath(order: Order, _: Knife) -> Iterator[Finding]:
+    """A sheath on the other side, and a slot that the belt does not go through."""
+    one = order.sheath
+    if one is None:
+        return
+    if _OTHER.get(order.hand or "") == one.side:
+        yield found(
+            "order-sheath",
+            "error",
+            f"the knife is for the {order.hand} hand, and the sheath hangs on the {one.side} side: its pattern is the "
+            f"mirror image. Order side={order.hand!r}, or allow order-sheath for a cross draw",
+        )
+    if one.belt is not None and one.slot is not None:
+        (slot, belt), (least, most) = (float(one.slot), float(one.belt)), BELT_PLAY
+        play = slot - belt
+        if not least - SHOP <= play <= most + SHOP:
+            yield found(
+                "order-belt",
+                "warning",
+                f"the sheath's slot is {show_length(slot)} for a belt {show_length(belt)} wide: "
+                f"{show_length(belt + least)} to {show_length(belt + most)} lets it pass and not slide",
+                measured=slot,
+                limit=belt + (least if play < least else most),
+            )
+
+
+def own_material(order: Order, knife: Knife) -> Iterator[Finding]:
+    """A slab thinner than the design needs, and a piece that cannot be had twice with nothing said of it."""
+    for one in order.own_materials:
+        if one.part == "scales" and one.thickness is not None and knife.scales is not None:
+            has, need = float(one.thickness), knife.scales.slab_thickness
+            if has < need - SHOP:
+                yield found(
+                    "order-slab",
+                    "error",
+                    f"{one.what} is {show_length(has)} thick, and the scales are drilled from slabs of "
+                    f"{show_length(need)}: {show_length(need - has)} is missing; make them thinner, or put "
+                    "liners under them",
+                    "geometry of the design",
+                    measured=has,
+                    limit=need,
+                )
+        if one.irreplaceable and not one.risk.strip():
+            text = f"{one.what} cannot be had twice, and nothing is agreed if it breaks: write the risk that was agreed"
+            yield found("order-own-risk", "warning", text)
+
+
+def delivery(order: Order, _: Knife) -> Iterator[Finding]:
+    """A date before the work can be done."""
+    if order.needed_by is None:
+        return
+    if order.lead is None:
+        text = f"it is needed by {order.needed_by}, and no lead=Lead(...) tells how long the work takes"
+        yield found("order-date-unknown", "note", text)
+        return
+    last = max((change.date for change in order.changes if change.answer == "accepted"), default=order.date)
+    ready = order.date + datetime.timedelta(days=order.lead.days)
+    if ready > order.needed_by:
+        late = (ready - order.needed_by).days
+        yield found(
+            "order-date",
+            "error",
+            f"it is needed by {order.needed_by}, and the work takes {order.lead.days:g} days from {order.date}: ready "
+            f"on {ready}, {late} day{'' if late == 1 else 's'} late; tell the customer, or shorten the queue",
+            measured=float((ready - order.date).days),
+            limit=float((order.needed_by - order.date).days),
+        )
+    elif last > order.needed_by:
+        text = f"a change of {last} was accepted after the day on which it is needed, {order.needed_by}"
+        yield found("order-date", "error", text)
+
+
+def money_and_reference(order: Order, _: Knife) -> Iterator[Finding]:
+    """A deposit over the budget, and a picture of which nobody said what is liked."""
+    paid = order.payment
+    if paid is not None and paid.budget is not None and paid.deposit > paid.budget:
+        text = f"the deposit, {paid.deposit:g}, is more than the whole budget, {paid.budget:g}"
+        yield found("order-deposit", "error", text, measured=paid.deposit, limit=paid.budget)
+    for one in order.references:
+        if not one.liked:
+            text = f"{one.what} is pointed at, and not what is liked on it: shape, size, colour? Ask, and write it down"
+            yield found("order-liked", "warning", text)

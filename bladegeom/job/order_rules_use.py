@@ -1,0 +1,236 @@
+"""Contradictions between what a knife is for, where it lives, and what it is made of."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator
+from typing import Final
+
+from bladegeom.body.knife import Knife
+from bladegeom.job.measures import LENGTHS, measure, measures
+from bladegeom.job.order import Order, Requirement
+from bladegeom.job.order_features import parts_of
+from bladegeom.job.order_ways import Feature, MadeOf, Measured, Way
+from bladegeom.quantities.errors import UnknownNameError
+from bladegeom.quantities.tables import Material, material
+from bladegeom.quantities.tolerances import SHOP
+from bladegeom.quantities.units import show_length
+from bladegeom.reason.finding import Finding, Severity
+
+PRACTICE: Final = "common practice, no source"
+
+RUSTS: Final = {"1084", "1095", "O1", "52100", "A2", "D2", "1.2842"}
+"""Steels of the table that are not stainless: below 10.5 % chromium, or above 1.2 % carbon.
+
+Source: from memory of EN 10088-1, unconfirmed.
+"""
+
+STAINLESS: Final = {"440C", "1.4116", "1.4034", "304", "1.4301"}
+"""Steels of the table that are. Source: as above."""
+
+NICKEL: Final = {"304", "1.4301"}
+"""Metals of the table with nickel in them, 8 to 10.5 %. Source: from memory of EN 10088-1, unconfirmed."""
+
+THIN_EDGE: Final = 0.25
+HARD: Final = 62.0
+"""An edge thinner than this, mm, or harder than this, HRC, chips when levered. Source: common practice, no source."""
+
+_STAINLESS_MEANS: Final = "from memory of EN 10088-1 (what is stainless), unconfirmed"
+
+WASHED_HARD: Final = ("dishwasher", "hot soak")
+
+
+def wanted(order: Order, kind: type[Way]) -> Iterator[tuple[Requirement, Way]]:
+    """The ways of a kind with their requirements, of those that are decided."""
+    for one in order.requirements:
+        if one.weight != "open":
+            yield from ((one, way) for way in one.ways if isinstance(way, kind))
+
+
+def found(code: str, severity: Severity, message: str, source: str = PRACTICE, **numbers: float) -> Finding:
+    """A finding about the order."""
+    return Finding(code=code, severity=severity, part="order", message=message, source=source, **numbers)
+
+
+def rust(order: Order, knife: Knife) -> Iterator[Finding]:
+    """A steel that rusts, and a life that makes it rust."""
+    harsh = [word for word in order.environment if word in ("salt water", "acid food", "unattended")]
+    if order.cleaning in WASHED_HARD:
+        harsh.append(str(order.cleaning))
+    names = {of.name for of in _materials(order, knife, "steel")}
+    for name in sorted(names & RUSTS):
+        if harsh:
+            yield found(
+                "order-rust",
+                "warning",
+                f"{name} is no stainless steel, and the order says {' and '.join(harsh)}: it will rust and pit; take a "
+                "stainless one such as 1.4116, or let the customer sign for the care",
+                _STAINLESS_MEANS,
+            )
+    for of in _materials(order, knife, "steel") if harsh else ():
+        if of.kind == "steel" and of.name not in RUSTS | STAINLESS:
+            yield found(
+                "order-rust-unknown",
+                "note",
+                f"the order says {' and '.join(harsh)}, and whether {of.name} rusts is not known here: see the steel "
+                "maker's data sheet",
+                _STAINLESS_MEANS,
+            )
+
+
+def abuse(order: Order, knife: Knife) -> Iterator[Finding]:
+    """A thin or very hard edge, and work that levers or drives it."""
+    rough = [word for word in order.use if word in ("prying", "batoning")]
+    if not rough:
+        return
+    edge = min(knife.grind.edge_thickness, _least_wanted(order, "edge thickness", high=True))
+    hard = max((_window(way)[1] for _, way in _limits(order, "hardness")), default=-math.inf)
+    if edge < THIN_EDGE:
+        yield found(
+            "order-abuse",
+            "warning",
+            f"an edge {show_length(edge)} thick and {' and '.join(rough)} do not go together: it chips or bends; leave "
+            f"{show_length(THIN_EDGE)} or more, 0.5 mm (0.020 in) and up for such work, or promise none of it",
+            measured=edge,
+            limit=THIN_EDGE,
+        )
+    if hard >= HARD:
+        yield found(
+            "order-abuse",
+            "warning",
+            f"{hard:g} HRC and {' and '.join(rough)} do not go together: the edge breaks out; temper softer, or "
+            "promise none of it",
+            measured=hard,
+            limit=HARD,
+        )
+
+
+def tang(order: Order, knife: Knife) -> Iterator[Finding]:
+    """A hidden tang and heavy blows, or a hidden tang and a design with slabs."""
+    blows = [word for word in order.use if word in ("chopping", "heavy chopping", "batoning", "prying")]
+    if order.tang == "hidden" and blows:
+        yield found(
+            "order-tang-blows",
+            "warning",
+            f"a hidden tang and {' and '.join(blows)}: it breaks at the shoulder first; make the tang full",
+        )
+    if order.tang == "hidden" and knife.scales is not None:
+        text = "a hidden tang is ordered, and the design has slabs on a full tang: settle which it is"
+        yield found("order-tang", "error", text, "the order and the design")
+
+
+def length_limit(order: Order, knife: Knife) -> Iterator[Finding]:
+    """A blade over the stated limit, and a wish that can only be met over it."""
+    if order.length_limit is None or order.length_measure not in LENGTHS:
+        return
+    one = measure(order.length_measure)
+    limit, value = float(order.length_limit), one.of(knife) or 0.0
+    if value > limit + SHOP:
+        yield found(
+            "order-length",
+            "error",
+            f"the blade is {show_length(value)} long ({one.how}), over the stated limit of {show_length(limit)}: "
+            f"{show_length(value - limit)} less. What local law says, the customer has to find out",
+            "the order",
+            measured=value,
+            limit=limit,
+        )
+    least = max((low for _, (low, _) in _windows(order, one.name)), default=-math.inf)
+    if least > limit + SHOP:
+        yield found(
+            "order-length",
+            "error",
+            f"a blade of at least {show_length(least)} is wanted ({one.how}), and the stated limit is "
+            f"{show_length(limit)}: settle which counts",
+            "the order",
+            measured=least,
+            limit=limit,
+        )
+
+
+def washing(order: Order, knife: Knife) -> Iterator[Finding]:
+    """Scales that grew, and hot alkaline water."""
+    if order.cleaning not in WASHED_HARD:
+        return
+    for of in _materials(order, knife, "scales"):
+        if of.kind in ("wood", "horn-bone"):
+            yield found(
+                "order-washing",
+                "warning",
+                f"scales of {of.name} and washing by {order.cleaning}: they swell, crack and come off; take a laminate "
+                "such as NEMA G-10, or let the customer sign for washing by hand",
+            )
+
+
+def allergies(order: Order, knife: Knife) -> Iterator[Finding]:
+    """A material that holds what the customer is allergic to."""
+    for word in order.allergies:
+        for part, made in parts_of(knife).items():
+            for of in made:
+                said = re.findall(r"[a-z0-9.]+", f"{of.name} {of.note} {of.kind}".lower())
+                if word.lower() in said or (word.lower() == "nickel" and of.name in NICKEL):
+                    yield found(
+                        "order-allergy",
+                        "error",
+                        f"an allergy to {word} is named, and the {part} of the design hold {of.name}: take another",
+                        "from memory of EN 10088-1 (nickel in 1.4301), unconfirmed"
+                        if of.name in NICKEL
+                        else "the table of materials",
+                    )
+
+
+def lighter(order: Order, knife: Knife) -> Iterator[Finding]:
+    """No lightening holes, and a mass that the design does not come down to."""
+    without = [one for one, way in wanted(order, Feature) if isinstance(way, Feature) and _no_holes(way)]
+    mass = measures()["mass"].of(knife) or 0.0
+    for one, (_, high) in _windows(order, "mass") if without else ():
+        if mass > high + SHOP:
+            yield found(
+                "order-lighter",
+                "warning",
+                f"{one.name} wants at most {high:.0f} g, the design has {mass:.0f} g, and {without[0].name} forbids "
+                "lightening holes: thinner stock, a taper of the tang or lighter scales take weight out without them",
+                measured=mass,
+                limit=high,
+            )
+
+
+def _no_holes(way: Feature) -> bool:
+    return way.what == "lightening" and way.absent
+
+
+def _materials(order: Order, knife: Knife, part: str) -> tuple[Material, ...]:
+    """Of the design, and those that the order names for that part and the table knows."""
+    out = dict.fromkeys(parts_of(knife).get(part, ()))
+    for _, way in wanted(order, MadeOf):
+        if isinstance(way, MadeOf) and way.part == part and (of := known(way.material)):
+            out.setdefault(of)
+    return tuple(out)
+
+
+def known(name: str) -> Material | None:
+    """The material of the table, or None of a name that stands in the design alone."""
+    try:
+        return material(name)
+    except UnknownNameError:  # the coverage tells of it
+        return None
+
+
+def _limits(order: Order, name: str) -> list[tuple[Requirement, Measured]]:
+    pairs = ((one, way) for one, way in wanted(order, Measured) if isinstance(way, Measured))
+    return [(one, way) for one, way in pairs if way.measure == name]
+
+
+def _windows(order: Order, name: str) -> list[tuple[Requirement, tuple[float, float]]]:
+    return [(one, way.limits) for one, way in _limits(order, name)]
+
+
+def _least_wanted(order: Order, name: str, *, high: bool) -> float:
+    return min((limits[int(high)] for _, limits in _windows(order, name)), default=math.inf)
+
+
+def _window(way: Measured) -> tuple[float, float]:
+    """Limits, an open upper end told by the lower one."""
+    low, high = way.limits
+    return low, high if math.isfinite(high) else low

@@ -1,0 +1,85 @@
+"""Every planted omission and contradiction is found by its code, and no sound order is flagged."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+from orders import Pair, asked, changed, knife, order, pairs, rich
+
+from bladegeom import Feature, Measured, TextureZone, check_order, landings
+from bladegeom.job.order_rules_use import RUSTS, STAINLESS
+from bladegeom.quantities.tables import materials
+
+PAIRS = tuple(pairs())
+
+STEPS = ("heat_treat", "surface", "etch")
+"""Steps that the orders point at; the derived route has them too, and takes longer."""
+
+
+def test_there_are_enough() -> None:
+    for orders in ([(p.sound, p.sound_knife) for p in PAIRS], [(p.faulty, p.faulty_knife) for p in PAIRS]):
+        assert sum(one not in orders[:i] for i, one in enumerate(orders)) >= 25
+
+
+@pytest.mark.parametrize("pair", PAIRS, ids=lambda pair: pair.name)
+def test_planted(pair: Pair) -> None:
+    found = check_order(pair.faulty, pair.faulty_knife or knife(), STEPS)
+    assert {one.code for one in found} == set(pair.codes)
+    assert all(one.part == "order" and one.source and len(one.message) > 20 for one in found)
+
+
+@pytest.mark.parametrize("pair", PAIRS, ids=lambda pair: pair.name)
+def test_sound(pair: Pair) -> None:
+    assert check_order(pair.sound, pair.sound_knife or knife(), STEPS) == ()
+
+
+def test_an_order_that_tells_everything_is_sound() -> None:
+    assert check_order(rich(), knife()) == ()
+
+
+@pytest.mark.parametrize(("weight", "severity"), [("must", "error"), ("wish", "warning")])
+def test_a_must_weighs_more_than_a_wish(weight: str, severity: str) -> None:
+    heavy = asked(weight=weight, met=Measured(measure="mass", high=100))
+    other = asked(2, weight=weight, met=Measured(measure="mass", low=120))
+    found = {one.code: one for one in check_order(order(heavy, other), knife())}
+    assert {one.severity for one in found.values()} == {severity}
+    assert set(found) == {"order-measure", "order-ranges"}
+    assert found["order-measure"].limit == 100
+
+
+def test_what_is_missed_is_told_in_numbers() -> None:
+    long = asked(met=Measured(measure="blade length", nominal="4 in", tolerance="1 mm"))
+    (found,) = check_order(order(long), knife())
+    assert found.measured == pytest.approx(110.0)
+    assert found.limit == pytest.approx(102.6)
+    assert "7.40 mm (0.291 in) less is needed" in found.message
+    assert "wanted 101.60 mm (4 in) within 1.00 mm (0.039 in)" in found.message
+
+
+def test_every_steel_of_the_table_is_stainless_or_not() -> None:
+    steels = {one.name for one in materials() if one.kind == "steel"}
+    assert steels == RUSTS | STAINLESS
+    assert not RUSTS & STAINLESS
+
+
+def test_a_texture_may_lie_in_two_zones() -> None:
+    right = TextureZone(start=30.0, end=70.0, depth=0.3, side="right")
+    left = dataclasses.replace(right, side="left")
+    wanted = order(asked(met=Feature(what="texture", side="both")))
+    assert check_order(wanted, changed(zones=(right, left))) == ()
+    assert [one.code for one in check_order(wanted, changed(zones=(right,)))] == ["order-feature"]
+
+
+def test_a_wrong_letter_is_named() -> None:
+    (found,) = check_order(order(asked(met=Feature(what="mark", text="DECK l"))), knife())
+    assert "'DECK 1' differs from 'DECK l' at letter 6" in found.message
+
+
+def test_steps_that_are_passed_in_count_alone() -> None:
+    way = Measured(measure="hardness", low=55, high=57)
+    wanted = order(asked(met=way))
+    assert [one.state for one in landings(wanted, knife(), ("heat_treat",))] == ["later"]
+    assert [one.state for one in landings(wanted, knife(), ("temper", "heat_treatment"))] == ["unknown"]
+    (found,) = check_order(wanted, knife(), ("temper", "heat_treatment"))
+    assert "did you mean 'heat_treatment'" in found.message
