@@ -55,6 +55,17 @@ class UnknownNameError(BladegeomError, LookupError):
         super().__init__(f"unknown {kind} {name!r}; {hint}?" if close else f"unknown {kind} {name!r}; {hint}")
 
 
+class UnknownTreatmentError(BladegeomError, LookupError):
+    """A steel whose heat treatment stands in no table: no recipe is guessed."""
+
+    def __init__(self, steel: str, known: Iterable[str]) -> None:
+        self.steel = steel
+        super().__init__(
+            f"no heat treatment stands in the table for {steel}; it has rows for {', '.join(known)}. The steel maker's "
+            "data sheet gives the values: write them as HeatTreatment(steel=..., austenitize_c=..., source=...)"
+        )
+
+
 class CurveError(BladegeomError, ValueError):
     """A curve that cannot be built, joined, rounded or fitted as asked."""
 
@@ -80,6 +91,10 @@ class ScriptError(BladegeomError):
         self.line = line
         where = path if line is None else f"{path}, line {line}"
         super().__init__(f"{where}: {message}")
+
+
+class QuoteError(BladegeomError, ValueError):
+    """A quote that cannot be handed out, because something in it has no price."""
 
 
 class ExportError(BladegeomError, OSError):

@@ -14,6 +14,9 @@ from bladegeom.reason.stack_bolt import BoltStack
 from bladegeom.reason.stack_rod import OVER_PEENED, RodStack
 from bladegeom.reason.stack_standoff import StandoffStack
 
+TRIAL = "trial assembly, dry"
+"""The operation after which nothing but peening is left."""
+
 _HARD: Phase = "after hardening"
 
 
@@ -73,7 +76,7 @@ def fitted(at: Sequence[Stack]) -> Iterator[CardRow]:
     yield CardRow(
         holes=by_name(stack.site.name for stack in at),
         part="handle",
-        operation="trial assembly, dry",
+        operation=TRIAL,
         tool="all hardware, both scales",
         phase=_HARD,
         note=" ".join((_CLOSE, *_trials(at))),

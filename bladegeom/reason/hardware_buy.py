@@ -45,12 +45,15 @@ def _standoffs(at: Sequence[StandoffStack]) -> Iterator[str]:
         )
 
 
-def _over_all(one: StandoffScrews, screw: ScrewLength) -> str:
+def box_length(one: StandoffScrews, screw: ScrewLength) -> str:
     """The length on the box; of a screw to be cut, the next one that is sold."""
-    if screw in one.lengths:
-        return screw.name
     longer = next((sold for sold in one.lengths if sold.length > screw.length), None)
-    return f"{longer.name if longer else 'any longer'}, cut to {screw.name}"
+    return screw.name if screw in one.lengths else longer.name if longer else "any longer"
+
+
+def _over_all(one: StandoffScrews, screw: ScrewLength) -> str:
+    box = box_length(one, screw)
+    return box if screw in one.lengths else f"{box}, cut to {screw.name}"
 
 
 def _bolts(at: Sequence[BoltStack]) -> Iterator[str]:

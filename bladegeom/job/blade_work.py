@@ -1,0 +1,143 @@
+"""Steps on the hard blade besides the handle: finish grind, surface, mark, etch, sharpening."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bladegeom.body.knife import Knife
+from bladegeom.body.zone import MarkZone, TextureZone
+from bladegeom.job.operation import PRACTICE, Number, Operation, own_blank
+from bladegeom.job.soft_work import GRINDER, edges, grind_numbers, taper_tasks
+from bladegeom.job.work import Work
+from bladegeom.quantities.units import show_length
+from bladegeom.reason.drill_row import CardRow
+from bladegeom.reason.grind_sheet import GrindSheet, scribe_words, side_words
+from bladegeom.reason.zones import placed_zones
+
+
+def finish_step(sheet: GrindSheet, rows: tuple[CardRow, ...], *, hardened: bool) -> Operation:
+    """Grinding to size, and the hardware tried in the hard tang."""
+    grind = sheet.knife.grind
+    scribe = f"Scribe the edge: {scribe_words(*sheet.scribe_offsets('finished'))}."
+    return Operation(
+        key="finish_grind",
+        title="Finish grind",
+        tasks=(
+            *((scribe, *taper_tasks(sheet.knife)) if grind.rough_edge is None else ()),
+            *(_ON_HARD if hardened else ()),
+            "Grind line and plunge alike on both sides."
+            if grind.only is None
+            else f"The {grind.only} side alone; the other stays flat.",
+        ),
+        numbers=grind_numbers(sheet),
+        rows=rows,
+        blanks=tuple(edges(sheet, "finished")),
+        cautions=(GRINDER, "Edge trailing once it is thin, never fed into the belt; a magnet for the last 10 mm."),
+        need="the design has bevels",
+    )
+
+
+_ON_HARD = (
+    f"Scale and decarburised skin off first, 0.1 to 0.2 mm a side ({PRACTICE}); the edge's hardness shows only then.",
+    "Cool after every pass: bare hands, stop when it is too hot to hold; a blued edge has lost its temper.",
+)
+
+
+def surface_step(knife: Knife, work: Work) -> Operation:
+    """The blade's surface, and textures."""
+    textures = [one for one in placed_zones(knife) if isinstance(one.zone, TextureZone) and not one.region.is_empty]
+    finish = work.finish
+    return Operation(
+        key="surface",
+        title="Surface of the blade",
+        tasks=(
+            f"Finish: {finish}." if finish else "Finish as agreed with the customer, lengthwise, from coarse to fine.",
+            *(("The tang under the scales stays flat, and rough for the glue.",) if knife.scales else ()),
+            *(
+                f"Carve the texture from x {one.region.bounds[0]:.1f} to {one.region.bounds[2]:.1f} mm, grooves to "
+                f"{show_length(zone.depth)} deep."
+                for one in textures
+                if isinstance(zone := one.zone, TextureZone)
+            ),
+        ),
+        blanks=(
+            own_blank("finish as made"),
+            *(
+                Number(what="deepest groove", value=zone.depth, high=one.deepest, note="leaves the stated thickness")
+                for one in textures
+                if isinstance(zone := one.zone, TextureZone)
+            ),
+        ),
+        cautions=("At the buffer: lower quarter, never edge or tip towards the wheel, stand aside.",),
+        finish=finish,
+        need="the design has a texture" if textures else "",
+    )
+
+
+def mark_step(marks: tuple[MarkZone, ...], work: Work) -> Operation:
+    """The marks, letter by letter."""
+    return Operation(
+        key="mark",
+        title="Mark",
+        tasks=tuple(
+            f"{work.mark.capitalize() or 'Mark'}: {mark.text!r} on the {mark.side} face, middle at x {mark.x:g}, "
+            f"y {mark.y:g} mm, within {show_length(mark.width)} by {show_length(mark.height)}."
+            for mark in marks
+        ),
+        blanks=tuple(own_blank(f"read back letter by letter: {mark.text!r}", "yes/no") for mark in marks),
+        finish=work.mark,
+        need="the design has a field for " + " and ".join(repr(mark.text) for mark in marks),
+    )
+
+
+def marks_of(knife: Knife) -> tuple[MarkZone, ...]:
+    """The fields for marks."""
+    return tuple(zone for zone in knife.zones if isinstance(zone, MarkZone))
+
+
+def etch_step(etch: str) -> Operation:
+    """Etching or darkening, where it is asked for."""
+    return Operation(
+        key="etch",
+        title="Etch",
+        tasks=(
+            *((f"Etch: {etch}.",) if etch else ()),
+            "Degrease and touch no more; try it on an offcut of the same bar in the same temper.",
+            "Neutralise, rinse, dry, oil.",
+        ),
+        blanks=(own_blank("time in the etchant", "min"), own_blank("even on both faces", "yes/no")),
+        cautions=("Acid into water, never the other way; goggles, gloves, fresh air; away from chlorine cleaner.",),
+        finish=etch,
+        need="the order asks for it",
+    )
+
+
+def sharpen_step(sheet: GrindSheet) -> Operation:
+    """The edge, last of all."""
+    height, width = sheet.facet
+    angle = sheet.knife.grind.sharpen_deg
+    return Operation(
+        key="sharpen",
+        title="Sharpen",
+        tasks=tuple(_sharpening(sheet.knife)),
+        numbers=(
+            Number(
+                what=f"edge angle, {side_words(sheet.knife.grind.only)}",
+                unit="deg",
+                value=angle,
+            ),
+            Number(what="facet, width on the face", value=width, note=f"rises {show_length(height)} from the apex"),
+        ),
+        blanks=(
+            own_blank("facets alike at heel, middle and tip", "yes/no"),
+            own_blank("cuts paper along its whole length", "yes/no"),
+        ),
+        cautions=("From here on it is sharp: edge away from the body, covered when it lies.",),
+        need="an unsharpened knife is none",
+    )
+
+
+def _sharpening(knife: Knife) -> Iterator[str]:
+    if knife.scales is not None:
+        yield "Tape off the edge, not off the handle."
+    yield f"To {knife.grind.sharpen_deg:g} degrees to the middle plane; burr off; strop ({PRACTICE})."

@@ -1,0 +1,150 @@
+"""Steps on the handle: scales drilled and tried dry, glued and clamped, contoured, peened."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bladegeom.body.hardware.pin import Pin
+from bladegeom.body.knife import Knife
+from bladegeom.body.scales import Scales
+from bladegeom.job.operation import PRACTICE, Number, Operation, own_blank
+from bladegeom.job.work import Glue, Work
+from bladegeom.quantities.units import show_length
+from bladegeom.reason.drill_fit import TRIAL
+from bladegeom.reason.drill_row import CardRow
+from bladegeom.reason.handle_section import handle_sections
+from bladegeom.reason.hardware_buy import hardware_lines
+from bladegeom.reason.scale_blank import blanks
+from bladegeom.reason.stack import stacks
+
+REST_HOURS = 72.0
+"""For what swells and shrinks with the air, h. Source: common practice, no source."""
+
+_DUST = "Glass, phenolic, horn, shell and many woods: wet or with extraction, and a mask that fits; none of it home."
+
+
+def handle_steps(knife: Knife, rows: tuple[CardRow, ...], work: Work) -> Iterator[Operation]:
+    """All steps on scales and hardware, from the rows of the drill card after hardening."""
+    scales = knife.scales
+    if scales is None:
+        return
+    trial = next((i for i, row in enumerate(rows, start=1) if row.operation == TRIAL), len(rows))
+    fit, peened = rows[:trial], rows[trial:]
+    yield _fit(knife, scales, fit)
+    yield _glue(knife, work.glue)
+    yield _contour(knife, scales, peened[:1])
+    if peened:
+        yield _peen(peened[1:])
+
+
+def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operation:
+    pieces = blanks(knife)
+    return Operation(
+        key="dry_fit",
+        title="Scales: drill and fit dry",
+        tasks=(
+            *(f"{piece.words}." for piece in pieces),
+            *hardware_lines(stacks(knife)),
+            "Tape the edge: the blade stays taped until it is sharpened.",
+            f"Saw the scales out {show_length(scales.overhang)} outside the tang; shape and finish their fronts "
+            "now: after gluing nobody gets at them.",
+            "Drill and fit by the drill card, the hard tang as the jig.",
+        ),
+        numbers=(
+            Number(what="slabs, brought to", value=scales.slab_thickness),
+            Number(what="overhang round the tang", value=scales.overhang),
+        ),
+        waits=(
+            Number(
+                what="wood, horn and bone in the workshop's air before drilling",
+                unit="h",
+                value=REST_HOURS,
+                source=f"{PRACTICE}; sheet laminates need none",
+            ),
+        )
+        if scales.material.kind in ("wood", "horn-bone")
+        else (),
+        rows=rows,
+        blanks=(
+            own_blank("slab, right, as measured", "mm"),
+            own_blank("slab, left, as measured", "mm"),
+            own_blank("no light between tang and scales", "yes/no"),
+            own_blank("fronts of both scales alike and finished", "yes/no"),
+        ),
+        cautions=(_DUST,),
+        need="the design has scales",
+    )
+
+
+def _glue(knife: Knife, glue: Glue) -> Operation:
+    return Operation(
+        key="handle",
+        title="Glue and clamp the handle",
+        tasks=(
+            "Degrease tang, scales, liners and hardware; roughen the glue faces; touch no more.",
+            f"Glue: {glue.name}, by weight as its data sheet says; into the holes too.",
+            "Light clamps: a joint pressed dry is starved. Wipe the front before it sets.",
+            *(("Pins that are peened go in loose now, to keep the scales in place.",) if _peens(knife) else ()),
+        ),
+        waits=(
+            Number(what="open time at most", unit="min", value=glue.open_minutes, source=glue.source),
+            Number(what="clamped at least", unit="h", value=glue.clamp_hours, source=glue.source),
+            Number(what="no shaping before", unit="h", value=glue.cure_hours, source=glue.source),
+        ),
+        blanks=(
+            own_blank("glue, lot and date"),
+            own_blank("room, temperature", "C"),
+            own_blank("clamped at, clock"),
+            own_blank("clamps off at, clock"),
+            own_blank("front wiped clean", "yes/no"),
+        ),
+        cautions=("Nitrile gloves, fresh air; large mixes boil. The edge stays taped.",),
+        need="the design has scales",
+    )
+
+
+def _contour(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operation:
+    stray = knife.shop.tolerances.contour
+    sections = handle_sections(knife)
+    told = sections[:: max(len(sections) // 3, 1)]
+    return Operation(
+        key="contour",
+        title="Contour the handle",
+        tasks=(
+            f"Grind the overhang of {show_length(scales.overhang)} flush with the tang, then shape to the gauges of "
+            "the handle pages; both sides alike.",
+            "No deeper over a head or a bolt than the drill card counts on.",
+        ),
+        numbers=tuple(Number(what=f"width at x {one.x:.0f}", value=one.width) for one in told),
+        rows=rows,
+        blanks=tuple(
+            Number(
+                what=f"width at x {one.x:.0f}",
+                value=one.width,
+                low=one.width - 2 * stray,
+                high=one.width + 2 * stray,
+                source=knife.shop.tolerances.source("contour"),
+            )
+            for one in told
+        ),
+        cautions=(_DUST, "The edge stays taped. Cool: heat lets go of the glue and burns wood round a pin."),
+        need="slabs are no handle",
+    )
+
+
+def _peen(rows: tuple[CardRow, ...]) -> Operation:
+    return Operation(
+        key="peen",
+        title="Peen the pins",
+        tasks=(f"By the drill card, on the finished outside ({PRACTICE}).",),
+        rows=rows,
+        blanks=(own_blank("every chamfer full, scales closed", "yes/no"),),
+        cautions=("Eyes covered; light blows, a scale cracks at once.",),
+        need="the design has pins that are peened",
+        after=("contour",),
+        before=("sharpen",),
+    )
+
+
+def _peens(knife: Knife) -> bool:
+    return any(isinstance(one.hardware, Pin) and one.hardware.peened for one in knife.fasteners)

@@ -1,0 +1,206 @@
+"""Steps while the steel is soft: template, cutting out, drilling, grinding before hardening."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+
+from bladegeom.body.grind import Stage
+from bladegeom.body.knife import Knife
+from bladegeom.job.operation import PRACTICE, Number, Operation, own_blank
+from bladegeom.job.saw import saw_for
+from bladegeom.quantities.units import show_length
+from bladegeom.reason.drill_row import CardRow
+from bladegeom.reason.grind_sheet import GrindSheet, scribe_words, side_words, tang_range, taper_words
+
+EVEN = 0.05
+"""Edge thickness may differ so much from the drawing before the quench, mm. Source: common practice, no source."""
+
+RULER = (99.5, 100.5)
+"""A printed bar of 100 mm must read between these, mm. Source: common practice, no source."""
+
+PASTE_MINUTES = 30.0
+"""Until paper glued on steel can be worked on, min. Source: common practice, no source."""
+
+GRINDER = "Eyes, ears and lungs covered; no gloves, loose sleeves, rings or long hair; guards on."
+_SPARKS = "Sparks and wood or aluminium dust burn: separate extraction, emptied daily."
+
+
+def template_step(knife: Knife) -> Operation:
+    """The template, checked with a ruler before it is glued on."""
+    return Operation(
+        key="template",
+        title="Template",
+        tasks=(
+            "Print at 100 % (actual size), never fit to page; a ruler on both bars of the sheet.",
+            "Glue it on, and measure the length again when it is dry: wet paper swells.",
+        ),
+        numbers=(overall_length(knife),),
+        blanks=(
+            Number(what="bar of 100 mm, across", low=RULER[0], high=RULER[1], source=PRACTICE),
+            Number(what="bar of 100 mm, along", low=RULER[0], high=RULER[1], source=PRACTICE),
+            own_blank("length of the template, glued on", "mm"),
+        ),
+    )
+
+
+def cut_step(knife: Knife) -> Operation:
+    """The outline, by the shop from the cut file or with the saw."""
+    saw = saw_for(knife.stock.thickness)
+    return Operation(
+        key="cut",
+        title="Cut out",
+        tasks=(
+            "By the shop: from the cut file, nominal size without kerf. Measure the first piece before the rest.",
+            f"By hand: saw outside the line with {saw.words}; grind to the line. {_USUAL}",
+        ),
+        numbers=(
+            overall_length(knife),
+            Number(what="stock, thickness", value=knife.stock.thickness),
+            Number(
+                what="teeth that bite",
+                unit="count",
+                value=round(saw.teeth, 2),
+                low=3.0,
+                source=PRACTICE,
+                note=f"with {saw.teeth_per_inch:g} teeth per inch, sawn square",
+            ),
+        ),
+        blanks=(
+            own_blank("steel as marked on the bar"),
+            own_blank("stock, thickness as measured", "mm"),
+            own_blank("overall length", "mm"),
+        ),
+        cautions=("A cut blank has razor burrs: gloves to carry it, none at a machine.", "Bar clamped, eyes covered."),
+        need="the outline must come out of the bar",
+    )
+
+
+_USUAL = f"({PRACTICE})"
+
+
+def drill_step(knife: Knife, rows: tuple[CardRow, ...]) -> Operation:
+    """All holes of the steel, by the drill card."""
+    count = len(knife.openings)
+    return Operation(
+        key="drill",
+        title="Drill the steel",
+        tasks=(
+            "Step by step from the drill card, every place from the straightedge and the square.",
+            "Clamped or pinned against a stop on the left of the table, backing board under it, slow, with oil.",
+            f"Count the holes: {count}. After hardening none can be drilled.",
+        ),
+        numbers=(Number(what="openings in the steel", unit="count", value=count),),
+        waits=(
+            Number(
+                what="template's glue set, where it is drilled through the template",
+                unit="min",
+                value=PASTE_MINUTES,
+                source=f"{PRACTICE}; the adhesive's own data sheet comes first",
+            ),
+        ),
+        rows=rows,
+        blanks=(
+            Number(what="openings counted", unit="count", value=count, low=count, high=count),
+            *pitches(knife, "before hardening"),
+        ),
+        cautions=("A blank that catches is a propeller: clamp it. No gloves; chips off with a brush.",),
+        need=f"the design has {count} opening{'s' if count != 1 else ''} in the steel",
+    )
+
+
+def rough_step(sheet: GrindSheet, rough: float) -> Operation:
+    """Grinding before hardening."""
+    return Operation(
+        key="rough_grind",
+        title="Rough grind",
+        tasks=(
+            f"Scribe the edge: {scribe_words(*sheet.scribe_offsets('rough'))}; between the lines stays "
+            f"{show_length(sheet.scribed_edge('rough'))}.",
+            *taper_tasks(sheet.knife),
+            *_jig(sheet),
+            "Last scratches along the blade, 120 to 220 grit; corners and spine broken.",
+        ),
+        numbers=(Number(what="edge left for the quench", value=rough), *_angle(sheet)),
+        blanks=tuple(edges(sheet, "rough")),
+        cautions=(GRINDER, _SPARKS),
+        need="the design leaves a rough edge for the quench",
+    )
+
+
+def taper_tasks(knife: Knife) -> Iterator[str]:
+    """To grind the stock's taper, if it has one."""
+    if knife.stock.taper:
+        yield f"Grind the stock first, {taper_words(knife.stock.taper, tang_range(knife))}."
+
+
+def grind_numbers(sheet: GrindSheet) -> tuple[Number, ...]:
+    """Angle, edge, and grind line at each station for the finish."""
+    return (
+        Number(what="edge before sharpening", value=sheet.knife.grind.edge_thickness),
+        *_angle(sheet),
+        *(
+            Number(what=f"grind line at x {station.x:.1f}", value=station.grind_line, note="square to the edge")
+            for station in sheet.stations
+            if station.grind_line is not None
+        ),
+    )
+
+
+def edges(sheet: GrindSheet, stage: Stage) -> Iterator[Number]:
+    """Blanks for the edge's thickness at the stations of the grind sheet."""
+    thick = sheet.thickness(stage)[:, 0].tolist()
+    when = "before hardening" if stage == "rough" else "before sharpening"
+    for station, value in zip(sheet.stations, thick, strict=True):
+        yield Number(
+            what=f"edge at x {station.x:.1f}, {when}",
+            value=value,
+            low=max(value - EVEN, 0.0),
+            high=value + EVEN,
+            source=PRACTICE,
+            note="calipers, both sides alike",
+        )
+
+
+def pitches(knife: Knife, when: str, growth: tuple[float, float] = (0.0, 0.0), source: str = "") -> Iterator[Number]:
+    """Blanks for the distance of each fastener's hole in the tang from the next, front to rear.
+
+    Args:
+        knife: The design.
+        when: They are measured.
+        growth: Least and greatest lengthening since, as a share; 0 sets no limits.
+        source: Of that.
+    """
+    named = sorted(zip(knife.hole_ids, knife.fasteners, strict=False), key=lambda one: (-one[1].x, one[1].y))
+    for (a, one), (b, other) in itertools.pairwise(named):
+        pitch = math.dist((one.x, one.y), (other.x, other.y))
+        grown = [pitch * (1 + share) for share in growth] if source else [None, None]
+        yield Number(
+            what=f"pitch {a} to {b}, {when}",
+            value=pitch,
+            low=grown[0],
+            high=grown[1],
+            source=source,
+            note="centre to centre; expected after hardening" if source else "centre to centre",
+        )
+
+
+def overall_length(knife: Knife) -> Number:
+    """Of the steel from butt to tip."""
+    x0, _, x1, _ = knife.outline.bounds
+    return Number(what="overall length", value=x1 - x0, measure="overall length")
+
+
+def _jig(sheet: GrindSheet) -> Iterator[str]:
+    tilted = sheet.first.tilted
+    yield "Scribe the grind line; the jig's angle is only a start."
+    if tilted is not None:
+        most, least = tilted
+        ends = f"{show_length(least)} or {show_length(most)}"
+        yield f"Half a degree off moves the grind line to {ends} at the first station."
+
+
+def _angle(sheet: GrindSheet) -> Iterator[Number]:
+    side = side_words(sheet.knife.grind.only)
+    yield Number(what=f"bevel angle, {side}", unit="deg", value=sheet.first.angle_deg, note="at the first station")

@@ -1,0 +1,78 @@
+"""Hardness by tempering temperature, and the temperature for a hardness: straight between the rows of a table."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bladegeom.quantities.errors import ParameterError
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hardness:
+    """Rockwell C that is to be expected, and the range in which it usually falls."""
+
+    hrc: float
+    low: float
+    high: float
+
+    def __post_init__(self) -> None:
+        if not self.low <= self.hrc <= self.high:
+            raise ParameterError("hardness", f"{self.low:g}, {self.hrc:g}, {self.high:g} HRC", "rise from low to high")
+
+    @property
+    def words(self) -> str:
+        """Value and range."""
+        if self.low == self.high:
+            return f"{self.hrc:.1f} HRC"
+        return f"{self.hrc:.1f} HRC ({self.low:.1f} to {self.high:.1f})"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Temper:
+    """One row of a tempering table.
+
+    Args:
+        celsius: At which it is held.
+        hardness: Afterwards.
+    """
+
+    celsius: float
+    hardness: Hardness
+
+
+def between(table: Sequence[Temper], celsius: float) -> Hardness:
+    """Hardness at a temperature inside a table, straight between the two rows beside it."""
+    for a, b in itertools.pairwise(table):
+        if a.celsius <= celsius <= b.celsius:
+            share = (celsius - a.celsius) / (b.celsius - a.celsius)
+            ends = ((getattr(a.hardness, name), getattr(b.hardness, name)) for name in ("low", "hrc", "high"))
+            low, hrc, high = (one * (1 - share) + other * share for one, other in ends)
+            return Hardness(hrc=min(max(hrc, low), high), low=low, high=high)
+    return table[0].hardness
+
+
+def first_at_most(table: Sequence[Temper], hrc: float) -> float:
+    """The lowest temperature of a falling table that leaves no more than a hardness, C."""
+    for a, b in itertools.pairwise(table):
+        if a.hardness.hrc <= hrc:
+            return a.celsius
+        if b.hardness.hrc <= hrc:
+            return _crossing(a, b, hrc)
+    return table[-1].celsius
+
+
+def last_at_least(table: Sequence[Temper], hrc: float) -> float:
+    """The highest temperature of a falling table that leaves no less than a hardness, C."""
+    for a, b in reversed(list(itertools.pairwise(table))):
+        if b.hardness.hrc >= hrc:
+            return b.celsius
+        if a.hardness.hrc >= hrc:
+            return _crossing(a, b, hrc)
+    return table[0].celsius
+
+
+def _crossing(a: Temper, b: Temper, hrc: float) -> float:
+    share = (a.hardness.hrc - hrc) / (a.hardness.hrc - b.hardness.hrc)
+    return a.celsius + share * (b.celsius - a.celsius)
