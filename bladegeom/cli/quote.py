@@ -1,0 +1,63 @@
+"""The command ``quote``: a script's design, and its order if it has one, at the maker's own prices."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from bladegeom.cli.order import order_of
+from bladegeom.cli.script import load_design
+from bladegeom.cli.starter_prices import STARTER_PRICES
+from bladegeom.cli.tell import tell
+from bladegeom.draw.quote_sheet import quote_pages
+from bladegeom.export.files import write_all
+from bladegeom.export.pdf import pdf_of_sheets
+from bladegeom.export.quote_text import quote_text
+from bladegeom.job.quote import quote as make_quote
+from bladegeom.job.quote_words import customers_copy, makers_copy
+from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.tables import paper
+from bladegeom.read.price_list import read_prices
+from bladegeom.read.work_log import read_log
+
+
+def quote(options: argparse.Namespace) -> int:
+    """Print a quote, and write it as PDF where asked: 0 where everything has a price, else 1."""
+    if options.starter:
+        return _starter(options)
+    if options.script is None or options.prices is None:
+        options.parser.error("name a script and --prices FILE.toml, or write a list to start from with --starter FILE")
+    if options.out and options.out.suffix != ".pdf":
+        raise ExportError(f"--out {options.out}: name a file that ends with .pdf")
+    page = paper(options.paper)
+    prices = read_prices(options.prices)
+    jobs = read_log(options.log) if options.log else ()
+    design = load_design(options.script)
+    knife, _ = design.knife(options.overrides)
+    order = order_of(design)
+    copies = options.copies or (1 if order is None else order.quantity)
+    with design.named():
+        made = make_quote(knife, prices, copies=copies, order=order, jobs=jobs)
+        missing = made.missing
+    copy = customers_copy(made) if options.customer else makers_copy(made)
+    sys.stdout.write(quote_text(copy))
+    if options.out:
+        content = pdf_of_sheets(quote_pages(copy, page))
+        for path in write_all(options.out.parent, {options.out.name: content}):
+            tell(f"\n{path}")
+    return int(bool(missing))
+
+
+def _starter(options: argparse.Namespace) -> int:
+    path: Path = options.starter
+    if options.script is not None:
+        options.parser.error("--starter writes a price list and takes no script")
+    if path.is_dir():
+        raise ExportError(f"{path} is a folder; name the file to write, for example {path / 'prices.toml'}")
+    if path.exists():
+        raise ExportError(f"{path} exists already and is left as it is; choose another name")
+    write_all(path.parent, {path.name: STARTER_PRICES.encode()})
+    tell(f"{path} written; every number in it is invented: put in your own")
+    tell(f"now try: bladegeom quote SCRIPT --prices {path}")
+    return 0

@@ -1,0 +1,242 @@
+"""The quote: material, consumables, outside work and hours of a run at the maker's own prices, the floor and the offer.
+
+Every line is rounded to the coin before it is added, half up, so that a sum on paper agrees. An offer is given only
+where everything has a price.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cached_property
+
+from bladegeom.body.knife import Knife
+from bladegeom.job.bill import Bill
+from bladegeom.job.hours import LoggedJob, Stage, stage, wages
+from bladegeom.job.money import NOTHING, counted, rounded, rounded_up, total
+from bladegeom.job.order import Order, Requirement
+from bladegeom.job.price_items import OpenPrice, Outside
+from bladegeom.job.price_list import PriceList
+from bladegeom.job.quote_material import Group, Line, Missing, consumable_lines, material_lines
+from bladegeom.job.route import route
+from bladegeom.quantities.errors import QuoteError
+
+SHEATH = "sheath"
+"""The step that an order with a sheath adds."""
+
+_HUNDRED = Decimal(100)
+_MM_PER_METRE = Decimal(1000)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Offer:
+    """What a run is offered for, before tax unless said.
+
+    Args:
+        floor: What goes out of pocket, overhead counted, and nothing for the hours: below it the maker pays to work.
+        cost: With the hours paid.
+        each: Of one knife: the cost with the margin, rounded up.
+        net: Of all knives.
+        changes: Agreed with the customer since, in all.
+        tax: On both.
+        deposit: Of what is to pay.
+        least_more: What open items add at least.
+        most_more: And at most.
+    """
+
+    floor: Decimal
+    cost: Decimal
+    each: Decimal
+    net: Decimal
+    changes: Decimal
+    tax: Decimal
+    deposit: Decimal
+    least_more: Decimal
+    most_more: Decimal
+
+    @property
+    def to_pay(self) -> Decimal:
+        """With tax, open items left out."""
+        return self.net + self.changes + self.tax
+
+
+@dataclass(frozen=True, eq=False)
+class Quote:
+    """A run at a maker's prices.
+
+    Args:
+        bill: What it takes.
+        prices: Of the maker.
+        order: Of the customer, if there is one.
+        jobs: Logged in the past.
+    """
+
+    bill: Bill
+    prices: PriceList
+    order: Order | None
+    jobs: tuple[LoggedJob, ...]
+
+    @cached_property
+    def needs(self) -> tuple[str, ...]:
+        """Keys of all steps that the work needs, in working order."""
+        keys = route(self.bill.knife, self.order).keys
+        return (*keys, SHEATH) if self.order is not None and self.order.sheath is not None else keys
+
+    @cached_property
+    def lines(self) -> tuple[Line, ...]:
+        """All amounts but the hours'."""
+        return (
+            *(one for one in self._material if isinstance(one, Line)),
+            *consumable_lines(self.bill, self.prices),
+            *(self._outside(one) for one in self.prices.outside if self._is_needed(one.covers)),
+        )
+
+    @cached_property
+    def stages(self) -> tuple[Stage, ...]:
+        """Time of each kind of work."""
+        return tuple(one for one in self._times if isinstance(one, Stage))
+
+    @cached_property
+    def missing(self) -> tuple[str, ...]:
+        """What has no price, each with where to write it."""
+        return (
+            *(one.text for one in self._material if isinstance(one, Missing)),
+            *(one for one in self._times if isinstance(one, str)),
+            *self._uncovered(),
+            *self._unpriced_order(),
+        )
+
+    @property
+    def minutes(self) -> Decimal:
+        """Of all stages."""
+        return total(one.minutes for one in self.stages)
+
+    @property
+    def overhead(self) -> Decimal:
+        """For the hours worked, rounded to the coin."""
+        return rounded(wages(self.minutes, self.prices.overhead_per_hour), self.prices.coin)
+
+    def wage(self, one: Stage) -> Decimal:
+        """Of one stage, rounded to the coin."""
+        rate = self.prices.hour_rate if one.work.hour_rate is None else one.work.hour_rate
+        return rounded(wages(one.minutes, rate), self.prices.coin)
+
+    def sum_of(self, group: Group) -> Decimal:
+        """Of a group of lines."""
+        return total(one.amount for one in self.lines if one.group == group)
+
+    @cached_property
+    def known(self) -> Decimal:
+        """All that has a price, hours and overhead with it; of an incomplete quote this is no price."""
+        return total(one.amount for one in self.lines) + self.overhead + total(self.wage(one) for one in self.stages)
+
+    @cached_property
+    def open_items(self) -> tuple[tuple[Requirement, OpenPrice | None], ...]:
+        """Requirements that are not decided yet, with what they may add."""
+        wanted = () if self.order is None else self.order.requirements
+        return tuple((one, self._open_price(one)) for one in wanted if one.weight == "open")
+
+    @cached_property
+    def offer(self) -> Offer:
+        """What the run is offered for.
+
+        Raises:
+            QuoteError: Something has no price; all of it is named.
+        """
+        if self.missing:
+            raise QuoteError(f"the quote is INCOMPLETE, and without a price: {'; '.join(self.missing)}")
+        prices, n = self.prices, self.bill.copies
+        floor = total(one.amount for one in self.lines) + self.overhead
+        each = rounded_up(self.known * (_HUNDRED + prices.margin_percent) / _HUNDRED / n, prices.round_to)
+        net, changes = each * n, total(self._change_prices)
+        tax = rounded((net + changes) * prices.tax_percent / _HUNDRED, prices.coin)
+        opens = [price for _, price in self.open_items if price is not None]
+        return Offer(
+            floor=floor,
+            cost=self.known,
+            each=each,
+            net=net,
+            changes=changes,
+            tax=tax,
+            deposit=rounded((net + changes + tax) * prices.deposit_percent / _HUNDRED, prices.coin),
+            least_more=total(one.least for one in opens),
+            most_more=total(one.most for one in opens),
+        )
+
+    @cached_property
+    def _material(self) -> tuple[Line | Missing, ...]:
+        own = () if self.order is None else self.order.own_materials
+        return tuple(material_lines(self.bill, self.prices, tuple(one.part.strip().lower() for one in own)))
+
+    @cached_property
+    def _times(self) -> tuple[Stage | str, ...]:
+        return tuple(stage(one, self.bill, self.jobs) for one in self.prices.work if self._is_needed(one.covers))
+
+    @property
+    def _change_prices(self) -> Iterator[Decimal]:
+        for change in () if self.order is None else self.order.changes:
+            if change.answer == "accepted" and change.price is not None:
+                yield rounded(Decimal(repr(change.price)), self.prices.coin)
+
+    def _is_needed(self, covers: Sequence[str]) -> bool:
+        """Work that covers no step in particular is always done."""
+        return not covers or not set(covers).isdisjoint(self.needs)
+
+    def _outside(self, one: Outside) -> Line:
+        bill, n = self.bill, Decimal(self.bill.copies)
+        metres = counted(bill.cut_path) / _MM_PER_METRE
+        parts = (
+            (one.per_order, Decimal(1), "the order"),
+            (one.per_knife, n, f"{n} knives" if n > 1 else "1 knife"),
+            (one.per_metre, n * metres, f"{n * metres:.3f} m of cut"),
+            (one.per_pierce, n * bill.pierces, f"{n * bill.pierces} pierces"),
+        )
+        amount = sum((price * count for price, count, _ in parts if price is not None), NOTHING)
+        how = ", ".join(words for price, _, words in parts if price is not None)
+        if one.least is not None and amount < one.least:
+            amount, how = one.least, f"{how}; the least that is charged"
+        return Line(group="outside work", what=one.name, how=how, amount=rounded(amount, self.prices.coin))
+
+    def _uncovered(self) -> Iterator[str]:
+        by_others = {key for one in self.prices.outside for key in one.covers}
+        covered = by_others | {key for one in self.prices.work for key in one.covers}
+        for key in self.needs:
+            if key not in covered:
+                yield f'step {key}: name it in covers = ["{key}"] of a [[work]] or an [[outside]]'
+
+    def _unpriced_order(self) -> Iterator[str]:
+        for one, price in self.open_items:
+            if price is None:
+                yield f'open {one.name}: write least and most under [[open]] with about = "{one.concerns}"'
+        for change in () if self.order is None else self.order.changes:
+            if change.answer == "accepted" and change.price is None:
+                yield f"{change.name}: give its price in the order, 0 where it is free"
+
+    def _open_price(self, wanted: Requirement) -> OpenPrice | None:
+        """By its number before what it concerns."""
+        by_name = {one.about: one for one in self.prices.open}
+        return by_name.get(f"{wanted.number}") or by_name.get(wanted.concerns)
+
+
+def quote(
+    knife: Knife,
+    prices: PriceList,
+    *,
+    copies: int = 1,
+    order: Order | None = None,
+    jobs: Sequence[LoggedJob] = (),
+) -> Quote:
+    """What a run of a design costs and is offered for.
+
+    Args:
+        knife: The design.
+        prices: Of the maker.
+        copies: Of it.
+        order: Its sheath, open requirements, agreed changes and the customer's own material count.
+        jobs: Logged in the past, from which grinding rates are learned.
+
+    Raises:
+        ParameterError: No such number of copies.
+    """
+    return Quote(Bill(knife, copies, prices.saw.allowance), prices, order, tuple(jobs))

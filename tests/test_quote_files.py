@@ -1,0 +1,171 @@
+"""Price lists and logs from files, and the command quote: what is wrong is told in one sentence."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bladegeom.cli import main
+from bladegeom.cli.starter_prices import STARTER_PRICES
+from bladegeom.quantities.errors import ScriptError
+from bladegeom.read.price_list import read_prices
+from bladegeom.read.work_log import read_log
+
+EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
+PETTY = str(EXAMPLES / "galley_petty.py")
+PRICES = str(EXAMPLES / "prices.toml")
+
+
+@pytest.mark.parametrize(("old", "new", "told"), [
+    ("currency =", "currency", "is no TOML as it stands"),
+    ('currency = "EUR"', "", "currency is missing"),
+    ('currency = "EUR"', 'currency = " "', "currency = "),
+    ("date = 2026-03-01", "", "date is missing"),
+    ("date = 2026-03-01", 'date = "yesterday"', "it must be a date without quotes"),
+    ("date = 2026-03-01", "date = 2026-03-01T10:00:00", "it must be a date without quotes"),
+    ("date = 2026-03-01", "date = 2026-02-31", "is no TOML as it stands"),
+    ("hour_rate = 42.00", "hour_rate = -42.00", "hour_rate = -42.00: it must be a number from 0"),
+    ("hour_rate = 42.00", "hour_rate = nan", "hour_rate = NaN: it must be a number from 0"),
+    ("hour_rate = 42.00", "hour_rate = 1e999999", "it must be a number from 0"),
+    ("hour_rate = 42.00", 'hour_rate = "42 USD"', "all prices are in the one currency of the list"),
+    ("hour_rate = 42.00", "hour_rate = true", "it must be a number, such as 12.50"),
+    ("hour_rate = 42.00", "hourrate = 42.00", "unknown key 'hourrate'; did you mean 'hour_rate'"),
+    ("price = 31.00", 'price = 31.00\ncurrency = "USD"', "bar 1: currency stands once at the top"),
+    ("price = 31.00", "price = 31.00\nprice_per_kg = 4", "both or none of price, price_per_kg"),
+    ("price = 31.00", "", "both or none of price, price_per_kg"),
+    ("price = 31.00", "prise = 31.00", "bar 1: unknown key 'prise'; did you mean 'price"),
+    ('steel = "52100"', 'steel = "52l00"', "bar 4: unknown material"),
+    ("height = 60", "height = 0", "bar 2: bar of 1.4116: height = 0.0"),
+    ('thickness = "5/32 in"', 'thickness = "5/32"', "bar 3: thickness: cannot read"),
+    ("lasts_mm3 = 9000", "lasts_mm3 = 0", "consumable 1: consumable belts, coarse: lasts_mm3 = 0: it must be more"),
+    ('grinding = "rough"\n\n[[consumable]]', 'grinding = "ruff"\n\n[[consumable]]', "be one of 'rough', 'finish'"),
+    ('covers = ["cut"]', 'covers = "cut"', "it must be a list of steps"),
+    ("per_hole = 0.03", "", "have one of per_order, per_knife, per_hole, lasts_mm3"),
+    ("validity_days = 30", "validity_days = 30.5", "validity_days = 30.5: it must be a whole number"),
+    ("deposit_percent = 40", "deposit_percent = 140", "deposit_percent = 140: it must be at most 100"),
+    ("round_to = 1 ", "round_to = 0.015 ", "be a multiple of coin, 0.01"),
+    ('remnant = "kept"', 'remnant = "lost"', "be one of 'kept', 'charged'"),
+    ("least = 0\nmost = 95.00", "least = 96\nmost = 95.00", "be at most its most, 95.00"),
+    ("[saw]", "[saws]", "unknown key 'saws'"),
+    ("[[gate]]", "[[gates]]", "unknown key 'gates'"),
+    ('"screw #4-40, 304, 3/8 in" = 0.30', '"screw #4-40, 304, 3/8 in" = -0.30', "hardware: screw #4-40"),
+    ("[hardware]", "[[hardware]]", "it must be a table [hardware]"),
+])  # fmt: skip
+def test_a_slip_in_a_price_list_is_one_sentence(old: str, new: str, told: str, tmp_path: Path) -> None:
+    assert old in STARTER_PRICES
+    path = tmp_path / "p.toml"
+    path.write_text(STARTER_PRICES.replace(old, new))
+    with pytest.raises(ScriptError) as caught:
+        read_prices(path)
+    message = str(caught.value)
+    assert message.startswith(f"{path}: ")
+    assert told in message
+    assert "\n" not in message
+
+
+@pytest.mark.parametrize(("content", "told"), [
+    (b"\xff\xfe", "is no text in UTF-8"),
+    (b"", "[saw] is missing"),
+    (b"bar = 3\n", "bar is written [[bar]]"),
+    (b"x" * 1_000_001, "is longer than 1000000 bytes"),
+    (b"a = " + b"[" * 5000, "is "),
+    (b"a = 1" + b"0" * 6000, "is no TOML"),
+])  # fmt: skip
+def test_what_is_no_price_list(content: bytes, told: str, tmp_path: Path) -> None:
+    path = tmp_path / "p.toml"
+    path.write_bytes(content)
+    with pytest.raises(ScriptError) as caught:
+        read_prices(path)
+    assert told in str(caught.value)
+    with pytest.raises(ScriptError, match="cannot be read"):
+        read_prices(tmp_path / "none.toml")
+
+
+@given(data=st.data())
+def test_a_mangled_list_is_refused_or_read(data: st.DataObject, tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Whatever a slip of the keyboard does to a list, nothing but a ScriptError comes of it."""
+    at = data.draw(st.integers(0, len(STARTER_PRICES)))
+    cut = data.draw(st.integers(0, 12))
+    put = data.draw(st.text(max_size=6))
+    path = tmp_path_factory.mktemp("m") / "p.toml"
+    path.write_bytes((STARTER_PRICES[:at] + put + STARTER_PRICES[at + cut :]).encode(errors="replace"))
+    try:
+        prices = read_prices(path)
+    except ScriptError as error:
+        assert str(path) in str(error)  # noqa: PT017
+    else:
+        assert prices.coin > 0
+
+
+@pytest.mark.parametrize(("text", "told"), [
+    ("", "its first line must name the columns: job,stage,removed_mm3,minutes"),
+    ("job,stage,minutes\n", "its first line must name the columns"),
+    ("job,stage,removed_mm3,minutes\na,rough,100\n", "line 2: has 3 cells, and needs 4"),
+    ("# x\njob,stage,removed_mm3,minutes\na,ruff,100,5\n", "line 3: log, a: stage = 'ruff'"),
+    ("job,stage,removed_mm3,minutes\na,rough,ten,5\n", "line 2: removed_mm3 = 'ten'"),
+    ("job,stage,removed_mm3,minutes\na,rough,100,0\n", "line 2: log, a: minutes = 0.0"),
+    ("job,stage,removed_mm3,minutes\na,rough,inf,5\n", "line 2: log, a: removed = inf"),
+])  # fmt: skip
+def test_a_slip_in_a_log_names_its_line(text: str, told: str, tmp_path: Path) -> None:
+    path = tmp_path / "log.csv"
+    path.write_text(text)
+    with pytest.raises(ScriptError) as caught:
+        read_log(path)
+    assert told in str(caught.value)
+
+
+def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Both copies, on the terminal and as PDF; the order beside the script says how many."""
+    log = ["--log", str(EXAMPLES / "grinding_log.csv")]
+    out = tmp_path / "q.pdf"
+    assert main(["quote", PETTY, "--prices", PRICES, *log, "--out", str(out)]) == 0
+    told = capsys.readouterr().out
+    assert told.startswith("Quote: 2 x Galley petty, revision A")
+    assert "FLOOR" in told
+    assert out.read_bytes().startswith(b"%PDF")
+    assert main(["quote", PETTY, "--prices", PRICES, *log, "--customer", "--copies", "3", "--paper", "Letter"]) == 0
+    told = capsys.readouterr().out
+    assert told.startswith("Offer: 3 x Galley petty, revision A")
+    assert "FLOOR" not in told
+
+
+def test_an_incomplete_quote_is_no_success(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    short = tmp_path / "p.toml"
+    short.write_text(STARTER_PRICES.replace('covers = ["sharpen"]', 'covers = ["whet"]'))
+    assert main(["quote", PETTY, "--prices", str(short)]) == 1
+    assert "step sharpen" in capsys.readouterr().out
+    out = tmp_path / "c.pdf"
+    assert main(["quote", PETTY, "--prices", str(short), "--customer", "--out", str(out)]) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert "INCOMPLETE" in told.err
+    assert "step sharpen" in told.err
+    assert not out.exists()
+
+
+def test_a_list_to_start_from(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "mine.toml"
+    assert main(["quote", "--starter", str(path)]) == 0
+    assert "invented" in capsys.readouterr().out
+    assert "EVERY NUMBER HERE IS INVENTED" in path.read_text()
+    assert read_prices(path).currency == "EUR"
+    path.write_text("mine")
+    assert main(["quote", "--starter", str(path)]) == 2
+    assert path.read_text() == "mine"
+    assert "exists already" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("arguments", [["quote"], ["quote", PETTY], ["quote", PETTY, "--starter", "x.toml"]])
+def test_bad_usage(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as caught:
+        main(arguments)
+    assert caught.value.code == 2
+    assert "--starter" in capsys.readouterr().err
+
+
+def test_a_quote_goes_to_a_pdf(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["quote", PETTY, "--prices", PRICES, "--out", str(tmp_path / "q.txt")]) == 2
+    assert "ends with .pdf" in capsys.readouterr().err
