@@ -8,8 +8,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from bladegeom.body.knife import Knife
+from bladegeom.cli.card import card_files
 from bladegeom.cli.cut_file import cut_files
+from bladegeom.cli.order import findings_of, order_of
 from bladegeom.cli.papers import paper_sets, papers_of, printer_of
+from bladegeom.cli.remarks import remarks_of
 from bladegeom.cli.script import load_design
 from bladegeom.cli.tell import errors_of, tell
 from bladegeom.export.files import file_stem, write_all
@@ -17,7 +20,6 @@ from bladegeom.export.proof import proof
 from bladegeom.export.report import as_json, report
 from bladegeom.export.report_text import as_text
 from bladegeom.quantities.errors import ExportError, UnknownNameError
-from bladegeom.reason.check import check
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.weigh import weigh
 
@@ -29,12 +31,14 @@ def export(options: argparse.Namespace) -> int:
     told: list[str] = []
     printer = None if options.printer is None else printer_of(options.printer)
     with design.named():
-        findings = check(knife)
+        findings = findings_of(design, knife)
         _require_known(options.allow, findings)
         standing = [finding for finding in errors_of(findings) if finding.code not in options.allow]
         sets = paper_sets(options.paper)
-        remarks = _remarks(findings, options.allow)
+        remarks = remarks_of(findings, options.allow)
         contents = papers_of(knife, parameters, sets, remarks, printer)
+        if (order := order_of(design)) is not None:
+            contents |= card_files(knife, order, sets, remarks, printer)
         if not standing:
             cut, told = cut_files(knife, sets, options.dxf, overridden=remarks)
             contents |= cut
@@ -80,20 +84,6 @@ def _reports(
         for name, data in (*files.items(), *page.items())
     ]
     return page | {f"{stem}_report.json": as_json(content).encode(), f"{stem}_report.txt": as_text(content).encode()}
-
-
-def _remarks(findings: Sequence[Finding], allowed: Sequence[str]) -> list[str]:
-    """What every sheet must say: errors that stand, and errors that the maker overrode."""
-    errors = errors_of(findings)
-    out = []
-    for code in dict.fromkeys(f.code for f in errors if f.code in allowed):
-        first, *others = (f.message for f in errors if f.code == code)
-        more = f" (and {len(others)} more, see the report)" if others else ""
-        out.append(f"OVERRIDDEN by the maker: {code}: {first}{more}")
-    standing = [f.code for f in errors if f.code not in allowed]
-    if standing:
-        out.append(f"NOT RELEASED, errors stand: {', '.join(dict.fromkeys(standing))}. See the report.")
-    return out
 
 
 def _require_known(codes: Sequence[str], findings: Sequence[Finding]) -> None:

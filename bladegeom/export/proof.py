@@ -34,7 +34,7 @@ CAUTIONS = (
 _STACK_ROOM = 150.0
 """Height in which a section through a fastener is drawn, mm; as on the drill card."""
 
-_POLICY = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
 """The browser itself refuses whatever is not in the file."""
 
 Figure = tuple[str, str, str, Sequence[Item]]
@@ -68,7 +68,7 @@ def proof(knife: Knife, weighing: Weighing, findings: Sequence[Finding], content
     links = "".join(f'<li><a href="#{key}">{text(title)}</a></li>' for key, title, body in parts if body)
     return (
         f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">\n'
         f'<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{text(knife.name)}, {text(mark)}</title>\n<style>{STYLE}{style}{foot}</style>\n</head>\n<body>\n"
         f"<header>\n{_head(knife, mark, content)}{state(content)}{numbers.facts(content)}"

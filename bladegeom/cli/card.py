@@ -1,0 +1,76 @@
+"""The command ``card``: everything that travels with one knife through the shop, as PDF and as HTML."""
+
+from __future__ import annotations
+
+import argparse
+import dataclasses
+from collections.abc import Sequence
+from pathlib import Path
+
+from bladegeom.body.knife import Knife
+from bladegeom.cli.order import findings_of, order_of
+from bladegeom.cli.papers import paper_sets
+from bladegeom.cli.remarks import remarks_of
+from bladegeom.cli.script import load_design
+from bladegeom.cli.tell import errors_of, tell
+from bladegeom.draw.card_pages import card_pages
+from bladegeom.draw.drill_sheet import drill_pages
+from bladegeom.draw.grind_pages import grind_pages
+from bladegeom.draw.printer import Printer
+from bladegeom.export.card_page import card_page
+from bladegeom.export.files import file_stem, write_all
+from bladegeom.export.pdf import pdf_of_sheets
+from bladegeom.job.card import card as make_card
+from bladegeom.job.order import Order
+from bladegeom.job.route import route
+from bladegeom.quantities.tables import Paper
+
+
+def card_files(
+    knife: Knife,
+    order: Order | None,
+    sets: Sequence[Sequence[Paper]],
+    remarks: Sequence[str],
+    printer: Printer | None = None,
+) -> dict[str, bytes]:
+    """The job card of a knife by file name: one PDF for each set of papers, drill card and grind sheet in it, and HTML.
+
+    Args:
+        knife: The design.
+        order: Of the customer; None leaves its part out.
+        sets: Papers, the preferred one of each set first.
+        remarks: For every page.
+        printer: Whose error is drawn against.
+    """
+    stem, work = file_stem(knife.name, knife.revision), route(knife, order)
+    if printer is not None:
+        sets = [[printer.room(one) for one in papers] for papers in sets]
+    screen = make_card(work, remarks)
+    out = {f"{stem}_job_card.html": card_page(screen, knife)}
+    printed = () if printer is None else (printer.words,)
+    made = dataclasses.replace(screen, remarks=(*screen.remarks, *printed))
+    for papers in sets:
+        along = [page for of in (drill_pages, grind_pages) for page in of(knife, papers, remarks=made.remarks)]
+        sheets = card_pages(made, knife, papers[0], along)
+        corrected = sheets if printer is None else [printer.corrected(one) for one in sheets]
+        out[f"{stem}_job_card_{papers[0].name}.pdf"] = pdf_of_sheets(corrected)
+    return out
+
+
+def card(options: argparse.Namespace) -> int:
+    """Write the job card: 0 where no error stands, else 1 and a card that says so on every page."""
+    design = load_design(options.script)
+    knife, _ = design.knife(options.overrides)
+    with design.named():
+        findings = findings_of(design, knife)
+        contents = card_files(knife, order_of(design), paper_sets(options.paper), remarks_of(findings))
+    errors = errors_of(findings)
+    script: Path = options.script
+    folder = options.out or (script.with_suffix("") if script.suffix else script.with_name(f"{script.name}_card"))
+    for path in write_all(folder, contents):
+        tell(str(path))
+    for finding in errors:
+        tell(f"{finding.severity} [{finding.code}] {finding.message}")
+    if errors:
+        tell("the job card says NOT RELEASED on every page: mend the design or the order before anybody works by it")
+    return int(bool(errors))
