@@ -15,12 +15,13 @@ from bladegeom.quantities.errors import BladegeomError
 
 _PARAMETERS = "override a parameter of the design; a length may carry its unit: blade_length='4-3/4 in'"
 
-_IN_MODULES = ("sweep", "export", "preflight", "nest")
-"""Commands with a module of their own, which is imported when it runs."""
-
 _VALUES = (
     "values of a parameter, as a list '3,3.5,4' or as a range '100:130:5', '4 in:5 in:1/4 in'; all combinations run"
 )
+
+
+_OWN_MODULES = ("card", "differ", "export", "nest", "order", "preflight", "quote", "sweep")
+"""Commands that stand in a module of their own name; the others are in commands.py."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -38,11 +39,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
     status = 0
     try:
-        if options.command in _IN_MODULES:
-            module = importlib.import_module(f"bladegeom.cli.{options.command}")
-            status = int(getattr(module, options.command)(options))
-        else:
-            status = int(getattr(commands, options.command)(options))
+        own = options.command in _OWN_MODULES
+        module = importlib.import_module(f"bladegeom.cli.{options.command}") if own else commands
+        status = int(getattr(module, options.command)(options))
         sys.stdout.flush()
     except BladegeomError as error:
         if os.environ.get(script.TRACEBACK):
@@ -110,6 +109,19 @@ def _parser() -> argparse.ArgumentParser:
         "--allow", action="append", default=[], metavar="CODE", help="write the cut file in spite of this finding"
     )
 
+    order = commands.add_parser("order", help="list where each requirement of the order lands")
+    _add_script(order)
+
+    card = commands.add_parser(
+        "card", help="write the job card: order, route, heat treatment, inspection, drill, grind"
+    )
+    _add_script(card)
+    card.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
+    card.add_argument("--paper", action="append", metavar="NAME", help="default A4 and Letter; may be repeated")
+
+    quote = commands.add_parser("quote", help="what a knife or a run costs at your own prices, and the offer for it")
+    _add_quote(quote)
+
     sweep = commands.add_parser("sweep", help="run a design over many values of its parameters, to CSV and a chart")
     sweep.add_argument("script", type=_path, metavar="SCRIPT", help="Python file that defines design(...)")
     sweep.add_argument("overrides", nargs="*", metavar="NAME=VALUES", help=_VALUES)
@@ -120,6 +132,11 @@ def _parser() -> argparse.ArgumentParser:
     _add_preflight(commands.add_parser("preflight", help="read a cut file again: sizes, faults, what a shop would see"))
 
     _add_nest(commands.add_parser("nest", help="lay blanks on a bar or a sheet: do they fit, how many, what is left"))
+
+    differ = commands.add_parser("differ", help="tell in words what changed from one state of a design to the next")
+    differ.add_argument(
+        "compared", nargs="+", metavar="SCRIPT", help="two scripts, the older first; or one, and NAME=VALUE to change"
+    )
 
     profiles = commands.add_parser("profiles", help="list blade and handle profiles, or the parameters of one")
     one_or_all = profiles.add_mutually_exclusive_group()
@@ -162,6 +179,18 @@ def _add_nest(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--paper", action="append", metavar="NAME", help="of the sheet; default A4, then A3")
     parser.add_argument("--dxf", type=_path, metavar="FILE", help="cut file of all blanks, where a shop asks for one")
     parser.add_argument("--allow", action="append", default=[], metavar="CODE", help="in spite of this finding")
+
+
+def _add_quote(quote: argparse.ArgumentParser) -> None:
+    quote.add_argument("script", type=_path, nargs="?", metavar="SCRIPT", help="Python file that defines design(...)")
+    quote.add_argument("overrides", nargs="*", metavar="NAME=VALUE", help=_PARAMETERS)
+    quote.add_argument("--prices", type=_path, metavar="FILE", help="your price list, TOML")
+    quote.add_argument("--starter", type=_path, metavar="FILE", help="write a price list to start from, all invented")
+    quote.add_argument("--copies", type=_count, metavar="N", help="default: as many as the order says, else 1")
+    quote.add_argument("--log", type=_path, metavar="FILE", help="CSV of past jobs, to learn grinding rates from")
+    quote.add_argument("--customer", action="store_true", help="the customer's copy: no hours, rates, floor or margin")
+    quote.add_argument("--out", type=_path, metavar="FILE", help="write the quote as PDF too")
+    quote.add_argument("--paper", default="A4", metavar="NAME", help="of the PDF; default A4")
 
 
 def _path(text: str) -> Path:

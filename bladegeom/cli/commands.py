@@ -10,6 +10,7 @@ from pathlib import Path
 
 from bladegeom import profiles as shelf
 from bladegeom.cli.drawer import drawer_page, names_of, words_of
+from bladegeom.cli.order import findings_of
 from bladegeom.cli.script import load_design
 from bladegeom.cli.starter import starter_script
 from bladegeom.cli.tell import errors_of, tell
@@ -18,7 +19,6 @@ from bladegeom.export.report import as_json
 from bladegeom.export.report import report as make_report
 from bladegeom.export.report_text import as_text
 from bladegeom.quantities.errors import ExportError
-from bladegeom.reason.check import check as find
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.weigh import weigh
 from bladegeom.shape.parameter import parameters as parameters_of
@@ -46,7 +46,7 @@ def check(options: argparse.Namespace) -> int:
     design = load_design(options.script)
     knife, _ = design.knife(options.overrides)
     with design.named():
-        findings = find(knife)
+        findings = findings_of(design, knife)
     for finding in findings:
         tell(f"{finding.severity} [{finding.code}] {finding.message}  (source: {finding.source})")
     tell(_summary(findings))
@@ -58,7 +58,8 @@ def report(options: argparse.Namespace) -> int:
     design = load_design(options.script)
     knife, parameters = design.knife(options.overrides)
     with design.named():
-        content = make_report(knife, weigh(knife), find(knife), parameters=parameters, geometry=options.geometry)
+        found = findings_of(design, knife)
+        content = make_report(knife, weigh(knife), found, parameters=parameters, geometry=options.geometry)
         text = as_json(content) if options.json else as_text(content)
     sys.stdout.write(text)
     return 0

@@ -1,0 +1,147 @@
+"""What changed, in words: nothing is silent, nothing is told of what did not change, and directions turn round."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+import pytest
+import specimens
+
+from bladegeom.body.fastener import Fastener
+from bladegeom.body.hardware.pin import Pin
+from bladegeom.body.hole import Hole, Slot
+from bladegeom.body.knife import Knife
+from bladegeom.body.scales import Liner, Rounding, Scales
+from bladegeom.body.stock import Stock
+from bladegeom.cli import main
+from bladegeom.job.difference import declared_changes, difference
+from bladegeom.profiles import get
+from bladegeom.quantities.units import inch
+from bladegeom.reason.place import add_fasteners
+from bladegeom.shape.halves import BladeProfile, HandleProfile
+from bladegeom.shape.outline import join_halves
+
+
+def knife(**changed: Any) -> Knife:
+    scales = Scales(slab="NEMA L", thickness=8.0, liners=(Liner(sheet="G-10", thickness=0.8),))
+    holes = (
+        Hole(x=-60.0, y=-13.0, diameter=8.0, purpose="lightening"),
+        Slot(start=(-72.0, -13.0), end=(-80.0, -13.0), diameter=6.0, purpose="lightening"),
+    )
+    one = specimens.drop_point(scales=scales, holes=holes)
+    return replace(add_fasteners(one, Pin(rod="C26000", diameter=inch("1/4")), count=2), **changed)
+
+
+def other(value: Any) -> Any:
+    """Another value of the same kind, near the first."""
+    if isinstance(value, bool):
+        return not value
+    if isinstance(value, float):
+        return value * 1.01 + 0.01
+    return value
+
+
+def variants(value: Any) -> Iterator[tuple[str, Any]]:
+    """A declared value with one number or switch of it changed, wherever it stands in it."""
+    for field in dataclasses.fields(value):
+        inside = getattr(value, field.name)
+        if field.name in ("source", "confidence", "note", "outline", "profiles", "drills", "low", "high"):
+            continue
+        if dataclasses.is_dataclass(inside):
+            changes = variants(inside)
+        elif isinstance(inside, tuple) and inside and dataclasses.is_dataclass(inside[0]):
+            changes = ((name, (one, *inside[1:])) for name, one in variants(inside[0]))
+        else:
+            changes = iter([("", other(inside))]) if other(inside) != inside else iter(())
+        for name, changed in changes:
+            try:
+                yield f"{field.name}.{name}".strip("."), replace(value, **{field.name: changed})
+            except ValueError:
+                # It is refused by a rule of its own: such a state cannot be declared.
+                continue
+
+
+AS_IT_IS = knife()
+ALL = dict(variants(AS_IT_IS))
+
+
+def test_there_is_something_to_change_everywhere() -> None:
+    places = {"stock", "grind", "front_lean_deg", "front_bow", "holes", "scales", "fasteners", "rules", "shop"}
+    assert {name.partition(".")[0] for name in ALL} >= places
+    assert len(ALL) > 60
+
+
+@pytest.mark.parametrize("name", list(ALL))
+def test_whatever_changes_is_told(name: str) -> None:
+    assert list(declared_changes(AS_IT_IS, ALL[name]))
+    assert list(declared_changes(ALL[name], AS_IT_IS))
+
+
+def test_equal_designs_do_not_differ() -> None:
+    assert difference(knife(), knife()) == ()
+
+
+def test_a_hole_that_moves_is_told_with_its_way_and_what_follows() -> None:
+    first, slot = knife().holes
+    assert isinstance(first, Hole)
+    moved = replace(first, x=first.x - 1.5, y=first.y + 0.5)
+    told = difference(knife(), knife(holes=(moved, slot)))
+    assert "hole L1 moved 1.50 mm (0.059 in) aft and 0.50 mm (0.020 in) up" in told
+    back = difference(knife(holes=(moved, slot)), knife())
+    assert "hole L1 moved 1.50 mm (0.059 in) ahead and 0.50 mm (0.020 in) down" in back
+
+
+def test_fasteners_and_holes_come_and_go() -> None:
+    one = knife()
+    told = difference(one, replace(one, holes=one.holes[:1]))
+    assert any(line.startswith("hole L2 at (-76.0, -13.0) is gone") for line in told)
+    assert any(line.startswith("mass +") for line in told)
+    more = Fastener(x=-50.0, y=-13.0, hardware=Pin(rod="C26000", diameter=inch("1/8")))
+    told = difference(one, replace(one, fasteners=(*one.fasteners, more)))
+    assert any("at (-50.0, -13.0) is new: fastener with" in line for line in told)
+
+
+def test_the_bar_the_profile_and_the_balance() -> None:
+    one = knife()
+    told = difference(one, replace(one, stock=Stock(steel="1.4116", thickness=one.stock.thickness + 0.5)))
+    before, after = "4.00 mm (0.157 in)", "4.50 mm (0.177 in)"
+    assert f"stock, thickness: {before} becomes {after}" in told
+    assert any(line.startswith("balance ") and "towards the tip" in line for line in told)
+
+
+def test_a_longer_blade_is_told_by_its_measure_and_by_the_lines_that_moved() -> None:
+    handle = get("swelled")()
+    assert isinstance(handle, HandleProfile)
+    outlines = []
+    for length in (110.0, 120.0):
+        blade = get("drop_point")(blade_length=length)
+        assert isinstance(blade, BladeProfile)
+        outlines.append(join_halves(blade, handle))
+    told = difference(knife(outline=outlines[0]), knife(outline=outlines[1]))
+    assert "profile 1, blade length: 110.00 mm (4.331 in) becomes 120.00 mm (4.724 in)" in told
+    assert "blade length: 110.00 mm (4.331 in) becomes 120.00 mm (4.724 in), 10.00 mm (0.394 in) more" in told
+    assert any(line.startswith("the edge lies up to ") for line in told)
+    assert not any(line.startswith(("the handle", "the butt", "the choil", "heel")) for line in told)
+
+
+def test_roundings_are_told_one_by_one() -> None:
+    one = knife()
+    assert one.scales is not None
+    rounded = replace(one, scales=replace(one.scales, rounding=(Rounding(width=2.5, depth=2.0),)))
+    assert any(line.startswith("scales, rounding") and "2.50 mm" in line for line in difference(one, rounded))
+
+
+def test_the_command(tmp_path: Any, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(["new", "one.py"]) == 0
+    capsys.readouterr()
+    assert main(["differ", "one.py", "blade_length=120"]) == 0
+    told = capsys.readouterr().out
+    assert "blade length: 110.00 mm (4.331 in) becomes 120.00 mm (4.724 in), 10.00 mm (0.394 in) more" in told
+    assert main(["differ", "one.py", "one.py"]) == 0
+    assert "nothing differs" in capsys.readouterr().out
+    assert main(["differ", "one.py"]) == 2
+    assert "name two scripts, the older one first" in capsys.readouterr().err
