@@ -415,3 +415,14 @@ def test_one_message_for_each_wrong_choice(make: Any, message: str) -> None:
     with pytest.raises(ParameterError) as caught:
         make()
     assert str(caught.value) == message
+
+
+@pytest.mark.parametrize("beside", [-0.1, -0.02, 0.0, 0.007, 0.15])
+def test_a_tab_that_ends_beside_a_joint_of_the_outline_leaves_no_sliver(beside: float) -> None:
+    outline = specimens.profile("petty", "birds_head").outline
+    knot, width = outline.spine.pieces[-1, 0], 1.125
+    places = [(float(knot[0]) + width / 2 + beside, float(knot[1]))]
+    (whole,) = between_tabs(outline.loop, places, width)
+    assert math.dist(whole.start, whole.end) == pytest.approx(width, abs=1e-6)
+    assert np.hypot(*(whole.pieces[:, 3] - whole.pieces[:, 0]).T).min() > 0.15
+    assert math.dist(((np.array(whole.start) + whole.end) / 2).tolist(), places[0]) <= 1.0

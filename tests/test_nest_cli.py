@@ -56,7 +56,7 @@ def test_what_finds_no_room_is_told_with_status_1(capsys: pytest.CaptureFixture[
         (["--bar", "50 x 500", "--copies", "9" * 5000], "from 1 to 100"),
         (["--bar", "50 x 500", "--spacing=-1"], "spacing"),
         (["--bar", "50 x 500", "--margin", "nan"], "cannot read"),
-        (["--bar", "50 x 500", "--out", "nest.png"], "name a .pdf"),
+        (["--bar", "50 x 500", "--out", "nest.png"], "name a file that ends with .pdf or .svg"),
         (["--bar", "50 x 500", "--allow", "no-such"], "--allow no-such"),
         ([str(EXAMPLES / "galley_petty.py"), "--bar", "50 x 500"], "share a bar"),
     ],

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from bladegeom import profiles as shelf
 from bladegeom.cli.drawer import drawer_page, names_of, words_of
+from bladegeom.cli.endings import require_ending
 from bladegeom.cli.order import findings_of
 from bladegeom.cli.script import load_design
 from bladegeom.cli.starter import starter_script
@@ -69,6 +70,7 @@ def profiles(options: argparse.Namespace) -> int:
     """List the profiles, or one profile's parameters, or write them all with pictures on a page for a browser."""
     if options.html is not None:
         path: Path = options.html
+        require_ending("--html", path, ".html", ".htm")
         (written,) = write_all(path.parent, {path.name: drawer_page()})
         tell(f"{written} written: all profiles, with pictures; open it in a browser")
     elif options.name:

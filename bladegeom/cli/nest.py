@@ -8,6 +8,8 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from bladegeom.body.knife import Knife
+from bladegeom.cli.endings import require_ending
+from bladegeom.cli.order import findings_of
 from bladegeom.cli.script import load_design
 from bladegeom.cli.tell import errors_of, tell
 from bladegeom.draw.cut import left_for_the_drill
@@ -24,7 +26,6 @@ from bladegeom.quantities.errors import ExportError, ParameterError, UnknownName
 from bladegeom.quantities.tables import Paper, paper
 from bladegeom.quantities.tolerances import GROWN_FIT
 from bladegeom.quantities.units import length, show_length
-from bladegeom.reason.check import check
 from bladegeom.reason.finding import Finding
 
 _PAPERS = ("A4", "A3")
@@ -33,6 +34,10 @@ _BY = re.compile(r"\s*[x\N{MULTIPLICATION SIGN}]\s*|\s+by\s+", re.IGNORECASE)
 
 def nest(options: argparse.Namespace) -> int:
     """Lay out the blanks and tell what is left: 1 where some find no room, or a cut file is refused."""
+    if options.out:
+        require_ending("--out", options.out, ".pdf", ".svg")
+    if options.dxf:
+        require_ending("--dxf", options.dxf, ".dxf")
     knives, findings = _knives(options.scripts)
     chosen = {"spacing": length(options.spacing), "margin": length(options.margin), "grain": options.grain}
     if options.copies == "most":
@@ -63,7 +68,7 @@ def _knives(scripts: Sequence[Path]) -> tuple[list[Knife], list[Finding]]:
         design = load_design(script)
         knife, _ = design.knife()
         with design.named():
-            findings += check(knife)
+            findings += findings_of(design, knife)
         knives.append(knife)
     return knives, findings
 
@@ -166,8 +171,6 @@ def _sheets(
     sheets = nest_sheets(done, knives, papers, remarks=remarks)
     if out.suffix.lower() == ".pdf":
         return {out: pdf_of_sheets(sheets)}
-    if out.suffix.lower() != ".svg":
-        raise ExportError(f"--out {out}: name a .pdf or an .svg")
     return dict(zip(_numbered(out, len(sheets)), map(svg_of_sheet, sheets), strict=True))
 
 

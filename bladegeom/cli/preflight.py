@@ -9,6 +9,7 @@ from pathlib import Path
 from bladegeom.body.cut_plan import CutPlan
 from bladegeom.body.knife import Knife
 from bladegeom.body.rules import Process
+from bladegeom.cli.endings import require_ending
 from bladegeom.cli.look_again import Looked, Meant, look_again
 from bladegeom.cli.script import load_design
 from bladegeom.cli.tell import errors_of, tell
@@ -28,6 +29,8 @@ from bladegeom.reason.size_seen import Reading, read_seen
 
 def preflight(options: argparse.Namespace) -> int:
     """Read a cut file again, list what is in it and what is wrong; 1 where an error is found."""
+    if options.sheet:
+        require_ending("--sheet", options.sheet, ".pdf")
     plan = read_cut_plan(_bytes(options.file), options.file.name, unit=options.unit)
     knife = load_design(options.design).knife()[0] if options.design else None
     process, thickness = _process(options, knife)

@@ -6,6 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
+from bladegeom.cli.endings import require_ending
 from bladegeom.cli.order import order_of
 from bladegeom.cli.script import load_design
 from bladegeom.cli.starter_prices import STARTER_PRICES
@@ -28,8 +29,8 @@ def quote(options: argparse.Namespace) -> int:
         return _starter(options)
     if options.script is None or options.prices is None:
         options.parser.error("name a script and --prices FILE.toml, or write a list to start from with --starter FILE")
-    if options.out and options.out.suffix != ".pdf":
-        raise ExportError(f"--out {options.out}: name a file that ends with .pdf")
+    if options.out:
+        require_ending("--out", options.out, ".pdf")
     page = paper(options.paper)
     prices = read_prices(options.prices)
     jobs = read_log(options.log) if options.log else ()
