@@ -30,6 +30,7 @@ from bladegeom.body.zone import MarkZone
 from bladegeom.cli.cut_file import cut_files
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.flatten import flatten
+from bladegeom.draw.cut_tabs import between_tabs
 from bladegeom.export.dxf import Release
 from bladegeom.profiles import get
 from bladegeom.quantities.errors import BladegeomError, ParameterError, PlacingError
