@@ -127,6 +127,29 @@ def test_a_longer_blade_is_told_by_its_measure_and_by_the_lines_that_moved() -> 
     assert not any(line.startswith(("the handle", "the butt", "the choil", "heel")) for line in told)
 
 
+def test_a_shorter_blade_is_as_far_off_as_a_longer_one() -> None:
+    line_of = {}
+    handle = get("swelled")()
+    assert isinstance(handle, HandleProfile)
+    for length in (110.0, 120.0):
+        blade = get("drop_point")(blade_length=length)
+        assert isinstance(blade, BladeProfile)
+        line_of[length] = knife(outline=join_halves(blade, handle))
+    longer, shorter = difference(line_of[110.0], line_of[120.0]), difference(line_of[120.0], line_of[110.0])
+    for told in (longer, shorter):
+        assert "the spine lies up to 10.00 mm (0.394 in) off where it was, at (120.0, -10.0)" in told
+
+
+def test_the_smallest_change_is_not_told_as_nought() -> None:
+    one = knife()
+    first, slot = one.holes
+    assert isinstance(first, Hole)
+    told = difference(one, replace(one, holes=(replace(first, x=first.x + 0.002), slot)))
+    assert "hole L1 moved 0.0020 mm ahead" in told
+    thicker = replace(one, stock=replace(one.stock, thickness=one.stock.thickness + 0.001))
+    assert "stock, thickness: 4.000000 becomes 4.001000" in difference(one, thicker)
+
+
 def test_roundings_are_told_one_by_one() -> None:
     one = knife()
     assert one.scales is not None

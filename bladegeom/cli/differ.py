@@ -27,6 +27,7 @@ def differ(options: argparse.Namespace) -> int:
     with new.named():
         lines = (*difference(was, now), *order_difference(order_of(old), order_of(new)))
     tell(f"from {was.name}, {revision_id(was)}, to {now.name}, {revision_id(now)}:")
-    for line in lines or ("nothing differs",):
+    same = revision_id(was) == revision_id(now)
+    for line in lines or ("nothing differs" if same else "only the order in which things are listed differs",):
         tell(f"  {line}")
     return 0

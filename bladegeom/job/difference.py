@@ -12,7 +12,7 @@ import numpy as np
 from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import Curve, points
 from bladegeom.curves.meet import nearest
-from bladegeom.job.field_words import changed_fields, shown, words
+from bladegeom.job.field_words import changed_fields, shown, told_length, words
 from bladegeom.job.order import Order
 from bladegeom.job.places_changed import STILL, changed_places
 from bladegeom.quantities.units import show_length
@@ -75,15 +75,20 @@ def _outline(old: Outline, new: Outline) -> Iterator[str]:
 def _line(old: Curve, new: Curve, name: str) -> Iterator[str]:
     if old == new:
         return
-    t = np.linspace(0.0, len(new), _PLACES * len(new) + 1)
-    there = points(new, t)
-    away = nearest(old, there).distance
-    worst = int(np.argmax(away))
-    x, y = there[worst].tolist()
-    if away[worst] > STILL:
-        yield f"the {name} lies up to {show_length(float(away[worst]))} off where it was, at ({x:.1f}, {y:.1f})"
+    away, (x, y) = max(_farthest(old, new), _farthest(new, old))
+    if away > STILL:
+        yield f"the {name} lies up to {told_length(away)} off where it was, at ({x:.1f}, {y:.1f})"
     else:
-        yield f"the {name} is drawn otherwise, within {show_length(STILL)} of where it was"
+        yield f"the {name} is drawn otherwise and lies where it was"
+
+
+def _farthest(one: Curve, other: Curve) -> tuple[float, tuple[float, float]]:
+    """How far a line is from another at most, mm, and the place on it where that is."""
+    places = points(one, np.linspace(0.0, len(one), _PLACES * len(one) + 1))
+    away = nearest(other, places).distance
+    worst = int(np.argmax(away))
+    x, y = places[worst].tolist()
+    return float(away[worst]), (x, y)
 
 
 def _follows(old: Knife, new: Knife) -> Iterator[str]:
@@ -128,7 +133,7 @@ def _span(outline: Outline) -> float:
 
 
 def _more(change: float) -> str:
-    return f"{show_length(abs(change))} {'more' if change > 0 else 'less'}"
+    return f"{told_length(abs(change))} {'more' if change > 0 else 'less'}"
 
 
 def _times(count: int) -> str:

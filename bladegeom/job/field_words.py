@@ -41,6 +41,9 @@ _PLAIN: Final = (
 )
 """Parts of names of numbers that are no lengths."""
 
+_SHOWN: Final = 0.005
+"""What is less would be shown as 0.00 mm."""
+
 _TOLD: Final = {"source", "confidence", "note"}
 """Fields that say where a number comes from."""
 
@@ -62,7 +65,15 @@ def changed_fields(old: object, new: object, what: str) -> Iterator[str]:
         if isinstance(old, tuple) and isinstance(new, tuple):
             yield from _in_rows(old, new, what)
             return
-    yield f"{what}: {shown(old, what)} becomes {shown(new, what)}"
+    was, now = shown(old, what), shown(new, what)
+    if isinstance(old, float) and isinstance(new, float) and abs(new - old) < _SHOWN:
+        was, now = f"{old:.6f}", f"{new:.6f}"
+    yield f"{what}: {was} becomes {now}"
+
+
+def told_length(size: float) -> str:
+    """A length as everywhere, but never as nought where it is not nought."""
+    return show_length(size) if size >= _SHOWN else f"{size:.4f} mm"
 
 
 def shown(value: object, what: str) -> str:

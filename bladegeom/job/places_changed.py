@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from bladegeom.body.fastener import Fastener
 from bladegeom.body.knife import Knife
-from bladegeom.job.field_words import changed_fields, shown
+from bladegeom.job.field_words import changed_fields, shown, told_length
 from bladegeom.quantities.units import show_length
 
 STILL = 5e-5
@@ -100,7 +100,7 @@ def _way(dx: float, dy: float) -> str:
     parts = []
     for size, ahead, back in ((dx, "ahead", "aft"), (dy, "up", "down")):
         if abs(size) > STILL:
-            parts.append(f"{show_length(abs(size))} {ahead if size > 0 else back}")
+            parts.append(f"{told_length(abs(size))} {ahead if size > 0 else back}")
     return " and ".join(parts)
 
 
