@@ -10,6 +10,7 @@ from pathlib import Path
 from bladegeom.body.knife import Knife
 from bladegeom.cli.endings import require_ending
 from bladegeom.cli.order import findings_of
+from bladegeom.cli.remarks import remarks_of
 from bladegeom.cli.script import load_design
 from bladegeom.cli.tell import errors_of, tell
 from bladegeom.draw.cut import left_for_the_drill
@@ -52,7 +53,7 @@ def nest(options: argparse.Namespace) -> int:
     for line in _told(done):
         tell(line)
     standing = _standing(findings, options.allow)
-    _write(options, done, knives, _remarks(findings, standing), released=not standing)
+    _write(options, done, knives, remarks_of(findings, options.allow), released=not standing)
     if options.dxf and standing:
         codes = " ".join(f"--allow {code}" for code in dict.fromkeys(finding.code for finding in standing))
         tell(
@@ -123,15 +124,6 @@ def _standing(findings: Sequence[Finding], allowed: Sequence[str]) -> list[Findi
         if code not in found:
             raise UnknownNameError("error of these designs", code, found)
     return [finding for finding in errors_of(findings) if finding.code not in allowed]
-
-
-def _remarks(findings: Sequence[Finding], standing: Sequence[Finding]) -> list[str]:
-    codes = {finding.code for finding in standing}
-    over = {finding.code: finding.message for finding in reversed(errors_of(findings)) if finding.code not in codes}
-    out = [f"OVERRIDDEN by the maker: {code}: {message}" for code, message in over.items()]
-    if standing:
-        out.append(f"NOT RELEASED, errors stand: {', '.join(sorted(codes))}. See the report of each design.")
-    return out
 
 
 def _write(
