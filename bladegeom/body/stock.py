@@ -6,6 +6,7 @@ import dataclasses
 import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -14,6 +15,9 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tables import Material, material
 from bladegeom.quantities.units import show_length
+
+_BARS: Final = ("steel", "metal")
+"""Kinds of material that a blade can be cut from."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,8 +41,8 @@ class Stock:
 
     def __post_init__(self) -> None:
         require_positive("stock", thickness=self.thickness)
-        bar = material(self.steel)
-        if bar.kind not in ("steel", "metal"):
+        bar = material(self.steel, *_BARS)
+        if bar.kind not in _BARS:
             raise ParameterError("stock: steel", bar.name, f"be a steel or another metal, not {bar.kind}")
         object.__setattr__(self, "steel", bar)
         require_all("stock", Sequence, "taper=((20.0, 2.5), (225.0, 1.2))", taper=self.taper)

@@ -9,6 +9,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.body.scales import Scales
 from bladegeom.job.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.job.work import Glue, Work
+from bladegeom.quantities.tables import SWELLS
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.drill_fit import TRIAL
 from bladegeom.reason.drill_row import CardRow
@@ -56,13 +57,13 @@ def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operation:
         ),
         waits=(
             Number(
-                what="wood, horn and bone in the workshop's air before drilling",
+                what="wood, horn, bone and fibre in the workshop's air before drilling",
                 unit="h",
                 value=REST_HOURS,
                 source=f"{PRACTICE}; sheet laminates need none",
             ),
         )
-        if scales.material.kind in ("wood", "horn-bone")
+        if any(one.kind in SWELLS for one in (scales.material, *(liner.material for liner in scales.liners)))
         else (),
         rows=rows,
         blanks=(

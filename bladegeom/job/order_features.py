@@ -9,7 +9,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.body.zone import MarkZone, TextureZone
 from bladegeom.job.measures import measure
 from bladegeom.job.order_ways import Feature
-from bladegeom.quantities.tables import Material, material
+from bladegeom.quantities.tables import Material, material, row_name
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
 
@@ -18,6 +18,10 @@ CORD_PLAY: Final = 0.5
 
 _EVEN: Final = 0.05
 """A taper of less than this is none, mm; own choice: a bar is no more even than that."""
+
+
+_METALS: Final = ("steel", "metal")
+"""For a part of one of these no wood or horn is suggested."""
 
 
 def features_of(knife: Knife, wanted: Feature) -> tuple[bool, str]:
@@ -46,7 +50,10 @@ def same_material(name: str, of: Material) -> bool:
     Raises:
         UnknownNameError: It is neither of the design nor in the table.
     """
-    return name.strip().lower() == of.name.lower() or material(name).name == of.name
+    if row_name(name) == row_name(of.name):
+        return True
+    material(name, *(_METALS if of.kind in _METALS else ()))
+    return False
 
 
 def _texture(knife: Knife, wanted: Feature) -> tuple[bool, str]:

@@ -13,21 +13,12 @@ from bladegeom.job.order import Order, Requirement
 from bladegeom.job.order_features import parts_of
 from bladegeom.job.order_ways import Feature, MadeOf, Measured, Way
 from bladegeom.quantities.errors import UnknownNameError
-from bladegeom.quantities.tables import Material, material
+from bladegeom.quantities.tables import SWELLS, Material, material
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.finding import Finding, Severity
 
 PRACTICE: Final = "common practice, no source"
-
-RUSTS: Final = {"1084", "1095", "O1", "52100", "A2", "D2", "1.2842"}
-"""Steels of the table that are not stainless: below 10.5 % chromium, or above 1.2 % carbon.
-
-Source: from memory of EN 10088-1, unconfirmed.
-"""
-
-STAINLESS: Final = {"440C", "1.4116", "1.4034", "304", "1.4301"}
-"""Steels of the table that are. Source: as above."""
 
 NICKEL: Final = {"304", "1.4301"}
 """Metals of the table with nickel in them, 8 to 10.5 %. Source: from memory of EN 10088-1, unconfirmed."""
@@ -58,18 +49,16 @@ def rust(order: Order, knife: Knife) -> Iterator[Finding]:
     harsh = [word for word in order.environment if word in ("salt water", "acid food", "unattended")]
     if order.cleaning in WASHED_HARD:
         harsh.append(str(order.cleaning))
-    names = {of.name for of in _materials(order, knife, "steel")}
-    for name in sorted(names & RUSTS):
-        if harsh:
+    for of in _materials(order, knife, "steel") if harsh else ():
+        if of.stainless is False:
             yield found(
                 "order-rust",
                 "warning",
-                f"{name} is no stainless steel, and the order says {' and '.join(harsh)}: it will rust and pit; take a "
-                "stainless one such as 1.4116, or let the customer sign for the care",
+                f"{of.name} is no stainless steel, and the order says {' and '.join(harsh)}: it will rust and pit; "
+                "take a stainless one such as 1.4116, or let the customer sign for the care",
                 _STAINLESS_MEANS,
             )
-    for of in _materials(order, knife, "steel") if harsh else ():
-        if of.kind == "steel" and of.name not in RUSTS | STAINLESS:
+        if of.kind == "steel" and of.stainless is None:
             yield found(
                 "order-rust-unknown",
                 "note",
@@ -150,15 +139,15 @@ def length_limit(order: Order, knife: Knife) -> Iterator[Finding]:
 
 
 def washing(order: Order, knife: Knife) -> Iterator[Finding]:
-    """Scales that grew, and hot alkaline water."""
+    """Scales and liners that swell, and hot alkaline water."""
     if order.cleaning not in WASHED_HARD:
         return
-    for of in _materials(order, knife, "scales"):
-        if of.kind in ("wood", "horn-bone"):
+    for part in ("scales", "liners"):
+        for of in (one for one in _materials(order, knife, part) if one.kind in SWELLS):
             yield found(
                 "order-washing",
                 "warning",
-                f"scales of {of.name} and washing by {order.cleaning}: they swell, crack and come off; take a laminate "
+                f"{part} of {of.name} and washing by {order.cleaning}: they swell, crack and come off; take a laminate "
                 "such as NEMA G-10, or let the customer sign for washing by hand",
             )
 

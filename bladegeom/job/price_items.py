@@ -39,7 +39,7 @@ class BarPrice:
 
     def __post_init__(self) -> None:
         part = f"bar of {self.steel}"
-        object.__setattr__(self, "steel", material(self.steel).name)
+        object.__setattr__(self, "steel", material(self.steel, "steel", "metal").name)
         require_positive(part, thickness=self.thickness, height=self.height, length=self.length)
         require_amounts(part, price=self.price, price_per_kg=self.price_per_kg)
         if (self.price is None) == (self.price_per_kg is None):

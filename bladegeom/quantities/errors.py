@@ -39,20 +39,20 @@ class ParameterError(BladegeomError, ValueError):
 
 
 class UnknownNameError(BladegeomError, LookupError):
-    """A name that stands in no table; the nearest known names are suggested."""
+    """A name that stands in no table; the nearest known names are suggested, or those that the table calls near."""
 
-    def __init__(self, kind: str, name: str, known: Iterable[str]) -> None:
+    def __init__(self, kind: str, name: str, known: Iterable[str], *, near: Iterable[str] | None = None) -> None:
         self.kind = kind
         self.name = name
         names = sorted(known)
         by_key = {_key(known_name): known_name for known_name in names}
-        close = difflib.get_close_matches(_key(name), list(by_key), n=3, cutoff=0.4)
-        self.suggestions = tuple(by_key[key] for key in close)
+        alike = difflib.get_close_matches(_key(name), list(by_key), n=3, cutoff=0.4)
+        self.suggestions = tuple(by_key[key] for key in alike) if near is None else tuple(near)
         some = ", ".join(names[:_MOST_NAMES]) + (
             f" and {len(names) - _MOST_NAMES} more" if len(names) > _MOST_NAMES else ""
         )
-        hint = "did you mean " + " or ".join(repr(s) for s in self.suggestions) if close else f"known: {some}"
-        super().__init__(f"unknown {kind} {name!r}; {hint}?" if close else f"unknown {kind} {name!r}; {hint}")
+        meant = " or ".join(repr(s) for s in self.suggestions)
+        super().__init__(f"unknown {kind} {name!r}; " + (f"did you mean {meant}?" if meant else f"known: {some}"))
 
 
 class UnknownTreatmentError(BladegeomError, LookupError):
@@ -61,8 +61,8 @@ class UnknownTreatmentError(BladegeomError, LookupError):
     def __init__(self, steel: str, known: Iterable[str]) -> None:
         self.steel = steel
         super().__init__(
-            f"no heat treatment stands in the table for {steel}; it has rows for {', '.join(known)}. The steel maker's "
-            "data sheet gives the values: write them as HeatTreatment(steel=..., austenitize_c=..., source=...)"
+            f"no heat treatment stands in the table for {steel}, and nothing is guessed: bring the steel maker's data "
+            f"sheet as HeatTreatment(steel={steel!r}, austenitize_c=..., source=...); rows are for {', '.join(known)}"
         )
 
 

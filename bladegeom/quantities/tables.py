@@ -12,11 +12,15 @@ from fractions import Fraction
 from functools import cache
 from typing import Final
 
+from bladegeom.quantities.composition import Content, read_composition
+from bladegeom.quantities.designations import designation_key, named_in, neighbours
 from bladegeom.quantities.errors import ParameterError, QuantityError, UnknownNameError
 from bladegeom.quantities.rows import check_positive, rows
 from bladegeom.quantities.units import length
 
-MATERIAL_KINDS: Final = ("steel", "metal", "laminate", "wood", "horn-bone", "polymer", "adhesive")
+MATERIAL_KINDS: Final = ("steel", "metal", "laminate", "fibre", "wood", "horn-bone", "polymer", "adhesive")
+SWELLS: Final = ("wood", "horn-bone", "fibre")
+"""Kinds that take up water, swell and shrink with the air."""
 DRILL_SERIES: Final = ("fraction", "number", "letter", "metric")
 
 _DRILL_INDEXES: Final = {
@@ -26,6 +30,12 @@ _DRILL_INDEXES: Final = {
     "metric": tuple(f"{n / 2:g} mm" for n in range(2, 27)),
 }
 """Source: common practice, no source (which sizes a boxed set spans)."""
+
+_STAINLESS: Final = (10.5, 1.2)
+"""Least chromium and greatest carbon of a stainless steel, per cent. Source: EN 10088-1, from memory."""
+
+_MOST_MEANT: Final = 5
+"""Of the rows that a common name may mean no more are told: own choice."""
 
 _SAME_DIAMETER: Final = 1e-9
 """Drills closer than this, mm, are one size: far below any real step, far above the rounding of a float."""
@@ -44,6 +54,8 @@ class Material:
         source: Where the numbers come from.
         confidence: ``"high"``, ``"medium"`` or ``"low"``.
         note: Common name, and what else is to be known.
+        also: Other designations of the same material; what is only near stands in the note.
+        composition: Of an alloy, by its standard; empty where it is not told.
     """
 
     name: str
@@ -54,6 +66,8 @@ class Material:
     source: str
     confidence: str
     note: str = ""
+    also: tuple[str, ...] = ()
+    composition: tuple[Content, ...] = ()
 
     def __post_init__(self) -> None:
         if self.kind not in MATERIAL_KINDS:
@@ -62,6 +76,18 @@ class Material:
         if not self.low <= self.density_g_cm3 <= self.high:
             must = f"lie between low and high, {self.low} to {self.high} g/cm3"
             raise ParameterError("density_g_cm3", self.density_g_cm3, must)
+
+    def content(self, element: str) -> tuple[float, float]:
+        """Least and greatest per cent of an element; none of what the composition does not name."""
+        return next(((one.least, one.greatest) for one in self.composition if one.element == element), (0.0, 0.0))
+
+    @property
+    def stainless(self) -> bool | None:
+        """Whether a steel is stainless by its chromium and carbon; None where its composition is not told."""
+        if self.kind != "steel" or not self.composition:
+            return None
+        chromium, carbon = _STAINLESS
+        return self.content("Cr")[0] >= chromium and self.content("C")[1] <= carbon
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,30 +122,48 @@ class Paper:
             raise ParameterError("width", self.width, f"be at most the height, {self.height} mm")
 
 
-def material(name: str | Material) -> Material:
-    """The material of that name; case, spaces, hyphens and a leading AISI, EN or NEMA do not matter.
+def material(name: str | Material, *kinds: str) -> Material:
+    """The material of that name or of one that means the same; case, spaces, hyphens and AISI, EN, NEMA do not matter.
 
     Args:
-        name: ``"1084"``, ``"AISI O1"``, ``"EN 1.4116"``, ``"G10"``, ``"Juglans nigra"``; or a Material, which
-            is handed back as it is.
+        name: ``"1084"``, ``"AISI O1"``, ``"EN 1.4116"``, ``"X50CrMoV15"``, ``"G10"``, ``"Juglans nigra"``; or a
+            Material, which is handed back as it is.
+        kinds: Those that are of use here: no other is suggested for a name that is not known. None is all.
 
     Raises:
-        UnknownNameError: No row has that name; a common name such as "brass" is answered with the rows it may mean.
+        UnknownNameError: No row has that name; a common name such as "brass" is answered with the rows it may mean,
+            another with its neighbours of the same kind.
         ParameterError: It is no name.
 
-    >>> material("nema g10").density_g_cm3
-    1.8
+    >>> material("nema g10").density_g_cm3, material("90MnCrV8").name
+    (1.8, '1.2842')
     """
     if isinstance(name, Material):
         return name
     if not isinstance(name, str):
         raise ParameterError("material", repr(name), "be a name in quotes, such as '1.4116', or a Material")
-    found = _materials_by_key().get(_material_key(name))
+    found = _materials_by_key().get(designation_key(name))
     if found is None:
-        # A common name, such as brass or maple, stands in the notes of the rows that it may mean.
-        meant = [known.name for known in materials() if name.strip() and name.strip().lower() in known.note.lower()]
-        raise UnknownNameError("material", name, meant or (known.name for known in materials()))
+        raise _unknown_material(name, kinds)
     return found
+
+
+def row_name(name: str) -> str:
+    """The name of the row that a designation means; of one that no row has, its key, so that forms can be compared.
+
+    >>> row_name("En 1.2510"), row_name("shop steel 7")
+    ('O1', 'shopsteel7')
+    """
+    found = _materials_by_key().get(designation_key(name))
+    return designation_key(name) if found is None else found.name
+
+
+def _unknown_material(name: str, kinds: tuple[str, ...]) -> UnknownNameError:
+    usable = [one for one in materials() if not kinds or one.kind in kinds]
+    # A common name, such as brass or maple, stands in the notes of the rows that it may mean.
+    meant = [one.name for one in usable if named_in(f"{one.note} {'; '.join(one.also)}", name.split())]
+    near = neighbours(name, {called: one.kind for one in usable for called in (one.name, *one.also)})
+    return UnknownNameError("material", name, (one.name for one in usable), near=meant[:_MOST_MEANT] or near)
 
 
 @cache
@@ -135,6 +179,8 @@ def materials() -> tuple[Material, ...]:
             source=row["source"],
             confidence=row["confidence"],
             note=row["note"],
+            also=tuple(one.strip() for one in row["also"].split(";") if one.strip()),
+            composition=read_composition(row["composition"]),
         )
         for row in rows("materials.csv")
     )
@@ -221,7 +267,7 @@ def paper(name: str) -> Paper:
 
 @cache
 def _materials_by_key() -> dict[str, Material]:
-    return {_material_key(one.name): one for one in materials()}
+    return {designation_key(called): one for one in materials() for called in (one.name, *one.also)}
 
 
 @cache
@@ -250,10 +296,6 @@ def _drill_of_diameter(text: str) -> Drill | None:
 def _key(name: str) -> str:
     """Lower case, without spaces and hyphens."""
     return re.sub(r"[\s-]", "", name.lower())
-
-
-def _material_key(name: str) -> str:
-    return _key(re.sub(r"^\s*(?:aisi|en|nema)[\s-]+", "", name.lower()))
 
 
 def _drill_key(name: str) -> str:

@@ -9,10 +9,11 @@ from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.screw_holes import TAPPED_METALS
 from bladegeom.quantities.tables import Material
 
-_HARD: Final = {"C36000", "C26000", "Ti-6Al-4V"}
+_HARD: Final = {"C36000", "C26000", "C75200", "C51000", "C54400", "Ti-6Al-4V"}
 """Metals that hold a thread like steel.
 
-Source: brass as the table of engagement has it; the titanium alloy, stronger than mild steel, own choice.
+Source: brass as the table of engagement has it; nickel silver and phosphor bronze, no softer in hard rod, and the
+titanium alloy, stronger than mild steel, own choice.
 """
 
 

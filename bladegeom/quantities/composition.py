@@ -1,0 +1,38 @@
+"""What an alloy consists of, by its standard: limits in per cent of mass."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bladegeom.quantities.errors import ParameterError
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Content:
+    """One element of an alloy.
+
+    Args:
+        element: Its symbol, such as "Ni".
+        least: Per cent of mass.
+        greatest: Per cent of mass.
+    """
+
+    element: str
+    least: float
+    greatest: float
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.least <= self.greatest <= 100:
+            limits = f"{self.least:g} to {self.greatest:g} %"
+            raise ParameterError(f"composition: {self.element}", limits, "rise, within 0 to 100 %")
+
+
+def read_composition(text: str) -> tuple[Content, ...]:
+    """Elements from a text such as "C 0.45-0.55; Cr 14-15"; none from an empty one."""
+    return tuple(_content(part) for part in text.split(";") if part.strip())
+
+
+def _content(part: str) -> Content:
+    element, limits = part.split()
+    least, greatest = limits.split("-")
+    return Content(element=element, least=float(least), greatest=float(greatest))
