@@ -84,6 +84,7 @@ from .quantities.tables import Material as Material
 from .quantities.tables import drill as drill
 from .quantities.tables import drill_index as drill_index
 from .quantities.tables import material as material
+from .quantities.temper_advice import AvoidTemper as AvoidTemper
 from .quantities.temper_table import Hardness as Hardness
 from .quantities.temper_table import Temper as Temper
 from .quantities.threads import thread as thread

@@ -21,7 +21,7 @@ from bladegeom.quantities.temperature import (
     show_temperatures,
 )
 
-steels = st.sampled_from(treated_steels())
+steels = st.sampled_from([name for name in treated_steels() if heat_treatment(name).tempers])
 
 
 def treatment(**more: Any) -> HeatTreatment:
@@ -32,7 +32,8 @@ def test_every_steel_of_the_table_is_a_material_and_every_name_has_a_falling_tab
     for name in treated_steels():
         one = heat_treatment(name)
         assert material(name).kind == "steel"
-        assert len(one.falling) >= 2
+        assert len(one.falling) >= 2 or not one.tempers
+        assert one.avoid
         assert one.source
         assert one.confidence in ("high", "medium", "low")
         assert one.plates or one.oil
@@ -98,7 +99,7 @@ def test_secondary_hardening_is_not_looked_up_among_the_cool_tempers() -> None:
 
 
 def test_an_unknown_steel_is_refused_with_the_names_that_have_rows() -> None:
-    with pytest.raises(UnknownTreatmentError, match=r"has rows for 1084, 1095, .*data sheet.*HeatTreatment\("):
+    with pytest.raises(UnknownTreatmentError, match=r"data sheet as HeatTreatment\(steel='304'.*rows are for 1075,"):
         heat_treatment("304")
 
 

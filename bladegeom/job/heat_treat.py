@@ -18,6 +18,8 @@ from bladegeom.job.work import Work
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment
 from bladegeom.quantities.steel_heat import HOTTEST_C, conductivity, enthalpy, specific_heat
+from bladegeom.quantities.tables import row_name
+from bladegeom.quantities.temper_advice import TemperAdvice
 from bladegeom.reason.part import G_PER_MM3
 from bladegeom.reason.weigh import weigh
 
@@ -35,6 +37,13 @@ TANK_ROOM: Final = 50.0
 """Oil above and below a blade that hangs in it, and tank above the oil, each, mm."""
 LITRES_PER_KG: Final = 8.0
 """Least oil for steel quenched at once, L/kg. Source of all six: common practice, no source."""
+
+OIL_BATH: Final = (32.0, 54.0)
+OIL_BATH_SOURCE: Final = "machinists' handbook page: ordinarily 90 to 130 F; the oil's own data sheet comes first"
+"""Working temperature of a quenching oil where the steel has no row of its own, C."""
+
+BELOW_FLASH: Final = 50 / 1.8
+"""The oil stays this far below its flash point, K. Source: 29 CFR 1910.126(a)(2), where a tank's alarm is set."""
 
 PLATE_WIDTH: Final = 100.0
 """Plates are told no narrower, mm. Source: common practice, no source."""
@@ -150,17 +159,26 @@ class HeatTreatCard:
         return (self.knife.stock.thickness - edge) / sides
 
     @cached_property
-    def temper(self) -> tuple[float, float, float] | None:
-        """Least, wanted and greatest tempering temperature for the wanted hardness, C.
-
-        None where none is wanted, or the table does not give it.
-        """
+    def temper(self) -> TemperAdvice | None:
+        """Tempering temperatures for the wanted hardness; None where none is wanted, or the table does not give it."""
         if self.work.hardness is None or not self.treatment.gives(*self.work.hardness):
             return None
-        low, high = self.work.hardness
-        least, most = self.treatment.temper_for(low, high)
-        aim, _ = self.treatment.temper_for((low + high) / 2, (low + high) / 2)
-        return least, aim, most
+        return self.treatment.advice(*self.work.hardness)
+
+    @property
+    def in_oil(self) -> bool:
+        """Whether the blade is quenched in oil: a steel that plates harden goes between plates."""
+        return self.treatment.oil and not self.treatment.plates
+
+    @property
+    def oil_bath_c(self) -> tuple[float, float]:
+        """Least and greatest working temperature of the oil, C."""
+        return self.treatment.oil_bath_c or OIL_BATH
+
+    @property
+    def oil_bath_source(self) -> str:
+        """Where that comes from."""
+        return self.treatment.source if self.treatment.oil_bath_c else OIL_BATH_SOURCE
 
     @property
     def growth(self) -> tuple[float, float]:
@@ -182,7 +200,8 @@ class HeatTreatCard:
                 value=one.hardness.hrc,
                 low=one.hardness.low,
                 high=one.hardness.high,
-                source=self.treatment.source,
+                source=one.source or self.treatment.source,
+                note=self.treatment.row_words(one),
             )
             for one in self.treatment.tempers
         )
@@ -204,7 +223,7 @@ def heat_treat_card(knife: Knife, work: Work | None = None) -> HeatTreatCard:
     if metal.kind != "steel":
         raise ParameterError("stock: steel", metal.name, "be a steel to be hardened")
     treatment = work.treatment or heat_treatment(metal.name)
-    if treatment.steel != metal.name:
+    if row_name(treatment.steel) != row_name(metal.name):
         raise ParameterError("work: treatment", treatment.steel, f"be for the steel of the stock, {metal.name}")
     return HeatTreatCard(knife=knife, treatment=treatment, work=work)
 

@@ -4,13 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bladegeom.job.heat_treat import DEFER, FOLD, KILN_ROOM, LITRES_PER_KG, PLATE_ROOM, TANK_ROOM, HeatTreatCard
+from bladegeom.job.heat_treat import (
+    BELOW_FLASH,
+    DEFER,
+    FOLD,
+    KILN_ROOM,
+    LITRES_PER_KG,
+    PLATE_ROOM,
+    TANK_ROOM,
+    HeatTreatCard,
+)
 from bladegeom.job.measures import measure
 from bladegeom.job.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.job.ordered import HARDNESS
 from bladegeom.job.quench import CONDUCTANCES, HAND_WARM_C
 from bladegeom.quantities.steel_heat import SOURCE
-from bladegeom.quantities.temperature import show_temperature
+from bladegeom.quantities.temperature import show_difference, show_temperature
 from bladegeom.quantities.units import show_length
 
 _NEED = "soft steel holds no edge"
@@ -78,14 +87,24 @@ def _tasks(card: HeatTreatCard | None) -> Iterator[str]:
     hot = Number(what="", unit="C", low=low, high=high).limits
     yield f"Heat to {show_temperature(steel.austenitize_c)}, range {hot}; soak: {steel.soak or 'see the data sheet'}."
     yield f"Quench: {steel.quench or 'see the data sheet'}."
-    if steel.plates:
-        yield "Between plates: clamp hard at once, foil and all; leave it until it is hand-warm."
+    yield from _quench_tasks(card)
     if steel.cold:
         yield f"Cold treatment: {steel.cold}."
     yield "Temper at once, as soon as it can be held in the hand."
     if steel.note:
         yield f"The sheets: {steel.note}."
     yield DEFER
+
+
+def _quench_tasks(card: HeatTreatCard) -> Iterator[str]:
+    steel = card.treatment
+    if steel.plates:
+        foil = ", foil and all" if steel.sheath else ""
+        yield f"Between plates: clamp hard at once{foil}; leave it until it is hand-warm."
+    if steel.oil and steel.sheath:
+        quick = "out of the kiln cut it open and get the bare blade into the oil at once"
+        instead = "In oil instead: not in its foil" if steel.plates else "Not in its foil, which keeps the oil off"
+        yield f"{instead}; {quick}{'' if steel.plates else ', or quench between plates, foil and all'}."
 
 
 def _numbers(card: HeatTreatCard) -> Iterator[Number]:
@@ -107,19 +126,32 @@ def _numbers(card: HeatTreatCard) -> Iterator[Number]:
     )
     if steel.plates:
         yield from _plates(card)
-    if steel.oil:
-        yield Number(
-            what="quench vessel, least depth inside",
-            value=card.tank_depth,
-            source=f"{PRACTICE}: {TANK_ROOM:g} mm of oil above and below the blade, and as much free on top",
-        )
-        yield Number(what="oil, depth", value=card.oil_depth, source=PRACTICE)
-        yield Number(
-            what="oil, least for each blade",
-            unit="L",
-            value=card.oil_litres,
-            source=f"{PRACTICE}: about {LITRES_PER_KG:g} L for each kg of steel; the depth may ask for more",
-        )
+    if card.in_oil:
+        yield from _oil(card)
+
+
+def _oil(card: HeatTreatCard) -> Iterator[Number]:
+    low, high = card.oil_bath_c
+    yield Number(
+        what="oil, working temperature",
+        unit="C",
+        low=low,
+        high=high,
+        source=card.oil_bath_source,
+        note=f"always {show_difference(BELOW_FLASH)} or more below its flash point (29 CFR 1910.126)",
+    )
+    yield Number(
+        what="quench vessel, least depth inside",
+        value=card.tank_depth,
+        source=f"{PRACTICE}: {TANK_ROOM:g} mm of oil above and below the blade, and as much free on top",
+    )
+    yield Number(what="oil, depth", value=card.oil_depth, source=PRACTICE)
+    yield Number(
+        what="oil, least for each blade",
+        unit="L",
+        value=card.oil_litres,
+        source=f"{PRACTICE}: about {LITRES_PER_KG:g} L for each kg of steel; the depth may ask for more",
+    )
 
 
 def _plates(card: HeatTreatCard) -> Iterator[Number]:
@@ -191,6 +223,7 @@ def _temper(card: HeatTreatCard | None) -> Operation:
     wanted = None if card is None else card.work.hardness
     if card is not None:
         tasks.append(f"Temper {_times(card.treatment.temper_count)}, 2 hours each ({PRACTICE}); cool to room between.")
+        tasks.extend(_temper_words(card))
         tasks.append(DEFER)
         numbers = (*_aim(card), *card.temper_table)
     low, high = wanted or (None, None)
@@ -223,18 +256,29 @@ def _temper(card: HeatTreatCard | None) -> Operation:
     )
 
 
+def _temper_words(card: HeatTreatCard) -> Iterator[str]:
+    """What to keep out of, and what the advice on the temperature leaves out."""
+    steel = card.treatment
+    if not steel.tempers:
+        yield f"No tempering table stands here for {steel.steel}: take temperature and hardness from the data sheet."
+    yield from (one.words for one in steel.avoid)
+    if card.temper is not None:
+        yield from card.temper.words
+
+
 def _aim(card: HeatTreatCard) -> Iterator[Number]:
-    if card.temper is None:
+    advice = card.temper
+    if advice is None:
         return
-    least, aim, most = card.temper
+    middle = "the middle of the wanted hardness"
     yield Number(
         what="temper at",
         unit="C",
-        value=aim,
-        low=least,
-        high=most,
+        value=advice.aim,
+        low=advice.least,
+        high=advice.most,
         source=f"{card.treatment.source}; straight between its rows",
-        note="the middle of the wanted hardness",
+        note="as near the middle of the wanted hardness as the range to avoid allows" if advice.spared else middle,
     )
 
 

@@ -22,7 +22,7 @@ from bladegeom.job.soft_work import cut_step, drill_step, rough_step, template_s
 from bladegeom.job.steps import DropStep, StepChange, changed
 from bladegeom.job.work import Work
 from bladegeom.quantities.errors import UnknownNameError, UnknownTreatmentError
-from bladegeom.quantities.heat_treatments import treated_steels
+from bladegeom.quantities.heat_treatments import is_treated, treated_steels
 from bladegeom.reason.drill_card import DrillCard
 from bladegeom.reason.drill_row import CardRow
 from bladegeom.reason.finding import Finding
@@ -53,7 +53,7 @@ class Route:
     @cached_property
     def card(self) -> HeatTreatCard | None:
         """The heat-treat card; None of a metal that is not hardened, and of a steel without rows."""
-        known = self.work.treatment is not None or self.knife.stock.material.name in treated_steels()
+        known = self.work.treatment is not None or is_treated(self.knife.stock.material.name)
         return heat_treat_card(self.knife, self.work) if self.hardened and known else None
 
     @cached_property
@@ -182,6 +182,16 @@ class Route:
             least, most = card.work.hardness
             yield _hardness_finding(
                 f"hardness of {card.treatment.steel}, {least:g} to {most:g} HRC: it must {card.treatment.given_words}"
+            )
+        elif card.temper is not None and (within := card.temper.within) is not None:
+            yield Finding(
+                code="temper-avoided",
+                severity="warning",
+                part="blade",
+                message=f"hardness of {card.treatment.steel}: {card.temper.warning}",
+                measured=card.temper.aim,
+                limit=within.low_c,
+                source=within.source,
             )
 
 

@@ -13,12 +13,17 @@ from functools import cache
 
 from bladegeom.quantities.errors import ParameterError, UnknownTreatmentError
 from bladegeom.quantities.rows import check_positive, rows
+from bladegeom.quantities.tables import row_name
+from bladegeom.quantities.temper_advice import AvoidTemper, TemperAdvice, advise
 from bladegeom.quantities.temper_table import Hardness, Temper, between, first_at_most, last_at_least
 from bladegeom.quantities.temperature import show_temperature, show_temperatures
 
 _HARDENING = (600.0, 1300.0)
 _TEMPERING = (50.0, 750.0)
 """Hardening and tempering temperatures outside are a slip of the pen, C; own choice: no steel is treated there."""
+
+_APART = 1e-9
+"""Rows of a table lie further apart than this, C: none stands twice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,11 +41,13 @@ class HeatTreatment:
         quench: In what, in words.
         plates: Whether clamping between cold plates is among the ways.
         oil: Whether oil is.
+        oil_bath_c: Least and greatest working temperature of the oil, C; None takes what is usual.
         sheath: Whether the steel wants a foil envelope against scale and decarburisation.
         cold: Cold treatment between quench and temper, in words; empty where there is none.
         as_quenched: Hardness before tempering, if it is known.
         tempers: Rising in temperature.
         temper_count: How often it is tempered.
+        avoid: Tempering temperatures to keep out of, the coolest first; they do not overlap.
         growth: Least and greatest lengthening by hardening as a share of the length, if it is known.
         conductivity_w_m_k: Heat conductivity near room temperature, if it is known.
         specific_heat_j_kg_k: Specific heat near room temperature, if it is known.
@@ -61,11 +68,13 @@ class HeatTreatment:
     quench: str = ""
     plates: bool = False
     oil: bool = False
+    oil_bath_c: tuple[float, float] | None = None
     sheath: bool = False
     cold: str = ""
     as_quenched: Hardness | None = None
     tempers: tuple[Temper, ...] = ()
     temper_count: int = 2
+    avoid: tuple[AvoidTemper, ...] = ()
     growth: tuple[float, float] | None = None
     conductivity_w_m_k: float | None = None
     specific_heat_j_kg_k: float | None = None
@@ -82,10 +91,8 @@ class HeatTreatment:
         if not low <= self.austenitize_c <= high:
             must = f"lie in its own range, {show_temperatures(low, high)}"
             raise ParameterError("heat treatment: austenitize_c", show_temperature(self.austenitize_c), must)
-        for a, b in itertools.pairwise(self.tempers):
-            if not a.celsius < b.celsius:
-                must = f"be more than the one before, {show_temperature(a.celsius)}"
-                raise ParameterError("heat treatment: temper", show_temperature(b.celsius), must)
+        _require_rising("temper", [(one.celsius, one.celsius + _APART) for one in self.tempers])
+        _require_rising("avoid", [(one.low_c, one.high_c) for one in self.avoid])
         for value in (self.conductivity_w_m_k, self.specific_heat_j_kg_k):
             if value is not None:
                 check_positive("heat treatment: conductivity and specific heat", value)
@@ -99,13 +106,13 @@ class HeatTreatment:
 
     @property
     def falling(self) -> tuple[Temper, ...]:
-        """The rows from the coolest up to where hardness rises again: a wanted hardness is looked up among these.
+        """The rows from the coolest up to where hardness stands still or rises: a hardness is looked up in these.
 
-        Above lies the secondary hardening of alloyed steels, where their sheets want another treatment.
+        Beyond a plateau lies the secondary hardening of alloyed steels, where their sheets want another treatment.
         """
         count = 1
         for a, b in itertools.pairwise(self.tempers):
-            if b.hardness.hrc > a.hardness.hrc:
+            if b.hardness.hrc >= a.hardness.hrc:
                 break
             count += 1
         return self.tempers[:count]
@@ -142,6 +149,26 @@ class HeatTreatment:
             raise ParameterError(f"hardness of {self.steel}", f"{low:g} to {high:g} HRC", self.given_words)
         return first_at_most(table, high), last_at_least(table, low)
 
+    def advice(self, low: float, high: float) -> TemperAdvice:
+        """Tempering temperatures for a hardness, kept out of the ranges to avoid, and what must be said of them.
+
+        Args:
+            low: Least wanted hardness, HRC.
+            high: Greatest wanted, more than low or the same.
+
+        Raises:
+            ParameterError: The window lies, wholly or at one end, outside what the table gives.
+        """
+        least, most = self.temper_for(low, high)
+        aim, _ = self.temper_for((low + high) / 2, (low + high) / 2)
+        return advise(least, aim, most, self.avoid)
+
+    def row_words(self, one: Temper) -> str:
+        """What must be known of a row of the tempering table; empty where there is nothing."""
+        if avoided := next((a for a in self.avoid if a.low_c < one.celsius < a.high_c), None):
+            return f"to be avoided: {avoided.why}"
+        return "" if one in self.falling else "hardness stands still or rises: secondary hardening, not advised here"
+
     def _inside_words(self) -> str:
         if not self.tempers:
             return f"be looked up in the steel maker's data sheet: there is no tempering table for {self.steel}"
@@ -157,9 +184,27 @@ class HeatTreatment:
         most, least = table[0].hardness.hrc, table[-1].hardness.hrc
         return (
             f"lie inside what the table gives, {least:g} to {most:g} HRC at "
-            f"{show_temperatures(table[0].celsius, table[-1].celsius)}; nothing is guessed outside: take a window "
-            "inside it, another steel, or the steel maker's own curve as HeatTreatment(..., tempers=...)"
+            f"{show_temperatures(table[0].celsius, table[-1].celsius)}{self._beyond}; nothing is guessed outside: take "
+            "a window inside it, another steel, or the steel maker's own curve as HeatTreatment(..., tempers=...)"
         )
+
+    @property
+    def _beyond(self) -> str:
+        hotter = self.tempers[len(self.falling) :]
+        if not hotter:
+            return ""
+        start = show_temperature(hotter[0].celsius)
+        return (
+            f" (from {start} hardness stands still or rises: secondary hardening, which wants a treatment of its own)"
+        )
+
+
+def _require_rising(name: str, spans: Sequence[tuple[float, float]]) -> None:
+    """Each span must begin where the one before ends, or above."""
+    for (low, high), (start, _) in itertools.pairwise(spans):
+        if start < high:
+            must = f"be more than the one before, {show_temperature(low)}"
+            raise ParameterError(f"heat treatment: {name}", show_temperature(start), must)
 
 
 def _require_inside(name: str, limits: tuple[float, float], temperatures: Sequence[float]) -> None:
@@ -170,18 +215,23 @@ def _require_inside(name: str, limits: tuple[float, float], temperatures: Sequen
 
 
 def heat_treatment(steel: str) -> HeatTreatment:
-    """The rows of a steel, by its name in the table of materials.
+    """The rows of a steel, by its name or any other that means the same.
 
     Raises:
         UnknownTreatmentError: It has none; nothing is guessed.
 
-    >>> heat_treatment("O1").austenitize_range_c
+    >>> heat_treatment("1.2510").austenitize_range_c
     (790.0, 815.0)
     """
-    found = _treatments().get(steel)
+    found = _treatments().get(row_name(steel))
     if found is None:
         raise UnknownTreatmentError(steel, treated_steels())
     return found
+
+
+def is_treated(steel: str) -> bool:
+    """Whether a steel has rows."""
+    return row_name(steel) in _treatments()
 
 
 def treated_steels() -> tuple[str, ...]:
@@ -201,7 +251,6 @@ def _treatment(steel: str, at: Sequence[dict[str, str]]) -> HeatTreatment:
     """One steel from its rows; source and confidence are those of its hardening temperature."""
     one = {row["property"]: row for row in at}
     hot = one["austenitize"]
-    grown = one.get("growth")
     return HeatTreatment(
         steel=steel,
         austenitize_c=float(hot["value"]),
@@ -211,21 +260,35 @@ def _treatment(steel: str, at: Sequence[dict[str, str]]) -> HeatTreatment:
         confidence=hot["confidence"],
         note=hot["note"],
         preheat_c=tuple(float(row["value"]) for row in at if row["property"] == "preheat"),
-        soak=one["soak"]["value"],
+        soak=one["soak"]["value"] if "soak" in one else "",
         quench=one["quench"]["value"],
         plates=one["plates"]["value"] == "yes",
         oil=one["oil"]["value"] == "yes",
+        oil_bath_c=_limits(one.get("oil_bath")),
         sheath=one["sheath"]["value"] == "yes",
         cold=one["cold"]["value"] if "cold" in one else "",
-        as_quenched=_hardness(one["as_quenched"]),
-        tempers=tuple(
-            Temper(celsius=float(row["at_c"]), hardness=_hardness(row)) for row in at if row["property"] == "temper"
-        ),
+        as_quenched=_hardness(one["as_quenched"]) if "as_quenched" in one else None,
+        tempers=tuple(_temper(row) for row in at if row["property"] == "temper"),
         temper_count=int(one["tempers"]["value"]),
-        growth=(float(grown["low"]), float(grown["high"])) if grown else None,
+        avoid=tuple(_avoid(row) for row in at if row["property"] == "avoid"),
+        growth=_limits(one.get("growth")),
         conductivity_w_m_k=_number(one.get("conductivity")),
         specific_heat_j_kg_k=_number(one.get("specific_heat")),
     )
+
+
+def _temper(row: dict[str, str]) -> Temper:
+    source = f"{row['source']}; confidence {row['confidence']}"
+    return Temper(celsius=float(row["at_c"]), hardness=_hardness(row), source=source)
+
+
+def _avoid(row: dict[str, str]) -> AvoidTemper:
+    source = f"{row['source']}; confidence {row['confidence']}"
+    return AvoidTemper(low_c=float(row["low"]), high_c=float(row["high"]), why=row["note"], source=source)
+
+
+def _limits(row: dict[str, str] | None) -> tuple[float, float] | None:
+    return (float(row["low"]), float(row["high"])) if row else None
 
 
 def _hardness(row: dict[str, str]) -> Hardness:

@@ -36,10 +36,12 @@ class Temper:
     Args:
         celsius: At which it is held.
         hardness: Afterwards.
+        source: Of this row, where it is not that of the whole treatment.
     """
 
     celsius: float
     hardness: Hardness
+    source: str = ""
 
 
 def between(table: Sequence[Temper], celsius: float) -> Hardness:

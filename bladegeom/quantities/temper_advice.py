@@ -1,0 +1,110 @@
+"""At what to temper for a wanted hardness, and which temperatures a steel must be kept from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.temperature import show_temperature, show_temperatures
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AvoidTemper:
+    """Tempering temperatures at which a steel becomes worse, whatever its hardness.
+
+    Args:
+        low_c: From here, C.
+        high_c: To here, C.
+        why: What happens there, in words.
+        source: Where that comes from.
+    """
+
+    low_c: float
+    high_c: float
+    why: str
+    source: str
+
+    def __post_init__(self) -> None:
+        if not self.low_c < self.high_c:
+            limits = f"{self.low_c:g} to {self.high_c:g} C"
+            raise ParameterError("heat treatment: avoid", limits, "be told with the lower temperature first")
+        if not (self.why.strip() and self.source.strip()):
+            raise ParameterError("heat treatment: avoid", _range(self), "say why, and give its source")
+
+    @property
+    def words(self) -> str:
+        """As a line of the card."""
+        return f"Do not temper between {_range(self)}: {self.why} ({self.source})."
+
+    def holds(self, celsius: float) -> bool:
+        """Whether a temperature lies within, the borders left out."""
+        return self.low_c < celsius < self.high_c
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TemperAdvice:
+    """Tempering temperatures for a wanted hardness, C.
+
+    Args:
+        least: For the hardest that is wanted.
+        aim: For the middle, or as near as the ranges to avoid allow.
+        most: For the softest that is wanted and may be had.
+        spared: Ranges to avoid that the wanted hardness would reach, and that are left out of the advice.
+        within: The range to avoid in which all of it lies: no other temperature gives the hardness.
+    """
+
+    least: float
+    aim: float
+    most: float
+    spared: tuple[AvoidTemper, ...] = ()
+    within: AvoidTemper | None = None
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """What must be said beside the numbers."""
+        told = (f"Not between {_range(one)}, where the table has this hardness too: {one.why}." for one in self.spared)
+        return (*told, *((f"Mind: {self.warning}.",) if self.within else ()))
+
+    @property
+    def warning(self) -> str:
+        """Of a hardness that only a range to avoid gives; empty elsewhere."""
+        if self.within is None:
+            return ""
+        border = show_temperature(self.within.low_c)
+        return (
+            f"tempering at {show_temperatures(self.least, self.most)} lies between {_range(self.within)}, which is "
+            f"to be avoided: {self.within.why}; ask for the hardness that {border} or less leaves, or take another "
+            "steel"
+        )
+
+
+def advise(least: float, aim: float, most: float, avoid: Iterable[AvoidTemper]) -> TemperAdvice:
+    """What is left of a span of tempering temperatures when the ranges to avoid are taken out.
+
+    Where parts on both sides of a range are left, the cooler and harder one is taken: the advice is one span.
+
+    Args:
+        least: Of the span, C.
+        aim: Within it, C.
+        most: Of the span, C.
+        avoid: Ranges that do not overlap, the coolest first.
+    """
+    spared: list[AvoidTemper] = []
+    low, high, within = least, most, None
+    for one in avoid:
+        if not (one.low_c < high and low < one.high_c):
+            continue
+        if low <= one.low_c:
+            high = one.low_c
+        elif one.high_c <= high:
+            low = one.high_c
+        else:
+            within = one
+            break
+        spared.append(one)
+    return TemperAdvice(least=low, aim=min(max(aim, low), high), most=high, spared=tuple(spared), within=within)
+
+
+def _range(one: AvoidTemper) -> str:
+    return show_temperatures(one.low_c, one.high_c)

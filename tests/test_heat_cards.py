@@ -1,0 +1,118 @@
+"""The heat-treat card of every steel of the table, held against rules of the bench; and of those that have no rows."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import pytest
+
+from bladegeom.body.knife import Knife
+from bladegeom.job.heat_treat import heat_treat_card
+from bladegeom.job.operation import Operation
+from bladegeom.job.route import Route, route
+from bladegeom.job.work import Work
+from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, treated_steels
+from bladegeom.quantities.tables import materials
+from tests import specimens
+
+UNTREATED = [one.name for one in materials() if one.kind == "steel" and one.name not in treated_steels()]
+
+
+@cache
+def bar(steel: str) -> Knife:
+    return specimens.ground(specimens.bar_outline(), steel=steel)
+
+
+@cache
+def made(steel: str) -> Route:
+    treatment = heat_treatment(steel)
+    middle = treatment.falling[len(treatment.falling) // 2].hardness.hrc if treatment.tempers else None
+    return route(bar(steel), work=Work(hardness=None if middle is None else (middle, middle)))
+
+
+def whats(one: Operation) -> set[str]:
+    return {number.what for number in one.numbers}
+
+
+@pytest.mark.parametrize("steel", treated_steels())
+def test_plates_or_oil_and_never_both_vessels(steel: str) -> None:
+    treatment, heat = heat_treatment(steel), made(steel).operation("heat_treat")
+    vessel = {
+        "oil, working temperature",
+        "quench vessel, least depth inside",
+        "oil, depth",
+        "oil, least for each blade",
+    }
+    assert bool(whats(heat) & vessel) == (treatment.oil and not treatment.plates)
+    assert not whats(heat) & vessel or vessel <= whats(heat)
+    assert ("plates, length" in whats(heat)) == treatment.plates
+    assert any("Between plates" in task for task in heat.tasks) == treatment.plates
+
+
+@pytest.mark.parametrize("steel", treated_steels())
+def test_oil_has_a_working_temperature_below_its_flash_point(steel: str) -> None:
+    """A machinists' handbook page: 90 to 130 F; a service-centre sheet of L6: 150 F; 29 CFR 1910.126: 50 F below."""
+    told = [one for one in made(steel).operation("heat_treat").numbers if one.what == "oil, working temperature"]
+    for one in told:
+        assert (one.low, one.high) == ((65.0, 65.0) if steel == "L6" else (32.0, 54.0))
+        assert one.source
+        assert "50.0 F" in one.note
+        assert "flash point" in one.note
+
+
+@pytest.mark.parametrize("steel", treated_steels())
+def test_no_blade_goes_into_oil_in_its_foil(steel: str) -> None:
+    treatment, heat = heat_treatment(steel), made(steel).operation("heat_treat")
+    told = [task for task in heat.tasks if "bare blade into the oil" in task]
+    assert len(told) == int(treatment.sheath and treatment.oil)
+    assert all("foil" in task for task in told)
+    if told and not treatment.plates:
+        assert "plates" in told[0]
+    assert any(task.startswith("Fold the foil") for task in heat.tasks) == treatment.sheath
+
+
+@pytest.mark.parametrize("steel", treated_steels())
+def test_the_temper_says_what_to_keep_out_of(steel: str) -> None:
+    treatment, temper = heat_treatment(steel), made(steel).operation("temper")
+    for out in treatment.avoid:
+        assert out.words in temper.tasks
+    rows = [one for one in temper.numbers if one.what.startswith("after ")]
+    assert len(rows) == len(treatment.tempers)
+    for number, row in zip(rows, treatment.tempers, strict=True):
+        inside = any(out.holds(row.celsius) for out in treatment.avoid)
+        assert inside == number.note.startswith("to be avoided")
+        assert bool(number.note) == (inside or row not in treatment.falling)
+        assert "confidence" in number.source
+    assert any("No tempering table" in task for task in temper.tasks) == (not treatment.tempers)
+
+
+@pytest.mark.parametrize("steel", treated_steels())
+def test_advice_and_warning_go_together(steel: str) -> None:
+    one = made(steel)
+    aims = [number for number in one.operation("temper").numbers if number.what == "temper at"]
+    assert len(aims) == int(bool(heat_treatment(steel).tempers))
+    for aim in aims:
+        inside = any(out.holds(aim.value or 0.0) for out in heat_treatment(steel).avoid)
+        assert inside == ("temper-avoided" in [found.code for found in one.findings])
+    assert not [found for found in one.findings if found.code != "temper-avoided"]
+
+
+def test_the_soft_middle_of_1095_is_found() -> None:
+    found = [
+        one for one in route(bar("1095"), work=Work(hardness=(56.0, 58.0))).findings if one.code == "temper-avoided"
+    ]
+    assert [(one.severity, one.limit) for one in found] == [("warning", 230.0)]
+
+
+@pytest.mark.parametrize("steel", UNTREATED)
+def test_a_steel_without_rows_asks_for_the_makers_own(steel: str) -> None:
+    one = route(bar(steel))
+    assert [found.code for found in one.findings] == ["heat-treat-unknown"]
+    assert f"HeatTreatment(steel={steel!r}" in one.findings[0].message
+    assert not one.operation("heat_treat").numbers
+
+
+@pytest.mark.parametrize(("stock", "sheet"), [("80CrV2", "1.2235"), ("O1", "En 1.2510"), ("1.4037", "X65Cr13")])
+def test_the_makers_own_sheet_may_name_the_steel_otherwise(stock: str, sheet: str) -> None:
+    own = HeatTreatment(steel=sheet, austenitize_c=840.0, source="steel maker's data sheet", oil=True)
+    assert heat_treat_card(bar(stock), Work(treatment=own)).treatment is own

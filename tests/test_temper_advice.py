@@ -1,0 +1,142 @@
+"""Advice on tempering keeps out of the ranges in which a steel grows worse, and says so where it cannot."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, treated_steels
+from bladegeom.quantities.temper_advice import AvoidTemper, TemperAdvice, advise
+
+TEMPERED = [name for name in treated_steels() if heat_treatment(name).tempers]
+
+
+def avoid(low: float, high: float) -> AvoidTemper:
+    return AvoidTemper(low_c=low, high_c=high, why="it grows brittle", source="sheet")
+
+
+def span(one: TemperAdvice) -> tuple[float, float, float]:
+    return one.least, one.aim, one.most
+
+
+@pytest.mark.parametrize(
+    ("least", "aim", "most", "told", "spared", "within"),
+    [
+        (180.0, 200.0, 220.0, (180.0, 200.0, 220.0), 0, 0),  # below the range
+        (180.0, 200.0, 230.0, (180.0, 200.0, 230.0), 0, 0),  # up to its border
+        (204.0, 232.0, 260.0, (204.0, 230.0, 230.0), 1, 0),  # into it: cut
+        (200.0, 300.0, 420.0, (200.0, 230.0, 230.0), 1, 0),  # across it: the harder side
+        (250.0, 330.0, 400.0, (370.0, 370.0, 400.0), 1, 0),  # out of it
+        (240.0, 250.0, 260.0, (240.0, 250.0, 260.0), 0, 1),  # inside: told, with the warning
+        (300.0, 300.0, 300.0, (300.0, 300.0, 300.0), 0, 1),
+        (380.0, 390.0, 400.0, (380.0, 390.0, 400.0), 0, 0),  # above
+    ],
+)
+def test_a_span_is_kept_out_of_a_range(
+    least: float, aim: float, most: float, told: tuple[float, float, float], spared: int, within: int
+) -> None:
+    one = advise(least, aim, most, [avoid(230.0, 370.0)])
+    assert span(one) == told
+    assert len(one.spared) == spared
+    assert (one.within is not None) == bool(within) == bool(one.warning)
+    assert len(one.words) == spared + within
+
+
+def test_two_ranges_leave_the_coolest_part() -> None:
+    one = advise(150.0, 250.0, 600.0, [avoid(200.0, 300.0), avoid(400.0, 500.0)])
+    assert span(one) == (150.0, 200.0, 200.0)
+    assert span(advise(250.0, 350.0, 450.0, [avoid(200.0, 300.0), avoid(400.0, 500.0)])) == (300.0, 350.0, 400.0)
+
+
+@given(st.sampled_from(TEMPERED), st.floats(0.0, 1.0), st.floats(0.0, 1.0))
+def test_no_advice_reaches_into_a_range_without_saying_so(steel: str, a: float, b: float) -> None:
+    treatment = heat_treatment(steel)
+    most, least = treatment.falling[0].hardness.hrc, treatment.falling[-1].hardness.hrc
+    low, high = sorted((least + a * (most - least), least + b * (most - least)))
+    one = treatment.advice(low, high)
+    assert one.least <= one.aim <= one.most
+    for celsius in span(one):
+        assert low - 1e-6 <= treatment.hardness_at(celsius).hrc <= high + 1e-6
+        assert one.within is not None or not any(out.low_c < celsius < out.high_c for out in treatment.avoid)
+    crossed = [out for out in treatment.avoid if one.least < out.high_c and out.low_c < one.most]
+    assert crossed == ([one.within] if one.within else [])
+    # Never over a plateau into the secondary hardening: beyond the falling rows no temperature is told.
+    assert one.most <= treatment.falling[-1].celsius
+
+
+@pytest.mark.parametrize(
+    ("steel", "end"),
+    [
+        ("A2", 370.0),  # 58 HRC at 370, 425 and 480 C in the service centre's sheet
+        ("D2", 350.0),  # 55.5 HRC at 350 and 400 C in the producers' sheets
+        ("440C", 316.0),  # 55 HRC at 316 C, 56 at 371
+        ("1.4034", 400.0),  # 51 HRC at 400 C, 52 at 500
+    ],
+)
+def test_a_wanted_hardness_is_not_looked_up_beyond_a_plateau(steel: str, end: float) -> None:
+    treatment = heat_treatment(steel)
+    assert treatment.falling[-1].celsius == end
+    softest = treatment.falling[-1].hardness.hrc
+    assert treatment.temper_for(softest, softest)[1] == end
+    with pytest.raises(ParameterError, match="secondary hardening"):
+        treatment.temper_for(softest - 1.0, softest)
+    hotter = [one for one in treatment.tempers if one.celsius > end]
+    assert hotter
+    assert all(treatment.row_words(one) for one in hotter)
+
+
+@pytest.mark.parametrize(
+    ("steel", "low", "high", "told"),
+    [
+        ("O1", 60.0, 62.0, (204.0, 230.0)),
+        ("1095", 55.5, 62.5, (204.0, 230.0)),
+        ("A2", 58.0, 60.0, (260.0, 320.0)),
+        ("W2", 60.0, 64.0, (167.3, 230.0)),
+    ],
+)
+def test_low_tempers_stop_at_the_border(steel: str, low: float, high: float, told: tuple[float, float]) -> None:
+    """Rows of the sheets, straight between; by them alone 1095 was sent up to 316 C, A2 up to 480 C."""
+    one = heat_treatment(steel).advice(low, high)
+    assert (one.least, one.most) == pytest.approx(told, abs=0.5)
+    assert one.spared
+    assert any(f"{one.most:.0f} to" in words for words in one.words)
+
+
+def test_a_hardness_that_only_the_brittle_range_gives_is_told_with_a_warning() -> None:
+    one = heat_treatment("1095").advice(56.0, 58.0)
+    assert one.within is not None
+    assert (one.within.low_c, one.within.high_c) == (230.0, 370.0)
+    assert "brittle" in one.warning
+    assert one.words == (f"Mind: {one.warning}.",)
+
+
+def test_low_alloy_steels_are_kept_from_about_230_to_370_c() -> None:
+    """Embrittlement of tempered martensite: 200 to 370 C (parts makers' association), 250 to 400 C (lecture text)."""
+    for steel in ("1075", "1080", "1084", "1095", "W1", "W2", "O1", "1.2842", "52100", "5160"):
+        (out,) = heat_treatment(steel).avoid
+        assert 200.0 <= out.low_c <= 250.0
+        assert 370.0 <= out.high_c <= 400.0
+
+
+@pytest.mark.parametrize(
+    ("wrong", "told"),
+    [
+        ({"low_c": 300.0, "high_c": 300.0}, "lower temperature first"),
+        ({"why": " "}, "say why"),
+        ({"source": ""}, "its source"),
+    ],
+)
+def test_a_range_to_avoid_has_a_reason(wrong: dict[str, Any], told: str) -> None:
+    with pytest.raises(ParameterError, match=told):
+        AvoidTemper(**{"low_c": 200.0, "high_c": 300.0, "why": "brittle", "source": "sheet", **wrong})
+
+
+def test_ranges_to_avoid_follow_each_other() -> None:
+    with pytest.raises(ParameterError, match="more than the one before"):
+        HeatTreatment(
+            steel="own", austenitize_c=1000.0, source="sheet", avoid=(avoid(200.0, 300.0), avoid(250.0, 400.0))
+        )
