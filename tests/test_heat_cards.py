@@ -69,6 +69,8 @@ def test_no_blade_goes_into_oil_in_its_foil(steel: str) -> None:
     if told and not treatment.plates:
         assert "plates" in told[0]
     assert any(task.startswith("Fold the foil") for task in heat.tasks) == treatment.sheath
+    foil = [task for task in heat.tasks if "decarburisation: foil" in task]
+    assert all(("off again before the oil" in task) == (treatment.oil and not treatment.plates) for task in foil)
 
 
 @pytest.mark.parametrize("steel", treated_steels())
@@ -80,7 +82,7 @@ def test_the_temper_says_what_to_keep_out_of(steel: str) -> None:
     assert len(rows) == len(treatment.tempers)
     for number, row in zip(rows, treatment.tempers, strict=True):
         inside = any(out.holds(row.celsius) for out in treatment.avoid)
-        assert inside == number.note.startswith("to be avoided")
+        assert inside == number.note.startswith("not from")
         assert bool(number.note) == (inside or row not in treatment.falling)
         assert "confidence" in number.source
     assert any("No tempering table" in task for task in temper.tasks) == (not treatment.tempers)

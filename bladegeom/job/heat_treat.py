@@ -200,7 +200,7 @@ class HeatTreatCard:
                 value=one.hardness.hrc,
                 low=one.hardness.low,
                 high=one.hardness.high,
-                source=one.source or self.treatment.source,
+                source=one.hardness.source or self.treatment.source,
                 note=self.treatment.row_words(one),
             )
             for one in self.treatment.tempers

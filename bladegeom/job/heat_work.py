@@ -19,7 +19,7 @@ from bladegeom.job.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.job.ordered import HARDNESS
 from bladegeom.job.quench import CONDUCTANCES, HAND_WARM_C
 from bladegeom.quantities.steel_heat import SOURCE
-from bladegeom.quantities.temperature import show_difference, show_temperature
+from bladegeom.quantities.temperature import both_scales, show_difference, show_temperature
 from bladegeom.quantities.units import show_length
 
 _NEED = "soft steel holds no edge"
@@ -70,7 +70,10 @@ def heat_steps(card: HeatTreatCard | None, steel: str) -> Iterator[Operation]:
 def _tasks(card: HeatTreatCard | None) -> Iterator[str]:
     yield "Before it goes in: all holes drilled and counted, no burr, scratches lengthwise, free of oil and glue."
     if card is None:
-        yield "No recipe stands in the table for this steel: copy it here from the steel maker's data sheet."
+        yield (
+            "No recipe stands in the table for this steel: copy it here from the steel maker's data sheet, or bring it "
+            "as HeatTreatment(...) and print this card anew."
+        )
         return
     steel = card.treatment
     if steel.sheath:
@@ -80,19 +83,21 @@ def _tasks(card: HeatTreatCard | None) -> Iterator[str]:
             f"{show_length(FOLD)} each time, and press out the air."
         )
     else:
-        yield "Against scale and decarburisation: foil, a coating, or 0.1 to 0.2 mm a side left to grind off."
+        off = " (off again before the oil)" if card.in_oil else ""
+        yield f"Against scale and decarburisation: foil{off}, a coating, or 0.1 to 0.2 mm a side left to grind off."
     for celsius in steel.preheat_c:
         yield f"Preheat to {show_temperature(celsius)} and let the heat go through."
     low, high = steel.austenitize_range_c
     hot = Number(what="", unit="C", low=low, high=high).limits
-    yield f"Heat to {show_temperature(steel.austenitize_c)}, range {hot}; soak: {steel.soak or 'see the data sheet'}."
-    yield f"Quench: {steel.quench or 'see the data sheet'}."
+    soak, quench = (both_scales(words) or "see the data sheet" for words in (steel.soak, steel.quench))
+    yield f"Heat to {show_temperature(steel.austenitize_c)}, range {hot}; soak: {soak}."
+    yield f"Quench: {quench}."
     yield from _quench_tasks(card)
     if steel.cold:
-        yield f"Cold treatment: {steel.cold}."
+        yield f"Cold treatment: {both_scales(steel.cold)}."
     yield "Temper at once, as soon as it can be held in the hand."
     if steel.note:
-        yield f"The sheets: {steel.note}."
+        yield f"The sheets: {both_scales(steel.note)}."
     yield DEFER
 
 
@@ -114,7 +119,8 @@ def _numbers(card: HeatTreatCard) -> Iterator[Number]:
     yield Number(what="hardening temperature", unit="C", value=steel.austenitize_c, low=low, high=high, source=source)
     if steel.as_quenched is not None:
         hard = steel.as_quenched
-        yield Number(what="as quenched", unit="HRC", value=hard.hrc, low=hard.low, high=hard.high, source=source)
+        own = hard.source or source
+        yield Number(what="as quenched", unit="HRC", value=hard.hrc, low=hard.low, high=hard.high, source=own)
     yield Number(what="mass of the steel as hardened", unit="g", value=1000 * card.mass_kg)
     if steel.sheath:
         yield Number(what="foil, length", value=card.foil[0], source=PRACTICE)
@@ -200,9 +206,8 @@ def _blanks(card: HeatTreatCard | None) -> Iterator[Number]:
         yield own_blank("cold treatment, lowest temperature", "C")
     if card is not None and card.treatment.as_quenched is not None:
         hard = card.treatment.as_quenched
-        yield Number(
-            what="hardness as quenched", unit="HRC", low=hard.low, high=hard.high, source=card.treatment.source
-        )
+        own = hard.source or card.treatment.source
+        yield Number(what="hardness as quenched", unit="HRC", low=hard.low, high=hard.high, source=own)
     else:
         yield own_blank("hardness as quenched", "HRC")
 

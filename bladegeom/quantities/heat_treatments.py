@@ -166,8 +166,8 @@ class HeatTreatment:
     def row_words(self, one: Temper) -> str:
         """What must be known of a row of the tempering table; empty where there is nothing."""
         if avoided := next((a for a in self.avoid if a.low_c < one.celsius < a.high_c), None):
-            return f"to be avoided: {avoided.why}"
-        return "" if one in self.falling else "hardness stands still or rises: secondary hardening, not advised here"
+            return f"not from {show_temperatures(avoided.low_c, avoided.high_c)}"
+        return "" if one in self.falling else "beyond the fall of hardness: secondary hardening, not advised here"
 
     def _inside_words(self) -> str:
         if not self.tempers:
@@ -268,7 +268,9 @@ def _treatment(steel: str, at: Sequence[dict[str, str]]) -> HeatTreatment:
         sheath=one["sheath"]["value"] == "yes",
         cold=one["cold"]["value"] if "cold" in one else "",
         as_quenched=_hardness(one["as_quenched"]) if "as_quenched" in one else None,
-        tempers=tuple(_temper(row) for row in at if row["property"] == "temper"),
+        tempers=tuple(
+            Temper(celsius=float(row["at_c"]), hardness=_hardness(row)) for row in at if row["property"] == "temper"
+        ),
         temper_count=int(one["tempers"]["value"]),
         avoid=tuple(_avoid(row) for row in at if row["property"] == "avoid"),
         growth=_limits(one.get("growth")),
@@ -277,14 +279,12 @@ def _treatment(steel: str, at: Sequence[dict[str, str]]) -> HeatTreatment:
     )
 
 
-def _temper(row: dict[str, str]) -> Temper:
-    source = f"{row['source']}; confidence {row['confidence']}"
-    return Temper(celsius=float(row["at_c"]), hardness=_hardness(row), source=source)
-
-
 def _avoid(row: dict[str, str]) -> AvoidTemper:
-    source = f"{row['source']}; confidence {row['confidence']}"
-    return AvoidTemper(low_c=float(row["low"]), high_c=float(row["high"]), why=row["note"], source=source)
+    return AvoidTemper(low_c=float(row["low"]), high_c=float(row["high"]), why=row["note"], source=_source(row))
+
+
+def _source(row: dict[str, str]) -> str:
+    return f"{row['source']}; confidence {row['confidence']}"
 
 
 def _limits(row: dict[str, str] | None) -> tuple[float, float] | None:
@@ -292,7 +292,8 @@ def _limits(row: dict[str, str] | None) -> tuple[float, float] | None:
 
 
 def _hardness(row: dict[str, str]) -> Hardness:
-    return Hardness(hrc=float(row["value"]), low=float(row["low"]), high=float(row["high"]))
+    low, high = float(row["low"]), float(row["high"])
+    return Hardness(hrc=float(row["value"]), low=low, high=high, source=_source(row))
 
 
 def _number(row: dict[str, str] | None) -> float | None:

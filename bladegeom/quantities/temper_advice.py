@@ -35,7 +35,7 @@ class AvoidTemper:
     @property
     def words(self) -> str:
         """As a line of the card."""
-        return f"Do not temper between {_range(self)}: {self.why} ({self.source})."
+        return f"Do not temper from {_range(self)}: {self.why} ({self.source})."
 
     def holds(self, celsius: float) -> bool:
         """Whether a temperature lies within, the borders left out."""
@@ -63,7 +63,7 @@ class TemperAdvice:
     @property
     def words(self) -> tuple[str, ...]:
         """What must be said beside the numbers."""
-        told = (f"Not between {_range(one)}, where the table has this hardness too: {one.why}." for one in self.spared)
+        told = (f"Not from {_range(one)}, where the table has this hardness too: {one.why}." for one in self.spared)
         return (*told, *((f"Mind: {self.warning}.",) if self.within else ()))
 
     @property
@@ -73,7 +73,7 @@ class TemperAdvice:
             return ""
         border = show_temperature(self.within.low_c)
         return (
-            f"tempering at {show_temperatures(self.least, self.most)} lies between {_range(self.within)}, which is "
+            f"tempering at {show_temperatures(self.least, self.most)} lies within {_range(self.within)}, which is "
             f"to be avoided: {self.within.why}; ask for the hardness that {border} or less leaves, or take another "
             "steel"
         )

@@ -11,11 +11,19 @@ from bladegeom.quantities.errors import ParameterError
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hardness:
-    """Rockwell C that is to be expected, and the range in which it usually falls."""
+    """Rockwell C that is to be expected, and the range in which it usually falls.
+
+    Args:
+        hrc: Expected.
+        low: Least that is usual.
+        high: Greatest that is usual.
+        source: Of these, where it is not that of the whole treatment.
+    """
 
     hrc: float
     low: float
     high: float
+    source: str = ""
 
     def __post_init__(self) -> None:
         if not self.low <= self.hrc <= self.high:
@@ -36,12 +44,10 @@ class Temper:
     Args:
         celsius: At which it is held.
         hardness: Afterwards.
-        source: Of this row, where it is not that of the whole treatment.
     """
 
     celsius: float
     hardness: Hardness
-    source: str = ""
 
 
 def between(table: Sequence[Temper], celsius: float) -> Hardness:

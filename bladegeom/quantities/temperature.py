@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from typing import Final
 
 _PER_KELVIN: Final = 1.8
 _ICE_F: Final = 32.0
 """Source: exact by definition of the scales (NIST SP 811)."""
+
+_TEMPERATURES: Final = re.compile(r"\b(?:(?P<low>\d+)(?P<joint> ?- ?| to | and ))?(?P<high>\d+) C\b")
 
 
 def fahrenheit(celsius: float) -> float:
@@ -45,6 +48,21 @@ def show_temperatures(low: float, high: float) -> str:
     if f"{low:.0f}" == f"{high:.0f}":
         return show_temperature(low)
     return f"{low:.0f} to {high:.0f} C ({fahrenheit(low):.0f} to {fahrenheit(high):.0f} F)"
+
+
+def both_scales(text: str) -> str:
+    """A text with its temperatures in both scales: a number, or two joined by a word, before a C that stands alone.
+
+    >>> both_scales("oil at 65 C; temper at 150 to 200 C; 0.40 % C")
+    'oil at 65 C (149 F); temper at 150 to 200 C (302 to 392 F); 0.40 % C'
+    """
+    return _TEMPERATURES.sub(lambda found: f"{found[0]} ({_other_scale(found)})", text)
+
+
+def _other_scale(found: re.Match[str]) -> str:
+    if found["low"] is None:
+        return f"{fahrenheit(float(found['high'])):.0f} F"
+    return f"{fahrenheit(float(found['low'])):.0f}{found['joint']}{fahrenheit(float(found['high'])):.0f} F"
 
 
 def show_difference(kelvin: float) -> str:
