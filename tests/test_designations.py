@@ -10,6 +10,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from bladegeom.body.stock import Stock
+from bladegeom.job.order_features import same_material
 from bladegeom.quantities.composition import Content, read_composition
 from bladegeom.quantities.designations import designation_key
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
@@ -75,6 +76,14 @@ def test_case_gaps_and_the_body_that_named_it_do_not_matter(called: tuple[Materi
     gaps = data.draw(st.lists(st.sampled_from(["", " ", "-", " - ", "."]), min_size=len(parts), max_size=len(parts)))
     typed = data.draw(st.sampled_from(PREFIXES)) + "".join(part + gap for part, gap in zip(parts, gaps, strict=True))
     assert material(data.draw(st.sampled_from([typed, typed.upper(), typed.lower(), typed.swapcase()]))) is row
+
+
+def test_an_order_may_call_the_steel_of_the_design_otherwise() -> None:
+    assert same_material("X50CrMoV15", material("1.4116"))
+    assert not same_material("1.4034", material("1.4116"))
+    with pytest.raises(UnknownNameError) as caught:
+        same_material("aebl", material("1.4116"))
+    assert not caught.value.suggestions
 
 
 def test_no_designation_means_two_rows() -> None:

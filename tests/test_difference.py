@@ -48,7 +48,18 @@ def variants(value: Any) -> Iterator[tuple[str, Any]]:
     """A declared value with one number or switch of it changed, wherever it stands in it."""
     for field in dataclasses.fields(value):
         inside = getattr(value, field.name)
-        if field.name in ("source", "confidence", "note", "outline", "profiles", "drills", "low", "high"):
+        if field.name in (
+            "source",
+            "confidence",
+            "note",
+            "also",
+            "composition",
+            "outline",
+            "profiles",
+            "drills",
+            "low",
+            "high",
+        ):
             continue
         if dataclasses.is_dataclass(inside):
             changes = variants(inside)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 import pytest
+import specimens
 
 from bladegeom.body.knife import Knife
 from bladegeom.job.heat_treat import heat_treat_card
@@ -13,7 +14,6 @@ from bladegeom.job.route import Route, route
 from bladegeom.job.work import Work
 from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, treated_steels
 from bladegeom.quantities.tables import materials
-from tests import specimens
 
 UNTREATED = [one.name for one in materials() if one.kind == "steel" and one.name not in treated_steels()]
 

@@ -61,7 +61,7 @@ def test_holes_count() -> None:
 
 def test_the_wording_of_a_source_does_not_count() -> None:
     one = knife()
-    steel = replace(one.stock.material, source="another book", note="another word")
+    steel = replace(one.stock.material, source="another book", note="another word", also=("X",), composition=())
     assert revision_id(replace(one, stock=replace(one.stock, steel=steel))) == revision_id(
         replace(one, stock=replace(one.stock, steel=one.stock.material))
     )

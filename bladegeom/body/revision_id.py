@@ -13,8 +13,8 @@ from bladegeom.curves.curve import Curve
 _LETTERS = 8
 """Of the checksum: among a thousand states of one design two share a mark with a chance of one in 8,000."""
 
-_TOLD = {"source", "confidence", "note"}
-"""Fields that say where a number comes from: another wording makes no other knife."""
+_TOLD = {"source", "confidence", "note", "also", "composition"}
+"""Fields that say where a number comes from, or what else a material is called: they make no other knife."""
 
 
 @kept

@@ -44,8 +44,8 @@ _PLAIN: Final = (
 _SHOWN: Final = 0.005
 """What is less would be shown as 0.00 mm."""
 
-_TOLD: Final = {"source", "confidence", "note"}
-"""Fields that say where a number comes from."""
+_TOLD: Final = {"source", "confidence", "note", "also", "composition"}
+"""Fields that say where a number comes from, or what else a material is called."""
 
 
 def changed_fields(old: object, new: object, what: str) -> Iterator[str]:
