@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from bladegeom.quantities.errors import ParameterError
+
+_STAINLESS: Final = (10.5, 1.2)
+"""Least chromium and greatest carbon of a stainless steel, per cent. Source: EN 10088-1, from memory."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +35,17 @@ class Content:
 def read_composition(text: str) -> tuple[Content, ...]:
     """Elements from a text such as "C 0.45-0.55; Cr 14-15"; none from an empty one."""
     return tuple(_content(part) for part in text.split(";") if part.strip())
+
+
+def content(composition: Sequence[Content], element: str) -> tuple[float, float]:
+    """Least and greatest per cent of an element; none of what the composition does not name."""
+    return next(((one.least, one.greatest) for one in composition if one.element == element), (0.0, 0.0))
+
+
+def is_stainless(composition: Sequence[Content]) -> bool:
+    """Whether a steel of this composition is stainless."""
+    chromium, carbon = _STAINLESS
+    return content(composition, "Cr")[0] >= chromium and content(composition, "C")[1] <= carbon
 
 
 def _content(part: str) -> Content:

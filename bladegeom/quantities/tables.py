@@ -12,7 +12,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Final
 
-from bladegeom.quantities.composition import Content, read_composition
+from bladegeom.quantities.composition import Content, content, is_stainless, read_composition
 from bladegeom.quantities.designations import designation_key, named_in, neighbours
 from bladegeom.quantities.errors import ParameterError, QuantityError, UnknownNameError
 from bladegeom.quantities.rows import check_positive, rows
@@ -30,9 +30,6 @@ _DRILL_INDEXES: Final = {
     "metric": tuple(f"{n / 2:g} mm" for n in range(2, 27)),
 }
 """Source: common practice, no source (which sizes a boxed set spans)."""
-
-_STAINLESS: Final = (10.5, 1.2)
-"""Least chromium and greatest carbon of a stainless steel, per cent. Source: EN 10088-1, from memory."""
 
 _MOST_MEANT: Final = 5
 """Of the rows that a common name may mean no more are told: own choice."""
@@ -79,15 +76,12 @@ class Material:
 
     def content(self, element: str) -> tuple[float, float]:
         """Least and greatest per cent of an element; none of what the composition does not name."""
-        return next(((one.least, one.greatest) for one in self.composition if one.element == element), (0.0, 0.0))
+        return content(self.composition, element)
 
     @property
     def stainless(self) -> bool | None:
         """Whether a steel is stainless by its chromium and carbon; None where its composition is not told."""
-        if self.kind != "steel" or not self.composition:
-            return None
-        chromium, carbon = _STAINLESS
-        return self.content("Cr")[0] >= chromium and self.content("C")[1] <= carbon
+        return is_stainless(self.composition) if self.kind == "steel" and self.composition else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
