@@ -30,15 +30,16 @@ from bladegeom.body.zone import MarkZone
 from bladegeom.cli.cut_file import cut_files
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.flatten import flatten
-from bladegeom.draw.cut_tabs import between_tabs
 from bladegeom.export.dxf import Release
 from bladegeom.profiles import get
 from bladegeom.quantities.errors import BladegeomError, ParameterError, PlacingError
 from bladegeom.reason.check import check
 from bladegeom.reason.check_cutting import check_cutting
 from bladegeom.reason.cut_holes import cut_holes
+from bladegeom.reason.cut_tabs import between_tabs
 from bladegeom.reason.drill_card import DrillCard
 from bladegeom.reason.scale_blank import cut_out
+from bladegeom.reason.tab_places import tab_places
 from bladegeom.shape.halves import BladeProfile, HandleProfile
 from bladegeom.shape.outline import join_halves
 from bladegeom.shape.parameter import parameters
@@ -316,9 +317,46 @@ def test_tabs_where_the_maker_wants_them() -> None:
         written(holed(Cutting(tabs=Tabs(at=(holed().outline.tip,)))))
     full = Cutting(tabs=Tabs(count=12, width=5.0))
     crowded = specimens.ground(specimens.bar_outline(blade=50.0, tang=30.0), height=10.0, cutting=full)
-    with pytest.raises(PlacingError, match="have room for 10, not for 12; ask for fewer, or name the places"):
+    with pytest.raises(PlacingError, match="have room for 8, not for 12; ask for fewer, or name the places"):
         written(crowded)
     assert [f.code for f in check_cutting(crowded)] == ["tabs"]
+
+
+@pytest.mark.parametrize("count", [2, 3, 4])
+@pytest.mark.parametrize("name", specimens.BLADES)
+def test_tabs_are_spread_along_the_knife(name: str, count: int) -> None:
+    """Own choice: the whole set spans half of the knife, and no two stand closer than half of an even spread."""
+    knife = dataclasses.replace(specimens.profile(name, "swelled"), cutting=Cutting(tabs=Tabs(count=count)))
+    x0, _, x1, _ = knife.outline.bounds
+    at = sorted(x for x, _ in tab_places(knife))
+    assert at[-1] - at[0] >= 0.5 * (x1 - x0)
+    assert min(np.diff(at)) >= 0.5 * (at[-1] - at[0]) / (count - 1)
+
+
+def test_one_tab_stands_near_the_middle_of_the_steel() -> None:
+    knife = holed(Cutting(tabs=Tabs(count=1)))
+    ((x, _),) = tab_places(knife)
+    assert abs(x - knife.outline.polygon.centroid.x) < 15.0
+
+
+def test_tabs_in_places_that_nobody_would_choose_are_told() -> None:
+    outline = holed().outline
+    edge = flatten(outline.edge, 0.01)
+    bad = {
+        "edge": tuple(edge[len(edge) // 2].tolist()),
+        "tip": shapely.LineString(edge).interpolate(-3.0).coords[0],
+        "arc": tuple(flatten(outline.choil, 0.01)[4].tolist()),
+    }
+    for why, place in bad.items():
+        found = [f for f in check_cutting(holed(Cutting(tabs=Tabs(at=(place,))))) if f.code == "tab-place"]
+        assert [(f.severity, why in f.message) for f in found] == [("warning", True)], why
+    straight = specimens.ground(specimens.bar_outline(blade=100.0, tang=90.0), height=10.0)
+    top = max(flatten(straight.outline.handle_top, 0.01).tolist())[1]
+    hole = Hole(x=-60.0, y=top - 5.0, diameter=6.0, purpose="lightening")
+    beside = dataclasses.replace(straight, holes=(hole,), cutting=Cutting(tabs=Tabs(at=((-60.0, top),))))
+    assert ["beside" in f.message for f in check_cutting(beside) if f.code == "tab-place"] == [True]
+    clear = dataclasses.replace(beside, cutting=Cutting(tabs=Tabs(at=((-30.0, top),))))
+    assert [f for f in check_cutting(clear) if f.code == "tab-place"] == []
 
 
 def test_one_file_for_each_part() -> None:

@@ -51,8 +51,7 @@ def cut_files(
 def _looked(knife: Knife, part: CutPart, name: str, data: bytes) -> Looked:
     # R12 holds no unit; ours is told in its name and its comment.
     plan = read_cut_plan(data, name, unit="mm")
-    thickness = knife.stock.thickness if part.part == "steel" else 0.0
-    return look_again(plan, knife.shop.process, thickness, Meant(knife=knife, part=part))
+    return look_again(plan, knife.shop.process, part.thickness, Meant(knife=knife, part=part))
 
 
 def _require_passed(looked: Looked) -> None:
@@ -68,7 +67,8 @@ def _warned(part: CutPart, looked: Looked) -> Iterator[str]:
 
 
 def _told(knife: Knife, part: CutPart, measured: CutFile, release: Release) -> Iterator[str]:
-    open_lines = f"{_counted(measured.open_lines, 'outline')} with gaps for tabs" if measured.open_lines else ""
+    pieces = measured.open_lines
+    open_lines = f"1 outline in {_counted(pieces, 'piece')} between tabs" if pieces else ""
     loops = _counted(measured.loops, "closed outline") if measured.loops else ""
     yield (
         f"cut file of the {part.part} read back: {' and '.join(filter(None, (loops, open_lines)))} of "
@@ -76,7 +76,7 @@ def _told(knife: Knife, part: CutPart, measured: CutFile, release: Release) -> I
         f"{measured.width:.2f} x {measured.height:.2f} mm, {measured.deviation:.4f} mm off the design at most; "
         f"mm, {nominal(knife, part)}, no kerf"
     )
-    yield f"{part.part}: {what(knife, part)}"
+    yield f"{part.part}: {what(part)}"
     if release == "R12":
         yield f"{part.part}: R12 holds no unit, tell the shop that 1 unit is 1 mm; its name and comment say so too"
     yield from (f"{part.part}: {line}" for line in choices(knife, part))

@@ -15,9 +15,9 @@ from bladegeom.curves.curve import Curve, join
 from bladegeom.draw.cut import CutPart
 from bladegeom.draw.drawing import Circle, Path
 from bladegeom.draw.pass_sheet import pass_sheet
+from bladegeom.draw.shop_order import order_rows
 from bladegeom.export.pdf import pdf_of_sheets
 from bladegeom.quantities.tables import Paper
-from bladegeom.reason.pass_words import order_rows
 from bladegeom.reason.preflight import Preflight, preflight
 from bladegeom.reason.preflight_design import Deviation, compare, deviation_findings
 from bladegeom.reason.preflight_lines import NO_TABS, Tabs
@@ -62,14 +62,12 @@ class Looked:
         Raises:
             ExportError: None does.
         """
-        title = self.found.plan.name
-        steel: Knife | None = None
-        left: tuple[str, ...] = ()
-        if self.meant is not None:
+        if self.meant is None:
+            title, order = self.found.plan.name, order_rows(self.found)
+        else:
             knife, part = self.meant.knife, self.meant.part
             title = f"{knife.name}, revision {revision_id(knife)}" + ("" if part.part == "steel" else f", {part.part}")
-            steel, left = (knife if part.part == "steel" else None), part.left
-        order = order_rows(self.found.process, steel, left)
+            order = order_rows(self.found, self.off, knife, part)
         chosen, sheet = pass_sheet(self.found, papers, title=title, order=order, off=self.off, remarks=remarks)
         return chosen, pdf_of_sheets([sheet])
 

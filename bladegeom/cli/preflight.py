@@ -33,8 +33,9 @@ def preflight(options: argparse.Namespace) -> int:
         require_ending("--sheet", options.sheet, ".pdf")
     plan = read_cut_plan(_bytes(options.file), options.file.name, unit=options.unit)
     knife = load_design(options.design).knife()[0] if options.design else None
-    process, thickness = _process(options, knife)
-    looked = look_again(plan, process, thickness, _meant(plan, knife) if knife else None)
+    meant = _meant(plan, knife) if knife else None
+    process, thickness = _process(options, meant)
+    looked = look_again(plan, process, thickness, meant)
     one = looked.found
     if options.seen:
         _tell_seen(one, options.seen)
@@ -56,10 +57,10 @@ def _meant(plan: CutPlan, knife: Knife) -> Meant:
     return Meant(knife=knife, part=part)
 
 
-def _process(options: argparse.Namespace, knife: Knife | None) -> tuple[Process, float]:
-    """Whose limits count, and the stock's thickness: as told, else as the design says."""
-    own = knife.shop.process if knife else Process()
-    thickness = knife.stock.thickness if knife else 0.0
+def _process(options: argparse.Namespace, meant: Meant | None) -> tuple[Process, float]:
+    """Whose limits count, and the part's thickness: as told, else as the design says."""
+    own = meant.knife.shop.process if meant else Process()
+    thickness = meant.part.thickness if meant else 0.0
     return (
         Process.named(options.process) if options.process else own,
         length(options.thickness) if options.thickness else thickness,

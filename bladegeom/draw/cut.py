@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -14,13 +13,11 @@ from bladegeom.curves.curve import Curve
 from bladegeom.curves.extent import extent
 from bladegeom.draw.cut_liner import liner_holes, sawn_out
 from bladegeom.draw.cut_marks import cut_marks
-from bladegeom.draw.cut_tabs import between_tabs
 from bladegeom.draw.drawing import CUT_PEN, Circle, Drawing, Item, Path
 from bladegeom.quantities.tolerances import GROWN_FIT
 from bladegeom.reason.cut_holes import cut_holes
+from bladegeom.reason.cut_steel import steel_cut
 from bladegeom.reason.drill_row import by_name
-from bladegeom.reason.tab_places import tab_places
-from bladegeom.shape.grown import grown
 
 PartName = Literal["steel", "liner", "scale"]
 
@@ -31,6 +28,8 @@ class CutPart:
 
     Args:
         part: Which.
+        sheets: Of which it is cut: material and thickness, mm; of liners there may be several.
+        each: How many of each sheet for one knife.
         drawing: Lines on layer CUT, and on layer MARK where marks are asked for; nothing lies below or left of the
             origin.
         off: How far its lines may be from the design already, mm.
@@ -39,10 +38,17 @@ class CutPart:
     """
 
     part: PartName
+    sheets: tuple[tuple[str, float], ...]
+    each: int
     drawing: Drawing
     off: float = 0.0
     tabs: int = 0
     left: tuple[str, ...] = ()
+
+    @property
+    def thickness(self) -> float:
+        """Of its thickest sheet, mm: that one asks for the widest holes and webs."""
+        return max(thickness for _, thickness in self.sheets)
 
     @property
     def size(self) -> tuple[float, float]:
@@ -63,9 +69,11 @@ def cut_parts(knife: Knife) -> tuple[CutPart, ...]:
     chosen = knife.cutting
     steel = CutPart(
         part="steel",
+        sheets=((knife.stock.material.name, knife.stock.thickness),),
+        each=1,
         drawing=cut_drawing(knife),
         off=GROWN_FIT if chosen.allowance else 0.0,
-        tabs=len(tab_places(knife)),
+        tabs=steel_cut(knife).tabs,
         left=left_for_the_drill(knife),
     )
     scales = knife.scales
@@ -76,9 +84,12 @@ def cut_parts(knife: Knife) -> tuple[CutPart, ...]:
     out = [steel]
     if scales.liners:
         holes, left = liner_holes(knife, scales)
-        out.append(CutPart(part="liner", drawing=_placed(knife, border, [rim, *holes]), off=off, left=left))
+        sheets = tuple((one.material.name, one.thickness) for one in scales.liners)
+        drawing = _placed(knife, border, [rim, *holes])
+        out.append(CutPart(part="liner", sheets=sheets, each=2, drawing=drawing, off=off, left=left))
     if chosen.scales:
-        out.append(CutPart(part="scale", drawing=_placed(knife, border, [rim]), off=off))
+        slab = ((scales.material.name, scales.slab_thickness),)
+        out.append(CutPart(part="scale", sheets=slab, each=2, drawing=_placed(knife, border, [rim]), off=off))
     return tuple(out)
 
 
@@ -87,33 +98,22 @@ def cut_drawing(knife: Knife) -> Drawing:
 
     Holes that are left to the drill are left out: a cutter would cut them.
     """
-    chosen, loop = knife.cutting, knife.outline.loop
-    if chosen.allowance:
-        loop = grown(loop, chosen.allowance)
-    items = list(_outline(knife, loop))
-    for hole in cut_holes(knife):
+    cut = steel_cut(knife)
+    items: list[Item] = [Path(layer="CUT", curve=one, closed=one is cut.loop, pen=CUT_PEN) for one in cut.outline]
+    for hole in cut.openings:
         opening = hole.opening
-        if hole.way != "left" and isinstance(opening, Hole):
+        if isinstance(opening, Hole):
             items.append(Circle(layer="CUT", x=opening.x, y=opening.y, radius=hole.diameter / 2, pen=CUT_PEN))
-        elif hole.way != "left":
+        else:
             items.append(Path(layer="CUT", curve=opening.outline, closed=True, pen=CUT_PEN))
-    if chosen.marks:
+    if knife.cutting.marks:
         items += cut_marks(knife)
-    return _placed(knife, loop, items)
+    return _placed(knife, cut.loop, items)
 
 
 def left_for_the_drill(knife: Knife) -> tuple[str, ...]:
     """Names of the holes that the steel's cut drawing leaves out."""
     return by_name(hole.name for hole in cut_holes(knife) if hole.way == "left")
-
-
-def _outline(knife: Knife, loop: Curve) -> Iterator[Item]:
-    places = tab_places(knife)
-    if knife.cutting.tabs is None or not places:
-        yield Path(layer="CUT", curve=loop, closed=True, pen=CUT_PEN)
-        return
-    for curve in between_tabs(loop, places, knife.cutting.tabs.width):
-        yield Path(layer="CUT", curve=curve, pen=CUT_PEN)
 
 
 def _box(item: Item) -> tuple[float, float, float, float]:

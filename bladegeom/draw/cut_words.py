@@ -24,7 +24,7 @@ def comment(knife: Knife, part: CutPart, *, has_units: bool) -> tuple[str, ...]:
     width, height = part.size
     return (
         f"{knife.name}, revision {revision_id(knife)}, {part.part}",
-        what(knife, part),
+        what(part),
         f"mm, {nominal(knife, part)}, no kerf compensation",
         *(() if has_units else ("this release of DXF holds no unit: 1 unit is 1 mm",)),
         f"over all {width:.2f} x {height:.2f} mm ({width / INCH:.3f} x {height / INCH:.3f} in)",
@@ -35,14 +35,10 @@ def comment(knife: Knife, part: CutPart, *, has_units: bool) -> tuple[str, ...]:
 INCH = float(MM_PER_INCH)
 
 
-def what(knife: Knife, part: CutPart) -> str:
+def what(part: CutPart) -> str:
     """Material, thickness and how many to cut for one knife."""
-    if part.part == "steel" or knife.scales is None:
-        return f"{knife.stock.material.name}, {show_length(knife.stock.thickness)}: cut 1"
-    if part.part == "scale":
-        return f"{knife.scales.material.name}, {show_length(knife.scales.slab_thickness)}: cut 2"
-    sheets = (f"{one.material.name}, {show_length(one.thickness)}" for one in knife.scales.liners)
-    return f"{'; '.join(sheets)}: cut 2{' of each' if len(knife.scales.liners) > 1 else ''}"
+    sheets = "; ".join(f"{name}, {show_length(thickness)}" for name, thickness in part.sheets)
+    return f"{sheets}: cut {part.each}{' of each' if len(part.sheets) > 1 else ''}"
 
 
 def nominal(knife: Knife, part: CutPart) -> str:
@@ -54,6 +50,16 @@ def nominal(knife: Knife, part: CutPart) -> str:
 
 def choices(knife: Knife, part: CutPart) -> tuple[str, ...]:
     """Holes that are not cut to size or left out, tabs and layers, each as a sentence."""
+    tabs = []
+    if part.tabs and knife.cutting.tabs:
+        count = "1 tab" if part.tabs == 1 else f"{part.tabs} tabs"
+        gaps = "1 gap" if part.tabs == 1 else f"{part.tabs} gaps"
+        tabs = [f"{count}: the outline has {gaps} of {show_length(knife.cutting.tabs.width)}, left on purpose"]
+    return (*hole_choices(knife, part), *tabs, *layer_words(part))
+
+
+def hole_choices(knife: Knife, part: CutPart) -> tuple[str, ...]:
+    """Holes that are not cut to size or left out, each kind as a sentence."""
     out = []
     if part.part == "steel":
         holes = cut_holes(knife)
@@ -62,14 +68,14 @@ def choices(knife: Knife, part: CutPart) -> tuple[str, ...]:
         out.append("holes are at size: in a liner cut so, the drill card's rows for liners only check them")
     if part.left:
         out.append(f"not in the cut file, left for the drill: {', '.join(part.left)}")
-    if part.tabs and knife.cutting.tabs:
-        tabs = "1 tab" if part.tabs == 1 else f"{part.tabs} tabs"
-        out.append(
-            f"{tabs}: the outline has {part.tabs} gaps of {show_length(knife.cutting.tabs.width)}, left on purpose"
-        )
-    if any(item.layer == "MARK" for item in part.drawing.items):
-        out.append("layer CUT is cut through; layer MARK is marked only, never cut")
     return tuple(out)
+
+
+def layer_words(part: CutPart) -> tuple[str, ...]:
+    """What the layers mean where there is more than one."""
+    if any(item.layer == "MARK" for item in part.drawing.items):
+        return ("layer CUT is cut through; layer MARK is marked only, never cut",)
+    return ()
 
 
 def _named(holes: tuple[CutHole, ...], way: Way, words: str) -> list[str]:

@@ -108,8 +108,9 @@ def _rows(title: str, rows: Sequence[Row], names: float, width: float, *, blanks
     y = -SMALL_TEXT
     yield Label(layer="NOTE", x=0.0, y=y, text=title, height=SMALL_TEXT, bold=True)
     for name, value in rows:
-        y -= _WRITTEN if blanks else _LEADING
-        yield Label(layer="NOTE", x=0.0, y=y, text=name, height=SMALL_TEXT)
+        y -= _WRITTEN if blanks and not value else _LEADING
+        if name:
+            yield Label(layer="NOTE", x=0.0, y=y, text=name, height=SMALL_TEXT)
         if blanks and not value:
             yield Path(layer="NOTE", curve=line((names, y - 0.4), (width, y - 0.4)), pen=LEADER_PEN)
         for k, part in enumerate(wrapped(value, SMALL_TEXT, width - names)):

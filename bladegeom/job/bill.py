@@ -9,11 +9,12 @@ from functools import cached_property
 
 from bladegeom.body.hardware.pin import Pin, Tube
 from bladegeom.body.knife import Knife
-from bladegeom.curves.measure import length
 from bladegeom.job.price_items import Grinding
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tables import Material
 from bladegeom.quantities.units import show_length
+from bladegeom.reason.cut_holes import cut_holes
+from bladegeom.reason.cut_steel import steel_cut
 from bladegeom.reason.hardware_buy import SAW_CUT, box_length
 from bladegeom.reason.scale_blank import Blank, blanks
 from bladegeom.reason.stack import Stack, stacks
@@ -128,22 +129,20 @@ class Bill:
         count = Counter(name for one in self._stacks for name in _bought(one))
         return tuple((name, n * self.copies) for name, n in count.items())
 
-    @cached_property
+    @property
     def cut_path(self) -> float:
-        """Of one knife, the outline and the holes cut with it, mm."""
-        return length(self.knife.outline.loop) + sum(
-            length(hole.outline) for hole in self.knife.openings if hole.made == "cut"
-        )
+        """Of one knife's steel, everything that its cut file cuts, mm."""
+        return steel_cut(self.knife).length
 
-    @cached_property
+    @property
     def pierces(self) -> int:
-        """Of one knife: the outline, and each hole cut with it."""
-        return 1 + sum(hole.made == "cut" for hole in self.knife.openings)
+        """How often a cut starts in one knife's steel."""
+        return steel_cut(self.knife).pierces
 
     @cached_property
     def holes(self) -> int:
-        """Drilled in one knife: those of the steel that are not cut, and in each scale one at every through hole."""
-        own = sum(hole.made != "cut" for hole in self.knife.openings)
+        """Drilled or reamed in one knife: what the cut does not finish, and in each scale one at every through hole."""
+        own = sum(hole.finish != "cut" for hole in cut_holes(self.knife))
         through = sum(hole.purpose != "lightening" for hole in self.knife.openings)
         return own + (2 * through if self.knife.scales else 0)
 

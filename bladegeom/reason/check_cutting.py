@@ -15,7 +15,7 @@ from bladegeom.reason.clearance import clearances, webs
 from bladegeom.reason.cut_holes import PILOT_LEAVES, CutHole, cut_holes
 from bladegeom.reason.drill_tool import drill_named, shelf_of
 from bladegeom.reason.finding import Finding, Severity
-from bladegeom.reason.tab_places import tab_places
+from bladegeom.reason.tab_places import doubtful_places, tab_places
 from bladegeom.shape.grown import grown
 
 _SAMPLES = 16
@@ -140,8 +140,13 @@ def _allowance(knife: Knife) -> Iterator[Finding]:
 def _tabs(knife: Knife) -> Iterator[Finding]:
     try:
         tab_places(knife)
+        doubtful = doubtful_places(knife)
     except (PlacingError, ParameterError) as error:
         yield _finding("tabs", "error", str(error), source="own choice")
+        return
+    for (x, y), why in doubtful:
+        text = f"tab at ({x:.1f}, {y:.1f}): it stands {why}; put it on a straight stretch of spine or tang"
+        yield _finding("tab-place", "warning", text, at=(x, y), source="own choice")
 
 
 def _process(knife: Knife, holes: tuple[CutHole, ...]) -> Iterator[Finding]:

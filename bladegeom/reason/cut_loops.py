@@ -30,6 +30,20 @@ MOST_PAIRS = 1_000_000
 """Pairs of ends or lines near each other that are looked at; own choice."""
 
 
+@dataclass(frozen=True, kw_only=True)
+class Gap:
+    """Two ends that were meant to meet, mm."""
+
+    size: float
+    first: Vector
+    second: Vector
+
+    @property
+    def middle(self) -> Vector:
+        """Half way, mm."""
+        return (self.first[0] + self.second[0]) / 2, (self.first[1] + self.second[1]) / 2
+
+
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Loop:
     """Lines and arcs that follow each other.
@@ -39,12 +53,24 @@ class Loop:
         chains: Indices of the file's chains that it was made of.
         closed: Whether the last end is the first start, gaps up to REACH bridged.
         kind: "circle", "polyline" or, where it was chained here, "loose".
+        gaps: Wider than JOIN, bridged by straight lines that are not cut.
     """
 
     segments: Segments
     chains: tuple[int, ...]
     closed: bool
     kind: str
+    gaps: tuple[Gap, ...] = ()
+
+    @property
+    def pierces(self) -> int:
+        """How often a machine starts a cut along it: once for each piece between gaps."""
+        return max(1, len(self.gaps) + (not self.closed))
+
+    @cached_property
+    def cut_length(self) -> float:
+        """Length of what is cut, mm: gaps are not."""
+        return float(self.segments.length.sum()) - sum(gap.size for gap in self.gaps)
 
     @cached_property
     def polygon(self) -> Polygon:
@@ -71,15 +97,6 @@ class Loop:
         if self.circle is not None:
             return self.circle[:2]
         return _vector(self.segments.start[0])
-
-
-@dataclass(frozen=True, kw_only=True)
-class Gap:
-    """Two ends that were meant to meet, mm."""
-
-    size: float
-    first: Vector
-    second: Vector
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -225,17 +242,21 @@ def _chained(plan: CutPlan, path: Sequence[tuple[int, bool]], *, closed: bool) -
     """One loop of chains, gaps closed: those up to JOIN by moving the start, others by a line."""
     parts = [plan.chains[i].segments.reversed() if back else plan.chains[i].segments for i, back in path]
     joined: list[Segments] = []
+    gaps: list[Gap] = []
     for k, part in enumerate(parts):
         before = parts[k - 1].end[-1:]
-        if (k or closed) and np.hypot(*(part.start[0] - before[0])) > JOIN:
+        apart = float(np.hypot(*(part.start[0] - before[0])))
+        if (k or closed) and apart > JOIN:
             joined.append(Segments(before, part.start[:1], np.zeros(1)))
+            gaps.append(Gap(size=apart, first=_vector(before[0]), second=_vector(part.start[0])))
         joined.append(part)
     whole = joined_segments(joined)
     start = np.concatenate([whole.end[-1:] if closed else whole.start[:1], whole.end[:-1]])
     whole = Segments(start, whole.end, whole.bulge)
     kind = "polyline" if len(path) == 1 else "loose"
     indices = tuple(i for i, _ in path)
-    return Loop(segments=_left_turning(whole) if closed else whole, chains=indices, closed=closed, kind=kind)
+    turned = _left_turning(whole) if closed else whole
+    return Loop(segments=turned, chains=indices, closed=closed, kind=kind, gaps=tuple(gaps))
 
 
 def _left_turning(segments: Segments) -> Segments:

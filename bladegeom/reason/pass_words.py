@@ -1,11 +1,9 @@
-"""What a pass sheet says of a cut file: measured numbers, what a shop may see, and the lines of an order."""
+"""What a pass sheet says of a cut file alone: measured numbers, and what a shop may see."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bladegeom.body.knife import Knife
-from bladegeom.body.rules import Process
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.cut_measures import NECKS, Narrow
 from bladegeom.reason.preflight import Preflight
@@ -32,6 +30,8 @@ def _measured(one: Preflight, off: Deviation | None) -> Iterator[Row]:
         count = len(nest.holes)
         yield "loops", f"1 outline, {count} hole{'' if count == 1 else 's'}"
     yield "cut length", f"{show_length(one.perimeter)}, {one.pierces} pierce{'' if one.pierces == 1 else 's'}"
+    if nest is not None and nest.outline is not None and (gaps := nest.outline.gaps):
+        yield "outline", f"in {len(gaps)} piece{'' if len(gaps) == 1 else 's'}, each with a pierce of its own"
     yield "smallest hole", _narrow(one.smallest_hole, "no hole")
     yield "narrowest web", _narrow(one.narrowest_web, "no hole to leave one")
     yield "narrowest neck", _narrow(one.narrowest_neck, f"wider than {NECKS:g} mm")
@@ -57,34 +57,4 @@ def sizes_seen(one: Preflight) -> tuple[str, ...]:
         f"{w / 25.4:.2f} x {h / 25.4:.2f} mm: inch read as mm; set the import's unit to inch.",
         f"{w * 25.4 / 96:.1f} x {h * 25.4 / 96:.1f} mm: read as pixels, 96 to the inch; set mm.",
         f"{w * 0.941:.1f} to {w * 0.97:.1f} mm wide: fitted to a page; set 100 %.",
-    )
-
-
-def order_rows(process: Process, knife: Knife | None, left_to_drill: tuple[str, ...]) -> tuple[Row, ...]:
-    """The lines of an order to a cutting shop, filled in as far as the design says.
-
-    Args:
-        process: Who cuts.
-        knife: The design; None for a file without one.
-        left_to_drill: Holes that the file leaves out.
-    """
-    steel = knife.stock.material.name if knife else ""
-    thick = show_length(knife.stock.thickness) if knife else ""
-    return (
-        ("quantity", ""),
-        ("alloy", steel),
-        ("condition (annealed, or HRC)", ""),
-        ("thickness", thick),
-        ("its tolerance", ""),
-        ("process", process.name),
-        ("tolerance class of the cut", f"+/- {show_length(process.tolerance)}"),
-        ("size in the file", "nominal; no kerf, please offset"),
-        ("face on top (right or left)", ""),
-        ("lead-ins and tabs", "at the butt; not on edge, spine, holes"),
-        ("grain of the bar", "along the blade"),
-        ("deburr, film", ""),
-        ("drops returned", ""),
-        ("material supplied by us", ""),
-        ("holes left for the drill", ", ".join(left_to_drill) if knife else ""),
-        ("need-by date", ""),
     )

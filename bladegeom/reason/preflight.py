@@ -64,13 +64,13 @@ class Preflight:
 
     @property
     def perimeter(self) -> float:
-        """Length of all lines to cut, copies left out, mm."""
-        return float(sum(loop.segments.length.sum() for loop in self.loops.loops))
+        """Length of all lines to cut, copies and gaps left out, mm."""
+        return sum(loop.cut_length for loop in self.loops.loops)
 
     @property
     def pierces(self) -> int:
-        """How often the machine starts a cut: once for each loop and for each open line."""
-        return len(self.loops.loops)
+        """How often the machine starts a cut: once for each loop and open line, for each piece of those with gaps."""
+        return sum(loop.pierces for loop in self.loops.loops)
 
     @property
     def smallest_hole(self) -> Narrow | None:

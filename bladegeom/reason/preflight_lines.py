@@ -185,14 +185,13 @@ def gaps(loops: Loops, plan: CutPlan, tabs: Tabs) -> Iterator[Finding]:
     for gap in loops.gaps:
         if gap in meant:
             continue
-        middle = (gap.first[0] + gap.second[0]) / 2, (gap.first[1] + gap.second[1]) / 2
         wide = gap.size > SHOP
         text = (
             f"gap of {show_length(gap.size) if wide else f'{gap.size:.6f} mm'} in an outline; let both ends end "
             "at the same point"
         )
         severity: Severity = "error" if wide else "warning"
-        yield found("gap", severity, text, middle, source=CLOSED_PATHS, measured=gap.size, limit=0.0)
+        yield found("gap", severity, text, gap.middle, source=CLOSED_PATHS, measured=gap.size, limit=0.0)
     for loop in loops.loops:
         if not loop.closed:
             first, last = loop.segments.start[0], loop.segments.end[-1]

@@ -1,8 +1,8 @@
-"""Where tabs hold the steel in its sheet: on straight stretches of spine and tang, far from each other."""
+"""Where tabs hold the steel in its sheet: on straight stretches of spine and tang, spread along its length."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
 
 import numpy as np
 import shapely
@@ -27,7 +27,13 @@ OFF_TIP = 0.2
 """And this part of the blade's length from the tip, at least 10 mm; own choice."""
 
 APART = 10.0
-"""Tabs stand at least so far from each other, mm; own choice."""
+"""Tabs stand at least so far from each other along the knife, mm; own choice."""
+
+SPREAD = 0.75
+"""A straighter stretch is taken only where it spreads the tabs at least so well as gentler ones do; own choice."""
+
+NEAR_TIP = 5.0
+"""A tab that the maker puts nearer to the tip is told, mm; own choice: breaking it out bends the tip."""
 
 _BESIDE = 2.0
 """So much on either side of a tab belongs to the straight stretch, mm."""
@@ -37,6 +43,9 @@ _STRAIGHT = (300.0, 60.0)
 
 _STEP = 1.0
 """Places are tried so far apart, mm."""
+
+_EVEN = 0.5
+"""The widest spread is looked for this closely, mm."""
 
 _NAMED_OFF = 2.0
 """A place that the maker names may lie so far beside the outline, mm."""
@@ -71,16 +80,19 @@ def _named(knife: Knife, tabs: Tabs) -> tuple[Vector, ...]:
 
 
 def _placed(knife: Knife, tabs: Tabs) -> tuple[Vector, ...]:
-    chosen: list[int] = []
-    for radius in _STRAIGHT:
-        xy = _candidates(knife, tabs, radius)
-        chosen = _spread(xy, tabs.count)
-        if len(chosen) == tabs.count:
-            return tuple((float(x), float(y)) for x, y in xy[chosen])
-    raise PlacingError(
-        f"tabs: spine and tang have room for {len(chosen)}, not for {tabs.count}; ask for fewer, or name the places: "
-        "tabs=Tabs(at=((x, y), ...))"
-    )
+    """The straightest stretches on which the tabs spread nearly as widely as on all that will do."""
+    tiers = [_candidates(knife, tabs, radius) for radius in _STRAIGHT]
+    middle = knife.outline.polygon.centroid.x
+    spreads = [_spread(xy, tabs.count, middle) for xy in tiers]
+    full = [one for one in spreads if len(one) == tabs.count]
+    if not full:
+        raise PlacingError(
+            f"tabs: spine and tang have room for {len(spreads[-1])}, not for {tabs.count}; ask for fewer, or name the "
+            "places: tabs=Tabs(at=((x, y), ...))"
+        )
+    widest = max(_least_step(one) for one in full)
+    chosen = next(one for one in full if _least_step(one) >= SPREAD * widest)
+    return tuple((float(x), float(y)) for x, y in chosen)
 
 
 def _candidates(knife: Knife, tabs: Tabs, radius: float) -> FloatArray:
@@ -113,19 +125,69 @@ def _straight(curve: Curve, keep: float, radius: float) -> FloatArray:
     return points(curve, np.interp(at[far >= keep], along, t)) if len(at) else np.empty((0, 2))
 
 
-def _spread(xy: FloatArray, count: int) -> list[int]:
-    """Places as far from each other as can be: the two farthest, then always the one farthest from all chosen."""
-    if not len(xy):
-        return []
-    middle = xy.mean(axis=0)
-    if count == 1:
-        return [int(np.hypot(*(xy - middle).T).argmin())]
-    apart = np.hypot(*(xy[:, None] - xy[None, :]).T)
-    chosen: Sequence[int] = [int(i) for i in np.unravel_index(int(apart.argmax()), apart.shape)]
-    out = list(chosen) if apart[chosen[0], chosen[1]] >= APART else [chosen[0]]
-    while 1 < len(out) < count:
-        far = apart[out].min(axis=0)
-        if far.max() < APART:
+def _spread(xy: FloatArray, count: int, middle: float) -> FloatArray:
+    """Places spread along the knife so that the least step from one to the next is greatest, shape (k, 2).
+
+    One alone stands nearest to the middle of the steel. Fewer than asked for where they would stand closer than APART.
+    """
+    xy = xy[np.argsort(xy[:, 0], kind="stable")]
+    if count == 1 or not len(xy):
+        return xy[np.abs(xy[:, 0] - middle).argsort(kind="stable")[:1]]
+    near, far = APART, float(np.ptp(xy[:, 0])) / (count - 1)
+    chosen = _steps(xy, near, count)
+    while far - near > _EVEN and len(chosen) == count:
+        step = (near + far) / 2
+        wider = _steps(xy, step, count)
+        if len(wider) == count:
+            near, chosen = step, wider
+        else:
+            far = step
+    return chosen
+
+
+def _steps(xy: FloatArray, step: float, count: int) -> FloatArray:
+    """The first place, then always the next that is a step on, shape (k, 2) with k at most ``count``."""
+    out = [0]
+    while len(out) < count:
+        on = int(np.searchsorted(xy[:, 0], xy[out[-1], 0] + step - 1e-9))
+        if on >= len(xy):
             break
-        out.append(int(far.argmax()))
-    return out
+        out.append(on)
+    return xy[out]
+
+
+def _least_step(xy: FloatArray) -> float:
+    """From one place to the next along the knife, mm."""
+    return float(np.diff(xy[:, 0]).min(initial=np.inf))
+
+
+def doubtful_places(knife: Knife) -> tuple[tuple[Vector, str], ...]:
+    """Places that the maker names and that a cutter or a grinder would not choose, each with the reason.
+
+    Raises:
+        ParameterError: A place does not lie on the outline.
+    """
+    tabs = knife.cutting.tabs
+    if tabs is None or not tabs.at:
+        return ()
+    places = _named(knife, tabs)
+    return tuple((place, why) for place in places if (why := _doubt(knife, tabs, place)))
+
+
+def _doubt(knife: Knife, tabs: Tabs, place: Vector) -> str:
+    """Why a place is a bad one for a tab, empty where it is not."""
+    spot = shapely.Point(place)
+    if math.dist(place, knife.outline.tip) <= NEAR_TIP:
+        return f"within {show_length(NEAR_TIP)} of the tip, which bends when the tab is broken out"
+    if spot.distance(shapely.LineString(flatten(knife.outline.edge, CHORD))) <= tabs.width:
+        return "on the edge, where its stub has to be ground out of the bevel"
+    for name, hole in zip(knife.hole_ids, knife.openings, strict=True):
+        if spot.distance(shapely.LineString(hole.axis)) < hole.diameter / 2 + OFF_HOLES:
+            return f"beside {name}, where the steel that carries it is thin"
+    loop = knife.outline.loop
+    here = float(nearest(loop, np.array([place])).t[0])
+    reach = (tabs.width / 2 + _BESIDE) / length(loop) * len(loop)
+    bend = float(np.abs(curvature(loop, np.linspace(here - reach, here + reach, 33) % len(loop))).max())
+    if bend > 1 / _STRAIGHT[-1]:
+        return f"in an arc of radius {show_length(1 / bend)}, where its stub is hard to file away"
+    return ""
