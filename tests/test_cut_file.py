@@ -7,6 +7,7 @@ import io
 import itertools
 import math
 import os
+import re
 from functools import cache
 from typing import Any, NamedTuple
 
@@ -17,6 +18,7 @@ import shapely
 import specimens
 from ezdxf import comments
 from ezdxf.document import Drawing as Document
+from ezdxf.math import bulge_radius
 from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
@@ -165,6 +167,27 @@ def require_whole(one: Read, knife: Knife) -> None:
             assert (x, y) == pytest.approx(np.array([hole.opening.x, hole.opening.y]) - shift(knife), abs=TRUE)
 
 
+def require_plain(one: Read) -> None:
+    """What old controllers ask: no exponent in a number, no radius over 10 m, nothing shorter than 0.1 mm."""
+    assert not re.search(rb"^\s*-?[0-9.]+[eE][-+]?[0-9]+\s*$", one.data, re.MULTILINE)
+    for entity in one.doc.modelspace().query("LWPOLYLINE"):
+        rows: list[tuple[float, float, float]] = list(entity.get_points("xyb"))  # type: ignore[attr-defined]
+        for (x, y, bulge), (x1, y1, _) in itertools.pairwise([*rows, rows[0]] if entity.closed else rows):  # type: ignore[attr-defined]
+            assert math.dist((x, y), (x1, y1)) >= 0.099
+            if bulge:
+                assert 0.1 <= abs(bulge_radius((x, y), (x1, y1), bulge)) <= 10_000.0
+
+
+def test_a_short_straight_piece_beside_a_choil_is_no_line_of_its_own() -> None:
+    """The underside goes on straight for 0.02 mm between two arcs; a pass sheet would refuse it."""
+    blade = get("paring")(front_height=17.0, heel=9.795, choil_radius=4.08)
+    assert isinstance(blade, BladeProfile)
+    handle = get("swelled")()
+    assert isinstance(handle, HandleProfile)
+    (steel,) = written(specimens.ground(join_halves(blade, handle), thickness=1.8, height=10.0))
+    require_plain(steel)
+
+
 BLADES_AND_HANDLES = list(itertools.product(specimens.BLADES, specimens.HANDLES))
 EXAMPLES = 2000 if os.environ.get("HYPOTHESIS_PROFILE") == "long" else 4
 
@@ -215,6 +238,7 @@ def test_any_design_with_any_choices(data: st.DataObject, release: Release) -> N
         reject()
     (steel,) = written(knife, release)
     require_whole(steel, knife)
+    require_plain(steel)
 
 
 @pytest.mark.parametrize("release", ["R2000", "R12"])

@@ -8,6 +8,7 @@ its Bernstein form enclose it.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -29,6 +30,16 @@ _ACROSS = 4
 
 _STRAIGHT = 1e-9
 """An arc with a smaller bulge is a line: over 1 m it would rise by half a nanometre."""
+
+SHORTEST = 0.1
+"""A stretch shorter than this is joined to a neighbour that it meets smoothly, mm; common practice, no source: shorter
+lines and arcs slow a machine down."""
+
+_MOST_LINES = 64
+"""Lines in place of one arc of a large radius; own choice."""
+
+_FITTED = (1.0, 0.9)
+"""Shares of the tolerance that arcs may take up, tried in turn: the rest is for lines in place of large arcs."""
 
 _SAME_RADIUS = 1e-4
 """Tangent arcs whose radii differ by less, as a part of them, may become one; it leaves its ends as askew, in rad."""
@@ -64,13 +75,14 @@ class ArcChain:
         self.bulges.flags.writeable = False
 
 
-def fit_arcs(curves: Sequence[Curve], tolerance: float, *, closed: bool) -> ArcChain:
+def fit_arcs(curves: Sequence[Curve], tolerance: float, *, closed: bool, largest_radius: float = math.inf) -> ArcChain:
     """Tangent lines and arcs along curves that follow each other.
 
     Args:
         curves: Each starts where the one before ends.
         tolerance: Greatest distance allowed, > 0 mm.
         closed: Whether the last ends where the first starts.
+        largest_radius: Flatter arcs are written as lines, which turn from one to the next by next to nothing, mm.
 
     Raises:
         CurveError: The tolerance is not positive, or so small that the fit finds no end; or the curves do not follow
@@ -87,7 +99,7 @@ def fit_arcs(curves: Sequence[Curve], tolerance: float, *, closed: bool) -> ArcC
     (x0, y0), (x1, y1) = whole.start, whole.end
     if closed and math.dist(whole.start, whole.end) > JOINED:
         raise CurveError(f"a chain of curves does not close: x {x1:.2f}, y {y1:.2f} and x {x0:.2f}, y {y0:.2f} mm")
-    arcs = [arc for stretch in _even_stretches(whole) for arc in _fit_stretch(stretch, tolerance)]
+    arcs = [arc for stretch in _even_stretches(whole) for arc in _fit_stretch(stretch, tolerance, largest_radius)]
     vertices = [arc.start for arc in arcs] if closed else [*(arc.start for arc in arcs), arcs[-1].end]
     return ArcChain(np.array(vertices), np.array([arc.bulge for arc in arcs]), closed, max(arc.error for arc in arcs))
 
@@ -103,11 +115,61 @@ def _even_stretches(whole: Curve) -> list[FloatArray]:
     across = whole.pieces[:, :, ::-1] * (-1, 1) @ chord[:, :, None]
     straight = np.ptp(across, axis=1)[:, 0] <= POINT * np.hypot(chord[:, 0], chord[:, 1])
     cuts = np.flatnonzero(np.array(corner, dtype=bool) | bend | (straight[1:] != straight[:-1])) + 1
-    return np.split(whole.pieces, cuts)
+    return np.split(whole.pieces, _without_short(whole.pieces, cuts.tolist(), corner))
 
 
-def _fit_stretch(pieces: FloatArray, tolerance: float) -> list[_Arc]:
-    """Lines and arcs along pieces without corners."""
+def _without_short(pieces: FloatArray, cuts: list[int], corner: Sequence[bool]) -> list[int]:
+    """The cuts, less one of those at the ends of each short stretch where it meets its neighbour smoothly."""
+    way = np.hypot(*np.diff(pieces, axis=1).transpose(2, 0, 1)).sum(axis=1)
+    along = np.concatenate([[0.0], np.cumsum(way)])
+    out = list(cuts)
+    for begin, end in itertools.pairwise((0, *cuts, len(pieces))):
+        if along[end] - along[begin] < SHORTEST:
+            smooth = [at for at in (begin, end) if at in out and not corner[at - 1]]
+            if smooth:
+                out.remove(smooth[0])
+    return out
+
+
+def _fit_stretch(pieces: FloatArray, tolerance: float, largest: float) -> list[_Arc]:
+    """Lines and arcs along pieces without corners, no arc of a larger radius than one."""
+    for share in _FITTED:
+        arcs = _tangent_arcs(pieces, share * tolerance)
+        plain = [_plain(arc, tolerance, largest) for arc in arcs]
+        if all(plain):
+            return [one for lines in plain for one in lines]
+    x, y = pieces[0, 0]
+    raise CurveError(f"no lines follow the flat curve at x {x:.2f}, y {y:.2f} mm to within {tolerance:g} mm")
+
+
+def _plain(arc: _Arc, tolerance: float, largest: float) -> list[_Arc]:
+    """The arc itself, or lines in place of one whose radius is too large; none where they do not keep so close."""
+    if arc.bulge == 0 or abs(arc.circle()[1]) <= largest:
+        return [arc]
+    chord = _unit(arc.end - arc.start)
+    low, high = ((arc.pieces - arc.start) @ chord).min(axis=1), ((arc.pieces - arc.start) @ chord).max(axis=1)
+    for count in range(1, _MOST_LINES + 1):
+        joints = _on_arc(arc, count)
+        at = (joints - arc.start) @ chord
+        lines = [
+            _Arc(joints[k], joints[k + 1], 0.0, arc.pieces[(high > at[k]) & (low < at[k + 1])]) for k in range(count)
+        ]
+        if max(one.error for one in lines) <= tolerance:
+            return lines
+    return []
+
+
+def _on_arc(arc: _Arc, count: int) -> FloatArray:
+    """Ends of so many equal parts of an arc, shape (count + 1, 2)."""
+    chord = arc.end - arc.start
+    normal = np.array([chord[1], -chord[0]])
+    u = np.linspace(0.0, 1.0, count + 1)
+    # A flat arc rises as a parabola does, to within its bulge's square; it bulges to the right of its chord.
+    return np.asarray(arc.start + u[:, None] * chord + (2 * arc.bulge * u * (1 - u))[:, None] * normal)
+
+
+def _tangent_arcs(pieces: FloatArray, tolerance: float) -> list[_Arc]:
+    """Tangent lines and arcs along pieces without corners."""
     parts = _PARTS
     for _ in range(_MAX_REFINEMENTS):
         arcs = _longest_biarcs(subdivided(pieces, parts), tolerance)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import io
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
@@ -43,6 +44,9 @@ _COLOURS: Final = {"CUT": 7, "MARK": 3}
 
 _LONGEST_COMMENT = 200
 """Letters of one line of a comment; own choice: a DXF text ends at 255 bytes."""
+
+_LARGEST_RADIUS = 10_000.0
+"""Of an arc, mm; own choice: controllers lose digits on larger ones, and lines serve as well."""
 
 _SAMPLE_STEP = 0.25
 """Arcs and curves are compared at places no farther apart, mm."""
@@ -134,7 +138,7 @@ def _document(drawing: Drawing, release: Release, off: float) -> Document:
 
 def _rows(item: Path, tolerance: float) -> list[tuple[float, float, float]]:
     """x, y and bulge of each vertex; the last of an open line leads nowhere."""
-    chain = fit_arcs([item.curve], tolerance, closed=item.closed)
+    chain = fit_arcs([item.curve], tolerance, closed=item.closed, largest_radius=_LARGEST_RADIUS)
     bulges = chain.bulges.tolist() if item.closed else [*chain.bulges.tolist(), 0.0]
     return [(x, y, b) for (x, y), b in zip(chain.vertices.tolist(), bulges, strict=True)]
 
@@ -155,7 +159,21 @@ def _box(item: Path | Circle) -> tuple[float, float, float, float]:
 def _text(doc: Document) -> str:
     stream = io.StringIO()
     doc.write(stream)
-    return stream.getvalue()
+    return _EXPONENT.sub(lambda found: plain_number(float(found[0])), stream.getvalue())
+
+
+_EXPONENT: Final = re.compile(r"^-?[0-9]+(?:\.[0-9]+)?e[-+]?[0-9]+$", re.MULTILINE)
+"""A number with an exponent, alone on its line; not every controller reads one."""
+
+
+def plain_number(value: float) -> str:
+    """A number without an exponent, to 16 places: no coordinate or bulge of a knife needs more.
+
+    >>> plain_number(-2.5e-05), plain_number(1e20), plain_number(-1e-17)
+    ('-0.000025', '100000000000000000000.0', '0.0')
+    """
+    text = f"{value:z.16f}".rstrip("0")
+    return text + "0" if text.endswith(".") else text
 
 
 def _measured(text: str, drawing: Drawing, release: Release, off: float) -> CutFile:
