@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import errno
+import os
 import re
+import socket
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bladegeom.cli import main
 from bladegeom.export.files import file_stem, write_all
 from bladegeom.quantities.errors import ExportError
 
@@ -99,7 +102,7 @@ def test_stopping_in_the_middle_leaves_the_old_files(folder: Path, monkeypatch: 
 def test_a_folder_in_the_way_of_a_file(folder: Path) -> None:
     (folder / "b.txt").mkdir()
     (folder / "b.txt" / "inside").write_bytes(b"kept")
-    with pytest.raises(ExportError, match=r"b\.txt is a folder; nothing was written there"):
+    with pytest.raises(ExportError, match=r"b\.txt is a folder"):
         write_all(folder, NEW)
     assert held(folder) == OLD
     assert held(folder / "b.txt") == {"inside": b"kept"}
@@ -147,3 +150,50 @@ def test_any_name_makes_a_file_name_for_every_system(name: str, revision: str) -
     assert re.fullmatch(r"[a-z0-9][a-z0-9-]*_rev-[A-Za-z0-9.-]+", stem)
     # Room for what follows, below the 255 bytes that file systems take.
     assert len(stem) < 150
+
+
+def in_the_way(path: Path, kind: str) -> None:
+    """Something that is no file of ours, in a file's place."""
+    if kind == "folder":
+        path.mkdir()
+    elif kind == "pipe":
+        os.mkfifo(path)
+    elif kind == "socket":
+        with socket.socket(socket.AF_UNIX) as one:
+            one.bind(str(path))
+    elif kind == "device":
+        path.symlink_to("/dev/null")
+    elif kind == "link out":
+        (path.parent.parent / "elsewhere.csv").write_text("kept")
+        path.symlink_to(path.parent.parent / "elsewhere.csv")
+    elif kind == "another kind":
+        path.write_bytes(b"%PDF-1.4 kept")
+
+
+@pytest.mark.parametrize("kind", ["folder", "pipe", "socket", "device", "link out", "another kind"])
+def test_what_is_no_plain_file_of_its_kind_stays(
+    tmp_path: Path, kind: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = tmp_path / "in"
+    folder.mkdir()
+    # A socket's name may have few letters only: from within the folder it is short.
+    monkeypatch.chdir(folder)
+    in_the_way(Path("a.csv") if kind == "socket" else folder / "a.csv", kind)
+    before = Path("a.csv").lstat()
+    with pytest.raises(ExportError, match=r"a\.csv"):
+        write_all(Path(), {"b.csv": b"new", "a.csv": b"new"})
+    Path("knife.py").write_text("import specimens\n\ndef design(thickness=3.0):\n    return specimens.drop_point()\n")
+    monkeypatch.syspath_prepend(str(Path(__file__).parent))
+    assert main(["sweep", "knife.py", "thickness=3:4:1", "--out", "a.csv", "--jobs", "1"]) == 2
+    assert "a.csv" in capsys.readouterr().err
+    after = Path("a.csv").lstat()
+    assert (before.st_ino, before.st_mode, before.st_mtime_ns) == (after.st_ino, after.st_mode, after.st_mtime_ns)
+    assert sorted(path.name for path in folder.iterdir() if path.name != "__pycache__") == ["a.csv", "knife.py"]
+
+
+def test_a_link_within_the_folder_and_an_empty_file_are_replaced(tmp_path: Path) -> None:
+    (tmp_path / "kept.txt").write_text("kept")
+    (tmp_path / "a.txt").symlink_to("kept.txt")
+    (tmp_path / "b.pdf").write_bytes(b"")
+    write_all(tmp_path, {"a.txt": b"new", "b.pdf": b"%PDF-1.4"})
+    assert held(tmp_path) == {"a.txt": b"new", "b.pdf": b"%PDF-1.4", "kept.txt": b"kept"}

@@ -16,7 +16,7 @@ from bladegeom.cli.grid import read_grid
 from bladegeom.cli.progress import Progress
 from bladegeom.cli.script import load_design
 from bladegeom.cli.script_design import ScriptDesign, state
-from bladegeom.export.files import write_all
+from bladegeom.export.files import require_replaceable, write_all
 from bladegeom.export.sweep_csv import SweepTable, growing, part_of
 from bladegeom.job.processes import cores, processes
 from bladegeom.job.sweep import combinations
@@ -100,6 +100,8 @@ def sweep(options: argparse.Namespace) -> int:
     grid = read_grid(design.parameters, options.overrides)
     if options.plot:
         _require_plot(options.plot, grid)
+        if options.out and options.out.resolve() in (options.plot.resolve(), part_of(options.plot).resolve()):
+            raise ExportError(f"--out and --plot are both {options.plot}: name two files")
     tally = _Tally(kept=[] if options.plot else None)
     job = _Sweep(script=options.script, grid=grid, jobs=options.jobs or cores(), tally=tally)
     table = SweepTable(names=tuple(grid), state=state(design))
@@ -125,6 +127,8 @@ def _to_file(job: _Sweep, out: Path, table: SweepTable) -> None:
     """Go on from what an earlier run of the same sweep left, or begin anew."""
     if out.is_dir():
         raise ExportError(f"--out {out}: that is a folder; name a file, for example {out / 'sweep.csv'}")
+    for path in (part_of(out), out):
+        require_replaceable(path, table.head)
     start = next((path for path in (part_of(out), out) if path.exists()), None)
     length = 0
     if start is not None:

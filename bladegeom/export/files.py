@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import errno
 import re
+import stat
 import tempfile
 import unicodedata
 from collections.abc import Mapping
 from pathlib import Path
+from typing import Final
 
 from bladegeom.quantities.errors import ExportError
 
@@ -18,11 +20,14 @@ _LONGEST = 60
 def write_all(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
     """Write several files into a folder, which is made if need be.
 
-    All are written aside first and then put in place; if that fails half way, what stood there is put back.
+    All are written aside first and then put in place; if that fails half way, what stood there is put back. Only plain
+    files of the same kind are replaced.
 
     Raises:
-        ExportError: The folder or a file cannot be written.
+        ExportError: The folder or a file cannot be written, or something else stands in a file's place.
     """
+    for name, content in contents.items():
+        require_replaceable(folder / name, content)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=".export-", dir=folder) as aside:
@@ -37,6 +42,67 @@ def write_all(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
     except OSError as error:
         raise ExportError(f"cannot write to {folder}: {error.strerror or error}; nothing was written there") from error
     return tuple(folder / name for name in contents)
+
+
+def require_replaceable(path: Path, content: bytes) -> None:
+    """That nothing stands in a new file's place but a plain file of its kind.
+
+    Args:
+        path: Of the new file.
+        content: Its first bytes at least.
+
+    Raises:
+        ExportError: A folder, a device, a pipe, a socket, a link out of the folder or a file of another kind stands
+            there; or what stands there cannot be read.
+    """
+    try:
+        if path.is_symlink() and path.resolve().parent != path.parent.resolve():
+            raise ExportError(f"{path} is a link to {path.resolve()}, in another folder; name another file")
+        mode = path.stat().st_mode if path.is_symlink() or path.exists() else None
+        if mode is None:
+            return
+        for is_kind, words in _NO_FILES:
+            if is_kind(mode):
+                raise ExportError(f"{path} is {words}, which is never written over; name another file")
+        with path.open("rb") as file:
+            there = _kind(file.read(_FIRST))
+    except OSError as error:
+        raise ExportError(f"cannot write to {path}: {error.strerror or error}; nothing was written there") from error
+    wanted = _kind(content[:_FIRST])
+    if there not in ("empty", wanted):
+        raise ExportError(
+            f"{path} holds {there}, not {wanted}, and is not written over; name another file, or delete it"
+        )
+
+
+_NO_FILES: Final = (
+    (stat.S_ISDIR, "a folder"),
+    (stat.S_ISBLK, "a device"),
+    (stat.S_ISCHR, "a device"),
+    (stat.S_ISFIFO, "a pipe"),
+    (stat.S_ISSOCK, "a socket"),
+)
+
+_FIRST = 1024
+"""Bytes from which the kind of a file is told."""
+
+_KINDS: Final = (
+    ("a PDF", rb"%PDF-"),
+    ("a web page", rb"<!doctype html"),
+    ("a drawing (SVG)", rb"(<\?xml[^>]*>\s*)?<svg"),
+)
+"""What files begin with; source: ISO 32000-1 7.5.2, HTML living standard 13.1.1, SVG 1.1."""
+
+
+def _kind(start: bytes) -> str:
+    """What a file holds, by its first bytes."""
+    if not start:
+        return "empty"
+    for words, pattern in _KINDS:
+        if re.match(pattern, start.lstrip(), re.IGNORECASE):
+            return words
+    # A table whose end a power cut has filled with zeros is still a table.
+    return "no text" if b"\0" in start.splitlines()[0] else "text"
 
 
 def file_stem(name: str, revision: str) -> str:

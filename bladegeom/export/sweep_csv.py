@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
 
+from bladegeom.export.files import require_replaceable
 from bladegeom.job.variant import Outcome, Row
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.lettering import one_line
@@ -69,6 +70,8 @@ class SweepTable:
         with _told(path, "read"), path.open("rb") as file:
             end = file.readline()
             if not end.endswith(b"\n"):
+                if not self.head.startswith(end):
+                    raise _other(path, f"it begins with {_text(end)}, not with {_text(self.head)}")
                 # Not even the heading is whole.
                 return
             if end != self.head:
@@ -120,6 +123,8 @@ def growing(path: Path, table: SweepTable, *, start: Path | None, length: int) -
         ExportError: It cannot be written.
     """
     part = part_of(path)
+    for one in (path, part):
+        require_replaceable(one, table.head)
     with _told(path, "write to"):
         path.parent.mkdir(parents=True, exist_ok=True)
         if start is not None and start != part:
