@@ -34,6 +34,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if isinstance(sys.stdout, io.TextIOWrapper):
         # A name that the terminal cannot show is no reason to stop.
         sys.stdout.reconfigure(errors="backslashreplace")
+    try:
+        # The libraries below ask for it when they are imported.
+        Path.cwd()
+    except OSError as error:
+        sys.stderr.write(
+            f"bladegeom: the folder that you are in cannot be used ({error.strerror}); change to another\n"
+        )
+        return 2
     # Imported here and not above: everything behind it needs the geometry libraries.
     from bladegeom.cli import commands, script  # noqa: PLC0415
 

@@ -76,12 +76,12 @@ def _knives(scripts: Sequence[Path]) -> tuple[list[Knife], list[Finding]]:
 
 def _stock(options: argparse.Namespace) -> StockPiece:
     """A bar's longer side is its length, however it is written; a sheet's length is the side named first."""
-    name, text = ("--bar", options.bar) if options.bar else ("--sheet", options.sheet)
+    name, text = ("--bar", options.bar) if options.bar is not None else ("--sheet", options.sheet)
     parts = _BY.split(text.strip())
     if len(parts) != 2:
         raise ParameterError(name, repr(text), "name two sides, such as '50 x 1000' or '2 in x 36 in'")
     first, second = (length(part) for part in parts)
-    if options.bar:
+    if name == "--bar":
         return StockPiece(length=max(first, second), width=min(first, second))
     return StockPiece(length=first, width=second)
 

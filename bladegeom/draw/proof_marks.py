@@ -37,6 +37,10 @@ _CORNERS = {"error": 4, "warning": 3}
 """A square for an error, a triangle for a warning, a circle for a note."""
 
 
+_WITHIN = 0.05
+"""At its very ends the steel has no height: it is measured so far within them, mm."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class FindingMark:
     """A finding's mark.
@@ -76,8 +80,9 @@ def finding_marks(knife: Knife, findings: Sequence[Finding], drawn: Sequence[Ite
 
 
 def _middle(knife: Knife, x: float) -> float:
-    """Half way up the steel: where a finding that has no height is marked."""
-    upper, lower = knife.outline.tang_height(np.array([x]))
+    """Half way up the steel, at its nearer end where there is none: there a finding that has no height is marked."""
+    x0, _, x1, _ = knife.outline.bounds
+    upper, lower = knife.outline.tang_height(np.clip([x], x0 + _WITHIN, x1 - _WITHIN))
     return float(upper[0] + lower[0]) / 2
 
 

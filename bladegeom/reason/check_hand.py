@@ -10,6 +10,7 @@ from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.hand import DEFER, Guide, hand_guides
+from bladegeom.shape.halves import has_hidden_tang
 
 COMMON_GIRTH = (70.0, 90.0)
 """Of knives, mm; common practice, no source. What is published is for tools gripped with force."""
@@ -19,6 +20,12 @@ def check_hand(knife: Knife) -> Iterator[Finding]:
     """What misses the published limits; nothing where no hand is declared."""
     if knife.hand_breadth is None:
         return
+    if has_hidden_tang(knife.outline.profiles):
+        text = (
+            f"a hand {show_length(knife.hand_breadth)} broad is named, but the tang hides in a block that is not "
+            "declared: length and girth of the handle are not told; measure them on the block"
+        )
+        yield Finding(code="handle-not-told", severity="note", part="handle", message=text, source="what is declared")
     for guide in hand_guides(knife):
         if guide.what == "handle length":
             yield from _length(knife, guide)

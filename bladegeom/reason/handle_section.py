@@ -16,6 +16,7 @@ from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.curves.flatten import flatten
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tolerances import CHORD, JOINED
+from bladegeom.shape.halves import has_hidden_tang
 
 CLEAR = 5.0
 """The first and the last section keep this far off the front's rounding and off the butt, mm; own choice."""
@@ -101,8 +102,7 @@ def handle_sections(knife: Knife) -> tuple[HandleSection, ...]:
     far as they are places of their own. Thickest and narrowest are meant by girth.
     """
     face = knife.scale_face
-    places = _places(knife)
-    if face is None or not places:
+    if face is None or not (places := _places(knife)):
         return ()
     girths = [_section(knife, face, x, "", _ROUGH_PLACES).girth for x in places]
     even = max(girths) - min(girths) < _EVEN
@@ -151,12 +151,12 @@ def _section(knife: Knife, face: ScaleFace, x: float, what: str, places: int) ->
 
 
 def handle_length(knife: Knife) -> float | None:
-    """From the middle of the handle front to the rear end of the butt, mm; None of a stub that has no section.
+    """From the middle of the handle front to the rear end of the butt, mm.
 
-    Along the straight line from the front's middle to the mid line in front of the butt, as a rule is laid on it.
+    Along the straight line from the front's middle to the mid line in front of the butt, as a rule is laid on it. None
+    of a stub that has no section, and of a tang that hides in a block: the block is the handle, and is not declared.
     """
-    places = _places(knife)
-    if not places:
+    if has_hidden_tang(knife.outline.profiles) or not (places := _places(knife)):
         return None
     start = np.array(knife.handle_front_middle)
     along = np.array(_across(knife, places[-1])[0]) - start

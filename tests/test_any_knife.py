@@ -1,0 +1,95 @@
+"""Whatever check passes, every paper and cut file can be written; whatever it finds, the papers still can."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import any_knives
+import numpy as np
+import pytest
+import specimens
+from hypothesis import given, reject, settings
+from hypothesis import strategies as st
+
+from bladegeom.cli import main
+from bladegeom.cli.cut_file import cut_files
+from bladegeom.cli.papers import papers_of
+from bladegeom.draw.drawing import Circle
+from bladegeom.draw.proof_marks import finding_marks
+from bladegeom.export.proof import proof
+from bladegeom.export.report import report
+from bladegeom.profiles import get
+from bladegeom.quantities.errors import BladegeomError
+from bladegeom.quantities.tables import paper
+from bladegeom.reason.check import check
+from bladegeom.reason.finding import Finding
+from bladegeom.reason.hand import hand_guides
+from bladegeom.reason.weigh import weigh
+from bladegeom.shape.halves import BladeProfile, HandleProfile
+from bladegeom.shape.outline import Outline, join_halves
+
+KNIVES = 100 if os.environ.get("HYPOTHESIS_PROFILE") == "long" else 2
+PAPERS = ((paper("A4"), paper("A3")),)
+
+
+@settings(max_examples=KNIVES)
+@given(st.data())
+def test_whatever_check_passes_export_writes(data: st.DataObject) -> None:
+    try:
+        knife = data.draw(any_knives.knives())
+    except BladegeomError:
+        # No knife at all, which the library says itself.
+        reject()
+    findings = check(knife)
+    assert papers_of(knife, {}, PAPERS, ())
+    weighing = weigh(knife)
+    assert proof(knife, weighing, findings, report(knife, weighing, findings, parameters={}))
+    if not any(finding.severity == "error" for finding in findings):
+        assert cut_files(knife, PAPERS)[0]
+
+
+def with_handle(name: str) -> Outline:
+    blade, handle = get("drop_point")(), get(name)()
+    assert isinstance(blade, BladeProfile)
+    assert isinstance(handle, HandleProfile)
+    return join_halves(blade, handle)
+
+
+@pytest.mark.parametrize("handle", any_knives.HANDLES)
+def test_a_finding_at_the_very_end_of_the_steel_has_a_mark(handle: str) -> None:
+    """At the extreme of butt or tip, and beyond them, no steel has a height."""
+    knife = specimens.ground(with_handle(handle), height=10.0)
+    x0, _, x1, _ = knife.outline.bounds
+    at = (x0 - 9.0, x0, 0.0, x1, x1 + 9.0)
+    found = [Finding(code="a", severity="note", part="blade", message="", x=x) for x in at]
+    dots = [item for mark in finding_marks(knife, found, ()) for item in mark.items if isinstance(item, Circle)]
+    assert np.isfinite([(dot.x, dot.y) for dot in dots]).all()
+    assert {dot.x for dot in dots} >= set(at)
+
+
+def test_a_tang_in_a_block_has_no_handle_beside_the_hand() -> None:
+    knife = specimens.ground(with_handle("stick_tang"), height=10.0, hand_breadth=88.0, front_lean_deg=8.0)
+    assert hand_guides(knife) == ()
+    assert [(f.severity, f.code) for f in check(knife) if f.part == "handle"] == [("note", "handle-not-told")]
+
+
+def test_an_empty_size_of_a_bar_is_one_sentence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.syspath_prepend(str(Path(__file__).parent))
+    Path("k.py").write_text("import specimens\n\ndef design():\n    return specimens.drop_point()\n")
+    assert main(["nest", "k.py", "--bar", ""]) == 2
+    assert capsys.readouterr().err.startswith("bladegeom: --bar = ''")
+
+
+def test_a_folder_that_is_gone_is_one_sentence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    gone = tmp_path / "gone"
+    gone.mkdir()
+    monkeypatch.chdir(gone)
+    gone.rmdir()
+    assert main(["check", "k.py"]) == 2
+    assert capsys.readouterr().err.count("\n") == 1
