@@ -325,3 +325,11 @@ def test_mid_line_lies_half_way_and_knows_its_room() -> None:
     np.testing.assert_allclose(room, far, atol=0.005)
     with pytest.raises(ValueError, match="read-only"):
         outline.mid_line[0, 0] = 1.0
+
+
+def test_mid_line_is_silent_where_the_steel_ends() -> None:
+    """A place within a thousandth of the butt may have no height of the chords: no room, and no library says a word."""
+    outline = join_halves(profiles.get("drop_point")(), profiles.get("taper")(length=110.0005))
+    _, y, room = outline.mid_line.T
+    assert np.isnan(y).any()
+    assert (np.isnan(room) == np.isnan(y)).all()

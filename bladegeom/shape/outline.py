@@ -133,7 +133,10 @@ class Outline:
         x = np.arange(-MID_STEP, self.bounds[0], -MID_STEP)
         upper, lower = self.tang_height(x)
         y = (upper + lower) / 2
-        room = np.asarray(shapely.distance(shapely.points(x, y), self.polygon.exterior))
+        # The library warns of places that are none.
+        is_steel = np.isfinite(y)
+        room = np.full(len(x), np.nan)
+        room[is_steel] = shapely.distance(shapely.points(x[is_steel], y[is_steel]), self.polygon.exterior)
         return _fixed(np.stack([x, y, room], axis=1))
 
     def tang_height(self, x: FloatArray) -> tuple[FloatArray, FloatArray]:
