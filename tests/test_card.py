@@ -243,6 +243,6 @@ def test_the_route_speaks_for_an_ordered_knife_alone(tmp_path: Path, capsys: pyt
 
 def test_the_same_card_gives_the_same_bytes() -> None:
     def files(made: Knife, wanted: Order) -> dict[str, bytes]:
-        return card_files(made, wanted, [[paper("A4")]], ())
+        return card_files(route(made, wanted), [[paper("A4")]], ())
 
     assert files(knife(), rich()) == files(knife(), rich())

@@ -15,8 +15,10 @@ from hypothesis import strategies as st
 
 from bladegeom.body.knife import Knife
 from bladegeom.body.zone import MarkZone, TextureZone
+from bladegeom.job.check_order import check_order
 from bladegeom.job.operation import Number, Operation
 from bladegeom.job.order import Order, Requirement
+from bladegeom.job.order_facts import Sheath
 from bladegeom.job.order_ways import Finish, HandCheck, Measured
 from bladegeom.job.quench import Plates
 from bladegeom.job.route import Route, route
@@ -47,6 +49,9 @@ _PAIRS = (
     ("dry_fit", "handle"),
     ("handle", "contour"),
     ("contour", "peen"),
+    ("contour", "sheath"),
+    ("peen", "sheath"),
+    ("sheath", "sharpen"),
     ("contour", "sharpen"),
     ("sharpen", "inspect"),
 )
@@ -62,16 +67,21 @@ def order(*ways: Any, weight: Any = "must") -> Order:
     return Order(number="T-1", customer="the ship's cook", date=start, requirements=wishes)
 
 
+def everything() -> Order:
+    """An order that adds the steps which no design needs by itself."""
+    return dataclasses.replace(order(ETCH), sheath=Sheath(material="leather", side="left", belt=40.0))
+
+
 @cache
 def full() -> Route:
-    """A knife that has every step: all hardware, a rough edge, a mark, an etch."""
+    """A knife that has every step: all hardware, a rough edge, a mark, an etch, a sheath."""
     knife = fastened.mixed()
     knife = dataclasses.replace(
         knife,
         grind=dataclasses.replace(knife.grind, rough_edge=0.8),
         zones=(MARK, TextureZone(start=30.0, end=70.0, depth=0.2)),
     )
-    return route(knife, order(ETCH))
+    return route(knife, everything())
 
 
 def with_steps(*steps: Any) -> Route:
@@ -152,7 +162,7 @@ def _assert_only_what_is_needed(made: Route, wishes: Order | None) -> None:
 def test_a_full_route_stands_in_the_trades_order() -> None:
     assert full().keys == (
         *("template", "cut", "drill", "rough_grind", "heat_treat", "temper", "straighten", "finish_grind"),
-        *("surface", "mark", "etch", "dry_fit", "handle", "contour", "peen", "sharpen", "inspect"),
+        *("surface", "mark", "etch", "dry_fit", "handle", "contour", "peen", "sheath", "sharpen", "inspect"),
     )
     assert not full().findings
 
@@ -251,6 +261,7 @@ def test_changes_that_make_no_sense(steps: Any, error: type[Exception], told: st
         (lambda: Number(what="x", value=float("inf")), "finite"),
         (lambda: Number(what="x", low=2.0, high=1.0), "at most high"),
         (lambda: Work(hardness=(62.0, 60.0)), "lower number first"),
+        (lambda: Work(hardness=(58.0, 59.0, 60.0)), "two numbers"),  # type: ignore[arg-type]
         (lambda: Work(hardness=(0.0, 60.0)), "lie between 20 and 70"),
         (lambda: Glue(clamp_hours=30.0), "at least the clamp hours"),
     ],
@@ -268,6 +279,80 @@ def test_the_orders_finish_stands_in_its_step_and_holds_it() -> None:
     assert [one.code for one in dropped.findings] == ["route-step-dropped"]
     open_one = route(specimens.drop_point(), order(ETCH, weight="open"))
     assert open_one.operation("etch").finish == "coffee, dark (requirement 1, still open)"
+
+
+def test_a_sheath_is_a_step_with_its_facts_and_is_tried_at_the_inspection() -> None:
+    sheath = Sheath(material="leather, oak bark", side="left", belt="40 mm", angle_deg=15, ride="high", loop=True)
+    made = route(
+        specimens.drop_point(), dataclasses.replace(order(), sheath=dataclasses.replace(sheath, retention="strap"))
+    )
+    step = made.operation("sheath")
+    words = " ".join(step.tasks)
+    for fact in (
+        "leather, oak bark",
+        "left side",
+        "high ride",
+        "15 degrees",
+        "40.00 mm",
+        "Held by: strap",
+        "fire steel",
+    ):
+        assert fact in words
+    slot = next(one for one in made.inspection if one.what == "slot of the sheath")
+    # 2 to 4 mm wider than the belt.
+    assert (slot.low, slot.value, slot.high) == (42.0, None, 44.0)
+    assert set(step.blanks) <= set(made.inspection)
+    numbers = {one.what: one.value for one in step.numbers}
+    assert numbers["thickness"] == made.knife.stock.thickness
+    assert "sheath" not in route(specimens.drop_point(), order()).keys
+    gone = route(made.knife, made.order, steps=(DropStep(key="sheath"),))
+    assert [one.code for one in gone.findings] == ["route-step-dropped"]
+
+
+def test_no_slot_is_measured_against_limits_that_exclude_what_was_ordered() -> None:
+    for slot, limits in ((43.0, (42.0, 44.0)), (50.0, (None, None))):
+        sheath = Sheath(material="leather", side="left", belt=40.0, slot=slot)
+        line = route(specimens.drop_point(), dataclasses.replace(order(), sheath=sheath)).operation("sheath").blanks[0]
+        assert (line.value, (line.low, line.high)) == (slot, limits)
+
+
+def test_a_hardness_of_the_makers_own_must_lie_in_the_orders() -> None:
+    knife = specimens.drop_point()
+    wanted = order(Measured(measure="hardness", low=60.0, high=62.0))
+    for hardness, count in (((60.0, 62.0), 0), ((60.5, 61.0), 0), ((59.0, 61.0), 1), ((61.0, 63.0), 1)):
+        found = [one for one in check_order(wanted, knife, work=Work(hardness=hardness)) if one.code == "work-hardness"]
+        assert [one.severity for one in found] == ["error"] * count
+    wish = order(Measured(measure="hardness", low=60.0), weight="wish")
+    (found,) = (
+        one for one in check_order(wish, knife, work=Work(hardness=(58.0, 60.0))) if one.code == "work-hardness"
+    )
+    assert (found.severity, found.measured, found.limit) == ("warning", 58.0, 60.0)
+
+
+@pytest.mark.parametrize(
+    ("steel", "work"),
+    [
+        ("Ti-6Al-4V", Work(hardness=(40.0, 42.0))),
+        ("Ti-6Al-4V", Work(plates=Plates(length=300.0, width=150.0))),
+        ("1.4116", Work(mark="engraved")),
+        ("1.4116", Work(glue=Glue(clamp_hours=8.0))),
+    ],
+)
+def test_what_is_settled_and_done_nowhere_is_found(steel: str, work: Work) -> None:
+    bare = dataclasses.replace(specimens.drop_point(), scales=None, fasteners=(), zones=())
+    bare = dataclasses.replace(bare, stock=dataclasses.replace(bare.stock, steel=steel))
+    assert "work-unused" in [one.code for one in route(bare, work=work).findings]
+    assert "work-unused" not in [one.code for one in route(bare).findings]
+
+
+def test_what_a_step_of_ones_own_measures_is_inspected() -> None:
+    depth = Number(what="depth", value=0.15, low=0.1, high=0.2)
+    own = Operation(key="engrave", title="Engrave", blanks=(depth, Number(what="graver", unit="text")))
+    made = with_steps(AddStep(operation=own, after="mark"))
+    carried = [one for one in made.inspection if "(Engrave)" in one.what]
+    assert [(one.what, one.value, one.limits) for one in carried] == [("depth (Engrave)", 0.15, depth.limits)]
+    dropped = with_steps(AddStep(operation=own, after="mark"), DropStep(key="engrave"))
+    assert not [one for one in dropped.inspection if "(Engrave)" in one.what]
 
 
 def test_hardness_of_the_order_becomes_a_temper_and_a_line_of_the_inspection() -> None:
@@ -462,7 +547,7 @@ def test_numbers_are_told_in_the_units_of_the_shop(number: Number, text: str, li
 
 
 def test_the_same_design_gives_the_same_route() -> None:
-    again = route(full().knife, order(ETCH))
+    again = route(full().knife, everything())
     assert again.operations == full().operations
     with pytest.raises(UnknownNameError, match="step of the work"):
         again.operation("anodise")

@@ -7,7 +7,7 @@ import dataclasses
 from collections.abc import Sequence
 from pathlib import Path
 
-from bladegeom.body.knife import Knife
+from bladegeom.cli.declared_work import route_of
 from bladegeom.cli.order import findings_of, order_of
 from bladegeom.cli.papers import paper_sets
 from bladegeom.cli.remarks import remarks_of
@@ -21,14 +21,12 @@ from bladegeom.export.card_page import card_page
 from bladegeom.export.files import file_stem, write_all
 from bladegeom.export.pdf import pdf_of_sheets
 from bladegeom.job.card import card as make_card
-from bladegeom.job.order import Order
-from bladegeom.job.route import route
+from bladegeom.job.route import Route
 from bladegeom.quantities.tables import Paper
 
 
 def card_files(
-    knife: Knife,
-    order: Order | None,
+    work: Route,
     sets: Sequence[Sequence[Paper]],
     remarks: Sequence[str],
     printer: Printer | None = None,
@@ -36,13 +34,13 @@ def card_files(
     """The job card of a knife by file name: one PDF for each set of papers, drill card and grind sheet in it, and HTML.
 
     Args:
-        knife: The design.
-        order: Of the customer; None leaves its part out.
+        work: The route of the knife, with the order if there is one.
         sets: Papers, the preferred one of each set first.
         remarks: For every page.
         printer: Whose error is drawn against.
     """
-    stem, work = file_stem(knife.name, knife.revision), route(knife, order)
+    knife = work.knife
+    stem = file_stem(knife.name, knife.revision)
     if printer is not None:
         sets = [[printer.room(one) for one in papers] for papers in sets]
     screen = make_card(work, remarks)
@@ -63,7 +61,8 @@ def card(options: argparse.Namespace) -> int:
     knife, _ = design.knife(options.overrides)
     with design.named():
         findings = findings_of(design, knife)
-        contents = card_files(knife, order_of(design), paper_sets(options.paper), remarks_of(findings))
+        work = route_of(design, knife, order_of(design))
+        contents = card_files(work, paper_sets(options.paper), remarks_of(findings))
     errors = errors_of(findings)
     script: Path = options.script
     folder = options.out or (script.with_suffix("") if script.suffix else script.with_name(f"{script.name}_card"))

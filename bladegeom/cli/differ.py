@@ -6,10 +6,13 @@ import argparse
 from pathlib import Path
 
 from bladegeom.body.revision_id import revision_id
+from bladegeom.cli.declared_work import steps_of, work_of
 from bladegeom.cli.order import order_of
 from bladegeom.cli.script import load_design
 from bladegeom.cli.tell import tell
 from bladegeom.job.difference import difference, order_difference
+from bladegeom.job.work import Work
+from bladegeom.job.work_difference import work_difference
 from bladegeom.quantities.errors import ExportError
 
 
@@ -25,9 +28,15 @@ def differ(options: argparse.Namespace) -> int:
     was, _ = old.knife([])
     now, _ = new.knife(overrides)
     with new.named():
-        lines = (*difference(was, now), *order_difference(order_of(old), order_of(new)))
+        lines = (
+            *difference(was, now),
+            *order_difference(order_of(old), order_of(new)),
+            *work_difference(*((work_of(one) or Work(), steps_of(one)) for one in (old, new))),
+        )
     tell(f"from {was.name}, {revision_id(was)}, to {now.name}, {revision_id(now)}:")
     same = revision_id(was) == revision_id(now)
-    for line in lines or ("nothing differs" if same else "only the order in which things are listed differs",):
+    for line in lines or (
+        "nothing differs" if same else "only how it is written differs, such as the order of a list",
+    ):
         tell(f"  {line}")
     return 0

@@ -10,6 +10,7 @@ from pathlib import Path
 from bladegeom.body.knife import Knife
 from bladegeom.cli.card import card_files
 from bladegeom.cli.cut_file import cut_files
+from bladegeom.cli.declared_work import route_of, settles_work
 from bladegeom.cli.order import findings_of, order_of
 from bladegeom.cli.papers import paper_sets, papers_of, printer_of
 from bladegeom.cli.remarks import remarks_of
@@ -37,8 +38,8 @@ def export(options: argparse.Namespace) -> int:
         sets = paper_sets(options.paper)
         remarks = remarks_of(findings, options.allow)
         contents = papers_of(knife, parameters, sets, remarks, printer)
-        if (order := order_of(design)) is not None:
-            contents |= card_files(knife, order, sets, remarks, printer)
+        if (order := order_of(design)) is not None or settles_work(design):
+            contents |= card_files(route_of(design, knife, order), sets, remarks, printer)
         if not standing:
             cut, told = cut_files(knife, sets, options.dxf, overridden=remarks)
             contents |= cut

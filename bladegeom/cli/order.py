@@ -7,13 +7,13 @@ from pathlib import Path
 from typing import Final
 
 from bladegeom.body.knife import Knife
+from bladegeom.cli.declared_work import route_of, settles_work
 from bladegeom.cli.script import Design, load_design
 from bladegeom.cli.tell import tell
 from bladegeom.job.check_order import check_order
 from bladegeom.job.coverage import landings
 from bladegeom.job.order import Order
 from bladegeom.job.order_lines import coverage_lines, is_complete
-from bladegeom.job.route import route
 from bladegeom.quantities.errors import ScriptError
 from bladegeom.read.order_toml import read_order
 from bladegeom.reason.check import check
@@ -29,24 +29,27 @@ def order_of(design: Design) -> Order | None:
     Raises:
         ScriptError: There are both, ORDER is something else, or the file says something that no order can say.
     """
-    script, beside = design.folder.script, _beside(design.folder.script)
+    beside = _beside(design.folder.script)
     held = design.folder.held(NAME)
     if held is not None and beside.exists():
         message = f"the script holds an {NAME}, and {beside.name} lies beside it: keep one of them, so that they agree"
-        raise ScriptError(str(script), message)
+        raise design.folder.refused(NAME, message)
     if beside.exists():
         return read_order(beside)
     if held is not None and not isinstance(held, Order):
-        raise ScriptError(str(script), f"{NAME} is a {type(held).__name__}, not an Order: write {NAME} = Order(...)")
+        message = f"{NAME} is a {type(held).__name__}, not an Order: write {NAME} = Order(...)"
+        raise design.folder.refused(NAME, message)
     return held
 
 
 def findings_of(design: Design, knife: Knife) -> tuple[Finding, ...]:
-    """What the check says of the knife, and of the order that it is made for with its route, errors first."""
+    """What the check says of the knife, of the order that it is made for, and of the work, errors first."""
     found, wanted = check(knife), order_of(design)
-    if wanted is not None:
-        work = route(knife, wanted)
-        found = (*found, *check_order(wanted, knife, work.keys), *work.findings)
+    if wanted is not None or settles_work(design):
+        work = route_of(design, knife, wanted)
+        found = (*found, *work.findings)
+        if wanted is not None:
+            found = (*found, *check_order(wanted, knife, work.keys, work.work))
     return tuple(sorted(found, key=lambda finding: finding.rank))
 
 
@@ -60,8 +63,9 @@ def order(options: argparse.Namespace) -> int:
             name = _beside(options.script).name
             message = f"has no order: set {NAME} = Order(...) in it, or write {name} beside it"
             raise ScriptError(str(options.script), message)
-        steps = route(knife, wanted).keys
-        landed, findings = landings(wanted, knife, steps), check_order(wanted, knife, steps)
+        work = route_of(design, knife, wanted)
+        landed = landings(wanted, knife, work.keys)
+        findings = check_order(wanted, knife, work.keys, work.work)
     for line in coverage_lines(wanted, landed, findings):
         tell(line)
     return int(not is_complete(landed, findings) or not landed)

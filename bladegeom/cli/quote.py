@@ -6,6 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
+from bladegeom.cli.declared_work import route_of
 from bladegeom.cli.endings import require_ending
 from bladegeom.cli.order import order_of
 from bladegeom.cli.script import load_design
@@ -39,7 +40,8 @@ def quote(options: argparse.Namespace) -> int:
     order = order_of(design)
     copies = options.copies or (1 if order is None else order.quantity)
     with design.named():
-        made = make_quote(knife, prices, copies=copies, order=order, jobs=jobs)
+        steps = route_of(design, knife, order).keys
+        made = make_quote(knife, prices, copies=copies, order=order, jobs=jobs, operations=steps)
         missing = made.missing
     copy = customers_copy(made) if options.customer else makers_copy(made)
     sys.stdout.write(quote_text(copy))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import contextlib
 import inspect
 import sys
@@ -10,6 +11,7 @@ import types
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TypeGuard
 
 from bladegeom.body.knife import Knife
 from bladegeom.cli.override import read_value
@@ -22,12 +24,17 @@ TRACEBACK = "BLADEGEOM_TRACEBACK"
 """Environment variable that makes the command line show where an error came from."""
 
 
+_OWN_NAMES = (ast.FunctionDef, ast.AsyncFunctionDef, ast.ClassDef)
+"""Statements in which a name that is set is none of the script's top level."""
+
+
 @dataclass
 class _Folder:
     """The folder of a script: its helpers are at hand while the script runs, and out of everybody's way otherwise."""
 
     script: Path
     modules: dict[str, types.ModuleType] = field(default_factory=dict)
+    source: bytes = b""
 
     @property
     def path(self) -> Path:
@@ -52,6 +59,12 @@ class _Folder:
     def held(self, name: str) -> object:
         """What the script calls by a name at its top level; None where it has nothing of that name."""
         return vars(self.modules[_MODULE]).get(name)
+
+    def refused(self, name: str, message: str) -> ScriptError:
+        """What is wrong with something that the script calls by a name, with the line that last sets it."""
+        top = (one for one in ast.parse(self.source).body if not isinstance(one, _OWN_NAMES))
+        lines = [node.lineno for one in top for node in ast.walk(one) if _sets(node, name)]
+        return ScriptError(str(self.script), message, max(lines, default=None))
 
     def line(self, error: BaseException) -> tuple[str, int | None]:
         """File and line, in the script or in a helper beside it, from which the error came."""
@@ -127,7 +140,8 @@ def load_design(path: Path) -> Design:
         ScriptError: It cannot be read, has a mistake, or defines no design(...) whose parameters all have defaults.
     """
     try:
-        code = compile(path.read_bytes(), str(path), "exec", dont_inherit=True)
+        source = path.read_bytes()
+        code = compile(source, str(path), "exec", dont_inherit=True)
     except OSError as error:
         raise ScriptError(str(path), f"cannot be read: {error.strerror or error}") from error
     except SyntaxError as error:
@@ -137,7 +151,7 @@ def load_design(path: Path) -> Design:
     module = types.ModuleType(_MODULE)
     module.__file__, module.__package__ = str(path), ""
     # Dataclasses in a script look their module up there.
-    folder = _Folder(path, {_MODULE: module})
+    folder = _Folder(path, {_MODULE: module}, source)
     _run(folder, lambda: exec(code, vars(module)))
     function = vars(module).get("design")
     if not callable(function):
@@ -157,6 +171,13 @@ def _parameters(path: Path, function: Callable[..., object]) -> dict[str, inspec
             message = f"design(): parameter '{p.replace(annotation=p.empty)}' needs a name and a default value"
             raise ScriptError(str(path), message, _first_line(function))
     return dict(found)
+
+
+def _sets(node: ast.AST, name: str) -> TypeGuard[ast.Name | ast.alias]:
+    """Whether a piece of the script gives a thing that name: an assignment, or an import."""
+    if isinstance(node, ast.alias):
+        return (node.asname or node.name) == name
+    return isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store) and node.id == name
 
 
 def _first_line(function: Callable[..., object]) -> int | None:

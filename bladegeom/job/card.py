@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from bladegeom.body.revision_id import revision_id
+from bladegeom.body.revision_id import checksum, revision_id
 from bladegeom.job.card_steps import heat_part, inspection_part, route_part
 from bladegeom.job.card_table import Card, Cell, Column, Mark, Part, Table
 from bladegeom.job.check_order import check_order
@@ -16,6 +16,7 @@ from bladegeom.job.coverage import Landing, landings
 from bladegeom.job.order import Change, Order
 from bladegeom.job.order_lines import STATES, fact_lines, verdict
 from bladegeom.job.route import Route
+from bladegeom.job.work import Work
 
 _WANTED: Final = (
     Column(name="no.", share=0.04, strong=True),
@@ -44,17 +45,24 @@ def card(work: Route, remarks: Sequence[str] = ()) -> Card:
         work: The route, with the order if there is one.
         remarks: For every page; what does not land is told there too.
     """
-    order, mark = work.order, revision_id(work.knife)
+    order, mark = work.order, _mark(work)
     of = "" if order is None else f" {order.number}"
     parts = (route_part(work), *heat_part(work), inspection_part(work))
     if order is not None:
         landed = landings(order, work.knife, work.keys)
-        told = verdict(landed, check_order(order, work.knife, work.keys))
+        told = verdict(landed, check_order(order, work.knife, work.keys, work.work))
         parts = (_order_part(order, landed, told), *parts)
         # A wish that was forgotten is no error, and must not be forgotten again at the bench.
         remarks = (*remarks, *(() if landed and all(one.lands for one in landed) else (told,)))
     title = f"Job card{of}: {work.knife.name}, revision {mark}"
     return Card(name=work.knife.name, mark=mark, title=title, remarks=tuple(remarks), parts=parts)
+
+
+def _mark(work: Route) -> str:
+    """Of the design, and of the work where the maker settles any: another glue makes another card of the same knife."""
+    settled = (work.work, work.steps)
+    of_work = "" if settled == (Work(), ()) else f", work {checksum(settled)}"
+    return f"{revision_id(work.knife)}{of_work}"
 
 
 def _order_part(order: Order, landed: Sequence[Landing], told: str) -> Part:

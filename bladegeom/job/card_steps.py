@@ -41,6 +41,7 @@ def route_part(work: Route) -> Part:
     x0, _, x1, _ = work.knife.outline.bounds
     stock = work.knife.stock
     findings = tuple(f"{one.severity}: {one.message}" for one in work.findings)
+    dropped = tuple(f"not done: {one.title} ({one.key}){f': {why}' if why else ''}" for one, why in work.dropped)
     return Part(
         key="route",
         title="The route",
@@ -48,6 +49,7 @@ def route_part(work: Route) -> Part:
             f"steel: {stock.material.name}, {show_length(stock.thickness)} thick; "
             f"overall length {show_length(float(x1 - x0))}",
             *findings,
+            *dropped,
         ),
         tables=tuple(_in_route(i, one) for i, one in enumerate(work.operations, start=1)),
         drawn=True,

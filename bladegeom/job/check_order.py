@@ -7,10 +7,12 @@ from typing import Final
 
 from bladegeom.body.knife import Knife
 from bladegeom.job.check_changes import check_changes
+from bladegeom.job.check_work import work_against_order
 from bladegeom.job.contradictions import contradictions
 from bladegeom.job.coverage import Landing, landings
 from bladegeom.job.measures import LENGTHS
 from bladegeom.job.order import Order
+from bladegeom.job.work import Work
 from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.reason.finding import Finding, Severity
 
@@ -26,7 +28,9 @@ _LATER: Final = {
 """Ways out that hold for all findings of a code."""
 
 
-def check_order(order: Order, knife: Knife, operations: Iterable[str] | None = None) -> tuple[Finding, ...]:
+def check_order(
+    order: Order, knife: Knife, operations: Iterable[str] | None = None, work: Work | None = None
+) -> tuple[Finding, ...]:
     """Everything there is to say about an order and a design that is to meet it, errors first.
 
     Args:
@@ -34,6 +38,7 @@ def check_order(order: Order, knife: Knife, operations: Iterable[str] | None = N
         knife: The design.
         operations: Keys of the steps of its route, to which requirements are bound; None takes the route that follows
             from design and order.
+        work: What the maker has settled, which must not contradict the order; None has settled nothing.
     """
     landed = landings(order, knife, operations)
     found = [
@@ -41,6 +46,7 @@ def check_order(order: Order, knife: Knife, operations: Iterable[str] | None = N
         *_facts_without_requirement(order),
         *check_changes(order),
         *contradictions(order, knife),
+        *(() if work is None else work_against_order(work, order)),
         *_unknown_length(order),
         *_empty(order),
     ]

@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from typing import Final
 
 from bladegeom.curves.curve import Curve
+from bladegeom.job.operation import Number
+from bladegeom.quantities.temperature import show_temperature
 from bladegeom.quantities.units import show_length
 
 WORDS: Final = {
@@ -23,6 +25,14 @@ WORDS: Final = {
     "slab": "material",
     "sheet": "material",
     "made": "way of making",
+    "austenitize_c": "hardening temperature",
+    "austenitize_low_c": "least hardening temperature",
+    "austenitize_high_c": "greatest hardening temperature",
+    "preheat_c": "preheat temperature",
+    "celsius": "temperature",
+    "conductivity_w_m_k": "conductivity",
+    "specific_heat_j_kg_k": "specific heat",
+    "temper_count": "count of tempers",
 }
 """Names of fields that do not read as words of the trade by themselves."""
 
@@ -38,8 +48,17 @@ _PLAIN: Final = (
     "density",
     "low",
     "high",
+    "price",
+    "budget",
+    "deposit",
+    "growth",
+    "conductivity",
+    "specific_heat",
 )
 """Parts of names of numbers that are no lengths."""
+
+_UNITS: Final = {"minutes": "min", "hours": "h", "hrc": "HRC", "hardness": "HRC"}
+"""Units of numbers that are no lengths, by the last word of their names."""
 
 _SHOWN: Final = 0.005
 """What is less would be shown as 0.00 mm."""
@@ -57,6 +76,9 @@ def changed_fields(old: object, new: object, what: str) -> Iterator[str]:
         what: What the value is called, such as "bar".
     """
     if _same(old, new):
+        return
+    if isinstance(old, Number) and isinstance(new, Number):
+        yield f"{what}: {_job_number(old)} becomes {_job_number(new)}"
         return
     if _named(old) is None and _named(new) is None:
         if dataclasses.is_dataclass(old) and type(old) is type(new):
@@ -78,12 +100,12 @@ def told_length(size: float) -> str:
 
 def shown(value: object, what: str) -> str:
     """A value in words, with mm and inch side by side where it is a length."""
-    if value is None:
+    if value is None or value == "":
         return "none"
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float):
+    if isinstance(value, int | float):
         return _number(value, what)
+    if isinstance(value, Number):
+        return _job_number(value)
     if isinstance(value, Curve):
         return "another line"
     if isinstance(value, tuple):
@@ -92,7 +114,8 @@ def shown(value: object, what: str) -> str:
         return name
     if dataclasses.is_dataclass(value):
         fields = ((one.name, getattr(value, one.name)) for one in dataclasses.fields(value) if one.name not in _TOLD)
-        return f"{_kind(value)} with " + ", ".join(f"{words(n)} {shown(v, words(n))}" for n, v in fields)
+        told = (f"{words(n)} {shown(v, words(n))}" for n, v in fields if v is not None and v != "")
+        return f"{_kind(value)} with " + ", ".join(told)
     return str(value)
 
 
@@ -102,12 +125,29 @@ def words(name: str) -> str:
 
 
 def _number(value: float, what: str) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if unit := _unit(what):
+        return show_temperature(value) if unit == "C" else f"{value:g} {unit}"
+    if isinstance(value, int):
+        return f"{value}"
     name = what.replace(" ", "_")
     if any(word in what for word in ("angle", "lean", "direction", "slope")):
         return f"{value:g} degrees"
     if any(part in name for part in _PLAIN):
         return f"{value:g}"
     return show_length(value)
+
+
+def _unit(what: str) -> str:
+    """Of a number that is no length, by its name; empty where that tells none."""
+    last = what.rpartition(" ")[2]
+    return "C" if last == "temperature" else _UNITS.get(last, "")
+
+
+def _job_number(one: Number) -> str:
+    """A number of the job in its own unit, as the card tells it."""
+    return ", ".join(text for text in (one.what, one.text, one.limits) if text)
 
 
 def _named(value: object) -> str | None:
@@ -117,6 +157,8 @@ def _named(value: object) -> str | None:
 
 
 def _same(old: object, new: object) -> bool:
+    if isinstance(old, int | float) and isinstance(new, int | float):
+        return old == new
     if type(old) is not type(new):
         return False
     if dataclasses.is_dataclass(old) and not isinstance(old, Curve):

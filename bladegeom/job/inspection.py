@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import dataclasses
+from collections.abc import Iterable, Iterator
 
 from bladegeom.body.knife import Knife
 from bladegeom.job.heat_treat import HeatTreatCard
@@ -10,6 +11,7 @@ from bladegeom.job.measures import Measure, measure, measures
 from bladegeom.job.operation import Number, Operation, own_blank
 from bladegeom.job.order import Order
 from bladegeom.job.ordered import HARDNESS, limits, looks, measured, spelled
+from bladegeom.job.sheath_work import sheath_blanks
 from bladegeom.job.soft_work import edges, pitches
 from bladegeom.reason.grind_sheet import GrindSheet
 
@@ -49,11 +51,20 @@ def inspection(
         *_pitches(knife, card, hardened=hardened),
         *((_hardness(order, card),) if hardened else ()),
         *_fit(knife),
+        *(() if order is None or order.sheath is None else sheath_blanks(order.sheath)),
         *(
             Number(what=f"{way.look} (requirement {one.number})", unit="yes/no", note=f"signed by {way.signed}")
             for one, way in looks(order)
         ),
     )
+
+
+def carried_over(operations: Iterable[Operation]) -> Iterator[Number]:
+    """What is measured or answered in steps of the maker's own; plain words stay on the step."""
+    for one in operations:
+        for blank in one.blanks:
+            if blank.unit != "text":
+                yield dataclasses.replace(blank, what=f"{blank.what} ({one.title})")
 
 
 def inspect_step(lines: tuple[Number, ...]) -> Operation:

@@ -6,7 +6,7 @@ where everything has a price.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
@@ -21,9 +21,6 @@ from bladegeom.job.price_list import PriceList
 from bladegeom.job.quote_material import Group, Line, Missing, consumable_lines, material_lines
 from bladegeom.job.route import route
 from bladegeom.quantities.errors import QuoteError
-
-SHEATH = "sheath"
-"""The step that an order with a sheath adds."""
 
 _HUNDRED = Decimal(100)
 _MM_PER_METRE = Decimal(1000)
@@ -70,18 +67,14 @@ class Quote:
         prices: Of the maker.
         order: Of the customer, if there is one.
         jobs: Logged in the past.
+        needs: Keys of all steps that the work needs, in working order.
     """
 
     bill: Bill
     prices: PriceList
     order: Order | None
     jobs: tuple[LoggedJob, ...]
-
-    @cached_property
-    def needs(self) -> tuple[str, ...]:
-        """Keys of all steps that the work needs, in working order."""
-        keys = route(self.bill.knife, self.order).keys
-        return (*keys, SHEATH) if self.order is not None and self.order.sheath is not None else keys
+    needs: tuple[str, ...]
 
     @cached_property
     def lines(self) -> tuple[Line, ...]:
@@ -226,6 +219,7 @@ def quote(
     copies: int = 1,
     order: Order | None = None,
     jobs: Sequence[LoggedJob] = (),
+    operations: Iterable[str] | None = None,
 ) -> Quote:
     """What a run of a design costs and is offered for.
 
@@ -235,8 +229,11 @@ def quote(
         copies: Of it.
         order: Its sheath, open requirements, agreed changes and the customer's own material count.
         jobs: Logged in the past, from which grinding rates are learned.
+        operations: Keys of the steps of its route, each of which must have a price; None takes the route that follows
+            from design and order.
 
     Raises:
         ParameterError: No such number of copies.
     """
-    return Quote(Bill(knife, copies, prices.saw.allowance), prices, order, tuple(jobs))
+    steps = route(knife, order).keys if operations is None else tuple(operations)
+    return Quote(Bill(knife, copies, prices.saw.allowance), prices, order, tuple(jobs), steps)

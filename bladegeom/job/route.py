@@ -8,18 +8,20 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from bladegeom.body.knife import Knife
-from bladegeom.body.require import require_all
+from bladegeom.body.require import require_all, require_kind
 from bladegeom.job.blade_work import etch_step, finish_step, mark_step, marks_of, sharpen_step, surface_step
+from bladegeom.job.check_work import unused_work
 from bladegeom.job.handle_work import handle_steps
 from bladegeom.job.heat_treat import HeatTreatCard, heat_treat_card
 from bladegeom.job.heat_work import heat_steps
-from bladegeom.job.inspection import inspect_step, inspection
+from bladegeom.job.inspection import carried_over, inspect_step, inspection
 from bladegeom.job.operation import Number, Operation
 from bladegeom.job.order import Order
 from bladegeom.job.ordered import HARDNESS, contradict, finishes, hardness
 from bladegeom.job.sequence import broken
+from bladegeom.job.sheath_work import sheath_step
 from bladegeom.job.soft_work import cut_step, drill_step, rough_step, template_step
-from bladegeom.job.steps import DropStep, StepChange, changed
+from bladegeom.job.steps import AddStep, DropStep, StepChange, changed
 from bladegeom.job.work import Work
 from bladegeom.quantities.errors import UnknownNameError, UnknownTreatmentError
 from bladegeom.quantities.heat_treatments import is_treated, treated_steels
@@ -36,7 +38,7 @@ class Route:
     Args:
         knife: The design.
         order: Of the customer; None takes the design alone.
-        work: What the maker has settled.
+        work: What the maker has settled, as declared.
         steps: What the maker changes in the order of work.
     """
 
@@ -51,10 +53,16 @@ class Route:
         return self.knife.stock.material.kind == "steel"
 
     @cached_property
+    def settled(self) -> Work:
+        """What the maker has settled; where that leaves the hardness open, the order's."""
+        work = self.work
+        return work if work.hardness is not None else dataclasses.replace(work, hardness=hardness(self.order))
+
+    @cached_property
     def card(self) -> HeatTreatCard | None:
         """The heat-treat card; None of a metal that is not hardened, and of a steel without rows."""
         known = self.work.treatment is not None or is_treated(self.knife.stock.material.name)
-        return heat_treat_card(self.knife, self.work) if self.hardened and known else None
+        return heat_treat_card(self.knife, self.settled) if self.hardened and known else None
 
     @cached_property
     def derived(self) -> tuple[Operation, ...]:
@@ -91,13 +99,27 @@ class Route:
     @cached_property
     def inspection(self) -> tuple[Number, ...]:
         """The lines of the inspection, whether or not a step for it is left."""
-        return inspection(self.knife, self._sheet, self.order, self.card, hardened=self.hardened)
+        return (
+            *inspection(self.knife, self._sheet, self.order, self.card, hardened=self.hardened),
+            *carried_over(self._own_steps),
+        )
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """What is wrong with the order of work, and what cannot be told; errors first."""
-        found = (*broken(self.operations), *self._dropped_needs(), *self._heat_findings())
+        found = (
+            *broken(self.operations),
+            *self._dropped_needs(),
+            *self._heat_findings(),
+            *unused_work(self.work, self.knife),
+        )
         return tuple(sorted(found, key=lambda one: one.rank))
+
+    @property
+    def _own_steps(self) -> tuple[Operation, ...]:
+        dropped = {change.key for change in self.steps if isinstance(change, DropStep)}
+        added = (change.operation for change in self.steps if isinstance(change, AddStep))
+        return tuple(one for one in added if one.key not in dropped)
 
     @cached_property
     def _sheet(self) -> GrindSheet:
@@ -127,6 +149,8 @@ class Route:
         if self.work.etch or finishes(self.order, "etch"):
             yield etch_step(self.work.etch)
         yield from handle_steps(knife, handle, self.work)
+        if self.order is not None and self.order.sheath is not None:
+            yield sheath_step(knife, self.order.sheath)
         yield sharpen_step(sheet)
         yield inspect_step(self.inspection)
 
@@ -210,11 +234,10 @@ def route(
         UnknownNameError: A change names a step that is not there.
         ParameterError: A key given twice, or a treatment for another steel.
     """
+    if work is not None:
+        require_kind("route", Work, 'work=Work(finish="satin")', work=work)
     require_all("route", StepChange.__args__, 'steps=(DropStep(key="template"),), with its comma', steps=steps)
-    settled = Work() if work is None else work
-    if settled.hardness is None:
-        settled = dataclasses.replace(settled, hardness=hardness(order))
-    made = Route(knife, order, settled, tuple(steps))
+    made = Route(knife, order, Work() if work is None else work, tuple(steps))
     made.operations  # noqa: B018  # a wrong change is told here and not when the card is printed
     return made
 

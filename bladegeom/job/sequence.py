@@ -51,6 +51,10 @@ SEQUENCE: Final = (
     Before("surface", "handle", _HANDLE),
     Before("etch", "handle", _HANDLE),
     Before("handle", "contour", "scales shaped apart never meet: they are contoured glued to the tang"),
+    Before("surface", "sheath", "it is cut to the finished knife"),
+    Before("handle", "sheath", "it is cut to the finished knife"),
+    Before("contour", "sheath", "it is cut to the finished knife"),
+    Before("peen", "sheath", "it is cut to the finished knife"),
     Before("contour", "peen", "peened on the flat slabs, the heads would be ground off"),
 )
 """Source: common practice, no source."""

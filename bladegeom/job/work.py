@@ -64,6 +64,8 @@ class Work:
     def __post_init__(self) -> None:
         if self.hardness is not None:
             require_kind("work", tuple, "hardness=(58, 60)", hardness=self.hardness)
+            if len(self.hardness) != 2:
+                raise ParameterError("work: hardness", self.hardness, "be two numbers, such as hardness=(58, 60)")
             low, high = self.hardness
             # Rockwell C begins at 20 and a diamond cone tells nothing above 70 (ISO 6508-1).
             require_between("work: hardness, HRC", 20.0, 70.0, least=low, greatest=high)

@@ -1,0 +1,78 @@
+"""The work that a script settles besides its design: WORK and STEPS, and the route that follows."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from bladegeom.body.knife import Knife
+from bladegeom.body.require import told
+from bladegeom.cli.script import Design
+from bladegeom.job.operation import Operation
+from bladegeom.job.order import Order
+from bladegeom.job.route import Route, route
+from bladegeom.job.steps import StepChange
+from bladegeom.job.work import Work
+from bladegeom.quantities.errors import ParameterError, UnknownNameError
+
+WORK: Final = "WORK"
+STEPS: Final = "STEPS"
+"""What the work, and the changes in its order, are called in a script."""
+
+
+def settles_work(design: Design) -> bool:
+    """Whether the script says anything of the work."""
+    return work_of(design) is not None or bool(steps_of(design))
+
+
+def work_of(design: Design) -> Work | None:
+    """What the script holds as WORK; None where it holds nothing.
+
+    Raises:
+        ScriptError: It is something else than a Work; its line is named.
+    """
+    held = design.folder.held(WORK)
+    if held is None or isinstance(held, Work):
+        return held
+    raise design.folder.refused(WORK, f"{WORK} is {told(held)}: write {WORK} = Work(finish='satin', ...)")
+
+
+def steps_of(design: Design) -> tuple[StepChange, ...]:
+    """What the script holds as STEPS; none where it holds nothing.
+
+    Raises:
+        ScriptError: It is no tuple of changes; its line is named.
+    """
+    held = design.folder.held(STEPS)
+    if held is None:
+        return ()
+    if not isinstance(held, tuple | list):
+        way_out = f"write {STEPS} = (DropStep(key='template', why='cut by the shop'),), with its comma"
+        raise design.folder.refused(STEPS, f"{STEPS} is {told(held)}, and no row of changes: {way_out}")
+    for one in held:
+        if not isinstance(one, StepChange):
+            own = "AddStep(operation=..., after='surface')"
+            way_out = f"write {own} round it" if isinstance(one, Operation) else f"write {own}, MoveStep or DropStep"
+            raise design.folder.refused(STEPS, f"{STEPS} holds {told(one)}, which changes no step: {way_out}")
+    return tuple(held)
+
+
+def route_of(design: Design, knife: Knife, order: Order | None) -> Route:
+    """The route of a knife, with what the script settles.
+
+    Raises:
+        ScriptError: WORK or STEPS is of another kind, names a step that is not there or a treatment of another steel.
+    """
+    work, steps = work_of(design), steps_of(design)
+    try:
+        return route(knife, order, work=work, steps=steps)
+    except (UnknownNameError, ParameterError) as error:
+        if isinstance(error, UnknownNameError) and error.kind == "step of the work":
+            raise design.folder.refused(STEPS, f"{STEPS}: {error}") from error
+        name = error.name.partition(":")[0]
+        if name in _HELD_AS:
+            raise design.folder.refused(_HELD_AS[name], str(error)) from error
+        raise
+
+
+_HELD_AS: Final = {"work": WORK, "AddStep": STEPS}
+"""Where that stands which an error of a declared value names."""
