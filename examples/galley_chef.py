@@ -73,7 +73,7 @@ ORDER = Order(
     hand="left",
     hand_breadth=88.0,
     length_limit="9 in",
-    payment=Payment(budget=420, deposit=100),
+    payment=Payment(budget=420, deposit=100, shipping="none"),
     delivery=Delivery(ship_to="fetched at the workshop", why="she sails on 20 June", photos=True),
     lead=Lead(queue=30, cutting=10, heat_treat=12, work=18, cure=3),
     requirements=(

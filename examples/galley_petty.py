@@ -1,18 +1,24 @@
 """Petty knife for the galley of a sail-training ship: thin stock, flat to the spine after hardening, a straight handle.
 
-Its order lies beside it in galley_petty.order.toml. The ship, the order and its numbers are invented.
+Its order lies beside it in galley_petty.order.toml; how it is worked stands at the end. The ship, the order and their
+numbers are invented.
 """
 
 from bladegeom import (
+    AddStep,
     FullFlat,
+    Glue,
     Grind,
     Knife,
     MarkZone,
+    Number,
+    Operation,
     Pin,
     Plunge,
     Rounding,
     Scales,
     Stock,
+    Work,
     add_fasteners,
     add_lightening_row,
     inch,
@@ -37,3 +43,23 @@ def design(
         hand_breadth=88.0,
     )
     return add_lightening_row(add_fasteners(knife, Pin(rod="C26000", diameter=inch("3/16")), count=3))
+
+
+WORK = Work(
+    mark="etched through a stencil",
+    glue=Glue(name="two-part epoxy", open_minutes=20, clamp_hours=10, cure_hours=24, source="invented, no data sheet"),
+)
+
+STEPS = (
+    AddStep(
+        operation=Operation(
+            key="ease_spine",
+            title="Ease the spine",
+            tasks=(
+                "Both corners of the spine rounded from the handle 40 mm forward, file first, then cloth lengthwise.",
+            ),
+            blanks=(Number(what="length of the spine that is eased", value=40.0, low=38.0, high=45.0),),
+        ),
+        after="finish_grind",
+    ),
+)

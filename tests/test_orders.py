@@ -84,3 +84,9 @@ def test_steps_that_are_passed_in_count_alone() -> None:
     assert [one.state for one in landings(wanted, knife(), ("temper", "heat_treatment"))] == ["unknown"]
     (found,) = check_order(wanted, knife(), ("temper", "heat_treatment"))
     assert "did you mean 'heat_treatment'" in found.message
+
+
+def test_a_blade_over_the_limit_is_a_question_of_law_for_both_sides() -> None:
+    (found,) = (one for one in check_order(order(length_limit="4 in"), knife(), STEPS) if one.code == "order-length")
+    assert "who sells" in found.message
+    assert "who carries" in found.message

@@ -10,6 +10,7 @@ from decimal import Decimal as D  # noqa: N817
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import assume, given
@@ -24,6 +25,7 @@ from bladegeom.draw.quote_sheet import quote_pages
 from bladegeom.export.pdf import pdf_of_sheets
 from bladegeom.export.quote_text import quote_text
 from bladegeom.job.bill import Bill
+from bladegeom.job.check_quote import check_quote
 from bladegeom.job.hours import LEAST_JOBS, LoggedJob, learned
 from bladegeom.job.lay_out import of_bars, of_rods
 from bladegeom.job.money import rounded, rounded_up
@@ -145,6 +147,126 @@ def test_an_order_of_ours() -> None:
     assert f"{least} to {most}" in text
     assert "budget" not in text
     assert f"{offer.to_pay - 100} ABOVE it" in " ".join(quote_text(makers_copy(made)).split())
+
+
+def paid(**values: Any) -> Order:
+    return order(payment=Payment(**values))
+
+
+def for_three(prices: PriceList, wanted: Order | None) -> Quote:
+    """Three planks, 366.00 before tax of 7 % by the quote that is worked by hand."""
+    return dataclasses.replace(at_prices(3, prices), order=wanted)
+
+
+def told(made: Quote) -> list[tuple[str, str]]:
+    return [(one.code, one.severity) for one in check_quote(made)]
+
+
+def test_the_order_rules_the_deposit() -> None:
+    asked = for_three(plain_list(), paid(deposit=150))
+    # Half of 391.62 by the list.
+    assert (asked.offer.deposit, asked.offer.to_pay) == (D("150.00"), D("391.62"))
+    assert told(asked) == [("quote-deposit", "warning")]
+    assert "195.81" in check_quote(asked)[0].message
+    for same in (paid(deposit=195.81), paid(), paid(budget=400.0), None):
+        made = for_three(plain_list(), same)
+        assert made.offer.deposit == D("195.81")
+        assert told(made) == []
+    assert for_three(plain_list(), paid(deposit=0)).offer.deposit == 0
+    over = for_three(plain_list(), paid(deposit=391.63))
+    assert told(over) == [("quote-deposit", "error")]
+    text = quote_text(customers_copy(asked))
+    assert "deposit: as agreed" in text
+    assert "50 %" not in text
+
+
+def test_tax_that_the_maker_pays_is_contained_in_the_price() -> None:
+    """At 20 % a sixth of the price, at 5 % a 21st: the VAT fractions of the British VAT Notice 700, from memory."""
+    for percent, share in ((20, 6), (5, 21)):
+        offer = for_three(plain_list(tax_percent=D(percent)), paid(tax="maker")).offer
+        assert offer.tax == rounded(D(366) / share, D("0.01"))
+        assert (offer.to_pay, offer.deposit) == (D("366.00"), D("183.00"))
+    made = for_three(plain_list(), paid(tax="maker"))
+    assert told(made) == [("quote-tax", "warning")]
+    # 366 x 7 / 107 = 23.94; 366 less 331.37 less 23.94.
+    assert "23.94 EUR of it go to the tax, 10.69 EUR are left over the cost" in check_quote(made)[0].message
+    text = quote_text(customers_copy(made))
+    assert re.search(r"of that tax, 7 %: contained in the price +23.94", text)
+    assert "before tax" not in text
+    dear = for_three(plain_list(tax_percent=D(19)), paid(tax="maker"))
+    assert "23.81 EUR of the cost are NOT covered" in check_quote(dear)[0].message
+    for none in (for_three(plain_list(tax_percent=D(0)), paid(tax="maker")), for_three(plain_list(), paid())):
+        assert told(none) == []
+
+
+def test_shipping_by_the_order() -> None:
+    listed = plain_list(shipping=D("14.00"))
+    on_top = for_three(listed, paid(shipping="customer")).offer
+    # (366 + 14) x 1.07.
+    assert (on_top.shipping, on_top.tax, on_top.to_pay) == (D("14.00"), D("26.60"), D("406.60"))
+    assert for_three(listed, None).offer.to_pay == D("406.60")
+    fetched = for_three(listed, paid(shipping="none"))
+    assert (fetched.offer.shipping, fetched.offer.to_pay) == (D(0), D("391.62"))
+    assert "shipping" not in quote_text(customers_copy(fetched))
+    own = for_three(listed, paid(shipping="maker"))
+    # Out of the maker's pocket, and so below the floor: 144.70 + 14; (331.37 + 14) x 1.1 / 3 = 126.64.
+    assert (own.offer.floor, own.offer.shipping, own.offer.net) == (D("158.70"), D(0), D("381.00"))
+    assert told(own) == [("quote-shipping", "warning")]
+    assert "shipping: in the price" in quote_text(customers_copy(own))
+    assert [told(one) for one in (fetched, for_three(listed, paid()))] == [[], []]
+
+
+def test_shipping_without_a_price() -> None:
+    besides = for_three(plain_list(), paid(shipping="customer"))
+    assert besides.offer.to_pay == D("391.62")
+    assert "shipping: paid by the customer, and not in this price" in quote_text(customers_copy(besides))
+    own = for_three(plain_list(), paid(shipping="maker", deposit=10))
+    (missing,) = own.missing
+    assert missing.startswith("shipping, which the order puts on you: write shipping = ")
+    assert told(own) == [("quote-deposit", "warning")]
+    assert "INCOMPLETE" in quote_text(makers_copy(own))
+
+
+def test_what_is_open_is_told_with_what_comes_on_top() -> None:
+    wanted = dataclasses.replace(
+        paid(tax="maker"),
+        requirements=(Requirement(number=1, text="a sheath", concerns="sheath", weight="open"),),
+    )
+    made = for_three(plain_list(open=(OpenPrice(about="sheath", least=D(10), most=D(90)),)), wanted)
+    assert "376.00 to 456.00" in quote_text(customers_copy(made))
+
+
+def test_the_last_words_of_an_offer_are_the_makers() -> None:
+    plain = customers_copy(for_three(plain_list(), None))
+    assert plain.foot == ("This offer stands for 30 days from the day it is sent.",)
+    own = customers_copy(for_three(plain_list(terms="Work begins with the deposit.\n\n  No returns. "), None))
+    assert own.foot[1:] == ("Work begins with the deposit.", "No returns.")
+    drawn = [
+        item.text for sheet in quote_pages(own, paper("A4")) for item in sheet.drawing.items if isinstance(item, Label)
+    ]
+    assert {"Work begins with the deposit.", "No returns."} <= set(drawn)
+
+
+@given(
+    deposit=st.none() | st.integers(0, 30000).map(lambda cents: cents / 100),
+    tax=st.sampled_from(["customer", "maker"]),
+    shipping=st.sampled_from(["customer", "maker", "none"]),
+    percent=st.integers(0, 30),
+)
+def test_what_is_agreed_rules_and_is_told_just_where_the_list_differs(
+    deposit: float | None, tax: Any, shipping: Any, percent: int
+) -> None:
+    prices = plain_list(tax_percent=D(percent), shipping=D("14.00"))
+    made = for_three(prices, paid(deposit=deposit, tax=tax, shipping=shipping))
+    offer, codes = made.offer, [one.code for one in check_quote(made)]
+    before = offer.net + (14 if shipping == "customer" else 0)
+    assert offer.to_pay == (before if tax == "maker" else before + offer.tax)
+    assert abs(offer.tax * 100 - percent * (offer.to_pay - offer.tax)) <= D("0.51") * 2
+    by_list = rounded(offer.to_pay / 2, D("0.01"))
+    assert offer.deposit == (by_list if deposit is None else rounded(D(repr(deposit)), D("0.01")))
+    assert ("quote-deposit" in codes) == (offer.deposit != by_list)
+    assert ("quote-tax" in codes) == (tax == "maker" and percent > 0)
+    assert ("quote-shipping" in codes) == (shipping == "maker")
 
 
 @pytest.mark.parametrize(("field", "index", "named"), [

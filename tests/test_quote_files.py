@@ -132,6 +132,27 @@ def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
     assert "FLOOR" not in told
 
 
+def test_what_the_list_says_otherwise_stays_with_the_maker(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The order agrees on a deposit of 150, the list on 40 %."""
+    assert main(["quote", PETTY, "--prices", PRICES]) == 0
+    told = capsys.readouterr()
+    assert "warning [quote-deposit]" in told.out
+    assert told.err == ""
+    assert main(["quote", PETTY, "--prices", PRICES, "--customer"]) == 0
+    told = capsys.readouterr()
+    assert "quote-deposit" not in told.out
+    assert "deposit: as agreed, before the work begins" in told.out
+    assert told.err.startswith("warning [quote-deposit]")
+    script = tmp_path / "petty.py"
+    script.write_text(Path(PETTY).read_text())
+    order = Path(PETTY).with_suffix(".order.toml").read_text()
+    script.with_suffix(".order.toml").write_text(
+        order.replace("deposit = 150", "deposit = 5000").replace("640", "6000")
+    )
+    assert main(["quote", str(script), "--prices", PRICES]) == 1
+    assert "error [quote-deposit]" in capsys.readouterr().out
+
+
 def test_an_incomplete_quote_is_no_success(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     short = tmp_path / "p.toml"
     short.write_text(STARTER_PRICES.replace('covers = ["sharpen"]', 'covers = ["whet"]'))

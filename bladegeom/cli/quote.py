@@ -11,11 +11,12 @@ from bladegeom.cli.endings import require_ending
 from bladegeom.cli.order import order_of
 from bladegeom.cli.script import load_design
 from bladegeom.cli.starter_prices import STARTER_PRICES
-from bladegeom.cli.tell import tell
+from bladegeom.cli.tell import errors_of, tell
 from bladegeom.draw.quote_sheet import quote_pages
 from bladegeom.export.files import write_all
 from bladegeom.export.pdf import pdf_of_sheets
 from bladegeom.export.quote_text import quote_text
+from bladegeom.job.check_quote import check_quote
 from bladegeom.job.quote import quote as make_quote
 from bladegeom.job.quote_words import customers_copy, makers_copy
 from bladegeom.quantities.errors import ExportError
@@ -42,14 +43,18 @@ def quote(options: argparse.Namespace) -> int:
     with design.named():
         steps = route_of(design, knife, order).keys
         made = make_quote(knife, prices, copies=copies, order=order, jobs=jobs, operations=steps)
-        missing = made.missing
+        missing, findings = made.missing, check_quote(made)
     copy = customers_copy(made) if options.customer else makers_copy(made)
     sys.stdout.write(quote_text(copy))
     if options.out:
         content = pdf_of_sheets(quote_pages(copy, page))
         for path in write_all(options.out.parent, {options.out.name: content}):
             tell(f"\n{path}")
-    return int(bool(missing))
+    if options.customer:
+        # What the maker has to know is none of the customer's business, and stands apart from the copy.
+        for one in findings:
+            sys.stderr.write(f"{one.severity} [{one.code}] {one.message}\n")
+    return int(bool(missing) or bool(errors_of(findings)))
 
 
 def _starter(options: argparse.Namespace) -> int:

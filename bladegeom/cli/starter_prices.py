@@ -18,8 +18,10 @@ hour_rate = 42.00          # of your own work
 overhead_per_hour = 6.50   # rent, power, machines, for each hour worked
 margin_percent = 15        # added to the cost
 tax_percent = 19           # added to the price; 0 where you charge none
-deposit_percent = 40       # of what is to pay
+deposit_percent = 40       # of what is to pay, where the order agrees on no other
+shipping = 14.00           # of an order that is sent, packing and insurance with it; who pays it, stands in the order
 validity_days = 30
+terms = ""                 # last lines of the offer, your own words: they bind you, so ask who knows your law
 remnant = "kept"           # "kept": what is left of a bar is of use, and not charged; "charged": bars are charged whole
 
 [saw]
@@ -183,6 +185,11 @@ mm3_per_minute = 90
 name = "surface by hand"
 covers = ["surface"]
 minutes_per_knife = 35
+
+[[work]]                   # a step of your own, by its key in the script's STEPS
+name = "easing the spine"
+covers = ["ease_spine"]
+minutes_per_knife = 8
 
 [[work]]
 name = "marking"

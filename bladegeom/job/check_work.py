@@ -25,7 +25,7 @@ def work_against_order(work: Work, order: Order) -> Iterator[Finding]:
     yield Finding(
         code="work-hardness",
         severity="error" if any(one.weight == "must" for one in asking) else "warning",
-        part="blade",
+        part="order",
         message=f"the work tempers to {low:g} to {high:g} HRC, and the order wants {_window(least, most)} "
         f"({', '.join(one.name for one in asking)}): temper inside it, or settle it with the customer",
         measured=low if under else high,

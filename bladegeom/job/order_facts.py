@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from typing import Final, Literal
+from typing import Final, Literal, get_args
 
 from bladegeom.body.require import require_all, require_kind, require_not_negative, require_positive
 from bladegeom.job.order_ways import number_or_length, require_text, require_word
@@ -43,6 +43,7 @@ CLEANINGS: Final = {
 """How it is washed."""
 
 Hand = Literal["right", "left", "both"]
+Payer = Literal["customer", "maker", "none"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,25 +82,27 @@ class Sheath:
 
 @dataclass(frozen=True, kw_only=True)
 class Payment:
-    """Money, in the currency of the maker's price list.
+    """Money, in the currency of the maker's price list. What is agreed here rules the offer.
 
     Args:
         budget: The most that the customer wants to pay; None was not told.
-        deposit: Paid before work begins.
-        shipping: Who pays for shipping.
-        tax: Who pays tax and duty.
+        deposit: Paid before work begins, 0 is none; None leaves it to the price list.
+        shipping: Who pays for shipping: "customer" on top of the price, "maker" out of it; "none": nothing is sent.
+        tax: Who pays tax and duty: "customer" on top of the price, "maker" out of it.
     """
 
     budget: float | None = None
-    deposit: float = 0.0
-    shipping: Literal["customer", "maker"] = "customer"
+    deposit: float | None = None
+    shipping: Payer = "customer"
     tax: Literal["customer", "maker"] = "customer"
 
     def __post_init__(self) -> None:
         if self.budget is not None:
             require_positive("payment", budget=self.budget)
-        require_not_negative("payment", deposit=self.deposit)
-        require_word("payer", ("customer", "maker"), shipping=self.shipping, tax=self.tax)
+        if self.deposit is not None:
+            require_not_negative("payment", deposit=self.deposit)
+        require_word("payer of shipping", get_args(Payer), shipping=self.shipping)
+        require_word("payer", ("customer", "maker"), tax=self.tax)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -127,7 +127,8 @@ def _terms(order: Order) -> Iterator[str]:
         yield f"delivery: {to.ship_to}{why}{gift}; pictures {'may' if to.photos else 'must not'} be shown"
     if (paid := order.payment) is not None:
         budget = "not told" if paid.budget is None else f"{paid.budget:g}"
-        yield f"budget: {budget}, deposit {paid.deposit:g}; shipping: {paid.shipping}, tax: {paid.tax}"
+        deposit = "by the price list" if paid.deposit is None else f"{paid.deposit:g}"
+        yield f"budget: {budget}, deposit {deposit}; shipping: {paid.shipping}, tax: {paid.tax}"
     if order.lead is not None:
         each = ((one.name.replace("_", " "), getattr(order.lead, one.name)) for one in dataclasses.fields(order.lead))
         parts = ", ".join(f"{name} {days:g}" for name, days in each if days)

@@ -127,9 +127,10 @@ def delivery(order: Order, _: Knife) -> Iterator[Finding]:
 def money_and_reference(order: Order, _: Knife) -> Iterator[Finding]:
     """A deposit over the budget, and a picture of which nobody said what is liked."""
     paid = order.payment
-    if paid is not None and paid.budget is not None and paid.deposit > paid.budget:
-        text = f"the deposit, {paid.deposit:g}, is more than the whole budget, {paid.budget:g}"
-        yield found("order-deposit", "error", text, measured=paid.deposit, limit=paid.budget)
+    budget, deposit = (None, None) if paid is None else (paid.budget, paid.deposit)
+    if budget is not None and deposit is not None and deposit > budget:
+        text = f"the deposit, {deposit:g}, is more than the whole budget, {budget:g}"
+        yield found("order-deposit", "error", text, measured=deposit, limit=budget)
     for one in order.references:
         if not one.liked:
             text = f"{one.what} is pointed at, and not what is liked on it: shape, size, colour? Ask, and write it down"

@@ -120,7 +120,8 @@ def length_limit(order: Order, knife: Knife) -> Iterator[Finding]:
             "order-length",
             "error",
             f"the blade is {show_length(value)} long ({one.how}), over the stated limit of {show_length(limit)}: "
-            f"{show_length(value - limit)} less. What local law says, the customer has to find out",
+            f"{show_length(value - limit)} less. What local law says of it, who sells the knife and who carries it "
+            "each have to find out",
             "the order",
             measured=value,
             limit=limit,

@@ -43,7 +43,7 @@ class PriceList:
         overhead_per_hour: Rent, power, machines, for each hour worked.
         margin_percent: Added to the cost.
         tax_percent: Added to the price; 0 where none is charged.
-        deposit_percent: Of what is to pay, before the work begins.
+        deposit_percent: Of what is to pay, before the work begins, where the order agrees on no other.
         validity_days: How long an offer stands.
         remnant: "kept": what is left of a bar or sheet is of use, and only the part used is charged; "charged": whole.
         saw: What sawing takes.
@@ -56,7 +56,9 @@ class PriceList:
         work: What the maker does.
         gates: In working order.
         open: What open items may add.
+        shipping: Of sending an order, packing and insurance with it; None leaves it out.
         note: Said on the maker's copy.
+        terms: Last lines of the offer, in the maker's own words; empty by default, for they bind.
     """
 
     currency: str
@@ -80,13 +82,16 @@ class PriceList:
     work: tuple[Work, ...] = ()
     gates: tuple[Gate, ...] = ()
     open: tuple[OpenPrice, ...] = ()
+    shipping: Decimal | None = None
     note: str = ""
+    terms: str = ""
 
     def __post_init__(self) -> None:
         if not self.currency.strip():
             raise ParameterError("currency", repr(self.currency), 'be named, such as "EUR"')
         require_positive_amounts("prices", coin=self.coin, round_to=self.round_to)
         require_amounts("prices", hour_rate=self.hour_rate, overhead_per_hour=self.overhead_per_hour)
+        require_amounts("prices", shipping=self.shipping)
         for name, price in self.hardware.items():
             require_amounts("hardware", **{name: price})
         require_percents(

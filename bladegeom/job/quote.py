@@ -20,9 +20,13 @@ from bladegeom.job.price_items import OpenPrice, Outside
 from bladegeom.job.price_list import PriceList
 from bladegeom.job.quote_material import Group, Line, Missing, consumable_lines, material_lines
 from bladegeom.job.route import route
+from bladegeom.job.terms import Terms, terms
 from bladegeom.quantities.errors import QuoteError
 
 _HUNDRED = Decimal(100)
+_NO_SHIPPING = (
+    "shipping, which the order puts on you: write shipping = what sending the order costs, 0 where it costs nothing"
+)
 _MM_PER_METRE = Decimal(1000)
 
 
@@ -36,7 +40,9 @@ class Offer:
         each: Of one knife: the cost with the margin, rounded up.
         net: Of all knives.
         changes: Agreed with the customer since, in all.
-        tax: On both.
+        shipping: On top of the price; nothing where the maker pays for it or nothing is sent.
+        tax: On these three, or contained in them.
+        tax_within: Whether they contain it.
         deposit: Of what is to pay.
         least_more: What open items add at least.
         most_more: And at most.
@@ -47,7 +53,9 @@ class Offer:
     each: Decimal
     net: Decimal
     changes: Decimal
+    shipping: Decimal
     tax: Decimal
+    tax_within: bool
     deposit: Decimal
     least_more: Decimal
     most_more: Decimal
@@ -55,7 +63,12 @@ class Offer:
     @property
     def to_pay(self) -> Decimal:
         """With tax, open items left out."""
-        return self.net + self.changes + self.tax
+        return self.before_tax + (NOTHING if self.tax_within else self.tax)
+
+    @property
+    def before_tax(self) -> Decimal:
+        """Without the tax that comes on top, open items left out."""
+        return self.net + self.changes + self.shipping
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,12 +90,18 @@ class Quote:
     needs: tuple[str, ...]
 
     @cached_property
+    def terms(self) -> Terms:
+        """Of tax, deposit and shipping."""
+        return terms(self.prices, self.order)
+
+    @cached_property
     def lines(self) -> tuple[Line, ...]:
         """All amounts but the hours'."""
         return (
             *(one for one in self._material if isinstance(one, Line)),
             *consumable_lines(self.bill, self.prices),
             *(self._outside(one) for one in self.prices.outside if self._is_needed(one.covers)),
+            *self._own_shipping(),
         )
 
     @cached_property
@@ -98,6 +117,7 @@ class Quote:
             *(one for one in self._times if isinstance(one, str)),
             *self._uncovered(),
             *self._unpriced_order(),
+            *((_NO_SHIPPING,) if self.terms.shipping_missing else ()),
         )
 
     @property
@@ -142,8 +162,9 @@ class Quote:
         prices, n = self.prices, self.bill.copies
         floor = total(one.amount for one in self.lines) + self.overhead
         each = rounded_up(self.known * (_HUNDRED + prices.margin_percent) / _HUNDRED / n, prices.round_to)
-        net, changes = each * n, total(self._change_prices)
-        tax = rounded((net + changes) * prices.tax_percent / _HUNDRED, prices.coin)
+        net, changes, told = each * n, total(self._change_prices), self.terms
+        before = net + changes + told.shipping_charged
+        to_pay = told.with_tax(before)
         opens = [price for _, price in self.open_items if price is not None]
         return Offer(
             floor=floor,
@@ -151,8 +172,10 @@ class Quote:
             each=each,
             net=net,
             changes=changes,
-            tax=tax,
-            deposit=rounded((net + changes + tax) * prices.deposit_percent / _HUNDRED, prices.coin),
+            shipping=told.shipping_charged,
+            tax=told.tax(before),
+            tax_within=told.tax_within,
+            deposit=told.deposit_by_list(to_pay) if told.deposit is None else told.deposit,
             least_more=total(one.least for one in opens),
             most_more=total(one.most for one in opens),
         )
@@ -190,6 +213,13 @@ class Quote:
         if one.least is not None and amount < one.least:
             amount, how = one.least, f"{how}; the least that is charged"
         return Line(group="outside work", what=one.name, how=how, amount=rounded(amount, self.prices.coin))
+
+    def _own_shipping(self) -> Iterator[Line]:
+        """What it costs the maker, where the order puts it on him."""
+        price = self.terms.shipping_price
+        if self.terms.shipping == "maker" and price is not None:
+            how, amount = "the order; you pay for it", rounded(price, self.prices.coin)
+            yield Line(group="outside work", what="shipping", how=how, amount=amount)
 
     def _uncovered(self) -> Iterator[str]:
         by_others = {key for one in self.prices.outside for key in one.covers}

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from bladegeom.body.revision_id import revision_id
+from bladegeom.job.check_quote import check_quote
 from bladegeom.job.hours import as_hours
 from bladegeom.job.money import plain, rounded, shown, total
 from bladegeom.job.quote import Offer, Quote
@@ -76,6 +77,9 @@ def makers_copy(quote: Quote) -> Copy:
         sections.append(Section(title="Missing", rows=(*(Row(what=text) for text in quote.missing), known)))
     else:
         sections += [_price(quote, quote.offer), *_still_open(quote)]
+    if differing := check_quote(quote):
+        rows = tuple(Row(what=f"{one.severity} [{one.code}] {one.message}") for one in differing)
+        sections.append(Section(title="Order and price list differ", rows=rows))
     return Copy(
         title=f"Quote: {_name(quote)}",
         mark=revision_id(quote.bill.knife),
@@ -111,8 +115,8 @@ def customers_copy(quote: Quote) -> Copy:
             *_gates(quote, offer),
         ),
         foot=(
-            f"This offer stands for {prices.validity_days} days from the day it is sent. "
-            "The work begins when the deposit is there: paying it approves this description.",
+            f"This offer stands for {prices.validity_days} days from the day it is sent.",
+            *(text for line in prices.terms.splitlines() if (text := line.strip())),
         ),
     )
 
@@ -183,10 +187,27 @@ def _to_pay(quote: Quote, offer: Offer) -> Iterator[Row]:
     yield Row(what="price" if n == 1 else f"price of {n} knives", amount=_money(quote, offer.net), strong=True)
     if offer.changes:
         yield Row(what="changes agreed since the order", amount=_money(quote, offer.changes))
-    yield Row(what=f"tax, {plain(prices.tax_percent)} %", amount=_money(quote, offer.tax))
+    yield from _sent(quote, offer)
+    tax = f"tax, {plain(prices.tax_percent)} %"
+    if not offer.tax_within:
+        yield Row(what=tax, amount=_money(quote, offer.tax))
     yield Row(what="to pay", amount=_money(quote, offer.to_pay), strong=True)
-    share = f"{plain(prices.deposit_percent)} % of what is to pay, before the work begins"
-    yield Row(what="deposit", how=share, amount=_money(quote, offer.deposit))
+    if offer.tax_within:
+        yield Row(what=f"of that {tax}", how="contained in the price", amount=_money(quote, offer.tax))
+    agreed = quote.terms.deposit is not None
+    share = "as agreed" if agreed else f"{plain(prices.deposit_percent)} % of what is to pay"
+    yield Row(what="deposit", how=f"{share}, before the work begins", amount=_money(quote, offer.deposit))
+
+
+def _sent(quote: Quote, offer: Offer) -> Iterator[Row]:
+    """Who pays for shipping, where it is told or charged."""
+    payer = quote.terms.shipping
+    if offer.shipping:
+        yield Row(what="shipping", amount=_money(quote, offer.shipping))
+    elif payer == "customer" and quote.terms.shipping_price is None:
+        yield Row(what="shipping", how="paid by the customer, and not in this price")
+    elif payer == "maker":
+        yield Row(what="shipping", how="in the price")
 
 
 def _still_open(quote: Quote) -> Iterator[Section]:
@@ -194,13 +215,12 @@ def _still_open(quote: Quote) -> Iterator[Section]:
     priced = [(one, price) for one, price in quote.open_items if price is not None]
     if not priced:
         return
-    offer = quote.offer
+    offer, on_top = quote.offer, "" if quote.terms.tax_within else ", before tax"
     rows = [
-        Row(what=f"{one.number}: {one.text}", how="adds, before tax", amount=_range(quote, price.least, price.most))
+        Row(what=f"{one.number}: {one.text}", how=f"adds{on_top}", amount=_range(quote, price.least, price.most))
         for one, price in priced
     ]
-    base, more = offer.net + offer.changes, 1 + quote.prices.tax_percent / 100
-    ends = [rounded((base + add) * more, quote.prices.coin) for add in (offer.least_more, offer.most_more)]
+    ends = [quote.terms.with_tax(offer.before_tax + add) for add in (offer.least_more, offer.most_more)]
     rows.append(Row(what="to pay, with what is open", how="with tax", amount=_range(quote, *ends), strong=True))
     yield Section(title="Not decided yet", rows=tuple(rows))
 
@@ -212,9 +232,8 @@ def _gates(quote: Quote, offer: Offer) -> Iterator[Section]:
     for gate in quote.prices.gates:
         cost = rounded(gate.fee + offer.net * gate.percent / 100, quote.prices.coin)
         rows.append(Row(what=f"after {gate.name}", amount=_money(quote, cost)))
-    yield Section(
-        title="What a change costs, before tax, besides the work and material that it takes", rows=tuple(rows)
-    )
+    on_top = "" if offer.tax_within else ", before tax"
+    yield Section(title=f"What a change costs{on_top}, besides the work and material that it takes", rows=tuple(rows))
 
 
 def _made(quote: Quote) -> Iterator[Row]:

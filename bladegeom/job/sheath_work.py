@@ -48,7 +48,7 @@ def sheath_blanks(sheath: Sheath) -> tuple[Number, ...]:
 
 def _tasks(sheath: Sheath) -> Iterator[str]:
     lean = f", {sheath.angle_deg:g} degrees to upright" if sheath.angle_deg else ""
-    yield f"{sheath.material}; worn on the {sheath.side} side, {sheath.ride} ride{lean}."
+    yield f"Of {sheath.material}; worn on the {sheath.side} side, {sheath.ride} ride{lean}."
     yield (
         "Trace the blade from the template; the pattern for the other side of the body is its mirror image. A welt "
         f"along the edge, at least as thick as the blade ({PRACTICE})."
@@ -56,7 +56,7 @@ def _tasks(sheath: Sheath) -> Iterator[str]:
     if sheath.belt is not None or sheath.slot is not None:
         slot = "" if sheath.slot is None else f", slot of {show_length(float(sheath.slot))}"
         belt = "the belt" if sheath.belt is None else f"a belt of {show_length(float(sheath.belt))}"
-        yield f"Carried on {belt}{slot}: a strip of that width passes it before it is sewn."
+        yield f"Carried on {belt}{slot}: a strip as wide as the belt passes before it is sewn."
     if sheath.retention:
         yield f"Held by: {sheath.retention}."
     if sheath.loop:
