@@ -157,7 +157,7 @@ def test_more_values_of_the_first_parameter_go_on_from_a_finished_table(folder: 
         ("thickness=3,4", "its columns are blade_length,mass (g)"),
         ("script", "row 1 was made when script or program were in another state"),
         ("helper", "row 1 was made when script or program were in another state"),
-        ("torn", "row 1 has 2 cells, not 12"),
+        ("torn", "row 1 has 2 cells, not 13"),
         ("number", "row 1 cannot be read, could not convert string to float: 'x'"),
     ],
 )

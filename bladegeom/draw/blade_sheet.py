@@ -19,6 +19,7 @@ from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.tables import Paper
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.grind_sheet import tang_range, taper_words
+from bladegeom.reason.unweighed import knife_words, unweighed
 from bladegeom.reason.weigh import Weighing
 
 _FOOT = (
@@ -142,12 +143,13 @@ def _head(
     x0, _, x1, _ = knife.outline.bounds
     only = f" Ground on the {knife.grind.only} side only." if knife.grind.only else ""
     called = ", ".join(f"{name} {value}" for name, value in parameters.items())
+    whole = knife_words(unweighed(knife)).capitalize()
     named = {None: "right face", "right": "RIGHT FACE", "left": "LEFT FACE, mirrored"}[face]
     return [
         f"{knife.name}, revision {revision_id(knife)}",
         f"Blade template, {named}.{only} {_stock_words(knife)}",
         f"Overall length {show_length(x1 - x0)}: check it with calipers on the print, and again after gluing.",
-        f"Whole knife {weighing.total.amount:.0f} g, steel {weighing.blade.mass.amount:.0f} g.",
+        f"{whole} {weighing.total.amount:.0f} g, steel {weighing.blade.mass.amount:.0f} g.",
         *((f"Parameters: {called}.",) if called else ()),
         *remarks,
     ]

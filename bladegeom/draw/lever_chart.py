@@ -30,6 +30,7 @@ from bladegeom.quantities.tables import Paper
 from bladegeom.quantities.units import MM_PER_INCH
 from bladegeom.reason.lever import Lever
 from bladegeom.reason.levers import levers
+from bladegeom.reason.unweighed import unweighed
 from bladegeom.reason.weigh import Weighing, weigh
 
 _WORDS = 76.0
@@ -64,7 +65,7 @@ _FRONT_PEN = Pen(width=0.13, grey=0.4)
 _SHIFT_PEN = Pen(width=0.4)
 
 _FOOT = (
-    "Each change is made alone and the whole knife weighed again; changes together do not simply add up.",
+    "Each change is made alone and the knife weighed again; changes together do not simply add up.",
     "A change is not checked for use, strength or looks: run the check on it before deciding.",
 )
 
@@ -96,7 +97,7 @@ def lever_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[str]
     """
     weighing = weigh(knife)
     chart, rows = _chart(weighing, levers(weighing))
-    notes = (_as_it_is_words(weighing), *_band_words(knife.balance_band), *remarks)
+    notes = (_as_it_is_words(weighing), *_left_out_words(knife), *_band_words(knife.balance_band), *remarks)
     pages = list(_paged(rows, _ROOM - _NOTE * len(notes)))
     out = []
     for number, page in enumerate(pages, start=1):
@@ -109,6 +110,11 @@ def lever_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[str]
 
 def _as_it_is_words(weighing: Weighing) -> str:
     return f"As it is: {weighing.total.amount:.1f} g, balance {from_front(weighing.balance_from_front)}."
+
+
+def _left_out_words(knife: Knife) -> Iterator[str]:
+    if left_out := unweighed(knife):
+        yield f"Every number here is WITHOUT the {' and '.join(left_out)}, which is no part of the design."
 
 
 def _band_words(band: BalanceBand | None) -> Iterator[str]:

@@ -22,6 +22,7 @@ from bladegeom.reason.lighten_slots import add_lightening_slots
 from bladegeom.reason.lightened import lightened
 from bladegeom.reason.net_section import NO_PROMISE
 from bladegeom.reason.place import add_lightening_row
+from bladegeom.reason.unweighed import unweighed
 from bladegeom.reason.weigh import Weighing, weigh
 
 PATTERNS: tuple[tuple[str, Callable[[Knife], Knife]], ...] = (
@@ -71,6 +72,8 @@ def lightening_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence
     base, out = weigh(bare), []
     cells = list(_cells(bare, base))
     without = f"Without lightening: {_mass_and_balance(base)}."
+    if left_out := unweighed(knife):
+        without += f" All numbers are WITHOUT the {' and '.join(left_out)}."
     pages = list(_laid(cells))
     for number, items in enumerate(pages, start=1):
         title = f"{knife.name}, revision {revision_id(knife)}, lightening page {number} of {len(pages)}"

@@ -12,6 +12,7 @@ from bladegeom.draw.drawing import LEADER_PEN, SMALL_TEXT, Anchor, Circle, Drawi
 from bladegeom.job.variant import Outcome, Row
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.lettering import wrapped
+from bladegeom.reason.unweighed import without_words
 
 _WIDTH, _HEIGHT, _GAP = 130.0, 60.0, 11.0
 """Of a chart, and between the two, mm."""
@@ -115,7 +116,8 @@ def sweep_chart(grid: Mapping[str, Sequence[object]], rows: Sequence[Row], *, na
     title = f"{name}: {first}" + "".join(f" and {of}" for of in second)
     items: list[Item] = []
     low = 0.0
-    for told, what in (("mass, g", _mass), ("balance from the handle front, mm", _balance)):
+    without = _without(rows)
+    for told, what in ((f"mass{without}, g", _mass), (f"balance from the handle front{without}, mm", _balance)):
         low -= height + _GAP
         items += _panel(series, what, along, low, height)
         items.append(_label(0.0, low + height + _ABOVE, told))
@@ -124,6 +126,14 @@ def sweep_chart(grid: Mapping[str, Sequence[object]], rows: Sequence[Row], *, na
     fixed = ", ".join(f"{of} = {_text(same[0])}" for of, same in grid.items() if of not in (first, *second))
     items += [*rows_of_failures, *_below(along, low, first), *_head(title, fixed)]
     return _page(items, title)
+
+
+def _without(rows: Sequence[Row]) -> str:
+    """What no number of the sweep holds, or some of them do not."""
+    outcomes = [row.outcome for row in rows if not isinstance(row.outcome, str)]
+    parts = list(dict.fromkeys(part for one in outcomes for part in one.unweighed))
+    some = "" if all(one.unweighed for one in outcomes) else " on some"
+    return f"{without_words(parts)}{some}" if parts else ""
 
 
 def _along(values: Sequence[object]) -> tuple[Axis, dict[object, float]]:

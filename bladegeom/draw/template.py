@@ -29,6 +29,7 @@ from bladegeom.draw.zone_marks import zone_marks
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.cut_holes import CutHole, cut_holes
 from bladegeom.reason.grind_line import grind_line
+from bladegeom.reason.unweighed import unweighed, without_words
 from bladegeom.reason.weigh import Weighing
 
 _MARK_RADIUS = 1.8
@@ -95,6 +96,7 @@ def hole_mark(cut: CutHole) -> Iterator[Item]:
 def balance_marks(knife: Knife, weighing: Weighing) -> Iterator[Item]:
     """Balance points with and without the lightening holes, each with its distance from the handle front."""
     front, rows = weighing.front_x, [(*weighing.total.centre[:2], "balance")]
+    left_out = without_words(unweighed(knife))
     if weighing.by_lightening.amount:
         rows.append((*weighing.without_lightening.centre[:2], "balance without lightening holes"))
     apart = math.dist(rows[0][:2], rows[-1][:2]) if len(rows) > 1 else math.inf
@@ -112,7 +114,7 @@ def balance_marks(knife: Knife, weighing: Weighing) -> Iterator[Item]:
         height = top + row * (SMALL_TEXT + 1.4)
         side = "ahead of" if x >= front else "behind"
         yield Path(layer="NOTE", curve=line((x, y), (x, height + 0.8)), pen=LEADER_PEN)
-        text = f"{name} {show_length(abs(x - front))} {side} the handle front"
+        text = f"{name} {show_length(abs(x - front))} {side} the handle front{left_out}"
         yield Label(layer="NOTE", x=x + 1.0, y=height, text=text, height=SMALL_TEXT)
 
 

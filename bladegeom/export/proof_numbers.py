@@ -10,6 +10,7 @@ from bladegeom.export.report_text import STEP_WORDS, from_front_words, size_word
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.grind_sheet import scribe_words, side_words, taper_words
 from bladegeom.reason.stack_words import WORDS
+from bladegeom.reason.unweighed import knife_words, without_words
 
 Content = Mapping[str, Any]
 """What :func:`bladegeom.export.report.report` gives."""
@@ -25,13 +26,14 @@ _STAGES = {
 def facts(content: Content) -> str:
     """What one asks first."""
     outline, total = content["outline"], content["total"]
+    left_out = total["unweighed"]
     rows = (
-        ("Overall length", _large(show_length(outline["length"]))),
+        (f"Overall length{without_words(left_out)}", _large(show_length(outline["length"]))),
         ("Blade length", _large(show_length(outline["blade_length"]))),
         ("Blade height", _large(show_length(outline["blade_height"]))),
         ("Thickness", _large(show_length(content["stock"]["thickness"]))),
-        ("Whole knife", grams(total["mass"])),
-        ("Balance", _large(from_front_words(total["balance_from_handle_front"]))),
+        (knife_words(left_out).capitalize(), grams(total["mass"])),
+        (f"Balance{without_words(left_out)}", _large(from_front_words(total["balance_from_handle_front"]))),
     )
     return f'<div class="facts">{pairs(rows)}</div>\n'
 
@@ -66,24 +68,30 @@ def masses(content: Content) -> str:
     """Every part, the whole, and where it balances."""
     total = content["total"]
     rows = [[text(part["name"]), text(part["material"]), grams(part["mass"])] for part in content["parts"]]
-    rows.append(["whole knife", "", f"<b>{grams(total['mass'])}</b>"])
+    rows.append([knife_words(total["unweighed"]), "", f"<b>{grams(total['mass'])}</b>"])
     return table("Mass by part", ("Part", "Material", "Mass"), rows) + pairs(_balance(content))
 
 
 def _balance(content: Content) -> Iterator[tuple[str, str]]:
     total, light, band = content["total"], content["lightening"], content["balance_band"]
-    yield "Balance", text(from_front_words(total["balance_from_handle_front"]))
+    left_out = without_words(total["unweighed"])
+    yield f"Balance{left_out}", text(from_front_words(total["balance_from_handle_front"]))
     if abs(total["balance_z"]) >= _OFF_MIDDLE:
         side = "right" if total["balance_z"] > 0 else "left"
         yield "Beside the middle plane", f"{size(abs(total['balance_z']))} to the {side}"
     if band is not None:
-        way = "forward" if band["miss"] > 0 else "back"
+        way = "forward" if (band["miss"] or 0.0) > 0 else "back"
         told = f"{size(abs(band['miss']))} too far {way}" if band["miss"] else "met"
+        if band["miss"] is None:
+            told = "not known, for not all of it is weighed"
         yield "Balance wanted", f"{text(band['name'])}: {text(band['words'])}; {told}"
     if light["mass_removed"]:
         way = "tip" if light["balance_shift"] >= 0 else "butt"
         moved = size(abs(light["balance_shift"]))
-        yield "Lightening holes", f"{grams(light['mass_removed'])} out, balance moved {moved} towards the {way}"
+        yield (
+            f"Lightening holes{left_out}",
+            f"{grams(light['mass_removed'])} out, balance moved {moved} towards the {way}",
+        )
 
 
 _OFF_MIDDLE = 0.005
@@ -179,5 +187,5 @@ def levers(content: Content) -> str:
         for one in content["levers"]
     ]
     head = ("Change", "Balance, + to the tip", "Mass", "Brings errors")
-    words = "Each change alone, the whole knife weighed again, the strongest first"
+    words = f"Each change alone, the {knife_words(content['total']['unweighed'])} weighed again, the strongest first"
     return table(words, head, rows) if rows else ""

@@ -23,6 +23,7 @@ from bladegeom.reason.grind_sheet import GrindSheet, tang_range
 from bladegeom.reason.lighten_why import lightening_limits
 from bladegeom.reason.moments import Moments
 from bladegeom.reason.part import G_PER_MM3
+from bladegeom.reason.unweighed import unweighed
 from bladegeom.reason.weigh import Weighing
 from bladegeom.reason.zones import PlacedZone, placed_zones
 
@@ -93,6 +94,7 @@ def report(
             "balance_z": total.centre[2],
             "balance_from_handle_front": weighing.balance_from_front,
             "inertia_about_balance": total.polar(*total.centre[:2]),
+            "unweighed": list(unweighed(knife)),
         },
         "lightening": {
             "mass_removed": weighing.lightening_mass.amount,

@@ -7,6 +7,7 @@ from typing import Any
 
 from bladegeom.quantities.balance_bands import BalanceBand
 from bladegeom.reason.levers import levers
+from bladegeom.reason.unweighed import knife_words, unweighed
 from bladegeom.reason.weigh import Weighing
 
 _NAMES = ("name", "change", "mass", "balance", "mass_shift", "balance_shift")
@@ -14,20 +15,24 @@ _NAMES = ("name", "change", "mass", "balance", "mass_shift", "balance_shift")
 
 def lever_report(weighing: Weighing) -> dict[str, Any]:
     """The keys "balance_band", null where none is declared, and "levers", the strongest first."""
+    left_out = unweighed(weighing.knife)
     return {
-        "balance_band": _band(weighing.knife.balance_band, weighing.balance_from_front),
+        "balance_band": _band(weighing.knife.balance_band, None if left_out else weighing.balance_from_front),
         "levers": [
-            {name: getattr(lever, name) for name in _NAMES} | {"brings": list(lever.brings), "refused": lever.refused}
+            {name: getattr(lever, name) for name in _NAMES}
+            | {"brings": list(lever.brings), "refused": lever.refused, "unweighed": list(left_out)}
             for lever in levers(weighing)
         ],
     }
 
 
-def _band(band: BalanceBand | None, balance: float) -> dict[str, Any] | None:
+def _band(band: BalanceBand | None, balance: float | None) -> dict[str, Any] | None:
     if band is None:
         return None
     row = {name: getattr(band, name) for name in ("name", "low", "high", "source", "note")}
-    return row | {"words": band.words, "miss": 0.0 if band.holds(balance) else band.miss(balance)}
+    # Where not all of the knife is weighed, nobody knows by how much it misses.
+    miss = None if balance is None else 0.0 if band.holds(balance) else band.miss(balance)
+    return row | {"words": band.words, "miss": miss}
 
 
 def band_line(band: Mapping[str, Any] | None) -> tuple[str, ...]:
@@ -35,13 +40,19 @@ def band_line(band: Mapping[str, Any] | None) -> tuple[str, ...]:
     if band is None:
         return ()
     miss = band["miss"]
+    if miss is None:
+        return (f"balance wanted     {band['name']}: {band['words']}; not known, for not all of it is weighed",)
     told = f"{abs(miss):.1f} mm too far {'forward' if miss > 0 else 'back'}" if miss else "met"
     return (f"balance wanted     {band['name']}: {band['words']}; {told}",)
 
 
 def lever_lines(rows: list[Mapping[str, Any]]) -> Iterator[str]:
     """The levers as lines of text."""
-    yield "what moves the balance, strongest first; each change alone, the whole knife weighed again; + is to the tip"
+    left_out: list[str] = next((row["unweighed"] for row in rows), [])
+    yield (
+        f"what moves the balance, strongest first; each change alone, the {knife_words(left_out)} weighed again; "
+        "+ is to the tip"
+    )
     for row in rows:
         words = f"{row['name']}: {row['change']}"
         if row["refused"]:

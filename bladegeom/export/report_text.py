@@ -10,15 +10,17 @@ from bladegeom.export.report_levers import band_line, lever_lines
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.grind_sheet import scribe_words, side_words, taper_words
 from bladegeom.reason.stack_words import WORDS
+from bladegeom.reason.unweighed import without_words
 
 
 def as_text(content: Mapping[str, Any]) -> str:
     """The report as lines of text; ``content`` is what :func:`bladegeom.export.report.report` gives."""
     outline, total, stock = content["outline"], content["total"], content["stock"]
+    left_out = without_words(total["unweighed"])
     lines = [
         f"{content['name']}, revision {content['revision']}",
         "",
-        f"overall length     {show_length(outline['length'])}",
+        f"overall length     {show_length(outline['length'])}{left_out}",
         f"blade length       {show_length(outline['blade_length'])}, handle front at the spine to tip",
         f"blade height       {show_length(outline['blade_height'])}",
         f"stock              {stock['material']}, {show_length(stock['thickness'])}"
@@ -26,11 +28,11 @@ def as_text(content: Mapping[str, Any]) -> str:
         *_grind_lines(content["grind"], tapered=bool(stock["taper"])),
         "",
         *(f"{part['name']:<18} {part['mass']:7.1f} g  {part['material']}" for part in content["parts"]),
-        f"{'whole knife':<18} {total['mass']:7.1f} g",
-        f"balance            {from_front_words(total['balance_from_handle_front'])}",
+        f"{'whole knife' if not left_out else 'what is weighed':<18} {total['mass']:7.1f} g{left_out}",
+        f"balance            {from_front_words(total['balance_from_handle_front'])}{left_out}",
         *_off_middle(total),
         *band_line(content["balance_band"]),
-        *_lightening_line(content["lightening"]),
+        *(f"{line}{left_out}" for line in _lightening_line(content["lightening"])),
         "",
         "what each step takes off the steel; + moves the balance towards the tip",
         *(

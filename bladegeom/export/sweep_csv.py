@@ -18,7 +18,7 @@ from bladegeom.quantities.lettering import one_line
 
 _OUTCOME = (
     *("mass (g)", "balance (mm)", "blade length (mm)", "overall length (mm)", "lightening (g)"),
-    *("errors (count)", "errors (codes)", "warnings (count)", "warnings (codes)"),
+    *("errors (count)", "errors (codes)", "warnings (count)", "warnings (codes)", "not weighed (parts)"),
 )
 """Brackets keep these apart from the names of parameters."""
 
@@ -187,7 +187,8 @@ def _cells(outcome: Outcome) -> tuple[str, ...]:
     o = outcome
     numbers = (o.mass, o.balance, o.blade_length, o.overall_length, o.lightening)
     findings = (str(o.errors), " ".join(o.error_codes), str(o.warnings), " ".join(o.warning_codes))
-    return (*(f"{number:z.4f}" for number in numbers), *findings)
+    parts = "; ".join(o.unweighed)
+    return (*(f"{number:z.4f}" for number in numbers), *findings, parts)
 
 
 def _outcome(path: Path, number: int, cells: Sequence[str]) -> Outcome:
@@ -206,4 +207,5 @@ def _outcome(path: Path, number: int, cells: Sequence[str]) -> Outcome:
         error_codes=tuple(cells[6].split()),
         warnings=warnings,
         warning_codes=tuple(cells[8].split()),
+        unweighed=tuple(cells[9].split("; ")) if cells[9] else (),
     )

@@ -181,7 +181,7 @@ def _measured(requirement: Requirement, way: Measured, design: _Design) -> Landi
         return Landing(requirement=requirement, way=way, state="later", words=words)
     value = design.value(one)
     if value is None:
-        words = f"{one.name} ({one.how}): the design has none; {wanted} asked for"
+        words = f"{one.name} ({one.how}): {one.missing(design.knife)}; {wanted}"
         return Landing(requirement=requirement, way=way, state="missed", words=words, code="order-measure")
     told = f"{one.name} ({one.how}) {one.show(value)}, {wanted}"
     # What no shop can tell in millimetres is next to nothing in grams and degrees too.

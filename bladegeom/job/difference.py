@@ -17,6 +17,7 @@ from bladegeom.job.order import Order
 from bladegeom.job.places_changed import STILL, changed_places
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.check import check
+from bladegeom.reason.unweighed import unweighed, without_words
 from bladegeom.reason.weigh import Weighing, weigh
 from bladegeom.shape.outline import CURVE_NAMES, Outline
 
@@ -103,13 +104,14 @@ def _follows(old: Knife, new: Knife) -> Iterator[str]:
 
 
 def _weights(was: Weighing, now: Weighing) -> Iterator[str]:
+    left_out = without_words(unweighed(now.knife))
     mass = now.total.amount - was.total.amount
     if abs(mass) > _GRAM:
-        yield f"mass {mass:+.1f} g, {now.total.amount:.1f} g now"
+        yield f"mass {mass:+.1f} g, {now.total.amount:.1f} g now{left_out}"
     shift = now.balance_from_front - was.balance_from_front
     if abs(shift) > _NEAR:
         way = "towards the tip" if shift > 0 else "towards the butt"
-        yield f"balance {show_length(abs(shift))} {way}, measured from the handle front"
+        yield f"balance {show_length(abs(shift))} {way}, measured from the handle front{left_out}"
 
 
 def _orders(old: Order, new: Order) -> Iterator[str]:

@@ -88,7 +88,8 @@ def _line(knife: Knife, one: Measure, order: Order | None) -> Iterator[Number]:
     if one.name == "balance" and not source and knife.balance_band is not None:
         band = knife.balance_band
         low, high, source = band.low, band.high, band.source
-    if value is not None or source:
+    left_out = one.left_out(knife)
+    if value is not None or source or left_out:
         yield Number(
             what=one.name,
             unit=one.unit,
@@ -96,7 +97,7 @@ def _line(knife: Knife, one: Measure, order: Order | None) -> Iterator[Number]:
             low=low,
             high=high,
             source=source,
-            note=f"{one.how}; {one.tool}",
+            note=f"{one.how}; {one.tool}{f'; with its {left_out}' if left_out else ''}",
             measure=one.name,
         )
 

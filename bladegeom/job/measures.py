@@ -18,6 +18,7 @@ from bladegeom.quantities.tolerances import CHORD
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.grind_sheet import GrindSheet
 from bladegeom.reason.handle_section import HandleSection, handle_length, handle_sections
+from bladegeom.reason.unweighed import unweighed
 from bladegeom.reason.weigh import weigh
 
 Unit = Literal["mm", "g", "deg", "HRC"]
@@ -44,6 +45,16 @@ class Measure:
     of: Callable[[Knife], float | None]
     operation: str = ""
 
+    def left_out(self, knife: Knife) -> str:
+        """What must be there before it can be measured, and is no part of the design; empty where nothing is."""
+        return " and ".join(unweighed(knife)) if self.name in _OF_ALL else ""
+
+    def missing(self, knife: Knife) -> str:
+        """Why a design has no value of it."""
+        if part := self.left_out(knife):
+            return f"the {part} is no part of the design, so that only the finished knife tells it"
+        return "the design has none"
+
     def show(self, value: float) -> str:
         """A value with its unit, lengths in mm and inch."""
         if self.unit == "mm":
@@ -67,12 +78,13 @@ def measure(name: str) -> Measure:
 def measures() -> dict[str, Measure]:
     """All measures by name."""
     rule, caliper, tape = "steel rule", "calipers", "tape"
+    front = "from the handle front, + towards the tip"
     rows: tuple[_Row, ...] = (
         ("blade length", "mm", "tip to the handle front at the spine", rule, lambda k: k.outline.tip[0]),
         ("blade length to handle", "mm", "tip to the foremost place of the handle front", rule, _to_handle),
         ("blade length to plunge", "mm", "tip to the foremost place of the plunge line", rule, _to_plunge),
         ("edge length", "mm", "along the edge from heel to tip", tape, lambda k: curve_length(k.outline.edge)),
-        ("overall length", "mm", "tip to butt along the knife", rule, lambda k: _span(k, 0)),
+        ("overall length", "mm", "tip to butt along the knife", rule, _whole(lambda k: _span(k, 0))),
         ("blade height", "mm", "edge to spine where the blade is highest", caliper, _blade_height),
         ("knuckle clearance", "mm", "heel below the lower end of the handle front", caliper, _clearance),
         ("thickness", "mm", "of the bar, at the spine over the plunge line", caliper, lambda k: k.stock.thickness),
@@ -83,9 +95,9 @@ def measures() -> dict[str, Measure]:
         ("bevel height", "mm", "edge to grind line, at the first station ahead of the plunge", caliper, _bevel_height),
         ("bevel angle", "deg", "each side, to the middle plane, at the first station", "bevel gauge", _bevel_angle),
         ("sharpening angle", "deg", "each side, to the middle plane", "bevel gauge", lambda k: k.grind.sharpen_deg),
-        ("mass", "g", "the finished knife without sheath", "scale", lambda k: weigh(k).total.amount),
-        ("balance", "mm", "from the handle front, + towards the tip", "rod", lambda k: weigh(k).balance_from_front),
-        ("handle length", "mm", "middle of the handle front to the end of the butt", rule, handle_length),
+        ("mass", "g", "the finished knife without sheath", "scale", _whole(lambda k: weigh(k).total.amount)),
+        ("balance", "mm", front, "rod", _whole(lambda k: weigh(k).balance_from_front)),
+        ("handle length", "mm", "middle of the handle front to the end of the butt", rule, _whole(handle_length)),
         ("handle girth", "mm", "round the handle where it is thickest", tape, lambda k: _most(k, "girth")),
         ("least handle girth", "mm", "round the handle where it is narrowest", tape, lambda k: _least(k, "girth")),
         ("handle height", "mm", "underside to top where it is highest", caliper, lambda k: _most(k, "height")),
@@ -113,8 +125,16 @@ def measures() -> dict[str, Measure]:
     return out | {hardness.name: hardness}
 
 
+_OF_ALL = ("overall length", "mass", "balance", "handle length")
+"""Measures of the finished knife with all that belongs to it."""
+
 LENGTHS = ("blade length", "blade length to handle", "blade length to plunge", "edge length", "overall length")
 """Conventions by which a length is limited where a knife is carried."""
+
+
+def _whole(of: Callable[[Knife], float | None]) -> Callable[[Knife], float | None]:
+    """A measure of all that belongs to the knife: none where a part of it is not in the design."""
+    return lambda knife: None if unweighed(knife) else of(knife)
 
 
 def _slab(knife: Knife) -> float | None:

@@ -17,6 +17,7 @@ from bladegeom.quantities.tables import SWELLS, Material, material
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.finding import Finding, Severity
+from bladegeom.shape.halves import has_hidden_tang
 
 PRACTICE: Final = "common practice, no source"
 
@@ -96,7 +97,7 @@ def abuse(order: Order, knife: Knife) -> Iterator[Finding]:
 
 
 def tang(order: Order, knife: Knife) -> Iterator[Finding]:
-    """A hidden tang and heavy blows, or a hidden tang and a design with slabs."""
+    """A hidden tang and heavy blows, or another tang in the order than in the design."""
     blows = [word for word in order.use if word in ("chopping", "heavy chopping", "batoning", "prying")]
     if order.tang == "hidden" and blows:
         yield found(
@@ -107,6 +108,9 @@ def tang(order: Order, knife: Knife) -> Iterator[Finding]:
     if order.tang == "hidden" and knife.scales is not None:
         text = "a hidden tang is ordered, and the design has slabs on a full tang: settle which it is"
         yield found("order-tang", "error", text, "the order and the design")
+    if order.tang == "full" and has_hidden_tang(knife.outline.profiles):
+        text = "a full tang is ordered, and the tang of the design hides in a handle block: settle which it is"
+        yield found("order-tang", "error", text, "the order and the design")
 
 
 def length_limit(order: Order, knife: Knife) -> Iterator[Finding]:
@@ -114,7 +118,12 @@ def length_limit(order: Order, knife: Knife) -> Iterator[Finding]:
     if order.length_limit is None or order.length_measure not in LENGTHS:
         return
     one = measure(order.length_measure)
-    limit, value = float(order.length_limit), one.of(knife) or 0.0
+    limit, value = float(order.length_limit), one.of(knife)
+    if value is None:
+        text = f"the stated limit of {show_length(limit)} is on the {one.name} ({one.how}): {one.missing(knife)}"
+        yield found("order-length", "warning", text, "the order")
+        # The steel alone is no longer than the knife.
+        value = knife.outline.bounds[2] - knife.outline.bounds[0]
     if value > limit + SHOP:
         yield found(
             "order-length",
@@ -173,7 +182,10 @@ def allergies(order: Order, knife: Knife) -> Iterator[Finding]:
 def lighter(order: Order, knife: Knife) -> Iterator[Finding]:
     """No lightening holes, and a mass that the design does not come down to."""
     without = [one for one, way in wanted(order, Feature) if isinstance(way, Feature) and _no_holes(way)]
-    mass = measures()["mass"].of(knife) or 0.0
+    mass = measures()["mass"].of(knife)
+    if mass is None:
+        # That nobody knows it is told where the requirement lands.
+        return
     for one, (_, high) in _windows(order, "mass") if without else ():
         if mass > high + SHOP:
             yield found(

@@ -10,6 +10,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.quantities.errors import BladegeomError, ScriptError
 from bladegeom.reason.check import check
 from bladegeom.reason.finding import Finding, Severity
+from bladegeom.reason.unweighed import unweighed
 from bladegeom.reason.weigh import weigh
 
 _DECIMALS = 4
@@ -30,6 +31,7 @@ class Outcome:
         error_codes: Their codes, each once, sorted.
         warnings: How many findings are warnings.
         warning_codes: Their codes, each once, sorted.
+        unweighed: Parts that mass and balance are told without.
     """
 
     mass: float
@@ -41,6 +43,7 @@ class Outcome:
     error_codes: tuple[str, ...]
     warnings: int
     warning_codes: tuple[str, ...]
+    unweighed: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,6 +89,7 @@ def _outcome(knife: object) -> Outcome:
         error_codes=tuple(sorted(set(errors))),
         warnings=len(warnings),
         warning_codes=tuple(sorted(set(warnings))),
+        unweighed=unweighed(knife),
     )
 
 

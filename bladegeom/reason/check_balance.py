@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from bladegeom.body.knife import Knife
 from bladegeom.quantities.balance_bands import BalanceBand, from_front
@@ -11,12 +11,16 @@ from bladegeom.quantities.units import show_length
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.lever import Lever
 from bladegeom.reason.levers import quick_levers
+from bladegeom.reason.unweighed import unweighed
 from bladegeom.reason.weigh import weigh
 
 
 def check_balance(knife: Knife) -> Iterator[Finding]:
-    """A balance point outside its band, and the change that helps most; nothing where no band is declared."""
+    """A balance point outside its band, and the change that helps most; what is not weighed makes both unknown."""
     band = knife.balance_band
+    if left_out := unweighed(knife):
+        yield _unknown(knife, left_out, band)
+        return
     if band is None:
         return
     weighing = weigh(knife)
@@ -37,6 +41,25 @@ def check_balance(knife: Knife) -> Iterator[Finding]:
         measured=balance,
         limit=band.high if miss > 0 else band.low,
         source=band.source,
+        x=x,
+        y=y,
+    )
+
+
+def _unknown(knife: Knife, left_out: Sequence[str], band: BalanceBand | None) -> Finding:
+    """Of no use for a decision, and so a warning where a balance is wanted."""
+    x, y, _ = weigh(knife).total.centre
+    part = " and ".join(left_out)
+    wanted = "" if band is None else f"; whether it balances as wanted ({band.name}, {band.words}) cannot be told"
+    return Finding(
+        code="block-unweighed",
+        severity="note" if band is None else "warning",
+        part="knife",
+        message=(
+            f"the {part} is no part of the design: every mass and balance told is without it{wanted}; "
+            "weigh and balance the knife with it on before you promise either"
+        ),
+        source="the design",
         x=x,
         y=y,
     )

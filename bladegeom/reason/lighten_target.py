@@ -19,6 +19,7 @@ from bladegeom.reason.lighten import grams
 from bladegeom.reason.lighten_ground import Ground, ground_of, with_holes
 from bladegeom.reason.lighten_search import Set, room_beside, search
 from bladegeom.reason.lighten_why import one_more
+from bladegeom.reason.unweighed import require_weighed
 from bladegeom.reason.weigh import weigh
 
 NEAR_BALANCE = 0.02
@@ -103,8 +104,9 @@ def add_lightening_to(
 
     Raises:
         ParameterError: Both are wanted, or neither.
-        PlacingError: No legal set of holes reaches it; the message tells the closest and what stops it.
+        PlacingError: A part of the knife is not weighed; or no legal set of holes reaches it: the closest is told.
     """
+    require_weighed(knife, "lightening to a wanted balance or mass")
     target = _target(knife, balance, mass)
     if target.needed <= target.near:
         return knife

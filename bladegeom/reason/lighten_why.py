@@ -17,6 +17,7 @@ from bladegeom.quantities.units import show_length
 from bladegeom.reason.lighten_ground import Tang, sizes, tang_of
 from bladegeom.reason.lighten_limits import RULES, apart, border_limits, rule_words
 from bladegeom.reason.lighten_width import WidthLeft, taken
+from bladegeom.reason.unweighed import unweighed, without_words
 from bladegeom.reason.weigh import weigh
 
 _SAME = 1e-9
@@ -149,7 +150,8 @@ def one_more(
     mass, shift = before.total.amount - after.total.amount, after.balance_from_front - before.balance_from_front
     text = (
         f"One more hole of {show_length(hole.diameter)} would fit at ({hole.x:.1f}, {hole.y:.1f}): it takes out "
-        f"{mass:.2f} g and moves the balance {show_length(abs(shift))} towards the {'tip' if shift > 0 else 'butt'}."
+        f"{mass:.2f} g and moves the balance {show_length(abs(shift))} towards the {'tip' if shift > 0 else 'butt'}"
+        f"{without_words(unweighed(knife))}."
     )
     return OneMore(fits=True, mass=mass, balance_shift=shift, words=text)
 
