@@ -106,8 +106,8 @@ def add_lightening_to(
         ParameterError: Both are wanted, or neither.
         PlacingError: A part of the knife is not weighed; or no legal set of holes reaches it: the closest is told.
     """
-    require_weighed(knife, "lightening to a wanted balance or mass")
     target = _target(knife, balance, mass)
+    require_weighed(knife, "lightening to a wanted balance or mass")
     if target.needed <= target.near:
         return knife
     rear, front = target.helpful
