@@ -179,9 +179,9 @@ def test_a_limit_on_the_overall_length_is_not_taken_as_kept() -> None:
 
 
 def test_no_holes_are_placed_for_a_balance_that_nobody_knows() -> None:
-    for wanted in ({"balance": 0.0}, {"mass": 70.0}):
+    for balance, mass in ((0.0, None), (None, 70.0)):
         with pytest.raises(PlacingError, match="handle block is no part of the design"):
-            add_lightening_to(stick(), **wanted)
+            add_lightening_to(stick(), balance=balance, mass=mass)
 
 
 def test_a_difference_says_so() -> None:

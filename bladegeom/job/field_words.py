@@ -60,6 +60,9 @@ _PLAIN: Final = (
 _UNITS: Final = {"minutes": "min", "hours": "h", "hrc": "HRC", "hardness": "HRC"}
 """Units of numbers that are no lengths, by the last word of their names."""
 
+_EMPTY: Final = ("", ())
+"""What says nothing, and is left out of a value told in full."""
+
 _SHOWN: Final = 0.005
 """What is less would be shown as 0.00 mm."""
 
@@ -114,7 +117,7 @@ def shown(value: object, what: str) -> str:
         return name
     if dataclasses.is_dataclass(value):
         fields = ((one.name, getattr(value, one.name)) for one in dataclasses.fields(value) if one.name not in _TOLD)
-        told = (f"{words(n)} {shown(v, words(n))}" for n, v in fields if v is not None and v != "")
+        told = (f"{words(n)} {shown(v, words(n))}" for n, v in fields if v is not None and v not in _EMPTY)
         return f"{_kind(value)} with " + ", ".join(told)
     return str(value)
 
