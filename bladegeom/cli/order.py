@@ -49,7 +49,7 @@ def findings_of(design: Design, knife: Knife) -> tuple[Finding, ...]:
         work = route_of(design, knife, wanted)
         found = (*found, *work.findings)
         if wanted is not None:
-            found = (*found, *check_order(wanted, knife, work.keys, work.work))
+            found = (*found, *check_order(wanted, knife, work.keys, work.settled))
     return tuple(sorted(found, key=lambda finding: finding.rank))
 
 
@@ -65,7 +65,7 @@ def order(options: argparse.Namespace) -> int:
             raise ScriptError(str(options.script), message)
         work = route_of(design, knife, wanted)
         landed = landings(wanted, knife, work.keys)
-        findings = check_order(wanted, knife, work.keys, work.work)
+        findings = check_order(wanted, knife, work.keys, work.settled)
     for line in coverage_lines(wanted, landed, findings):
         tell(line)
     return int(not is_complete(landed, findings) or not landed)

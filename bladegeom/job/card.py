@@ -50,7 +50,7 @@ def card(work: Route, remarks: Sequence[str] = ()) -> Card:
     parts = (route_part(work), *heat_part(work), inspection_part(work))
     if order is not None:
         landed = landings(order, work.knife, work.keys)
-        told = verdict(landed, check_order(order, work.knife, work.keys, work.work))
+        told = verdict(landed, check_order(order, work.knife, work.keys, work.settled))
         parts = (_order_part(order, landed, told), *parts)
         # A wish that was forgotten is no error, and must not be forgotten again at the bench.
         remarks = (*remarks, *(() if landed and all(one.lands for one in landed) else (told,)))

@@ -13,13 +13,17 @@ from bladegeom.reason.finding import Finding
 
 
 def work_against_order(work: Work, order: Order) -> Iterator[Finding]:
-    """A hardness of the maker's that lies outside what the order asks for."""
+    """A window of hardness of the maker's that reaches out of the order's: the blade may end up in what is left over.
+
+    Windows that have nothing in common are told where the requirement lands.
+    """
     if work.hardness is None:
         return
     low, high = work.hardness
     least, most = limits(order, HARDNESS)
     under, over = least is not None and low < least, most is not None and high > most
-    if not (under or over):
+    apart = (least is not None and high < least) or (most is not None and low > most)
+    if apart or not (under or over):
         return
     asking = [one for one, way in measured(order) if spelled(way) == HARDNESS]
     yield Finding(

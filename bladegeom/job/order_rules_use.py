@@ -182,10 +182,7 @@ def allergies(order: Order, knife: Knife) -> Iterator[Finding]:
 def lighter(order: Order, knife: Knife) -> Iterator[Finding]:
     """No lightening holes, and a mass that the design does not come down to."""
     without = [one for one, way in wanted(order, Feature) if isinstance(way, Feature) and _no_holes(way)]
-    mass = measures()["mass"].of(knife)
-    if mass is None:
-        # That nobody knows it is told where the requirement lands.
-        return
+    mass = measures()["mass"].of(knife) or 0.0
     for one, (_, high) in _windows(order, "mass") if without else ():
         if mass > high + SHOP:
             yield found(
