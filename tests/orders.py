@@ -302,6 +302,7 @@ def _use() -> Iterator[Pair]:
     sharp = Grind(bevel=AngledBevel(angle_deg=5.0, edge_thickness=0.2), plunge=knife().grind.plunge)
     split = order(use=("batoning",))
     yield _pair("thin and driven", split, split, "order-abuse", faulty_knife=changed(grind=sharp))
+    oil = changed(stock=Stock(steel="O1", thickness=3.5))
     hard = Measured(measure="hardness", low=62, high=64)
     soft = Measured(measure="hardness", low=56, high=58)
     yield _pair(
@@ -309,6 +310,8 @@ def _use() -> Iterator[Pair]:
         order(asked(met=soft), use=("prying",)),
         order(asked(met=hard), use=("prying",)),
         "order-abuse",
+        sound_knife=oil,
+        faulty_knife=oil,
     )
     bare = changed(scales=None, fasteners=())
     yield _pair(

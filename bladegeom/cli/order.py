@@ -64,7 +64,7 @@ def order(options: argparse.Namespace) -> int:
             message = f"has no order: set {NAME} = Order(...) in it, or write {name} beside it"
             raise ScriptError(str(options.script), message)
         work = route_of(design, knife, wanted)
-        landed = landings(wanted, knife, work.keys)
+        landed = landings(wanted, knife, work.keys, work.settled)
         findings = check_order(wanted, knife, work.keys, work.settled)
     for line in coverage_lines(wanted, landed, findings):
         tell(line)

@@ -49,7 +49,7 @@ def card(work: Route, remarks: Sequence[str] = ()) -> Card:
     of = "" if order is None else f" {order.number}"
     parts = (route_part(work), *heat_part(work), inspection_part(work))
     if order is not None:
-        landed = landings(order, work.knife, work.keys)
+        landed = landings(order, work.knife, work.keys, work.settled)
         told = verdict(landed, check_order(order, work.knife, work.keys, work.settled))
         parts = (_order_part(order, landed, told), *parts)
         # A wish that was forgotten is no error, and must not be forgotten again at the bench.

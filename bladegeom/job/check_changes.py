@@ -50,7 +50,9 @@ def _accepted(order: Order, change: Change) -> Iterator[Finding]:
             f"{change.name} was accepted after hardening and needs a hole in the steel ({', '.join(holes)}): hard "
             "steel takes no twist drill; refuse it, or settle how it is done and its price"
         )
-        yield _found("order-change-late", "warning", text)
+        wanted = order.requirement(change.requirement)
+        must = wanted is not None and wanted.weight == "must"
+        yield _found("order-change-late", "error" if must else "warning", text)
     missing = [name for name, value in (("price", change.price), ("gate", change.gate)) if value is None]
     if missing:
         text = f"{change.name} was accepted without its {' and its '.join(missing)}; a price of 0 is an answer too"

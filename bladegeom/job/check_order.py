@@ -38,9 +38,10 @@ def check_order(
         knife: The design.
         operations: Keys of the steps of its route, to which requirements are bound; None takes the route that follows
             from design and order.
-        work: What the maker has settled, which must not contradict the order; None has settled nothing.
+        work: What the maker has settled, such as the steel's treatment, which must not contradict the order; None has
+            settled nothing.
     """
-    landed = landings(order, knife, operations)
+    landed = landings(order, knife, operations, work)
     found = [
         *(finding for landing in landed if (finding := _finding(landing))),
         *_facts_without_requirement(order),

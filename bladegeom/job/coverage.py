@@ -13,8 +13,11 @@ from bladegeom.job.measures import Measure, measure, measures
 from bladegeom.job.order import Order, Requirement
 from bladegeom.job.order_features import features_of, parts_of, same_material
 from bladegeom.job.order_ways import Feature, Finish, HandCheck, MadeOf, Measured, Way
+from bladegeom.job.ordered import HARDNESS
 from bladegeom.job.route import route
+from bladegeom.job.work import Work
 from bladegeom.quantities.errors import UnknownNameError
+from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, treated_steels
 from bladegeom.quantities.tables import Material
 from bladegeom.quantities.tolerances import SHOP
 
@@ -50,16 +53,19 @@ class Landing:
         return self.state in ("met", "later")
 
 
-def landings(order: Order, knife: Knife, operations: Iterable[str] | None = None) -> tuple[Landing, ...]:
+def landings(
+    order: Order, knife: Knife, operations: Iterable[str] | None = None, work: Work | None = None
+) -> tuple[Landing, ...]:
     """Every way of every requirement, in the order's order; a requirement without any has one line too.
 
     Args:
         order: The order.
         knife: The design that is to meet it.
         operations: Keys of the steps of its route; None takes the route that follows from design and order.
+        work: What the maker has settled, such as the steel's treatment; None takes the tables alone.
     """
     steps = _steps(order, knife) if operations is None else tuple(operations)
-    design = _Design(knife, steps)
+    design = _Design(knife, steps, Work() if work is None else work)
     return tuple(one for requirement in order.requirements for one in _of(requirement, design))
 
 
@@ -69,6 +75,7 @@ class _Design:
 
     knife: Knife
     steps: tuple[str, ...]
+    work: Work
     _taken: dict[str, float | None] = field(default_factory=dict)
 
     def value(self, one: Measure) -> float | None:
@@ -81,6 +88,12 @@ class _Design:
     def parts(self) -> dict[str, tuple[Material, ...]]:
         """What each part is made of."""
         return parts_of(self.knife)
+
+    @property
+    def treatment(self) -> HeatTreatment | None:
+        """How its steel is hardened, where that is known."""
+        steel = self.knife.stock.material.name
+        return self.work.treatment or (heat_treatment(steel) if steel in treated_steels() else None)
 
     def require_step(self, key: str) -> None:
         """Refuse a step that the route does not have."""
@@ -178,6 +191,8 @@ def _measured(requirement: Requirement, way: Measured, design: _Design) -> Landi
     if one.operation:
         design.require_step(one.operation)
         words = f"step {one.operation}: {one.name} to be recorded, {wanted}"
+        if one.name == HARDNESS:
+            return _hardness(requirement, way, words, design)
         return Landing(requirement=requirement, way=way, state="later", words=words)
     value = design.value(one)
     if value is None:
@@ -198,6 +213,40 @@ def _measured(requirement: Requirement, way: Measured, design: _Design) -> Landi
         limit=limit,
         code="order-measure",
     )
+
+
+def _hardness(requirement: Requirement, way: Measured, words: str, design: _Design) -> Landing:
+    """Recorded at the bench, where the steel can have it and the temper aims at it; else missed before it is cut."""
+    steel, treatment, (low, high) = design.knife.stock.material.name, design.treatment, way.limits
+    reach = treatment.reach if treatment is not None else None
+    told = f"hardness: {limits_words(way)}"
+    if design.work.hardness is not None and _apart(design.work.hardness, way.limits):
+        least, most = design.work.hardness
+        words = f"{told}, and the work is set to {least:g} to {most:g} HRC: set Work(hardness=...) to what is wanted"
+    elif reach is None:
+        words += f"; whether {steel} reaches it is not known here: bring its curve as HeatTreatment(..., tempers=...)"
+        return Landing(requirement=requirement, way=way, state="later", words=words)
+    else:
+        least, most = reach
+        gives = f"{steel} gives {least:g} to {most:g} HRC by its table of tempers"
+        if not _apart(reach, way.limits):
+            spans = least <= low and high <= most
+            words = words if spans else f"{words}; {gives}"
+            return Landing(requirement=requirement, way=way, state="later", words=words)
+        words = f"{told}, {gives}: take another steel, or bring its maker's curve as HeatTreatment(..., tempers=...)"
+    return Landing(
+        requirement=requirement,
+        way=way,
+        state="missed",
+        words=words,
+        measured=most if low > most else least,
+        limit=low if low > most else high,
+        code="order-measure",
+    )
+
+
+def _apart(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    return max(one[0], other[0]) > min(one[1], other[1])
 
 
 def limits_words(way: Measured) -> str:

@@ -17,6 +17,9 @@ from bladegeom.reason.finding import Finding
 _SHEENS: Final = {"mirror", "polished", "satin", "brushed", "matt", "blasted", "stonewashed"}
 """Words for a surface of which one place has only one."""
 
+_PLACES: Final = {"flat", "flats", "bevel", "bevels", "ricasso", "spine", "tang", "edge", "choil", "right", "left"}
+"""Words for a place; two sheens that name different ones can both be had."""
+
 
 def excluding(order: Order, knife: Knife) -> Iterator[Finding]:
     """Pairs of requirements, or of ways of one, that exclude each other."""
@@ -32,7 +35,7 @@ def _finding(code: str, why: str, one: Requirement, other: Requirement) -> Findi
     names = one.name if one is other else f"{one.name} and {other.name}"
     return Finding(
         code=code,
-        severity="error" if code != "order-finishes" and one.weight == other.weight == "must" else "warning",
+        severity="error" if one.weight == other.weight == "must" else "warning",
         part="order",
         message=f"{names} exclude{'s itself' if one is other else ' each other'}: {why}; settle which counts",
         source="the order",
@@ -60,7 +63,7 @@ def _texts(a: Way, b: Way, knife: Knife) -> tuple[str, str] | None:
     """Two texts for one face; a design that has a field for each shows that both are meant."""
     if not (isinstance(a, Feature) and isinstance(b, Feature) and a.what == b.what == "mark"):
         return None
-    if a.text is None or b.text is None or a.text == b.text or not _one_face(a, b):
+    if a.absent or b.absent or a.text is None or b.text is None or a.text == b.text or not _one_face(a, b):
         return None
     fields = {text for zone in knife.zones if (text := getattr(zone, "text", None))}
     return None if {a.text, b.text} <= fields else ("order-texts", f"the mark {a.text!r} and the mark {b.text!r}")
@@ -70,20 +73,41 @@ def _features(a: Way, b: Way, _: Knife) -> tuple[str, str] | None:
     if not (isinstance(a, Feature) and isinstance(b, Feature) and a.what == b.what):
         return None
     if a.absent != b.absent:
-        return "order-features", f"with and without {a.what}"
+        wanted, unwanted = (b, a) if a.absent else (a, b)
+        return ("order-features", f"with and without {a.what}") if _takes_away(unwanted, wanted) else None
+    if a.absent:
+        return None
     if a.what == "one-sided grind" and not _one_face(a, b):
         return "order-features", f"ground on the {a.side} face alone and on the {b.side} face alone"
-    kinds = a.what == "grind" and None not in (a.text, b.text) and a.text != b.text
-    return ("order-features", f"a {a.text} grind and a {b.text} grind") if kinds else None
+    alike = a.what != "grind" or _kinds(a) <= _kinds(b) or _kinds(b) <= _kinds(a)
+    return None if alike else ("order-features", f"a {a.text} grind and a {b.text} grind")
 
 
 def _finishes(a: Way, b: Way, _: Knife) -> tuple[str, str] | None:
     if not (isinstance(a, Finish) and isinstance(b, Finish) and a.operation == b.operation):
         return None
-    first, second = (_SHEENS & set(re.findall(r"[a-z]+", way.finish.lower())) for way in (a, b))
-    if not first or not second or first & second:
+    said = [set(re.findall(r"[a-z]+", way.finish.lower())) for way in (a, b)]
+    first, second = (_SHEENS & words for words in said)
+    here, there = (_PLACES & words for words in said)
+    if not first or not second or first & second or (here and there and here.isdisjoint(there)):
         return None
     return "order-finishes", f"{a.operation} {a.finish!r} and {b.finish!r}"
+
+
+def _takes_away(unwanted: Feature, wanted: Feature) -> bool:
+    """Whether a feature that is to be absent is the one that is wanted: another side, text or kind is another."""
+    everywhere = unwanted.side in (None, "both")
+    if not everywhere and (wanted.side is None or not _one_face(unwanted, wanted)):
+        return False
+    if unwanted.text is None:
+        return True
+    if wanted.text is None:
+        return False
+    return unwanted.text == wanted.text if unwanted.what == "mark" else _kinds(unwanted) <= _kinds(wanted)
+
+
+def _kinds(way: Feature) -> set[str]:
+    return set((way.text or "").lower().replace(",", "").split())
 
 
 def _one_face(a: Feature, b: Feature) -> bool:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Set
 from typing import Final
+
+import numpy as np
 
 from bladegeom.body.knife import Knife
 from bladegeom.body.zone import MarkZone, TextureZone
@@ -19,13 +21,19 @@ CORD_PLAY: Final = 0.5
 _EVEN: Final = 0.05
 """A taper of less than this is none, mm; own choice: a bar is no more even than that."""
 
+TIP_BACK: Final = 10.0
+"""So far behind the tip a distal taper is read, mm; own choice: further ahead nothing can be gripped."""
+
 
 _METALS: Final = ("steel", "metal")
 """For a part of one of these no wood or horn is suggested."""
 
 
 def features_of(knife: Knife, wanted: Feature) -> tuple[bool, str]:
-    """Whether the design has what is wanted, its side and text too, and what it has, in words."""
+    """Whether the design has what is named, its side and text too, and what it has, in words.
+
+    On both faces means each of them where it is wanted, and either of them where it is to be absent.
+    """
     return _HAS[wanted.what](knife, wanted)
 
 
@@ -59,15 +67,14 @@ def same_material(name: str, of: Material) -> bool:
 def _texture(knife: Knife, wanted: Feature) -> tuple[bool, str]:
     zones = [zone for zone in knife.zones if isinstance(zone, TextureZone)]
     covered = {flank for zone in zones for flank in zone.flanks}
-    fits = bool(covered) if wanted.side is None else _sides(wanted.side) <= covered
-    return fits, "; ".join(f"texture on {_faces(zone.side)}" for zone in zones) or "no texture zone"
+    return _on(wanted, covered), "; ".join(f"texture on {_faces(zone.side)}" for zone in zones) or "no texture zone"
 
 
 def _mark(knife: Knife, wanted: Feature) -> tuple[bool, str]:
     zones = [zone for zone in knife.zones if isinstance(zone, MarkZone)]
-    carry = {zone.side for zone in zones if wanted.text in (None, zone.text)}
-    fits = bool(carry) if wanted.side is None else _sides(wanted.side) <= carry
-    return fits, "; ".join(f"mark {zone.text!r} on the {zone.side} face" for zone in zones) or "no mark zone"
+    carry = {flank for zone in zones if wanted.text in (None, zone.text) for flank in zone.flanks}
+    told = "; ".join(f"mark {zone.text!r} on the {zone.side} face" for zone in zones)
+    return _on(wanted, carry), told or "no mark zone"
 
 
 def _lanyard(knife: Knife, wanted: Feature) -> tuple[bool, str]:
@@ -97,9 +104,10 @@ def _lightening(knife: Knife, _: Feature) -> tuple[bool, str]:
 
 
 def _taper(knife: Knife, wanted: Feature) -> tuple[bool, str]:
-    end = measure("butt thickness" if wanted.what == "tang taper" else "tip thickness").of(knife) or 0.0
-    front = measure("thickness").of(knife) or 0.0
-    return end < front - _EVEN, f"{show_length(front)} of stock, {show_length(end)} at its end"
+    # Of the bar: a bevel that reaches the spine thins it too, and is no taper.
+    x = knife.outline.bounds[0] if wanted.what == "tang taper" else knife.outline.tip[0] - TIP_BACK
+    front, end = (2 * float(half) for half in knife.stock.half_thickness(np.array([0.0, x])))
+    return end < front - _EVEN, f"bar of {show_length(front)} at the handle front, {show_length(end)} at its end"
 
 
 def _one_sided(knife: Knife, wanted: Feature) -> tuple[bool, str]:
@@ -131,8 +139,12 @@ def _words_in(wanted: str | None, kind: str) -> bool:
     return wanted is None or set(wanted.lower().split()) <= set(kind.lower().replace(",", "").split())
 
 
-def _sides(side: str) -> set[str]:
-    return {"right", "left"} if side == "both" else {side}
+def _on(wanted: Feature, covered: Set[str]) -> bool:
+    """Whether the faces that are covered are those that the feature names."""
+    if wanted.side is None:
+        return bool(covered)
+    sides = {"right", "left"} if wanted.side == "both" else {wanted.side}
+    return not sides.isdisjoint(covered) if wanted.absent else sides <= covered
 
 
 def _faces(side: str) -> str:

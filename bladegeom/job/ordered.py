@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from bladegeom.job.order import Order, Requirement
 from bladegeom.job.order_ways import Finish, HandCheck, Measured
@@ -43,8 +43,19 @@ def contradict(order: Order | None, measure: str) -> tuple[float, float] | None:
 
 
 def _all_limits(order: Order | None, measure: str) -> tuple[float, float]:
-    told = [way.limits for _, way in measured(order) if spelled(way) == measure]
-    return max((one for one, _ in told), default=-math.inf), min((one for _, one in told), default=math.inf)
+    """Of the musts, narrowed by the wishes where these leave room: a wish gives way to a must."""
+    told = [(one.weight, way.limits) for one, way in measured(order) if spelled(way) == measure]
+    musts = _meet(limits for weight, limits in told if weight == "must")
+    low, high = _meet(limits for _, limits in told)
+    return musts if low > high and musts != _NONE else (low, high)
+
+
+_NONE = (-math.inf, math.inf)
+
+
+def _meet(windows: Iterable[tuple[float, float]]) -> tuple[float, float]:
+    told = tuple(windows)
+    return max((low for low, _ in told), default=-math.inf), min((high for _, high in told), default=math.inf)
 
 
 def measured(order: Order | None) -> Iterator[tuple[Requirement, Measured]]:

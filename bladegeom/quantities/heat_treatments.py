@@ -127,6 +127,12 @@ class HeatTreatment:
             raise ParameterError("temper", show_temperature(celsius), self._inside_words())
         return between(self.tempers, celsius)
 
+    @property
+    def reach(self) -> tuple[float, float] | None:
+        """Least and greatest hardness in the falling part of the table, HRC; None without a table."""
+        table = self.falling
+        return (table[-1].hardness.hrc, table[0].hardness.hrc) if table else None
+
     def gives(self, low: float, high: float) -> bool:
         """Whether the falling part of the table spans a hardness from low to high, HRC."""
         table = self.falling
