@@ -110,8 +110,11 @@ def pairs() -> Iterator[Pair]:
     yield from _features()
     yield from _changes()
     yield from _use()
+    yield from _allergies()
     yield from _person()
+    yield from _brought()
     yield from _excluding()
+    yield from _away()
 
 
 def rich() -> Order:
@@ -157,13 +160,20 @@ def rich() -> Order:
         lead=Lead(queue=30, cutting=7, heat_treat=14, work=10, cure=3, shipping=4),
         references=(Reference(what="the picture", liked=("shape", "colour")),),
         own_materials=(
-            OwnMaterial(what="a plank", part="scales", thickness="9 mm", irreplaceable=True, risk="the cook bears it"),
+            OwnMaterial(
+                what="a plank",
+                part="scales",
+                thickness="9 mm",
+                enough_for=2,
+                irreplaceable=True,
+                risk="the cook bears it",
+            ),
         ),
         note="By letter.",
     )
 
 
-def _pair(name: str, sound: Order, faulty: Order, *codes: str, **knives: Knife) -> Pair:
+def _pair(name: str, sound: Order, faulty: Order, *codes: str, **knives: Knife | None) -> Pair:
     return Pair(name=name, sound=sound, faulty=faulty, codes=codes, **knives)
 
 
@@ -242,6 +252,25 @@ def _features() -> Iterator[Pair]:
             order(asked(text=f"engrave {other}", met=mark)),
             "order-spelling",
         )
+    for sound, other in (
+        ("Deck 1 on the right side, in capitals", "Deck 1, not in capitals"),
+        ("Deck 1 in block letters", "Deck 1 in lower case"),
+        ("engrave \N{LEFT DOUBLE QUOTATION MARK}DECK 1\N{RIGHT DOUBLE QUOTATION MARK}", 'engrave "DECK 12"'),
+        ("all caps: deck 1", "DECK 1A"),
+    ):
+        yield _pair(
+            f"written {other}", order(asked(text=sound, met=mark)), order(asked(text=other, met=mark)), "order-spelling"
+        )
+    small = Feature(what="mark", text="Deck 1")
+    lower = changed(zones=(MarkZone(x=5.0, y=-6.0, width=6.0, height=3.0, text="Deck 1"),))
+    yield _pair(
+        "capitals asked for",
+        order(asked(text="Deck 1, as I write it", met=small)),
+        order(asked(text="Deck 1 in capitals", met=small)),
+        "order-spelling",
+        sound_knife=lower,
+        faulty_knife=lower,
+    )
     texture = Feature(what="texture", side="both")
     yield _pair("no texture", met(texture), met(texture), "order-feature", faulty_knife=changed(zones=()))
     yield _pair(
@@ -361,6 +390,154 @@ def _use() -> Iterator[Pair]:
         "order-measure",
         sound_knife=changed(holes=()),
         faulty_knife=changed(holes=()),
+    )
+
+
+def _allergies() -> Iterator[Pair]:
+    care = asked(concerns="care")
+
+    def of(*names: str, **values: Any) -> Order:
+        return order(care, allergies=names, **values)
+
+    def scales(slab: str | Material) -> Knife:
+        return changed(scales=Scales(slab=slab, thickness=8.0))
+
+    def own(name: str, kind: str, density: float) -> Material:
+        return Material(
+            name=name, kind=kind, density_g_cm3=density, low=density, high=density, source="invented", confidence="low"
+        )
+
+    def pinned(rod: str | Material) -> Knife:
+        return add_fasteners(changed(fasteners=()), Pin(rod=rod, diameter=4.7625), count=2)
+
+    for name, allergy, faulty in (
+        ("nickel in stainless", "nickel", pinned("304")),
+        ("nickel in nickel silver", "nickel", pinned(own("C75200", "metal", 8.73))),
+        ("nickel by its EN number", "Nickel", pinned(own("EN 1.4404", "steel", 7.95))),
+        ("nickel in the maker's words", "nickel", pinned(own("nickel silver rod", "metal", 8.7))),
+        ("copper in brass", "copper", pinned("C26000")),
+        ("horn of any animal", "buffalo horn", scales(own("ram", "horn-bone", 1.3))),
+        ("antler for horn", "horn", scales("antler")),
+        ("bone for any animal material", "animal products", scales("bone")),
+        ("a tropical wood", "tropical woods", scales("Handroanthus sp.")),
+        ("cocobolo for rosewood", "rosewood", scales("Dalbergia retusa")),
+        ("the maker's own rosewood", "cocobolo", scales(own("Bolivian rosewood", "wood", 0.9))),
+        ("phenolic", "formaldehyde", scales("NEMA CE")),
+        ("glass-epoxy", "epoxy", scales("G-10")),
+    ):
+        bare = changed(fasteners=(), scales=None)
+        sound = bare if allergy == "copper" else None
+        if allergy == "epoxy":
+            sound = changed(scales=Scales(slab="Juglans nigra", thickness=8.0))
+        yield _pair(name, of(allergy), of(allergy), "order-allergy", sound_knife=sound, faulty_knife=faulty)
+    sheath = Sheath(material="leather, vegetable tanned", side="left", belt=40, slot=43)
+    chrome = dataclasses.replace(sheath, material="leather, chrome tanned")
+    plain = changed(stock=Stock(steel="1084", thickness=3.5))
+    carried = asked(2, concerns="sheath")
+    yield _pair(
+        "chrome in the leather",
+        order(care, carried, allergies=("chromium",), sheath=sheath),
+        order(care, carried, allergies=("chromium",), sheath=chrome),
+        "order-allergy",
+        sound_knife=plain,
+        faulty_knife=plain,
+    )
+    yield _pair("an allergy that nobody knows", of("nickel"), of("nickle"), "order-allergy-unknown")
+
+
+def _brought() -> Iterator[Pair]:
+    plank = OwnMaterial(what="a plank", part="scales", thickness=9)
+    unmeasured = dataclasses.replace(plank, thickness=None)
+    several = dataclasses.replace(plank, enough_for=4)
+    few = dataclasses.replace(plank, enough_for=1)
+    yield _pair(
+        "a piece that nobody measured",
+        order(own_materials=(plank,)),
+        order(own_materials=(unmeasured,)),
+        "order-own-open",
+    )
+    four = order(quantity=4, own_materials=(several,))
+    yield _pair("one piece for four knives", four, order(quantity=4, own_materials=(few,)), "order-own-enough")
+    yield _pair("enough for all?", four, order(quantity=4, own_materials=(plank,)), "order-own-open")
+    other = dataclasses.replace(plank, part="bolsters")
+    yield _pair("for no part", order(own_materials=(plank,)), order(own_materials=(other,)), "order-own-part")
+    bar = OwnMaterial(what="an old file", part="steel", thickness="4 mm")
+    thin = dataclasses.replace(bar, thickness="1/8 in")
+    yield _pair("a bar too thin", order(own_materials=(bar,)), order(own_materials=(thin,)), "order-slab")
+    sheet = OwnMaterial(what="a sheet", part="liners", thickness=0.8)
+    foil = dataclasses.replace(sheet, thickness=0.5)
+    yield _pair("a sheet too thin", order(own_materials=(sheet,)), order(own_materials=(foil,)), "order-slab")
+    carried = asked(concerns="sheath")
+    sheath = Sheath(material="leather", side="left", belt=40, slot=43)
+    told = order(carried, sheath=sheath)
+    for name, less in (
+        ("side", dataclasses.replace(sheath, side=None)),
+        ("belt", dataclasses.replace(sheath, belt=None)),
+        ("slot", dataclasses.replace(sheath, slot=None)),
+    ):
+        yield _pair(f"a sheath without {name}", told, order(carried, sheath=less), "order-sheath-open")
+    yield _pair("a sheath in words alone", order(carried, sheath=sheath), order(carried), "order-sheath-open")
+    refused = asked(concerns="sheath", text="no sheath, it lives in a drawer")
+    wanted = asked(concerns="sheath", text="a sheath, it lives on my hip")
+    yield _pair("no sheath at all", order(refused), order(wanted), "order-sheath-open")
+
+
+def _away() -> Iterator[Pair]:
+    """What is wanted in one place, and wanted away in another or in the same one."""
+
+    def both(one: Any, other: Any) -> Order:
+        return order(asked(met=one), asked(2, met=other))
+
+    right = changed(zones=(knife().zones[0], TextureZone(start=30.0, end=70.0, depth=0.3, side="right")))
+    for what in ("mark", "texture"):
+        here = Feature(what=what, side="right")
+        there, anywhere = (Feature(what=what, side=side, absent=True) for side in ("left", None))
+        yield _pair(
+            f"no {what} on the left",
+            both(here, there),
+            both(here, anywhere),
+            "order-features",
+            "order-feature",
+            sound_knife=right,
+            faulty_knife=right,
+        )
+        yield _pair(
+            f"a {what}, and none on the left",
+            both(Feature(what=what), there),
+            both(Feature(what=what), dataclasses.replace(there, side="both")),
+            "order-features",
+            "order-feature",
+            sound_knife=right,
+            faulty_knife=right,
+        )
+    mark = Feature(what="mark", text="DECK 1")
+    yield _pair(
+        "another text away",
+        both(mark, Feature(what="mark", text="DECK 2", absent=True)),
+        both(mark, Feature(what="mark", text="DECK 1", absent=True)),
+        "order-features",
+        "order-feature",
+    )
+    flat = Feature(what="grind", text="flat")
+    yield _pair(
+        "another grind away",
+        both(flat, Feature(what="grind", text="hollow", absent=True)),
+        both(flat, Feature(what="grind", text="flat", absent=True)),
+        "order-features",
+        "order-feature",
+    )
+    yield _pair(
+        "two grinds away",
+        both(*(Feature(what="grind", text=text, absent=True) for text in ("hollow", "convex"))),
+        both(Feature(what="grind", text="hollow", absent=True), Feature(what="grind", text="flat", absent=True)),
+        "order-feature",
+    )
+    satin = Finish(operation="surface", finish="bevels satin")
+    yield _pair(
+        "two sheens in two places",
+        both(satin, Finish(operation="surface", finish="flats mirror polished")),
+        both(satin, Finish(operation="surface", finish="all of it mirror polished")),
+        "order-finishes",
     )
 
 

@@ -63,6 +63,7 @@ MISSED: Final = {
 
 FACTS: Final = {
     "order-allergy": "error",
+    "order-own-enough": "error",
     "order-date": "error",
     "order-deposit": "error",
     "order-hand-grind": "error",
@@ -73,6 +74,7 @@ FACTS: Final = {
     "order-tang": "error",
     # From here on the requirement itself is met, or has its own error: what is told beside it wants a decision.
     "order-abuse": "warning",
+    "order-allergy-unknown": "warning",
     "order-belt": "warning",
     "order-change-price": "warning",
     "order-date-unknown": "note",
@@ -80,9 +82,12 @@ FACTS: Final = {
     "order-lighter": "warning",
     "order-liked": "warning",
     "order-open": "warning",
+    "order-own-open": "warning",
+    "order-own-part": "warning",
     "order-own-risk": "warning",
     "order-rust": "warning",
     "order-rust-unknown": "note",
+    "order-sheath-open": "warning",
     "order-tang-blows": "warning",
     "order-washing": "warning",
 }

@@ -8,8 +8,10 @@ from typing import Final
 from bladegeom.body.knife import Knife
 from bladegeom.job.excluding import excluding
 from bladegeom.job.order import Order
-from bladegeom.job.order_rules_person import delivery, hands, money_and_reference, own_material, sheath
-from bladegeom.job.order_rules_use import abuse, allergies, length_limit, lighter, rust, tang, washing
+from bladegeom.job.order_rules_allergy import allergies
+from bladegeom.job.order_rules_brought import own_material
+from bladegeom.job.order_rules_person import delivery, hands, money_and_reference, sheath
+from bladegeom.job.order_rules_use import abuse, length_limit, lighter, rust, tang, washing
 from bladegeom.job.order_rules_words import spelling
 from bladegeom.reason.finding import Finding
 

@@ -24,7 +24,7 @@ from bladegeom.job.order_facts import (
     Reference,
     Sheath,
 )
-from bladegeom.job.order_ways import Way, number_or_length, require_text, require_word
+from bladegeom.job.order_ways import Way, number_or_length, require_number, require_text, require_word
 from bladegeom.quantities.errors import ParameterError
 
 CONCERNS: Final = {
@@ -273,12 +273,6 @@ class Order:
     def requirement(self, number: int) -> Requirement | None:
         """The requirement of that number, if there is one."""
         return next((one for one in self.requirements if one.number == number), None)
-
-
-def require_number(value: object, name: str = "requirement: number") -> None:
-    """Refuse what is no whole number from 1 on."""
-    if isinstance(value, bool) or not isinstance(value, int) or value < 1:
-        raise ParameterError(name, told(value), "be a whole number from 1 on")
 
 
 def _date(name: str, value: object) -> datetime.date:

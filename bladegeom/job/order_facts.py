@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields
 from typing import Final, Literal, get_args
 
 from bladegeom.body.require import require_all, require_kind, require_not_negative, require_positive
-from bladegeom.job.order_ways import number_or_length, require_text, require_word
+from bladegeom.job.order_ways import number_or_length, require_number, require_text, require_word
 
 USES: Final = {
     "slicing": "clean cuts with the edge drawn",
@@ -52,8 +52,8 @@ class Sheath:
 
     Args:
         material: Such as "leather, vegetable tanned".
-        side: Of the body that it hangs on.
-        belt: Width of the belt, mm or a length as text.
+        side: Of the body that it hangs on; None was not told yet.
+        belt: Width of the belt, mm or a length as text; None was not told yet.
         slot: Of the slot for it, mm; None is not settled yet.
         angle_deg: Of the knife to upright.
         ride: "high", "middle" or "low".
@@ -62,7 +62,7 @@ class Sheath:
     """
 
     material: str
-    side: Literal["right", "left"]
+    side: Literal["right", "left"] | None = None
     belt: float | str | None = None
     slot: float | str | None = None
     angle_deg: float = 0.0
@@ -72,12 +72,18 @@ class Sheath:
 
     def __post_init__(self) -> None:
         require_text("sheath", "leather", material=self.material)
-        require_word("sheath side", ("right", "left"), side=self.side)
+        if self.side is not None:
+            require_word("sheath side", ("right", "left"), side=self.side)
         require_word("sheath ride", ("high", "middle", "low"), ride=self.ride)
         require_kind("sheath", str, "'friction'", retention=self.retention)
         require_kind("sheath", bool, "True", loop=self.loop)
         _read_lengths(self, "sheath", "belt", "slot")
         require_not_negative("sheath", angle_deg=self.angle_deg)
+
+    @property
+    def side_words(self) -> str:
+        """On which side it hangs, as every paper says it."""
+        return "side not told" if self.side is None else f"{self.side} side"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -184,6 +190,7 @@ class OwnMaterial:
         what: Such as "a plank of the old deck".
         part: What is made of it, as in MadeOf.
         thickness: As it came, mm or a length as text; None was not measured yet.
+        enough_for: How many knives it is enough for; None was not measured yet.
         irreplaceable: Whether there is no second piece.
         risk: What was agreed if it breaks, in words; empty where nothing was.
     """
@@ -191,12 +198,15 @@ class OwnMaterial:
     what: str
     part: str
     thickness: float | str | None = None
+    enough_for: int | None = None
     irreplaceable: bool = False
     risk: str = ""
 
     def __post_init__(self) -> None:
         require_text("customer's own material", "scales", what=self.what, part=self.part)
         _read_lengths(self, "customer's own material", "thickness")
+        if self.enough_for is not None:
+            require_number(self.enough_for, "customer's own material: enough_for")
         require_kind("customer's own material", bool, "True", irreplaceable=self.irreplaceable)
         require_kind("customer's own material", str, "'the cook bears it'", risk=self.risk)
 

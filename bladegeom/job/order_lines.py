@@ -110,12 +110,13 @@ def _things(order: Order) -> Iterator[str]:
         held = f", held by {one.retention}" if one.retention else ""
         lean = f", {one.angle_deg:g} degrees to upright" if one.angle_deg else ""
         loop = ", loop for a fire steel" if one.loop else ""
-        yield f"sheath: {one.material}, {one.side} side, {one.ride} ride{belt}{slot}{lean}{held}{loop}"
+        yield f"sheath: {one.material}, {one.side_words}, {one.ride} ride{belt}{slot}{lean}{held}{loop}"
     for own in order.own_materials:
         thick = "" if own.thickness is None else f", {show_length(float(own.thickness))}"
+        enough = "" if own.enough_for is None else f", enough for {own.enough_for}"
         alone = ", there is no second piece" if own.irreplaceable else ""
         risk = f"; if it breaks: {own.risk}" if own.risk else ""
-        yield f"brought by the customer: {own.what} for the {own.part}{thick}{alone}{risk}"
+        yield f"brought by the customer: {own.what} for the {own.part}{thick}{enough}{alone}{risk}"
     for reference in order.references:
         yield f"like: {reference.what}; liked: {', '.join(reference.liked) or 'not told'}"
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Iterator
 from typing import Final
 
@@ -18,6 +19,9 @@ _OTHER: Final = {"left": "right", "right": "left"}
 
 BELT_PLAY: Final = (2.0, 4.0)
 """By how much a slot is wider than the belt, mm. Source: common practice, no source."""
+
+_UNWANTED: Final = re.compile(r"\b(?:no|without|not\b.{0,20}\ba|without a) (?:sheath|scabbard|holster)")
+"""Words of a customer who wants none."""
 
 _SAME_HAND: Final = 0.5
 """Nobody measures a hand better than this, mm; own choice."""
@@ -48,16 +52,34 @@ def hands(order: Order, knife: Knife) -> Iterator[Finding]:
         )
 
 
+def _no_sheath(order: Order) -> Iterator[Finding]:
+    """A wish about a sheath, and no sheath in the order."""
+    for one in order.requirements:
+        if one.concerns == "sheath" and one.weight != "open" and not _UNWANTED.search(one.text.lower()):
+            asked = "material, side, belt, slot? Ask, and add sheath=Sheath(...)"
+            text = f"{one.name} concerns a sheath, and the order tells nothing of it: {asked}"
+            yield found("order-sheath-open", "warning", text)
+
+
 def _ground(way: Feature, side: str | None) -> bool:
     return way.what == "one-sided grind" and not way.absent and side is not None and way.side == side
 
 
 def sheath(order: Order, _: Knife) -> Iterator[Finding]:
-    """A sheath on the other side, and a slot that the belt does not go through."""
+    """A sheath that nobody can make yet, one on the other side, and a slot that the belt does not go through."""
     one = order.sheath
     if one is None:
+        yield from _no_sheath(order)
         return
-    if _OTHER.get(order.hand or "") == one.side:
+    untold = [name for name in ("side", "belt", "slot") if getattr(one, name) is None]
+    if untold:
+        yield found(
+            "order-sheath-open",
+            "warning",
+            f"of the sheath it is not told: {' and '.join(untold)}. Ask on which side it hangs, measure the belt, and "
+            f"cut the slot {show_length(BELT_PLAY[0])} to {show_length(BELT_PLAY[1])} wider than it",
+        )
+    if one.side is not None and _OTHER.get(order.hand or "") == one.side:
         yield found(
             "order-sheath",
             "error",
@@ -76,27 +98,6 @@ def sheath(order: Order, _: Knife) -> Iterator[Finding]:
                 measured=slot,
                 limit=belt + (least if play < least else most),
             )
-
-
-def own_material(order: Order, knife: Knife) -> Iterator[Finding]:
-    """A slab thinner than the design needs, and a piece that cannot be had twice with nothing said of it."""
-    for one in order.own_materials:
-        if one.part == "scales" and one.thickness is not None and knife.scales is not None:
-            has, need = float(one.thickness), knife.scales.slab_thickness
-            if has < need - SHOP:
-                yield found(
-                    "order-slab",
-                    "error",
-                    f"{one.what} is {show_length(has)} thick, and the scales are drilled from slabs of "
-                    f"{show_length(need)}: {show_length(need - has)} is missing; make them thinner, or put "
-                    "liners under them",
-                    "geometry of the design",
-                    measured=has,
-                    limit=need,
-                )
-        if one.irreplaceable and not one.risk.strip():
-            text = f"{one.what} cannot be had twice, and nothing is agreed if it breaks: write the risk that was agreed"
-            yield found("order-own-risk", "warning", text)
 
 
 def delivery(order: Order, _: Knife) -> Iterator[Finding]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator
 from typing import Final
 
@@ -20,9 +19,6 @@ from bladegeom.reason.finding import Finding, Severity
 from bladegeom.shape.halves import has_hidden_tang
 
 PRACTICE: Final = "common practice, no source"
-
-NICKEL: Final = {"304", "1.4301"}
-"""Metals of the table with nickel in them, 8 to 10.5 %. Source: from memory of EN 10088-1, unconfirmed."""
 
 THIN_EDGE: Final = 0.25
 HARD: Final = 62.0
@@ -162,29 +158,11 @@ def washing(order: Order, knife: Knife) -> Iterator[Finding]:
             )
 
 
-def allergies(order: Order, knife: Knife) -> Iterator[Finding]:
-    """A material that holds what the customer is allergic to."""
-    for word in order.allergies:
-        for part, made in parts_of(knife).items():
-            for of in made:
-                said = re.findall(r"[a-z0-9.]+", f"{of.name} {of.note} {of.kind}".lower())
-                if word.lower() in said or (word.lower() == "nickel" and of.name in NICKEL):
-                    yield found(
-                        "order-allergy",
-                        "error",
-                        f"an allergy to {word} is named, and the {part} of the design hold {of.name}: take another",
-                        "from memory of EN 10088-1 (nickel in 1.4301), unconfirmed"
-                        if of.name in NICKEL
-                        else "the table of materials",
-                    )
-
-
 def lighter(order: Order, knife: Knife) -> Iterator[Finding]:
     """No lightening holes, and a mass that the design does not come down to."""
     without = [one for one, way in wanted(order, Feature) if isinstance(way, Feature) and _no_holes(way)]
-    mass = measures()["mass"].of(knife) or 0.0
     for one, (_, high) in _windows(order, "mass") if without else ():
-        if mass > high + SHOP:
+        if (mass := measures()["mass"].of(knife) or 0.0) > high + SHOP:
             yield found(
                 "order-lighter",
                 "warning",

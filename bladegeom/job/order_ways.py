@@ -201,6 +201,12 @@ def require_word(kind: str, known: dict[str, str] | tuple[str, ...], /, **values
             raise UnknownNameError(kind, str(value), known)
 
 
+def require_number(value: object, name: str = "requirement: number") -> None:
+    """Refuse what is no whole number from 1 on."""
+    if isinstance(value, bool) or not isinstance(value, int) or value < 1:
+        raise ParameterError(name, told(value), "be a whole number from 1 on")
+
+
 def number_or_length(name: str, value: object) -> float | None:
     """A bare number as it is, a text as a length in mm."""
     if value is None:

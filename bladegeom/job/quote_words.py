@@ -253,7 +253,7 @@ def _made(quote: Quote) -> Iterator[Row]:
         yield Row(what="Fasteners", how="; ".join(metals))
     order = quote.order
     if order is not None and order.sheath is not None:
-        yield Row(what="Sheath", how=f"{order.sheath.material}, for the {order.sheath.side} side")
+        yield Row(what="Sheath", how=f"{order.sheath.material}, {order.sheath.side_words}")
     for one in () if order is None else order.own_materials:
         yield Row(what=f"Brought by you, for the {one.part}", how=one.what)
 

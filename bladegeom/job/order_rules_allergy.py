@@ -1,0 +1,48 @@
+"""Allergies beside everything that the hand or the skin may touch."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bladegeom.body.knife import Knife
+from bladegeom.job.order import Order
+from bladegeom.job.order_features import parts_of
+from bladegeom.job.order_rules_use import PRACTICE, found
+from bladegeom.quantities.allergens import allergen_in, is_known_allergy, names_allergen
+from bladegeom.reason.finding import Finding
+
+
+def allergies(order: Order, knife: Knife) -> Iterator[Finding]:
+    """A material of the design, the sheath or the customer's own that holds what the customer is allergic to."""
+    for allergy in order.allergies:
+        for part, made in parts_of(knife).items():
+            for of in made:
+                if (held := allergen_in(allergy, of)) is not None:
+                    what, source = held
+                    yield _holds(allergy, f"the {part} of the design hold {of.name} ({what})", source)
+        for where, text in _texts(order):
+            if names_allergen(allergy, text):
+                yield _holds(allergy, f"{where} is of {text}", "the order")
+        if not is_known_allergy(allergy):
+            yield found(
+                "order-allergy-unknown",
+                "warning",
+                f"an allergy to {allergy} is named, and no material is known to hold it or to be free of it: compare "
+                "the bill of material by hand",
+                PRACTICE,
+            )
+
+
+def _texts(order: Order) -> Iterator[tuple[str, str]]:
+    if order.sheath is not None:
+        yield "the sheath", order.sheath.material
+    for own in order.own_materials:
+        yield f"what the customer brings for the {own.part}", own.what
+
+
+def _holds(allergy: str, where: str, source: str) -> Finding:
+    message = (
+        f"an allergy to {allergy} is named, and {where}: take another, or let the customer decide and allow "
+        "order-allergy. How much reaches the skin nobody knows here; a doctor does"
+    )
+    return found("order-allergy", "error", message, source)
