@@ -11,6 +11,7 @@ from typing import Any, Final
 
 import pytest
 from orders import asked, changed, knife, met, order, pairs
+from orders_in_words import pairs as pairs_in_words
 
 from bladegeom import (
     Feature,
@@ -90,6 +91,7 @@ FACTS: Final = {
     "order-sheath-open": "warning",
     "order-tang-blows": "warning",
     "order-washing": "warning",
+    "order-words": "warning",
 }
 """Codes about facts of the order, behind which no must stands, and how much they weigh."""
 
@@ -196,7 +198,7 @@ def test_every_code_is_in_the_table_once() -> None:
     assert not MISSED.keys() & FACTS.keys()
 
 
-PAIRS = tuple(pairs())
+PAIRS = (*pairs(), *pairs_in_words())
 
 
 @pytest.mark.parametrize("pair", PAIRS, ids=lambda pair: pair.name)

@@ -6,11 +6,13 @@ import dataclasses
 
 import pytest
 from orders import Pair, asked, changed, knife, order, pairs, rich
+from orders_in_words import pairs as pairs_in_words
+from orders_in_words import sound_words
 
-from bladegeom import Feature, Measured, TextureZone, check_order, landings
+from bladegeom import Feature, Measured, Order, TextureZone, check_order, landings
 from bladegeom.quantities.tables import materials
 
-PAIRS = tuple(pairs())
+PAIRS = (*pairs(), *pairs_in_words())
 
 STEPS = ("heat_treat", "surface", "etch")
 """Steps that the orders point at; the derived route has them too, and takes longer."""
@@ -31,6 +33,11 @@ def test_planted(pair: Pair) -> None:
 @pytest.mark.parametrize("pair", PAIRS, ids=lambda pair: pair.name)
 def test_sound(pair: Pair) -> None:
     assert check_order(pair.sound, pair.sound_knife or knife(), STEPS) == ()
+
+
+@pytest.mark.parametrize("wanted", tuple(sound_words()), ids=lambda one: one.requirements[0].text)
+def test_words_that_name_nothing_to_measure(wanted: Order) -> None:
+    assert check_order(wanted, knife(), STEPS) == ()
 
 
 def test_an_order_that_tells_everything_is_sound() -> None:

@@ -11,6 +11,7 @@ from bladegeom.job.order import Order
 from bladegeom.job.order_rules_allergy import allergies
 from bladegeom.job.order_rules_brought import own_material
 from bladegeom.job.order_rules_person import delivery, hands, money_and_reference, sheath
+from bladegeom.job.order_rules_said import words
 from bladegeom.job.order_rules_use import abuse, length_limit, lighter, rust, tang, washing
 from bladegeom.job.order_rules_words import spelling
 from bladegeom.reason.finding import Finding
@@ -29,6 +30,7 @@ RULES: Final[tuple[Callable[[Order, Knife], Iterator[Finding]], ...]] = (
     delivery,
     money_and_reference,
     spelling,
+    words,
     excluding,
 )
 
