@@ -93,6 +93,33 @@ def test_an_order_that_is_not_met_keeps_the_cut_file_back(script: Path, capsys: 
     assert main(["order", str(script), "blade_length=105"]) == 0
 
 
+def test_a_hardness_that_the_steel_cannot_have_keeps_the_cut_file_back(
+    script: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    way = '{ measure = "hardness", low = 60 }'
+    beside(script, 110)
+    path = script.with_name("knife.order.toml")
+    path.write_text(
+        path.read_text() + f'[[requirement]]\nnumber = 2\ntext = "60 HRC or more"\nconcerns = "steel"\nmet = {way}\n'
+    )
+    assert main(["order", str(script)]) == 1
+    assert "1.4116 gives 55 to 56 HRC" in capsys.readouterr().out
+    assert main(["check", str(script)]) == 1
+    assert "error [order-measure] requirement 2" in capsys.readouterr().out
+    assert main(["export", str(script), "--out", str(script.parent / "out"), "--paper", "A4"]) == 1
+    assert not list(script.parent.rglob("*.dxf"))
+
+
+def test_words_that_no_field_measures_are_asked_about(script: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    beside(script, 110)
+    path = script.with_name("knife.order.toml")
+    path.write_text(path.read_text().replace("as long as my hand", "8 in from the handle"))
+    assert main(["order", str(script)]) == 0
+    told = capsys.readouterr().out
+    assert "warning [order-words] requirement 1 ('8 in from the handle') says '8 in'" in told
+    assert told.splitlines()[-1].startswith("complete")
+
+
 def test_a_wish_that_lands_nowhere_is_not_complete(script: Path, capsys: pytest.CaptureFixture[str]) -> None:
     beside(script, 110)
     path = script.with_name("knife.order.toml")

@@ -14,9 +14,10 @@ from bladegeom.job.card_table import Card, Cell, Column, Mark, Part, Table
 from bladegeom.job.check_order import check_order
 from bladegeom.job.coverage import Landing, landings
 from bladegeom.job.order import Change, Order
-from bladegeom.job.order_lines import STATES, fact_lines, verdict
+from bladegeom.job.order_lines import STATES, fact_lines, to_settle, verdict
 from bladegeom.job.route import Route
 from bladegeom.job.work import Work
+from bladegeom.reason.finding import Finding
 
 _WANTED: Final = (
     Column(name="no.", share=0.04, strong=True),
@@ -50,8 +51,9 @@ def card(work: Route, remarks: Sequence[str] = ()) -> Card:
     parts = (route_part(work), *heat_part(work), inspection_part(work))
     if order is not None:
         landed = landings(order, work.knife, work.keys, work.settled)
-        told = verdict(landed, check_order(order, work.knife, work.keys, work.settled))
-        parts = (_order_part(order, landed, told), *parts)
+        found = check_order(order, work.knife, work.keys, work.settled)
+        told = verdict(landed, found)
+        parts = (_order_part(order, landed, told, found), *parts)
         # A wish that was forgotten is no error, and must not be forgotten again at the bench.
         remarks = (*remarks, *(() if landed and all(one.lands for one in landed) else (told,)))
     title = f"Job card{of}: {work.knife.name}, revision {mark}"
@@ -65,13 +67,15 @@ def _mark(work: Route) -> str:
     return f"{revision_id(work.knife)}{of_work}"
 
 
-def _order_part(order: Order, landed: Sequence[Landing], told: str) -> Part:
+def _order_part(order: Order, landed: Sequence[Landing], told: str, found: Sequence[Finding]) -> Part:
+    # Whoever has the card in hand can still ask.
+    questions = tuple(f"to settle: {one.message}" for one in to_settle(found))
     changes = Table(title="Said later", columns=_CHANGED, rows=tuple(_change(one) for one in order.changes))
     return Part(
         key="order",
         title="The order",
         verdict=told,
-        lines=(*_head(order), *fact_lines(order)),
+        lines=(*questions, *_head(order), *fact_lines(order)),
         tables=(
             Table(title="What is wanted, and where it lands", columns=_WANTED, rows=tuple(_rows(landed))),
             *((changes,) if order.changes else ()),

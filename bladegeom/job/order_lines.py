@@ -54,6 +54,11 @@ def is_complete(landed: Sequence[Landing], findings: Sequence[Finding]) -> bool:
     return all(one.lands for one in landed) and not any(one.severity == "error" for one in findings)
 
 
+def to_settle(findings: Sequence[Finding]) -> Iterator[Finding]:
+    """Errors and warnings of an order besides what does not land."""
+    return (one for one in findings if one.severity != "note" and not one.source.startswith(OF_REQUIREMENT))
+
+
 def verdict(landed: Sequence[Landing], findings: Sequence[Finding]) -> str:
     """The last line: complete, or what is missing, counted."""
     numbers = dict.fromkeys(one.requirement.number for one in landed)
@@ -64,7 +69,9 @@ def verdict(landed: Sequence[Landing], findings: Sequence[Finding]) -> str:
     if is_complete(landed, findings):
         later = sum(one.state == "later" for one in landed)
         count = f"{len(numbers)} requirement{' lands' if len(numbers) == 1 else 's land'}"
-        return f"complete: {count}; {len(landed) - later} met by the design, {later} to be shown at the bench"
+        ask = len(tuple(to_settle(findings)))
+        asked = f"; {ask} question{'' if ask == 1 else 's'} to settle" if ask else ""
+        return f"complete: {count}; {len(landed) - later} met by the design, {later} to be shown at the bench{asked}"
     named = f" (number {', '.join(map(str, left))})" if left else ""
     wrong = f"{errors} error{'' if errors == 1 else 's'} of the order"
     return f"NOT COMPLETE: {len(left)} of {len(numbers)} requirements do not land{named}, {wrong}"

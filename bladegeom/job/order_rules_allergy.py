@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Iterator
 
 from bladegeom.body.knife import Knife
 from bladegeom.job.order import Order
 from bladegeom.job.order_features import parts_of
 from bladegeom.job.order_rules_use import PRACTICE, found
-from bladegeom.quantities.allergens import allergen_in, is_known_allergy, names_allergen
+from bladegeom.quantities.allergens import allergen_in, allergens, is_known_allergy, names_allergen
 from bladegeom.reason.finding import Finding
 
 
@@ -19,18 +20,24 @@ def allergies(order: Order, knife: Knife) -> Iterator[Finding]:
             for of in made:
                 if (held := allergen_in(allergy, of)) is not None:
                     what, source = held
-                    yield _holds(allergy, f"the {part} of the design hold {of.name} ({what})", source)
+                    yield _holds(allergy, f"the {part} of the design: {of.name} ({what})", source)
         for where, text in _texts(order):
             if names_allergen(allergy, text):
-                yield _holds(allergy, f"{where} is of {text}", "the order")
+                yield _holds(allergy, f"{where}: {text}", "the order")
         if not is_known_allergy(allergy):
             yield found(
                 "order-allergy-unknown",
                 "warning",
-                f"an allergy to {allergy} is named, and no material is known to hold it or to be free of it: compare "
-                "the bill of material by hand",
+                f"an allergy to {allergy} is named, and which materials hold it is not known here"
+                f"{_suggestion(allergy)}: compare the bill of material by hand",
                 PRACTICE,
             )
+
+
+def _suggestion(allergy: str) -> str:
+    words = [word for row in allergens() for word in row.words]
+    close = difflib.get_close_matches(allergy.lower(), words, n=1)
+    return f" (did you mean {close[0]!r}?)" if close else ""
 
 
 def _texts(order: Order) -> Iterator[tuple[str, str]]:
@@ -42,7 +49,7 @@ def _texts(order: Order) -> Iterator[tuple[str, str]]:
 
 def _holds(allergy: str, where: str, source: str) -> Finding:
     message = (
-        f"an allergy to {allergy} is named, and {where}: take another, or let the customer decide and allow "
-        "order-allergy. How much reaches the skin nobody knows here; a doctor does"
+        f"an allergy to {allergy} is named. {where[0].upper()}{where[1:]}: take another, or let the customer decide "
+        "and allow order-allergy. How much reaches the skin nobody knows here; a doctor does"
     )
     return found("order-allergy", "error", message, source)

@@ -76,8 +76,8 @@ def sheath(order: Order, _: Knife) -> Iterator[Finding]:
         yield found(
             "order-sheath-open",
             "warning",
-            f"of the sheath it is not told: {' and '.join(untold)}. Ask on which side it hangs, measure the belt, and "
-            f"cut the slot {show_length(BELT_PLAY[0])} to {show_length(BELT_PLAY[1])} wider than it",
+            f"of the sheath it is not told: {', '.join(untold)}. Ask on which side it hangs, measure the belt, and cut "
+            f"the slot {show_length(BELT_PLAY[0])} to {show_length(BELT_PLAY[1])} wider than it",
         )
     if one.side is not None and _OTHER.get(order.hand or "") == one.side:
         yield found(

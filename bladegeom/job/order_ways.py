@@ -90,14 +90,14 @@ class Feature:
 
     Args:
         what: One of :data:`FEATURES`.
-        side: On which face; None leaves it open. Of a one-sided grind: the face that is ground.
+        side: On which face, of a mark or a texture; None leaves it open. Of a one-sided grind: the face that is ground.
         text: Of a mark: letter by letter. Of the grind and of fasteners: their kind in words, such as "convex".
         cord: Of a lanyard: the cord's thickness, mm; it goes through double.
         absent: Whether it is wanted away, as in "no lightening holes".
 
     Raises:
         UnknownNameError: No such feature or side.
-        ParameterError: A text or a cord where none belongs, or an empty one.
+        ParameterError: A side, a text or a cord where none belongs, or an empty one.
     """
 
     what: str
@@ -110,6 +110,7 @@ class Feature:
         require_word("feature of the order", FEATURES, what=self.what)
         if self.side is not None:
             require_word("side", ("right", "left", "both"), side=self.side)
+            self._require_belongs("side", ("mark", "texture", "one-sided grind"))
         require_kind(f"feature {self.what}", bool, "absent=True", absent=self.absent)
         if self.text is not None:
             self._require_belongs("text", ("mark", "grind", "fasteners"))
