@@ -10,6 +10,7 @@ from orders import LOOK, Pair, asked, order
 
 from bladegeom import (
     Change,
+    Delivery,
     Feature,
     Finish,
     HandCheck,
@@ -153,7 +154,15 @@ def _sides() -> Iterator[Pair]:
     yield say("nothing on the left", text, (right, none_left), other_ways=(right,))
     yield say("left-handed", "I am left-handed", (), facts={"hand": "left"}, other={"hand": "right"})
     yield say("nobody asked", "it is for a lefty", (), facts={"hand": "left"}, other={})
-    sheath = {"sheath": Sheath(material="leather", side="left", belt=40, slot=43)}
+    sheath: dict[str, Any] = {"sheath": Sheath(material="leather", side="left", belt=40, slot=43)}
+    carried = asked(2, text="worn on the left", concerns="sheath", met=look("worn"))
+    here, there = (asked(text=f"DECK 1 on the {side}", concerns="mark", met=right) for side in ("right", "left"))
+    yield Pair(
+        name="the sheath hangs there, not the mark",
+        sound=order(here, carried, **sheath),
+        faulty=order(there, carried, **sheath),
+        codes=("order-words",),
+    )
     yield say("the hip", "worn on my left hip", (), "worn on my right hip", concerns="sheath", facts=sheath)
 
 
@@ -173,6 +182,7 @@ SOUND_WORDS = (
     "like the one in the picture of 3 June",
     "as we agreed on 3 June",
     "a little longer than the last one, 10 mm longer",
+    "not 8 in as it was, and not the 6 in one: as we said",
     'engrave "DECK 1" below "8 in" as on the sketch',
     "turn the sheath by 180 degrees",
     "the steel that you used on 2 of 3 knives",
@@ -190,7 +200,8 @@ SOUND_WORDS = (
 
 
 def sound_words() -> Iterator[Order]:
-    """An order for each of them."""
+    """An order for each of them, and some that say numbers which a field has."""
+    yield plain_english()
     for text in SOUND_WORDS:
         yield one(text)
     yield one("18 degrees", Measured(measure="sharpening angle", nominal=18, tolerance=1))
@@ -198,3 +209,41 @@ def sound_words() -> Iterator[Order]:
     yield one("fetched on 5 May", concerns="delivery", **fetched)
     plank = OwnMaterial(what="a plank", part="scales", thickness="9 mm")
     yield one("scales of my plank, it is 9 mm thick", own_materials=(plank,))
+
+
+def plain_english() -> Order:
+    """A whole order as people write one, sound in every word."""
+    mark = (Feature(what="mark", text="DECK 1", side="right"), Feature(what="mark", side="left", absent=True))
+    return order(
+        asked(
+            1, text='4-3/8" blade, under 10 in overall', met=(LONG, Measured(measure="overall length", high="10 in"))
+        ),
+        asked(2, text="1.1 inches high, give or take", met=Measured(measure="blade height", low=26, high=29)),
+        asked(
+            3,
+            text="55 to 57 HRC, 36 degrees inclusive",
+            concerns="steel",
+            met=(Measured(measure="hardness", low=55, high=57), Measured(measure="sharpening angle", low=17, high=19)),
+        ),
+        asked(
+            4,
+            text="6 oz or lighter, 2 pins, scales in walnut",
+            concerns="weight",
+            met=Measured(measure="mass", high=170),
+        ),
+        asked(5, text="'Deck 1' on the right side in capitals, nothing on the left", concerns="mark", met=mark),
+        asked(
+            6, text="a hole for 5/32 in cord, doubled", concerns="lanyard", met=Feature(what="lanyard", cord="5/32 in")
+        ),
+        asked(7, text="I'm right-handed; for my 1-1/2 in belt, worn on the right hip", concerns="sheath"),
+        asked(8, text="before Christmas, as a gift", concerns="delivery"),
+        asked(9, text="$400 at most, 100 down", concerns="price"),
+        asked(10, text="no antler and no horn", concerns="care"),
+        hand="right",
+        allergies=("deer antler", "horn"),
+        sheath=Sheath(material="leather", side="right", belt="1-1/2 in", slot="1-5/8 in"),
+        payment=Payment(budget=400, deposit=100),
+        delivery=Delivery(ship_to="by post", gift=True),
+        needed_by=date(2026, 12, 18),
+        lead=Lead(queue=60, work=20),
+    )

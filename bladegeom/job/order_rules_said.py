@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime
 import math
 import re
 from collections.abc import Iterator
@@ -47,6 +48,9 @@ _SIDE: Final = re.compile(
     r"|\b(?P<b>left|right)(?:[ -]hand)?[ -](?:side|face|flank|hip|cheek)\b",
     re.IGNORECASE,
 )
+_WORN: Final = re.compile(r"\b(?:sheath|belt|hip|worn|wear|carry|carried)\b", re.IGNORECASE)
+"""Words for where the sheath hangs."""
+
 _HAND: Final = re.compile(
     r"\b(?P<a>left|right)[ -]?hand(?:ed|ers?| (?=sheath|grind|knife|bevel|draw|carry|use))\b|\b(?P<b>left)(?:y|ie)s?\b"
     r"|\b(?:for|in) (?:the|my|his|her|a) (?P<c>left|right) hand\b(?! side)",
@@ -56,20 +60,20 @@ _HAND: Final = re.compile(
 
 def words(order: Order, _: Knife) -> Iterator[Finding]:
     """Lengths, masses, hardness, angles, prices, dates and sides in the customer's words."""
-    for one, name, text in _texts(order):
-        ways = _Ways(order, one)
+    for one, name, text, since in _texts(order):
+        ways = _Ways(order, one, since)
         if ways.are_known:
             yield from (_question(name, told) for told in _untold(ways, text))
 
 
-def _texts(order: Order) -> Iterator[tuple[Requirement, str, str]]:
-    """The words of each decided requirement, and of each accepted change, with the requirement that must say it."""
+def _texts(order: Order) -> Iterator[tuple[Requirement, str, str, datetime.date]]:
+    """The words of each requirement and of each accepted change, their day, and the requirement that must say it."""
     for one in order.requirements:
-        yield one, one.name, one.text
+        yield one, one.name, one.text, order.date
     for change in order.changes:
         into = order.requirement(change.requirement) if change.requirement else None
         if change.answer == "accepted" and into is not None:
-            yield into, change.name, change.text
+            yield into, change.name, change.text, change.date
 
 
 @dataclass(frozen=True)
@@ -78,6 +82,7 @@ class _Ways:
 
     order: Order
     of: Requirement
+    since: datetime.date
 
     @property
     def are_known(self) -> bool:
@@ -134,7 +139,7 @@ def _untold(ways: _Ways, text: str) -> Iterator[str]:
     for said in (_as_price(one, ways) for one in said_in(plain, is_price=ways.of.concerns == "price")):
         if not _is_measured(said, ways):
             yield f"{said.words!r}{_shown(said)}, and {_instead(said, ways)}"
-    for date in dates_in(plain, ways.order.date):
+    for date in dates_in(plain, ways.since):
         if (instead := _date_instead(date, ways)) is not None:
             yield f"{date.words!r}, and {instead}"
     yield from _sides(plain, ways)
@@ -196,7 +201,8 @@ def _date_instead(said: SaidDate, ways: _Ways) -> str | None:
 
 def _sides(text: str, ways: _Ways) -> Iterator[str]:
     order, sides = ways.order, {way.side for way in ways.features if way.side}
-    of_sheath = {order.sheath.side} if order.sheath is not None and order.sheath.side else set()
+    worn = ways.of.concerns == "sheath" or _WORN.search(text)
+    of_sheath = {order.sheath.side} if worn and order.sheath is not None and order.sheath.side else set()
     of_look = {word.lower() for word in re.findall(r"\b(?:left|right)\b", ways.looks, re.IGNORECASE)}
     for pattern, has in ((_SIDE, sides | of_sheath | of_look), (_HAND, {order.hand} | sides | of_look)):
         for match in pattern.finditer(text):

@@ -115,7 +115,10 @@ def _any(pattern: str) -> re.Pattern[str]:
 
 
 BEFORE: Final = {
-    "skip": _any(r"(?:\bby|\bwithin|\N{PLUS-MINUS SIGN}|\+/?-|plus or minus|give or take|\bevery)\s*$"),
+    "skip": _any(
+        r"(?:\N{PLUS-MINUS SIGN}|\+/?-|\b(?:by|within|plus or minus|give or take|every|not|was|instead of(?: the)?|"
+        r"rather than(?: the)?))\s*$"
+    ),
     "most": _any(rf"(?:\b(?:{_MOST})|[<≤])(?: of| about)?\s*$"),
     "least": _any(rf"(?:\b(?:{_LEAST})|[>≥])(?: of| about)?\s*$"),
     "about": _any(rf"(?:\b(?:{_ABOUT})\.?|~)\s*$"),
