@@ -23,7 +23,7 @@ def test_every_row_says_where_it_comes_from() -> None:
         assert row.source
         assert row.note
         assert row.confidence in ("high", "medium", "low")
-        assert row.by in ("name", "kind", "genus")
+        assert row.by in ("name", "kind", "genus", "element")
         assert all(row.names)
         assert all(row.words)
 
@@ -38,6 +38,10 @@ def test_every_row_says_where_it_comes_from() -> None:
         ("316", True),
         ("C75200", True),
         ("75Ni8", True),
+        ("1.4404", True),
+        ("C77000", True),
+        ("1.4542", True),
+        ("1.4310", True),
         ("440C", False),
         ("1.4116", False),
         ("1.4034", False),

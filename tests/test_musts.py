@@ -34,6 +34,8 @@ from bladegeom.job.order_lines import is_complete, verdict
 from bladegeom.job.order_ways import FEATURES
 from bladegeom.job.ordered import hardness, limits
 from bladegeom.job.work import Work
+from bladegeom.quantities.heat_treatments import heat_treatment
+from bladegeom.quantities.temper_table import Hardness, Temper
 
 STEPS = ("heat_treat", "surface", "etch")
 
@@ -236,11 +238,15 @@ def test_hardness_that_the_steel_cannot_have_is_missed(way: Measured, *, lands: 
         assert told.limit in way.limits
 
 
-def test_a_temper_set_elsewhere_misses_the_hardness_that_was_asked_for() -> None:
+def test_a_treatment_of_the_makers_own_says_what_the_steel_can_have() -> None:
     wanted = met(Measured(measure="hardness", low=58, high=60))
-    o1 = changed(stock=Stock(steel="O1", thickness=3.5))
-    assert ends(wanted, o1, Work(hardness=(58.0, 59.0)))[0]
-    assert ends(wanted, o1, Work(hardness=(55.0, 57.0))) == (False, {("order-measure", "error")})
+    curve = tuple(
+        Temper(celsius=celsius, hardness=Hardness(hrc=hrc, low=hrc - 1, high=hrc + 1))
+        for celsius, hrc in ((150.0, 60.0), (200.0, 58.0))
+    )
+    own = dataclasses.replace(heat_treatment("1.4116"), tempers=curve, source="invented")
+    assert not ends(wanted, knife())[0]
+    assert ends(wanted, knife(), Work(treatment=own))[0]
 
 
 def test_a_steel_without_a_table_is_told_as_not_known() -> None:

@@ -17,7 +17,7 @@ from bladegeom.job.ordered import HARDNESS
 from bladegeom.job.route import route
 from bladegeom.job.work import Work
 from bladegeom.quantities.errors import UnknownNameError
-from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, treated_steels
+from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, is_treated
 from bladegeom.quantities.tables import Material
 from bladegeom.quantities.tolerances import SHOP
 
@@ -93,7 +93,7 @@ class _Design:
     def treatment(self) -> HeatTreatment | None:
         """How its steel is hardened, where that is known."""
         steel = self.knife.stock.material.name
-        return self.work.treatment or (heat_treatment(steel) if steel in treated_steels() else None)
+        return self.work.treatment or (heat_treatment(steel) if is_treated(steel) else None)
 
     def require_step(self, key: str) -> None:
         """Refuse a step that the route does not have."""
@@ -216,37 +216,27 @@ def _measured(requirement: Requirement, way: Measured, design: _Design) -> Landi
 
 
 def _hardness(requirement: Requirement, way: Measured, words: str, design: _Design) -> Landing:
-    """Recorded at the bench, where the steel can have it and the temper aims at it; else missed before it is cut."""
+    """Recorded at the bench, where the steel can have it at all: what it cannot is missed before it is cut."""
     steel, treatment, (low, high) = design.knife.stock.material.name, design.treatment, way.limits
     reach = treatment.reach if treatment is not None else None
-    told = f"hardness: {limits_words(way)}"
-    if design.work.hardness is not None and _apart(design.work.hardness, way.limits):
-        least, most = design.work.hardness
-        words = f"{told}, and the work is set to {least:g} to {most:g} HRC: set Work(hardness=...) to what is wanted"
-    elif reach is None:
+    if reach is None:
         words += f"; whether {steel} reaches it is not known here: bring its curve as HeatTreatment(..., tempers=...)"
         return Landing(requirement=requirement, way=way, state="later", words=words)
-    else:
-        least, most = reach
-        gives = f"{steel} gives {least:g} to {most:g} HRC by its table of tempers"
-        if not _apart(reach, way.limits):
-            spans = least <= low and high <= most
-            words = words if spans else f"{words}; {gives}"
-            return Landing(requirement=requirement, way=way, state="later", words=words)
-        words = f"{told}, {gives}: take another steel, or bring its maker's curve as HeatTreatment(..., tempers=...)"
+    least, most = reach
+    gives = f"{steel} gives {least:g} to {most:g} HRC by its table of tempers"
+    if low <= most and least <= high:
+        words = words if least <= low and high <= most else f"{words}; {gives}"
+        return Landing(requirement=requirement, way=way, state="later", words=words)
     return Landing(
         requirement=requirement,
         way=way,
         state="missed",
-        words=words,
+        words=f"hardness: {limits_words(way)}, {gives}: take another steel, or bring its maker's curve as "
+        "HeatTreatment(..., tempers=...)",
         measured=most if low > most else least,
         limit=low if low > most else high,
         code="order-measure",
     )
-
-
-def _apart(one: tuple[float, float], other: tuple[float, float]) -> bool:
-    return max(one[0], other[0]) > min(one[1], other[1])
 
 
 def limits_words(way: Measured) -> str:

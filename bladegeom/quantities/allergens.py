@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Final
 
+from bladegeom.quantities.designations import designation_key
 from bladegeom.quantities.rows import rows
-from bladegeom.quantities.tables import Material, materials
+from bladegeom.quantities.tables import Material, materials, row_name
 
 _SAYS_NOTHING: Final = frozenset(
     {"a", "all", "allergic", "allergy", "an", "and", "any", "kind", "my", "of", "or", "the", "to"}
@@ -24,7 +25,8 @@ class Allergen:
 
     Args:
         words: By any of which the allergen is called.
-        by: What ``names`` are: ``"name"`` of materials, a ``"kind"`` of them, or the ``"genus"`` of woods.
+        by: What ``names`` are: an ``"element"`` of alloys, a ``"name"`` of materials, a ``"kind"`` of them, or the
+            ``"genus"`` of woods.
         names: Of the family.
         source: Of the row.
         confidence: ``"high"``, ``"medium"`` or ``"low"``.
@@ -38,10 +40,19 @@ class Allergen:
     confidence: str
     note: str
 
-    def holds(self, of: Material) -> bool:
-        """Whether a material belongs to the family."""
+    def holds(self, of: Material) -> str:
+        """What of a material makes it one of the family; empty where nothing does."""
+        if self.by == "element":
+            share = next((most for name in self.names if (most := _content(of, name)[1])), 0.0)
+            return f"{self.note}, up to {share:g} %" if share else ""
         told = {"name": of.name, "kind": of.kind, "genus": of.name.partition(" ")[0]}[self.by]
-        return _key(told) in {_key(name) for name in self.names}
+        return self.note if designation_key(told) in {designation_key(name) for name in self.names} else ""
+
+
+def _content(of: Material, element: str) -> tuple[float, float]:
+    """Least and greatest per cent; of an alloy that tells no composition by the row that its name means."""
+    row = next((one for one in materials() if one.name == row_name(of.name)), of)
+    return (of if of.composition else row).content(element)
 
 
 @cache
@@ -69,11 +80,11 @@ def allergen_in(allergy: str, of: Material) -> tuple[str, str] | None:
 
     >>> from bladegeom.quantities.tables import material
     >>> allergen_in("nickel", material("304"))[0], allergen_in("olive wood", material("Juglans nigra"))
-    ('austenitic stainless steel', None)
+    ('nickel, up to 10.5 %', None)
     """
     for row in _families(allergy):
-        if row.holds(of):
-            return row.note, row.source
+        if what := row.holds(of):
+            return what, row.source
     return (of.note or of.kind, "the table of materials") if names_allergen(allergy, _told(of)) else None
 
 
@@ -95,7 +106,7 @@ def _families(allergy: str) -> tuple[Allergen, ...]:
 
 
 def _told(of: Material) -> str:
-    return f"{of.name} {of.note} {of.kind}"
+    return f"{of.name} {of.note} {of.kind} {' '.join(of.also)}"
 
 
 def _words(allergy: str) -> set[str]:
@@ -113,7 +124,3 @@ def _stem(word: str) -> str:
 
 def _without_negations(text: str) -> str:
     return re.sub(r"\b\w+[ -]free\b|\b(?:no|without|free (?:of|from)) \w+", " ", text.lower())
-
-
-def _key(name: str) -> str:
-    return re.sub(r"[\s-]", "", re.sub(r"^\s*(?:aisi|en|nema|uns)[\s-]+", "", name.lower()))
