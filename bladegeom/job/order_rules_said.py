@@ -63,7 +63,7 @@ def words(order: Order, _: Knife) -> Iterator[Finding]:
     for one, name, text, since in _texts(order):
         ways = _Ways(order, one, since)
         if ways.are_known:
-            yield from (_question(name, told) for told in _untold(ways, text))
+            yield from (_question(name, told) for told in dict.fromkeys(_untold(ways, text)))
 
 
 def _texts(order: Order) -> Iterator[tuple[Requirement, str, str, datetime.date]]:
@@ -95,6 +95,11 @@ class _Ways:
         """Everything that somebody looks at or does, in words."""
         looks = (way.look for way in self.of.ways if isinstance(way, HandCheck))
         return "; ".join((*looks, *(way.finish for way in self.of.ways if isinstance(way, Finish))))
+
+    @cached_property
+    def looked_at(self) -> tuple[Said, ...]:
+        """Numbers in those words."""
+        return said_in(self.looks)
 
     @cached_property
     def features(self) -> tuple[Feature, ...]:
@@ -155,7 +160,7 @@ def _as_price(said: Said, ways: _Ways) -> Said:
 def _is_measured(said: Said, ways: _Ways) -> bool:
     windows = [way.limits for way in ways.measured(said.kind)]
     windows += [(one, one) for one in ways.facts(said.kind)]
-    windows += [(one.low, one.high) for one in said_in(ways.looks) if one.kind == said.kind]
+    windows += [(one.low, one.high) for one in ways.looked_at if one.kind == said.kind]
     return any(_meets(said, *window) for window in windows)
 
 

@@ -36,7 +36,7 @@ _HARD: Final = (30.0, 70.0)
 _TURN: Final = 90.0
 """From here on an angle is a turn and no bevel, degrees; own choice."""
 _NEAR: Final = 30
-"""So many letters from an angle "inclusive" belongs to it; own choice."""
+"""Words within so many letters of a number belong to it; own choice."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -72,10 +72,13 @@ def said_in(words: str, *, is_price: bool = False) -> tuple[Said, ...]:
     """
     found: list[Said] = []
     words = " ".join(words.split())
+    read = bytearray(len(words))
     for pattern in (HARDNESS, PRICE, QUANTITY, BARE_INCH, *((BARE_PRICE,) if is_price else ())):
         for match in pattern.finditer(words):
-            if not any(one.start < match.end() and match.start() < one.start + len(one.words) for one in found):
-                found.extend(_read(pattern, match))
+            start, end = match.span()
+            if not any(read[start:end]) and (said := tuple(_read(pattern, match))):
+                found.extend(said)
+                read[start:end] = b"\x01" * (end - start)
     return tuple(sorted(found, key=lambda one: one.start))
 
 
@@ -135,7 +138,8 @@ def _spelled(text: str) -> float:
 
 def _around(match: re.Match[str]) -> set[str]:
     """What the words before and behind make of the number."""
-    before, after = match.string[: match.start()], match.string[match.end() :]
+    before = match.string[max(match.start() - _NEAR, 0) : match.start()]
+    after = match.string[match.end() : match.end() + _NEAR]
     return {name for name, pattern in BEFORE.items() if pattern.search(before)} | {
         name for name, pattern in AFTER.items() if pattern.match(after)
     }

@@ -66,6 +66,8 @@ _SPAN: Final = re.compile(
     r"(?P<unit>day|week|fortnight|month)s?\b(?! of)",
     re.IGNORECASE,
 )
+_NEAR: Final = 30
+"""Words within so many letters before a date belong to it; own choice."""
 _DAYS: Final = {"day": 1, "week": 7, "fortnight": 14, "month": 31}
 
 
@@ -92,7 +94,7 @@ def dates_in(words: str, since: datetime.date) -> tuple[SaidDate, ...]:
     fixed = (
         SaidDate(words=match[0], day=_fixed(match, since))
         for match in _FIXED.finditer(words)
-        if not _TOLD_ON.search(words[: match.start()])
+        if not _TOLD_ON.search(words[max(match.start() - _NEAR, 0) : match.start()])
     )
     feasts = (
         SaidDate(words=match[0], day=_next(feast, since) if (feast := _feast(match)) else None)
