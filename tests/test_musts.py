@@ -238,6 +238,13 @@ def test_hardness_that_the_steel_cannot_have_is_missed(way: Measured, *, lands: 
         assert told.limit in way.limits
 
 
+def test_a_temper_set_elsewhere_misses_the_hardness_that_was_asked_for() -> None:
+    wanted = met(Measured(measure="hardness", low=58, high=60))
+    o1 = changed(stock=Stock(steel="O1", thickness=3.5))
+    assert ends(wanted, o1, Work(hardness=(58.0, 59.0)))[0]
+    assert ends(wanted, o1, Work(hardness=(55.0, 57.0))) == (False, {("order-measure", "error")})
+
+
 def test_a_treatment_of_the_makers_own_says_what_the_steel_can_have() -> None:
     wanted = met(Measured(measure="hardness", low=58, high=60))
     curve = tuple(

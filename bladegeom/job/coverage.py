@@ -216,27 +216,35 @@ def _measured(requirement: Requirement, way: Measured, design: _Design) -> Landi
 
 
 def _hardness(requirement: Requirement, way: Measured, words: str, design: _Design) -> Landing:
-    """Recorded at the bench, where the steel can have it at all: what it cannot is missed before it is cut."""
+    """Recorded at the bench, where the steel can have it and the temper aims at it; else missed before it is cut."""
     steel, treatment, (low, high) = design.knife.stock.material.name, design.treatment, way.limits
-    reach = treatment.reach if treatment is not None else None
-    if reach is None:
+    reach, told = treatment.reach if treatment is not None else None, f"hardness: {limits_words(way)}"
+    if design.work.hardness is not None and _apart(design.work.hardness, way.limits):
+        least, most = design.work.hardness
+        words = f"{told}, and the blade is tempered to {least:g} to {most:g} HRC by the work or another requirement"
+    elif reach is None:
         words += f"; whether {steel} reaches it is not known here: bring its curve as HeatTreatment(..., tempers=...)"
         return Landing(requirement=requirement, way=way, state="later", words=words)
-    least, most = reach
-    gives = f"{steel} gives {least:g} to {most:g} HRC by its table of tempers"
-    if low <= most and least <= high:
-        words = words if least <= low and high <= most else f"{words}; {gives}"
-        return Landing(requirement=requirement, way=way, state="later", words=words)
+    else:
+        least, most = reach
+        gives = f"{steel} gives {least:g} to {most:g} HRC by its table of tempers"
+        if not _apart(reach, way.limits):
+            words = words if least <= low and high <= most else f"{words}; {gives}"
+            return Landing(requirement=requirement, way=way, state="later", words=words)
+        words = f"{told}, {gives}: take another steel, or bring its maker's curve as HeatTreatment(..., tempers=...)"
     return Landing(
         requirement=requirement,
         way=way,
         state="missed",
-        words=f"hardness: {limits_words(way)}, {gives}: take another steel, or bring its maker's curve as "
-        "HeatTreatment(..., tempers=...)",
+        words=words,
         measured=most if low > most else least,
         limit=low if low > most else high,
         code="order-measure",
     )
+
+
+def _apart(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    return max(one[0], other[0]) > min(one[1], other[1])
 
 
 def limits_words(way: Measured) -> str:

@@ -40,7 +40,7 @@ def sheath_blanks(sheath: Sheath) -> tuple[Number, ...]:
     """What is tried and measured on the sheath, in its step and at the inspection."""
     return (
         *_slot(sheath),
-        own_blank(f"sheath for the {sheath.side} side, as it is worn", "yes/no"),
+        own_blank(f"sheath for the {sheath.side_words}, as it is worn", "yes/no"),
         own_blank("upside down and shaken, the knife stays in the sheath", "yes/no"),
         own_blank("drawn and put back, the edge meets the welt and no stitch", "yes/no"),
     )
@@ -48,7 +48,7 @@ def sheath_blanks(sheath: Sheath) -> tuple[Number, ...]:
 
 def _tasks(sheath: Sheath) -> Iterator[str]:
     lean = f", {sheath.angle_deg:g} degrees to upright" if sheath.angle_deg else ""
-    yield f"Of {sheath.material}; worn on the {sheath.side} side, {sheath.ride} ride{lean}."
+    yield f"Of {sheath.material}; worn on the {sheath.side_words}, {sheath.ride} ride{lean}."
     yield (
         "Trace the blade from the template; the pattern for the other side of the body is its mirror image. A welt "
         f"along the edge, at least as thick as the blade ({PRACTICE})."
