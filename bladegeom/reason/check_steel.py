@@ -31,6 +31,9 @@ _SPINE_STEP = 0.5
 _SHORT = 0.1
 """An arc that ends this far below its declared height, mm, is worth a word; own choice."""
 
+_NO_BULGE = 0.0005
+"""A bulge that prints as nought is none, mm."""
+
 _AT_EDGE = 0.05
 """Slopes of faces are taken over this way, mm."""
 
@@ -193,8 +196,8 @@ def _arcs(knife: Knife) -> Iterator[Finding]:
             part="blade",
             message=(
                 f"the {face.kind} face with a bulge of {show_length(face.bulge)} ends {show_length(height)} above the "
-                f"edge at x {first.x:.1f} mm, not {show_length(face.height)}: farther up it would stand out; a bulge "
-                f"of {_most_bulge(sheet, face):.3f} mm reaches as far as declared"
+                f"edge at x {first.x:.1f} mm, not {show_length(face.height)}: farther up it would stand out; "
+                f"{_way_out(_most_bulge(sheet, face), height)}"
             ),
             measured=height,
             limit=face.height,
@@ -202,6 +205,12 @@ def _arcs(knife: Knife) -> Iterator[Finding]:
             x=first.foot[0],
             y=first.foot[1],
         )
+
+
+def _way_out(bulge: float, height: float) -> str:
+    if bulge < _NO_BULGE:
+        return f"no bulge reaches so far under what lies above it; declare a height of {show_length(height)}"
+    return f"a bulge of {bulge:.3f} mm reaches as far as declared"
 
 
 def _most_bulge(sheet: GrindSheet, face: ConvexBevel | ConvexEdge) -> float:

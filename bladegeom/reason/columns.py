@@ -2,7 +2,8 @@
 
 The region is cut into upright columns at Gauss places along x, in panels that end at its corners. Along each column
 the face is probed; where another of its laws takes over, the column is split at that very place, so that every
-stretch that is integrated is smooth.
+stretch that is integrated is smooth. A law that counts only between two probes is found where those of the probes
+cross, for it lies lower there than either, and where its way through three probes would dip below the least.
 """
 
 from __future__ import annotations
@@ -23,14 +24,22 @@ PANEL = 6.0
 _NEAR_ENDS = (0.2, 0.5)
 """Further ends of panels, in panels from the two ends of a region: there an edge may stand upright."""
 
-_PROBES = 5
+_STRETCHES = np.linspace(0.0, 1.0, 5)
+"""Ends of the stretches of a column that are integrated by themselves, as shares of it."""
+
+_PROBES = np.unique(np.concatenate([np.linspace(0.0, 1.0, 9), 0.5 ** np.arange(4, 9)]))
+"""Where a column is probed, closest above the edge, where faces are thin; shares of it."""
+
 _GAUSS = np.polynomial.legendre.leggauss(4)
 _EVEN, _EVEN_WEIGHT = (_GAUSS[0] + 1) / 2, _GAUSS[1] / 2
 _CORNER = np.radians(4.0)
 """A ring that turns by more than this ends a panel; chords of a small radius may, which costs a panel; own choice."""
 
-_REFINEMENTS = 4
+_REFINEMENTS = 5
 """Steps of the search for the place where one law takes over from another."""
+
+_SAME = 1e-7
+"""A law lower by less than this where two others cross is one of them by rounding, mm."""
 
 
 Rings = npt.NDArray[np.object_]
@@ -149,21 +158,72 @@ def _places(low: FloatArray, width: FloatArray) -> tuple[FloatArray, FloatArray]
 
 def _smooth_stretches(columns: Columns, surface: Surface) -> tuple[Indexes, FloatArray, FloatArray]:
     """Columns cut where another law takes over: index of the column, lower and upper end, each (n,)."""
+    _, _, low, high = columns
+    columns_cut, cuts = _takeovers(columns, surface)
+    even = low[:, None] + (high - low)[:, None] * _STRETCHES
+    which = np.concatenate([np.repeat(np.arange(len(low)), len(_STRETCHES)), columns_cut])
+    y = np.concatenate([even.ravel(), cuts])
+    order = np.lexsort((y, which))
+    which, y = which[order], y[order]
+    whole = (which[1:] == which[:-1]) & (y[1:] > y[:-1])
+    return which[1:][whole], y[:-1][whole], y[1:][whole]
+
+
+def _takeovers(columns: Columns, surface: Surface) -> tuple[Indexes, FloatArray]:
+    """Where one law takes over from another: index of the column, and the place up it, each (n,)."""
+    column, y, least = _probed(columns, surface)
+    i = np.flatnonzero((column[1:] == column[:-1]) & (least[1:] != least[:-1]))
+    column, low, high, before, after = column[i], y[i], y[i + 1], least[i], least[i + 1]
+    found: list[tuple[Indexes, FloatArray]] = [(column[:0], low[:0])]
+    while len(column):
+        cut = _takeover(surface, columns.x[column], low, high, before, after)
+        z = surface.laws(columns.x[column], cut)
+        between, rows = z.argmin(axis=0), np.arange(len(cut))
+        # Where two laws cross and a third one lies lower, that one counts there: look on both sides of the place.
+        hidden = z[between, rows] < np.minimum(z[before, rows], z[after, rows]) - _SAME
+        found.append((column[~hidden], cut[~hidden]))
+        column, low, high, before, after, cut, between = (
+            one[hidden] for one in (column, low, high, before, after, cut, between)
+        )
+        column, low, high = np.tile(column, 2), np.concatenate([low, cut]), np.concatenate([cut, high])
+        before, after = np.concatenate([before, between]), np.concatenate([between, after])
+    columns_cut, cuts = zip(*found, strict=True)
+    return np.concatenate(columns_cut), np.concatenate(cuts)
+
+
+def _probed(columns: Columns, surface: Surface) -> tuple[Indexes, FloatArray, Indexes]:
+    """Probes in order: index of the column, place up it, and index of the law that counts there, each (n,)."""
     x, _, low, high = columns
-    y = low[:, None] + (high - low)[:, None] * np.linspace(0.0, 1.0, _PROBES)
-    z = surface.laws(np.repeat(x, _PROBES), y.ravel()).reshape(-1, *y.shape)
-    least = z.argmin(axis=0)
-    which = np.repeat(np.arange(len(x)), _PROBES - 1)
-    lower, upper = y[:, :-1].ravel(), y[:, 1:].ravel()
-    changes = np.flatnonzero((least[:, 1:] != least[:, :-1]).ravel())
-    if not len(changes):
-        return which, lower, upper
-    before, after = least[:, :-1].ravel()[changes], least[:, 1:].ravel()[changes]
-    here = x[which[changes]]
-    cut = _takeover(surface, here, lower[changes], upper[changes], before, after)
-    tops = upper[changes].copy()
-    upper[changes] = cut
-    return np.concatenate([which, which[changes]]), np.concatenate([lower, cut]), np.concatenate([upper, tops])
+    y = low[:, None] + (high - low)[:, None] * _PROBES
+    z = surface.laws(np.repeat(x, y.shape[1]), y.ravel()).reshape(-1, *y.shape)
+    column, least = np.repeat(np.arange(len(x)), y.shape[1]), z.argmin(axis=0).ravel()
+    dipping, at = _dips(y, z - z.min(axis=0))
+    column, y = np.concatenate([column, dipping]), np.concatenate([y.ravel(), at])
+    least = np.concatenate([least, surface.laws(x[dipping], at).argmin(axis=0)])
+    order = np.lexsort((y, column))
+    return column[order], y[order], least[order]
+
+
+def _dips(y: FloatArray, over: FloatArray) -> tuple[Indexes, FloatArray]:
+    """Where a law that stands over the least one at three probes may dip below it between them, as a hollow does.
+
+    Args:
+        y: Probes, shape (columns, probes), mm.
+        over: Of each law over the least one there, shape (laws, columns, probes), mm.
+
+    Returns:
+        Index of the column, and the lowest place of the parabola through the three, each (n,).
+    """
+    a, b, c = over[..., :-2], over[..., 1:-1], over[..., 2:]
+    law, column, i = np.nonzero((b > 0) & (b < a) & (b <= c))
+    a, b, c = (one[law, column, i] for one in (a, b, c))
+    before, behind = y[column, i + 1] - y[column, i], y[column, i + 2] - y[column, i + 1]
+    down, up = (b - a) / before, (c - b) / behind
+    bend = (up - down) / (before + behind)
+    slope = (down * behind + up * before) / (before + behind)
+    low = b - slope**2 / (4 * bend)
+    under = low < 0
+    return column[under], (y[column, i + 1] - slope / (2 * bend))[under]
 
 
 def _takeover(
@@ -177,11 +237,19 @@ def _takeover(
         return np.asarray(z[after, rows] - z[before, rows])
 
     at_low, at_high = lead(low), lead(high)
+    kept = np.zeros(len(x))
     for _ in range(_REFINEMENTS):
         share = np.clip(at_low / np.where(at_low > at_high, at_low - at_high, 1.0), 0.02, 0.98)
         y = low + (high - low) * share
         at = lead(y)
         below = at > 0
+        # An end that stays again counts for less (Anderson and Bjoerck), or the search would creep up from one side.
+        replaced = np.where(below, at_low, at_high)
+        less = 1.0 - at / np.where(replaced == 0, 1.0, replaced)
+        less = np.where(less > 0, less, 0.5)
+        at_low = np.where(~below & (kept < 0), at_low * less, at_low)
+        at_high = np.where(below & (kept > 0), at_high * less, at_high)
+        kept = np.where(below, 1.0, -1.0)
         low, at_low = np.where(below, y, low), np.where(below, at, at_low)
         high, at_high = np.where(below, high, y), np.where(below, at_high, at)
     share = np.clip(at_low / np.where(at_low > at_high, at_low - at_high, 1.0), 0.0, 1.0)

@@ -13,6 +13,10 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.units import show_length
 
+_CLEAR = 0.3
+"""So steeply the law of an arc leaves what is above it, beyond its end: clear of it, and no corner too sharp for the
+search of that place."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class HollowBevel:
@@ -87,7 +91,7 @@ class ConvexBevel:
 
     def surface(self, at: Spots) -> FloatArray:
         """See :class:`Face`."""
-        return _arched(self, at, at.stock)
+        return _arched(self, at, at.stock, at.stock)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -96,7 +100,7 @@ class ConvexEdge:
 
     Args:
         under: The face above it.
-        height: From the edge to where the arc meets that face, > 0 mm.
+        height: From the edge to where the arc meets that face, or the stock above its grind line, > 0 mm.
         edge_thickness: Left at the edge, >= 0 mm and less than the other face leaves.
         bulge: Greatest distance of the arc from its chord, > 0 mm.
     """
@@ -121,12 +125,16 @@ class ConvexEdge:
 
     def surface(self, at: Spots) -> FloatArray:
         """See :class:`Face`."""
-        top = self.under.surface(at.at_distance(self.height))
-        return _arched(self, at, top)
+        return _arched(self, at, self._above(at.at_distance(self.height)), self._above(at))
+
+    def _above(self, at: Spots) -> FloatArray:
+        """Of the stock and all faces that it lies under, the one that counts."""
+        under = np.minimum(self.under.surface(at), at.stock)
+        return np.minimum(under, self.under._above(at)) if isinstance(self.under, ConvexEdge) else under
 
 
-def _arched(face: ConvexBevel | ConvexEdge, at: Spots, top: FloatArray) -> FloatArray:
-    """Arc over the chord from (0, low) to (height, top); beyond it the chord goes on."""
+def _arched(face: ConvexBevel | ConvexEdge, at: Spots, top: FloatArray, above: FloatArray) -> FloatArray:
+    """Arc over the chord from (0, low) to (height, top); beyond it, clear of what is above, it counts no more."""
     d, height, bulge = at.from_edge, face.height, face.bulge
     low = at.edge_height(face.edge_thickness)
     rise = top - low
@@ -135,7 +143,7 @@ def _arched(face: ConvexBevel | ConvexEdge, at: Spots, top: FloatArray) -> Float
     back = (radius - bulge) / chord
     centre_d, centre_z = height / 2 + rise * back, low + rise / 2 - height * back
     arc = centre_z + np.sqrt(np.maximum(radius**2 - (d - centre_d) ** 2, 0.0))
-    return np.where(d <= height, arc, top + rise / height * (d - height))
+    return np.where(d <= height, arc, above + _CLEAR * (d - height))
 
 
 def _require_shallow(part: str, bulge: float, height: float) -> None:
