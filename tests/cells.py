@@ -37,29 +37,29 @@ def surface(knife: Knife, stage: Stage, d: Array, to_spine: Array) -> Array:
     ]
     if stage == "sharp":
         laws.append(d * math.tan(math.radians(grind.sharpen_deg)))
-    return np.maximum(np.minimum.reduce([np.full_like(d, half), *laws]), 0.0)
+    return np.asarray(np.maximum(np.minimum.reduce([np.full_like(d, half), *laws]), 0.0))
 
 
 def blade_volumes(knife: Knife, stages: Sequence[Stage]) -> list[float]:
     """Of the steel ahead of an upright plunge line without a radius, mm3: thin columns, cells closest at the edge."""
-    edge, spine = (shapely.LineString(_points(curve)) for curve in (knife.outline.edge, knife.outline.spine))
+    edge, spine = (shapely.LineString(curve_points(curve)) for curve in (knife.outline.edge, knife.outline.spine))
     rear, tip = knife.grind.plunge.x, knife.outline.tip[0]
     t = (np.arange(_COLUMNS) + 0.5) / _COLUMNS
     # Closest towards the tip, where the edge may stand upright.
     x, width = tip - (tip - rear) * t**2, 2 * t * (tip - rear) / _COLUMNS
-    loop = shapely.Polygon(_points(knife.outline.loop))
+    loop = shapely.Polygon(curve_points(knife.outline.loop))
     lines = shapely.linestrings([[(at, -500.0), (at, 500.0)] for at in x])
     ends = shapely.bounds(shapely.intersection(lines, loop))
     low, size = ends[:, 1][:, None], (ends[:, 3] - ends[:, 1])[:, None]
     u = (np.arange(_CELLS) + 0.5) / _CELLS
     y = low + size * u**2
     places = shapely.points(np.broadcast_to(x[:, None], y.shape), y)
-    d, to_spine = shapely.distance(places, edge), shapely.distance(places, spine)
+    d, to_spine = (np.asarray(shapely.distance(places, line)) for line in (edge, spine))
     area = (2 * u / _CELLS) * size * width[:, None]
     return [float(2 * (surface(knife, stage, d, to_spine) * area).sum()) for stage in stages]
 
 
-def _points(curve: Curve) -> Array:
+def curve_points(curve: Curve) -> Array:
     """A curve as points, by the definition of a cubic Bezier piece."""
     t = np.linspace(0.0, 1.0, 25)[:, None]
     rows = [

@@ -29,6 +29,7 @@ class Pen:
 CUT_PEN = Pen(width=0.2)
 THIN_PEN = Pen(width=0.13)
 SCRIBE_PEN = Pen(width=0.18, dashes=(3.0, 1.0))
+ROUGH_PEN = Pen(width=0.18, dashes=(0.5, 0.9))
 CENTRE_PEN = Pen(width=0.13, dashes=(4.0, 0.8, 0.8, 0.8))
 LEADER_PEN = Pen(width=0.1, grey=0.45)
 

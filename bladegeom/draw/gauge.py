@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
 from bladegeom.body.knife import Knife
-from bladegeom.body.revision_id import revision_id
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve
 from bladegeom.draw.drawing import CUT_PEN, SMALL_TEXT, Item, Label, Path
@@ -41,17 +40,26 @@ def gauge_notes(sheet: GrindSheet) -> Iterator[str]:
         yield "One side only is ground: hold the card with its print towards the handle."
 
 
-def gauges(sheet: GrindSheet) -> Iterator[Item]:
-    """A pair of cards for the first station and for the middle one."""
+def gauges(sheet: GrindSheet, state: str, mark: str) -> Iterator[Item]:
+    """A pair of cards for the first station and for the middle one.
+
+    Args:
+        sheet: Of the blade as it is ground when the cards are held to it.
+        state: How far that is, in words.
+        mark: Whose cards they are.
+    """
     stations = [s for s in sheet.stations if s.grind_line is not None] or list(sheet.stations)
     x = 0.0
     for station in dict.fromkeys((stations[0], stations[len(stations) // 2])):
         for go in (True, False):
-            yield from gauge(sheet.knife, station, go=go, at=(x, 0.0))
+            words = state, f"notch {show_length(_deep(station))}", mark
+            yield from gauge(sheet.knife, station, go=go, at=(x, 0.0), words=words)
             x += CARD[0] + 6.0
 
 
-def gauge(knife: Knife, station: Station, *, go: bool, at: tuple[float, float]) -> Iterator[Item]:
+def gauge(
+    knife: Knife, station: Station, *, go: bool, at: tuple[float, float], words: Sequence[str] = ()
+) -> Iterator[Item]:
     """A card for one station of the finished blade.
 
     The blade goes edge first into the go card until the edge touches the bottom of the notch. Into the no-go card it
@@ -62,27 +70,28 @@ def gauge(knife: Knife, station: Station, *, go: bool, at: tuple[float, float]) 
         station: Where the card is held against the blade, square to the edge.
         go: Which of the two cards.
         at: Lower left corner, mm.
+        words: Lines below its own name.
     """
     x, y = at
     width, below = CARD
-    deep = min(station.grind_line if station.grind_line is not None else station.reach, station.reach)
     yield Path(layer="CUT", curve=card_outline(knife, station, go=go).moved(x, y), closed=True, pen=CUT_PEN)
-    lines = (
-        f"{'GO' if go else 'NO GO'}  x {station.x:.1f} mm",
-        f"ground to size, notch {show_length(deep)}",
-        f"{knife.name}, {revision_id(knife)}",
-    )
+    lines = (f"{'GO' if go else 'NO GO'}  x {station.x:.1f} mm", *words)
     for i, text in enumerate(lines):
         size = SMALL_TEXT if i == 0 else 0.8 * SMALL_TEXT
         size = min(size, size * _TEXT_WIDTH / text_width(text, size, bold=i == 0))
-        low = y + below - 2.2 * SMALL_TEXT - i * 1.5 * SMALL_TEXT
+        low = y + below - 1.8 * SMALL_TEXT - i * 1.2 * SMALL_TEXT
         yield Label(layer="NOTE", x=x + width / 2, y=low, text=text, height=size, anchor="middle", bold=i == 0)
+
+
+def _deep(station: Station) -> float:
+    """Of its notch: up to the grind line, or to the spine where that comes first, mm."""
+    return station.reach if station.grind_line is None else min(station.grind_line, station.reach)
 
 
 def card_outline(knife: Knife, station: Station, *, go: bool) -> Curve:
     """The card's border with its notch, lower left corner at the origin, mm."""
     width, below = CARD
-    deep = min(station.grind_line if station.grind_line is not None else station.reach, station.reach)
+    deep = _deep(station)
     allow = TOLERANCE if go else -TOLERANCE
     d = np.linspace(0.0, deep, max(2, round(deep / _STEP) + 1))
     right = face_of(knife, station, "finished", "right", d) + allow

@@ -16,6 +16,7 @@ from bladegeom.curves.curve import Curve
 from bladegeom.draw.drawing import (
     CUT_PEN,
     LEADER_PEN,
+    ROUGH_PEN,
     SCRIBE_PEN,
     SMALL_TEXT,
     THIN_PEN,
@@ -26,26 +27,25 @@ from bladegeom.draw.drawing import (
     Sheet,
 )
 from bladegeom.draw.gauge import gauge_notes, gauges
+from bladegeom.draw.grind_tables import STAGE_WORDS, station_tables, thickness_tables
 from bladegeom.draw.section import WIDEST, section_rows
 from bladegeom.draw.sheet import on_smallest
-from bladegeom.draw.table import table
 from bladegeom.quantities.tables import Paper
-from bladegeom.quantities.units import MM_PER_INCH, show_length
+from bladegeom.quantities.units import show_length
 from bladegeom.reason.grind_line import grind_line
 from bladegeom.reason.grind_sheet import (
     GrindSheet,
-    Lower,
     is_round,
     scribe_words,
     side_words,
     tang_range,
     taper_words,
 )
+from bladegeom.reason.grind_summary import declared, declared_words, plunge_words
+from bladegeom.reason.lower_face import Lower
 from bladegeom.reason.part import G_PER_MM3
 from bladegeom.reason.station import TILT_DEG
 from bladegeom.reason.weigh import weigh
-
-STAGE_WORDS = {"rough": "ground before hardening", "finished": "ground to size", "sharp": "sharpened"}
 
 _ROOM = 150.0
 """Height that a page of A4 or Letter holds between a title and the bars, mm."""
@@ -88,10 +88,10 @@ def grind_pages(
     lines = settings(sheet)
     room = _ROOM - _LINE * len(remarks)
     parts = (
-        ("settings and stations", lines, _stacked((_view(sheet), _stations(sheet)), room - _LINE * _rows(lines))),
-        ("thickness to expect with a micrometer, mm (in)", (), _stacked(_thicknesses(sheet), room)),
+        ("settings and stations", lines, _stacked((_view(sheet), *station_tables(sheet)), room - _LINE * _rows(lines))),
+        ("thickness to expect with a micrometer, mm (in)", (), _stacked(thickness_tables(sheet), room)),
         ("sections square to the edge", (), section_rows(sheet)),
-        ("gauges to cut out", gauge_notes(sheet), (tuple(gauges(sheet)),)),
+        ("gauges to cut out", gauge_notes(sheet), _stacked(_gauges(sheet), room)),
     )
     pages = [
         (f"Grind sheet: {title}" + (", continued" if i else ""), () if i else tuple(notes), items)
@@ -129,19 +129,17 @@ _MEASURED = "x counts from where the spine meets the handle front, heights from 
 def _bevel_lines(sheet: GrindSheet) -> Iterator[str]:
     grind, first = sheet.knife.grind, sheet.stations[0]
     only = "" if grind.only is None else f", on the {grind.only} side only"
-    yield f"Bevel{only}: {_declared(sheet.uppermost)}."
+    yield f"Bevel{only}: {_declared(sheet, sheet.uppermost)}."
     to = "spine" if first.grind_line is None else "grind line"
     yield f"At station 1, from edge to {to}: {_angle(sheet, first.angle_deg, sheet.uppermost)}.{_wedge(sheet)}"
+    yield from _rough_words(sheet)
     yield from (_lower_line(sheet, lower) for lower in sheet.showing)
     if any(station.tilted for station in sheet.stations):
         yield (
             f"A jig {TILT_DEG:g} degrees off moves the grind line as in the table: scribe the line, do not trust "
             "the jig."
         )
-    lean = f"leaning {abs(grind.plunge.lean_deg):g} degrees to the {'tip' if grind.plunge.lean_deg > 0 else 'butt'}"
-    lean = lean if grind.plunge.lean_deg else "upright"
-    radius = f"radius {show_length(grind.plunge.radius)}" if grind.plunge.radius else "a sharp step"
-    yield f"Plunge line at x {grind.plunge.x:.1f} mm, {lean}, {radius}."
+    yield f"Plunge line at {plunge_words(dataclasses.asdict(grind.plunge))}."
 
 
 def _angle(sheet: GrindSheet, degrees: float, face: Face) -> str:
@@ -155,7 +153,9 @@ def _wedge(sheet: GrindSheet) -> str:
     """What to set a jig with; nothing for a round face, which no wedge gives."""
     if is_round(sheet.uppermost):
         return ""
-    angles = [station.angle_deg for station in sheet.stations]
+    # A face set below the first one may take all of it at the tip: its angle is no matter of the first one's jig.
+    alone = sheet.earlier[0].sheet if sheet.earlier else sheet
+    angles = [station.angle_deg for station in alone.stations]
     varies = max(angles) - min(angles) > _VARIES_DEG
     along = f"; the angle varies from {min(angles):.2f} to {max(angles):.2f} degrees" if varies else ""
     rise = 100 * math.tan(math.radians(angles[0]))
@@ -166,11 +166,20 @@ _VARIES_DEG = 0.1
 """Where the angle varies by more along the edge, one jig wedge does not hold."""
 
 
+def _rough_words(sheet: GrindSheet) -> Iterator[str]:
+    """Where the grind line comes to lie before hardening, which is not where it ends."""
+    if sheet.rough_stations and (line := sheet.rough_stations[0].grind_line) is not None:
+        yield (
+            f"Before hardening grind up to {show_length(line)} at station 1 and no higher: the edge is still "
+            f"{show_length(sheet.scribed_edge('rough'))} thick."
+        )
+
+
 def _lower_line(sheet: GrindSheet, lower: Lower) -> str:
     where = "Then below it" if lower.station == 1 else "Farther along the edge"
     angle = f"{lower.angle_deg:.2f} degrees {side_words(sheet.knife.grind.only)}"
     return (
-        f"{where}: {_declared(lower.face)}; {angle}{' (chord)' if is_round(lower.face) else ''}, "
+        f"{where}: {_declared(sheet, lower.face)}; {angle}{' (chord)' if is_round(lower.face) else ''}, "
         f"up to {show_length(lower.height)} at station {lower.station}."
     )
 
@@ -181,15 +190,8 @@ def _stock_lines(sheet: GrindSheet) -> Iterator[str]:
         yield f"Stock {show_length(stock.thickness)}, {taper_words(stock.taper, tang_range(sheet.knife))}."
 
 
-def _declared(face: Face) -> str:
-    """A face's kind and numbers as the maker declared them."""
-    words = []
-    for field in dataclasses.fields(face):  # type: ignore[arg-type]  # every face is a dataclass
-        value = getattr(face, field.name)
-        if isinstance(value, int | float):
-            name = field.name.removesuffix("_deg").replace("_", " ")
-            words.append(f"{name} {value:g} degrees" if field.name.endswith("_deg") else f"{name} {show_length(value)}")
-    return f"{face.kind}, {', '.join(words)}"
+def _declared(sheet: GrindSheet, face: Face) -> str:
+    return declared_words(face.kind, declared(face, sheet.knife.grind.faces))
 
 
 def _scribe_lines(sheet: GrindSheet) -> Iterator[str]:
@@ -257,6 +259,17 @@ def _view(sheet: GrindSheet) -> Iterator[Item]:
         yield Label(layer="NOTE", x=at, y=top + 0.8, text=f"{i + 1}", height=SMALL_TEXT, anchor="middle")
     if size < 1:
         yield Label(layer="NOTE", x=0.0, y=top + 4.5, text="blade drawn at half size", height=SMALL_TEXT)
+    yield from _rough_line(sheet, size, top + (4.5 if size == 1 else 8.5))
+
+
+def _rough_line(sheet: GrindSheet, size: float, y: float) -> Iterator[Item]:
+    """Up to where the bevel is ground before hardening."""
+    rows = grind_line(sheet.knife, "rough", sheet.flank)
+    for row in rows:
+        curve = line(*[(float(px), float(py)) for px, py in row])
+        yield Path(layer="MARK", curve=_sized(curve, size), pen=ROUGH_PEN)
+    if rows:
+        yield Label(layer="NOTE", x=0.0, y=y, text=f"dotted: grind line {STAGE_WORDS['rough']}", height=SMALL_TEXT)
 
 
 _NUMBER = 3.4
@@ -267,35 +280,8 @@ def _sized(curve: Curve, size: float) -> Curve:
     return curve.transformed([[size, 0.0, 0.0], [0.0, size, 0.0]])
 
 
-def _stations(sheet: GrindSheet) -> list[Item]:
-    angle = ("chord angle " if is_round(sheet.uppermost) else "angle ") + side_words(sheet.knife.grind.only)
-    less, more = f"{TILT_DEG:g} deg less", f"{TILT_DEG:g} deg more"
-    rows = [["station", "x", "stock", "grind line", angle, less, more, "thinnest wall", "at height"]]
-    for i, s in enumerate(sheet.stations):
-        tilted = s.tilted or (math.nan, math.nan)
-        rows.append(
-            [
-                f"{i + 1}",
-                f"{s.x:.1f}",
-                _both(s.stock),
-                _both(s.grind_line) if s.grind_line is not None else "runs out at the spine",
-                f"{s.angle_deg:.2f} deg",
-                *(_both(v) for v in tilted),
-                _both(s.wall[0]),
-                f"{s.wall[1]:.1f}",
-            ]
-        )
-    return table(rows, 0.0, 0.0, title="mm (in)")[0]
-
-
-def _thicknesses(sheet: GrindSheet) -> Iterator[list[Item]]:
-    for stage in sheet.stages:
-        rows = [["station", "x", *(f"{h:g} mm up" if h else "edge" for h in sheet.heights)]]
-        for i, (station, row) in enumerate(zip(sheet.stations, sheet.thickness(stage), strict=True)):
-            rows.append([f"{i + 1}", f"{station.x:.1f}", *(_both(v) for v in row.tolist())])
-        yield table(rows, 0.0, 0.0, title=STAGE_WORDS[stage].capitalize())[0]
-
-
-def _both(mm: float) -> str:
-    """A length in mm and in inch, short; a dash for none."""
-    return "-" if math.isnan(mm) else f"{mm:z.2f} ({mm / float(MM_PER_INCH):z.3f})"
+def _gauges(sheet: GrindSheet) -> Iterator[list[Item]]:
+    mark = f"{sheet.knife.name}, {revision_id(sheet.knife)}"
+    for one in sheet.earlier:
+        yield list(gauges(one.sheet, one.before, mark))
+    yield list(gauges(sheet, STAGE_WORDS["finished"], mark))

@@ -94,22 +94,38 @@ def _edge(knife: Knife) -> Iterator[tuple[Label, ...]]:
 
 
 def _bevel(knife: Knife) -> Iterator[tuple[Label, ...]]:
-    """Two lines on the bevelled face; below the edge where they find no room there."""
-    first = GrindSheet(knife).first
+    """The bevel's lines on its face; below the edge where they find no room there."""
+    sheet = GrindSheet(knife)
+    first, lines = sheet.first, _bevel_lines(sheet)
     height = first.grind_line if first.grind_line is not None else first.reach
-    only = f", {knife.grind.only} side only" if knife.grind.only else ""
-    lines = f"bevel {show_length(height)}{only}", f"edge thickness {show_length(knife.grind.edge_thickness)}"
     for up in _UP:
         for x in _places(knife):
             point = _written("", x, 0.0)
             upper, lower = _borders(knife, point)
             middle = lower + up * min(height, upper - lower)
-            yield _written(lines[0], x, middle + 0.5), _written(lines[1], x, middle + 0.5 - _LEADING)
+            yield _stacked(lines, x, middle + 0.5 + (len(lines) / 2 - 1) * _LEADING)
     for down in _DOWN:
         for x in _places(knife):
-            _, lower = _borders(knife, _written(lines[1], x, 0.0))
-            y = lower - _GAP - SMALL_TEXT - down
-            yield _written(lines[0], x, y), _written(lines[1], x, y - _LEADING)
+            _, lower = _borders(knife, _written(max(lines, key=len), x, 0.0))
+            yield _stacked(lines, x, lower - _GAP - SMALL_TEXT - down)
+
+
+def _bevel_lines(sheet: GrindSheet) -> tuple[str, ...]:
+    """Height, the dotted line of before hardening, and the edge that each face leaves."""
+    grind, first = sheet.knife.grind, sheet.first
+    height = first.grind_line if first.grind_line is not None else first.reach
+    only = f", {grind.only} side only" if grind.only else ""
+    rough = sheet.rough_stations[0].grind_line if sheet.rough_stations else None
+    return (
+        f"bevel {show_length(height)}{only}",
+        *(() if rough is None else (f"dotted: {show_length(rough)} before hardening",)),
+        *(f"edge {show_length(one.sheet.knife.grind.edge_thickness)}, {one.words}" for one in sheet.earlier),
+        f"edge thickness {show_length(grind.edge_thickness)}",
+    )
+
+
+def _stacked(lines: Sequence[str], x: float, top: float) -> tuple[Label, ...]:
+    return tuple(_written(text, x, top - i * _LEADING) for i, text in enumerate(lines))
 
 
 def _places(knife: Knife) -> list[float]:

@@ -12,6 +12,7 @@ from bladegeom.curves.curve import FloatArray, Vector, join
 from bladegeom.draw.drawing import (
     CUT_PEN,
     LEADER_PEN,
+    ROUGH_PEN,
     SCRIBE_PEN,
     SMALL_TEXT,
     THIN_PEN,
@@ -53,6 +54,7 @@ def template(knife: Knife, weighing: Weighing, *, face: Flank | None = None, sho
     items = [
         *balance_marks(knife, weighing),
         *scribe_lines(knife, face),
+        *_rough_line(knife, face),
         *holes,
         *zone_marks(knife, face),
         *notes_below(knife, short=short),
@@ -75,6 +77,12 @@ def scribe_lines(knife: Knife, face: Flank | None = None) -> Iterator[Item]:
     yield Path(layer="MARK", curve=knife.plunge_line, pen=SCRIBE_PEN)
     for row in grind_line(knife, flank=face or knife.grind.only or "right"):
         yield Path(layer="MARK", curve=line(*_vectors(row)), pen=SCRIBE_PEN)
+
+
+def _rough_line(knife: Knife, face: Flank | None) -> Iterator[Item]:
+    """The grind line before hardening, dotted: what is ground while the template is on the steel goes no higher."""
+    for row in grind_line(knife, "rough", face or knife.grind.only or "right"):
+        yield Path(layer="MARK", curve=line(*_vectors(row)), pen=ROUGH_PEN)
 
 
 def hole_mark(cut: CutHole) -> Iterator[Item]:

@@ -15,11 +15,13 @@ from bladegeom.curves.flatten import flatten
 from bladegeom.export.report_handle import handle_report
 from bladegeom.export.report_levers import lever_report
 from bladegeom.quantities.tolerances import CHORD
+from bladegeom.reason.blade_size import blade_height
 from bladegeom.reason.clearance import clearances
 from bladegeom.reason.cut_holes import cut_holes
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.grind_line import grind_line
-from bladegeom.reason.grind_sheet import GrindSheet, tang_range
+from bladegeom.reason.grind_sheet import tang_range
+from bladegeom.reason.grind_summary import grind_summary
 from bladegeom.reason.lighten_why import lightening_limits
 from bladegeom.reason.moments import Moments
 from bladegeom.reason.part import G_PER_MM3
@@ -50,7 +52,6 @@ def report(
         geometry: Whether to add its lines as points within 0.005 mm, in the design's frame.
     """
     x0, _, x1, _ = knife.outline.bounds
-    blade_y = [y for _, y in flatten(knife.outline.edge, CHORD)] + [y for _, y in flatten(knife.outline.spine, CHORD)]
     steel = knife.stock.material
     total, bare = weighing.total, weighing.without_lightening
     out: dict[str, Any] = {
@@ -62,7 +63,7 @@ def report(
         "outline": {
             "length": x1 - x0,
             "blade_length": knife.outline.tip[0],
-            "blade_height": float(max(blade_y) - min(blade_y)),
+            "blade_height": blade_height(knife),
             "area": knife.outline.area,
             "perimeter": knife.outline.perimeter,
         },
@@ -73,7 +74,7 @@ def report(
             "taper": [list(station) for station in knife.stock.taper],
             "tang": list(tang_range(knife)),
         },
-        "grind": GrindSheet(knife).summary,
+        "grind": grind_summary(knife),
         "holes": _holes(knife),
         "stages": [_stage(name, weighing.stage(name), steel.density_g_cm3) for name in STAGES],
         "parts": [

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from bladegeom.export.report_levers import band_line, lever_lines
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.grind_sheet import scribe_words, side_words, taper_words
+from bladegeom.reason.grind_summary import declared_words, plunge_words
 from bladegeom.reason.stack_words import WORDS
 from bladegeom.reason.unweighed import without_words
 
@@ -68,7 +69,7 @@ def as_text(content: Mapping[str, Any]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _grind_lines(grind: Mapping[str, Any], *, tapered: bool) -> tuple[str, str]:
+def _grind_lines(grind: Mapping[str, Any], *, tapered: bool) -> tuple[str, ...]:
     scribe, only = grind["scribe"], grind["only"]
     first = f" for the first face ({show_length(scribe['stays'])} stays)" if grind["faces"] > 1 else ""
     return (
@@ -76,7 +77,31 @@ def _grind_lines(grind: Mapping[str, Any], *, tapered: bool) -> tuple[str, str]:
         f"{grind['angle_per_side']:.2f} degrees {side_words(only)}{' (chord)' if grind['chord'] else ''}",
         f"edge               {show_length(grind['edge_thickness'])}; scribe "
         f"{scribe_words(scribe['right'], scribe['left'])}{first}{' at the heel' if only and tapered else ''}",
+        *_face_lines(grind["each_face"], side_words(only)),
+        *_rough_line(grind["rough"]),
+        f"plunge line        {plunge_words(grind['plunge'])}",
     )
+
+
+def _face_lines(faces: Sequence[Mapping[str, Any]], side: str) -> Iterator[str]:
+    """Every face as declared, and how far it shows; a single one is told already."""
+    for number, face in enumerate(faces if len(faces) > 1 else (), start=1):
+        shows = (
+            "never shows"
+            if face["shows_to"] is None
+            else f"up to {show_length(face['shows_to'])} at x {face['at_x']:.1f} mm, "
+            f"{face['angle_per_side']:.2f} degrees {side}"
+        )
+        yield f"{f'face {number}':<18} {declared_words(face['kind'], face['declared'])}; {shows}"
+
+
+def _rough_line(rough: Mapping[str, Any] | None) -> Iterator[str]:
+    if rough is not None:
+        scribe = rough["scribe"]
+        yield (
+            f"before hardening   bevel {show_length(rough['height'])} high; "
+            f"edge {show_length(rough['edge_thickness'])}, scribe {scribe_words(scribe['right'], scribe['left'])}"
+        )
 
 
 def _off_middle(total: Mapping[str, float]) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from bladegeom.body.knife import Knife
 from bladegeom.body.zone import MarkZone, TextureZone
 from bladegeom.job.operation import PRACTICE, Number, Operation, own_blank
-from bladegeom.job.soft_work import GRINDER, edges, grind_numbers, taper_tasks
+from bladegeom.job.soft_work import GRINDER, edges, face_tasks, grind_numbers, taper_tasks
 from bladegeom.job.work import Work
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.drill_row import CardRow
@@ -25,6 +25,7 @@ def finish_step(sheet: GrindSheet, rows: tuple[CardRow, ...], *, hardened: bool)
         tasks=(
             *((scribe, *taper_tasks(sheet.knife)) if grind.rough_edge is None else ()),
             *(_ON_HARD if hardened else ()),
+            *face_tasks(sheet),
             "Grind line and plunge alike on both sides."
             if grind.only is None
             else f"The {grind.only} side alone; the other stays flat.",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from bladegeom.body.grind import Stage
 from bladegeom.body.knife import Knife
@@ -13,6 +13,7 @@ from bladegeom.job.saw import saw_for
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.drill_row import CardRow
 from bladegeom.reason.grind_sheet import GrindSheet, scribe_words, side_words, tang_range, taper_words
+from bladegeom.reason.station import Station
 
 EVEN = 0.05
 """Edge thickness may differ so much from the drawing before the quench, mm. Source: common practice, no source."""
@@ -119,10 +120,14 @@ def rough_step(sheet: GrindSheet, rough: float) -> Operation:
             f"Scribe the edge: {scribe_words(*sheet.scribe_offsets('rough'))}; between the lines stays "
             f"{show_length(sheet.scribed_edge('rough'))}.",
             *taper_tasks(sheet.knife),
-            *_jig(sheet),
+            *_jig(sheet.rough_stations[0]),
             "Last scratches along the blade, 120 to 220 grit; corners and spine broken.",
         ),
-        numbers=(Number(what="edge left for the quench", value=rough), *_angle(sheet)),
+        numbers=(
+            Number(what="edge left for the quench", value=rough),
+            _angle(sheet, sheet.rough_stations[0]),
+            *_lines(sheet.rough_stations, "rough grind line"),
+        ),
         blanks=tuple(edges(sheet, "rough")),
         cautions=(GRINDER, _SPARKS),
         need="the design leaves a rough edge for the quench",
@@ -136,22 +141,37 @@ def taper_tasks(knife: Knife) -> Iterator[str]:
 
 
 def grind_numbers(sheet: GrindSheet) -> tuple[Number, ...]:
-    """Angle, edge, and grind line at each station for the finish."""
+    """Angle, edge, and grind line at each station for the finish; before that, the edge that each face leaves."""
     return (
+        *(Number(what=f"edge, {one.words}", value=one.sheet.knife.grind.edge_thickness) for one in sheet.earlier),
         Number(what="edge before sharpening", value=sheet.knife.grind.edge_thickness),
-        *_angle(sheet),
-        *(
-            Number(what=f"grind line at x {station.x:.1f}", value=station.grind_line, note="square to the edge")
-            for station in sheet.stations
-            if station.grind_line is not None
-        ),
+        _angle(sheet, sheet.first),
+        *_lines(sheet.stations, "grind line"),
     )
 
 
+def face_tasks(sheet: GrindSheet) -> Iterator[str]:
+    """Which face comes after which, where a blade has several."""
+    for one in sheet.earlier:
+        yield f"Edge {show_length(one.sheet.knife.grind.edge_thickness)}: {one.words}; measure it all along."
+
+
+def _lines(stations: Sequence[Station], what: str) -> Iterator[Number]:
+    for station in stations:
+        if station.grind_line is not None:
+            yield Number(what=f"{what} at x {station.x:.1f}", value=station.grind_line, note="square to the edge")
+
+
 def edges(sheet: GrindSheet, stage: Stage) -> Iterator[Number]:
-    """Blanks for the edge's thickness at the stations of the grind sheet."""
+    """Blanks for the edge's thickness at the stations of the grind sheet, face after face where there are several."""
+    if stage != "rough":
+        for one in sheet.earlier:
+            yield from _edges(one.sheet, stage, one.words)
+    yield from _edges(sheet, stage, "before hardening" if stage == "rough" else "before sharpening")
+
+
+def _edges(sheet: GrindSheet, stage: Stage, when: str) -> Iterator[Number]:
     thick = sheet.thickness(stage)[:, 0].tolist()
-    when = "before hardening" if stage == "rough" else "before sharpening"
     for station, value in zip(sheet.stations, thick, strict=True):
         yield Number(
             what=f"edge at x {station.x:.1f}, {when}",
@@ -192,15 +212,15 @@ def overall_length(knife: Knife) -> Number:
     return Number(what="overall length", value=x1 - x0, measure="overall length")
 
 
-def _jig(sheet: GrindSheet) -> Iterator[str]:
-    tilted = sheet.first.tilted
-    yield "Scribe the grind line; the jig's angle is only a start."
-    if tilted is not None:
-        most, least = tilted
+def _jig(first: Station) -> Iterator[str]:
+    at = "" if first.grind_line is None else f", {show_length(first.grind_line)} from the edge at the first station"
+    yield f"Scribe the grind line as it is ground now{at}; the jig's angle is only a start."
+    if first.tilted is not None:
+        most, least = first.tilted
         ends = f"{show_length(least)} or {show_length(most)}"
-        yield f"Half a degree off moves the grind line to {ends} at the first station."
+        yield f"Half a degree off moves this grind line to {ends} there."
 
 
-def _angle(sheet: GrindSheet) -> Iterator[Number]:
+def _angle(sheet: GrindSheet, first: Station) -> Number:
     side = side_words(sheet.knife.grind.only)
-    yield Number(what=f"bevel angle, {side}", unit="deg", value=sheet.first.angle_deg, note="at the first station")
+    return Number(what=f"bevel angle, {side}", unit="deg", value=first.angle_deg, note="at the first station")

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 
@@ -16,34 +16,35 @@ from bladegeom.body.grind import STAGES, Flank, Stage
 from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.quantities.units import show_length
+from bladegeom.reason.lower_face import SAME, Lower, lower_face, until
 from bladegeom.reason.station import DEPTH_STEP, Station, square_to_edge, station_at
 from bladegeom.reason.thickness import thickness
 
 _FINE_STEP = 0.01
 """Places along a station's line where two faces are compared are this far apart, mm."""
 
-_SAME = 1e-9
-"""A face that lies no more than this below another does not show, mm."""
-
 _APART = 4.0
 """Stations are at least this far apart, mm, so that their numbers do not run into each other."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class Lower:
-    """A face that is set below another from the same edge.
+class Earlier:
+    """A blade ground to size with some of its faces, before the next one is set below them.
 
     Args:
-        face: As declared.
-        height: From the edge to where it meets the face above, mm; 0 where it never shows.
-        angle_deg: Of its chord up to there, to the middle plane.
-        station: Number of the station told of, from 1.
+        kinds: Of the faces that it has.
+        before: Which face comes next, in words.
+        sheet: Of the blade as it stands then.
     """
 
-    face: Face
-    height: float
-    angle_deg: float
-    station: int = 1
+    kinds: str
+    before: str
+    sheet: GrindSheet
+
+    @property
+    def words(self) -> str:
+        """Which faces it has, and which one comes next."""
+        return f"{self.kinds}, {self.before}"
 
 
 @dataclass(frozen=True)
@@ -77,8 +78,32 @@ class GrindSheet:
 
     @cached_property
     def stations(self) -> tuple[Station, ...]:
-        """From the first to just behind the tip."""
+        """From the first to just behind the tip, ground to size."""
         return (self.first, *(station_at(self.knife, self.flank, x) for x in self._places[1:]))
+
+    @cached_property
+    def rough_stations(self) -> tuple[Station, ...]:
+        """The same places as they are ground before hardening; none where the blade is hardened unground.
+
+        On a flat bevel the line lies at (T - rough edge) / 2 / tan(angle) from the edge.
+        """
+        if self.knife.grind.rough_edge is None:
+            return ()
+        return tuple(station_at(self.knife, self.flank, x, "rough") for x in self._places)
+
+    @cached_property
+    def earlier(self) -> tuple[Earlier, ...]:
+        """The blade as it stands before each face that is set below the first one, in the order of the work."""
+        lower = sorted((one.face for one in self.showing), key=lambda face: -face.edge_thickness)
+        faces = (self.uppermost, *lower)
+        return tuple(
+            Earlier(
+                kinds=" over ".join(face.kind for face in faces[:i]),
+                before=f"before the {faces[i].kind}",
+                sheet=dataclasses.replace(self, knife=_ground_with(self.knife, faces[:i])),
+            )
+            for i in range(1, len(faces))
+        )
 
     @cached_property
     def heights(self) -> tuple[float, ...]:
@@ -126,22 +151,6 @@ class GrindSheet:
         return self.uppermost.edge_thickness if rough is None else rough
 
     @property
-    def summary(self) -> dict[str, Any]:
-        """What the report tells of it, lengths mm, angles degrees."""
-        grind, first, (right, left) = self.knife.grind, self.first, self.scribe_offsets("finished")
-        return {
-            "kind": grind.kind,
-            "height": first.grind_line if first.grind_line is not None else first.reach,
-            "edge_thickness": grind.edge_thickness,
-            "angle_per_side": first.angle_deg,
-            "chord": is_round(self.uppermost),
-            "only": grind.only,
-            "faces": 1 + len(self.showing),
-            "scribe_from_face": left if grind.only == "left" else right,
-            "scribe": {"right": right, "left": left, "stays": self.scribed_edge("finished")},
-        }
-
-    @property
     def uppermost(self) -> Face:
         """The face that meets the stock, or the spine, at the first station."""
         return self.knife.grind.faces[self._at_first[0]]
@@ -172,7 +181,7 @@ class GrindSheet:
         top = station.reach if station.grind_line is None else min(station.grind_line, station.reach)
         d = np.arange(0.0, max(top, 2 * _FINE_STEP), _FINE_STEP)
         laws = self.laws(self.knife.grind.faces, d, (station.foot, station.inward))[1:]
-        faces = tuple(_lower(face, d, laws, i, number) for i, face in enumerate(self.knife.grind.faces))
+        faces = tuple(lower_face(face, d, laws, i, number) for i, face in enumerate(self.knife.grind.faces))
         return _uppermost(laws, d, top), faces
 
     def laws(
@@ -208,7 +217,7 @@ class GrindSheet:
         """
         d = np.arange(0.0, self.first.reach, _FINE_STEP)
         laws = self.laws(self.knife.grind.faces_at("sharp", self.flank), d)
-        height = _until(d, laws[:-1].min(axis=0) - laws[-1])
+        height = until(d, laws[:-1].min(axis=0) - laws[-1])
         return height, height / math.cos(math.radians(self.knife.grind.sharpen_deg))
 
     @cached_property
@@ -223,34 +232,13 @@ class GrindSheet:
         return (first, *inner.tolist(), last)
 
 
+def _ground_with(knife: Knife, faces: tuple[Face, ...]) -> Knife:
+    return dataclasses.replace(knife, grind=dataclasses.replace(knife.grind, bevel=faces))
+
+
 def _uppermost(laws: FloatArray, d: FloatArray, top: float) -> int:
     """Index of the face that is least at the grind line."""
     return int(laws[:, min(int(np.searchsorted(d, top - DEPTH_STEP)), len(d) - 1)].argmin())
-
-
-def _lower(face: Face, d: FloatArray, laws: FloatArray, i: int, station: int) -> Lower:
-    law = laws[i]
-    lead = np.delete(laws, i, axis=0).min(axis=0, initial=np.inf) - law - _SAME
-    height = _until(d, lead) or _upper_end(d, lead)
-    rise = float(np.interp(height, d, law) - law[0])
-    return Lower(face=face, height=height, angle_deg=math.degrees(math.atan2(rise, height)), station=station)
-
-
-def _upper_end(d: FloatArray, lead: FloatArray) -> float:
-    """Where a lead that is not yet there at the edge comes to an end; 0 where there is none, mm."""
-    shown = np.flatnonzero(lead > 0)
-    return float(d[shown[-1]]) if len(shown) else 0.0
-
-
-def _until(d: FloatArray, lead: FloatArray) -> float:
-    """The distance at which a lead, positive from the edge on, comes to an end; 0 where there is none, mm."""
-    over = np.flatnonzero(lead[1:] <= 0)
-    if not len(over):
-        return float(d[-1])
-    i = int(over[0])
-    before, after = max(float(lead[i]), 0.0), float(lead[i + 1])
-    share = before / (before - after) if before > after else 0.0
-    return float(d[i] + share * (d[i + 1] - d[i]))
 
 
 def is_round(face: Face) -> bool:
@@ -268,7 +256,7 @@ def scribe_words(right: float, left: float) -> str:
     if right == left:
         return f"{show_length(right)} from each face"
     told = ((right, "right"), (left, "left"))
-    return ", ".join(f"{show_length(mm)} from the {name} face" for mm, name in told if mm > _SAME)
+    return ", ".join(f"{show_length(mm)} from the {name} face" for mm, name in told if mm > SAME)
 
 
 def tang_range(knife: Knife) -> tuple[float, float]:

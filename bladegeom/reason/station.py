@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from bladegeom.body.grind import Flank
+from bladegeom.body.grind import Flank, Stage
 from bladegeom.body.knife import Knife
 from bladegeom.body.side import Side
 from bladegeom.curves.curve import FloatArray, Vector, directions
@@ -30,7 +30,7 @@ _NO_ANGLE = 1e-6
 
 @dataclass(frozen=True, kw_only=True)
 class Station:
-    """One place along the edge, and the steel on the line square to the edge there.
+    """One place along the edge, and the steel on the line square to the edge there, at one stage of the work.
 
     Args:
         x: Of the edge there, mm.
@@ -39,7 +39,8 @@ class Station:
         reach: Length of that line inside the steel, mm.
         stock: Thickness of the tapered bar at the edge, mm.
         grind_line: Distance of the grind line from the edge along it, mm; None where the face runs out at the spine.
-        angle_deg: Between middle plane and chord of the uppermost face, from the edge to grind line or spine.
+        face: Index of the uppermost face there, which meets the stock or the spine.
+        angle_deg: Between middle plane and chord of that face, from the edge to grind line or spine.
         tilted: Where the grind line comes to lie with the angle 0.5 degrees less and more, mm; None likewise.
         wall: Least thickness of the steel between edge and grind line, mm, and its distance from the edge.
     """
@@ -50,6 +51,7 @@ class Station:
     reach: float
     stock: float
     grind_line: float | None
+    face: int
     angle_deg: float
     tilted: tuple[float, float] | None
     wall: tuple[float, float]
@@ -59,22 +61,23 @@ class Station:
         return self.foot[0] + from_edge * self.inward[0], self.foot[1] + from_edge * self.inward[1]
 
 
-def station_at(knife: Knife, flank: Flank, x: float) -> Station:
-    """The station at an x, told of one side."""
+def station_at(knife: Knife, flank: Flank, x: float, stage: Stage = "finished") -> Station:
+    """The station at an x, told of one side as it is ground at a stage."""
     foot, inward = square_to_edge(knife, x)
     reach = _reach(knife, foot, inward)
     d = np.arange(0.0, reach, DEPTH_STEP)
-    side = knife.side("finished", flank)
+    side = knife.side(stage, flank)
     px, py = foot[0] + d * inward[0], foot[1] + d * inward[1]
     half = side.stock.half_thickness(px)
     stock_again = np.flatnonzero(_lead(side, px, py) >= 0)
     line = _crossing(side, foot, inward, d, int(stock_again[0])) if len(stock_again) else None
     top = line if line is not None else float(d[-1])
     ends = side.laws(*(foot[axis] + np.array([0.0, top]) * inward[axis] for axis in (0, 1)))[1:]
-    face = ends[int(ends[:, 1].argmin())]
+    told = int(ends[:, 1].argmin())
+    face = ends[told]
     rise = float(face[1] - face[0])
     angle = math.atan2(rise, top)
-    steel = thickness(knife, "finished", px, py)
+    steel = thickness(knife, stage, px, py)
     ground = d <= top
     thinnest = int(np.where(ground, steel, np.inf).argmin())
     tilt = math.radians(TILT_DEG)
@@ -88,6 +91,7 @@ def station_at(knife: Knife, flank: Flank, x: float) -> Station:
         reach=reach,
         stock=float(2 * half[0]),
         grind_line=line,
+        face=told,
         angle_deg=math.degrees(angle),
         tilted=tilted,
         wall=(float(steel[thinnest]), float(d[thinnest])),

@@ -1,0 +1,222 @@
+"""Every number of a step or a block of the grind sheet belongs to its own stage; and what each face leaves."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from typing import Any
+
+import numpy as np
+import pytest
+from specimens import bar_outline, drop_point, ground
+
+from bladegeom.body.bevels.flat import AngledBevel, FlatBevel
+from bladegeom.body.bevels.round import ConvexEdge, HollowBevel
+from bladegeom.body.bevels.spots import Face
+from bladegeom.body.grind import Grind, Plunge
+from bladegeom.body.knife import Knife
+from bladegeom.draw.drawing import Label, Path
+from bladegeom.draw.grind_pages import grind_pages, settings
+from bladegeom.draw.template import template
+from bladegeom.export.report import report
+from bladegeom.export.report_text import as_text
+from bladegeom.job.measures import measure
+from bladegeom.job.operation import Operation
+from bladegeom.job.route import route
+from bladegeom.quantities.tables import paper
+from bladegeom.reason.grind_line import grind_line
+from bladegeom.reason.grind_sheet import GrindSheet
+from bladegeom.reason.grind_summary import grind_summary
+from bladegeom.reason.weigh import weigh
+
+T, HIGH, EDGE, ROUGH = 3.5, 17.0, 0.4, 0.8
+SLOPE = (T - EDGE) / 2 / HIGH
+"""Stock, bevel height, edge and rough edge of what `bladegeom new` writes, mm; and the tangent of its bevel's angle."""
+
+FLAT = FlatBevel(height=HIGH, edge_thickness=EDGE)
+CONVEX = ConvexEdge(under=FLAT, height=4.0, edge_thickness=0.15, bulge=0.02)
+
+
+def made(bevel: Face | tuple[Face, ...] = FLAT, *, rough: float | None = ROUGH, **more: Any) -> Knife:
+    knife = drop_point(thickness=T)
+    plunge = Plunge(x=knife.outline.heel[0], radius=3.0, lean_deg=4.0)
+    return dataclasses.replace(knife, grind=Grind(bevel=bevel, plunge=plunge, rough_edge=rough, **more))
+
+
+def step(knife: Knife, key: str) -> Operation:
+    (one,) = (one for one in route(knife).operations if one.key == key)
+    return one
+
+
+def value(one: Operation, what: str) -> float:
+    (found,) = (number.value for number in (*one.numbers, *one.blanks) if number.what.startswith(what))
+    assert found is not None
+    return found
+
+
+# Source: closed form, (T - e) / 2 / tan a from an edge e to the grind line; a jig off by half a degree changes a.
+LINE = {stage: (T - e) / 2 / SLOPE for stage, e in (("rough", ROUGH), ("finished", EDGE))}
+TILTED = {
+    stage: [(T - e) / 2 / math.tan(math.atan(SLOPE) + math.radians(by)) for by in (-0.5, 0.5)]
+    for stage, e in (("rough", ROUGH), ("finished", EDGE))
+}
+
+
+def test_the_closed_form_is_that_of_the_bench() -> None:
+    # As worked by hand for the starter: 13.50 and 16.39 mm before hardening, 15.50 and 18.81 mm ground to size.
+    assert [*TILTED["rough"], *TILTED["finished"]] == pytest.approx([16.39, 13.50, 18.81, 15.50], abs=0.006)
+
+
+def test_the_rough_step_tells_rough_numbers() -> None:
+    one = step(made(), "rough_grind")
+    lines = [number.value for number in one.numbers if number.what.startswith("rough grind line at x")]
+    assert lines == pytest.approx([LINE["rough"]] * len(lines), abs=0.01)
+    assert len(lines) >= 3
+    told = " ".join(one.tasks)
+    for mm in (LINE["rough"], *TILTED["rough"]):
+        assert f"{mm:.2f} mm" in told
+    for mm in (LINE["finished"], *TILTED["finished"]):
+        assert f"{mm:.2f} mm" not in told
+    finish = step(made(), "finish_grind")
+    ends = [number.value for number in finish.numbers if number.what.startswith("grind line at x")]
+    assert ends == pytest.approx([LINE["finished"]] * len(ends), abs=0.01)
+
+
+def test_the_rough_line_of_a_hollow_is_where_its_wheel_meets_the_stock() -> None:
+    # Source: closed form: the same circle, raised by half of what stays on the edge, cut by the stock's face.
+    bevel = HollowBevel(wheel_diameter=100.0, height=HIGH, edge_thickness=EDGE)
+    bar = dataclasses.replace(
+        ground(bar_outline(), thickness=T), grind=Grind(bevel=bevel, plunge=Plunge(x=0.0), rough_edge=ROUGH)
+    )
+    low, top, up = np.array([0.0, EDGE / 2]), np.array([HIGH, T / 2]), (ROUGH - EDGE) / 2
+    along = (top - low) / math.dist(low, top)
+    off = math.sqrt(50.0**2 - math.dist(low, top) ** 2 / 4)
+    centre = (low + top) / 2 + off * np.array([-along[1], along[0]]) + (0.0, up)
+    line = centre[0] + math.sqrt(50.0**2 - (T / 2 - centre[1]) ** 2)
+    sheet = GrindSheet(bar)
+    assert sheet.rough_stations[0].grind_line == pytest.approx(line, abs=1e-4)
+    chord = math.degrees(math.atan2(T / 2 - ROUGH / 2, line))
+    assert sheet.rough_stations[0].angle_deg == pytest.approx(chord, abs=1e-3)
+
+
+def words(knife: Knife) -> list[list[str]]:
+    sheets = grind_pages(knife, (paper("A4"),))
+    return [[item.text for item in sheet.drawing.items if isinstance(item, Label)] for sheet in sheets]
+
+
+def both(mm: float) -> str:
+    return f"{mm:.2f} ({mm / 25.4:.3f})"
+
+
+def test_the_grind_sheet_has_a_table_for_each_stage() -> None:
+    told = [text for page in words(made()) for text in page]
+    rough, size = (told.index(f"{title}, mm (in)") for title in ("Ground before hardening", "Ground to size"))
+    assert rough < size
+    before, after = told[rough:size], told[size:]
+    for mm in (LINE["rough"], *TILTED["rough"]):
+        assert both(mm) in before
+        assert both(mm) not in after
+    for mm in (LINE["finished"], *TILTED["finished"]):
+        assert both(mm) in after
+        assert both(mm) not in before
+    assert any(f"up to {LINE['rough']:.2f} mm" in text for text in told)
+    # Hardened unground there is no such stage.
+    assert not any("efore hardening" in text for page in words(made(rough=None)) for text in page)
+
+
+def test_template_and_view_show_the_rough_line() -> None:
+    knife = made()
+    (row,) = grind_line(knife, "rough")
+    for items in (template(knife, weigh(knife)).items, grind_pages(knife, (paper("A4"),))[0].drawing.items):
+        dotted = [item for item in items if isinstance(item, Path) and item.pen.dashes == (0.5, 0.9)]
+        (curve,) = (item.curve for item in dotted)
+        size = math.dist(curve.start, curve.end)
+        assert size == pytest.approx(math.dist(row[0], row[-1]), abs=0.01)
+    told = [item.text for item in template(knife, weigh(knife)).items if isinstance(item, Label)]
+    assert any(f"{LINE['rough']:.2f} mm" in text and "before hardening" in text for text in told)
+    unground = template(made(rough=None), weigh(made(rough=None))).items
+    assert not [item for item in unground if isinstance(item, Path) and item.pen.dashes == (0.5, 0.9)]
+
+
+@pytest.mark.parametrize("convex", [CONVEX, dataclasses.replace(CONVEX, height=9.0)])
+def test_a_flat_under_which_a_convex_edge_is_set_keeps_its_one_jig(convex: ConvexEdge) -> None:
+    # Where the blade is lower than the convex edge, at the tip, the flat does not show: its angle is the same there.
+    told = settings(GrindSheet(made(convex)))
+    assert "Jig wedge: 9.12 mm rise per 100 mm." in told[1]
+    assert not any("varies" in text for text in told)
+
+
+def test_the_flat_has_an_edge_of_its_own_before_the_convex_one() -> None:
+    knife = made(CONVEX)
+    (one,) = GrindSheet(knife).earlier
+    assert (one.kinds, one.before) == ("flat", "before the convex edge")
+    # Source: closed form at distances from the edge: e + (T - e) d / h, as if there were no convex edge.
+    d = np.array(one.sheet.heights)
+    expected = np.minimum(EDGE + (T - EDGE) * d / HIGH, T)
+    np.testing.assert_allclose(one.sheet.thickness("finished")[0], expected, atol=1e-6)
+    pages = words(knife)
+    grids = [page for page in pages if any("thickness to expect" in text for text in page)]
+    (told,) = grids
+    start, end = told.index("Flat, before the convex edge"), told.index("Ground to size")
+    assert both(EDGE) in told[start:end]
+    assert both(EDGE) not in told[end:]
+    cards = [text for page in pages if any("gauges" in text for text in page) for text in page]
+    assert cards.count("before the convex edge") == cards.count("ground to size") == 4
+
+
+def test_the_finish_step_and_an_order_name_that_edge() -> None:
+    knife = made(CONVEX)
+    finish = step(knife, "finish_grind")
+    assert value(finish, "edge, flat, before the convex edge") == EDGE
+    assert value(finish, "edge before sharpening") == 0.15
+    assert any("0.40 mm (1/64 in)" in task and "before the convex edge" in task for task in finish.tasks)
+    blanks = [one.value for one in finish.blanks if one.what.endswith("flat, before the convex edge")]
+    assert blanks == pytest.approx([EDGE] * len(GrindSheet(knife).stations), abs=0.01)
+    inspected = [one.what for one in route(knife).inspection]
+    assert sum(what.endswith("before the convex edge") for what in inspected) == len(blanks)
+    assert (measure("first edge thickness").of(knife), measure("edge thickness").of(knife)) == (EDGE, 0.15)
+    told = [item.text for item in template(knife, weigh(knife)).items if isinstance(item, Label)]
+    assert "edge 0.40 mm (1/64 in), flat, before the convex edge" in told
+    assert "edge thickness 0.15 mm (0.006 in)" in told
+
+
+def test_three_faces_are_set_one_below_the_other() -> None:
+    second = AngledBevel(angle_deg=8.0, edge_thickness=0.3)
+    third = ConvexEdge(under=second, height=0.6, edge_thickness=0.1, bulge=0.002)
+    earlier = GrindSheet(made((FLAT, second, third))).earlier
+    assert [one.words for one in earlier] == [
+        "flat, before the flat at an angle",
+        "flat over flat at an angle, before the convex edge",
+    ]
+    assert [one.sheet.knife.grind.edge_thickness for one in earlier] == [EDGE, 0.3]
+
+
+def test_the_report_tells_plunge_and_every_face() -> None:
+    hollow = HollowBevel(wheel_diameter=254.0, height=HIGH, edge_thickness=0.6)
+    convex = ConvexEdge(under=hollow, height=3.0, edge_thickness=0.2, bulge=0.02)
+    knife = made(convex, sharpen_deg=20.0)
+    grind = report(knife, weigh(knife), (), parameters={})["grind"]
+    assert grind["plunge"] == {"x": knife.outline.heel[0], "lean_deg": 4.0, "radius": 3.0}
+    upper, lower = grind["each_face"]
+    assert upper["declared"] == {"wheel_diameter": 254.0, "height": HIGH, "edge_thickness": 0.6}
+    assert lower["declared"] == {"under": 1, "height": 3.0, "edge_thickness": 0.2, "bulge": 0.02}
+    assert (upper["kind"], lower["kind"]) == ("hollow", "convex edge")
+    assert (upper["shows_to"], lower["shows_to"]) == (pytest.approx(HIGH, abs=0.01), pytest.approx(3.0, abs=0.02))
+    # Source: closed form, chords from each edge to where the face ends.
+    assert upper["angle_per_side"] == pytest.approx(math.degrees(math.atan2((T - 0.6) / 2, HIGH)), abs=0.01)
+    assert (grind["edge_thickness"], grind["first_edge_thickness"], grind["sharpen_deg"]) == (0.2, 0.6, 20.0)
+    text = as_text(report(knife, weigh(knife), (), parameters={}))
+    assert "plunge line        x 9.5 mm, leaning 4 degrees to the tip, radius 3.00 mm (0.118 in)" in text
+    assert "wheel diameter 254.00 mm" in text
+
+
+def test_the_report_tells_the_rough_stage() -> None:
+    rough = grind_summary(made())["rough"]
+    assert rough["height"] == pytest.approx(LINE["rough"], abs=1e-6)
+    assert rough["edge_thickness"] == ROUGH
+    assert rough["scribe"] == pytest.approx({"right": 1.35, "left": 1.35, "stays": 0.8})
+    assert rough["stations"][0]["half_degree_off"] == pytest.approx(TILTED["rough"], abs=1e-6)
+    assert grind_summary(made())["stations"][0]["half_degree_off"] == pytest.approx(TILTED["finished"], abs=1e-6)
+    assert grind_summary(made(rough=None))["rough"] is None
+    never = grind_summary(made((FLAT, AngledBevel(angle_deg=20.0, edge_thickness=EDGE)), rough=None))["each_face"][1]
+    assert never["shows_to"] is None
