@@ -16,10 +16,14 @@ from bladegeom.curves.measure import length as curve_length
 from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.quantities.units import show_length
+from bladegeom.reason.blade_size import blade_height, spine_thickness
 from bladegeom.reason.grind_sheet import GrindSheet
 from bladegeom.reason.handle_section import HandleSection, handle_length, handle_sections
 from bladegeom.reason.unweighed import unweighed
 from bladegeom.reason.weigh import weigh
+
+_BEHIND_TIP = 10.0
+"""Where a tip's thickness is read, mm."""
 
 Unit = Literal["mm", "g", "deg", "HRC"]
 _Row = tuple[str, Unit, str, str, Callable[[Knife], float | None]]
@@ -85,16 +89,23 @@ def measures() -> dict[str, Measure]:
         ("blade length to plunge", "mm", "tip to the foremost place of the plunge line", rule, _to_plunge),
         ("edge length", "mm", "along the edge from heel to tip", tape, lambda k: curve_length(k.outline.edge)),
         ("overall length", "mm", "tip to butt along the knife", rule, _whole(lambda k: _span(k, 0))),
-        ("blade height", "mm", "edge to spine where the blade is highest", caliper, _blade_height),
-        ("knuckle clearance", "mm", "heel below the lower end of the handle front", caliper, _clearance),
-        ("thickness", "mm", "of the bar, at the spine over the plunge line", caliper, lambda k: k.stock.thickness),
-        ("tip thickness", "mm", "of the spine 10 mm behind the tip", caliper, lambda k: _bar(k, k.outline.tip[0] - 10)),
+        ("blade height", "mm", "edge to spine where the blade is highest", caliper, blade_height),
+        ("knuckle clearance", "mm", "lowest place of the edge below the handle front's lower end", caliper, _clearance),
+        ("thickness", "mm", "of the steel, at the spine over the plunge line", caliper, _at_plunge),
+        ("tip thickness", "mm", "of the ground spine, 10 mm behind the tip", caliper, _near_tip),
         ("butt thickness", "mm", "of the tang at the butt", caliper, lambda k: _bar(k, k.outline.bounds[0])),
         ("edge thickness", "mm", "at the edge before sharpening", caliper, lambda k: k.grind.edge_thickness),
+        ("first edge thickness", "mm", "at the edge, before a face is set below the first one", caliper, _first_edge),
         ("rough edge", "mm", "at the edge before hardening", caliper, lambda k: k.grind.rough_edge),
-        ("bevel height", "mm", "edge to grind line, at the first station ahead of the plunge", caliper, _bevel_height),
+        (
+            "bevel height",
+            "mm",
+            "edge to grind line or spine, at the first station ahead of the plunge",
+            caliper,
+            _bevel_height,
+        ),
         ("bevel angle", "deg", "each side, to the middle plane, at the first station", "bevel gauge", _bevel_angle),
-        ("sharpening angle", "deg", "each side, to the middle plane", "bevel gauge", lambda k: k.grind.sharpen_deg),
+        ("sharpening angle", "deg", "each side, to the middle plane", "bevel gauge", _sharpened),
         ("mass", "g", "the finished knife without sheath", "scale", _whole(lambda k: weigh(k).total.amount)),
         ("balance", "mm", front, "rod", _whole(lambda k: weigh(k).balance_from_front)),
         ("handle length", "mm", "middle of the handle front to the end of the butt", rule, _whole(handle_length)),
@@ -137,10 +148,6 @@ def _whole(of: Callable[[Knife], float | None]) -> Callable[[Knife], float | Non
     return lambda knife: None if unweighed(knife) else of(knife)
 
 
-def _slab(knife: Knife) -> float | None:
-    return knife.scales.slab_thickness if knife.scales else None
-
-
 def _to_handle(knife: Knife) -> float:
     return knife.outline.tip[0] - float(flatten(knife.handle_front, CHORD)[:, 0].max())
 
@@ -154,14 +161,27 @@ def _span(knife: Knife, axis: int) -> float:
     return knife.outline.bounds[2 + axis] - knife.outline.bounds[axis]
 
 
-def _blade_height(knife: Knife) -> float:
-    """As the report tells it."""
-    y = np.concatenate([flatten(curve, CHORD)[:, 1] for curve in (knife.outline.edge, knife.outline.spine)])
-    return float(y.max() - y.min())
-
-
 def _clearance(knife: Knife) -> float:
     return knife.handle_front.end[1] - float(flatten(knife.outline.edge, CHORD)[:, 1].min())
+
+
+def _at_plunge(knife: Knife) -> float:
+    return _bar(knife, knife.plunge_line.end[0])
+
+
+def _near_tip(knife: Knife) -> float:
+    return spine_thickness(knife, knife.outline.tip[0] - _BEHIND_TIP)
+
+
+def _first_edge(knife: Knife) -> float | None:
+    """None where a single face, or faces that none is set below, leave the edge as it is told."""
+    earlier = GrindSheet(knife).earlier
+    return earlier[0].sheet.knife.grind.edge_thickness if earlier else None
+
+
+def _sharpened(knife: Knife) -> float | None:
+    """None where the faces below come to a point by themselves, so that there is no facet."""
+    return knife.grind.sharpen_deg if GrindSheet(knife).facet[0] else None
 
 
 def _bar(knife: Knife, x: float) -> float:
