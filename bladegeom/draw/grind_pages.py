@@ -134,7 +134,7 @@ def _bevel_lines(sheet: GrindSheet) -> Iterator[str]:
     yield f"At station 1, from edge to {to}: {_angle(sheet, first.angle_deg, sheet.uppermost)}.{_wedge(sheet)}"
     yield from _rough_words(sheet)
     yield from (_lower_line(sheet, lower) for lower in sheet.showing)
-    if any(station.tilted for station in sheet.stations):
+    if any(station.tilted for station in (*sheet.stations, *sheet.rough_stations)):
         yield (
             f"A jig {TILT_DEG:g} degrees off moves the grind line as in the table: scribe the line, do not trust "
             "the jig."
@@ -269,7 +269,7 @@ def _rough_line(sheet: GrindSheet, size: float, y: float) -> Iterator[Item]:
         curve = line(*[(float(px), float(py)) for px, py in row])
         yield Path(layer="MARK", curve=_sized(curve, size), pen=ROUGH_PEN)
     if rows:
-        yield Label(layer="NOTE", x=0.0, y=y, text=f"dotted: grind line {STAGE_WORDS['rough']}", height=SMALL_TEXT)
+        yield Label(layer="NOTE", x=0.0, y=y, text="dotted: grind line before hardening", height=SMALL_TEXT)
 
 
 _NUMBER = 3.4

@@ -9,6 +9,7 @@ from bladegeom.export.proof_html import grams, items, pairs, shift, size, table,
 from bladegeom.export.report_text import STEP_WORDS, from_front_words, size_words, zone_words
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.grind_sheet import scribe_words, side_words, taper_words
+from bladegeom.reason.grind_summary import plunge_words
 from bladegeom.reason.stack_words import WORDS
 from bladegeom.reason.unweighed import knife_words, without_words
 
@@ -59,9 +60,17 @@ def sizes(content: Content) -> str:
             ("Bevel angle", f"{grind['angle_per_side']:.2f} degrees {text(side_words(grind['only']))}{chord}"),
             ("Edge before sharpening", size(grind["edge_thickness"])),
             ("Scribe", text(f"{scribe_words(scribe['right'], scribe['left'])}{first}{at_heel}")),
+            *_before_hardening(grind["rough"]),
+            ("Plunge line", text(plunge_words(grind["plunge"]))),
             *(("Zone", text(zone_words(zone))) for zone in content["zones"]),
         ]
     )
+
+
+def _before_hardening(rough: Mapping[str, Any] | None) -> Iterator[tuple[str, str]]:
+    if rough is not None:
+        edge = show_length(rough["edge_thickness"])
+        yield "Before hardening", f"bevel {size(rough['height'])} high, {text(f'edge {edge}')}"
 
 
 def masses(content: Content) -> str:
