@@ -343,6 +343,75 @@ def _chords(part: Part) -> Place:
     return part.x, part.y
 
 
+def _fine_chords(part: Part) -> Place:
+    """The belly as chords of half a millimetre: each turns by 0.03 degrees, and numbers are rounded to 0.001 mm."""
+    centre, start, end, r = ezdxf.math.bulge_to_arc((part.x, part.y), (part.x + part.length, part.y), 0.05)
+    count = round(r * (end - start) / 0.5)
+    angles = [start + (end - start) * k / count for k in range(1, count)]
+    part.outline[1:1] = [
+        (round(centre.x + r * math.cos(a), 3), round(centre.y + r * math.sin(a), 3), 0.0) for a in angles
+    ]
+    part.outline[0] = (part.x, part.y, 0.0)
+    part.drop_outline()
+    part.draw_outline()
+    return part.x, part.y
+
+
+def _polygon(count: int) -> Callable[[Part], Place]:
+    def spoil(part: Part) -> Place:
+        """A hole of 8 mm as so many lines."""
+        x, y = part.x + 0.9 * part.length, part.y + part.height / 2
+        angles = [2 * math.pi * k / count for k in range(count)]
+        part.draw([(x + 4 * math.cos(a), y + 4 * math.sin(a), 0.0) for a in angles])
+        return x + 4, y
+
+    return spoil
+
+
+def _wide(part: Part) -> Place:
+    part.drop_outline()
+    if part.version == "R12":
+        line = part.doc.modelspace().add_polyline2d(part.outline, format="xyb", close=True)
+        line.dxf.default_start_width = line.dxf.default_end_width = 0.5
+    else:
+        rows = [(x, y, 0.0, 0.5 if k == 2 else 0.0, b) for k, (x, y, b) in enumerate(part.outline)]
+        part.doc.modelspace().add_lwpolyline(rows, close=True)
+    return part.x, part.y
+
+
+def _thick(part: Part) -> Place:
+    part.doc.modelspace()[1].dxf.thickness = 4.0
+    return part.centres[0][0] + part.radius, part.centres[0][1]
+
+
+def _far(part: Part) -> Place:
+    part.x += 1e6
+    for entity in part.doc.modelspace():
+        entity.translate(1e6, 0, 0)
+    return part.x, part.y - part.low
+
+
+def _flat_arc(part: Part) -> Place:
+    """The upper side as an arc of some kilometres' radius."""
+    part.outline[2] = (*part.outline[2][:2], 1e-6 * part.length)
+    part.drop_outline()
+    part.draw_outline()
+    return part.x + part.length / 2, part.y + part.height
+
+
+def _speck(part: Part) -> Place:
+    """A line without length in the middle of another."""
+    x, y = part.x + 0.3 * part.length, part.y + part.height
+    part.doc.modelspace().add_line((x, y), (x, y))
+    return x, y
+
+
+def _invisible(part: Part) -> Place:
+    x, y = part.x + 5, part.y + 5
+    part.doc.modelspace().add_line((x, y), (x + 9, y), dxfattribs={"invisible": 1})
+    return x, y
+
+
 def _marks(part: Part) -> Place:
     part.doc.layers.add("ENGRAVE")
     x, y = part.x + 5, part.y + 5
@@ -436,7 +505,16 @@ FAULTS = {
     "tiny piece": Fault("tiny", _tiny),
     "first point twice": Fault("tiny", _repeated_vertex),
     "chords": Fault("chords", _chords, near=1e3),
+    "chords of 0.5 mm": Fault("chords", _fine_chords, near=1e3),
+    "circle of 16 lines": Fault("chords", _polygon(16)),
+    "circle of 24 lines": Fault("chords", _polygon(24)),
+    "line with a width": Fault("wide-line", _wide),
+    "circle that stands up": Fault("thickness", _thick, near=6.0),
+    "a kilometre off": Fault("far-away", _far),
+    "arc of kilometres": Fault("flat-arc", _flat_arc),
+    "line without length": Fault("tiny", _speck),
     "marks": Fault("marks", _marks),
+    "invisible": Fault("hidden-layer", _invisible, since="R2000"),
     "switched off": Fault("hidden-layer", _hidden),
     "metre": Fault("unit-odd", _metre, since="R2000"),
     "no unit": Fault("unit-missing", _unitless, since="R2000"),

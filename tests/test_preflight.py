@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import io
 import math
 from collections.abc import Sequence
 
+import ezdxf
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.special import ellipe
 from spoiled import FAULTS, Fault, Part, loosen, parts
 
 from bladegeom.body.rules import Process
@@ -23,7 +27,9 @@ ALWAYS = {"release", "unit-missing"}
 
 
 def checked(part: Part, thickness: float = 0.0) -> Preflight:
-    return preflight(read_cut_plan(part.data(), "part.dxf"), Process(), thickness)
+    # Release 12 has no place for a unit.
+    unit = "mm" if part.version == "R12" else None
+    return preflight(read_cut_plan(part.data(), "part.dxf", unit=unit), Process(), thickness)
 
 
 def codes(findings: Sequence[Finding]) -> set[str]:
@@ -93,6 +99,72 @@ ALONG = {
     "spline": {"open"},
 }
 """Errors of another code that are true as well."""
+
+
+@pytest.mark.parametrize("name", ["chords of 0.5 mm", "circle of 16 lines", "line without length", "arc of kilometres"])
+def test_a_fault_is_told_once(name: str) -> None:
+    part = Part()
+    FAULTS[name].spoil(part)
+    assert [f.code for f in checked(part).findings] == [FAULTS[name].code]
+
+
+def test_polygons_and_bent_lines_are_no_curves() -> None:
+    """An octagon and a twelve-sided hole may be meant, and so may an outline of some straight lines."""
+    part = Part()
+    part.drop_outline()
+    x, y, w, h = part.x, part.y, part.length, part.height
+    part.draw([(x, y, 0), (x + w / 2, y - 2, 0), (x + w, y, 0), (x + w, y + h, 0), (x, y + h, 0)])
+    for count, share in ((8, 0.85), (12, 0.93)):
+        ring = [2 * math.pi * k / count for k in range(count)]
+        centre = x + share * w, y + h / 2
+        part.draw([(centre[0] + 4 * math.cos(a), centre[1] + 4 * math.sin(a), 0.0) for a in ring])
+    assert "chords" not in codes(checked(part).findings)
+
+
+@pytest.mark.parametrize(
+    ("layer", "cut"),
+    [
+        ("Grindworks_blank", True),
+        ("outline_center_punched", True),
+        ("Textile", True),
+        ("GrindLine", False),
+        ("MARK_2", False),
+        ("Bemaßung", False),
+    ],
+)
+def test_layers_are_named_by_whole_words(layer: str, *, cut: bool) -> None:
+    part = Part(version="R2018")
+    part.doc.layers.add(layer)
+    for entity in part.doc.modelspace():
+        entity.dxf.layer = layer
+    stream = io.StringIO()
+    part.doc.write(stream)
+    plan = read_cut_plan(stream.getvalue().encode(), "part.dxf")
+    assert (len(plan.chains), len(plan.marks)) == ((5, 0) if cut else (0, 5))
+
+
+def test_control_codes_in_names_are_shown_and_not_sent() -> None:
+    part = Part()
+    part.doc.layers.add("CUT\x1b[2J")
+    part.doc.modelspace()[1].dxf.layer = "CUT\x1b[2J"
+    one = preflight(read_cut_plan(part.data(), "a\x1b]0;x\x07.dxf"), Process(), 0.0)
+    assert one.plan.name == r"a\x1b]0;x\x07.dxf"
+    assert r"CUT\x1b[2J" in dict(one.plan.layers)
+    assert all(f.message.isprintable() for f in one.findings)
+
+
+def test_forty_thousand_points_are_looked_at() -> None:
+    """An oval of chords of 0.015 mm: nothing of it lies over itself, and all of it is measured."""
+    doc = ezdxf.new("R2000", units=4)
+    angles = np.linspace(0.0, 2 * np.pi, 40_000, endpoint=False)
+    doc.modelspace().add_lwpolyline(np.column_stack([140 * np.cos(angles), 25 * np.sin(angles)]), close=True)
+    stream = io.StringIO()
+    doc.write(stream)
+    one = preflight(read_cut_plan(stream.getvalue().encode(), "part.dxf"), Process(), 0.0)
+    assert codes(one.findings) == {"tiny", "chords"}
+    assert one.unsought == ()
+    # Perimeter of an ellipse by its complete integral.
+    assert one.perimeter == pytest.approx(4 * 140 * ellipe(1 - (25 / 140) ** 2), rel=1e-6)
 
 
 def test_loose_pieces_measure_like_a_polyline() -> None:

@@ -24,12 +24,18 @@ class Chain:
         layer: Where it lies.
         segments: Each begins where the one before ends, mm.
         closed: Whether the file says that the last end is the first start.
+        width: The greatest that it is drawn with, mm.
+        thickness: How far it is extruded out of the plane, mm.
+        unseen: Why a CAD program does not show it, such as "on a frozen layer"; "" where it does.
     """
 
     kind: str
     layer: str
     segments: Segments
     closed: bool
+    width: float = 0.0
+    thickness: float = 0.0
+    unseen: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,20 +66,21 @@ class CutPlan:
         sha256: Of its bytes.
         release: Of the format, such as "R2000".
         unit: What the file says that one unit is: "mm", "inch", another name, or "" where it says nothing.
+        told: What somebody said that it is where the file says nothing: "mm", "inch", or "".
         mm_per_unit: By which all lengths were multiplied: that unit, or what was taken where there is none to go by.
         metric: Whether the file calls itself metric; None where it says nothing.
         chains: Lines to cut along.
-        marks: Lines on layers that are named for something else than cutting, or are switched off.
+        marks: Lines on layers that are named for something else than cutting, and those that are not shown.
         strays: What else lies in model space.
         elsewhere: Things outside model space, by layout.
         layers: Number of things on each layer, in order of the file.
-        hidden: Layers that are switched off or frozen and hold something.
     """
 
     name: str
     sha256: str
     release: str
     unit: str
+    told: str
     mm_per_unit: float
     metric: bool | None
     chains: tuple[Chain, ...]
@@ -81,7 +88,6 @@ class CutPlan:
     strays: tuple[Stray, ...]
     elsewhere: tuple[tuple[str, int], ...]
     layers: tuple[tuple[str, int], ...]
-    hidden: tuple[str, ...] = ()
 
     @cached_property
     def segments(self) -> Segments:

@@ -12,8 +12,11 @@ from bladegeom.curves.curve import FloatArray
 
 Ints = npt.NDArray[np.int64]
 
-_STRAIGHT = 1e-9
-"""An arc with a smaller bulge is a line: over 1 m it would rise by half a nanometre."""
+_STRAIGHT, _RISE = 1e-9, 1e-6
+"""An arc with a smaller bulge, or a flat one that rises by less, mm, is a line."""
+
+_FLAT = 0.01
+"""An arc with a smaller bulge is flat: it turns by 2.3 degrees."""
 
 _MOST_STEP = np.pi / 8
 """Longest part of an arc that one chord stands for, rad."""
@@ -39,7 +42,9 @@ class Segments:
     @cached_property
     def straight(self) -> npt.NDArray[np.bool_]:
         """Which are lines, shape (n,)."""
-        return np.abs(self.bulge) < _STRAIGHT
+        bulge = np.abs(self.bulge)
+        rise = bulge * np.hypot(self.chord[:, 0], self.chord[:, 1]) / 2
+        return np.asarray((bulge < _STRAIGHT) | ((bulge < _FLAT) & (rise < _RISE)))
 
     @cached_property
     def chord(self) -> FloatArray:
@@ -142,7 +147,8 @@ class Segments:
             Places (m, 2), mm; index of the segment of each (m,).
         """
         flat = np.where(self.straight, 1.0, self.radius)
-        step = np.minimum(2 * np.arccos(np.clip(1 - tolerance / flat, -1.0, 1.0)), _MOST_STEP)
+        # The angle whose arc rises by the tolerance; by its sine, for the cosine is lost in a large radius.
+        step = np.minimum(4 * np.arcsin(np.sqrt(np.minimum(tolerance / flat / 2, 1.0))), _MOST_STEP)
         parts = np.maximum(np.abs(self.sweep) / step, self.length / longest)
         count = np.maximum(1, np.ceil(parts - 1e-9)).astype(np.int64)
         index = np.repeat(np.arange(len(self)), count)

@@ -40,6 +40,15 @@ def one_line(text: str) -> str:
     return "".join(c if c.isprintable() else " " for c in text)
 
 
+def visible(text: str) -> str:
+    r"""The text with each control code and broken character written out, so that no terminal or page obeys it.
+
+    >>> visible("CUT\x1b[2J")
+    'CUT\\x1b[2J'
+    """
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
+
+
 def text_width(text: str, height: float, *, bold: bool = False) -> float:
     """Room that a text takes, mm: exact for plain letters, digits and signs, not too little for others."""
     return _thousandths(text, bold) / 1000 * EM * height

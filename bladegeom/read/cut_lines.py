@@ -17,23 +17,17 @@ from ezdxf.entities import LWPolyline, Polyline
 
 from bladegeom.body.cut_plan import LIKELY, Chain, CutPlan, Stray
 from bladegeom.curves.curve import FloatArray
+from bladegeom.curves.flatten import flatten_pieces
 from bladegeom.curves.segments import Segments
 from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.lettering import visible
+from bladegeom.quantities.units import MM_PER_INCH
 from bladegeom.read.dxf_file import FARTHEST, open_dxf
+from bladegeom.read.dxf_spline import is_readable, spline_cubics
+from bladegeom.read.dxf_things import Unseen, layer_of, unit_of
+from bladegeom.read.layer_words import is_for_marks
 
-UNITS: Final = {
-    1: ("inch", 25.4),
-    2: ("foot", 304.8),
-    4: ("mm", 1.0),
-    5: ("centimetre", 10.0),
-    6: ("metre", 1000.0),
-    8: ("microinch", 25.4e-6),
-    9: ("mil", 0.0254),
-    10: ("yard", 914.4),
-    13: ("micron", 1e-3),
-    14: ("decimetre", 100.0),
-}
-"""What $INSUNITS names, and how many mm it is. Source: DXF reference, HEADER section."""
+_INCH: Final = float(MM_PER_INCH)
 
 _STRAYS: Final = {
     "TEXT": "text",
@@ -54,21 +48,15 @@ _STRAYS: Final = {
     "INSERT": "block",
 }
 
-_MARK: Final = re.compile(
-    r"mark|engrav|etch|scrib|grav|text|note|dim|bema|border|frame|title|defpoints|construct|constr|centre|center|"
-    r"hidden|guide|grind|stamp|bend|fold|hatch|annot|info",
-    re.IGNORECASE,
-)
-"""Layers that are not for cutting, by their names; common practice, no source."""
+_CHORD = 0.005
+"""A spline or an ellipse stands here as chords within this distance, mm."""
 
-_CHORD = 0.01
-"""A spline or an ellipse stands here as chords within this distance, in units of the file."""
+_MOST_CHORDS = 100_000
+"""Splines beyond so many chords in all are listed but not measured; own choice."""
 
-_MOST_KNOTS, _MOST_CHORDS = 2_000, 100_000
-"""Splines with more control points, or beyond so many chords in all, are listed but not measured; own choice."""
-
-_HIGHEST_DEGREE = 11
-"""Of a spline that is measured; own choice: CAD programs write 3, sometimes 5."""
+_COMMENT = re.compile(rb"\A(?:\xef\xbb\xbf)?(?:\s*999\s*\n[^\n]*\n)*")
+_SAID = re.compile(rb"\b1 unit is 1 (mm|inch)\b")
+"""How our own files tell their unit in the comment at their head where the release has no place for it."""
 
 
 class _NotFlatError(ValueError):
@@ -83,6 +71,7 @@ class _Found:
     marks: list[Chain] = field(default_factory=list)
     strays: list[Stray] = field(default_factory=list)
     chords: int = 0
+    chord: float = _CHORD
 
 
 def read_cut_plan(data: bytes, name: str, *, unit: str | None = None) -> CutPlan:
@@ -100,24 +89,28 @@ def read_cut_plan(data: bytes, name: str, *, unit: str | None = None) -> CutPlan
         UnreadableFileError: It is no DXF that can be read.
     """
     doc = open_dxf(data, name)
-    hidden = {layer.dxf.name.lower() for layer in doc.layers if layer.is_off() or layer.is_frozen()}
-    found, layers = _Found(), Counter[str]()
+    told = unit or _said(data)
+    unit_name, factor = unit_of(doc)
+    unseen, layers = Unseen(doc), Counter[str]()
+    # Where the unit is not known yet, chords are short enough for inches.
+    found = _Found(chord=_CHORD / (factor or _INCH))
     for entity in doc.modelspace():
-        kind = entity.dxftype()
+        kind = visible(entity.dxftype())
         try:
-            layer = str(entity.dxf.layer)
+            layer = layer_of(entity)
             layers[layer] += 1
-            _sort(entity, kind, layer, found, aside=layer.lower() in hidden or bool(_MARK.search(layer)))
+            _sort(entity, kind, layer, found, unseen.why(entity, layer))
         except Exception as error:
             # An entity with missing or senseless numbers may raise anything: what it means cannot be told.
             raise UnreadableFileError(name, f"has a damaged {kind} that cannot be read; draw it again") from error
-    said, factor = _unit(doc, found.chains, unit)
+    factor = _factor(unit_name, factor, found.chains, told)
     metric = doc.header.get("$MEASUREMENT") if "$MEASUREMENT" in doc.header else None
     return CutPlan(
-        name=name,
+        name=visible(name),
         sha256=hashlib.sha256(data).hexdigest(),
         release=str(doc.acad_release),
-        unit=said,
+        unit=unit_name,
+        told="" if unit_name else told,
         mm_per_unit=factor,
         metric=None if metric is None else bool(metric),
         chains=tuple(_scaled(found.chains, factor)),
@@ -125,27 +118,36 @@ def read_cut_plan(data: bytes, name: str, *, unit: str | None = None) -> CutPlan
         strays=tuple(replace(s, x=factor * s.x, y=factor * s.y) for s in found.strays),
         elsewhere=tuple(_elsewhere(doc)),
         layers=tuple(layers.items()),
-        hidden=tuple(name for name in layers if name.lower() in hidden),
     )
 
 
-def _unit(doc: Document, chains: Sequence[Chain], told: str | None) -> tuple[str, float]:
-    """Name of the file's unit, empty where it says none, and how many mm one is."""
-    number = int(doc.header["$INSUNITS"]) if "$INSUNITS" in doc.header else 0
-    name, factor = UNITS.get(number, (f"unit number {number}", 1.0)) if number else ("", 1.0)
-    if name in ("mm", "inch"):
-        return name, factor
+def _said(data: bytes) -> str:
+    """The unit that the comment at a file's head tells, or ""."""
+    head = _COMMENT.match(data[:20_000].replace(b"\r\n", b"\n"))
+    match = _SAID.search(head[0]) if head else None
+    return match[1].decode() if match else ""
+
+
+def _factor(name: str, factor: float | None, chains: Sequence[Chain], told: str) -> float:
+    """How many mm one unit is."""
+    if factor is not None and name in ("mm", "inch"):
+        return factor
     if not name and told:
-        return name, 25.4 if told == "inch" else 1.0
+        return _INCH if told == "inch" else 1.0
     xy = np.concatenate([np.empty((0, 2)), *(chain.segments.start for chain in chains)])
     longest = float(np.ptp(xy, axis=0).max()) if len(xy) else 0.0
-    likely = (one for one in (factor, 1.0, 25.4) if LIKELY[0] <= one * longest <= LIKELY[1])
-    return name, next(likely, 1.0)
+    likely = (one for one in (factor or 1.0, 1.0, _INCH) if LIKELY[0] <= one * longest <= LIKELY[1])
+    return next(likely, 1.0)
 
 
 def _scaled(chains: Sequence[Chain], factor: float) -> Iterator[Chain]:
     for chain in chains:
-        yield replace(chain, segments=chain.segments.scaled(factor))
+        yield replace(
+            chain,
+            segments=chain.segments.scaled(factor),
+            width=factor * chain.width,
+            thickness=factor * chain.thickness,
+        )
 
 
 def _elsewhere(doc: Document) -> Iterator[tuple[str, int]]:
@@ -153,10 +155,10 @@ def _elsewhere(doc: Document) -> Iterator[tuple[str, int]]:
         if layout.name != "Model":
             count = sum(entity.dxftype() != "VIEWPORT" for entity in layout)
             if count:
-                yield layout.name, count
+                yield visible(layout.name), count
 
 
-def _sort(entity: Any, kind: str, layer: str, found: _Found, *, aside: bool) -> None:
+def _sort(entity: Any, kind: str, layer: str, found: _Found, unseen: str) -> None:
     """Put an entity where it belongs."""
     try:
         drawn = _rows(entity, kind, found)
@@ -170,8 +172,31 @@ def _sort(entity: Any, kind: str, layer: str, found: _Found, *, aside: bool) -> 
     name, rows, closed = drawn
     if not np.isfinite(rows).all() or np.abs(rows[:, :2]).max() > FARTHEST:
         raise ValueError
-    segments = _segments(rows, closed=closed)
-    (found.marks if aside else found.chains).append(Chain(kind=name, layer=layer, segments=segments, closed=closed))
+    chain = Chain(
+        kind=name,
+        layer=layer,
+        segments=_segments(rows, closed=closed),
+        closed=closed,
+        width=_width(entity),
+        thickness=_size(entity, "thickness"),
+        unseen=unseen,
+    )
+    (found.marks if unseen or is_for_marks(layer) else found.chains).append(chain)
+
+
+def _width(entity: Any) -> float:
+    """The greatest that a polyline is drawn with, in units of the file."""
+    if isinstance(entity, LWPolyline):
+        return max(_size(entity, "const_width"), float(np.abs(entity.lwpoints.values[:, 2:4]).max(initial=0.0)))
+    if isinstance(entity, Polyline):
+        wide = [_size(v, name) for v in entity.vertices for name in ("start_width", "end_width")]
+        return max(_size(entity, "default_start_width"), _size(entity, "default_end_width"), *wide)
+    return 0.0
+
+
+def _size(entity: Any, name: str) -> float:
+    """A size that an entity of this kind may have; 0 where it has none."""
+    return abs(float(entity.dxf.get(name, 0.0))) if entity.dxf.is_supported(name) else 0.0
 
 
 def _rows(entity: Any, kind: str, found: _Found) -> tuple[str, FloatArray, bool] | None:
@@ -181,8 +206,9 @@ def _rows(entity: Any, kind: str, found: _Found) -> tuple[str, FloatArray, bool]
     if kind in ("CIRCLE", "ARC"):
         return _arc(entity, kind)
     if isinstance(entity, LWPolyline):
-        with entity.points("xyb") as rows:
-            return _polyline(entity, np.array(rows, dtype=np.float64).reshape(-1, 3), float(entity.dxf.elevation))
+        # x, y, widths at start and end, bulge: taken as they are stored, for one by one they take long.
+        rows = np.array(entity.lwpoints.values, dtype=np.float64).reshape(-1, 5)[:, (0, 1, 4)]
+        return _polyline(entity, rows, float(entity.dxf.elevation))
     if isinstance(entity, Polyline):
         return _old_polyline(entity)
     if kind in ("SPLINE", "ELLIPSE"):
@@ -242,16 +268,18 @@ def _old_polyline(entity: Polyline) -> tuple[str, FloatArray, bool] | None:
 
 
 def _chords(entity: Any, kind: str, found: _Found) -> tuple[str, FloatArray, bool] | None:
-    if kind == "SPLINE":
-        many = max(entity.control_point_count(), entity.fit_point_count(), entity.knot_count())
-        if many > _MOST_KNOTS or int(entity.dxf.degree) > _HIGHEST_DEGREE:
-            return None
     room = _MOST_CHORDS - found.chords
-    places = list(itertools.islice(entity.flattening(_CHORD), room + 1))
-    found.chords += len(places)
-    if not 2 <= len(places) <= room:
+    if kind == "ELLIPSE":
+        places = np.array([tuple(p) for p in itertools.islice(entity.flattening(found.chord), room + 1)])
+    elif is_readable(entity):
+        cubics = spline_cubics(entity, found.chord)
+        _flat(cubics.reshape(-1, 3))
+        flat, _, _ = flatten_pieces(np.ascontiguousarray(cubics[..., :2]), found.chord)
+        places = np.concatenate([flat, cubics[-1:, 3, :2]])
+    else:
         return None
-    return kind.lower(), _flat(places), False
+    found.chords += len(places)
+    return (kind.lower(), _flat(places), False) if 2 <= len(places) <= room else None
 
 
 def _segments(rows: FloatArray, *, closed: bool) -> Segments:
@@ -264,7 +292,7 @@ def _segments(rows: FloatArray, *, closed: bool) -> Segments:
 def _place(entity: Any) -> dict[str, float]:
     """Some place that belongs to an entity; the origin where it has none."""
     for name in ("insert", "location", "center", "start", "defpoint", "vtx0"):
-        if entity.dxf.hasattr(name):
+        if entity.dxf.is_supported(name) and entity.dxf.hasattr(name):
             x, y, *_ = entity.dxf.get(name)
             return {"x": float(x), "y": float(y)}
     return {"x": 0.0, "y": 0.0}

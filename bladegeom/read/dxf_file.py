@@ -62,6 +62,11 @@ _REMEDY = "write it again from the CAD program as DXF, release 2000, ASCII"
 _COORDINATES = frozenset((*range(10, 60), *range(110, 150), *range(210, 240), *range(460, 470), *range(1010, 1060)))
 """Group codes of real numbers. Source: DXF reference, group code value types."""
 
+_VARIABLE = 9
+"""Group code of the name of a header variable. Source: DXF reference, HEADER section."""
+
+_OF_UNIT: Final = frozenset(("$INSUNITS", "$MEASUREMENT"))
+
 _VERTEX = 20
 """Group code of the y of a vertex or a point. Source: DXF reference."""
 
@@ -71,6 +76,8 @@ logging.getLogger("ezdxf").addHandler(logging.NullHandler())
 
 def open_dxf(data: bytes, name: str) -> Document:
     """A DXF document, ASCII or binary, of any release that the library behind knows (R12 and later).
+
+    Its header says of the unit what the file says, and nothing where the file says nothing.
 
     Args:
         data: The whole file.
@@ -84,14 +91,19 @@ def open_dxf(data: bytes, name: str) -> Document:
             name, f"{len(data) / 1e6:.1f} MB is more than {MOST_BYTES / 1e6:.0f} MB; send one part alone"
         )
     _require_dxf(data, name)
+    said: set[str] = set()
     try:
-        doc = Document.load(_watched(_tags(data), name))
+        doc = Document.load(_watched(_tags(data), name, said))
         _require_few_when_expanded(doc, name)
     except UnreadableFileError:
         raise
     except Exception as error:
         # The parser was written for sound files: on a damaged one it may raise anything at all.
         raise UnreadableFileError(name, f"is damaged ({_short(error)}); {_REMEDY}") from error
+    for variable in _OF_UNIT - said:
+        # The library fills in metres where a file has no header.
+        if variable in doc.header:
+            del doc.header[variable]
     return doc
 
 
@@ -128,13 +140,21 @@ def _encoding(data: bytes) -> str:
     return toencoding(page[1].decode("ascii", errors="replace")) if page else "cp1252"
 
 
-def _watched(tags: Iterable[DXFTag], name: str) -> Iterator[DXFTag]:
-    """The same tags, as long as they keep within the limits and their numbers are numbers."""
+def _watched(tags: Iterable[DXFTag], name: str, said: set[str]) -> Iterator[DXFTag]:
+    """The same tags, as long as they keep within the limits and their numbers are numbers.
+
+    Args:
+        tags: Of the file.
+        name: Of the file, for messages.
+        said: Takes the names of the header's variables.
+    """
     entities = vertices = 0
     for count, tag in enumerate(tags, start=1):
         code = tag.code
         if code == 0:
             entities += 1
+        elif code == _VARIABLE:
+            said.add(str(tag.value))
         elif code in _COORDINATES:
             vertices += code == _VERTEX
             _require_number(tag, name)

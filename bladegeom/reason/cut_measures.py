@@ -27,6 +27,9 @@ _FINE = 0.001
 _COARSE = 0.005
 """And for necks."""
 
+_CROWDED = 5_000
+"""Points of a loop beyond which those that stand within that distance of a chord are left out; own choice."""
+
 _FITTED = 0.02
 """The largest circle in a hole is told this much too small at most, mm; a slot takes long to fit closer."""
 
@@ -156,6 +159,8 @@ def necks(loop: Loop, *, hole: bool) -> tuple[Narrow, ...] | None:
         hole: Whether it is a hole.
     """
     xy, _ = loop.segments.flattened(_COARSE)
+    if len(xy) > _CROWDED:
+        xy = shapely.get_coordinates(shapely.LinearRing(xy).simplify(_COARSE))[:-1]
     following = np.roll(xy, -1, axis=0)
     chords = np.asarray(shapely.linestrings(np.stack([xy, following], axis=1)))
     pairs = near_pairs(chords, reach=NECKS, most=MOST_PAIRS)
@@ -211,20 +216,23 @@ def _narrowest(apart: FloatArray, middle: FloatArray, steel: npt.NDArray[np.bool
         left = left[left != k]
 
 
-def inside_corners(segments: Segments, *, hole: bool, sharp_deg: float) -> Iterator[Narrow]:
+def inside_corners(
+    segments: Segments, *, hole: bool, sharp_deg: float, skipped: npt.NDArray[np.bool_]
+) -> Iterator[Narrow]:
     """Radii of arcs that turn into the steel, and corners that do so without a radius.
 
     Args:
         segments: Of a loop, counter-clockwise.
         hole: Whether it is a hole: there the tool stands inside, and every corner is an inside corner.
         sharp_deg: Smallest turn that counts as a corner.
+        skipped: Segments whose ends are none, shape (n,).
     """
     side = 1.0 if hole else -1.0
     for k in np.flatnonzero(~segments.straight & (np.sign(segments.bulge) == side)):
         x, y = segments.middle[k]
         yield Narrow(size=float(segments.radius[k]), x=float(x), y=float(y), what="radius")
     turn = side * turns(segments)
-    for k in np.flatnonzero(turn > np.radians(sharp_deg)):
+    for k in np.flatnonzero((turn > np.radians(sharp_deg)) & ~skipped):
         x, y = segments.end[k]
         yield Narrow(size=0.0, x=float(x), y=float(y), what="corner", turn_deg=float(np.degrees(turn[k])))
 

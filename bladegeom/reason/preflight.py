@@ -13,13 +13,14 @@ from bladegeom.reason.cut_measures import NECKS, Narrow
 from bladegeom.reason.cut_nest import Nest, misplaced, nest
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.preflight_lines import NO_TABS, Doubles, Tabs, crossings, doubles, find_doubles, gaps, short_lines
-from bladegeom.reason.preflight_things import layer_findings, thing_findings, unit_findings
+from bladegeom.reason.preflight_things import layer_findings, line_findings, thing_findings, unit_findings
 from bladegeom.reason.preflight_widths import Narrows, chord_findings, corner_findings, find_narrows, narrow_places
 from bladegeom.reason.preflight_words import NO_DOUBLES, few, found
 
 TESTED = (
     "release, unit and layers",
     "text, hatches, dimensions, points, blocks, splines, other things, things outside model space",
+    "widths, thickness, arcs of more than 10 m radius, a part more than 10 m from the origin",
     f"open ends and gaps (ends within {JOIN} mm are joined for measuring)",
     "lines drawn twice or over each other, crossings, three-way joints, lines shorter than 0.1 mm",
     "one outline, every other loop a hole in it",
@@ -103,7 +104,9 @@ def preflight(plan: CutPlan, process: Process, thickness: float, *, tabs: Tabs =
         tabs: Gaps that the outline is meant to have.
     """
     known = find_doubles(plan)
-    chains = [i for i in range(len(plan.chains)) if i not in known.copies]
+    # A copy and a speck are told as such, and do not count again as a line that crosses or stays open.
+    specks = {i for i, chain in enumerate(plan.chains) if chain.segments.length.sum() <= JOIN}
+    chains = [i for i in range(len(plan.chains)) if i not in known.copies | specks]
     reach = max(REACH, 1.1 * tabs.width)
     loops = find_loops(plan, chains, reach=reach) if known.pairs is not None else None
     sorted_loops = nest(loops.loops) if loops is not None else None
@@ -112,6 +115,7 @@ def preflight(plan: CutPlan, process: Process, thickness: float, *, tabs: Tabs =
         layer_findings(plan),
         thing_findings(plan),
         unit_findings(plan) if plan.chains else (),
+        line_findings(plan),
         doubles(plan, known),
         short_lines(plan, known.copies),
         _loop_findings(plan, known, loops, sorted_loops, tabs),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -14,9 +15,9 @@ from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.curves.segments import Ints
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
-from bladegeom.reason.cut_loops import MOST_PAIRS, Loops, one_place
+from bladegeom.reason.cut_loops import JOIN, MOST_PAIRS, Loops, one_place
 from bladegeom.reason.finding import Finding, Severity
-from bladegeom.reason.preflight_words import CLOSED_PATHS, NO_DOUBLES, found
+from bladegeom.reason.preflight_words import CLOSED_PATHS, NO_DOUBLES, each, found
 from bladegeom.shape.segment_pairs import Pairs, boxes_of, meetings, near_pairs, overlaps
 
 TINY = 0.1
@@ -73,17 +74,25 @@ class Doubles:
 def find_doubles(plan: CutPlan) -> Doubles:
     """Lines that lie on each other, whichever way they run."""
     segments, owner = plan.segments, plan.owner
-    pairs = near_pairs(boxes_of(segments), reach=SHOP, most=MOST_PAIRS)
+    way = np.concatenate([[0.0], np.cumsum(segments.length)])
+
+    def apart(i: Ints, j: Ints) -> npt.NDArray[np.bool_]:
+        # What stands within a tiny stretch of one chain is near itself whatever it does.
+        return np.asarray((owner[i] != owner[j]) | (way[j + 1] - way[i] > TINY))
+
+    pairs = near_pairs(boxes_of(segments), reach=SHOP, most=MOST_PAIRS, counts=apart)
     if pairs is None:
         return Doubles(pairs=None, along=np.empty(0), copies=frozenset())
     along = overlaps(segments, pairs, SHOP)
     along = np.where(along > np.minimum(_DOUBLE, 0.5 * segments.length[pairs[0]]), along, 0.0)
     first, second = owner[pairs[0]], owner[pairs[1]]
     length = np.bincount(owner, segments.length, len(plan.chains))
-    apart = first != second
-    before = np.bincount(second[apart], along[apart], len(plan.chains))
+    # A speck is told as one and as nothing else.
+    along = np.where((length[first] <= JOIN) | (length[second] <= JOIN), 0.0, along)
+    other = first != second
+    before = np.bincount(second[other], along[other], len(plan.chains))
     copies = {int(i) for i in np.flatnonzero((before >= _WHOLE * length) & (length > 0))}
-    kept = apart & ~np.isin(second, list(copies))
+    kept = other & ~np.isin(second, list(copies))
     after = np.bincount(first[kept], along[kept], len(plan.chains))
     copies |= {int(i) for i in np.flatnonzero((after >= _WHOLE * length) & (length > 0))}
     return Doubles(pairs=pairs, along=along, copies=frozenset(copies))
@@ -123,18 +132,22 @@ def short_lines(plan: CutPlan, copies: frozenset[int]) -> Iterator[Finding]:
     segments = plan.segments
     drawn = np.array([c.kind not in ("spline", "ellipse") for c in plan.chains], dtype=bool)[plan.owner]
     drawn &= ~np.isin(plan.owner, list(copies))
-    for k in np.flatnonzero(drawn & (segments.length < TINY)):
-        size = float(segments.length[k])
-        place = (float(segments.start[k, 0]), float(segments.start[k, 1]))
-        what = "line" if segments.straight[k] else "arc"
-        text = (
-            f"two points of a {plan.chains[plan.owner[k]].kind} at one place; delete one"
-            if size < 1e-6
-            else f"{what} only {show_length(size)} long; draw its neighbours to meet without it"
-        )
-        severity: Severity = "error" if size < TINIEST else "warning"
-        limit = TINIEST if size < TINIEST else TINY
-        yield found("tiny", severity, text, place, source="common practice, no source", measured=size, limit=limit)
+    for least, most, severity in ((0.0, TINIEST, "error"), (TINIEST, TINY, "warning")):
+        rows = np.flatnonzero(drawn & (segments.length >= least) & (segments.length < most))
+        yield from each(rows, functools.partial(_short_line, plan, severity, most))
+
+
+def _short_line(plan: CutPlan, severity: Severity, limit: float, k: int) -> Finding:
+    segments = plan.segments
+    size = float(segments.length[k])
+    place = (float(segments.start[k, 0]), float(segments.start[k, 1]))
+    what = "line" if segments.straight[k] else "arc"
+    text = (
+        f"two points of a {plan.chains[plan.owner[k]].kind} at one place; delete one"
+        if size < 1e-6
+        else f"{what} only {show_length(size)} long; draw its neighbours to meet without it"
+    )
+    return found("tiny", severity, text, place, source="common practice, no source", measured=size, limit=limit)
 
 
 def crossings(plan: CutPlan, known: Doubles, loops: Loops) -> Iterator[Finding]:
@@ -142,14 +155,15 @@ def crossings(plan: CutPlan, known: Doubles, loops: Loops) -> Iterator[Finding]:
     if known.pairs is None:
         return
     i, j = known.pairs
-    kept = (
-        (known.along == 0) & ~np.isin(plan.owner[i], list(known.copies)) & ~np.isin(plan.owner[j], list(known.copies))
-    )
+    length = np.bincount(plan.owner, plan.segments.length, len(plan.chains))
+    counts = length > JOIN
+    counts[list(known.copies)] = False
+    kept = (known.along == 0) & counts[plan.owner[i]] & counts[plan.owner[j]]
     pairs = i[kept], j[kept]
     met = meetings(plan.segments, pairs, SHOP)
     a, b = pairs[0][met.pair], pairs[1][met.pair]
     nodes, ends_a, ends_b = _nodes(plan, loops), _near_ends(plan, a, met.xy), _near_ends(plan, b, met.xy)
-    joined = np.zeros(len(a), dtype=bool)
+    joined = _round_a_bend(plan, a, b, met.xy)
     for end_a in (0, 1):
         for end_b in (0, 1):
             same = nodes[a, end_a] == nodes[b, end_b]
@@ -215,6 +229,21 @@ def _near_ends(plan: CutPlan, index: Ints, xy: FloatArray) -> npt.NDArray[np.boo
     """Whether places lie at the start and at the end of segments, shape (k, 2)."""
     at_start = np.hypot(*(plan.segments.start[index] - xy).T) <= SHOP
     return np.stack([at_start, np.hypot(*(plan.segments.end[index] - xy).T) <= SHOP], axis=1)
+
+
+def _round_a_bend(plan: CutPlan, a: Ints, b: Ints, xy: FloatArray) -> npt.NDArray[np.bool_]:
+    """Whether two segments a < b of one chain share a place only because the way from one to the other is so short."""
+    segments, owner = plan.segments, plan.owner
+    way = np.concatenate([[0.0], np.cumsum(segments.length)])
+    whole = np.bincount(owner, segments.length, len(plan.chains))[owner[a]]
+
+    def to(place: FloatArray) -> FloatArray:
+        return np.asarray(np.hypot(*(place - xy).T))
+
+    ahead = way[b] - way[a + 1] + to(segments.end[a]) + to(segments.start[b])
+    closed = np.array([chain.closed for chain in plan.chains], dtype=bool)[owner[a]]
+    back = whole - (way[b + 1] - way[a]) + to(segments.start[a]) + to(segments.end[b])
+    return np.asarray((owner[a] == owner[b]) & ((ahead <= TINY) | (closed & (back <= TINY))))
 
 
 def _nodes(plan: CutPlan, loops: Loops) -> Ints:

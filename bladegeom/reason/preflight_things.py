@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
+import functools
 from collections import Counter
 from collections.abc import Iterator
 from typing import Final
 
+import numpy as np
+
 from bladegeom.body.cut_plan import LIKELY, CutPlan
 from bladegeom.curves.curve import Vector
 from bladegeom.reason.finding import Finding, Severity
-from bladegeom.reason.preflight_words import CUT_ONLY, LINES_ARCS, found, size
+from bladegeom.quantities.units import show_length
+from bladegeom.reason.preflight_words import CUT_ONLY, LINES_ARCS, each, found, size
 
 _UNITS = "shops read mm or inch; the header is advisory, release 12 has none: common practice, no source"
+
+LARGEST_RADIUS: Final = 10_000.0
+"""Arcs of a larger radius are lines, mm: over 200 mm they rise by half a millimetre at most; own choice."""
+
+FARTHEST_PART: Final = 10_000.0
+"""A part lies no farther from the origin, mm: no table is so large; own choice."""
+
+_SINGLE = "IEEE 754: single precision has 24 binary digits; no machine's table is 10 m long"
 
 _CURVES: Final = {"SPLINE": "spline", "ELLIPSE": "ellipse"}
 
@@ -33,13 +45,19 @@ def unit_findings(plan: CutPlan) -> Iterator[Finding]:
     width, height = plan.bounds[2] - plan.bounds[0], plan.bounds[3] - plan.bounds[1]
     if not plan.unit:
         w, h = width / plan.mm_per_unit, height / plan.mm_per_unit
-        text = (
-            f"the file names no unit: {w:.3f} x {h:.3f} is {size(w, h)} if it is mm, {size(25.4 * w, 25.4 * h)} if it "
-            f"is inch; read here as {_taken(plan)}; set the unit, and write the size "
-            "into the file's name and the order"
-        )
         # Release 12 cannot name a unit, so that there it is no slip.
-        severity: Severity = "warning" if plan.release == "R12" else "error"
+        old = plan.release == "R12"
+        if plan.told:
+            severity: Severity = "note" if old else "warning"
+            way_out = "write it into the order" if old else "set it in the file, for others see none"
+            text = f"the file names no unit; read as {plan.told}, as was told: {way_out}"
+        else:
+            severity = "error"
+            text = (
+                f"the file names no unit: {w:.3f} x {h:.3f} is {size(w, h)} if it is mm, "
+                f"{size(25.4 * w, 25.4 * h)} if it is inch; tell which (--unit mm or --unit inch), set it in the file, "
+                f"and write the size into the file's name and the order; measured here as {_taken(plan)}"
+            )
         yield found("unit-missing", severity, text, None, source=_UNITS)
     elif plan.unit not in ("mm", "inch"):
         text = (
@@ -86,19 +104,18 @@ def thing_findings(plan: CutPlan) -> Iterator[Finding]:
 
 
 def layer_findings(plan: CutPlan) -> Iterator[Finding]:
-    """Lines to mark, lines on hidden layers, lines outside model space, several layers to cut."""
-    by_layer = Counter(chain.layer for chain in plan.marks)
-    for layer, number in by_layer.items():
-        hidden = layer in plan.hidden
-        first = next(chain for chain in plan.marks if chain.layer == layer).segments.start[0]
+    """Lines to mark, lines that are not shown, lines outside model space, several layers to cut."""
+    by_layer = Counter((chain.layer, chain.unseen) for chain in plan.marks)
+    for (layer, unseen), number in by_layer.items():
+        first = next(one for one in plan.marks if (one.layer, one.unseen) == (layer, unseen)).segments.start[0]
         place = (float(first[0]), float(first[1]))
-        lines = f"{number} line{'' if number == 1 else 's'} on layer {layer!r}"
-        if hidden:
-            text = f"{lines}, which is switched off: some machines cut it all the same; delete what is on it"
+        lines = f"{_lines(number)} on layer {layer!r}"
+        if unseen:
+            text = f"{lines}, {unseen}, not measured: some machines cut it all the same; delete what is not to be cut"
         else:
             text = f"{lines}, taken for marks and not measured; say so in the order, or delete them"
         yield found(
-            "hidden-layer" if hidden else "marks", "warning", text, place, source=CUT_ONLY, measured=float(number)
+            "hidden-layer" if unseen else "marks", "warning", text, place, source=CUT_ONLY, measured=float(number)
         )
     layers = sorted({chain.layer for chain in plan.chains})
     if len(layers) > 1:
@@ -113,3 +130,50 @@ def layer_findings(plan: CutPlan) -> Iterator[Finding]:
     if not plan.chains:
         text = "nothing to cut: no line, arc, circle or polyline in model space; export the outline again"
         yield found("nothing", "error", text, None, source=CUT_ONLY)
+
+
+def line_findings(plan: CutPlan) -> Iterator[Finding]:
+    """Lines that are drawn wide or stand up from the plane, arcs that are all but straight, a part far off."""
+    for name, code, why in _DRAWN:
+        sizes = np.array([getattr(chain, name) for chain in plan.chains])
+        rows = np.flatnonzero(sizes > 0)
+        if len(rows):
+            text = f"{_lines(len(rows))} drawn with a {name} of up to {show_length(float(sizes.max()))}; {why}"
+            x, y = plan.chains[int(sizes.argmax())].segments.start[0]
+            place = (float(x), float(y))
+            yield found(code, "warning", text, place, source=CUT_ONLY, measured=float(sizes.max()), limit=0.0)
+    segments = plan.segments
+    flat = np.flatnonzero(~segments.straight & (segments.radius > LARGEST_RADIUS))
+    yield from each(flat, functools.partial(_flat_arc, plan))
+    away = float(np.abs(plan.bounds).max()) if len(segments) else 0.0
+    if away > FARTHEST_PART:
+        step = float(np.spacing(np.float32(away)))
+        text = (
+            f"the part lies {show_length(away)} from the origin, where a program that counts in single precision keeps "
+            f"steps of {show_length(step)} only; move it to the origin"
+        )
+        place = (float(plan.bounds[0]), float(plan.bounds[1]))
+        yield found("far-away", "warning", text, place, source=_SINGLE, measured=away, limit=FARTHEST_PART)
+
+
+_DRAWN: Final = (
+    ("width", "wide-line", "a cutter follows its middle: set the width to 0, and see that the middle is meant"),
+    ("thickness", "thickness", "it stands up as a wall: set the thickness to 0"),
+)
+
+
+def _flat_arc(plan: CutPlan, k: int) -> Finding:
+    segments = plan.segments
+    radius = float(segments.radius[k])
+    rise = float(segments.length[k] ** 2 / radius / 8)
+    x, y = segments.middle[k]
+    text = (
+        f"arc of {radius / 1000:.4g} m radius, {show_length(float(segments.length[k]))} long, that rises by "
+        f"{rise:.4f} mm; draw a line, for some controllers cannot hold such a radius"
+    )
+    place = (float(x), float(y))
+    return found("flat-arc", "warning", text, place, source="own choice: 10 m", measured=radius, limit=LARGEST_RADIUS)
+
+
+def _lines(number: int) -> str:
+    return f"{number} line{'' if number == 1 else 's'}"

@@ -5,25 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
-
 from bladegeom.body.rules import Process
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
+from bladegeom.reason.cut_chords import chord_joints
 from bladegeom.reason.cut_loops import Loop
-from bladegeom.reason.cut_measures import Narrow, holes, inside_corners, necks, turns, webs
+from bladegeom.reason.cut_measures import Narrow, holes, inside_corners, necks, webs
 from bladegeom.reason.cut_nest import Nest
 from bladegeom.reason.finding import Finding, Severity
-from bladegeom.reason.preflight_words import LINES_ARCS, found, lengths
+from bladegeom.reason.preflight_words import LINES_ARCS, each, found, lengths
 
 _SHARP_DEG = 15.0
-"""Corners that turn by less belong to a curve made of chords; own choice."""
-
-_SMOOTH_DEG = 0.5
-"""Chords that turn by less might be a straight line cut in two; own choice."""
-
-_CHORDS = 12
-"""So many straight pieces with slight turns between them are a curve made of chords; own choice."""
+"""Inside corners that turn by less are not told; own choice."""
 
 _SURE = 0.5
 """Below this share of a limit a narrow place is an error, above it a warning: shops differ; own choice."""
@@ -64,12 +57,7 @@ def find_narrows(nest: Nest) -> Narrows:
             told = necks(loop, hole=hole)
             unsought |= told is None
             narrow += told or ()
-    corners = [
-        one
-        for loop, hole in loops
-        if loop.circle is None and not nest_is_chords(loop)
-        for one in inside_corners(loop.segments, hole=hole, sharp_deg=_SHARP_DEG)
-    ]
+    corners = [one for loop, hole in loops if loop.circle is None for one in _corners(loop, hole=hole)]
     between = webs(nest)
     return Narrows(
         holes=holes(nest.holes),
@@ -82,22 +70,16 @@ def find_narrows(nest: Nest) -> Narrows:
     )
 
 
-def nest_is_chords(loop: Loop) -> bool:
-    """Whether a loop's curves are made of straight pieces."""
-    return _chord_turns(loop) >= _CHORDS
+def _corners(loop: Loop, *, hole: bool) -> Iterator[Narrow]:
+    """Inside corners and radii, but for the joints of curves that are drawn as chords: those are told once."""
+    skipped = chord_joints(loop.segments)
+    return inside_corners(loop.segments, hole=hole, sharp_deg=_SHARP_DEG, skipped=skipped)
 
 
 def _loops(nest: Nest) -> Iterator[tuple[Loop, bool]]:
     if nest.outline is not None:
         yield nest.outline, False
     yield from ((loop, True) for loop in nest.holes)
-
-
-def _chord_turns(loop: Loop) -> int:
-    """Slight turns between two straight pieces."""
-    straight = loop.segments.straight & np.roll(loop.segments.straight, -1)
-    turn = np.degrees(np.abs(turns(loop.segments)))
-    return int((straight & (turn > _SMOOTH_DEG) & (turn < _SHARP_DEG)).sum())
 
 
 def narrow_places(narrows: Narrows, process: Process, thickness: float) -> Iterator[Finding]:
@@ -134,22 +116,25 @@ _CODE = {"web": "web", "rim": "web", "neck": "neck"}
 def corner_findings(narrows: Narrows, process: Process) -> Iterator[Finding]:
     """Inside corners that come out rounder than drawn."""
     least, source = process.inside_radius, process.source("inside_radius")
-    for one in narrows.corners:
-        if one.what == "corner":
-            text = (
-                f"sharp inside corner of {one.turn_deg:.0f} degrees; {process.name} leaves a radius of about "
-                f"{show_length(least)}: draw at least that"
-            )
-            yield found("inside-corner", "warning", text, one.place, source=_SHARP_SOURCE, measured=0.0, limit=least)
-        elif one.size < least - SHOP:
-            text = f"inside radius {lengths(one.size, least)}, which {process.name} leaves; draw at least that"
-            yield found("inside-radius", "warning", text, one.place, source=source, measured=one.size, limit=least)
+
+    def sharp(one: Narrow) -> Finding:
+        text = (
+            f"sharp inside corner of {one.turn_deg:.0f} degrees; {process.name} leaves a radius of about "
+            f"{show_length(least)}: draw at least that"
+        )
+        return found("inside-corner", "warning", text, one.place, source=_SHARP_SOURCE, measured=0.0, limit=least)
+
+    def small(one: Narrow) -> Finding:
+        text = f"inside radius {lengths(one.size, least)}, which {process.name} leaves; draw at least that"
+        return found("inside-radius", "warning", text, one.place, source=source, measured=one.size, limit=least)
+
+    yield from each([one for one in narrows.corners if one.what == "corner"], sharp)
+    yield from each([one for one in narrows.corners if one.what == "radius" and one.size < least - SHOP], small)
 
 
 def chord_findings(nest: Nest) -> Iterator[Finding]:
     """Curves that are drawn as many straight pieces."""
     for loop, _ in _loops(nest):
-        count = _chord_turns(loop)
-        if count >= _CHORDS:
+        if loop.circle is None and (count := int(chord_joints(loop.segments).sum())):
             text = f"a curve drawn as {count} short straight pieces: rough to the hand, dear to cut; write true arcs"
             yield found("chords", "warning", text, loop.place, source=LINES_ARCS, measured=float(count))

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from typing import Final
+import itertools
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import Final, TypeVar
 
 from bladegeom.curves.curve import Vector
 from bladegeom.quantities.units import show_length
@@ -57,6 +58,22 @@ def at(place: Vector) -> str:
 def size(width: float, height: float) -> str:
     """Width and height in both units."""
     return f"{width:.2f} x {height:.2f} mm ({width / 25.4:.3f} x {height / 25.4:.3f} in)"
+
+
+_Thing = TypeVar("_Thing")
+
+
+def each(things: Sequence[_Thing], told: Callable[[_Thing], Finding]) -> Iterator[Finding]:
+    """One finding for each of many things of the same code and severity.
+
+    From the tenth on it is the tenth again: those are counted but not told (see :func:`few`), and to word a hundred
+    thousand takes long.
+    """
+    if len(things) == 0:
+        return
+    first = [told(one) for one in things[:_MOST]]
+    yield from first
+    yield from itertools.repeat(first[-1], len(things) - len(first))
 
 
 def few(findings: Iterable[Finding]) -> Iterator[Finding]:

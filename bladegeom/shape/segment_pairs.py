@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,13 +25,20 @@ _PARALLEL = 1e-9
 Pairs = tuple[Ints, Ints]
 
 
-def near_pairs(geometries: npt.NDArray[np.object_], *, reach: float, most: int) -> Pairs | None:
+def near_pairs(
+    geometries: npt.NDArray[np.object_],
+    *,
+    reach: float,
+    most: int,
+    counts: Callable[[Ints, Ints], npt.NDArray[np.bool_]] | None = None,
+) -> Pairs | None:
     """Pairs i < j of geometries whose boxes come within a reach.
 
     Args:
         geometries: Shape (n,); their boxes count.
         reach: mm.
         most: Pairs.
+        counts: Whether pairs i < j are wanted at all.
 
     Returns:
         Indices (m,), (m,) in order; None where there are more than the most.
@@ -42,10 +50,15 @@ def near_pairs(geometries: npt.NDArray[np.object_], *, reach: float, most: int) 
     first, second, total = [], [], 0
     for low in range(0, len(boxes), _CHUNK):
         i, j = tree.query(wide[low : low + _CHUNK])
-        keep = i + low < j
-        first.append(i[keep] + low)
-        second.append(j[keep])
-        total += int(keep.sum())
+        i = i + low
+        keep = i < j
+        i, j = i[keep], j[keep]
+        if counts is not None:
+            keep = counts(i, j)
+            i, j = i[keep], j[keep]
+        first.append(i)
+        second.append(j)
+        total += len(i)
         if total > most:
             return None
     i, j = np.concatenate(first or [np.empty(0, dtype=np.int64)]), np.concatenate(second or [np.empty(0, np.int64)])
