@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import dataclasses
 import io
+import math
 from functools import cache
 from pathlib import Path
 
 import ezdxf
+import numpy as np
 import pypdfium2
 import pytest
 import specimens
 from ezdxf.entities import LWPolyline
+from ezdxf.math import Matrix44
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -20,9 +23,11 @@ from bladegeom.body.hole import Hole, Slot
 from bladegeom.body.knife import Knife
 from bladegeom.cli import main
 from bladegeom.cli.cut_file import cut_files
+from bladegeom.cli.look_again import Meant, look_again
 from bladegeom.draw.cut import cut_parts
 from bladegeom.export.dxf import dxf_of_drawing
 from bladegeom.quantities.tables import paper
+from bladegeom.quantities.tolerances import ARC_FIT
 from bladegeom.read.cut_lines import read_cut_plan
 from bladegeom.reason.preflight import preflight
 from bladegeom.reason.preflight_lines import Tabs as Gaps
@@ -91,18 +96,15 @@ def spoil(path: Path, name: str) -> None:
     elif name == "deviation":
         circle.dxf.radius += 0.2
     else:
-        factor = 0.9375 if name == "scale" else 1.0
-        rows = [
-            ((400.0 - x if name == "mirrored" else x) * factor, y * factor, b) for x, y, b in outline.get_points("xyb")
-        ]
-        outline.set_points([(x, y, -b if name == "mirrored" else b) for x, y, b in rows], format="xyb")
+        rows = [(x * 0.9375, y * 0.9375, b) for x, y, b in outline.get_points("xyb")]
+        outline.set_points(rows, format="xyb")
         x, y, _ = circle.dxf.center
-        circle.dxf.center = ((400.0 - x if name == "mirrored" else x) * factor, y * factor)
-        circle.dxf.radius *= factor
+        circle.dxf.center = (x * 0.9375, y * 0.9375)
+        circle.dxf.radius *= 0.9375
     doc.saveas(path)
 
 
-@pytest.mark.parametrize("code", ["hole-missing", "hole-extra", "deviation", "mirrored", "scale"])
+@pytest.mark.parametrize("code", ["hole-missing", "hole-extra", "deviation", "scale"])
 def test_what_differs_from_the_design_is_told(code: str, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["preflight", "knife.dxf", "--design", "knife.py"]) == 0
     assert "off the design" in capsys.readouterr().out
@@ -116,6 +118,49 @@ def test_what_differs_from_the_design_is_told(code: str, folder: Path, capsys: p
     if code == "scale":
         assert "0.9375 times the design's size" in told[0]
         assert "pixels" in told[0]
+
+
+POSES = {
+    "moved": (Matrix44.translate(33.3, -12.0, 0.0), "moved", ""),
+    "a little moved": (Matrix44.translate(0.03, 0.02, 0.0), None, ""),
+    "turned": (Matrix44.z_rotate(math.radians(30)) @ Matrix44.translate(5.0, 900.0, 0.0), "turned", "by 30 degrees"),
+    "mirrored": (Matrix44.scale(-1, 1, 1), "mirrored", "left to right"),
+    "turned over": (Matrix44.scale(1, -1, 1), "mirrored", "top to bottom"),
+    "both": (Matrix44.scale(1, -1, 1) @ Matrix44.z_rotate(math.radians(17)), "mirrored", "turned by 163 degrees"),
+}
+"""By what the library moves the things of a file, the code that must come, and words of the pose."""
+
+
+@pytest.mark.parametrize("name", list(POSES))
+@pytest.mark.parametrize("longer", [0.0, 0.8])
+def test_an_identical_file_is_known_however_it_lies(name: str, longer: float) -> None:
+    """And one that is changed at one end is off by that change, not by more or less."""
+    matrix, code, words = POSES[name]
+    doc = ezdxf.read(io.StringIO(exported(design()).decode("cp1252")))
+    outline = next(e for e in doc.modelspace() if isinstance(e, LWPolyline))
+    rows = np.array(outline.get_points("xyb"))
+    rows[rows[:, 0].argmax(), 0] += longer
+    outline.set_points(rows.tolist(), format="xyb")
+    for entity in doc.modelspace():
+        entity.transform(matrix)
+    stream = io.StringIO()
+    doc.write(stream)
+    knife = design()
+    plan = read_cut_plan(stream.getvalue().encode("cp1252"), "knife.dxf")
+    looked = look_again(plan, knife.shop.process, 4.0, Meant(knife=knife, part=cut_parts(knife)[0]))
+    assert looked.off is not None
+    if longer:
+        assert looked.off.greatest == pytest.approx(longer, abs=0.05)
+    else:
+        assert looked.off.greatest <= ARC_FIT
+    told = {one.code: one for one in looked.found.findings if one.code in POSE_CODES}
+    assert set(told) == {code, "deviation" if longer else None} - {None}
+    if code:
+        assert words in told[code].message
+        assert told[code].severity != "error"
+
+
+POSE_CODES = {"moved", "turned", "mirrored", "deviation", "scale", "hole-missing", "hole-extra"}
 
 
 @pytest.mark.usefixtures("folder")

@@ -46,7 +46,7 @@ class Unseen:
         self._off = {visible(one.dxf.name).lower() for one in doc.layers if one.is_off()}
 
     def why(self, entity: Any, layer: str) -> str:
-        """ "invisible", "on a frozen layer", "on a layer that is off", or "" for what is shown."""
+        """Either "invisible", "on a frozen layer", "on a layer that is off", or "" for what is shown."""
         if not isinstance(entity, DXFTagStorage) and entity.dxf.get("invisible", 0):
             return "invisible"
         key = layer.lower()

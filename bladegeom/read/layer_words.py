@@ -6,20 +6,24 @@ import re
 from typing import Final
 
 _MARKS: Final = frozenset(
-    """
-    mark marks marked marking markings engrave engraved engraves engraving engravings etch etched etching etchings
-    scribe scribed scribing gravur gravuren gravure gravieren gravierung text texts note notes dim dims dimension
-    dimensions bema bemassung bemaßung border borders frame frames title titleblock defpoints constr construct
-    construction centre centres centreline centrelines center centers centerline centerlines hidden guide guides
-    guideline guidelines grind grindline grindlines stamp stamps stamped stamping bend bends bendline bendlines fold
-    folds hatch hatches hatching annot annotation annotations info information
-    """.split()
+    (
+        *("mark", "marks", "marked", "marking", "markings", "engrave", "engraved", "engraves", "engraving", "etch"),
+        *("engravings", "etched", "etching", "etchings", "scribe", "scribed", "scribing", "gravur", "gravuren"),
+        *("gravure", "gravieren", "gravierung", "text", "texts", "note", "notes", "dim", "dims", "dimension"),
+        *("dimensions", "bema", "bemassung", "bemaßung", "border", "borders", "frame", "frames", "title", "titleblock"),
+        *("defpoints", "constr", "construct", "construction", "centre", "centres", "centreline", "centrelines"),
+        *("center", "centers", "centerline", "centerlines", "hidden", "guide", "guides", "guideline", "guidelines"),
+        *("grind", "grindline", "grindlines", "stamp", "stamps", "stamped", "stamping", "bend", "bends", "bendline"),
+        *("bendlines", "fold", "folds", "hatch", "hatches", "hatching", "annot", "annotation", "annotations", "info"),
+        *("information",),
+    )
 )
 _CUTS: Final = frozenset(
-    """
-    cut cuts cutting outline outlines contour contours profile profiles perimeter blank blanks part parts plate kerf
-    inner outer hole holes through punch punched drill drilled pierce pierced waterjet
-    """.split()
+    (
+        *("cut", "cuts", "cutting", "outline", "outlines", "contour", "contours", "profile", "profiles", "perimeter"),
+        *("blank", "blanks", "part", "parts", "plate", "kerf", "inner", "outer", "hole", "holes", "through", "punch"),
+        *("punched", "drill", "drilled", "pierce", "pierced", "waterjet"),
+    )
 )
 """Words of both kinds: common practice, no source. A name with one of each is read as one to cut, so that nothing that
 may be cut goes unlooked at."""

@@ -15,7 +15,8 @@ from bladegeom.quantities.tolerances import ARC_FIT
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.cut_loops import Loop
 from bladegeom.reason.cut_nest import Nest
-from bladegeom.reason.finding import Finding, Severity
+from bladegeom.reason.cut_pose import find_pose, scale_of
+from bladegeom.reason.finding import Finding
 from bladegeom.reason.preflight_words import found
 from bladegeom.reason.size_seen import causes
 
@@ -23,26 +24,13 @@ _STEP, _FINE = 0.25, 5e-4
 """Lines are compared at places no farther apart, on chords this close to the curve, mm: the comparison's own error."""
 
 _PLACED = 0.05
-"""A file whose lower left corner is no farther from the design's is compared as it stands, mm; own choice."""
-
-_SAME_SHAPE = 0.5
-"""Only where it is farther off than this is it tried mirrored and turned, mm; own choice."""
+"""A file whose lower left corner is no farther from the design's lies where it should, mm; own choice."""
 
 _SAME_HOLE = 2.0
 """A hole of the file no farther from one of the design is meant to be that one, mm; own choice."""
 
-_SCALED = 0.005
-"""Sizes off by more than this share, both alike, are a matter of scale; own choice."""
-
-_TURNS = {
-    "mirrored left to right": ((-1, 0), (0, 1)),
-    "mirrored top to bottom": ((1, 0), (0, -1)),
-    "turned by 180 degrees": ((-1, 0), (0, -1)),
-    "turned by 90 degrees": ((0, -1), (1, 0)),
-    "turned by 90 degrees the other way": ((0, 1), (-1, 0)),
-    "mirrored and turned by 90 degrees": ((0, 1), (1, 0)),
-    "mirrored and turned by 90 degrees the other way": ((0, -1), (-1, 0)),
-}
+_MOST_PLACES = 20_000
+"""A line is compared at no more places than about so many."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,8 +42,9 @@ class Deviation:
         to_file: Greatest distance of the design's lines from the file, mm.
         x: Where the greater of the two is, in the file, mm.
         y: The same upwards.
-        moved: By how much the file's lower left corner lies off the design's, mm; 0 where it was compared as it stands.
-        turned: How the file lies to the design, empty where it lies as designed.
+        moved: By how much the file's lower left corner lies off the design's, mm; 0 where it lies there or is turned.
+        turned: How the file lies to the design, in words, empty where it is neither turned nor mirrored.
+        mirrored: Whether it is mirrored.
         factor: Size in the file over size in the design, 1 where it is no matter of scale; else distances are those
             after scaling back.
         missing: Centres of holes that the file lacks, in the file's frame, mm.
@@ -68,6 +57,7 @@ class Deviation:
     y: float
     moved: float
     turned: str
+    mirrored: bool
     factor: float
     missing: tuple[Vector, ...]
     extra: tuple[Vector, ...]
@@ -78,26 +68,10 @@ class Deviation:
         return max(self.to_design, self.to_file)
 
 
-@dataclass(frozen=True, eq=False)
-class _Lay:
-    """From the file's frame to the design's: first moved, then turned and scaled, then moved again."""
-
-    away: FloatArray
-    matrix: FloatArray
-    back: FloatArray
-
-    def laid(self, ring: shapely.LinearRing) -> shapely.LinearRing:
-        """A ring of the file in the design's frame."""
-        return shapely.LinearRing((shapely.get_coordinates(ring) - self.away) @ self.matrix.T + self.back)
-
-    def in_file(self, xy: FloatArray) -> Vector:
-        """A place of the design in the file's frame."""
-        x, y = np.linalg.solve(self.matrix, xy - self.back) + self.away
-        return float(x), float(y)
-
-
 def compare(nest: Nest, curves: Sequence[Curve]) -> Deviation | None:
     """Lay a file's outline and holes over the design's; None where the file has no outline.
+
+    The pose is found first, from the outline alone; what differs is measured after that.
 
     Args:
         nest: Loops of the file.
@@ -106,45 +80,26 @@ def compare(nest: Nest, curves: Sequence[Curve]) -> Deviation | None:
     if nest.outline is None:
         return None
     design = [shapely.segmentize(shapely.LinearRing(flatten(c, _FINE)), _STEP) for c in curves]
-    rings = [_ring(loop) for loop in (nest.outline, *nest.holes)]
-    factor = _scale(rings[0], design[0])
-    turned, lay = _best_lay(rings[0], design[0], factor)
-    laid = [lay.laid(ring) for ring in rings]
+    wanted, outline = shapely.get_coordinates(design[0])[:-1], _points(nest.outline)
+    factor = scale_of(outline, wanted)
+    pose = find_pose(outline, wanted, factor)
+    laid = [shapely.LinearRing(pose.in_design(_points(loop))) for loop in (nest.outline, *nest.holes)]
     pairs, missing, extra = _matched(design[1:], laid[1:])
     worst = [_apart(laid[0], design[0]), *(_apart(laid[1 + b], design[1 + a]) for a, b in pairs)]
-    x, y = lay.in_file(max(worst, key=lambda one: max(one[:2]))[2])
+    x, y = pose.in_file(max(worst, key=lambda one: max(one[:2]))[2])
+    moved = float(np.hypot(*(outline.min(axis=0) - wanted.min(axis=0))))
     return Deviation(
         to_design=max(one[0] for one in worst),
         to_file=max(one[1] for one in worst),
         x=x,
         y=y,
-        moved=float(np.hypot(*(lay.away - lay.back))) if not turned and factor == 1 else 0.0,
-        turned=turned,
+        moved=0.0 if pose.words or factor != 1 or moved <= _PLACED else moved,
+        turned=pose.words,
+        mirrored=pose.mirrored,
         factor=factor,
-        missing=tuple(lay.in_file(shapely.get_coordinates(design[1 + i].centroid)[0]) for i in missing),
-        extra=tuple(lay.in_file(shapely.get_coordinates(laid[1 + i].centroid)[0]) for i in extra),
+        missing=tuple(pose.in_file(shapely.get_coordinates(design[1 + i].centroid)[0]) for i in missing),
+        extra=tuple(pose.in_file(shapely.get_coordinates(laid[1 + i].centroid)[0]) for i in extra),
     )
-
-
-def _best_lay(ring: shapely.LinearRing, design: shapely.LinearRing, factor: float) -> tuple[str, _Lay]:
-    """How the file lies to the design: as it stands, corner on corner, or mirrored or turned if that is nearer."""
-    low, corner = (shapely.get_coordinates(one).min(axis=0) for one in (ring, design))
-    zero = np.zeros(2)
-    as_it_is = _Lay(zero, np.eye(2), zero)
-    placed = factor == 1 and np.hypot(*(low - corner)) <= _PLACED
-    moved = as_it_is if placed else _Lay(low, np.eye(2) / factor, corner)
-    best, least = ("", moved), max(_apart(moved.laid(ring), design)[:2])
-    if least <= _SAME_SHAPE:
-        return best
-    for name, rows in _TURNS.items():
-        matrix = np.array(rows, dtype=np.float64) / factor
-        turned = _Lay(zero, matrix, zero)
-        back = corner - shapely.get_coordinates(turned.laid(ring)).min(axis=0)
-        one = _Lay(zero, matrix, back)
-        off = max(_apart(one.laid(ring), design)[:2])
-        if off < 0.5 * least:
-            best, least = (name, one), off
-    return best
 
 
 def deviation_findings(off: Deviation, process: Process) -> Iterator[Finding]:
@@ -153,12 +108,17 @@ def deviation_findings(off: Deviation, process: Process) -> Iterator[Finding]:
         why = " or ".join(cause.why for cause in causes(off.factor)) or "the cause is unknown"
         text = f"the part is {off.factor:.4g} times the design's size: {why}; write the file again at 1:1"
         yield found("scale", "error", text, None, source=_DESIGN, measured=off.factor, limit=1.0)
-    if off.turned:
-        severity: Severity = "error" if "mirrored" in off.turned else "note"
-        text = f"the part lies {off.turned} to the design"
-        yield found("mirrored" if severity == "error" else "turned", severity, text, None, source=_DESIGN)
+    if off.mirrored:
+        text = (
+            f"the part lies {off.turned} to the design and was laid over it so; cut from plain stock it is the same "
+            "blank turned over: tell the shop which face lies on top, or write the file again"
+        )
+        yield found("mirrored", "warning", text, None, source=_DESIGN)
+    elif off.turned:
+        text = f"the part lies {off.turned} to the design and was laid over it so"
+        yield found("turned", "note", text, None, source=_DESIGN)
     elif off.moved:
-        text = f"the part lies {show_length(off.moved)} off the design's place; compared corner on corner"
+        text = f"the part lies {show_length(off.moved)} off the design's place and was laid over it there"
         yield found("moved", "note", text, None, source=_DESIGN, measured=off.moved, limit=_PLACED)
     if off.greatest > ARC_FIT:
         wide = off.greatest > process.tolerance
@@ -177,19 +137,9 @@ def deviation_findings(off: Deviation, process: Process) -> Iterator[Finding]:
 _DESIGN = "the design's own cut lines; 0.01 mm is what an export promises"
 
 
-def _ring(loop: Loop) -> shapely.LinearRing:
-    return shapely.LinearRing(loop.segments.flattened(_FINE, longest=_STEP)[0])
-
-
-def _scale(ring: shapely.LinearRing, design: shapely.LinearRing) -> float:
-    """The factor by which a part is larger, 1 where it is as it should be or another shape.
-
-    The sides are compared by length, so that a turned part is told from a scaled one.
-    """
-    size, wanted = (np.sort(np.ptp(shapely.get_coordinates(one), axis=0)) for one in (ring, design))
-    factors = size / wanted
-    uneven = abs(factors[0] / factors[1] - 1) > _SCALED
-    return 1.0 if uneven or abs(factors[1] - 1) <= _SCALED else float(factors[1])
+def _points(loop: Loop) -> FloatArray:
+    longest = max(_STEP, float(loop.segments.length.sum()) / _MOST_PLACES)
+    return loop.segments.flattened(_FINE, longest=longest)[0]
 
 
 def _apart(a: shapely.LinearRing, b: shapely.LinearRing) -> tuple[float, float, FloatArray]:

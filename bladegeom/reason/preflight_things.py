@@ -11,8 +11,8 @@ import numpy as np
 
 from bladegeom.body.cut_plan import LIKELY, CutPlan
 from bladegeom.curves.curve import Vector
-from bladegeom.reason.finding import Finding, Severity
 from bladegeom.quantities.units import show_length
+from bladegeom.reason.finding import Finding, Severity
 from bladegeom.reason.preflight_words import CUT_ONLY, LINES_ARCS, each, found, size
 
 _UNITS = "shops read mm or inch; the header is advisory, release 12 has none: common practice, no source"
