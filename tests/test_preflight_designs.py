@@ -9,6 +9,7 @@ from functools import cache
 from pathlib import Path
 
 import ezdxf
+import handles
 import numpy as np
 import pypdfium2
 import pytest
@@ -177,6 +178,23 @@ def test_exit_status_and_messages(capsys: pytest.CaptureFixture[str]) -> None:
     assert "knife.py: is no DXF: it does not begin with a section" in told
     assert "missing.dxf: cannot be read: No such file or directory" in told
     assert main(["preflight", "knife.dxf", "--seen", "knife"]) == 2
+
+
+def lined() -> Knife:
+    one = handles.handle(handles.INCH, liners=handles.liners(0.8))
+    return dataclasses.replace(one, cutting=Cutting(scales=True))
+
+
+@pytest.mark.usefixtures("folder")
+def test_each_part_of_a_design_is_known_by_its_file(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Liner and scale have one outline; only the liner has holes."""
+    text = "from test_preflight_designs import lined\n\ndef design():\n    return lined()\n"
+    (folder / "lined.py").write_text(text)
+    for part in cut_parts(lined()):
+        (folder / "part.dxf").write_bytes(dxf_of_drawing(part.drawing, off=part.off)[0])
+        status = main(["preflight", "part.dxf", "--design", "lined.py"])
+        assert "hole-" not in capsys.readouterr().out, part.part
+        assert status == 0
 
 
 @pytest.mark.usefixtures("folder")

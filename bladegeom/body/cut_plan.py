@@ -26,7 +26,7 @@ class Chain:
         closed: Whether the file says that the last end is the first start.
         width: The greatest that it is drawn with, mm.
         thickness: How far it is extruded out of the plane, mm.
-        unseen: Why a CAD program does not show it, such as "on a frozen layer"; "" where it does.
+        unseen: Why a CAD program does not show it, such as "frozen"; "" where it does.
     """
 
     kind: str

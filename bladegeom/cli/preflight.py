@@ -33,9 +33,8 @@ def preflight(options: argparse.Namespace) -> int:
         require_ending("--sheet", options.sheet, ".pdf")
     plan = read_cut_plan(_bytes(options.file), options.file.name, unit=options.unit)
     knife = load_design(options.design).knife()[0] if options.design else None
-    meant = _meant(plan, knife) if knife else None
-    process, thickness = _process(options, meant)
-    looked = look_again(plan, process, thickness, meant)
+    process, thickness = _process(options, knife)
+    looked = _nearest(plan, process, thickness, knife) if knife else look_again(plan, process, thickness or 0.0)
     one = looked.found
     if options.seen:
         _tell_seen(one, options.seen)
@@ -50,21 +49,25 @@ def preflight(options: argparse.Namespace) -> int:
     return int(bool(errors))
 
 
-def _meant(plan: CutPlan, knife: Knife) -> Meant:
-    """The part of a knife whose size is nearest to the file's."""
-    width, height = float(plan.bounds[2] - plan.bounds[0]), float(plan.bounds[3] - plan.bounds[1])
-    part = min(cut_parts(knife), key=lambda part: math.dist(part.size, (width, height)))
-    return Meant(knife=knife, part=part)
+def _nearest(plan: CutPlan, process: Process, told: float | None, knife: Knife) -> Looked:
+    """The file beside that part of a knife which it is nearest to: by its holes, then by its lines."""
+    looked = []
+    for part in cut_parts(knife):
+        thickness = part.thickness if told is None else told
+        looked.append(look_again(plan, process, thickness, Meant(knife=knife, part=part)))
+    return min(looked, key=_differs)
 
 
-def _process(options: argparse.Namespace, meant: Meant | None) -> tuple[Process, float]:
-    """Whose limits count, and the part's thickness: as told, else as the design says."""
-    own = meant.knife.shop.process if meant else Process()
-    thickness = meant.part.thickness if meant else 0.0
-    return (
-        Process.named(options.process) if options.process else own,
-        length(options.thickness) if options.thickness else thickness,
-    )
+def _differs(one: Looked) -> tuple[int, float]:
+    off = one.off
+    return (len(off.missing) + len(off.extra), off.greatest) if off else (0, 0.0)
+
+
+def _process(options: argparse.Namespace, knife: Knife | None) -> tuple[Process, float | None]:
+    """Whose limits count, as told, else as the design says; and the thickness, if it is told."""
+    own = knife.shop.process if knife else Process()
+    process = Process.named(options.process) if options.process else own
+    return process, length(options.thickness) if options.thickness else None
 
 
 def _bytes(path: Path) -> bytes:

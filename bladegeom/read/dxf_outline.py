@@ -15,19 +15,22 @@ from ezdxf.entities import Circle, DXFEntity
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import Curve, FloatArray, join
 from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.lettering import visible
 from bladegeom.quantities.tolerances import JOINED
 from bladegeom.quantities.units import length
 from bladegeom.read.dxf_file import open_dxf
-from bladegeom.read.loops import DrawnKnife, Lines, drawn_knife
+from bladegeom.read.dxf_spline import SPLINE_FIT, is_readable, spline_cubics
+from bladegeom.read.dxf_things import Unseen, layer_of, unit_of
+from bladegeom.read.lines import Lines
+from bladegeom.read.loops import DrawnKnife, drawn_knife
 from bladegeom.read.scale import Known, KnownLength
 from bladegeom.read.source import read_bytes
 from bladegeom.shape.landmarks import Landmarks
 
-_UNITS: Final = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 13: 1e-3, 14: 100.0}
-"""mm of what $INSUNITS names. Source: DXF reference, HEADER section."""
-
 _NO_LINES: Final = frozenset(("TEXT", "MTEXT", "DIMENSION", "HATCH", "POINT", "LEADER", "VIEWPORT", "ATTDEF", "IMAGE"))
-"""What a drawing may hold beside its lines."""
+"""What a drawing may hold beside its lines; it is passed over without a word."""
+
+_SIZE_TOLD_BY: Final = "unit='mm' or unit='in', or a length that you know: length_between=((x1, y1), (x2, y2), mm)"
 
 _LARGEST_BULGE: Final = 1e3
 """An arc of more is all but a full circle, which no polyline means; own choice."""
@@ -57,8 +60,12 @@ def outline_from_dxf(
         blade_length: mm along the knife from ``handle_front`` to ``tip``, both given as points; the same.
         fair_within: Replace the line by few fair curves that pass it no farther off, mm.
 
+    What is not shown, because it or its layer is invisible, off or frozen, and what is no line, such as a block, is not
+    read; ``left_out`` of the result names it.
+
     Raises:
-        UnreadableFileError: No DXF, no unit, no outline or two; the message says where and what to do.
+        UnreadableFileError: No DXF, no unit, no outline or two, a frame round the knife, or a size that no knife has by
+            the file's own unit; the message says where and what to do.
         ParameterError: A landmark or a known length that does not fit the drawing.
         QuantityError: A unit that is none.
     """
@@ -66,8 +73,9 @@ def outline_from_dxf(
     doc = open_dxf(read_bytes(path), name)
     known = Known(length_between=length_between, blade_length=blade_length).mm_per_unit(marks)
     per_unit = known if known is not None else _unit(doc, unit, name)
-    lines = Lines(name, per_unit * np.eye(2, 3))
-    for entity in _chosen(doc, only, name):
+    told = known is not None or unit is not None
+    lines = Lines(name, per_unit * np.eye(2, 3), size_told_by="" if told else _SIZE_TOLD_BY)
+    for entity in _chosen(doc, only, lines):
         _take(entity, per_unit, lines)
     return drawn_knife(lines, marks, fair_within)
 
@@ -75,49 +83,67 @@ def outline_from_dxf(
 def _unit(doc: Document, told: str | None, name: str) -> float:
     if told is not None:
         return length(f"1 {told}")
-    code = doc.header.get("$INSUNITS", 0)
-    if code not in _UNITS:
+    said, factor = unit_of(doc)
+    if factor is None:
+        what = f"says {said}, which is none" if said else "does not say its unit"
         raise UnreadableFileError(
             name,
-            "does not say its unit; tell it (unit='mm' or unit='in'), or a length that you know: "
-            "length_between=((x1, y1), (x2, y2), mm)",
+            f"{what}; tell it ({_SIZE_TOLD_BY})",
         )
-    return _UNITS[code]
+    return factor
 
 
-def _chosen(doc: Document, only: str | None, name: str) -> list[DXFEntity]:
-    entities: list[DXFEntity] = list(doc.modelspace())
-    chosen = [e for e in entities if only is None or e.dxf.layer.lower() == only.lower()]
-    if only is not None and not chosen:
-        layers = sorted({e.dxf.layer for e in entities})
+def _chosen(doc: Document, only: str | None, lines: Lines) -> list[DXFEntity]:
+    """The things on the layer that was asked for, without those that are not shown."""
+    unseen = Unseen(doc)
+    there = [(entity, layer_of(entity)) for entity in doc.modelspace()]
+    asked = [(e, layer) for e, layer in there if only is None or layer.lower() == only.lower()]
+    if not asked and only is not None:
+        layers = sorted({layer for _, layer in there})
         raise UnreadableFileError(
-            name, f"has nothing on a layer {only!r}; it has: {', '.join(layers[:12]) or 'nothing'}"
+            lines.name, f"has nothing on a layer {only!r}; it has: {', '.join(layers[:12]) or 'nothing'}"
         )
-    return chosen
+    out = []
+    for entity, layer in asked:
+        if why := unseen.why(entity, layer):
+            lines.left_out[f"{visible(entity.dxftype())} on layer {layer!r}, {why}"] += 1
+        else:
+            out.append(entity)
+    return out
 
 
 def _take(entity: DXFEntity, scale: float, lines: Lines) -> None:
     """Add what an entity draws."""
-    kind = entity.dxftype()
+    kind = visible(entity.dxftype())
     if kind in _NO_LINES:
         return
-    if kind not in _READERS:
-        raise UnreadableFileError(
-            lines.name, f"holds a {kind[:30]}, which is not read; explode blocks and regions into lines and arcs"
-        )
+    if kind not in _READERS or (kind == "SPLINE" and not is_readable(entity)):
+        lines.left_out[f"{kind[:30]}, which is no line that is read: explode it if it belongs to the outline"] += 1
+        return
     flat = getattr(entity.dxf, "extrusion", None)
     if flat is not None and abs(abs(flat.z) - 1) > 1e-6:
-        raise UnreadableFileError(lines.name, f"holds a {kind} that does not lie flat; draw it in the plane of x and y")
+        lines.left_out[
+            f"{kind} that does not lie flat: draw it in the plane of x and y if it belongs to the outline"
+        ] += 1
+        return
+    layer = layer_of(entity)
     if isinstance(entity, Circle) and kind == "CIRCLE":
         centre = entity.ocs().to_wcs(entity.dxf.center)
         lines.circles.append((scale * centre.x, scale * centre.y, scale * entity.dxf.radius))
         return
-    closed, pieces = _READERS[kind](entity)
-    lines.add(scale * pieces, closed=closed)
+    try:
+        closed, pieces = _READERS[kind](entity, scale)
+    except ValueError as error:
+        raise UnreadableFileError(lines.name, f"has a damaged {kind} ({error}); draw it again") from error
+    lines.add(scale * pieces, closed=closed, names=frozenset((layer,)))
 
 
-def _by_path(entity: Any) -> tuple[bool, FloatArray]:
-    """Arcs, splines and ellipses by the library's own conversion to cubics."""
+def _spline(entity: Any, scale: float) -> tuple[bool, FloatArray]:
+    return bool(entity.closed), np.ascontiguousarray(spline_cubics(entity, SPLINE_FIT / scale)[..., :2])
+
+
+def _by_path(entity: Any, _: float) -> tuple[bool, FloatArray]:
+    """Lines, arcs and ellipses by the library's own conversion to cubics."""
     way = dxf_path.make_path(entity, segments=_segments(entity))
     at, out = np.array([way.start.x, way.start.y]), []
     for step in way.commands():
@@ -140,15 +166,17 @@ def _segments(entity: Any) -> int:
     return 12 if entity.dxftype() in ("ARC", "ELLIPSE") else 1
 
 
-def _lwpolyline(entity: Any) -> tuple[bool, FloatArray]:
+def _lwpolyline(entity: Any, _: float) -> tuple[bool, FloatArray]:
     rows = [(x, y, b) for x, y, b in entity.get_points("xyb")]
     return bool(entity.closed), _bulged(rows, closed=bool(entity.closed), mirrored=_mirrored(entity))
 
 
-def _polyline(entity: Any) -> tuple[bool, FloatArray]:
+def _polyline(entity: Any, _: float) -> tuple[bool, FloatArray]:
     if not entity.is_2d_polyline and not entity.is_3d_polyline:
         return False, np.zeros((0, 4, 2))
-    rows = [(v.dxf.location.x, v.dxf.location.y, v.dxf.get("bulge", 0.0)) for v in entity.vertices]
+    # Vertices that only frame a smoothed line are left out: bit 16 of their flags (DXF reference, VERTEX).
+    drawn = [v for v in entity.vertices if not int(v.dxf.flags) & 16]
+    rows = [(v.dxf.location.x, v.dxf.location.y, v.dxf.get("bulge", 0.0)) for v in drawn]
     return bool(entity.is_closed), _bulged(rows, closed=bool(entity.is_closed), mirrored=_mirrored(entity))
 
 
@@ -183,12 +211,12 @@ def _bulged(rows: Sequence[tuple[float, float, float]], *, closed: bool, mirrore
     return pieces
 
 
-_READERS: Final[dict[str, Callable[[Any], tuple[bool, FloatArray]]]] = {
+_READERS: Final[dict[str, Callable[[Any, float], tuple[bool, FloatArray]]]] = {
     "LINE": _by_path,
     "ARC": _by_path,
     "CIRCLE": _by_path,
     "ELLIPSE": _by_path,
-    "SPLINE": _by_path,
+    "SPLINE": _spline,
     "LWPOLYLINE": _lwpolyline,
     "POLYLINE": _polyline,
 }

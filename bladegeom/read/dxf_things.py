@@ -46,8 +46,8 @@ class Unseen:
         self._off = {visible(one.dxf.name).lower() for one in doc.layers if one.is_off()}
 
     def why(self, entity: Any, layer: str) -> str:
-        """Either "invisible", "on a frozen layer", "on a layer that is off", or "" for what is shown."""
+        """Either "invisible", "frozen", "switched off", or "" for what is shown."""
         if not isinstance(entity, DXFTagStorage) and entity.dxf.get("invisible", 0):
             return "invisible"
         key = layer.lower()
-        return "on a frozen layer" if key in self._frozen else "on a layer that is off" if key in self._off else ""
+        return "frozen" if key in self._frozen else "switched off" if key in self._off else ""

@@ -22,6 +22,11 @@ class Known:
     length_between: KnownLength | None = None
     blade_length: float | None = None
 
+    @property
+    def is_told(self) -> bool:
+        """Whether anything is known."""
+        return self.length_between is not None or self.blade_length is not None
+
     def mm_per_unit(self, marks: Landmarks) -> float | None:
         """By how many mm to take one unit of the drawing; None if nothing is known.
 

@@ -10,7 +10,8 @@ import numpy as np
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import BladegeomError, UnreadableFileError
-from bladegeom.read.loops import DrawnKnife, Lines, drawn_knife
+from bladegeom.read.lines import Lines
+from bladegeom.read.loops import DrawnKnife, drawn_knife
 from bladegeom.read.scale import Known, KnownLength, scaled
 from bladegeom.read.source import read_bytes
 from bladegeom.read.svg_place import PX, chained, true_length, view_box, viewport
@@ -18,6 +19,11 @@ from bladegeom.read.svg_shapes import strokes
 from bladegeom.read.svg_walk import Drawn, style, walk
 from bladegeom.read.xml_tree import Element, parse_xml
 from bladegeom.shape.landmarks import Landmarks
+
+_SIZE_TOLD_BY: Final = (
+    "a length that you know: length_between=((x1, y1), (x2, y2), mm), or blade_length=mm with tip and handle_front as "
+    "points"
+)
 
 _UP: Final = np.array([[1.0, 0.0, 0.0], [0.0, -1.0, 0.0]])
 
@@ -53,8 +59,10 @@ def outline_from_svg(
     if root.name != "svg":
         raise UnreadableFileError(name, f"is no SVG: its root is {root.name[:40]!r}")
     try:
-        to_mm = _page(root, name, Known(length_between=length_between, blade_length=blade_length), marks)
-        lines = _lines(walk(root), root, to_mm, only, name)
+        known = Known(length_between=length_between, blade_length=blade_length)
+        to_mm = _page(root, name, known, marks)
+        lines = Lines(name, to_mm, size_told_by="" if known.is_told else _SIZE_TOLD_BY)
+        _fill(lines, walk(root), root, only)
     except BladegeomError:
         raise
     except ValueError as error:
@@ -73,8 +81,7 @@ def _page(root: Element, name: str, known: Known, marks: Landmarks) -> FloatArra
             raise UnreadableFileError(
                 name,
                 "does not say its true size (the page's width and height are missing, or in pixels); set the page to "
-                "mm in the drawing program, or tell a length that you know: length_between=((x1, y1), (x2, y2), mm), "
-                "or blade_length=mm with tip and handle_front as points",
+                f"mm in the drawing program, or tell {_SIZE_TOLD_BY}",
             )
         return scaled(_UP, per_unit)
     if box is None:
@@ -88,15 +95,15 @@ def _page(root: Element, name: str, known: Known, marks: Landmarks) -> FloatArra
     return scaled(chained(_UP, viewport(box, width, height, a.get("preserveAspectRatio"))), per_unit)
 
 
-def _lines(found: Sequence[Drawn], root: Element, to_mm: FloatArray, only: str | None, name: str) -> Lines:
-    lines = Lines(name, to_mm)
+def _fill(lines: Lines, found: Sequence[Drawn], root: Element, only: str | None) -> None:
+    """Put all shapes, or those of a name, among the lines."""
     chosen = [one for one in found if only is None or only in one.names]
     if only is not None and not chosen:
         known = sorted({n for one in found for n in one.names})
         some = ", ".join(known[:12]) + (" ..." if len(known) > 12 else "")
-        raise UnreadableFileError(name, f"has nothing called {only!r}; it has: {some or 'no names at all'}")
+        raise UnreadableFileError(lines.name, f"has nothing called {only!r}; it has: {some or 'no names at all'}")
     for one in chosen:
-        whole = chained(to_mm, one.matrix)
+        whole = chained(lines.to_mm, one.matrix)
         if _is_paper(one, root):
             continue
         if one.element.name == "circle" and _is_even(whole):
@@ -107,8 +114,7 @@ def _lines(found: Sequence[Drawn], root: Element, to_mm: FloatArray, only: str |
                 lines.circles.append((float(centre[0]), float(centre[1]), float(np.hypot(*(ring[0] - centre)))))
             continue
         for stroke in strokes(one.element):
-            lines.add(stroke.pieces @ whole[:, :2].T + whole[:, 2], closed=stroke.closed)
-    return lines
+            lines.add(stroke.pieces @ whole[:, :2].T + whole[:, 2], closed=stroke.closed, names=one.names)
 
 
 def _is_even(matrix: FloatArray) -> bool:
