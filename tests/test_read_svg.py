@@ -234,6 +234,77 @@ def test_holes_hidden_lines_and_paper_are_told_apart(tmp_path: Path) -> None:
     assert extent(slot.pieces) == pytest.approx((-40.0, -15.0, -31.0, -9.0), abs=1e-4)
 
 
+PAPER = '<rect id="page" class="{}" x="-9" y="-9" width="400" height="300" stroke="#000"/>'
+
+
+@pytest.mark.parametrize(
+    ("sheet", "classes"),
+    [
+        (".st0{display:none;}", "st0"),
+        (".a,.st0 { fill:none; visibility : hidden }", "b st0"),
+        ("/* .st0{display:inline} */ #page{display:none}", ""),
+        ("rect.st0{display:none} .st0{display:inline}", "st0"),
+        (".st0{display:none !important} #page{display:inline}", "st0"),
+        ("@font-face{font-family:x;src:url(y)} rect{display:none}", ""),
+        ("<![CDATA[ .st0{display:none} ]]>", "st0"),
+    ],
+)
+def test_style_sheets_are_heeded(sheet: str, classes: str, tmp_path: Path) -> None:
+    """Selectors, weight, order and importance as in CSS Cascading 4; the frame would be the larger line."""
+    text = drawn(PAGE, f"<defs><style>{sheet}</style></defs>" + PAPER.format(classes))
+    back = read(tmp_path, text)
+    assert traces.apart(back.outline.loop, OUTLINE.loop) < BACK
+    assert back.left_out == ("1 rect 'page', hidden",)
+    with pytest.raises(UnreadableFileError, match="nothing called 'page'; it has: knife; not read: 1 rect 'page'"):
+        read(tmp_path, text, only="page")
+
+
+def test_visibility_is_inherited_and_taken_back(tmp_path: Path) -> None:
+    """Hidden by the group, but for what says that it is visible; display none is never taken back."""
+    knife = drawn(PAGE)
+    path = knife[knife.index("<path") : knife.index("</svg>")]
+    seen = path.replace("<path", '<path style="visibility:visible"')
+    head = '<svg xmlns="http://www.w3.org/2000/svg" width="300mm" viewBox="0 0 300 100">'
+    group = f'{head}<g style="visibility:hidden"><g>{PAPER.format("")}{seen}</g></g></svg>'
+    assert traces.apart(read(tmp_path, group).outline.loop, OUTLINE.loop) < BACK
+    with pytest.raises(UnreadableFileError, match="no closed line; not read: 1 g, hidden"):
+        read(tmp_path, group.replace("visibility:hidden", "display:none"))
+    copied = f'{head}<defs>{path}</defs><g visibility="hidden"><use href="#knife"/></g></svg>'
+    with pytest.raises(UnreadableFileError, match="no closed line; not read: 1 path 'knife', hidden"):
+        read(tmp_path, copied)
+
+
+@pytest.mark.parametrize(
+    ("before", "message"),
+    [
+        ("<style>g > rect{display:none}</style>", "says display of 'g > rect', a selector"),
+        ("<style>@media print{rect{display:none}}</style>", "its style sheet has '@media print"),
+        ("<style>@import url(other.css);</style>", "its style sheet has '@import"),
+        ('<style media="print">rect{display:none}</style>', "for some devices only"),
+        ("<style>path{transform:scale(2)}</style>", "a transform within a style"),
+        ('<circle style="r:4" r="3"/>', "a r within a style"),
+        ("<style>rect{</style>", "a style sheet that cannot be read"),
+    ],
+)
+def test_styles_that_are_not_read_are_refused(before: str, message: str, tmp_path: Path) -> None:
+    with pytest.raises(UnreadableFileError, match=message):
+        read(tmp_path, drawn(PAGE, before))
+
+
+def test_styles_that_do_not_matter_are_passed_over(tmp_path: Path) -> None:
+    sheet = "<style>g > path:hover{fill:red} @page{margin:0} .a b{stroke-width:2}</style>"
+    assert traces.apart(read(tmp_path, drawn(PAGE, sheet)).outline.loop, OUTLINE.loop) < BACK
+    with pytest.raises(UnreadableFileError, match="takes its styles from another file"):
+        read(tmp_path, '<?xml version="1.0"?><?xml-stylesheet href="a.css"?>' + drawn(PAGE))
+
+
+def test_a_frame_is_named_with_the_name_of_what_stands_in_it(tmp_path: Path) -> None:
+    text = drawn(PAGE, PAPER.format("frame"))
+    with pytest.raises(UnreadableFileError, match=r"has a frame of 400\.0 x 300\.0 mm .* only='knife'"):
+        read(tmp_path, text)
+    assert traces.apart(read(tmp_path, text, only="knife").outline.loop, OUTLINE.loop) < BACK
+
+
 def test_uses_and_nested_pages(tmp_path: Path) -> None:
     moved = drawn(PAGE.moved(-10, -5))
     inner = moved[moved.index("<path") : moved.index("</svg>")]

@@ -10,13 +10,14 @@ import numpy as np
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import BladegeomError, UnreadableFileError
+from bladegeom.quantities.lettering import visible
 from bladegeom.read.lines import Lines
 from bladegeom.read.loops import DrawnKnife, drawn_knife
 from bladegeom.read.scale import Known, KnownLength, scaled
 from bladegeom.read.source import read_bytes
 from bladegeom.read.svg_place import PX, chained, true_length, view_box, viewport
 from bladegeom.read.svg_shapes import strokes
-from bladegeom.read.svg_walk import Drawn, style, walk
+from bladegeom.read.svg_walk import Drawn, walk
 from bladegeom.read.xml_tree import Element, parse_xml
 from bladegeom.shape.landmarks import Landmarks
 
@@ -39,7 +40,8 @@ def outline_from_svg(
 ) -> DrawnKnife:
     """The outline in an SVG, and the circles and other closed lines within it.
 
-    The outline is the largest closed line; what is hidden, and a background as large as the page, are left out. The
+    The outline is the largest closed line; what is hidden (by attributes, styles or style sheets; ``left_out`` of the
+    result names it), and a background as large as the page, are left out. The
     size is that of the page in mm, cm, in or pt; a page in pixels or without a size says nothing of the knife's.
 
     Args:
@@ -62,7 +64,9 @@ def outline_from_svg(
         known = Known(length_between=length_between, blade_length=blade_length)
         to_mm = _page(root, name, known, marks)
         lines = Lines(name, to_mm, size_told_by="" if known.is_told else _SIZE_TOLD_BY)
-        _fill(lines, walk(root), root, only)
+        walked = walk(root)
+        lines.left_out.update(walked.hidden)
+        _fill(lines, walked.drawn, root, only)
     except BladegeomError:
         raise
     except ValueError as error:
@@ -101,7 +105,7 @@ def _fill(lines: Lines, found: Sequence[Drawn], root: Element, only: str | None)
     if only is not None and not chosen:
         known = sorted({n for one in found for n in one.names})
         some = ", ".join(known[:12]) + (" ..." if len(known) > 12 else "")
-        raise UnreadableFileError(lines.name, f"has nothing called {only!r}; it has: {some or 'no names at all'}")
+        raise lines.failed(f"has nothing called {only!r}; it has: {visible(some) or 'no names at all'}")
     for one in chosen:
         whole = chained(lines.to_mm, one.matrix)
         if _is_paper(one, root):
@@ -129,7 +133,7 @@ def _is_paper(one: Drawn, root: Element) -> bool:
         return False
     a = one.element.attributes
     box = view_box(root.attributes.get("viewBox"))
-    bare = style(a).get("stroke", a.get("stroke", "none")) == "none"
+    bare = one.stroke in ("none", "transparent")
     if a.get("width", "").endswith("%"):
         return bare
     if box is None or not bare:

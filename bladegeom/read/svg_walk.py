@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
@@ -9,8 +11,10 @@ from typing import Final
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray
+from bladegeom.quantities.lettering import visible
 from bladegeom.read.svg_place import IDENTITY, chained, transform, user_length, view_box, viewport
 from bladegeom.read.svg_shapes import SHAPES
+from bladegeom.read.svg_style import Styles
 from bladegeom.read.xml_tree import Element
 
 _UNSEEN: Final = frozenset(("defs", "symbol", "clipPath", "mask", "marker", "pattern", "metadata", "foreignObject"))
@@ -22,11 +26,23 @@ _MOST_MET, _DEEPEST = 50_000, 300
 
 @dataclass(frozen=True)
 class Drawn:
-    """A shape, the map (2, 3) from its coordinates to the root's, and the names by which a maker may call it."""
+    """A shape, the map (2, 3) from its coordinates to the root's, and the names by which a maker may call it.
+
+    ``stroke`` is how its border is drawn, "none" for no border.
+    """
 
     element: Element
     matrix: FloatArray
     names: frozenset[str]
+    stroke: str
+
+
+@dataclass(frozen=True)
+class Walked:
+    """All shapes in the order of the file, and what is hidden, in words, with how often."""
+
+    drawn: list[Drawn]
+    hidden: Counter[str]
 
 
 @dataclass(frozen=True)
@@ -36,27 +52,42 @@ class _Inherited:
     matrix: FloatArray
     names: frozenset[str] = frozenset()
     depth: int = 0
+    visibility: str = "visible"
+    stroke: str = "none"
 
 
-def walk(root: Element) -> list[Drawn]:
-    """All shapes in the order of the file.
+def walk(root: Element) -> Walked:
+    """What an SVG draws, and what it hides.
 
     Raises:
-        ValueError: Copies without end or of nothing, or a transform or length that cannot be read.
+        ValueError: Copies without end or of nothing, styles that are not read, or a transform or length that cannot be
+            read.
     """
-    return list(_Walk(root).within(root, _Inherited(IDENTITY)))
-
-
-def style(attributes: dict[str, str]) -> dict[str, str]:
-    """The properties in a style attribute."""
-    parts = (part.partition(":") for part in attributes.get("style", "").split(";"))
-    return {key.strip(): value.strip() for key, _, value in parts if value}
+    one = _Walk(root)
+    drawn = list(one.within(root, one.inherited(root, _Inherited(IDENTITY))))
+    return Walked(drawn, one.hidden)
 
 
 class _Walk:
     def __init__(self, root: Element) -> None:
         self._by_id = _named(root)
+        self._styles = Styles(root)
         self._met = 0
+        self.hidden = Counter[str]()
+
+    def inherited(self, element: Element, around: _Inherited) -> _Inherited:
+        """The same with what the styles of an element hand down."""
+        visibility, stroke = (self._handed(element, name) for name in ("visibility", "stroke"))
+        return dataclasses.replace(around, visibility=visibility or around.visibility, stroke=stroke or around.stroke)
+
+    def _handed(self, element: Element, name: str) -> str:
+        """What an element says of a property itself, "" if it takes it from those around it."""
+        value = self._styles.said(element, name) or ""
+        return "" if value in ("inherit", "unset") else value
+
+    def _hide(self, element: Element) -> None:
+        label = element.attributes.get("label") or element.attributes.get("id") or ""
+        self.hidden[f"{visible(element.name)} {visible(label)!r}, hidden" if label else f"{element.name}, hidden"] += 1
 
     def within(self, element: Element, around: _Inherited) -> Iterator[Drawn]:
         """The shapes inside an element."""
@@ -66,17 +97,27 @@ class _Walk:
             self._met += 1
             if self._met > _MOST_MET:
                 raise ValueError(f"it draws more than {_MOST_MET} elements, copies counted; unlink the copies")
-            if child.name in _UNSEEN or _said(child, "display") == "none":
+            if child.name in _UNSEEN:
                 continue
-            here = _entered(child, around)
-            if child.name in SHAPES:
-                if _said(child, "visibility") not in ("hidden", "collapse"):
-                    yield Drawn(child, here.matrix, here.names)
-            elif child.name == "use":
-                yield from self._used(child, here)
+            if self._styles.said(child, "display") == "none":
+                self._hide(child)
+                continue
+            self._styles.require_unmoved(child)
+            here = self.inherited(child, _within(child, around))
+            yield from self._entered(child, here)
+
+    def _entered(self, element: Element, here: _Inherited) -> Iterator[Drawn]:
+        """What an element draws by itself, or the shapes within it."""
+        if element.name in SHAPES:
+            if here.visibility in ("hidden", "collapse"):
+                self._hide(element)
             else:
-                page = _nested(child) if child.name == "svg" else IDENTITY
-                yield from self.within(child, _Inherited(chained(here.matrix, page), here.names, here.depth))
+                yield Drawn(element, here.matrix, here.names, here.stroke)
+        elif element.name == "use":
+            yield from self._used(element, here)
+        else:
+            page = _nested(element) if element.name == "svg" else IDENTITY
+            yield from self.within(element, dataclasses.replace(here, matrix=chained(here.matrix, page)))
 
     def _used(self, use: Element, here: _Inherited) -> Iterator[Drawn]:
         """A copy of an element that stands elsewhere in the file."""
@@ -88,22 +129,16 @@ class _Walk:
             raise ValueError(f"it uses the symbol {target[:40]!r} with a view box; unlink the copy and save again")
         moved = chained(here.matrix, _shift(use))
         holder = Element("g", {}, one.children if one.name == "symbol" else [one])
-        yield from self.within(holder, _Inherited(moved, here.names, here.depth + 1))
+        yield from self.within(holder, dataclasses.replace(here, matrix=moved, depth=here.depth + 1))
 
 
-def _said(element: Element, name: str) -> str | None:
-    """A property, from the style before the attribute."""
-    return style(element.attributes).get(name, element.attributes.get(name))
-
-
-def _entered(element: Element, around: _Inherited) -> _Inherited:
+def _within(element: Element, around: _Inherited) -> _Inherited:
     a = element.attributes
-    if "transform" in style(a):
-        raise ValueError("it has a transform within a style; save it again as plain SVG")
-    return _Inherited(
-        chained(around.matrix, transform(a.get("transform", ""))),
-        around.names | {v for key in ("id", "label") if (v := a.get(key))} | set(a.get("class", "").split()),
-        around.depth + 1,
+    return dataclasses.replace(
+        around,
+        matrix=chained(around.matrix, transform(a.get("transform", ""))),
+        names=around.names | {v for key in ("id", "label") if (v := a.get(key))} | set(a.get("class", "").split()),
+        depth=around.depth + 1,
     )
 
 

@@ -13,11 +13,15 @@ _MOST_ELEMENTS, _DEEPEST = 50_000, 200
 
 @dataclass
 class Element:
-    """One element: its name and attributes without namespace prefixes, and what lies within it."""
+    """One element: its name and attributes without namespace prefixes, and what lies within it.
+
+    Of text only that of a style sheet is kept.
+    """
 
     name: str
     attributes: dict[str, str]
     children: list[Element] = field(default_factory=list)
+    text: str = ""
 
 
 def parse_xml(data: bytes, name: str) -> Element:
@@ -30,36 +34,57 @@ def parse_xml(data: bytes, name: str) -> Element:
         UnreadableFileError: No well-formed XML, an entity declared, or too much in it.
     """
     parser = expat.ParserCreate(namespace_separator=" ")
-    top = Element("", {})
-    stack, count = [top], 0
-
-    def start(tag: str, attributes: dict[str, str]) -> None:
-        nonlocal count
-        count += 1
-        if count > _MOST_ELEMENTS:
-            raise UnreadableFileError(
-                name, f"has more than {_MOST_ELEMENTS} elements; save the outline in a file of its own"
-            )
-        if len(stack) > _DEEPEST:
-            raise UnreadableFileError(name, f"has groups nested more than {_DEEPEST} deep; ungroup and save again")
-        one = Element(_bare(tag), {_bare(key): value for key, value in attributes.items()})
-        stack[-1].children.append(one)
-        stack.append(one)
-
-    def end(_: str) -> None:
-        stack.pop()
-
-    def entity(*_: object) -> None:
-        raise UnreadableFileError(name, "declares entities, which are not read; save it again as plain SVG")
-
-    parser.StartElementHandler, parser.EndElementHandler = start, end
-    parser.EntityDeclHandler = entity
-    parser.ExternalEntityRefHandler = entity  # type: ignore[assignment]
+    tree = _Tree(name)
+    parser.StartElementHandler, parser.EndElementHandler = tree.start, tree.end
+    parser.CharacterDataHandler, parser.ProcessingInstructionHandler = tree.text, tree.instruction
+    parser.EntityDeclHandler = tree.entity
+    parser.ExternalEntityRefHandler = tree.entity  # type: ignore[assignment]
     try:
         parser.Parse(data, True)  # noqa: FBT003
     except expat.ExpatError as error:
         raise UnreadableFileError(name, f"is no well-formed XML: {error}") from error
-    return top.children[0]
+    return tree.top.children[0]
+
+
+class _Tree:
+    """What grows while the parser reads."""
+
+    def __init__(self, name: str) -> None:
+        self.top = Element("", {})
+        self._name = name
+        self._stack, self._count = [self.top], 0
+        self._words: list[str] = []
+
+    def start(self, tag: str, attributes: dict[str, str]) -> None:
+        self._count += 1
+        if self._count > _MOST_ELEMENTS:
+            raise UnreadableFileError(
+                self._name, f"has more than {_MOST_ELEMENTS} elements; save the outline in a file of its own"
+            )
+        if len(self._stack) > _DEEPEST:
+            raise UnreadableFileError(
+                self._name, f"has groups nested more than {_DEEPEST} deep; ungroup and save again"
+            )
+        one = Element(_bare(tag), {_bare(key): value for key, value in attributes.items()})
+        self._stack[-1].children.append(one)
+        self._stack.append(one)
+
+    def end(self, _: str) -> None:
+        one = self._stack.pop()
+        if one.name == "style":
+            one.text = "".join(self._words)
+            self._words.clear()
+
+    def text(self, data: str) -> None:
+        if self._stack[-1].name == "style":
+            self._words.append(data)
+
+    def instruction(self, target: str, _: str) -> None:
+        if target == "xml-stylesheet":
+            raise UnreadableFileError(self._name, "takes its styles from another file; save it again as plain SVG")
+
+    def entity(self, *_: object) -> None:
+        raise UnreadableFileError(self._name, "declares entities, which are not read; save it again as plain SVG")
 
 
 def _bare(name: str) -> str:
