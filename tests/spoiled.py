@@ -368,6 +368,15 @@ def _polygon(count: int) -> Callable[[Part], Place]:
     return spoil
 
 
+def _bulged_repetition(part: Part) -> Place:
+    """A vertex twice, with an arc between the two."""
+    part.outline.append((part.x, part.y, 0.05))
+    part.outline[0] = (part.x, part.y, 1.0)
+    part.drop_outline()
+    part.draw([part.outline[-1], *part.outline[1:-1], (part.x, part.y, 1.0)])
+    return part.x, part.y
+
+
 def _wide(part: Part) -> Place:
     part.drop_outline()
     if part.version == "R12":
@@ -512,6 +521,7 @@ FAULTS = {
     "circle that stands up": Fault("thickness", _thick, near=6.0),
     "a kilometre off": Fault("far-away", _far),
     "arc of kilometres": Fault("flat-arc", _flat_arc),
+    "arc between a point and itself": Fault("tiny", _bulged_repetition),
     "line without length": Fault("tiny", _speck),
     "marks": Fault("marks", _marks),
     "invisible": Fault("hidden-layer", _invisible, since="R2000"),

@@ -5,6 +5,8 @@ from __future__ import annotations
 import dataclasses
 import io
 import math
+import subprocess
+import sys
 from functools import cache
 from pathlib import Path
 
@@ -178,6 +180,36 @@ def test_exit_status_and_messages(capsys: pytest.CaptureFixture[str]) -> None:
     assert "knife.py: is no DXF: it does not begin with a section" in told
     assert "missing.dxf: cannot be read: No such file or directory" in told
     assert main(["preflight", "knife.dxf", "--seen", "knife"]) == 2
+
+
+RUN = "import sys; from bladegeom.cli import main; sys.exit(main(sys.argv[1:]))"
+
+
+def test_a_terminal_gets_no_control_code_and_no_warning(folder: Path) -> None:
+    """Names out of a file, and errors that quote them; whatever a library has to say stays in it."""
+    bad = "\x1b[2JCUT\x9b1m"
+    doc = ezdxf.readfile(folder / "knife.dxf")
+    for name in (bad, "two"):
+        doc.layers.add(name)
+    for entity, layer in zip(doc.modelspace(), (bad, "two"), strict=False):
+        entity.dxf.layer = layer
+    doc.saveas(folder / f"{bad}.dxf")
+    (folder / f"{bad}.pdf.dxf").write_bytes(b"%PDF")
+    done = [
+        subprocess.run(
+            [sys.executable, "-W", "default", "-c", RUN, "preflight", name],
+            capture_output=True,
+            check=False,
+            cwd=folder,
+        )
+        for name in (f"{bad}.dxf", f"{bad}.pdf.dxf")
+    ]
+    assert [one.returncode for one in done] == [0, 2]
+    assert done[0].stderr == b""
+    for one in done:
+        told = (one.stdout + one.stderr).decode()
+        assert all(line.isprintable() for line in told.splitlines())
+        assert r"\x1b[2JCUT\x9b1m" in told
 
 
 def lined() -> Knife:

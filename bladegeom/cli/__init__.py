@@ -43,7 +43,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         )
         return 2
     # Imported here and not above: everything behind it needs the geometry libraries.
-    from bladegeom.cli import commands, script  # noqa: PLC0415
+    from bladegeom.cli import commands, script, tell  # noqa: PLC0415
 
     status = 0
     try:
@@ -54,7 +54,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BladegeomError as error:
         if os.environ.get(script.TRACEBACK):
             traceback.print_exc()
-        sys.stderr.write(f"bladegeom: {error}\n")
+        sys.stderr.write(f"bladegeom: {tell.shown(str(error))}\n")
         return 2
     except BrokenPipeError:
         # Whoever read our output has seen enough. Python would complain when it flushes at the end.

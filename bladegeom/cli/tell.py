@@ -5,12 +5,18 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 
+from bladegeom.quantities.lettering import visible
 from bladegeom.reason.finding import Finding
 
 
 def tell(text: str) -> None:
-    """One line on the standard output."""
-    sys.stdout.write(text + "\n")
+    """One line on the standard output, or several."""
+    sys.stdout.write(shown(text) + "\n")
+
+
+def shown(text: str) -> str:
+    """The text as a terminal may have it: names out of a file cannot clear the screen or change its title."""
+    return "\n".join(visible(line) for line in text.split("\n"))
 
 
 def errors_of(findings: Sequence[Finding]) -> list[Finding]:

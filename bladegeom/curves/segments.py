@@ -43,8 +43,10 @@ class Segments:
     def straight(self) -> npt.NDArray[np.bool_]:
         """Which are lines, shape (n,)."""
         bulge = np.abs(self.bulge)
-        rise = bulge * np.hypot(self.chord[:, 0], self.chord[:, 1]) / 2
-        return np.asarray((bulge < _STRAIGHT) | ((bulge < _FLAT) & (rise < _RISE)))
+        chord = np.hypot(self.chord[:, 0], self.chord[:, 1])
+        flat = (bulge < _FLAT) & (bulge * chord / 2 < _RISE)
+        # Between two points at one place there is no arc, whatever the file says.
+        return np.asarray((bulge < _STRAIGHT) | flat | (chord == 0))
 
     @cached_property
     def chord(self) -> FloatArray:

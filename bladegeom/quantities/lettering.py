@@ -46,7 +46,8 @@ def visible(text: str) -> str:
     >>> visible("CUT\x1b[2J")
     'CUT\\x1b[2J'
     """
-    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
+    shown = (c if c.isprintable() or unicodedata.category(c) == "Zs" else c.encode("unicode_escape") for c in text)
+    return "".join(c if isinstance(c, str) else c.decode() for c in shown)
 
 
 def text_width(text: str, height: float, *, bold: bool = False) -> float:

@@ -216,7 +216,7 @@ def _rows(entity: Any, kind: str, found: _Found) -> tuple[str, FloatArray, bool]
     return None
 
 
-def _flat(places: Sequence[Any]) -> FloatArray:
+def _flat(places: Sequence[Any] | FloatArray) -> FloatArray:
     rows = np.array([(p[0], p[1], p[2] if len(p) > 2 else 0.0) for p in places], dtype=np.float64)
     if np.abs(rows[:, 2]).max() > 1e-6:
         raise _NotFlatError

@@ -103,7 +103,7 @@ def _chosen(doc: Document, only: str | None, lines: Lines) -> list[DXFEntity]:
         raise UnreadableFileError(
             lines.name, f"has nothing on a layer {only!r}; it has: {', '.join(layers[:12]) or 'nothing'}"
         )
-    out = []
+    out: list[DXFEntity] = []
     for entity, layer in asked:
         if why := unseen.why(entity, layer):
             lines.left_out[f"{visible(entity.dxftype())} on layer {layer!r}, {why}"] += 1

@@ -113,7 +113,7 @@ def _chained(lines: Sequence[Named]) -> tuple[list[Named], list[Curve]]:
             chain = _grown([c.reversed() for c in reversed(chain)], rest, ends, used)
         curve = _sewn(chain)
         if math.dist(curve.start, curve.end) <= GAP and len(curve) > 1:
-            names = frozenset[str]().union(*(lines[k].names for k in np.flatnonzero(used & ~before)))
+            names = frozenset[str]().union(*(lines[k].names for k in np.flatnonzero(used & ~before).tolist()))
             loops.append(Named(curve, names))
         else:
             loose.append(curve)

@@ -148,7 +148,7 @@ class _Line:
         self._start, chord = xy, np.roll(xy, -1, axis=0) - xy
         self._length = np.maximum(np.hypot(*chord.T), 1e-12)
         self._along = chord / self._length[:, None]
-        self._tree = STRtree(shapely.linestrings(np.stack([xy, xy + chord], axis=1)))
+        self._tree = STRtree(np.asarray(shapely.linestrings(np.stack([xy, xy + chord], axis=1))))
 
     def miss(self, xy: FloatArray) -> tuple[FloatArray, FloatArray]:
         """From the nearest place of the line to each of some places (n, 2), and the direction square to it there."""

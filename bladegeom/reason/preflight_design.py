@@ -16,7 +16,7 @@ from bladegeom.quantities.units import show_length
 from bladegeom.reason.cut_loops import Loop
 from bladegeom.reason.cut_nest import Nest
 from bladegeom.reason.cut_pose import find_pose, scale_of
-from bladegeom.reason.finding import Finding
+from bladegeom.reason.finding import Finding, Severity
 from bladegeom.reason.preflight_words import found
 from bladegeom.reason.size_seen import causes
 
@@ -125,7 +125,7 @@ def deviation_findings(off: Deviation, process: Process) -> Iterator[Finding]:
         limit = process.tolerance if wide else ARC_FIT
         text = f"the lines are up to {show_length(off.greatest)} off the design; write the file again from the design"
         source = process.source("tolerance") if wide else _DESIGN
-        severity = "error" if wide else "warning"
+        severity: Severity = "error" if wide else "warning"
         place = (off.x, off.y)
         yield found("deviation", severity, text, place, source=source, measured=off.greatest, limit=limit)
     for place in off.missing:

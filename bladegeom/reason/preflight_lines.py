@@ -6,6 +6,7 @@ import functools
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 import numpy.typing as npt
@@ -132,9 +133,15 @@ def short_lines(plan: CutPlan, copies: frozenset[int]) -> Iterator[Finding]:
     segments = plan.segments
     drawn = np.array([c.kind not in ("spline", "ellipse") for c in plan.chains], dtype=bool)[plan.owner]
     drawn &= ~np.isin(plan.owner, list(copies))
-    for least, most, severity in ((0.0, TINIEST, "error"), (TINIEST, TINY, "warning")):
+    for least, most, severity in _TOO_SHORT:
         rows = np.flatnonzero(drawn & (segments.length >= least) & (segments.length < most))
-        yield from each(rows, functools.partial(_short_line, plan, severity, most))
+        yield from each(rows.tolist(), functools.partial(_short_line, plan, severity, most))
+
+
+_TOO_SHORT: Final[tuple[tuple[float, float, Severity], ...]] = (
+    (0.0, TINIEST, "error"),
+    (TINIEST, TINY, "warning"),
+)
 
 
 def _short_line(plan: CutPlan, severity: Severity, limit: float, k: int) -> Finding:

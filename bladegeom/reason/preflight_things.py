@@ -144,7 +144,7 @@ def line_findings(plan: CutPlan) -> Iterator[Finding]:
             yield found(code, "warning", text, place, source=CUT_ONLY, measured=float(sizes.max()), limit=0.0)
     segments = plan.segments
     flat = np.flatnonzero(~segments.straight & (segments.radius > LARGEST_RADIUS))
-    yield from each(flat, functools.partial(_flat_arc, plan))
+    yield from each(flat.tolist(), functools.partial(_flat_arc, plan))
     away = float(np.abs(plan.bounds).max()) if len(segments) else 0.0
     if away > FARTHEST_PART:
         step = float(np.spacing(np.float32(away)))
