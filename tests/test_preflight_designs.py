@@ -212,6 +212,19 @@ def test_a_terminal_gets_no_control_code_and_no_warning(folder: Path) -> None:
         assert r"\x1b[2JCUT\x9b1m" in told
 
 
+def test_our_own_file_tells_its_unit_where_the_release_cannot() -> None:
+    """Release 12 has no unit: it stands in the comment at the file's head, and preflight reads it there."""
+    knife = design()
+    files, _ = cut_files(knife, [], "R12")
+    (data,) = (content for name, content in files.items() if name.endswith(".dxf"))
+    plan = read_cut_plan(data, "ours.dxf")
+    assert (plan.unit, plan.told, plan.mm_per_unit) == ("", "mm", 1.0)
+    one = preflight(plan, knife.shop.process, knife.stock.thickness)
+    assert {f.code: f.severity for f in one.findings} == {"unit-missing": "note"}
+    bare = read_cut_plan(data.partition(b"1 unit is 1 mm")[0] + data.partition(b"1 unit is 1 mm")[2], "ours.dxf")
+    assert {f.code: f.severity for f in preflight(bare, knife.shop.process, 4.0).findings} == {"unit-missing": "error"}
+
+
 def lined() -> Knife:
     one = handles.handle(handles.INCH, liners=handles.liners(0.8))
     return dataclasses.replace(one, cutting=Cutting(scales=True))
