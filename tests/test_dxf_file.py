@@ -86,6 +86,15 @@ def test_accents_in_the_encoding_of_the_header() -> None:
     assert "gelöscht" in open_dxf(written(doc), "part.dxf").layers
 
 
+def test_a_thing_of_an_unknown_kind_is_told_and_the_rest_is_read() -> None:
+    """As programs write that add kinds of their own; the layer of such a thing is in none of the library's fields."""
+    head, mark, tail = sound().rpartition(b"ENDSEC\n  0\nSECTION\n  2\nOBJECTS")
+    own = b"ACME_PART\n  5\nFFF1\n100\nAcDbEntity\n  8\nPLUGIN\n100\nAcmePart\n 10\n1.0\n 20\n2.0\n  0\n"
+    plan = read_cut_plan(head + own + mark + tail, "part.dxf")
+    assert len(plan.chains) == 5
+    assert [(stray.kind, stray.what, stray.layer) for stray in plan.strays] == [("other", "ACME_PART", "PLUGIN")]
+
+
 @pytest.mark.parametrize("number", ["nan", "inf", "-inf", "1e400", "1e12", "twelve", ""])
 def test_numbers_that_are_none(number: str) -> None:
     # 40 is the radius of a circle. Source: DXF reference, CIRCLE.

@@ -281,8 +281,8 @@ def test_visibility_is_inherited_and_taken_back(tmp_path: Path) -> None:
         ("<style>@media print{rect{display:none}}</style>", "its style sheet has '@media print"),
         ("<style>@import url(other.css);</style>", "its style sheet has '@import"),
         ('<style media="print">rect{display:none}</style>', "for some devices only"),
-        ("<style>path{transform:scale(2)}</style>", "a transform within a style"),
-        ('<circle style="r:4" r="3"/>', "a r within a style"),
+        ("<style>path{transform:scale(2)}</style>", "it has 'transform' within a style"),
+        ('<circle style="r:4" r="3"/>', "it has 'r' within a style"),
         ("<style>rect{</style>", "a style sheet that cannot be read"),
     ],
 )

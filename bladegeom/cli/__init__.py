@@ -161,7 +161,9 @@ def _add_preflight(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--process", metavar="NAME", help="waterjet (default), laser or wire EDM")
     parser.add_argument("--thickness", metavar="LENGTH", help="of the stock; default: the design's")
     parser.add_argument("--design", type=_path, metavar="SCRIPT", help="compare with what this design would cut")
-    parser.add_argument("--unit", choices=("mm", "inch"), help="of a file that names none; default: mm")
+    parser.add_argument(
+        "--unit", choices=("mm", "inch"), help="of a file that names none; until it is told that is an error"
+    )
     parser.add_argument("--sheet", type=_path, metavar="PDF", help="write a pass sheet to attach to the order")
     parser.add_argument("--paper", action="append", metavar="NAME", help="of the sheet; may be repeated")
     parser.add_argument("--seen", metavar="SIZE", help="the size that a shop sees, '9.11 in' or '231 x 38 mm': why")

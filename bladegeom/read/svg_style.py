@@ -95,7 +95,7 @@ class Styles:
         own = _declared(element.attributes.get("style", ""))
         moved = _MOVING & {*own, *(name for rule in self._rules if rule.matches(element) for name in rule.said)}
         if moved:
-            raise ValueError(f"it has a {min(moved)} within a style; save it again as plain SVG")
+            raise ValueError(f"it has {min(moved)!r} within a style; save it again as plain SVG")
 
 
 def _rules(root: Element) -> Iterator[_Rule]:
