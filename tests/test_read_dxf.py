@@ -279,6 +279,15 @@ def test_a_file_without_a_header_says_no_unit(tmp_path: Path) -> None:
     assert found["unit-missing"] == "error"
 
 
+def test_a_file_without_a_header_keeps_layers_and_closed_lines(tmp_path: Path) -> None:
+    doc, space = new()
+    ring = bar().loop.pieces[:, 0]
+    space.add_lwpolyline(ring, close=True, dxfattribs={"layer": "KNIFE"})
+    path = bare(write(tmp_path, doc))
+    plan = read_cut_plan(path.read_bytes(), "bare.dxf", unit="mm")
+    assert [(chain.layer, chain.closed, len(chain.segments)) for chain in plan.chains] == [("KNIFE", True, len(ring))]
+
+
 def test_no_unit_is_refused_with_the_way_out(tmp_path: Path) -> None:
     doc, space = new(0)
     add_splines(space, OUTLINE.loop)
