@@ -50,6 +50,7 @@ Taper = tuple[tuple[float, float], ...]
 LINERS = (Liner(sheet="NEMA G-10", thickness=0.8), Liner(sheet="NEMA L", thickness=0.5))
 FLAT = Scales(slab="NEMA G-10", thickness=8.0)
 LINED = dataclasses.replace(FLAT, liners=LINERS)
+GLUED = dataclasses.replace(LINED, liners_glued=True)
 CONTOURED = dataclasses.replace(
     LINED,
     swell=((-110.0, 7.0), (-60.0, 8.0), (0.0, 7.0)),
@@ -116,7 +117,7 @@ def knives(draw: st.DrawFn) -> Knife:
     ]
     return bar(
         *fasteners,
-        scales=draw(st.sampled_from([None, FLAT, LINED, CONTOURED])),
+        scales=draw(st.sampled_from([None, FLAT, LINED, GLUED, CONTOURED])),
         taper=draw(st.sampled_from([(), ((-95.0, 2.0), (-5.0, 4.0))])),
         holes=tuple(draw(st.lists(openings(), max_size=4))),
     )

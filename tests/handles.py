@@ -49,7 +49,7 @@ def handle(
 ) -> Knife:
     """A tang 25 mm high and 120 mm long with scales 8 mm thick, half a millimetre of sanding, and one fastener."""
     index = drill_index(drills) if drills else boxed_set()
-    shop = Shop(tolerances=tolerances or Tolerances(), drills=index)
+    shop = Shop(tolerances=tolerances or Tolerances(depth_division=0.0), drills=index)
     plain = ground(plain_tang(), thickness=tang)
     return dataclasses.replace(
         plain,

@@ -15,6 +15,7 @@ from fastened import (
     BOLT,
     CONTOURED,
     FLAT,
+    GLUED,
     INCH_STANDOFF,
     LINED,
     METRIC_STANDOFF,
@@ -36,6 +37,7 @@ from bladegeom.body.hole import Hole, Slot
 from bladegeom.body.knife import Knife
 from bladegeom.curves.build import line, spline
 from bladegeom.curves.flatten import flatten
+from bladegeom.draw.stack_section import stack_sections
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.interval import give_or_take
 from bladegeom.quantities.tables import Drill
@@ -143,10 +145,11 @@ def test_depth_stops_are_those_of_the_stacks(knife: Knife) -> None:
             assert step.depth.nominal == pytest.approx(cut.depth.nominal - start.nominal, abs=0.01)
             assert step.depth.low == pytest.approx(cut.depth.low - start.low, abs=0.01)
             lined = knife.scales is not None and bool(knife.scales.liners)
+            glued = knife.scales is not None and knife.scales.liners_glued
             assert (
                 step.face
                 == {
-                    "pocket": "bare inside face" if lined else "inside face",
+                    "pocket": "liner's inside face" if glued else "bare inside face" if lined else "inside face",
                     "counterbore": "outside face",
                     "countersink": "rim of the screw's hole, where the cutter touches",
                 }[f.shape]
@@ -157,8 +160,13 @@ def test_depth_stops_are_those_of_the_stacks(knife: Knife) -> None:
 @given(knives())
 def test_nothing_goes_through_the_hard_tang_that_is_wider_than_its_hole(knife: Knife) -> None:
     tang = dict(zip(knife.hole_ids, (o.diameter for o in knife.openings), strict=True))
+    through = (
+        "drill through from the mark",
+        "drill a pilot through from the mark",
+        "step up to size, led by the pilot",
+    )
     for step in steps_of(knife):
-        if "through the tang's" in step.operation or step.operation == "drill through from the mark":
+        if "through the tang's" in step.operation or step.operation in through:
             assert all(tool_mm(step) <= tang[name] + 0.005 for name in step.holes)
 
 
@@ -181,14 +189,35 @@ def test_other_depths_are_other_rows() -> None:
 
 def test_a_narrower_hole_in_the_scale_is_marked_no_wider_than_itself() -> None:
     steps = steps_of(bar(at(-50.0, PEENED)))
-    mark, drill = next(pair for pair in itertools.pairwise(steps) if pair[0].operation.startswith("mark"))
+    at_mark = next(i for i, step in enumerate(steps) if step.operation.startswith("mark"))
+    mark, pilot, drill = steps[at_mark : at_mark + 3]
     (tang, _, scale) = stacks(bar(at(-50.0, PEENED)))[0].site.bores
     assert tool_mm(mark) == pytest.approx(tang.diameter, abs=0.005)
     assert tool_mm(drill) == pytest.approx(scale.diameter, abs=0.005)
     assert mark.depth is not None
     # A point of 118 degrees, so deep, is as wide as the hole.
     assert 2 * mark.depth.nominal * math.tan(math.radians(59.0)) == pytest.approx(scale.diameter)
-    assert f"bushing of {tang.diameter:.2f} mm" in drill.note
+    # A bushing there would have a wall of half a millimetre: a pilot follows the mark, and the drill the pilot.
+    assert (tang.diameter - scale.diameter) / 2 < 1.0
+    assert tool_mm(pilot) <= scale.diameter / 2 + 0.005
+    assert not pilot.makes
+    assert drill.operation == "step up to size, led by the pilot"
+    assert "bushing" not in drill.note
+
+
+@given(knives())
+def test_no_bushing_has_a_wall_under_a_millimetre(knife: Knife) -> None:
+    for step in steps_of(knife):
+        for outside, inside in re.findall(r"bushing of ([0-9.]+) mm with a ([0-9.]+) mm hole", step.note):
+            # Least wall of a drill bush by DIN 179, from memory: 1 mm, at bores to 1 mm.
+            assert (float(outside) - float(inside)) / 2 >= 1.0 - 0.005
+
+
+def test_a_wide_sleeves_hole_takes_a_bushing() -> None:
+    steps = steps_of(bar(at(-50.0, INCH_STANDOFF)))
+    tang, _, scale, *_ = stacks(bar(at(-50.0, INCH_STANDOFF)))[0].site.bores
+    drill = next(step for step in steps if step.operation == "drill through from the mark")
+    assert f"bushing of {tang.diameter:.2f} mm with a {scale.diameter:.2f} mm hole" in drill.note
 
 
 def test_a_pocket_takes_out_the_mark_that_is_made_through_the_liners() -> None:
@@ -570,3 +599,82 @@ def test_how_the_loose_scale_of_a_tapered_tang_lies() -> None:
     steep = bar(at(-50.0, BOLT), taper=((-100.0, 1.0), (0.0, 4.0)))
     assert f"shim the scale at the handle front by {show_length(1.5)}" in row_of(steep, "counterbore").note
     assert "Tapered" not in row_of(bar(at(-50.0, BOLT)), "counterbore").note
+
+
+def test_liners_that_are_glued_on_never_come_off() -> None:
+    knife = bar(*(at(-10.0 - 15.0 * i, one) for i, one in enumerate((INCH_STANDOFF, SHORT_STANDOFF, PIN, BOLT))))
+    steps = steps_of(dataclasses.replace(knife, scales=GLUED))
+    told = " ".join(f"{step.operation} {step.note}" for step in steps)
+    for words in ("take the liners off", "Liners off", "apart from the scale", "on liners too"):
+        assert words not in told
+    glued = next(i for i, step in enumerate(steps) if step.operation.startswith("glue the liners"))
+    assert glued < min(where(steps, layer="right scale"))
+    opened = [steps[i] for i in where(steps, layer="right liner")]
+    (pocket,) = (step for step in opened if step.holes == ("F1",))
+    assert pocket.operation.startswith("sink the pocket")
+    # Half of 12.7 mm and 0.5 mm, less half the tang: from the liner's face, as the stop stands on it.
+    assert pocket.depth is not None
+    assert pocket.depth.nominal == pytest.approx(6.35 + 0.25 - 2.0)
+    # The short one's pocket is sunk through the liners too; none of them is drilled apart.
+    loose = steps_of(dataclasses.replace(knife, scales=LINED))
+    assert any("take the liners off" in step.operation for step in loose)
+
+
+def test_a_sleeve_that_ends_within_glued_liners_opens_them_to_the_scale() -> None:
+    ends = dataclasses.replace(SHORT_STANDOFF, length=5.5)
+    knife = bar(at(-50.0, ends), scales=GLUED)
+    assert stacks(knife)[0].numbers["pocket_depth"].nominal == 0.0
+    steps = steps_of(knife)
+    assert made(steps) == wanted(knife)
+    (row,) = where(steps, layer="right liner")
+    depth = steps[row].depth
+    assert depth is not None
+    assert (depth.nominal, steps[row].face) == (pytest.approx(1.3), "liner's inside face")
+
+
+def test_glued_liners_that_are_not_there_are_an_error() -> None:
+    with pytest.raises(ParameterError, match="have liners to glue"):
+        dataclasses.replace(FLAT, liners_glued=True)
+
+
+def depths(steps: tuple[CardRow, ...], *words: str) -> list[float]:
+    return sorted(s.depth.nominal for s in steps if s.depth is not None and s.operation.startswith(words))
+
+
+@given(st.floats(1.5, 3.99), st.lists(st.floats(-95.0, -5.0), min_size=2, max_size=5), st.booleans())
+def test_no_two_steps_differ_by_less_than_a_stop_can_be_set(thin: float, places: list[float], bolts: bool) -> None:  # noqa: FBT001
+    hardware = BOLT if bolts else METRIC_STANDOFF
+    knife = bar(*(at(x, hardware) for x in places), scales=CONTOURED, taper=((-100.0, thin), (0.0, 4.0)))
+    for words in ("sink the pocket", "counterbore"):
+        told = depths(steps_of(knife), words)
+        assert all(b - a > 0.05 - 1e-6 for a, b in itertools.pairwise(told)), told
+
+
+def test_pockets_a_hundredth_apart_are_one_step_and_one_section() -> None:
+    # The tang is 0.02 mm thinner 20 mm farther back.
+    knife = bar(at(-20.0, METRIC_STANDOFF), at(-40.0, METRIC_STANDOFF), taper=((-100.0, 3.9), (0.0, 4.0)))
+    assert len(where(steps_of(knife), layer="left scale", shape="pocket")) == 1
+    assert len(list(stack_sections(stacks(knife), 150.0))) == 1
+    far = bar(at(-20.0, METRIC_STANDOFF), at(-90.0, METRIC_STANDOFF), taper=((-100.0, 3.0), (0.0, 4.0)))
+    assert len(where(steps_of(far), layer="left scale", shape="pocket")) == 2
+    assert len(list(stack_sections(stacks(far), 150.0))) == 2
+
+
+def test_rods_that_nobody_saws_apart_are_one_step_and_one_line_to_buy() -> None:
+    knife = bar(at(-20.0, PIN), at(-40.0, PIN), taper=((-100.0, 3.9), (0.0, 4.0)))
+    (saw,) = (step for step in steps_of(knife) if step.operation.startswith("saw to"))
+    longest = max(stack.numbers["cut_length"].nominal for stack in stacks(knife))
+    assert saw.operation.startswith(f"saw to {show_length(longest)}")
+    assert f"for 2 of {show_length(longest)}" in hardware_lines(stacks(knife))[0]
+
+
+def test_the_hard_tang_is_measured_before_any_depth_is_set() -> None:
+    steps = steps_of(bar(at(-20.0, INCH_STANDOFF), at(-50.0, BOLT), at(-80.0, PIN), taper=((-100.0, 3.0), (0.0, 4.0))))
+    (at_row,) = (i for i, step in enumerate(steps) if step.operation.startswith("measure the thickness"))
+    row = steps[at_row]
+    assert (row.part, row.phase, row.holes) == ("tang", "after hardening", ("F1", "F2"))
+    # Tapered by 1 mm in 100.
+    assert f"F1 {show_length(3.8)}, F2 {show_length(3.5)}" in row.note
+    deep = [i for i, step in enumerate(steps) if step.phase == "after hardening" and step.depth is not None]
+    assert at_row < min(deep)
+    assert not any("measure the thickness" in step.operation for step in steps_of(bar(at(-80.0, PIN))))

@@ -235,7 +235,7 @@ def assembled(stack: Stack, error: Error) -> Part:
     t, scales = stack.site.knife.shop.tolerances, stack.site.knife.scales
     assert scales is not None
     tang = 2 * stack.site.tang.nominal + error("tang", t.tang)
-    inside, slab, worn = {}, {}, {}
+    inside, slab, worn = {"tang": tang / 2}, {}, {}
     for side in "AB":
         liner = sum(one.thickness + error(f"liner {i} {side}", t.liner) for i, one in enumerate(scales.liners))
         inside[side] = tang / 2 + liner
@@ -285,21 +285,29 @@ def bolt_as_it_came_out(stack: Any, error: Error, inside: Part, slab: Part, worn
 def standoff_as_it_came_out(stack: Any, error: Error, inside: Part, slab: Part, worn: Part) -> Part:
     one, screw, t = stack.standoff, stack.screw.length, stack.site.knife.shop.tolerances
     head, tang = one.screw_head, stack.site.inside.nominal
+    glued = stack.site.knife.scales.liners_glued
     low, bores = finished(stack, head.sharp_diameter)[0], stack.site.bores
     cone = (head.sharp_diameter - bores[2].diameter) / 2 / math.tan(math.radians(head.angle_deg / 2))
     sleeve = one.length + error("sleeve", t.sleeve)
     deep = (one.length + one.pocket_play) / 2 - tang
     stop = slab_nominal(stack) - (low - one.recess)
-    pocket, narrow, top, tip = {}, {}, {}, {}
+    pocket, end, narrow, top, tip = {}, {}, {}, {}, {}
     for side in "AB":
-        pocket[side] = max(deep + error(f"pocket {side}", t.depth_stop), 0.0) if deep > 0 else 0.0
+        strays = error(f"pocket {side}", t.depth_stop) if deep > 0 else 0.0
+        if glued and deep > 0:
+            # The stop stands on the liner, which the pocket goes through: how thick that is does not matter to it.
+            end[side] = inside["tang"] + deep + stack.site.liner.nominal + strays
+            pocket[side] = max(end[side] - inside[side], 0.0)
+        else:
+            pocket[side] = max(deep + strays, 0.0) if deep > 0 else 0.0
+            end[side] = inside[side] + pocket[side]
         counterbore = stop + (error(f"counterbore {side}", t.depth_stop) if stop > 0.005 else 0.0)
         narrow[side] = slab[side] - counterbore - cone - error(f"cone {side}", t.depth_stop)
         # A head narrower than the widest falls deeper into the same cone, never less deep.
         top[side] = narrow[side] + cone - max(error(f"head {side}", t.head), 0.0)
         tip[side] = inside[side] + top[side] - screw - error(f"screw {side}", t.screw)
     # The sleeve lies on the floor of the far pocket.
-    upper_end = sleeve - (inside["B"] + pocket["B"])
+    upper_end = sleeve - end["B"]
     return {
         "pocket_depth": pocket["A"],
         "countersink_depth": slab["A"] - narrow["A"],
@@ -308,7 +316,7 @@ def standoff_as_it_came_out(stack: Any, error: Error, inside: Part, slab: Part, 
         "pocket_cover": finished(stack, bores[3].diameter)[0] + worn["A"] - pocket["A"],
         "tip_gap": tip["A"] + tip["B"],
         "engagement": upper_end - tip["A"],
-        "end_play": (inside["A"] + inside["B"] + pocket["A"] + pocket["B"] - sleeve) / 2,
+        "end_play": (end["A"] + end["B"] - sleeve) / 2,
     }
 
 
@@ -326,9 +334,10 @@ hows = st.fixed_dictionaries(
         "tang": st.floats(2.0, 6.0),
         "thickness": st.floats(6.0, 12.0),
         "liners": st.lists(st.floats(0.3, 1.5), max_size=3).map(lambda thick: liners(*thick)),
+        "liners_glued": st.booleans(),
         "rounding": st.sampled_from([(), (DOME,), (DOME, Rounding(width=2.0, depth=2.0))]),
     }
-)
+).map(lambda how: how | {"liners_glued": how["liners_glued"] and bool(how["liners"])})
 
 
 @given(st.sampled_from(HARDWARE), hows, st.data())
@@ -373,6 +382,7 @@ def _all_errors(stack: Stack, moved: Mapping[str, float], side: float) -> Part:
     return assembled(stack, lambda name, by: side * math.copysign(by, moved[name]))
 
 
+EXACT = Tolerances(depth_division=0.0)
 NOTHING_STRAYS = Tolerances(tang=0, liner=0, slab=0, depth_stop=0, sleeve=0, screw=0, head=0, contour=0)
 
 
@@ -473,3 +483,26 @@ def test_a_thicker_slab_to_sand_off_deepens_the_countersink_and_nothing_else(san
     assert rough.countersink_depth.nominal == pytest.approx(plain.countersink_depth.nominal + sanding)
     for name in ("floor", "recess", "tip_gap", "engagement", "pocket_depth"):
         assert rough.numbers[name].nominal == pytest.approx(plain.numbers[name].nominal)
+
+
+def test_a_pocket_through_a_glued_liner_is_told_from_the_liners_face() -> None:
+    loose, glued = (standoff(INCH, liners=liners(0.8), liners_glued=glued) for glued in (False, True))
+    # Half of 12.7 mm and of 0.5 mm play, less half the tang, and the liner where it is off.
+    assert glued.pocket_stop.nominal == pytest.approx(6.35 + 0.25 - 2.0)
+    assert loose.pocket_stop.nominal == pytest.approx(6.35 + 0.25 - 2.0 - 0.8)
+    assert glued.numbers["pocket_depth"].nominal == pytest.approx(loose.numbers["pocket_depth"].nominal)
+    # Stop 0.1, half of tang and sleeve 0.05 each, and 0.03 of the liner where the stop does not stand on it.
+    strays = [one.end_play.high - one.end_play.nominal for one in (loose, glued)]
+    assert strays == pytest.approx([0.1 + 0.025 + 0.05 + 0.03, 0.1 + 0.025 + 0.05])
+
+
+@given(st.sampled_from(HARDWARE), hows)
+def test_depths_are_what_a_stop_can_be_set_to_and_on_the_safe_side(hardware: AnyHardware, how: dict[str, Any]) -> None:
+    (fine,), (told,) = (stacks(handle(hardware, tolerances=t, **how)) for t in (EXACT, Tolerances()))
+    for name in {"pocket_stop", "seat_depth", "counterbore_depth"} & set(dir(told)):
+        depth, exact = getattr(told, name), getattr(fine, name)
+        assert -1e-6 < depth.nominal - exact.nominal < 0.05 + 1e-6
+        if abs(depth.nominal - exact.nominal) > 1e-9:
+            assert depth.nominal / 0.05 == pytest.approx(round(depth.nominal / 0.05), abs=1e-6)
+    for name in {"recess", "end_play", "head_left"} & set(told.numbers):
+        assert told.numbers[name].nominal >= fine.numbers[name].nominal - 1e-6

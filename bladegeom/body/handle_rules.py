@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 from dataclasses import dataclass
 
 from bladegeom.body.limits import PRACTICE, limit, source_of
@@ -56,6 +57,8 @@ class Tolerances:
         liner: Thickness of each liner.
         slab: Thickness of a scale's slab when it is drilled.
         depth_stop: Each setting of a depth: a pocket, a counterbore, the cone of a countersink below it.
+        depth_division: Least division of a depth stop: depths are told in whole ones, so that what nobody can set
+            apart is one step of the drill card; 0 tells them as they come out.
         sleeve: Length of a standoff; of a bolt's shoulder, stud, tapped hole and head, each.
         screw: Length of a screw.
         head: How much deeper than the standard's widest head its smallest one sits in the same countersink.
@@ -67,6 +70,7 @@ class Tolerances:
     liner: float = limit(0.03, PRACTICE)
     slab: float = limit(0.10, PRACTICE)
     depth_stop: float = limit(0.10, PRACTICE)
+    depth_division: float = limit(0.05, "own choice: nobody sets a depth stop finer")
     sleeve: float = limit(0.10, PRACTICE)
     screw: float = limit(0.50, "from memory of ISO 4759-1 grade A, js15 for 30 to 50 mm, and less for shorter ones")
     head: float = limit(
@@ -77,6 +81,17 @@ class Tolerances:
 
     def __post_init__(self) -> None:
         _require(self)
+
+    def to_set(self, depth: float) -> float:
+        """The next depth that a stop can be set to, the deeper one: heads do not stand proud and scales close, mm."""
+        if not self.depth_division:
+            return depth
+        return round(math.ceil(depth / self.depth_division - 1e-6) * self.depth_division, 6)
+
+    @property
+    def told_apart(self) -> float:
+        """Depths and lengths that differ by less are one step and one section, mm; never finer than what is shown."""
+        return max(self.depth_division, 0.01)
 
     def source(self, name: str) -> str:
         """Where a tolerance comes from."""

@@ -87,6 +87,7 @@ class Scales:
         slab: A name from the table of materials, or a Material of the shop's own.
         thickness: Of each finished scale at its thickest, > 0 mm.
         liners: Under each scale, from the tang outwards.
+        liners_glued: Whether they are glued to the scales before these are drilled, and never come off again.
         swell: Stations (x, thickness) of the finished scale's flat, from the butt to the handle front, mm: between
             them the thickness runs smoothly without overshooting, outside it stays. Empty leaves it even.
         rounding: Arcs to the border along top, butt and underside; several add up, such as a dome and a broken edge.
@@ -103,6 +104,7 @@ class Scales:
     slab: str | Material
     thickness: float
     liners: tuple[Liner, ...] = ()
+    liners_glued: bool = False
     swell: tuple[tuple[float, float], ...] = ()
     rounding: Rounding | tuple[Rounding, ...] = ()
     front_rounding: Rounding | None = None
@@ -116,6 +118,10 @@ class Scales:
         object.__setattr__(self, "slab", material(self.slab))
         require_all("scales", Liner, 'liners=(Liner(sheet="NEMA G-10", thickness=0.8),)', liners=self.liners)
         object.__setattr__(self, "liners", tuple(self.liners))
+        require_kind("scales", bool, "liners_glued=True", liners_glued=self.liners_glued)
+        if self.liners_glued and not self.liners:
+            must = 'have liners to glue: liners=(Liner(sheet="NEMA G-10", thickness=0.8),), or leave it out'
+            raise ParameterError("scales: liners_glued", self.liners_glued, must)
         rounding = (self.rounding,) if isinstance(self.rounding, Rounding) else self.rounding
         require_all("scales", Rounding, "rounding=Rounding(width=10.0, depth=3.0)", rounding=rounding)
         object.__setattr__(self, "rounding", tuple(rounding))

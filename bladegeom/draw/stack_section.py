@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Hashable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
@@ -17,8 +17,9 @@ from bladegeom.draw.drawing import CENTRE_PEN, CUT_PEN, LEADER_PEN, SMALL_TEXT, 
 from bladegeom.draw.stack_dimensions import dimensions
 from bladegeom.draw.stack_shapes import StackShapes, mirrored
 from bladegeom.draw.table import table
+from bladegeom.quantities.interval import Interval
 from bladegeom.quantities.units import MM_PER_INCH
-from bladegeom.reason.drill_row import by_name, grouped, shown
+from bladegeom.reason.drill_row import by_name, close, grouped
 from bladegeom.reason.stack import Stack
 from bladegeom.reason.stack_limits import limits
 from bladegeom.reason.stack_standoff import StandoffStack
@@ -53,31 +54,32 @@ def stack_sections(stacks: Sequence[Stack], room: float) -> Iterator[Page]:
         stacks: Of all fasteners.
         room: Height of a page under those lines, mm.
     """
-    for _, group in grouped((_key(stack), stack) for stack in stacks if stack.site.knife.scales is not None):
-        names = ", ".join(by_name(stack.site.name for stack in group))
-        names += f" (drawn at {group[0].site.name})" if len(group) > 1 else ""
-        scale, items = _largest(group[0], room)
-        yield f"Section through {names}: {group[0].site.fastener.hardware.kind}, {scale}:1", NOTES, items
+    scaled = [stack for stack in stacks if stack.site.knife.scales is not None]
+    for _, kind in grouped(((stack.site.fastener.hardware, stack.screw), stack) for stack in scaled):
+        for group in close(kind, _seen, kind[0].site.knife.shop.tolerances.told_apart):
+            names = ", ".join(by_name(stack.site.name for stack in group))
+            names += f" (drawn at {group[0].site.name})" if len(group) > 1 else ""
+            scale, items = _largest(group, room)
+            yield f"Section through {names}: {group[0].site.fastener.hardware.kind}, {scale}:1", NOTES, items
 
 
-def _key(stack: Stack) -> Hashable:
-    """What makes two sections look alike and read alike."""
+def _seen(stack: Stack) -> tuple[float, ...]:
+    """What makes two sections look alike and read alike, mm."""
     shapes = StackShapes(stack)
     at = np.linspace(0, len(shapes.surface) - 1, _PLACES).round().astype(int)
-    face = tuple(shown(float(v)) for v in shapes.surface[at])
-    numbers = tuple(shown(v) for one in stack.numbers.values() for v in (one.low, one.nominal, one.high))
-    return stack.site.fastener.hardware, numbers, shown(shapes.inside), shown(shapes.slab_top), face
+    numbers = (v for one in stack.numbers.values() for v in (one.low, one.nominal, one.high))
+    return (*numbers, shapes.inside, shapes.slab_top, *shapes.surface[at].tolist())
 
 
 _PLACES = 9
 """Across the handle, at which the faces of two sections are compared."""
 
 
-def _largest(stack: Stack, room: float) -> tuple[int, tuple[Item, ...]]:
+def _largest(group: Sequence[Stack], room: float) -> tuple[int, tuple[Item, ...]]:
     """The section in the largest scale that fits; in the smallest where none does."""
     found: tuple[int, tuple[Item, ...]] = (_SCALES[-1], ())
     for scale in _SCALES:
-        items = tuple(stack_section(stack, scale))
+        items = tuple(stack_section(group[0], scale, alike=group[1:]))
         x0, y0, x1, y1 = Drawing(name="", items=items).bounds
         found = scale, items
         if x1 - x0 <= WIDEST and y1 - y0 <= room:
@@ -85,12 +87,13 @@ def _largest(stack: Stack, room: float) -> tuple[int, tuple[Item, ...]]:
     return found
 
 
-def stack_section(stack: Stack, scale: int) -> Iterator[Item]:
+def stack_section(stack: Stack, scale: int, *, alike: Sequence[Stack] = ()) -> Iterator[Item]:
     """One section with dimensions and table; the fastener's axis along x, the tang's middle plane at x = 0.
 
     Args:
         stack: Of a fastener on a knife with scales.
         scale: 4 for 4:1.
+        alike: Others for which it is drawn too: the worst case is that of all of them.
     """
     shapes = StackShapes(stack)
     yield from _regions(shapes, scale)
@@ -102,7 +105,7 @@ def stack_section(stack: Stack, scale: int) -> Iterator[Item]:
     yield Path(layer="NOTE", curve=line((-right + 2.0, 0.0), (right - 2.0, 0.0)), pen=CENTRE_PEN)
     y = low - (len(below) + 1) * PITCH - SMALL_TEXT
     yield from _sides(scale * (shapes.inside + shapes.slab_top) / 2, y)
-    numbers = Drawing(name="", items=tuple(_numbers(stack)))
+    numbers = Drawing(name="", items=tuple(_numbers(stack, alike)))
     _, bottom, _, top = numbers.bounds
     if high - low < top - bottom + 2 * _GAP:
         texts = (Label(layer="NOTE", x=0.0, y=0.0, text=one.text, height=SMALL_TEXT) for one in (*above, *below))
@@ -165,10 +168,10 @@ _STRAIGHT = 1e-3
 """A line this near to a straight one is one, mm on paper."""
 
 
-def _numbers(stack: Stack) -> list[Item]:
+def _numbers(stack: Stack, alike: Sequence[Stack]) -> list[Item]:
     """The table of numbers: nominal, worst case, and what must be left; its left border at x = 0."""
     held = {_NUMBER_OF[one.code]: one for one in limits(stack) if one.code in _NUMBER_OF}
-    values = {**stack.numbers, **{name: one.value for name, one in held.items()}}
+    values = {name: _worst([one.numbers[name] for one in (stack, *alike)]) for name in stack.numbers}
     body = [
         [
             WORDS[name] + (SLID if name == "engagement" and isinstance(stack, StandoffStack) else ""),
@@ -182,6 +185,11 @@ def _numbers(stack: Stack) -> list[Item]:
         body.append(["screws, length over all", stack.screw.name, "", ""])
     grid = [["mm (in)", "nominal", "worst case, mm", "at least"], *body]
     return table(grid if held else [row[:-1] for row in grid], 0.0, 0.0)[0]
+
+
+def _worst(many: Sequence[Interval]) -> Interval:
+    """The first one's nominal with the worst case of all."""
+    return Interval(min(one.low for one in many), many[0].nominal, max(one.high for one in many))
 
 
 _NUMBER_OF = {

@@ -11,7 +11,7 @@ from bladegeom.job.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.job.work import Glue, Work
 from bladegeom.quantities.tables import SWELLS
 from bladegeom.quantities.units import show_length
-from bladegeom.reason.drill_fit import TRIAL
+from bladegeom.reason.drill_fit import TRIAL, hangs_on_tang
 from bladegeom.reason.drill_row import CardRow
 from bladegeom.reason.handle_section import handle_sections
 from bladegeom.reason.hardware_buy import hardware_lines
@@ -67,6 +67,7 @@ def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operation:
         else (),
         rows=rows,
         blanks=(
+            *_tang_blanks(knife),
             own_blank("slab, right, as measured", "mm"),
             own_blank("slab, left, as measured", "mm"),
             own_blank("no light between tang and scales", "yes/no"),
@@ -75,6 +76,22 @@ def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operation:
         cautions=(_DUST,),
         need="the design has scales",
     )
+
+
+def _tang_blanks(knife: Knife) -> Iterator[Number]:
+    """The tang's thickness beside each fastener whose depths or lengths hang on it."""
+    tolerances = knife.shop.tolerances
+    for stack in stacks(knife):
+        if hangs_on_tang(stack):
+            tang = 2 * stack.site.tang
+            yield Number(
+                what=f"tang at {stack.site.name}, before any depth is set",
+                value=tang.nominal,
+                low=tang.low,
+                high=tang.high,
+                source=tolerances.source("tang"),
+                note="micrometer; what to do outside the limits stands on the drill card",
+            )
 
 
 def _glue(knife: Knife, glue: Glue) -> Operation:

@@ -183,27 +183,46 @@ def _edges(sheet: GrindSheet, stage: Stage, when: str) -> Iterator[Number]:
         )
 
 
-def pitches(knife: Knife, when: str, growth: tuple[float, float] = (0.0, 0.0), source: str = "") -> Iterator[Number]:
-    """Blanks for the distance of each fastener's hole in the tang from the next, front to rear.
+def pitches(knife: Knife, when: str) -> Iterator[Number]:
+    """Blanks for the distance of each fastener's hole in the tang from the next, front to rear, as drawn.
+
+    Without limits: a hole laid off and drilled by hand strays by some tenths of a millimetre, and nothing is made to
+    this number, because the scales are drilled through the tang as it is.
 
     Args:
         knife: The design.
         when: They are measured.
-        growth: Least and greatest lengthening since, as a share; 0 sets no limits.
+    """
+    for what, pitch in _pitches(knife):
+        yield Number(what=f"{what}, {when}", value=pitch, note="centre to centre; written down as it is, no limits")
+
+
+def grown_pitches(knife: Knife, growth: tuple[float, float] | None = None, source: str = "") -> Iterator[Number]:
+    """Blanks for the same distances after hardening, which follow what was measured before it and not the drawing.
+
+    Args:
+        knife: The design.
+        growth: Least and greatest lengthening in hardening, as a share; None where the steel has no row.
         source: Of that.
     """
+    for what, pitch in _pitches(knife):
+        more = "a little" if growth is None else f"{growth[0] * pitch:+.2f} to {growth[1] * pitch:+.2f} mm"
+        yield Number(
+            what=f"{what}, after hardening",
+            source=source,
+            note=f"centre to centre; expect what was measured before hardening {_CHANGED[growth is None]} {more}; "
+            "no limits, the hard tang leads the drill",
+        )
+
+
+_CHANGED = {True: "and", False: "changed by"}
+
+
+def _pitches(knife: Knife) -> Iterator[tuple[str, float]]:
+    """Each pitch by its holes' names, front to rear, mm."""
     named = sorted(zip(knife.hole_ids, knife.fasteners, strict=False), key=lambda one: (-one[1].x, one[1].y))
     for (a, one), (b, other) in itertools.pairwise(named):
-        pitch = math.dist((one.x, one.y), (other.x, other.y))
-        grown = [pitch * (1 + share) for share in growth] if source else [None, None]
-        yield Number(
-            what=f"pitch {a} to {b}, {when}",
-            value=pitch,
-            low=grown[0],
-            high=grown[1],
-            source=source,
-            note="centre to centre; expected after hardening" if source else "centre to centre",
-        )
+        yield f"pitch {a} to {b}", math.dist((one.x, one.y), (other.x, other.y))
 
 
 def overall_length(knife: Knife) -> Number:

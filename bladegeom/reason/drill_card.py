@@ -11,7 +11,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.cut_holes import CutHole, cut_holes
 from bladegeom.reason.drill_datum import Datum, datum
-from bladegeom.reason.drill_fit import cleared, fitted, parted, thicknessed
+from bladegeom.reason.drill_fit import cleared, fitted, lined, parted, tang_measured, thicknessed
 from bladegeom.reason.drill_match import matched
 from bladegeom.reason.drill_row import FLANKS, CardRow, by_name
 from bladegeom.reason.drill_steel import before_reamer, hard_steel, is_slot, soft_steel
@@ -111,7 +111,8 @@ class DrillCard:
     @cached_property
     def steps(self) -> tuple[CardRow, ...]:
         """All rows in working order."""
-        return (*soft_steel(self.knife), *hard_steel(self.knife), *self._scale_steps())
+        measured = tang_measured(self.stacks) if self.knife.scales else ()
+        return (*soft_steel(self.knife), *hard_steel(self.knife), *measured, *self._scale_steps())
 
     def _scale_steps(self) -> Iterator[CardRow]:
         scales, todo = self.knife.scales, transfers(self.knife, self.stacks)
@@ -120,6 +121,8 @@ class DrillCard:
         holes = by_name(name for name, _ in todo)
         bored = tuple(sunk(self.knife, self.stacks))
         yield thicknessed(self.knife, scales, outside=any(row.face != "inside face" for row in bored))
+        if scales.liners_glued:
+            yield lined(scales)
         for flank in FLANKS:
             yield from matched(self.knife, todo, flank)
         yield parted(scales, holes)

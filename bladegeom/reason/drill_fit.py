@@ -8,7 +8,7 @@ from bladegeom.body.hardware.pin import Pin
 from bladegeom.body.knife import Knife
 from bladegeom.body.scales import Scales
 from bladegeom.quantities.units import show_length
-from bladegeom.reason.drill_row import CardRow, Phase, broken_rims, by_name, grouped, shown
+from bladegeom.reason.drill_row import CardRow, Phase, broken_rims, by_name, close, grouped, shown
 from bladegeom.reason.stack import Stack
 from bladegeom.reason.stack_bolt import BoltStack
 from bladegeom.reason.stack_rod import OVER_PEENED, RodStack
@@ -40,9 +40,55 @@ _OFF_SIZE = {
 }
 
 
+def lined(scales: Scales) -> CardRow:
+    """Liners glued on for good, before anything is drilled."""
+    both = show_length(scales.slab_thickness + scales.liner)
+    return CardRow(
+        holes=(),
+        part="both scales",
+        operation="glue the liners to the inside faces of the slabs; they never come off again",
+        tool="glue of the handle, flat plates, clamps",
+        phase=_HARD,
+        note=f"Degreased and roughened; pressed flat until it has set. Slab and liners together {both}: measure it.",
+    )
+
+
+def tang_measured(at: Sequence[Stack]) -> Iterator[CardRow]:
+    """The tang as it has come out of grinding, on whose thickness depths and lengths hang."""
+    hang = [one for one in at if hangs_on_tang(one)]
+    if not hang:
+        return
+    drawn = ", ".join(
+        f"{', '.join(by_name(names))} {show_length(thick)}"
+        for thick, names in grouped((shown(2 * one.site.tang.nominal), one.site.name) for one in hang)
+    )
+    stray = show_length(hang[0].site.knife.shop.tolerances.tang)
+    mend = dict.fromkeys(_THINNER[isinstance(one, BoltStack)] for one in hang)
+    yield CardRow(
+        holes=by_name(one.site.name for one in hang),
+        part="tang",
+        operation="measure the thickness beside each hole, after its last grinding",
+        tool="micrometer, or caliper",
+        phase=_HARD,
+        note=f"As drawn: {drawn}. Depths are reckoned from it. Where it is thinner by more than {stray}: "
+        f"{'; '.join(mend)}.",
+    )
+
+
+def hangs_on_tang(stack: Stack) -> bool:
+    """Whether a depth or a length of a fastener is wrong once the tang is ground thinner than drawn."""
+    return isinstance(stack, BoltStack) or (isinstance(stack, StandoffStack) and stack.pocket_stop.nominal > 0)
+
+
+_THINNER = {
+    False: "face the sleeves as much shorter, or sink each pocket half as much deeper; the tips come as much closer",
+    True: "face each shoulder half as much shorter",
+}
+
+
 def parted(scales: Scales, holes: tuple[str, ...]) -> CardRow:
-    """Scales and liners off the tang and free of burrs, before anything is sunk."""
-    lined = bool(scales.liners)
+    """Scales off the tang, liners off the scales unless they are glued, and free of burrs, before anything is sunk."""
+    lined = bool(scales.liners) and not scales.liners_glued
     off = "take the liners off the scales; " if lined else ""
     return CardRow(
         holes=holes,
@@ -150,9 +196,9 @@ def _bolts(at: Sequence[BoltStack]) -> Iterator[CardRow]:
 
 
 def _glued(rods: Sequence[RodStack]) -> Iterator[CardRow]:
-    for _, group in _sawn_alike(rods):
+    for group in sawn_alike(rods):
         slab = 2 * (group[0].site.inside + group[0].site.slab).nominal
-        over = (group[0].cut_length.nominal - slab) / 2
+        over = (sawn_length(group) - slab) / 2
         yield _saw(
             group,
             f"stands out {show_length(over)} on each side of the slabs. After the trial: roughen, degrease, glue in; "
@@ -181,7 +227,7 @@ def _peened(rods: Sequence[RodStack]) -> Iterator[CardRow]:
         phase=_HARD,
         note="The rod swells into it and holds the scale.",
     )
-    for _, group in _sawn_alike(rods):
+    for group in sawn_alike(rods):
         over = OVER_PEENED * group[0].diameter
         yield _saw(group, f"stands out {show_length(over)}, half a diameter, on each side of the finished scales.")
     yield CardRow(
@@ -194,8 +240,16 @@ def _peened(rods: Sequence[RodStack]) -> Iterator[CardRow]:
     )
 
 
-def _sawn_alike(rods: Sequence[RodStack]) -> Iterator[tuple[object, list[RodStack]]]:
-    yield from grouped(((one.rod, shown(one.cut_length.nominal)), one) for one in rods)
+def sawn_alike(rods: Sequence[RodStack]) -> Iterator[list[RodStack]]:
+    """Rods of one kind whose lengths nobody saws apart."""
+    for _, group in grouped((one.rod, one) for one in rods):
+        within = group[0].site.knife.shop.tolerances.told_apart
+        yield from close(group, lambda one: (one.cut_length.nominal,), within)
+
+
+def sawn_length(group: Sequence[RodStack]) -> float:
+    """To which rods alike are sawn: the longest, as each is ground flush or peened afterwards, mm."""
+    return max(one.cut_length.nominal for one in group)
 
 
 def _saw(group: Sequence[RodStack], note: str) -> CardRow:
@@ -203,7 +257,7 @@ def _saw(group: Sequence[RodStack], note: str) -> CardRow:
     return CardRow(
         holes=by_name(stack.site.name for stack in group),
         part="rods",
-        operation=f"saw to {show_length(one.cut_length.nominal)}, ends square and broken",
+        operation=f"saw to {show_length(sawn_length(group))}, ends square and broken",
         tool=f"{one.rod.kind}, {show_length(one.diameter)}",
         phase=_HARD,
         note=f"{len(group)} to saw; {note}",

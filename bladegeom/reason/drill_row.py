@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal, TypeVar
 
@@ -18,6 +18,7 @@ Phase = Literal["before hardening", "after hardening"]
 From = Literal[
     "inside face",
     "bare inside face",
+    "liner's inside face",
     "outside face",
     "face on the tang",
     "rim of the screw's hole, where the cutter touches",
@@ -93,6 +94,24 @@ def grouped(keyed: Iterable[tuple[K, T]]) -> Iterator[tuple[K, list[T]]]:
     for key, one in keyed:
         groups.setdefault(key, []).append(one)
     yield from groups.items()
+
+
+def close(items: Iterable[T], numbers: Callable[[T], Sequence[float]], within: float) -> Iterator[list[T]]:
+    """What nobody can tell apart together: none of a group's numbers differ by as much as that, mm, in any two."""
+    groups: list[list[tuple[T, Sequence[float]]]] = []
+    for one in items:
+        own = numbers(one)
+        alike = (
+            group
+            for group in groups
+            if all(abs(a - b) < within for _, other in group for a, b in zip(own, other, strict=True))
+        )
+        found = next(alike, None)
+        if found is None:
+            groups.append([(one, own)])
+        else:
+            found.append((one, own))
+    yield from ([one for one, _ in group] for group in groups)
 
 
 def shown(mm: float) -> float:

@@ -107,20 +107,30 @@ def _lets_in(stack: Stack, cut: Cut) -> float:
 
 def _pocket(group: _Sunk, tilt: Level) -> CardRow:
     site, bore = group.stack.site, group.cut.bore
-    sheets = site.liner.nominal
+    sheets, glued = site.liner.nominal, site.glued_liner.nominal > 0
     liners = f" Liners off; with them on, set {show_length(group.depth.nominal + sheets)}." if sheets else ""
+    if glued:
+        liners = f" Through the glued liners, {show_length(sheets)}, into the scale."
     return CardRow(
         holes=group.names,
         part="both scales",
         operation="sink the pocket, flat-bottomed",
         tool=flat_tool(bore, group.lets_in),
         phase=_HARD,
-        makes=group.makes,
+        makes=(*_liners_opened(group), *group.makes) if glued else group.makes,
         depth=group.depth,
-        face="bare inside face" if sheets else "inside face",
+        face="liner's inside face" if glued else "bare inside face" if sheets else "inside face",
         note=f"{_CENTRED}{liners} {_no_twist_drill(group)}"
         + tilt.loose(bore.diameter, inside_up=True, allowed=group.allowed),
     )
+
+
+def _liners_opened(group: _Sunk) -> Iterator[Feature]:
+    """Glued liners, which the pocket goes through, where the screw's hole has not opened them as wide."""
+    if group.stack.site.hole.diameter < group.cut.bore.diameter:
+        for name in group.names:
+            yield Feature(hole=name, piece="right liner", shape="through hole")
+            yield Feature(hole=name, piece="left liner", shape="through hole")
 
 
 _CENTRED = "Bring the hole under a rod of its size in the chuck, clamp the scale, then change tools."

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from bladegeom.body.hole import Made
 from bladegeom.body.knife import Knife
+from bladegeom.quantities.interval import give_or_take
 from bladegeom.reason.cut_holes import cut_holes
 from bladegeom.reason.drill_row import point_depth, shown
 from bladegeom.reason.drill_steel import is_slot
@@ -14,6 +15,9 @@ from bladegeom.reason.drill_tool import Shelf, drill_of, drill_under, shelf_of
 from bladegeom.reason.handle import bare_holes
 from bladegeom.reason.stack import Stack
 from bladegeom.reason.stack_parts import Cut
+
+_NONE = give_or_take(0.0, 0.0)
+"""Of a pocket where there is none."""
 
 SAME = 0.005
 """Drills that differ by less are one size, mm: half the last digit shown."""
@@ -30,6 +34,7 @@ class Transfer:
         scale: Diameter of the hole right through the scale, mm.
         pocket: Depth of the pocket that follows; 0 where none does, mm.
         sheets: Thickness of the liners of one side, mm.
+        glued: Whether these are glued to the scale, and drilled with it.
         slot: Whether the opening is longer than wide.
     """
 
@@ -39,6 +44,7 @@ class Transfer:
     scale: float
     pocket: float = 0.0
     sheets: float = 0.0
+    glued: bool = False
     slot: bool = False
 
     @property
@@ -49,13 +55,18 @@ class Transfer:
     @property
     def spot_goes(self) -> bool:
         """Whether the pocket takes out the mark that a drill leaves in the scale once it has opened the liners."""
-        return self.leads and self.pocket >= point_depth(self.tang)
+        return self.leads and not self.glued and self.pocket >= point_depth(self.tang)
 
     @property
-    def reads(self) -> tuple[float, float, float, bool, bool]:
+    def pocket_opens(self) -> bool:
+        """Whether the pocket, sunk through glued liners, opens them."""
+        return self.glued and self.pocket > 0
+
+    @property
+    def reads(self) -> tuple[float, float, float, bool, bool, bool]:
         """What reads alike is carried over in one row."""
         liner = -1.0 if self.liner is None else shown(self.liner)
-        return shown(self.tang), liner, shown(self.scale), self.spot_goes, self.slot
+        return shown(self.tang), liner, shown(self.scale), self.spot_goes, self.pocket_opens, self.slot
 
 
 def transfers(knife: Knife, at: Sequence[Stack]) -> list[tuple[str, Transfer]]:
@@ -76,7 +87,7 @@ def transfers(knife: Knife, at: Sequence[Stack]) -> list[tuple[str, Transfer]]:
 
 def _of_stack(stack: Stack, made: Made, shelf: Shelf, *, lined: bool) -> Transfer:
     tang, liner, scale = (_through(stack.cuts, layer).bore.diameter for layer in ("tang", "liner", "scale"))
-    pocket = next((cut.depth.nominal for cut in stack.cuts if cut.bore.shape == "pocket" and cut.depth), 0.0)
+    pocket = stack.numbers.get("pocket_depth", _NONE).nominal
     return Transfer(
         tang=tang,
         lead=_lead(tang, made, shelf),
@@ -84,6 +95,7 @@ def _of_stack(stack: Stack, made: Made, shelf: Shelf, *, lined: bool) -> Transfe
         scale=scale,
         pocket=pocket,
         sheets=stack.site.liner.nominal,
+        glued=stack.site.glued_liner.nominal > 0,
     )
 
 

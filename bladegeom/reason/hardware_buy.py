@@ -8,7 +8,8 @@ from bladegeom.body.hardware.pin import Pin, Tube
 from bladegeom.body.hardware.standoff import StandoffScrews
 from bladegeom.quantities.screw_lengths import ScrewLength
 from bladegeom.quantities.units import show_length
-from bladegeom.reason.drill_row import grouped, shown
+from bladegeom.reason.drill_fit import sawn_alike, sawn_length
+from bladegeom.reason.drill_row import grouped
 from bladegeom.reason.stack import Stack
 from bladegeom.reason.stack_bolt import BoltStack
 from bladegeom.reason.stack_rod import RodStack
@@ -68,11 +69,9 @@ def _bolts(at: Sequence[BoltStack]) -> Iterator[str]:
 
 def _rods(at: Sequence[RodStack]) -> Iterator[str]:
     for words, group in grouped((_rod(one.rod), one) for one in at):
-        pieces = ", ".join(
-            f"{len(alike)} of {show_length(alike[0].cut_length.nominal)}"
-            for _, alike in grouped((shown(one.cut_length.nominal), one) for one in group)
-        )
-        whole = sum(one.cut_length.nominal + SAW_CUT for one in group)
+        sawn = [(len(alike), sawn_length(alike)) for alike in sawn_alike(group)]
+        pieces = ", ".join(f"{count} of {show_length(long)}" for count, long in sawn)
+        whole = sum(count * (long + SAW_CUT) for count, long in sawn)
         yield f"{words}: {show_length(whole)} in all for {pieces}, {show_length(SAW_CUT)} a saw cut."
 
 

@@ -94,6 +94,17 @@ class Site:
         return self.tang + self.liner
 
     @cached_property
+    def glued_liner(self) -> Interval:
+        """What of the liners is glued to the scale before it is drilled: all or nothing."""
+        glued = self.knife.scales is not None and self.knife.scales.liners_glued
+        return self.liner if glued else give_or_take(0.0, 0.0)
+
+    @property
+    def open_face(self) -> Interval:
+        """Height over the middle plane of the face from which a pocket is sunk: the scale's, or a glued liner's."""
+        return self.tang if self.glued_liner.nominal else self.inside
+
+    @cached_property
     def slab(self) -> Interval:
         """Thickness of the scale's slab when it is drilled."""
         scales = self.knife.scales

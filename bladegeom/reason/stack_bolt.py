@@ -36,8 +36,8 @@ class BoltStack:
     @cached_property
     def counterbore_depth(self) -> Interval:
         """From the slab's outside to the seat of the head, mm."""
-        seat = self.surface[0].nominal - self.bolt.head_left
-        return give_or_take(self.site.slab.nominal - seat, self.site.knife.shop.tolerances.depth_stop)
+        seat, tolerances = self.surface[0].nominal - self.bolt.head_left, self.site.knife.shop.tolerances
+        return give_or_take(tolerances.to_set(self.site.slab.nominal - seat), tolerances.depth_stop)
 
     @cached_property
     def floor(self) -> Interval:

@@ -49,13 +49,30 @@ class StandoffStack:
         return give_or_take(self.standoff.length / 2, self.site.knife.shop.tolerances.sleeve / 2)
 
     @cached_property
-    def pocket_depth(self) -> Interval:
-        """From the scale's inside face, mm; 0 where sleeve and play end within tang and liners."""
-        deep = self.sleeve_half.nominal + self.standoff.pocket_play / 2 - self.site.inside.nominal
-        if deep <= 0:
+    def pocket_stop(self) -> Interval:
+        """That the depth stop is set to for the pocket, mm; 0 where sleeve and play end within tang and liners.
+
+        From the face that lies open: the scale's own, or that of a liner which is glued on it.
+        """
+        tolerances, end = self.site.knife.shop.tolerances, self.sleeve_half.nominal + self.standoff.pocket_play / 2
+        if end <= self.site.inside.nominal:
             return give_or_take(0.0, 0.0)
-        by = self.site.knife.shop.tolerances.depth_stop
-        return Interval(max(deep - by, 0.0), deep, deep + by)
+        return give_or_take(tolerances.to_set(end - self.site.open_face.nominal), tolerances.depth_stop)
+
+    @cached_property
+    def pocket_depth(self) -> Interval:
+        """From the scale's inside face, mm; 0 where there is no pocket."""
+        if not self.pocket_stop.nominal:
+            return self.pocket_stop
+        deep = self.pocket_stop - self.site.glued_liner
+        return Interval(max(deep.low, 0.0), deep.nominal, deep.high)
+
+    @cached_property
+    def _pocket_floor(self) -> Interval:
+        """Above the middle plane, mm; a glued liner's own error does not stand in it."""
+        if self.pocket_stop.nominal and self.site.glued_liner.nominal:
+            return self.site.open_face + self.pocket_stop
+        return self.site.inside + self.pocket_depth
 
     @cached_property
     def end_play(self) -> Interval:
@@ -63,13 +80,16 @@ class StandoffStack:
 
         Told of a sleeve in the middle: one that has slid leaves twice as much on one side and none on the other.
         """
-        return self.site.inside + self.pocket_depth - self.sleeve_half
+        return self._pocket_floor - self.sleeve_half
 
     @cached_property
     def seat_depth(self) -> Interval:
         """From the slab's outside to the counterbore's floor, level with the top of the widest head, mm."""
+        tolerances = self.site.knife.shop.tolerances
         deep = self.site.slab.nominal - self.surface[0].nominal + self.standoff.recess
-        return give_or_take(deep, self.site.knife.shop.tolerances.depth_stop if deep > _NO_COUNTERBORE else 0.0)
+        if deep <= _NO_COUNTERBORE:
+            return give_or_take(deep, 0.0)
+        return give_or_take(tolerances.to_set(deep), tolerances.depth_stop)
 
     @cached_property
     def cone(self) -> float:
@@ -117,8 +137,7 @@ class StandoffStack:
         told of the other screw, when the sleeve has slid away from it as far as its play lets it. The tang stands in
         the far pocket's floor and in the near tip by half of its thickness each, so that its error counts once.
         """
-        far_floor = self.site.inside + self.pocket_depth
-        return 2 * self.sleeve_half - far_floor - self._tip(screw)
+        return 2 * self.sleeve_half - self._pocket_floor - self._tip(screw)
 
     @cached_property
     def screw(self) -> ScrewLength:
@@ -158,7 +177,7 @@ class StandoffStack:
     def _cut(self, bore: Bore) -> Cut:
         match bore.shape:
             case "pocket":
-                return Cut(bore=bore, face="inside", depth=self.pocket_depth)
+                return Cut(bore=bore, face="inside", depth=self.pocket_stop)
             case "countersink":
                 return Cut(bore=bore, face="outside", depth=self.countersink_depth)
             case _:
