@@ -68,6 +68,16 @@ class Stock:
         return np.asarray(np.interp(x, stations[:, 0], stations[:, 1] / 2))
 
     @property
+    def hardens(self) -> bool:
+        """Whether it goes through hardening: a steel does, another metal does not."""
+        return self.material.kind == "steel"
+
+    @property
+    def metal_word(self) -> str:
+        """What the blade's stuff is called."""
+        return "steel" if self.hardens else "metal"
+
+    @property
     def untapered(self) -> Stock:
         """The bar before its taper is ground."""
         return dataclasses.replace(self, taper=())

@@ -15,7 +15,7 @@ from bladegeom.quantities.interval import Interval
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.tables import Paper
 from bladegeom.quantities.units import MM_PER_INCH
-from bladegeom.reason.drill_card import CAUTIONS, DrillCard, Place
+from bladegeom.reason.drill_card import DrillCard, Place
 from bladegeom.reason.drill_row import CardRow
 
 _ROOM = 161.0
@@ -33,9 +33,13 @@ _GAP = 4.0
 _FOOT = ("Numbers are starting points; check before drilling. The shop's limits and local rules override.",)
 
 _PHASES = {
-    "before hardening": "Before hardening: the steel is soft",
-    "after hardening": "After hardening: the steel is hard",
+    True: {
+        "before hardening": "Before hardening: the steel is soft",
+        "after hardening": "After hardening: the steel is hard",
+    },
+    False: {"before hardening": "The blank", "after hardening": "The finished tang, which is not hardened"},
 }
+"""Of a metal that is hardened, and of one that is not."""
 
 _SLABS = "; scales are drilled as flat slabs"
 
@@ -94,7 +98,7 @@ def _place_pages(card: DrillCard, room: float) -> Iterator[Page]:
     view = Drawing(name="", items=tuple(drill_view(card)))
     left, bottom, _, top = view.bounds
     rows = [_place_cells(place) for place in card.places]
-    title = "Drill card: holes of the steel, seen on the right-hand face, 1:1"
+    title = f"Drill card: holes of the {card.knife.stock.metal_word}, seen on the right-hand face, 1:1"
     first = room - _taken(words) - (top - bottom) - _GAP
     for i, table in enumerate(_PLACES.pages([("Lengths in mm (in)", rows)], room, first=first)):
         if i:
@@ -125,11 +129,11 @@ def _step_pages(card: DrillCard, room: float) -> Iterator[Page]:
     slabs = {"after hardening": _SLABS if card.knife.scales else ""}
     groups = [
         (title + slabs.get(phase, ""), [_step_cells(number, step) for number, step in numbered if step.phase == phase])
-        for phase, title in _PHASES.items()
+        for phase, title in _PHASES[card.knife.stock.hardens].items()
     ]
-    title, first = "Drill card: in working order", room - _taken(CAUTIONS)
+    title, first = "Drill card: in working order", room - _taken(card.cautions)
     for i, table in enumerate(_STEPS.pages(groups, room, first=first)):
-        yield title + (", continued" if i else ""), () if i else CAUTIONS, table
+        yield title + (", continued" if i else ""), () if i else card.cautions, table
 
 
 def _step_cells(number: int, step: CardRow) -> tuple[str, ...]:

@@ -43,12 +43,13 @@ _SCALE_NOTES = (
     "write INSIDE on the bare face at once: it goes to the tang.",
     "Heavy line: saw here. Dashes: the finished border, ground flush after gluing. Dotted line, if any: the flat "
     "begins. Dashed circles are sunk from the inside, thin circles from the outside.",
-    "Punch and match-drill from the hardened tang: positions here are for laying out. Pockets and countersinks are "
+    "Punch and match-drill from the finished tang: positions here are for laying out. Pockets and countersinks are "
     "centred on the hole that comes through.",
 )
 
 _FOOT = (
-    "Numbers are starting points. Eyes and lungs covered: laminate and wood dust harm; no gloves at drill and grinder.",
+    "Numbers are starting points; local rules come first. Eyes covered; no gloves at drill and grinder.",
+    "Dust of carbon and glass fibre, phenolic, wood and horn harms: extraction, respirator P100 or FFP3 (P3).",
 )
 
 

@@ -4,7 +4,7 @@ Each scale is drawn as it is seen from its own outside, and its print is glued o
 cannot be taken for each other on the slabs; the border, the line where the rounding begins and the countersinks lie on
 the face where they are worked; and the grain that shows is the grain that is chosen. No pattern is printed for the
 inside. It would be the other scale's outside, which is how two right scales come about; and none is needed: through
-holes are drilled from the inside with the hardened tang as a jig, and pockets are centred on them.
+holes are drilled from the inside with the finished tang as a jig, and pockets are centred on them.
 """
 
 from __future__ import annotations

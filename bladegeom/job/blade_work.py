@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from typing import Final
 
 from bladegeom.body.knife import Knife
 from bladegeom.body.zone import MarkZone, TextureZone
@@ -10,6 +12,7 @@ from bladegeom.job.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.job.soft_work import GRINDER, edges, face_tasks, grind_numbers, taper_tasks
 from bladegeom.job.work import Work
 from bladegeom.quantities.units import show_length
+from bladegeom.reason.cautions import blade_cautions, is_titanium
 from bladegeom.reason.drill_row import CardRow
 from bladegeom.reason.grind_sheet import GrindSheet, scribe_words, side_words
 from bladegeom.reason.zones import placed_zones
@@ -33,7 +36,12 @@ def finish_step(sheet: GrindSheet, rows: tuple[CardRow, ...], *, hardened: bool)
         numbers=grind_numbers(sheet),
         rows=rows,
         blanks=tuple(edges(sheet, "finished")),
-        cautions=(GRINDER, "Edge trailing once it is thin, never fed into the belt; a magnet for the last 10 mm."),
+        cautions=(
+            GRINDER,
+            "Edge trailing once it is thin, never fed into the belt; "
+            f"{'a magnet' if hardened else 'a push stick'} for the last 10 mm.",
+            *blade_cautions(sheet.knife),
+        ),
         need="the design has bevels",
     )
 
@@ -69,10 +77,17 @@ def surface_step(knife: Knife, work: Work) -> Operation:
                 if isinstance(zone := one.zone, TextureZone)
             ),
         ),
-        cautions=("At the buffer: lower quarter, never edge or tip towards the wheel, stand aside.",),
+        cautions=(
+            "At the buffer: lower quarter, never edge or tip towards the wheel, stand aside.",
+            *blade_cautions(knife),
+        ),
         finish=finish,
         need="the design has a texture" if textures else "",
     )
+
+
+_ETCHING: Final = "Acid: into water, never the other way; goggles, gloves, fresh air; away from chlorine cleaner."
+_FLUORIDES: Final = "What etches titanium holds fluorides, which burn to the bone: trained and licensed shops only."
 
 
 def mark_step(marks: tuple[MarkZone, ...], work: Work) -> Operation:
@@ -86,9 +101,26 @@ def mark_step(marks: tuple[MarkZone, ...], work: Work) -> Operation:
             for mark in marks
         ),
         blanks=tuple(own_blank(f"read back letter by letter: {mark.text!r}", "yes/no") for mark in marks),
+        cautions=tuple(_marking(work.mark)),
         finish=work.mark,
         need="the design has a field for " + " and ".join(repr(mark.text) for mark in marks),
     )
+
+
+_MARKING: Final = (
+    (r"acid|(?<!electro)(?<!electro-)etch", _ETCHING),
+    (r"electro", "Electro-etch: low voltage, fresh air (chlorine, chromium compounds), gloves; rinse it well."),
+    (r"laser", "Laser: in its closed housing, or goggles for its wavelength; fumes extracted."),
+    (r"stamp|punch|struck", "Stamp: in soft metal only, away from edge and plunge; eyes covered."),
+    (r"grav", "Graver: work clamped, eyes covered, the other hand behind the point, never before it."),
+)
+"""Words that name a way of marking, and what to mind. Source: common practice, no source."""
+
+
+def _marking(how: str) -> Iterator[str]:
+    """What to mind at the mark: for the way that is named, or for all of them where none is."""
+    named = [told for words, told in _MARKING if re.search(words, how.lower())]
+    yield from named or (told for _, told in _MARKING)
 
 
 def marks_of(knife: Knife) -> tuple[MarkZone, ...]:
@@ -96,7 +128,7 @@ def marks_of(knife: Knife) -> tuple[MarkZone, ...]:
     return tuple(zone for zone in knife.zones if isinstance(zone, MarkZone))
 
 
-def etch_step(etch: str) -> Operation:
+def etch_step(knife: Knife, etch: str) -> Operation:
     """Etching or darkening, where it is asked for."""
     return Operation(
         key="etch",
@@ -107,7 +139,10 @@ def etch_step(etch: str) -> Operation:
             "Neutralise, rinse, dry, oil.",
         ),
         blanks=(own_blank("time in the etchant", "min"), own_blank("even on both faces", "yes/no")),
-        cautions=("Acid into water, never the other way; goggles, gloves, fresh air; away from chlorine cleaner.",),
+        cautions=(
+            _ETCHING,
+            *((_FLUORIDES,) if is_titanium(knife.stock.material) else ()),
+        ),
         finish=etch,
         need="the order asks for it",
     )

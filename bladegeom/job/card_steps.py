@@ -46,7 +46,7 @@ def route_part(work: Route) -> Part:
         key="route",
         title="The route",
         lines=(
-            f"steel: {stock.material.name}, {show_length(stock.thickness)} thick; "
+            f"{stock.metal_word}: {stock.material.name}, {show_length(stock.thickness)} thick; "
             f"overall length {show_length(float(x1 - x0))}",
             *findings,
             *dropped,

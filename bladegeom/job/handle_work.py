@@ -11,7 +11,9 @@ from bladegeom.job.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.job.work import Glue, Work
 from bladegeom.quantities.tables import SWELLS
 from bladegeom.quantities.units import show_length
+from bladegeom.reason.cautions import handle_cautions
 from bladegeom.reason.drill_fit import TRIAL, hangs_on_tang
+from bladegeom.reason.drill_match import tang_words
 from bladegeom.reason.drill_row import CardRow
 from bladegeom.reason.handle_section import handle_sections
 from bladegeom.reason.hardware_buy import hardware_lines
@@ -20,8 +22,6 @@ from bladegeom.reason.stack import stacks
 
 REST_HOURS = 72.0
 """For what swells and shrinks with the air, h. Source: common practice, no source."""
-
-_DUST = "Glass, phenolic, horn, shell and many woods: wet or with extraction, and a mask that fits; none of it home."
 
 
 def handle_steps(knife: Knife, rows: tuple[CardRow, ...], work: Work) -> Iterator[Operation]:
@@ -49,7 +49,7 @@ def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operation:
             "Tape the edge: the blade stays taped until it is sharpened.",
             f"Saw the scales out {show_length(scales.overhang)} outside the tang; shape and finish their fronts "
             "now: after gluing nobody gets at them.",
-            "Drill and fit by the drill card, the hard tang as the jig.",
+            f"Drill and fit by the drill card, the {tang_words(knife)} as the jig.",
         ),
         numbers=(
             Number(what="slabs, brought to", value=scales.slab_thickness),
@@ -73,7 +73,7 @@ def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operation:
             own_blank("no light between tang and scales", "yes/no"),
             own_blank("fronts of both scales alike and finished", "yes/no"),
         ),
-        cautions=(_DUST,),
+        cautions=handle_cautions(knife),
         need="the design has scales",
     )
 
@@ -145,7 +145,10 @@ def _contour(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operati
             )
             for one in told
         ),
-        cautions=(_DUST, "The edge stays taped. Cool: heat lets go of the glue and burns wood round a pin."),
+        cautions=(
+            *handle_cautions(knife),
+            "The edge stays taped. Cool: heat lets go of the glue and burns wood round a pin.",
+        ),
         need="slabs are no handle",
     )
 

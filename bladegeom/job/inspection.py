@@ -12,7 +12,7 @@ from bladegeom.job.operation import Number, Operation, own_blank
 from bladegeom.job.order import Order
 from bladegeom.job.ordered import HARDNESS, limits, looks, measured, spelled
 from bladegeom.job.sheath_work import sheath_blanks
-from bladegeom.job.soft_work import edges, grown_pitches, pitches
+from bladegeom.job.soft_work import drilled_when, edges, grown_pitches, pitches
 from bladegeom.reason.grind_sheet import GrindSheet
 
 ALWAYS = (
@@ -113,7 +113,7 @@ def _hardness(order: Order | None, card: HeatTreatCard | None) -> Number:
 
 
 def _pitches(knife: Knife, card: HeatTreatCard | None, *, hardened: bool) -> Iterator[Number]:
-    yield from pitches(knife, "before hardening" if hardened else "as drilled")
+    yield from pitches(knife, drilled_when(knife))
     if card is not None:
         yield from grown_pitches(knife, card.growth, card.growth_source)
     elif hardened:

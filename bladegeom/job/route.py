@@ -50,7 +50,7 @@ class Route:
     @cached_property
     def hardened(self) -> bool:
         """Whether the blade is of a steel, which goes through hardening; another metal does not."""
-        return self.knife.stock.material.kind == "steel"
+        return self.knife.stock.hardens
 
     @cached_property
     def settled(self) -> Work:
@@ -147,7 +147,7 @@ class Route:
         if marks := marks_of(knife):
             yield mark_step(marks, self.work)
         if self.work.etch or finishes(self.order, "etch"):
-            yield etch_step(self.work.etch)
+            yield etch_step(knife, self.work.etch)
         yield from handle_steps(knife, handle, self.work)
         if self.order is not None and self.order.sheath is not None:
             yield sheath_step(knife, self.order.sheath)

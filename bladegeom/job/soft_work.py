@@ -11,6 +11,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.job.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.job.saw import saw_for
 from bladegeom.quantities.units import show_length
+from bladegeom.reason.cautions import blade_cautions
 from bladegeom.reason.drill_row import CardRow
 from bladegeom.reason.grind_sheet import GrindSheet, scribe_words, side_words, tang_range, taper_words
 from bladegeom.reason.station import Station
@@ -25,7 +26,7 @@ PASTE_MINUTES = 30.0
 """Until paper glued on steel can be worked on, min. Source: common practice, no source."""
 
 GRINDER = "Eyes, ears and lungs covered; no gloves, loose sleeves, rings or long hair; guards on."
-_SPARKS = "Sparks and wood or aluminium dust burn: separate extraction, emptied daily."
+_SPARKS = "Sparks and wood, aluminium or titanium dust burn: separate extraction, emptied daily."
 
 
 def template_step(knife: Knife) -> Operation:
@@ -69,11 +70,15 @@ def cut_step(knife: Knife) -> Operation:
             ),
         ),
         blanks=(
-            own_blank("steel as marked on the bar"),
+            own_blank(f"{knife.stock.metal_word} as marked on the bar"),
             own_blank("stock, thickness as measured", "mm"),
             own_blank("overall length", "mm"),
         ),
-        cautions=("A cut blank has razor burrs: gloves to carry it, none at a machine.", "Bar clamped, eyes covered."),
+        cautions=(
+            "A cut blank has razor burrs: gloves to carry it, none at a machine.",
+            "Bar clamped, eyes covered.",
+            *blade_cautions(knife),
+        ),
         need="the outline must come out of the bar",
     )
 
@@ -83,16 +88,16 @@ _USUAL = f"({PRACTICE})"
 
 def drill_step(knife: Knife, rows: tuple[CardRow, ...]) -> Operation:
     """All holes of the steel, by the drill card."""
-    count = len(knife.openings)
+    count, metal = len(knife.openings), knife.stock.metal_word
     return Operation(
         key="drill",
-        title="Drill the steel",
+        title=f"Drill the {metal}",
         tasks=(
             "Step by step from the drill card, every place from the straightedge and the square.",
             "Clamped or pinned against a stop on the left of the table, backing board under it, slow, with oil.",
-            f"Count the holes: {count}. After hardening none can be drilled.",
+            f"Count the holes: {count}.{_NONE_LATER[knife.stock.hardens]}",
         ),
-        numbers=(Number(what="openings in the steel", unit="count", value=count),),
+        numbers=(Number(what=f"openings in the {metal}", unit="count", value=count),),
         waits=(
             Number(
                 what="template's glue set, where it is drilled through the template",
@@ -104,15 +109,27 @@ def drill_step(knife: Knife, rows: tuple[CardRow, ...]) -> Operation:
         rows=rows,
         blanks=(
             Number(what="openings counted", unit="count", value=count, low=count, high=count),
-            *pitches(knife, "before hardening"),
+            *pitches(knife, drilled_when(knife)),
         ),
-        cautions=("A blank that catches is a propeller: clamp it. No gloves; chips off with a brush.",),
-        need=f"the design has {count} opening{'s' if count != 1 else ''} in the steel",
+        cautions=(
+            "A blank that catches is a propeller: clamp it. No gloves; chips off with a brush.",
+            *blade_cautions(knife),
+        ),
+        need=f"the design has {count} opening{'s' if count != 1 else ''} in the {metal}",
     )
 
 
+_NONE_LATER = {True: " After hardening none can be drilled.", False: ""}
+
+
+def drilled_when(knife: Knife) -> str:
+    """When its holes are as the drill has left them."""
+    return "before hardening" if knife.stock.hardens else "as drilled"
+
+
 def rough_step(sheet: GrindSheet, rough: float) -> Operation:
-    """Grinding before hardening."""
+    """Grinding before hardening, or before the finish grind of a metal that is not hardened."""
+    later = "quench" if sheet.knife.stock.hardens else "finish grind"
     return Operation(
         key="rough_grind",
         title="Rough grind",
@@ -124,13 +141,13 @@ def rough_step(sheet: GrindSheet, rough: float) -> Operation:
             "Last scratches along the blade, 120 to 220 grit; corners and spine broken.",
         ),
         numbers=(
-            Number(what="edge left for the quench", value=rough),
+            Number(what=f"edge left for the {later}", value=rough),
             _angle(sheet, sheet.rough_stations[0]),
             *_lines(sheet.rough_stations, "rough grind line"),
         ),
         blanks=tuple(edges(sheet, "rough")),
-        cautions=(GRINDER, _SPARKS),
-        need="the design leaves a rough edge for the quench",
+        cautions=(GRINDER, _SPARKS, *blade_cautions(sheet.knife)),
+        need=f"the design leaves a rough edge for the {later}",
     )
 
 
@@ -167,7 +184,8 @@ def edges(sheet: GrindSheet, stage: Stage) -> Iterator[Number]:
     if stage != "rough":
         for one in sheet.earlier:
             yield from _edges(one.sheet, stage, one.words)
-    yield from _edges(sheet, stage, "before hardening" if stage == "rough" else "before sharpening")
+    rough = "before hardening" if sheet.knife.stock.hardens else "rough ground"
+    yield from _edges(sheet, stage, rough if stage == "rough" else "before sharpening")
 
 
 def _edges(sheet: GrindSheet, stage: Stage, when: str) -> Iterator[Number]:

@@ -25,6 +25,9 @@ _SIMPLE = 0.02
 
 _HALVINGS = 12
 
+_CRACKS = {True: "steel cracks there in the quench", False: "it cracks there when it is bent or dropped"}
+"""Of a metal that is hardened, and of one that is not."""
+
 
 def check_outline(knife: Knife) -> Iterator[Finding]:
     """All findings about the outline of a knife."""
@@ -55,7 +58,7 @@ def _corners(knife: Knife) -> Iterator[Finding]:
             part="blade",
             message=(
                 f"sharp inside corner of {-turn:.2g} degrees {where} "
-                f"({x:.1f}, {y:.1f}): steel cracks there in the quench; round it with {show_length(limit)} or more"
+                f"({x:.1f}, {y:.1f}): {_CRACKS[knife.stock.hardens]}; round it with {show_length(limit)} or more"
             ),
             measured=0.0,
             limit=limit,
@@ -79,7 +82,7 @@ def _inside_radii(knife: Knife) -> Iterator[Finding]:
             continue
         x, y = (float(v) for v in points(curve, t[i])[0])
         where = f"inside radius {show_length(radius)} on the {name.replace('_', ' ')} at ({x:.1f}, {y:.1f})"
-        if radius < hard - SHOP:
+        if knife.stock.hardens and radius < hard - SHOP:
             yield Finding(
                 code="inside-radius-quench",
                 severity="error",

@@ -11,9 +11,9 @@ from bladegeom.reason.finding import Finding
 
 
 def check_plunge_step(knife: Knife) -> Iterator[Finding]:
-    """Nothing for a blade that is hardened unground: the step is cut into hard steel."""
+    """Nothing for a blade that is hardened unground, as the step is cut into hard steel, or that is not hardened."""
     limit, radius = knife.shop.smallest_inside_radius, knife.grind.plunge.radius
-    if knife.grind.rough_edge is None or radius >= limit - SHOP:
+    if not knife.stock.hardens or knife.grind.rough_edge is None or radius >= limit - SHOP:
         return
     x, y = knife.plunge_line.start
     what = f"has a radius of {show_length(radius)}" if radius > 0 else "ends in a sharp step"

@@ -37,10 +37,14 @@ def check_slender(knife: Knife) -> Iterator[Finding]:
         touched = shapely.distance(bodies, part) < _NEAR
         reach = float(shapely.hausdorff_distance(part, wide.intersection(part.buffer(_NEAR))))
         if touched.sum() < 2 and reach > width:
-            yield _tongue(part, reach, width)
+            yield _tongue(part, reach, width, hardens=knife.stock.hardens)
 
 
-def _tongue(part: Polygon, reach: float, width: float) -> Finding:
+_HARDENED = {True: "overheats and warps in the hardening, and ", False: ""}
+"""What a tongue does besides, of a metal that is hardened, and of one that is not."""
+
+
+def _tongue(part: Polygon, reach: float, width: float, *, hardens: bool) -> Finding:
     x, y = shapely.get_coordinates(part.representative_point())[0]
     return Finding(
         code="slender",
@@ -48,8 +52,8 @@ def _tongue(part: Polygon, reach: float, width: float) -> Finding:
         part="blade",
         message=(
             f"a tongue of steel at ({x:.1f}, {y:.1f}) stands out {show_length(reach)} and is narrower than "
-            f"{show_length(width)}, {SLENDER:g} times the stock's thickness: it overheats and warps in the hardening, "
-            f"and breaks off in a fall; shorten it by {show_length(reach - width)}, or make it wider at its root"
+            f"{show_length(width)}, {SLENDER:g} times the stock's thickness: it {_HARDENED[hardens]}"
+            f"breaks off in a fall; shorten it by {show_length(reach - width)}, or make it wider at its root"
         ),
         measured=reach,
         limit=width,

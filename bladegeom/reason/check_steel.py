@@ -160,7 +160,7 @@ def _spine_ahead(knife: Knife) -> FloatArray:
 
 def _before_hardening(knife: Knife) -> Iterator[Finding]:
     rough, shop = knife.grind.rough_edge, knife.shop
-    if rough is None or rough >= shop.least_edge_before_hardening - SHOP:
+    if not knife.stock.hardens or rough is None or rough >= shop.least_edge_before_hardening - SHOP:
         return
     (x, y), limit = knife.outline.heel, shop.least_edge_before_hardening
     yield Finding(

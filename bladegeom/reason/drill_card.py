@@ -9,6 +9,7 @@ from functools import cached_property
 from bladegeom.body.hole import Made, Purpose
 from bladegeom.body.knife import Knife
 from bladegeom.quantities.units import show_length
+from bladegeom.reason.cautions import blade_cautions, handle_cautions
 from bladegeom.reason.cut_holes import CutHole, cut_holes
 from bladegeom.reason.drill_datum import Datum, datum
 from bladegeom.reason.drill_fit import cleared, fitted, lined, parted, tang_measured, thicknessed
@@ -23,10 +24,9 @@ from bladegeom.reason.stack import Stack, stacks
 CAUTIONS = (
     "Clamp the work or pin it against a stop on the left of the table: a blank that catches is a propeller.",
     "No gloves, no sleeves, no long hair at the drill press; eyes covered; chips off with a brush.",
-    "Slow and with oil in steel; backing board under everything; back out often.",
-    "Dust of laminates, horn and many woods is harmful: extraction and a mask.",
+    "Slow and with oil in metal; backing board under everything; back out often.",
 )
-"""Source: common practice, no source."""
+"""Source: common practice, no source. What the materials ask for comes on top."""
 
 
 _STEADY = 0.25
@@ -70,6 +70,11 @@ class DrillCard:
     def stacks(self) -> tuple[Stack, ...]:
         """Of all fasteners."""
         return stacks(self.knife)
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """To be read before the first hole."""
+        return (*CAUTIONS, *dict.fromkeys((*blade_cautions(self.knife), *handle_cautions(self.knife))))
 
     @cached_property
     def datum(self) -> Datum:
@@ -142,8 +147,8 @@ class DrillCard:
             "square.",
             f"Stand a square on it against the rear end, which it touches {show_length(one.touches_square)} from the "
             "straightedge.",
-            "Along: from the square towards the tip. Off: square to the straightedge, into the steel. Both faces read "
-            "alike.",
+            "Along: from the square towards the tip. Off: square to the straightedge, into the "
+            f"{self.knife.stock.metal_word}. Both faces read alike.",
         )
         x0, _, x1, _ = self.knife.outline.bounds
         if one.touches[1] - one.touches[0] < _STEADY * (x1 - x0):

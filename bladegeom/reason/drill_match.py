@@ -28,15 +28,23 @@ def matched(knife: Knife, todo: Sequence[tuple[str, Transfer]], flank: Flank) ->
     yield CardRow(
         holes=by_name(name for name, _ in todo),
         part=part,
-        operation=f"{first}stick or clamp {under} under the {flank} face of the hard tang",
+        operation=f"{first}stick or clamp {under} under the {flank} face of the {tang_words(knife)}",
         tool="clamps or double-sided tape, a flat backing board",
         phase="after hardening",
-        note=f"Tang on top: its holes lead the drill, never the drawing, for steel grows in hardening. {_PIN}"
+        note=f"Tang on top: its holes lead the drill, never the drawing{_GROWN[knife.stock.hardens]}. {_PIN}"
         f"{_LOOSE if any(one.scale < one.tang - SAME for _, one in todo) else ''}.{level(knife).on_the_tang}",
     )
     for _, group in grouped((one.reads, (name, one)) for name, one in todo):
         names = by_name(name for name, _ in group)
         yield from _Carried(part, flank, names, group[0][1], shelf_of(knife), knife.shop).rows()
+
+
+def tang_words(knife: Knife) -> str:
+    """What leads the drill."""
+    return "hard tang" if knife.stock.hardens else "finished tang"
+
+
+_GROWN: Final = {True: ", for steel grows in hardening", False: ""}
 
 
 def _under(knife: Knife) -> str:

@@ -58,8 +58,20 @@ def soft_steel(knife: Knife) -> Iterator[CardRow]:
         operation=f"deburr both faces, {broken_rims()}",
         tool="countersink or deburring tool, by hand or slow",
         phase=_SOFT,
-        note="No burr and no sharp rim goes into the quench. Count the holes: afterwards none can be drilled.",
+        note=_NO_BURR[knife.stock.hardens],
     )
+
+
+_NO_BURR: Final = {
+    True: "No burr and no sharp rim goes into the quench. Count the holes: afterwards none can be drilled.",
+    False: "A burr tilts the tang and cuts the hand. Count the holes.",
+}
+"""Of a metal that is hardened, and of one that is not."""
+
+_BINDS: Final = {
+    True: "Where it binds, take the oxide off with a round stone or a lap. No twist drill cuts hard steel.",
+    False: "Where it binds, take the burr off by hand.",
+}
 
 
 def hard_steel(knife: Knife) -> Iterator[CardRow]:
@@ -72,7 +84,7 @@ def hard_steel(knife: Knife) -> Iterator[CardRow]:
             operation="check that the hardware still goes through",
             tool=hardware.kind,
             phase=_HARD,
-            note="Where it binds, take the oxide off with a round stone or a lap. No twist drill cuts hard steel.",
+            note=_BINDS[knife.stock.hardens],
         )
 
 

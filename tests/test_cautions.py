@@ -1,0 +1,131 @@
+"""What to mind by what a knife is made of: each caution where its hazard is, and no steel's words on another metal."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from typing import Any
+
+import fastened
+import pytest
+import specimens
+
+from bladegeom.body.bevels.flat import FlatBevel
+from bladegeom.body.hardware.pin import Pin
+from bladegeom.body.knife import Knife
+from bladegeom.body.scales import Liner, Scales
+from bladegeom.body.zone import MarkZone
+from bladegeom.draw.drawing import Label
+from bladegeom.draw.drill_sheet import drill_pages
+from bladegeom.job.card import card
+from bladegeom.job.operation import Operation
+from bladegeom.job.route import route
+from bladegeom.job.work import Work
+from bladegeom.quantities.tables import paper
+from bladegeom.reason.cautions import CARBON, DUST, TITANIUM
+from bladegeom.reason.check import check
+from bladegeom.reason.drill_card import DrillCard
+
+STEELS_OWN = re.compile(r"harden|quench|magnet|oxide|temper\b|hard tang|hard steel|\bsteels? (is|grows|cracks)", re.I)
+"""What no metal but a hardened steel does or needs."""
+
+
+def knife(steel: str = "Ti-6Al-4V", **changes: Any) -> Knife:
+    made = fastened.bar(
+        fastened.at(-20.0, fastened.INCH_STANDOFF), fastened.at(-50.0, fastened.BOLT), fastened.at(-80.0, fastened.PIN)
+    )
+    return dataclasses.replace(
+        made,
+        stock=dataclasses.replace(made.stock, steel=steel),
+        grind=dataclasses.replace(made.grind, bevel=FlatBevel(height=18.0, edge_thickness=0.3), rough_edge=0.3),
+        zones=(MarkZone(x=40.0, y=-8.0, width=12.0, height=5.0, text="DECK 1"),),
+        **changes,
+    )
+
+
+def told(one: Operation) -> str:
+    numbers = (*one.numbers, *one.waits, *one.blanks)
+    rows = [f"{row.operation} {row.tool} {row.note}" for row in one.rows]
+    return " ".join((one.title, *one.tasks, *one.cautions, *rows, *(f"{n.what} {n.note}" for n in numbers), one.need))
+
+
+def test_no_word_of_steels_stands_on_titanium() -> None:
+    made = knife()
+    for one in route(made).operations:
+        assert not STEELS_OWN.search(told(one)), (one.key, STEELS_OWN.search(told(one)))
+    pages = drill_pages(made, (paper("A4"),))
+    words = " ".join(item.text for page in pages for item in page.drawing.items if isinstance(item, Label))
+    assert not STEELS_OWN.search(words.replace("which is not hardened", ""))
+    assert not [one for one in check(made) if STEELS_OWN.search(one.message)]
+    # The same knife of a steel has them.
+    assert STEELS_OWN.search(" ".join(told(one) for one in route(knife("1084")).operations))
+    assert {"edge-thin-before-hardening", "plunge-sharp"} <= {one.code for one in check(knife("1084"))}
+
+
+@pytest.mark.parametrize("key", ["cut", "drill", "rough_grind", "finish_grind", "surface"])
+def test_every_step_that_makes_titanium_dust_warns_of_fire_and_water(key: str) -> None:
+    assert set(TITANIUM) <= set(route(knife()).operation(key).cautions)
+    assert not set(TITANIUM) & set(route(knife("1084")).operation(key).cautions)
+    assert any("water" in line for line in TITANIUM)
+
+
+def test_titanium_in_the_handle_is_ground_too() -> None:
+    pin = dataclasses.replace(fastened.PIN, rod="Ti-6Al-4V")
+    assert isinstance(pin, Pin)
+    lined = Scales(slab="NEMA L", thickness=8.0, liners=(Liner(sheet="Ti-6Al-4V", thickness=0.8),))
+    for made in (fastened.bar(fastened.at(-50.0, pin)), fastened.bar(fastened.at(-50.0, fastened.PIN), scales=lined)):
+        assert set(TITANIUM) <= set(DrillCard(made).cautions)
+        for key in ("dry_fit", "contour"):
+            assert set(TITANIUM) <= set(route(made).operation(key).cautions)
+
+
+def test_dust_lines_name_carbon_fibre_and_a_class_of_respirator() -> None:
+    plain = fastened.bar(fastened.at(-50.0, fastened.PIN))
+    carbon = dataclasses.replace(plain, scales=dataclasses.replace(fastened.FLAT, slab="carbon-fibre epoxy"))
+    dust = " ".join(DUST)
+    # NIOSH 42 CFR 84 and EN 149 have these classes.
+    for words in ("carbon", "glass fibre", "P100", "FFP3", "local rules"):
+        assert words in dust
+    for made in (plain, carbon):
+        told = [DrillCard(made).cautions, *(route(made).operation(key).cautions for key in ("dry_fit", "contour"))]
+        assert all(set(DUST) <= set(lines) for lines in told)
+        assert all((CARBON in lines) == (made is carbon) for lines in told)
+
+
+@pytest.mark.parametrize(
+    ("how", "words"),
+    [
+        ("electro-etched", ["Electro-etch"]),
+        ("acid etch", ["Acid"]),
+        ("etched", ["Acid"]),
+        ("laser", ["Laser"]),
+        ("Stamped, cold", ["Stamp"]),
+        ("engraved", ["Graver"]),
+        ("", ["Acid", "Electro-etch", "Laser", "Stamp", "Graver"]),
+        ("with a paint pen", ["Acid", "Electro-etch", "Laser", "Stamp", "Graver"]),
+    ],
+)
+def test_a_mark_is_cautioned_by_how_it_is_made(how: str, words: list[str]) -> None:
+    lines = route(knife("1084"), work=Work(mark=how)).operation("mark").cautions
+    assert [line.split(":")[0] for line in lines] == words
+
+
+def test_an_etch_on_titanium_is_left_to_a_licensed_shop() -> None:
+    fluorides = [
+        any("fluorides" in line for line in route(knife(steel), work=Work(etch="dark")).operation("etch").cautions)
+        for steel in ("Ti-6Al-4V", "1084")
+    ]
+    assert fluorides == [True, False]
+
+
+def test_every_caution_stands_on_the_job_card() -> None:
+    made = route(knife(), work=Work(mark="laser"))
+    words = " ".join(str(c) for p in card(made).parts for t in p.tables for row in t.rows for c in row)
+    for one in made.operations:
+        assert all(caution in words for caution in one.cautions)
+    assert all(len(line) <= 120 for one in made.operations for line in one.cautions)
+
+
+def test_the_usual_steels_are_steel() -> None:
+    assert specimens.drop_point().stock.hardens
+    assert not knife().stock.hardens
