@@ -16,8 +16,12 @@ from hypothesis import strategies as st
 from bladegeom.body.fastener import AnyHardware
 from bladegeom.body.handle_rules import HandleRules, Tolerances
 from bladegeom.body.hardware.pin import Tube
+from bladegeom.body.hardware.standoff import StandoffScrews
 from bladegeom.body.knife import Knife
 from bladegeom.body.rules import Shop
+from bladegeom.quantities.screw_holes import engagement_rule
+from bladegeom.quantities.threads import thread
+from bladegeom.quantities.units import length, show_length
 from bladegeom.reason.check_stack import check_stack
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.stack import stacks
@@ -279,6 +283,62 @@ def test_a_pin_has_no_limits_here() -> None:
 def test_a_sound_stack_has_no_findings() -> None:
     assert not found(handle(inch(length=14.0), tang=5.0, thickness=9.0))
     assert not found(handle(bolt(shoulder_length=8.35, stud_length=6.0)))
+
+
+def test_half_a_sleeve_that_can_never_hold_the_thread_says_so_and_which_can() -> None:
+    """A quarter of an inch tapped #8-32: 2 x 0.164 in of thread and 0.5 mm between the tips take 0.348 in."""
+    short = StandoffScrews(thread="#8-32", diameter=6.35, length=6.35)
+    one = found(handle(short))["engagement"]
+    assert "half of a sleeve of 6.35 mm (1/4 in) can never hold that" in one.message
+    assert f"take {show_length(2 * 0.164 * 25.4 + 0.5)} at the very least" in one.message
+    told = re.search(r"of those sold, (.*?) and longer can", one.message)
+    assert told
+    for name in told[1].split(", "):
+        # With play, sleeve, screw and head as bad as they may be, in scales as thick as it takes.
+        roomy = dataclasses.replace(short, length=length(name))
+        assert any("engagement" not in found(handle(roomy, thickness=9.0 + 0.1 * i)) for i in range(60)), name
+    # Half an inch of #6-32 may still be too short with the screws that fit, but not for ever.
+    assert "never" not in found(handle(inch(length=9.5)))["engagement"].message
+
+
+def test_the_wanted_thread_is_a_rule_with_its_source() -> None:
+    short = StandoffScrews(thread="#8-32", diameter=6.35, length=12.0, screw_length="5/16 in")
+    usual = found(handle(short))["engagement"]
+    # ASME B1.1: #8 is 0.164 in; one diameter in steel, by the text that the table names.
+    assert usual.limit == pytest.approx(0.164 * 25.4)
+    assert usual.source == engagement_rule("hard").source
+    own = HandleRules(name="our bench", engagement_hard=2.0)
+    told = found(dataclasses.replace(handle(short), handle_rules=own))["engagement"]
+    assert (told.limit, told.source) == (pytest.approx(2 * 0.164 * 25.4), "set by the shop: our bench")
+    turns = HandleRules(engagement_hard=0.5, engagement_turns=4.0)
+    told = found(dataclasses.replace(handle(short), handle_rules=turns)).get("engagement")
+    assert told is None or told.limit == pytest.approx(4 * 25.4 / 32)
+    assert turns.engagement(thread("#8-32"), "hard") == pytest.approx(4 * 25.4 / 32)
+    assert turns.engagement_source(thread("#8-32"), "hard") == "set by the shop"
+
+
+@given(st.floats(4.0, 16.0), st.floats(4.0, 9.0), st.sampled_from(["#10-32", "#8-32", "1/4-20", "M5", "M4"]))
+def test_no_way_out_is_a_rare_thread(long: float, thick: float, name: str) -> None:
+    hardware = StandoffScrews(thread=name, diameter=9.0, length=long)
+    for one in found(handle(hardware, thickness=thick)).values():
+        for other in re.findall(r"thread='([^']*)'", one.message):
+            # UNC of ASME B1.1 in even sizes, and the first choice of ISO 262; from memory.
+            assert other in {
+                "#2-56",
+                "#4-40",
+                "#6-32",
+                "#8-32",
+                "#10-24",
+                "#10-32",
+                "M2x0.4",
+                "M2.5x0.45",
+                "M3x0.5",
+            } | {"M4x0.7"}
+
+
+def test_a_sleeve_that_is_sold_comes_before_one_that_is_faced() -> None:
+    one = found(handle(inch(length=9.525), thickness=10.0))["engagement"]
+    assert fix(one) == "take a standoff of 5/8 in, 6.35 mm (1/4 in) longer (length=15.875)"
 
 
 def test_a_soft_bolt_needs_more_thread() -> None:

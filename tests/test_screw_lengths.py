@@ -8,6 +8,7 @@ import pytest
 
 from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.quantities.screw_lengths import ScrewLength, screw_lengths
+from bladegeom.quantities.sleeve_lengths import SleeveLength, sleeve_lengths
 from bladegeom.quantities.threads import THREAD_SYSTEMS
 from bladegeom.quantities.units import length
 
@@ -49,3 +50,18 @@ def test_an_unknown_system_is_refused_by_name() -> None:
 def test_a_screw_has_a_length() -> None:
     with pytest.raises(ValueError, match="length"):
         ScrewLength(name="none", length=0.0, source="a test", confidence="high")
+
+
+@pytest.mark.parametrize("system", THREAD_SYSTEMS)
+def test_sleeves_rise_and_each_is_what_its_name_says(system: str) -> None:
+    known = sleeve_lengths(system)
+    assert all(a.length < b.length for a, b in itertools.pairwise(known))
+    assert all(one.length == pytest.approx(length(one.name), abs=1e-9) for one in known)
+    assert all(one.source and one.confidence in ("high", "medium", "low") for one in known)
+
+
+def test_sleeves_that_no_shop_sells() -> None:
+    with pytest.raises(UnknownNameError):
+        sleeve_lengths("whitworth")
+    with pytest.raises(ValueError, match="length"):
+        SleeveLength(name="none", length=0.0, source="x", confidence="low")

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 
 from bladegeom.body.limits import PRACTICE, limit, source_of
 from bladegeom.body.require import require_between, require_not_negative
+from bladegeom.quantities.screw_holes import engagement_rule
+from bladegeom.quantities.threads import Thread
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,6 +27,9 @@ class HandleRules:
         web: Of a scale between the widest bores of two neighbours, and between a bore and the scale's border, mm.
         wall: Of a sleeve, a bolt's shoulder round its thread, or a tube, mm.
         tap_end: Of a bolt's half beyond its tapped hole, after contouring, mm.
+        engagement_hard: Thread that a screw must have in steel or hard brass, in its diameters.
+        engagement_soft: The same in aluminium and other soft metal.
+        engagement_turns: And at least so many turns in any metal.
     """
 
     name: str = "bladegeom defaults"
@@ -36,11 +41,31 @@ class HandleRules:
     web: float = limit(1.0, "own choice: as much as the floor under a head")
     wall: float = limit(0.5, "own choice: less is torn or dented by hand tools")
     tap_end: float = limit(0.5, "own choice: so that the tap drill's point does not show")
+    engagement_hard: float = limit(engagement_rule("hard").diameters, engagement_rule("hard").source)
+    engagement_soft: float = limit(engagement_rule("soft").diameters, engagement_rule("soft").source)
+    engagement_turns: float = limit(engagement_rule("hard").least_threads, engagement_rule("hard").source)
 
     def __post_init__(self) -> None:
         _require(self)
         # At 0 the whole dome counts as steep, at 90 nothing does.
         require_between("handle rules", 5.0, 85.0, steep_deg=self.steep_deg)
+
+    def engagement(self, held: Thread, metal: str) -> float:
+        """Least length of a thread in a tapped hole, mm.
+
+        Args:
+            held: The thread.
+            metal: One of ``TAPPED_METALS``.
+        """
+        return max(self._diameters(metal) * held.major, self.engagement_turns * held.pitch)
+
+    def engagement_source(self, held: Thread, metal: str) -> str:
+        """Where that comes from."""
+        by_turns = self.engagement_turns * held.pitch > self._diameters(metal) * held.major
+        return self.source("engagement_turns" if by_turns else f"engagement_{metal}")
+
+    def _diameters(self, metal: str) -> float:
+        return self.engagement_hard if metal == "hard" else self.engagement_soft
 
     def source(self, name: str) -> str:
         """Where a limit comes from."""

@@ -48,7 +48,7 @@ _SCALE_NOTES = (
 )
 
 _FOOT = (
-    "Numbers are starting points; local rules come first. Eyes covered; no gloves at drill and grinder.",
+    "Numbers are starting points; local rules come first. Eyes and lungs covered; no gloves at drill and grinder.",
     "Dust of carbon and glass fibre, phenolic, wood and horn harms: extraction, respirator P100 or FFP3 (P3).",
 )
 

@@ -27,8 +27,8 @@ from bladegeom.reason.weigh import Weighing
 CAUTIONS = (
     CAUTION,
     "Measure on steel and slab, not on this page: cut and drill from the template, the cut file and the drill card.",
-    "Cut outside the line. Gloves off at drill and grinder, eyes covered. Dust of carbon and glass fibre, laminate, "
-    "wood and horn harms: extraction, and a respirator P100 or FFP3 that fits; local rules come first.",
+    "Cut outside the line. Gloves off at drill and grinder, eyes and lungs covered. Dust of carbon and glass fibre, "
+    "laminate, wood and horn harms: extraction, and a respirator P100 or FFP3 that fits; local rules come first.",
     "These are sizes and weights. Nothing here says that the knife is strong enough, lawful to carry, or fit for food.",
 )
 

@@ -12,7 +12,7 @@ from bladegeom.reason.stack import Stack, stacks
 from bladegeom.reason.stack_bolt import BoltStack
 from bladegeom.reason.stack_fix import fits, way_out
 from bladegeom.reason.stack_fix_bolt import BOLT
-from bladegeom.reason.stack_fix_standoff import STANDOFF
+from bladegeom.reason.stack_fix_standoff import STANDOFF, half_too_short
 from bladegeom.reason.stack_limits import Limit, limits
 from bladegeom.reason.stack_rod import RodStack
 from bladegeom.reason.stack_standoff import StandoffStack
@@ -83,11 +83,13 @@ def _finding(stack: Stack, limit: Limit, fix: str) -> Finding:
         told.append(f"< {show_length(limit.least)}")
     if limit.below_nought and (nominal if drawn else low) <= 0:
         told[-1] += f": {limit.below_nought}" if drawn else f", where {limit.below_nought}"
+    if limit.code == "engagement" and isinstance(stack, StandoffStack):
+        told += [f", {never}"] if (never := half_too_short(stack)) else []
     return Finding(
         code=limit.code,
         severity="error" if drawn else "warning",
         part=stack.site.name,
-        message=f"{stack.site.place}: {' '.join(told)}; {fix}",
+        message=f"{stack.site.place}: {' '.join(told).replace(' ,', ',')}; {fix}",
         measured=nominal if drawn else low,
         limit=limit.least,
         source=limit.source,

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from bladegeom.body.hardware.bolt import ShoulderedBolt
-from bladegeom.quantities.screw_holes import least_engagement
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.stack_bolt import BoltStack
 from bladegeom.reason.stack_fix import New, Ways, down, possible, tried, up
@@ -41,7 +40,7 @@ def _whole(stack: BoltStack) -> Iterator[New]:
     at = tried(stack, {"head_left": left, "head_height": height})
     shoulder = down((at.grip.nominal - (at.stud_room.nominal - at.stud_room.low)) / 2)
     gap = at.grip.nominal - 2 * shoulder
-    thread = least_engagement(bolt.screw, bolt.tapped_metal)
+    thread = rules.engagement(bolt.screw, bolt.tapped_metal)
     stud = up(thread + gap + at.engagement.nominal - at.engagement.low)
     new = {"head_left": left, "head_height": height, "shoulder_length": shoulder, "stud_length": stud}
     if possible(stack, new):

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, Final
 
 from bladegeom.body.hardware.standoff import StandoffScrews
 from bladegeom.quantities.heads import CountersunkHead, countersunk_heads
 from bladegeom.quantities.screw_holes import clearance_holes
+from bladegeom.quantities.sleeve_lengths import sleeve_lengths
 from bladegeom.quantities.threads import thread, threads
 from bladegeom.quantities.units import length, show_length
 from bladegeom.reason.stack_fix import STEP, New, Ways, down, tried, up
@@ -16,11 +17,14 @@ from bladegeom.reason.stack_standoff import StandoffStack
 
 
 def _singles(stack: StandoffStack) -> Iterator[New]:
-    """Screws as they are sold, the nearest length first; then other depths, lengths and cut screws."""
+    """Screws and sleeves as they are sold, the nearest length first; then other depths, lengths and cut screws."""
     one, now = stack.standoff, stack.screw.length
     for screw in sorted(one.lengths, key=lambda sold: abs(sold.length - now)):
         if abs(screw.length - now) > STEP:
             yield {"screw_length": screw.name}
+    for sleeve in sorted(sleeve_lengths(one.screw.system), key=lambda sold: abs(sold.length - one.length)):
+        if abs(sleeve.length - one.length) > STEP:
+            yield {"length": sleeve.length}
     missing = sorted({limit.missing for limit in limits(stack) if limit.severity})
     amounts = [sign * part * by for by in missing for part in (1.0, 0.5, 2.0) for sign in (1.0, -1.0)]
     for by in amounts:
@@ -37,22 +41,35 @@ def _at_least(least: float, name: str, value: float) -> Iterator[New]:
 
 
 def _whole(stack: StandoffStack) -> Iterator[New]:
-    """The longest standoff that leaves the floor with the longest screws for it; then the same with thinner threads."""
+    """The longest standoff that leaves the floor with the longest screws for it; then the same with thinner threads.
+
+    One that is sold comes before one that is faced to length.
+    """
     for more in ({}, *_thinner(stack.standoff)):
         at = tried(stack, more)
         yield from ({**more, **new} for new in _fitted(at))
 
 
 def _thinner(one: StandoffScrews) -> Iterator[dict[str, Any]]:
-    """The next thinner threads of the same system, as far as there are heads for them; own heads have no other."""
+    """The next thinner threads that every supplier has, as far as there are heads for them; own heads have no other."""
     if isinstance(one.head, CountersunkHead) or one.screw_hole is not None:
         return
     standard = one.screw_head.standard
     sizes = {head.thread for head in countersunk_heads() if head.standard == standard}
     sizes &= {hole.size for hole in clearance_holes()}
     for other in threads(one.screw.system)[::-1]:
-        if other.major < one.screw.major and other.size in sizes:
+        if other.major < one.screw.major and other.size in sizes and other.name in _SOLD:
             yield {"thread": other.name}
+
+
+_SOLD: Final = {
+    *("#2-56", "#4-40", "#6-32", "#8-32", "#10-24", "#10-32", "1/4-20"),
+    *("M2x0.4", "M2.5x0.45", "M3x0.5", "M4x0.7", "M5x0.8", "M6x1"),
+}
+"""Threads in which screws and sleeves lie on every shelf: no rare fine pitch is a way out.
+
+Source: from memory of the coarse series of ASME B1.1 in even sizes, with #10-32, and of the first choice of ISO 262.
+"""
 
 
 def _fitted(stack: StandoffStack) -> Iterator[New]:
@@ -63,10 +80,12 @@ def _fitted(stack: StandoffStack) -> Iterator[New]:
     cover = at.site.surface(at.pocket)[0].low
     pocket = min(at.cone_end.low, cover) - deeper - rules.floor
     size = down(2 * (at.site.inside.nominal + max(pocket, 0.0)) - play)
-    if size <= 0:
-        return
-    new = {"length": size, "recess": recess, "pocket_play": play, "screw_length": None}
-    yield {**new, "screw_length": tried(at, new).screw.name}
+    sold = [one.length for one in sleeve_lengths(stack.standoff.screw.system) if one.length <= size]
+    # Depths go to the next division of a stop, so that the longest that fits may be a step or two shorter.
+    faced = [size, *(down(size - STEP * i) for i in (1, 2, 3))]
+    for long in (*sold[::-1], *(one for one in faced if one > 0)):
+        new = {"length": long, "recess": recess, "pocket_play": play, "screw_length": None}
+        yield {**new, "screw_length": tried(at, new).screw.name}
 
 
 def _closing(stack: StandoffStack) -> float:
@@ -82,9 +101,7 @@ def _words(one: StandoffScrews, new: New) -> str:
     if "thread" in new:
         parts.append(f"take {thread(new['thread']).name} screws (thread={new['thread']!r})")
     if "length" in new:
-        by = new["length"] - one.length
-        how = "longer" if by > 0 else "shorter"
-        parts.append(f"take a standoff {show_length(abs(by))} {how} (length={new['length']:g})")
+        parts.append(_sleeve_words(one, new["length"]))
     if "screw_length" in new:
         parts.append(_screw_words(one, new["screw_length"]))
     if "recess" in new:
@@ -96,6 +113,37 @@ def _words(one: StandoffScrews, new: New) -> str:
         how = "deeper" if by > 0 else "less deep"
         parts.append(f"sink each pocket {show_length(abs(by))} {how} (pocket_play={new['pocket_play']:g})")
     return " and ".join(parts)
+
+
+def _sleeve_words(one: StandoffScrews, long: float) -> str:
+    by = long - one.length
+    how = f"{show_length(abs(by))} {'longer' if by > 0 else 'shorter'}"
+    sold = next((size for size in sleeve_lengths(one.screw.system) if abs(size.length - long) < 1e-6), None)
+    named = f"standoff of {sold.name}, {how}" if sold else f"standoff {how}, faced to length"
+    return f"take a {named} (length={long:g})"
+
+
+def half_too_short(stack: StandoffStack) -> str:
+    """That half a sleeve can never hold the wanted thread, with the lengths on sale that can; "" where it can.
+
+    Two screws share the sleeve, and their tips keep apart: whatever the scales are, one gets half of the rest at most.
+    """
+    one, rules = stack.standoff, stack.site.knife.handle_rules
+    least = 2 * rules.engagement(one.screw, one.tapped_metal) + rules.tip_gap
+    if one.length >= least:
+        return ""
+    held, gap = (stack.engagement(stack.screw.length), stack.tip_gap(stack.screw.length))
+    strays = 2 * (held.nominal - held.low) + (gap.nominal - gap.low)
+    long = [size.name for size in sleeve_lengths(one.screw.system) if size.length >= least + one.pocket_play + strays]
+    sold = f"of those sold, {', '.join(long[:_NAMED])}{' and longer' if len(long) > _NAMED else ''} can" if long else ""
+    return (
+        f"half of a sleeve of {show_length(one.length)} can never hold that, both screws and the gap between their "
+        f"tips take {show_length(least)} at the very least: {sold or 'none that is sold is long enough'}"
+    )
+
+
+_NAMED = 3
+"""So many lengths of sleeves are named."""
 
 
 def _screw_words(one: StandoffScrews, size: str | float) -> str:

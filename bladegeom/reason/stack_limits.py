@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from bladegeom.quantities.interval import Interval
-from bladegeom.quantities.screw_holes import engagement_rule, least_engagement
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.reason.finding import Severity
 from bladegeom.reason.stack import Stack
@@ -111,8 +110,8 @@ def _standoff(stack: StandoffStack) -> tuple[Limit, ...]:
             words=f"thread of {thread}{', the longest whose tips keep apart,' if sought else ''} in the standoff",
             below_nought="they do not reach it",
             value=stack.engagement(screw.length),
-            least=least_engagement(stack.standoff.screw, tapped),
-            source=engagement_rule(tapped).source,
+            least=rules.engagement(stack.standoff.screw, tapped),
+            source=rules.engagement_source(stack.standoff.screw, tapped),
         ),
         Limit(
             code="head-proud",
@@ -177,8 +176,8 @@ def _bolt(stack: BoltStack) -> tuple[Limit, ...]:
             words=f"length of thread that holds the {bolt.screw.name} stud",
             below_nought="it does not reach",
             value=stack.engagement,
-            least=least_engagement(bolt.screw, metal),
-            source=engagement_rule(metal).source,
+            least=rules.engagement(bolt.screw, metal),
+            source=rules.engagement_source(bolt.screw, metal),
         ),
         Limit(
             code="stud-bottoms",
