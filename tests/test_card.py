@@ -238,6 +238,27 @@ def test_the_command_writes_the_card_and_says_what_keeps_it_back(
     ]
 
 
+def test_an_allowed_error_releases_the_card_and_is_named_on_every_page(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    script = tmp_path / "galley.py"
+    script.write_text((EXAMPLES / "galley_petty.py").read_text())
+    text = (EXAMPLES / "galley_petty.order.toml").read_text()
+    beside = tmp_path / "galley.order.toml"
+    beside.write_text(text + '\n[[requirement]]\nnumber = 16\ntext = "my initials"\nconcerns = "mark"\n')
+    assert main(["card", str(script), "--paper", "A4", "--allow", "order-unbound"]) == 0
+    assert "Released with order-unbound allowed by the maker." in capsys.readouterr().out
+    (pdf,) = (tmp_path / "galley").glob("*_job_card_A4.pdf")
+    for page, _, _ in pages_of(pdf.read_bytes()):
+        words = " ".join(page.split())
+        assert "Released with order-unbound allowed by the maker." in words
+        assert "OVERRIDDEN by the maker: order-unbound:" in words
+        assert "NOT RELEASED" not in words
+    assert "NOT RELEASED" not in next((tmp_path / "galley").glob("*_job_card.html")).read_text()
+    assert main(["card", str(script), "--allow", "order-unbund"]) == 2
+    assert "did you mean" in capsys.readouterr().err
+
+
 def test_the_route_speaks_for_an_ordered_knife_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     script = tmp_path / "galley.py"
     script.write_text((EXAMPLES / "galley_petty.py").read_text())

@@ -218,6 +218,7 @@ def test_an_override_writes_the_cut_file_and_is_printed_on_every_sheet(
     sheets = [*out.glob("*.svg"), *out.glob("*.pdf")]
     assert len(sheets) == 14
     for sheet in sheets:
+        assert "Released with hole-outside allowed by the maker." in shown(sheet)
         assert "OVERRIDDEN by the maker: hole-outside: hole L1" in shown(sheet)
         assert "NOT RELEASED" not in shown(sheet)
     assert "error OVERRIDDEN [hole-outside]" in (out / "bad_rev-A_report.txt").read_text()

@@ -126,6 +126,9 @@ def _parser() -> argparse.ArgumentParser:
     _add_script(card)
     card.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
     card.add_argument("--paper", action="append", metavar="NAME", help="default A4 and Letter; may be repeated")
+    card.add_argument(
+        "--allow", action="append", default=[], metavar="CODE", help="released in spite of this finding, and says so"
+    )
 
     quote = commands.add_parser("quote", help="what a knife or a run costs at your own prices, and the offer for it")
     _add_quote(quote)

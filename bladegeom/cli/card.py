@@ -10,7 +10,7 @@ from pathlib import Path
 from bladegeom.cli.declared_work import route_of
 from bladegeom.cli.order import findings_of, order_of
 from bladegeom.cli.papers import paper_sets
-from bladegeom.cli.remarks import remarks_of
+from bladegeom.cli.remarks import remarks_of, require_known
 from bladegeom.cli.script import load_design
 from bladegeom.cli.tell import errors_of, tell
 from bladegeom.draw.card_pages import card_pages
@@ -56,14 +56,15 @@ def card_files(
 
 
 def card(options: argparse.Namespace) -> int:
-    """Write the job card: 0 where no error stands, else 1 and a card that says so on every page."""
+    """Write the job card: 0 where no error stands but those allowed, else 1 and a card that says so on every page."""
     design = load_design(options.script)
     knife, _ = design.knife(options.overrides)
     with design.named():
         findings = findings_of(design, knife)
-        work = route_of(design, knife, order_of(design))
-        contents = card_files(work, paper_sets(options.paper), remarks_of(findings))
-    errors = errors_of(findings)
+        require_known(options.allow, findings)
+        work, remarks = route_of(design, knife, order_of(design)), remarks_of(findings, options.allow)
+        contents = card_files(work, paper_sets(options.paper), remarks)
+    errors = [finding for finding in errors_of(findings) if finding.code not in options.allow]
     script: Path = options.script
     folder = options.out or (script.with_suffix("") if script.suffix else script.with_name(f"{script.name}_card"))
     for path in write_all(folder, contents):
@@ -72,4 +73,6 @@ def card(options: argparse.Namespace) -> int:
         tell(f"{finding.severity} [{finding.code}] {finding.message}")
     if errors:
         tell("the job card says NOT RELEASED on every page: mend the design or the order before anybody works by it")
+    elif options.allow:
+        tell(f"on every page: {remarks[0]}")
     return int(bool(errors))

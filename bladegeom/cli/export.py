@@ -13,14 +13,13 @@ from bladegeom.cli.cut_file import cut_files
 from bladegeom.cli.declared_work import route_of, settles_work
 from bladegeom.cli.order import findings_of, order_of
 from bladegeom.cli.papers import paper_sets, papers_of, printer_of
-from bladegeom.cli.remarks import remarks_of
+from bladegeom.cli.remarks import remarks_of, require_known
 from bladegeom.cli.script import load_design
 from bladegeom.cli.tell import errors_of, tell
 from bladegeom.export.files import file_stem, write_all
 from bladegeom.export.proof import proof
 from bladegeom.export.report import as_json, report
 from bladegeom.export.report_text import as_text
-from bladegeom.quantities.errors import ExportError, UnknownNameError
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.weigh import weigh
 
@@ -33,7 +32,7 @@ def export(options: argparse.Namespace) -> int:
     printer = None if options.printer is None else printer_of(options.printer)
     with design.named():
         findings = findings_of(design, knife)
-        _require_known(options.allow, findings)
+        require_known(options.allow, findings)
         standing = [finding for finding in errors_of(findings) if finding.code not in options.allow]
         sets = paper_sets(options.paper)
         remarks = remarks_of(findings, options.allow)
@@ -85,13 +84,3 @@ def _reports(
         for name, data in (*files.items(), *page.items())
     ]
     return page | {f"{stem}_report.json": as_json(content).encode(), f"{stem}_report.txt": as_text(content).encode()}
-
-
-def _require_known(codes: Sequence[str], findings: Sequence[Finding]) -> None:
-    """An override that matches nothing is a slip of the pen, or an error that is mended already."""
-    found = {finding.code for finding in errors_of(findings)}
-    for code in codes:
-        if not found:
-            raise ExportError(f"--allow {code}: this design has no error to allow; leave it out")
-        if code not in found:
-            raise UnknownNameError("error of this design", code, found)

@@ -37,6 +37,8 @@ def state(content: Mapping[str, Any]) -> str:
             f"<b>NOT RELEASED.</b> Errors stand: {text(_codes(standing))}. "
             'Do not cut; see the <a href="#findings">findings</a>.'
         )
+    if overridden and not standing:
+        lines.append(f"<b>Released</b> with {text(_codes(overridden))} allowed by the maker.")
     lines += [f"<b>OVERRIDDEN by the maker:</b> {text(one['code'])}: {text(one['message'])}" for one in overridden]
     if not lines:
         lines.append("<b>No error stands.</b> " + _counted(content))
