@@ -23,6 +23,8 @@ from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
 from bladegeom.body.cutting import Cutting, Tabs
+from bladegeom.body.fastener import Fastener
+from bladegeom.body.hardware.pin import Pin
 from bladegeom.body.hole import Hole, Slot
 from bladegeom.body.knife import Knife
 from bladegeom.body.revision_id import revision_id
@@ -32,6 +34,8 @@ from bladegeom.body.zone import MarkZone
 from bladegeom.cli.cut_file import cut_files
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.flatten import flatten
+from bladegeom.draw.cut import cut_parts
+from bladegeom.draw.drawing import Circle
 from bladegeom.export.dxf import Release
 from bladegeom.profiles import get
 from bladegeom.quantities.errors import BladegeomError, ParameterError, PlacingError
@@ -403,6 +407,17 @@ def test_one_file_for_each_part() -> None:
     assert "holes are at size" in comment_of(liner)
     assert "holes are at size" not in comment_of(scale) + comment_of(steel)
     assert len(written(holed(scales=scales))) == 2
+
+
+def test_a_liner_that_is_glued_on_before_drilling_is_cut_without_holes() -> None:
+    """Its holes are drilled with the scale, through the tang; a cut one would not lie over a tang that has grown."""
+    scales = Scales(slab="NEMA L", thickness=8.0, liners=(Liner(sheet="NEMA G-10", thickness=0.8),))
+    pin = Pin(rod="C26000", diameter=4.7625)
+    loose = specimens.drop_point(scales=scales, fasteners=(Fastener(x=-40.0, y=-13.0, hardware=pin),))
+    glued = dataclasses.replace(loose, scales=dataclasses.replace(scales, liners_glued=True))
+    (_, cut), (_, bare) = cut_parts(loose), cut_parts(glued)
+    assert [sum(isinstance(item, Circle) for item in one.drawing.items) for one in (cut, bare)] == [1, 0]
+    assert (cut.left, bare.left) == ((), ("F1",))
 
 
 def test_holes_that_cannot_be_cut_are_told_everywhere() -> None:

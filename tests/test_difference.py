@@ -91,6 +91,16 @@ def test_whatever_changes_is_told(name: str) -> None:
     assert list(declared_changes(ALL[name], AS_IT_IS))
 
 
+def test_factors_of_the_handles_rules_are_no_lengths() -> None:
+    rules = replace(AS_IT_IS.handle_rules, engagement_hard=1.5, engagement_turns=4.0)
+    assert AS_IT_IS.scales is not None
+    new = replace(AS_IT_IS, handle_rules=rules, scales=replace(AS_IT_IS.scales, liners_glued=True))
+    told = " ".join(declared_changes(AS_IT_IS, new))
+    assert "thread wanted in hard metal, in diameters: 1 becomes 1.5" in told
+    assert "turns of thread wanted: 3 becomes 4" in told
+    assert "liners glued to the scales before drilling: no becomes yes" in told
+
+
 def test_equal_designs_do_not_differ() -> None:
     assert difference(knife(), knife()) == ()
 

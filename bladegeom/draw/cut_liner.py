@@ -51,9 +51,14 @@ def _leaves(rim: Curve, start: Vector, way: Vector) -> tuple[float, Vector]:
 
 
 def liner_holes(knife: Knife, scales: Scales) -> tuple[tuple[Item, ...], tuple[str, ...]]:
-    """A liner's through holes as on its template, and the names of those too small to be cut."""
+    """A liner's through holes as on its template, and the names of those too small to be cut.
+
+    None of a liner that is glued to its scale before both are drilled through the tang.
+    """
     least = knife.shop.process.least_hole(max(one.thickness for one in scales.liners))
     holes = list(_holes(knife))
+    if scales.liners_glued:
+        return (), by_name(name for name, _, _ in holes)
     items = tuple(item for _, diameter, item in holes if diameter >= least - SHOP)
     return items, by_name(name for name, diameter, _ in holes if diameter < least - SHOP)
 

@@ -33,11 +33,18 @@ WORDS: Final = {
     "conductivity_w_m_k": "conductivity",
     "specific_heat_j_kg_k": "specific heat",
     "temper_count": "count of tempers",
+    "liners_glued": "liners glued to the scales before drilling",
+    "depth_division": "least division of a depth stop",
+    "engagement_hard": "thread wanted in hard metal, in diameters",
+    "engagement_soft": "thread wanted in soft metal, in diameters",
+    "engagement_turns": "turns of thread wanted",
 }
 """Names of fields that do not read as words of the trade by themselves."""
 
 _PLAIN: Final = (
     "per_",
+    "thread_wanted",
+    "turns_of",
     "share",
     "net_width",
     "weak_section",
