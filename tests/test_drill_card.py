@@ -602,7 +602,8 @@ def test_how_the_loose_scale_of_a_tapered_tang_lies() -> None:
 
 
 def test_liners_that_are_glued_on_never_come_off() -> None:
-    knife = bar(*(at(-10.0 - 15.0 * i, one) for i, one in enumerate((INCH_STANDOFF, SHORT_STANDOFF, PIN, BOLT))))
+    many: tuple[AnyHardware, ...] = (INCH_STANDOFF, SHORT_STANDOFF, PIN, BOLT)
+    knife = bar(*(at(-10.0 - 15.0 * i, one) for i, one in enumerate(many)))
     steps = steps_of(dataclasses.replace(knife, scales=GLUED))
     told = " ".join(f"{step.operation} {step.note}" for step in steps)
     for words in ("take the liners off", "Liners off", "apart from the scale", "on liners too"):
@@ -629,7 +630,8 @@ def test_a_sleeve_that_ends_within_glued_liners_opens_them_to_the_scale() -> Non
     (row,) = where(steps, layer="right liner")
     depth = steps[row].depth
     assert depth is not None
-    assert (depth.nominal, steps[row].face) == (pytest.approx(1.3), "liner's inside face")
+    assert depth.nominal == pytest.approx(1.3)
+    assert steps[row].face == "liner's inside face"
 
 
 def test_glued_liners_that_are_not_there_are_an_error() -> None:

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from functools import cache
 from typing import Any, Literal
 
+import fastened
 import numpy as np
 import pytest
 import shapely
@@ -495,3 +496,15 @@ def test_what_to_buy_lists_the_hardware() -> None:
     assert "Standoffs: 2 of 304" in text
     assert "Screws: 4 of 304" in text or text.count("Screws: 2 of 304") == 2
     assert f"at least {show_length(9.0)} thick" in text
+
+
+def test_depths_under_glued_liners_count_from_their_face_on_every_page() -> None:
+    knife = fastened.bar(fastened.at(-50.0, fastened.INCH_STANDOFF), scales=fastened.GLUED)
+    head, row = hole_rows(knife)
+    assert head[2] == "from the inside, from the glued liner's face"
+    # Half of 12.7 mm and of 0.5 mm play, less half of a tang of 4 mm.
+    assert show_length(4.6) in row[2]
+    (stack,) = stacks(knife)
+    assert stack.numbers["pocket_stop"].nominal == pytest.approx(4.6)
+    assert stack.numbers["pocket_depth"].nominal == pytest.approx(4.6 - 1.3)
+    assert "liners off" in hole_rows(dataclasses.replace(knife, scales=fastened.LINED))[0][2]

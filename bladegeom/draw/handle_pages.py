@@ -48,8 +48,8 @@ _SCALE_NOTES = (
 )
 
 _FOOT = (
-    "Numbers are starting points; local rules come first. Eyes and lungs covered; no gloves at drill and grinder.",
-    "Dust of carbon and glass fibre, phenolic, wood and horn harms: extraction, respirator P100 or FFP3 (P3).",
+    "Starting points. Eyes and lungs covered (P100, FFP3): dust of carbon and glass fibre, wood, horn harms. No gloves "
+    "at machines.",
 )
 
 
@@ -103,7 +103,9 @@ def _templates(knife: Knife, scales: Scales, sections: Sequence[HandleSection]) 
 
 def hole_rows(knife: Knife) -> list[list[str]]:
     """What is drilled in each scale at each hole, a heading first."""
-    bare = ", liners off" if knife.scales and knife.scales.liners else ""
+    bare = ""
+    if knife.scales and knife.scales.liners:
+        bare = ", from the glued liner's face" if knife.scales.liners_glued else ", liners off"
     rows = [["hole", "through", f"from the inside{bare}", "from the outside, before contouring"]]
     rows += [_row(stack) for stack in stacks(knife)]
     thongs = bare_holes(knife)

@@ -155,7 +155,9 @@ class StandoffStack:
     @property
     def numbers(self) -> Mapping[str, Interval]:
         """All that the papers tell of it, mm."""
+        glued = {"pocket_stop": self.pocket_stop} if self.site.glued_liner.nominal else {}
         return {
+            **glued,
             "pocket_depth": self.pocket_depth,
             "seat_depth": self.seat_depth,
             "countersink_depth": self.countersink_depth,

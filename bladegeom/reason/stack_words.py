@@ -6,6 +6,7 @@ from typing import Final
 
 WORDS: Final = {
     "pocket_depth": "pocket",
+    "pocket_stop": "pocket from the glued liner",
     "seat_depth": "counterbore from the slab",
     "countersink_depth": "countersink from the slab",
     "recess": "head below the scale",
