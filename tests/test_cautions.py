@@ -17,6 +17,8 @@ from bladegeom.body.scales import Liner, Scales
 from bladegeom.body.zone import MarkZone
 from bladegeom.draw.drawing import Label
 from bladegeom.draw.drill_sheet import drill_pages
+from bladegeom.draw.grind_pages import grind_pages
+from bladegeom.draw.handle_pages import handle_pages
 from bladegeom.job.card import card
 from bladegeom.job.operation import Operation
 from bladegeom.job.route import route
@@ -53,7 +55,7 @@ def test_no_word_of_steels_stands_on_titanium() -> None:
     made = knife()
     for one in route(made).operations:
         assert not STEELS_OWN.search(told(one)), (one.key, STEELS_OWN.search(told(one)))
-    pages = drill_pages(made, (paper("A4"),))
+    pages = [page for of in (drill_pages, grind_pages, handle_pages) for page in of(made, (paper("A4"),))]
     words = " ".join(item.text for page in pages for item in page.drawing.items if isinstance(item, Label))
     assert not STEELS_OWN.search(words.replace("which is not hardened", ""))
     assert not [one for one in check(made) if STEELS_OWN.search(one.message)]

@@ -73,6 +73,11 @@ class Stock:
         return self.material.kind == "steel"
 
     @property
+    def rough_words(self) -> str:
+        """What the blade is called between its two grinds."""
+        return "ground before hardening" if self.hardens else "rough ground"
+
+    @property
     def metal_word(self) -> str:
         """What the blade's stuff is called."""
         return "steel" if self.hardens else "metal"

@@ -27,7 +27,7 @@ from bladegeom.draw.drawing import (
     Sheet,
 )
 from bladegeom.draw.gauge import gauge_notes, gauges
-from bladegeom.draw.grind_tables import STAGE_WORDS, station_tables, thickness_tables
+from bladegeom.draw.grind_tables import stage_words, station_tables, thickness_tables
 from bladegeom.draw.section import WIDEST, section_rows
 from bladegeom.draw.sheet import on_smallest
 from bladegeom.quantities.tables import Paper
@@ -199,7 +199,7 @@ def _scribe_lines(sheet: GrindSheet) -> Iterator[str]:
         if stage != "sharp":
             first = ", for the first face" if sheet.showing else ""
             yield (
-                f"Scribe on the edge of the blank, {STAGE_WORDS[stage]}{first}: "
+                f"Scribe on the edge of the blank, {stage_words(sheet, stage)}{first}: "
                 f"{scribe_words(*sheet.scribe_offsets(stage))}; {show_length(sheet.scribed_edge(stage))} stays."
             )
     last = sheet.stations[-1]
@@ -220,7 +220,7 @@ def _facet_line(sheet: GrindSheet) -> str:
 
 def _weight_line(sheet: GrindSheet) -> str:
     weighed, density = weigh(sheet.knife), sheet.knife.stock.material.density_g_cm3 * G_PER_MM3
-    stages = (("blank", "blank"), *((stage, STAGE_WORDS[stage]) for stage in sheet.stages))
+    stages = (("blank", "blank"), *((stage, stage_words(sheet, stage)) for stage in sheet.stages))
     grams = (f"{words} {weighed.stage(stage).amount * density:.1f} g" for stage, words in stages)
     return f"The steel weighs: {', '.join(grams)}."
 
@@ -284,4 +284,4 @@ def _gauges(sheet: GrindSheet) -> Iterator[list[Item]]:
     mark = f"{sheet.knife.name}, {revision_id(sheet.knife)}"
     for one in sheet.earlier:
         yield list(gauges(one.sheet, one.before, mark))
-    yield list(gauges(sheet, STAGE_WORDS["finished"], mark))
+    yield list(gauges(sheet, stage_words(sheet, "finished"), mark))

@@ -12,16 +12,21 @@ from bladegeom.quantities.units import MM_PER_INCH
 from bladegeom.reason.grind_sheet import GrindSheet, is_round, side_words
 from bladegeom.reason.station import TILT_DEG, Station
 
-STAGE_WORDS = {"rough": "ground before hardening", "finished": "ground to size", "sharp": "sharpened"}
+_FINISHED = {"finished": "ground to size", "sharp": "sharpened"}
+
+
+def stage_words(sheet: GrindSheet, stage: Stage) -> str:
+    """What the blade is called then; a metal that is not hardened is rough ground."""
+    return _FINISHED.get(stage, sheet.knife.stock.rough_words)
 
 
 def station_tables(sheet: GrindSheet) -> Iterator[list[Item]]:
     """The stations as they are ground at each stage, the wall when all faces are on."""
     if sheet.rough_stations:
-        yield _stations(sheet, sheet.rough_stations, STAGE_WORDS["rough"])
+        yield _stations(sheet, sheet.rough_stations, stage_words(sheet, "rough"))
     for one in sheet.earlier:
         yield _stations(one.sheet, one.sheet.stations, one.words)
-    yield _stations(sheet, sheet.stations, STAGE_WORDS["finished"], wall=True)
+    yield _stations(sheet, sheet.stations, stage_words(sheet, "finished"), wall=True)
 
 
 def _stations(sheet: GrindSheet, stations: Sequence[Station], title: str, *, wall: bool = False) -> list[Item]:
@@ -50,7 +55,7 @@ def thickness_tables(sheet: GrindSheet) -> Iterator[list[Item]]:
         if stage == "finished":
             for one in sheet.earlier:
                 yield _grid(one.sheet, stage, one.words)
-        yield _grid(sheet, stage, STAGE_WORDS[stage])
+        yield _grid(sheet, stage, stage_words(sheet, stage))
 
 
 def _grid(sheet: GrindSheet, stage: Stage, title: str) -> list[Item]:

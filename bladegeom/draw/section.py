@@ -99,7 +99,7 @@ def _pair(sheet: GrindSheet, station: Station, scale: int, left: float) -> Itera
 
 
 def _note(sheet: GrindSheet, scale: int) -> Label:
-    thin = "before hardening, and sharpened" if "rough" in sheet.stages else "sharpened"
+    thin = f"{sheet.knife.stock.rough_words}, and sharpened" if "rough" in sheet.stages else "sharpened"
     text = (
         f"1:1, and the lowest {_TALLEST / scale:.0f} mm at {scale}:1; seen from the handle, right face to the right; "
         f"ground to size, in thin lines {thin}"

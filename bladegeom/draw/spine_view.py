@@ -17,7 +17,7 @@ from bladegeom.quantities.units import MM_PER_INCH, show_length
 from bladegeom.reason.grind_sheet import GrindSheet, scribe_words
 from bladegeom.reason.thickness import thickness
 
-STAGE_TITLES = {"rough": "ground before hardening", "finished": "ground to size"}
+STAGE_TITLES = {"finished": "ground to size"}
 
 _STEP = 25.0
 """Regular stations are this far apart along x, mm."""
@@ -157,8 +157,9 @@ def _edge_words(sheet: GrindSheet, stage: Stage, size: float) -> tuple[str, ...]
     first = ", for the first face" if sheet.showing else ""
     tapered = sheet.knife.grind.only is not None and bool(sheet.knife.stock.taper)
     where = " at the heel" if tapered else ""
+    stage_words = STAGE_TITLES.get(stage, sheet.knife.stock.rough_words)
     return (
-        f"Edge of the blank, {STAGE_TITLES[stage]}{first}: heel at the left, {_SIDES[1]} above; laid out flat, "
+        f"Edge of the blank, {stage_words}{first}: heel at the left, {_SIDES[1]} above; laid out flat, "
         f"{show_length(size)} from heel to tip along the edge.",
         f"Scribe{where} {scribe_words(*sheet.scribe_offsets(stage))}; {show_length(sheet.scribed_edge(stage))} stays "
         "between the two inner lines.",

@@ -18,7 +18,7 @@ Content = Mapping[str, Any]
 
 _STAGES = {
     "blank": "blank, cut and drilled",
-    "rough": "rough, as it goes to hardening",
+    "rough": "rough ground",
     "finished": "finished, ground to size",
     "sharp": "sharp",
 }
