@@ -493,6 +493,20 @@ def test_a_pitch_after_hardening_follows_the_one_measured_before() -> None:
     assert "measured before hardening changed by +0.06 to +0.12 mm" in hard.note
 
 
+def test_the_dry_fit_measures_the_tang_and_waits_for_glued_liners() -> None:
+    knife = fastened.bar(
+        fastened.at(-20.0, fastened.INCH_STANDOFF), fastened.at(-80.0, fastened.PIN), scales=fastened.GLUED
+    )
+    fit = route(knife).operation("dry_fit")
+    (tang,) = (one for one in fit.blanks if one.what.startswith("tang at"))
+    # 4 mm, give or take the tolerance of 0.05 mm.
+    assert (tang.what, tang.value) == ("tang at F1, before any depth is set", 4.0)
+    assert (tang.low, tang.high) == (pytest.approx(3.95), pytest.approx(4.05))
+    assert any("Glue the liners to the slabs" in text and "24 h" in text for text in fit.tasks)
+    loose = route(dataclasses.replace(knife, scales=fastened.LINED)).operation("dry_fit")
+    assert not any("Glue the liners" in text for text in loose.tasks)
+
+
 @pytest.mark.parametrize("steel", ["1084", "O1", "440C", "Ti-6Al-4V"])
 def test_no_window_of_ours_excludes_its_own_nominal(steel: str) -> None:
     knife = fastened.mixed(scales=fastened.FLAT, taper=())

@@ -31,14 +31,14 @@ def handle_steps(knife: Knife, rows: tuple[CardRow, ...], work: Work) -> Iterato
         return
     trial = next((i for i, row in enumerate(rows, start=1) if row.operation == TRIAL), len(rows))
     fit, peened = rows[:trial], rows[trial:]
-    yield _fit(knife, scales, fit)
+    yield _fit(knife, scales, fit, work.glue)
     yield _glue(knife, work.glue)
     yield _contour(knife, scales, peened[:1])
     if peened:
         yield _peen(peened[1:])
 
 
-def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operation:
+def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...], glue: Glue) -> Operation:
     pieces = blanks(knife)
     return Operation(
         key="dry_fit",
@@ -49,6 +49,7 @@ def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operation:
             "Tape the edge: the blade stays taped until it is sharpened.",
             f"Saw the scales out {show_length(scales.overhang)} outside the tang; shape and finish their fronts "
             "now: after gluing nobody gets at them.",
+            *_liners_first(scales, glue),
             f"Drill and fit by the drill card, the {tang_words(knife)} as the jig.",
         ),
         numbers=(
@@ -76,6 +77,12 @@ def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operation:
         cautions=handle_cautions(knife),
         need="the design has scales",
     )
+
+
+def _liners_first(scales: Scales, glue: Glue) -> Iterator[str]:
+    """Liners that stay on the scales are on them before anything is drilled."""
+    if scales.liners_glued:
+        yield f"Glue the liners to the slabs by the drill card; {glue.cure_hours:g} h before they are drilled."
 
 
 def _tang_blanks(knife: Knife) -> Iterator[Number]:
