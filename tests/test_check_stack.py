@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from handles import BOLT, DOME, INCH, METRIC, ROD, handle, liners
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from bladegeom.body.fastener import AnyHardware
@@ -316,6 +316,7 @@ def test_the_wanted_thread_is_a_rule_with_its_source() -> None:
     assert turns.engagement_source(thread("#8-32"), "hard") == "set by the shop"
 
 
+@settings(max_examples=15)
 @given(st.floats(4.0, 16.0), st.floats(4.0, 9.0), st.sampled_from(["#10-32", "#8-32", "1/4-20", "M5", "M4"]))
 def test_no_way_out_is_a_rare_thread(long: float, thick: float, name: str) -> None:
     hardware = StandoffScrews(thread=name, diameter=9.0, length=long)
@@ -347,7 +348,9 @@ def test_a_soft_bolt_needs_more_thread() -> None:
     assert soft["engagement"].limit == pytest.approx(1.5 * 4.1656)
 
 
-NOTHING_STRAYS = Tolerances(tang=0, liner=0, slab=0, depth_stop=0, sleeve=0, screw=0, head=0, contour=0)
+NOTHING_STRAYS = Tolerances(
+    tang=0, liner=0, slab=0, depth_stop=0, depth_division=0, sleeve=0, screw=0, head=0, contour=0
+)
 
 hardwares = st.one_of(
     st.builds(
@@ -371,9 +374,10 @@ hows = st.fixed_dictionaries(
         "tang": st.floats(2.0, 6.0),
         "thickness": st.floats(3.0, 11.0),
         "liners": st.lists(st.floats(0.3, 1.5), max_size=2).map(lambda thick: liners(*thick)),
+        "liners_glued": st.booleans(),
         "rounding": st.sampled_from([(), (DOME,)]),
     }
-)
+).map(lambda how: how | {"liners_glued": how["liners_glued"] and bool(how["liners"])})
 
 
 @given(hardwares, hows)

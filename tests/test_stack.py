@@ -383,7 +383,9 @@ def _all_errors(stack: Stack, moved: Mapping[str, float], side: float) -> Part:
 
 
 EXACT = Tolerances(depth_division=0.0)
-NOTHING_STRAYS = Tolerances(tang=0, liner=0, slab=0, depth_stop=0, sleeve=0, screw=0, head=0, contour=0)
+NOTHING_STRAYS = Tolerances(
+    tang=0, liner=0, slab=0, depth_stop=0, depth_division=0, sleeve=0, screw=0, head=0, contour=0
+)
 
 
 @given(st.sampled_from(HARDWARE), hows)

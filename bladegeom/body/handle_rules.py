@@ -113,6 +113,12 @@ class Tolerances:
             return depth
         return round(math.ceil(depth / self.depth_division - 1e-6) * self.depth_division, 6)
 
+    def no_deeper(self, depth: float) -> float:
+        """The deepest that a stop can be set to without going below a depth, mm."""
+        if not self.depth_division:
+            return depth
+        return round(math.floor(depth / self.depth_division + 1e-6) * self.depth_division, 6)
+
     @property
     def told_apart(self) -> float:
         """Depths and lengths that differ by less are one step and one section, mm; never finer than what is shown."""

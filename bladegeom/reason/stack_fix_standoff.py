@@ -76,16 +76,21 @@ def _fitted(stack: StandoffStack) -> Iterator[New]:
     recess = max(stack.standoff.recess, up(stack.recess.nominal - stack.recess.low))
     play = max(stack.standoff.pocket_play, 2 * up(_closing(stack)))
     at = tried(stack, {"recess": recess, "pocket_play": play, "screw_length": None})
-    rules, deeper = stack.site.knife.handle_rules, stack.site.knife.shop.tolerances.depth_stop
-    cover = at.site.surface(at.pocket)[0].low
-    pocket = min(at.cone_end.low, cover) - deeper - rules.floor
-    size = down(2 * (at.site.inside.nominal + max(pocket, 0.0)) - play)
+    tolerances, rules, site = stack.site.knife.shop.tolerances, stack.site.knife.handle_rules, at.site
+    cover = site.surface(at.pocket)[0].low
+    pocket = min(at.cone_end.low, cover) - tolerances.depth_stop - rules.floor
+    # The floor of the deepest pocket that a stop can be set to, above the middle plane; without one the scale's face.
+    face, inside = site.open_face.nominal, site.inside.nominal
+    floor = face + tolerances.no_deeper(inside + pocket - face) if pocket > 0 else inside
+    size = down(2 * floor - play)
     sold = [one.length for one in sleeve_lengths(stack.standoff.screw.system) if one.length <= size]
-    # Depths go to the next division of a stop, so that the longest that fits may be a step or two shorter.
-    faced = [size, *(down(size - STEP * i) for i in (1, 2, 3))]
-    for long in (*sold[::-1], *(one for one in faced if one > 0)):
+    for long in (*sold[: -1 - _TRIED : -1], *([size] if size > 0 else [])):
         new = {"length": long, "recess": recess, "pocket_play": play, "screw_length": None}
         yield {**new, "screw_length": tried(at, new).screw.name}
+
+
+_TRIED = 2
+"""So many of the longest sleeves on sale are tried: what is shorter holds less thread."""
 
 
 def _closing(stack: StandoffStack) -> float:
