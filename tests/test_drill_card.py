@@ -634,9 +634,11 @@ def test_a_sleeve_that_ends_within_glued_liners_opens_them_to_the_scale() -> Non
     assert steps[row].face == "liner's inside face"
 
 
-def test_glued_liners_that_are_not_there_are_an_error() -> None:
-    with pytest.raises(ParameterError, match="have liners to glue"):
-        dataclasses.replace(FLAT, liners_glued=True)
+def test_glued_liners_that_are_not_there_mean_nothing() -> None:
+    """A lever takes the liners away and leaves the rest as it is declared."""
+    knife = bar(at(-50.0, INCH_STANDOFF))
+    glued = dataclasses.replace(knife, scales=dataclasses.replace(FLAT, liners_glued=True))
+    assert steps_of(glued) == steps_of(knife)
 
 
 def depths(steps: tuple[CardRow, ...], *words: str) -> list[float]:

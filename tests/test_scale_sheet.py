@@ -407,7 +407,7 @@ def test_what_the_pages_tell() -> None:
         "LINER",
         "glue",
         "OUTSIDE",
-        "match-drill from the hardened tang",
+        "match-drill from the finished tang",
         "US Army",
     ):
         assert wanted.lower() in text.lower()

@@ -87,7 +87,8 @@ class Scales:
         slab: A name from the table of materials, or a Material of the shop's own.
         thickness: Of each finished scale at its thickest, > 0 mm.
         liners: Under each scale, from the tang outwards.
-        liners_glued: Whether they are glued to the scales before these are drilled, and never come off again.
+        liners_glued: Whether they are glued to the scales before these are drilled, and never come off again;
+            without liners it means nothing.
         swell: Stations (x, thickness) of the finished scale's flat, from the butt to the handle front, mm: between
             them the thickness runs smoothly without overshooting, outside it stays. Empty leaves it even.
         rounding: Arcs to the border along top, butt and underside; several add up, such as a dome and a broken edge.
@@ -119,9 +120,6 @@ class Scales:
         require_all("scales", Liner, 'liners=(Liner(sheet="NEMA G-10", thickness=0.8),)', liners=self.liners)
         object.__setattr__(self, "liners", tuple(self.liners))
         require_kind("scales", bool, "liners_glued=True", liners_glued=self.liners_glued)
-        if self.liners_glued and not self.liners:
-            must = 'have liners to glue: liners=(Liner(sheet="NEMA G-10", thickness=0.8),), or leave it out'
-            raise ParameterError("scales: liners_glued", self.liners_glued, must)
         rounding = (self.rounding,) if isinstance(self.rounding, Rounding) else self.rounding
         require_all("scales", Rounding, "rounding=Rounding(width=10.0, depth=3.0)", rounding=rounding)
         object.__setattr__(self, "rounding", tuple(rounding))
@@ -179,6 +177,11 @@ class Scales:
     def liner(self) -> float:
         """Thickness of all liners of one side, mm."""
         return sum(one.thickness for one in self.liners)
+
+    @property
+    def glued_liners(self) -> bool:
+        """Whether there are liners that are glued to the scales before these are drilled."""
+        return self.liners_glued and bool(self.liners)
 
     @property
     def slab_thickness(self) -> float:

@@ -57,7 +57,7 @@ def liner_holes(knife: Knife, scales: Scales) -> tuple[tuple[Item, ...], tuple[s
     """
     least = knife.shop.process.least_hole(max(one.thickness for one in scales.liners))
     holes = list(_holes(knife))
-    if scales.liners_glued:
+    if scales.glued_liners:
         return (), by_name(name for name, _, _ in holes)
     items = tuple(item for _, diameter, item in holes if diameter >= least - SHOP)
     return items, by_name(name for name, diameter, _ in holes if diameter < least - SHOP)

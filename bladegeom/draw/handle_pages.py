@@ -105,7 +105,7 @@ def hole_rows(knife: Knife) -> list[list[str]]:
     """What is drilled in each scale at each hole, a heading first."""
     bare = ""
     if knife.scales and knife.scales.liners:
-        bare = ", from the glued liner's face" if knife.scales.liners_glued else ", liners off"
+        bare = ", from the glued liner's face" if knife.scales.glued_liners else ", liners off"
     rows = [["hole", "through", f"from the inside{bare}", "from the outside, before contouring"]]
     rows += [_row(stack) for stack in stacks(knife)]
     thongs = bare_holes(knife)

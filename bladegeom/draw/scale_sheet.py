@@ -95,7 +95,7 @@ def scale_piece(knife: Knife, scales: Scales, side: Flank, sections: Sequence[Ha
 def liner_piece(knife: Knife, scales: Scales) -> Drawing:
     """The liner, for both sides: the pair is cut together."""
     items = [*_outline(knife, scales), *_through(knife, "liner")]
-    last = "glued on, drilled with the scale" if scales.liners_glued else "one each side of the tang"
+    last = "glued on, drilled with the scale" if scales.glued_liners else "one each side of the tang"
     lines = words(knife, "LINER, cut two together", last)
     return Drawing(name=f"{knife.name}: liner", items=tuple(lettered(knife, items, "right", lines)))
 

@@ -81,7 +81,7 @@ def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...], glue: Glue) ->
 
 def _liners_first(scales: Scales, glue: Glue) -> Iterator[str]:
     """Liners that stay on the scales are on them before anything is drilled."""
-    if scales.liners_glued:
+    if scales.glued_liners:
         yield f"Glue the liners to the slabs by the drill card; {glue.cure_hours:g} h before they are drilled."
 
 

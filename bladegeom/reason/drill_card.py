@@ -126,7 +126,7 @@ class DrillCard:
         holes = by_name(name for name, _ in todo)
         bored = tuple(sunk(self.knife, self.stacks))
         yield thicknessed(self.knife, scales, outside=any(row.face != "inside face" for row in bored))
-        if scales.liners_glued:
+        if scales.glued_liners:
             yield lined(scales)
         for flank in FLANKS:
             yield from matched(self.knife, todo, flank)

@@ -88,7 +88,7 @@ _THINNER = {
 
 def parted(scales: Scales, holes: tuple[str, ...]) -> CardRow:
     """Scales off the tang, liners off the scales unless they are glued, and free of burrs, before anything is sunk."""
-    lined = bool(scales.liners) and not scales.liners_glued
+    lined = bool(scales.liners) and not scales.glued_liners
     off = "take the liners off the scales; " if lined else ""
     return CardRow(
         holes=holes,

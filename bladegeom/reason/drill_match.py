@@ -52,7 +52,7 @@ def _under(knife: Knife) -> str:
     scales = knife.scales
     if scales is None or not scales.liners:
         return "the scale"
-    return "the scale with its glued liners" if scales.liners_glued else "liners and scale"
+    return "the scale with its glued liners" if scales.glued_liners else "liners and scale"
 
 
 BUSHING_WALL: Final = 1.0

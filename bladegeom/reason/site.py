@@ -96,7 +96,7 @@ class Site:
     @cached_property
     def glued_liner(self) -> Interval:
         """What of the liners is glued to the scale before it is drilled: all or nothing."""
-        glued = self.knife.scales is not None and self.knife.scales.liners_glued
+        glued = self.knife.scales is not None and self.knife.scales.glued_liners
         return self.liner if glued else give_or_take(0.0, 0.0)
 
     @property
