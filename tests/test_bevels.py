@@ -343,7 +343,7 @@ def test_a_wheel_smaller_than_the_chord_names_the_station() -> None:
     chord = math.hypot(18.0, 5.75)
     message = (
         f"hollow bevel: wheel_diameter = 19.00 mm (0.748 in): it must be more than {chord**2 / 18:.2f} mm "
-        f"({chord**2 / 18 / 25.4:.3f} in) to span the bevel's chord at x 100.0 mm, {chord:.2f} mm "
+        f"({chord**2 / 18 / 25.4:.3f} in) to span the bevel's chord at x 100.00 mm, {chord:.2f} mm "
         f"({chord / 25.4:.3f} in)"
     )
     x = np.linspace(0.0, 200.0, 201)

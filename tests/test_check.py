@@ -102,7 +102,7 @@ def test_rim() -> None:
     assert (found.measured, found.limit) == pytest.approx((2.5, 4.0))
     assert (found.x, found.y, found.part) == (-50.0, -4.0, "blade")
     assert found.message == (
-        "hole L1 at (-50.0, -4.0): rim 2.50 mm (0.098 in) < 4.00 mm (0.157 in); move it 1.50 mm (0.059 in) inwards"
+        "hole L1 at (-50.00, -4.00): rim 2.50 mm (0.098 in) < 4.00 mm (0.157 in); move it 1.50 mm (0.059 in) inwards"
     )
     assert found.source == "common practice, no source"
 
@@ -146,7 +146,7 @@ def test_hole_outside(y: float, rim: float, words: str) -> None:
     assert (found.measured, found.limit) == pytest.approx((rim, 4.0))
     assert (found.x, found.y) == (-50.0, y)
     place = re.fullmatch(
-        rf"hole L1 at \(-50.0, {y:.1f}\) {words}; move it to \((.*), (.*)\), the nearest place that all rules allow",
+        rf"hole L1 at \(-50.00, {y:.2f}\) {words}; move it to \((.*), (.*)\), the nearest place that all rules allow",
         found.message,
     )
     assert place
@@ -168,7 +168,7 @@ def test_web() -> None:
     assert (found.measured, found.limit) == pytest.approx((2.5, 4.0))
     assert (found.x, found.y) == (-50.0, -15.0)
     assert found.message == (
-        "hole L1 at (-50.0, -15.0): web to hole L2 2.50 mm (0.098 in) < 4.00 mm (0.157 in); "
+        "hole L1 at (-50.00, -15.00): web to hole L2 2.50 mm (0.098 in) < 4.00 mm (0.157 in); "
         "move them 1.50 mm (0.059 in) apart, or make it no wider than 3.00 mm (0.118 in)"
     )
     assert told(bar(hole(-50.0, -15.0, 6.0), hole(-60.0, -15.0, 6.0))) == ()
@@ -178,7 +178,7 @@ def test_web() -> None:
 def test_holes_overlap() -> None:
     found = only(bar(hole(-50.0, -15.0, 6.0), hole(-54.0, -15.0, 6.0)), "holes-overlap", "error")
     assert (found.measured, found.limit) == pytest.approx((-2.0, 4.0))
-    assert found.message == "hole L1 at (-50.0, -15.0) runs into hole L2; move them 6.00 mm (0.236 in) apart"
+    assert found.message == "hole L1 at (-50.00, -15.00) runs into hole L2; move them 6.00 mm (0.236 in) apart"
 
 
 def test_holes_on_the_same_place() -> None:
@@ -207,8 +207,8 @@ def test_hole_too_small() -> None:
     # Source: a cutting service's guideline: half the thickness, here 2 mm.
     found = only(bar(hole(-50.0, -15.0, 1.5875)), "hole-too-small", "warning")
     assert (found.measured, found.limit) == (1.5875, 2.0)
-    assert "1.59 mm (1/16 in) is less than waterjet can cut, 2.00 mm (0.079 in)" in found.message
-    assert found.message.endswith("left out of the cut file and put on the drill card: drill 1/16, 1.59 mm (1/16 in)")
+    assert "1.588 mm (1/16 in) is less than waterjet can cut, 2.00 mm (0.079 in)" in found.message
+    assert found.message.endswith("left out of the cut file and put on the drill card: drill 1/16, 1.588 mm (1/16 in)")
     assert told(bar(hole(-50.0, -15.0, 1.5875, made="drilled"))) == ()
 
 
@@ -244,7 +244,7 @@ def test_plunge_ahead_of_heel() -> None:
     assert (found.measured, found.limit) == pytest.approx((3.0, 0.5))
     assert (found.x, found.y) == pytest.approx((7.0, -30.0))
     assert "3.00 mm (0.118 in) ahead of the heel" in found.message
-    assert "move the plunge line to x 4.0 mm" in found.message
+    assert "move the plunge line to x 4.00 mm" in found.message
     assert told(bar(plunge=4.0)) == ()
 
 
@@ -324,7 +324,7 @@ def test_bevel_reaches_a_straight_spine_over_a_round_edge() -> None:
     assert rear.x == pytest.approx(20.0, abs=1e-5)
     assert rear.measured == pytest.approx(0.5 + 3.5 * least / 30.0, abs=0.01)
     end = re.search(
-        r"from x (\d+\.\d) mm to the plunge line: at the plunge line the spine is (\d\.\d\d) mm", rear.message
+        r"from x (\d+\.\d\d) mm to the plunge line: at the plunge line the spine is (\d\.\d\d) mm", rear.message
     )
     assert end
     assert float(end[1]) == pytest.approx(DISC_CENTRE - behind, abs=0.6)
@@ -336,7 +336,7 @@ def test_bevel_reaches_a_straight_spine_over_a_round_edge() -> None:
 def test_bevel_reaches_the_spine_over_a_hollow() -> None:
     # The recurve is lowest over its hollow: there the spine is thinner on a stretch of its own.
     over, tip = sorted((f for f in check(recurve(height=24.0)) if f.code == TIP_NOTE), key=lambda f: f.x or 0.0)
-    assert re.search(r"between x 4\d\.\d and 4\d\.\d mm: at x 4\d\.\d mm the spine is 3\.\d\d mm", over.message)
+    assert re.search(r"between x 4\d\.\d\d and 4\d\.\d\d mm: at x 4\d\.\d\d mm the spine is 3\.\d\d mm", over.message)
     assert over.measured is not None
     # Source: the law of the flat face: 0.5 + 3.5 d / 24 with d between 23 and 24 mm over the hollow.
     assert 0.5 + 3.5 * 23 / 24 < over.measured < 4.0
@@ -373,7 +373,7 @@ def test_sharp_inside_corner_within_a_curve() -> None:
     assert (found.measured, found.limit) == (0.0, 1.5)
     assert (found.x, found.y) == (12.0, -20.0)
     assert found.message == (
-        "sharp inside corner of 90 degrees within the choil (12.0, -20.0): steel cracks there in the quench; "
+        "sharp inside corner of 90 degrees within the choil (12.00, -20.00): steel cracks there in the quench; "
         "round it with 1.50 mm (0.059 in) or more"
     )
 

@@ -44,7 +44,7 @@ def test_a_drawn_line_below_the_edge_grinds_nothing(radius: float, only: Flank |
     assert finding.y == -30.0
     assert finding.x is not None
     assert HEEL <= finding.x <= 199.0
-    assert f"at x {finding.x:.1f} mm {show_length(4.0)} are left" in finding.message
+    assert f"at x {finding.x:.2f} mm {show_length(4.0)} are left" in finding.message
     assert finding.message.endswith(
         "the drawn grind line lies on or below the edge there; draw it above the edge all the way"
     )
@@ -54,7 +54,7 @@ def test_a_drawn_line_that_starts_under_the_edge() -> None:
     # Source: closed form: from y -40 at x 10 to y -20 at x 110 it crosses y -30 at x 60.
     finding = one(bar(BevelToLine(line=line((10.0, -40.0), (110.0, -20.0)), edge_thickness=0.4)))
     assert finding.code == "edge-not-ground"
-    assert finding.message.startswith("from x 10.5 to 60.0 mm the edge does not come down to 0.40 mm (")
+    assert finding.message.startswith("from x 10.50 to 60.00 mm the edge does not come down to 0.40 mm (")
 
 
 def test_a_face_that_never_shows() -> None:

@@ -107,7 +107,7 @@ def test_a_leap_from_one_side_to_the_other_says_so() -> None:
     edge = join(first, arc((60.0, 30.0), 60.0, 270.0, 20.0))
     (one,) = found(with_edge(edge), "curvature-leap")
     assert one.measured == pytest.approx(2 / 60, rel=1e-3)
-    assert "to a radius of 60.00 mm (2.362 in) the other way at (60.0, -30.0)" in one.message
+    assert "to a radius of 60.00 mm (2.362 in) the other way at (60.00, -30.00)" in one.message
 
 
 def test_a_straight_lead_into_a_rounded_corner_is_no_flat_spot() -> None:

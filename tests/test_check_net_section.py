@@ -53,8 +53,8 @@ def test_too_little_left_beside_one_hole() -> None:
     assert (found.measured, found.limit, found.x) == pytest.approx((14.0, 15.0, -50.0))
     assert found.source.startswith("common practice, no source: 50 to 60 %")
     assert found.message == (
-        "at x -50.0 mm hole L1 leaves 14.00 mm (0.551 in) of the tang's 30.00 mm (1.181 in), 46.7 % < 50 %; make it no "
-        "wider than 15.00 mm (0.591 in)"
+        "at x -50.00 mm hole L1 leaves 14.00 mm (0.551 in) of the tang's 30.00 mm (1.181 in), 46.7 % < 50 %; make it "
+        "no wider than 15.00 mm (0.591 in)"
     )
     assert narrow(bar(hole(-50.0, -15.0, 15.0))) == []
     assert any(f == found for f in check(bar(hole(-50.0, -15.0, 16.0))))
@@ -82,7 +82,7 @@ def test_each_place_is_told_once() -> None:
 
 def test_two_holes_on_one_line() -> None:
     found = only(bar(hole(-50.0, -22.0, 8.0), hole(-50.0, -8.0, 9.0)), "net-width")
-    assert "at x -50.0 mm holes L1, L2 leave 13.00 mm" in found.message
+    assert "at x -50.00 mm holes L1, L2 leave 13.00 mm" in found.message
     less = number(found, "make them together")
     assert less == pytest.approx(2.0)
     assert narrow(bar(hole(-50.0, -22.0, 8.0), hole(-50.0, -8.0, 9.0 - less))) == []

@@ -116,7 +116,7 @@ def test_thin_wall_of_a_deep_hollow_names_x_and_height() -> None:
     assert finding.x is not None
     assert HEEL < finding.x < 200.0
     assert finding.message == (
-        f"the wall is {finding.measured:.2f} mm ({(finding.measured or 0.0) / 25.4:.3f} in) at x {finding.x:.1f} mm, "
+        f"the wall is {finding.measured:.2f} mm ({(finding.measured or 0.0) / 25.4:.3f} in) at x {finding.x:.2f} mm, "
         f"{height:.2f} mm ({height / 25.4:.3f} in) above the edge, thinner than the edge itself, 0.90 mm (0.035 in); a "
         "larger wheel or a lower bevel leaves more"
     )
@@ -128,7 +128,7 @@ def test_no_steel_left() -> None:
     finding = only(bar(HollowBevel(wheel_diameter=50.0, height=18.0, edge_thickness=0.5)), "no-steel-left", "error")
     assert finding.measured is not None
     assert finding.measured <= 0
-    assert finding.message.startswith(f"the faces meet at x {finding.x:.1f} mm, ")
+    assert finding.message.startswith(f"the faces meet at x {finding.x:.2f} mm, ")
     assert finding.message.endswith(
         "above the edge: no steel is left there; a larger wheel, a lower bevel or a thicker edge leaves some"
     )
@@ -154,7 +154,7 @@ def test_bevel_reaches_the_spine_to_the_tip(radius: float) -> None:
     stock = thickness(knife, "finished", spine[:, 0], spine[:, 1])
     rear = spine[stock < 4.0 - 0.01, 0].min()
     assert finding.x == pytest.approx(rear, abs=0.5 + 1.0)
-    assert f"from x {finding.x:.1f} mm to the tip" in finding.message
+    assert f"from x {finding.x:.2f} mm to the tip" in finding.message
 
 
 def test_bevel_reaches_the_spine_all_along() -> None:
@@ -241,8 +241,8 @@ def test_an_edge_sharpened_flatter_than_the_bevel() -> None:
     finding = only(bar(AngledBevel(angle_deg=20.0), sharpen_deg=18.0), "facet-flatter-than-bevel", "warning")
     assert (finding.measured, finding.limit) == pytest.approx((18.0, 20.0))
     assert finding.message == (
-        "sharpened at 18 degrees a side the facet lies flatter than the bevel at the edge, 20.00 degrees: it takes the "
-        "bevel away; sharpen at more than 20.00 degrees"
+        "sharpened at 18 degrees a side the facet lies flatter than the bevel at the edge, 20 degrees: it takes the "
+        "bevel away; sharpen at more than 20 degrees"
     )
     assert codes(bar((FLAT, AngledBevel(angle_deg=20.0)), sharpen_deg=18.0)) == ["facet-flatter-than-bevel"]
     assert codes(bar((FLAT, AngledBevel(angle_deg=20.0)), sharpen_deg=20.0)) == []
@@ -254,7 +254,7 @@ def test_plunge_ahead_of_the_heel() -> None:
     assert (finding.x, finding.y) == pytest.approx((13.0, -30.0))
     assert finding.message == (
         "the plunge line meets the edge 3.00 mm (0.118 in) ahead of the heel: that much of the edge stays as thick as "
-        "the bar; move the plunge line to x 10.0 mm or the heel forward"
+        "the bar; move the plunge line to x 10.00 mm or the heel forward"
     )
     assert codes(bar(x=10.5)) == []
 
@@ -266,7 +266,7 @@ def test_plunge_near_the_scales() -> None:
     assert (finding.measured, finding.limit) == pytest.approx((1.0, PLUNGE_TO_FRONT))
     assert (finding.x, finding.y) == pytest.approx((1.0, 0.0), abs=1e-6)
     assert finding.message == (
-        "the plunge line comes close to the handle front at (1.0, 0.0); move it 1.00 mm (0.039 in) towards the tip"
+        "the plunge line comes close to the handle front at (1.00, 0.00); move it 1.00 mm (0.039 in) towards the tip"
     )
     assert codes(bar(lean_deg=-math.degrees(math.atan(8.0 / 30.0)))) == []
 
@@ -276,7 +276,7 @@ def test_plunge_under_the_scales() -> None:
     finding = only(bar(lean_deg=-lean), "plunge-under-scales", "error")
     assert finding.measured == pytest.approx(-4.0)
     assert finding.message == (
-        "the plunge line runs under the scales at (-4.0, 0.0); move it 6.00 mm (0.236 in) towards the tip"
+        "the plunge line runs under the scales at (-4.00, 0.00); move it 6.00 mm (0.236 in) towards the tip"
     )
 
 

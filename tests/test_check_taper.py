@@ -58,7 +58,7 @@ def test_stations_off_the_knife(taper: tuple[tuple[float, float], ...], left: fl
     finding = one(bar(*taper))
     assert (finding.code, finding.severity, finding.measured) == ("taper-off-the-knife", "warning", left)
     assert does in finding.message
-    assert "between the butt, x -100.0 mm, and the tip, x 200.0 mm" in finding.message
+    assert "between the butt, x -100.00 mm, and the tip, x 200.00 mm" in finding.message
 
 
 @pytest.mark.parametrize("taper", [(), ((0.0, 4.0), (200.0, 1.5)), ((-100.0, 4.0), (200.0, 2.0))])

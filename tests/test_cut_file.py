@@ -424,7 +424,7 @@ def test_holes_that_cannot_be_cut_are_told_everywhere() -> None:
     knife = holed()
     (found,) = (f for f in check(knife) if f.code == "hole-too-small")
     assert (found.severity, found.measured, found.limit) == ("warning", 1.5875, 2.0)
-    assert "hole F3 at (-90.0, -12.0)" in found.message
+    assert "hole F3 at (-90.00, -12.00)" in found.message
     assert "left out of the cut file and put on the drill card: drill 1/16" in found.message
     _, told = cut_files(knife, ())
     assert "steel: not in the cut file, left for the drill: F2, F3, T1" in told

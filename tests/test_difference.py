@@ -118,11 +118,11 @@ def test_a_hole_that_moves_is_told_with_its_way_and_what_follows() -> None:
 def test_fasteners_and_holes_come_and_go() -> None:
     one = knife()
     told = difference(one, replace(one, holes=one.holes[:1]))
-    assert any(line.startswith("hole L2 at (-76.0, -13.0) is gone") for line in told)
+    assert any(line.startswith("hole L2 at (-76.00, -13.00) is gone") for line in told)
     assert any(line.startswith("mass +") for line in told)
     more = Fastener(x=-50.0, y=-13.0, hardware=Pin(rod="C26000", diameter=inch("1/8")))
     told = difference(one, replace(one, fasteners=(*one.fasteners, more)))
-    assert any("at (-50.0, -13.0) is new: fastener with" in line for line in told)
+    assert any("at (-50.00, -13.00) is new: fastener with" in line for line in told)
 
 
 def test_the_bar_the_profile_and_the_balance() -> None:
@@ -158,7 +158,7 @@ def test_a_shorter_blade_is_as_far_off_as_a_longer_one() -> None:
         line_of[length] = knife(outline=join_halves(blade, handle))
     longer, shorter = difference(line_of[110.0], line_of[120.0]), difference(line_of[120.0], line_of[110.0])
     for told in (longer, shorter):
-        assert "the spine lies up to 10.00 mm (0.394 in) off where it was, at (120.0, -10.0)" in told
+        assert "the spine lies up to 10.00 mm (0.394 in) off where it was, at (120.00, -10.00)" in told
 
 
 def test_the_smallest_change_is_not_told_as_nought() -> None:

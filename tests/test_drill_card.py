@@ -41,7 +41,7 @@ from bladegeom.draw.stack_section import stack_sections
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.interval import give_or_take
 from bladegeom.quantities.tables import Drill
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm, show_room
 from bladegeom.reason.drill_card import DrillCard
 from bladegeom.reason.drill_datum import Datum, datum
 from bladegeom.reason.drill_row import CardRow, Feature, point_depth
@@ -217,7 +217,7 @@ def test_a_wide_sleeves_hole_takes_a_bushing() -> None:
     steps = steps_of(bar(at(-50.0, INCH_STANDOFF)))
     tang, _, scale, *_ = stacks(bar(at(-50.0, INCH_STANDOFF)))[0].site.bores
     drill = next(step for step in steps if step.operation == "drill through from the mark")
-    assert f"bushing of {tang.diameter:.2f} mm with a {scale.diameter:.2f} mm hole" in drill.note
+    assert f"bushing of {show_mm(tang.diameter)} mm with a {show_mm(scale.diameter)} mm hole" in drill.note
 
 
 def test_a_pocket_takes_out_the_mark_that_is_made_through_the_liners() -> None:
@@ -525,9 +525,7 @@ def test_what_to_buy_adds_up() -> None:
     assert screws == f"Screws: 4 of 304, #6-32 x {name} over all, countersunk 82 degrees, ASME B18.6.3."
     assert bolts.startswith("Shouldered bolts: 1 pairs of 304, #6-32")
     # Tang, two slabs and 2.5 mm, twice, and a saw cut each.
-    assert rod.startswith(
-        f"Rod of C26000, {show_length(4.7625)} in diameter: {show_length(2 * (23.5 + SAW_CUT))} in all"
-    )
+    assert rod.startswith(f"Rod of C26000, {show_length(4.7625)} in diameter: {show_room(2 * (23.5 + SAW_CUT))} in all")
     assert f"2 of {show_length(23.5)}" in rod
 
 

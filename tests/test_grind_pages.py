@@ -30,6 +30,7 @@ from bladegeom.draw.section import section
 from bladegeom.draw.table import table
 from bladegeom.profiles import get
 from bladegeom.quantities.tables import paper
+from bladegeom.quantities.units import show_both, show_mm
 from bladegeom.reason.grind_sheet import GrindSheet
 from bladegeom.reason.station import Station
 from bladegeom.reason.thickness import thickness
@@ -135,8 +136,8 @@ def test_no_station_is_dropped(pages: Pages) -> None:
     told = words(sheets)
     for i, station in enumerate(sheet.stations):
         # Its x in the table of stations and in that of each stage; under its section; its number on the view.
-        assert told.count(f"{station.x:.1f}") >= 1 + len(sheet.stages)
-        assert told.count(f"x {station.x:.1f}") == 1
+        assert told.count(show_mm(station.x)) >= 1 + len(sheet.stages)
+        assert told.count(f"x {show_mm(station.x)}") == 1
         assert told.count(f"{i + 1}") >= 3 + len(sheet.stages)
 
 
@@ -146,14 +147,14 @@ def test_thicknesses_are_told_in_mm_and_inch(pages: Pages) -> None:
     sheet = GrindSheet(knife)
     for stage in sheet.stages:
         for value in sheet.thickness(stage)[:, 0].tolist():
-            assert f"{value:.2f} ({value / 25.4:.3f})" in told
+            assert show_both(value) in told
 
 
 def test_a_blade_of_300_mm_with_stations_of_10_mm() -> None:
     knife = KNIVES["300 mm"]
     sheets = grind_pages(knife, (A4,), step=10.0)
     told = words(sheets)
-    assert all(f"x {station.x:.1f}" in told for station in GrindSheet(knife, step=10.0).stations)
+    assert all(f"x {show_mm(station.x)}" in told for station in GrindSheet(knife, step=10.0).stations)
     assert len(GrindSheet(knife, step=10.0).stations) >= 28
     assert [clashes(sheet) for sheet in sheets] == [[]] * len(sheets)
 
@@ -180,7 +181,7 @@ def test_settings_of_a_flat_bevel() -> None:
     assert lines[1] == (
         "At station 1, from edge to grind line: 4.29 degrees a side, 8.58 included. Jig wedge: 7.50 mm rise per 100 mm."
     )
-    assert "Plunge line at x 0.0 mm, upright, a sharp step." in lines
+    assert "Plunge line at x 0.00 mm, upright, a sharp step." in lines
     assert (
         "Scribe on the edge of the blank, ground before hardening: 1.20 mm (0.047 in) from each face; "
         "0.80 mm (0.031 in) stays." in lines
@@ -204,23 +205,23 @@ def test_settings_of_a_flat_bevel() -> None:
             "hollow",
             "Bevel: hollow, wheel diameter 254.00 mm (10 in), height 17.00 mm (0.669 in), edge thickness 0.60 mm",
         ),
-        ("hollow", "Plunge line at x 9.5 mm, leaning 15 degrees to the tip, a sharp step."),
-        ("flat tapered", "Plunge line at x 9.5 mm, upright, radius 5.00 mm (0.197 in)."),
+        ("hollow", "Plunge line at x 9.50 mm, leaning 15 degrees to the tip, a sharp step."),
+        ("flat tapered", "Plunge line at x 9.50 mm, upright, radius 5.00 mm (0.197 in)."),
         ("one side", "Bevel, on the left side only: flat at an angle, angle 14 degrees, edge thickness 0.20 mm"),
-        ("one side", "At station 1, from edge to grind line: 14.00 degrees on the left side. Jig"),
+        ("one side", "At station 1, from edge to grind line: 14 degrees on the left side. Jig"),
         ("one side", "Sharpened facet at 18 degrees on the left side: "),
         ("one side", "Scribe on the edge of the blank, ground to size: 2.80 mm (0.110 in) from the left face; 0.20 mm"),
         ("compound", "Scribe on the edge of the blank, ground to size, for the first face: 1.75 mm"),
         (
             "flat tapered",
-            "Stock 4.00 mm (0.157 in), tapered: 4.00 mm (0.157 in) at x 9.5, 2.00 mm (0.079 in) at x 110;",
+            "Stock 4.00 mm (0.157 in), tapered: 4.00 mm (0.157 in) at x 9.50, 2.00 mm (0.079 in) at x 110.00;",
         ),
-        ("leaning back", "Plunge line at x 9.5 mm, leaning 12 degrees to the butt, a sharp step."),
+        ("leaning back", "Plunge line at x 9.50 mm, leaning 12 degrees to the butt, a sharp step."),
         ("leaning back", "One side alone on tapered stock: these distances hold at the heel only; ground to size they"),
         ("chef full flat", "At station 1, from edge to spine: "),
         (
             "compound",
-            "Then below it: flat at an angle, angle 11 degrees, edge thickness 0.00 mm (0.000 in); 11.00 degrees",
+            "Then below it: flat at an angle, angle 11 degrees, edge thickness 0.00 mm (0.000 in); 11 degrees",
         ),
         ("compound", "Sharpened at 18 degrees a side: no facet, the face below it comes to a point by itself."),
     ],

@@ -349,6 +349,6 @@ def test_taper_in_words() -> None:
     knife = bar(FlatBevel(height=18.0, edge_thickness=0.5), taper=taper)
     assert tang_range(knife) == pytest.approx((2.0, 3.0))
     assert taper_words(taper[1:], (3.0, 3.0)) == (
-        "tapered: 3.00 mm (0.118 in) at x 0, 2.00 mm (0.079 in) at x 150; the tang 3.00 mm (0.118 in)"
+        "tapered: 3.00 mm (0.118 in) at x 0.00, 2.00 mm (0.079 in) at x 150.00; the tang 3.00 mm (0.118 in)"
     )
     assert taper_words(taper, tang_range(knife)).endswith("the tang 2.00 mm (0.079 in) to 3.00 mm (0.118 in)")

@@ -23,6 +23,7 @@ from bladegeom.draw.ruler import MARGIN
 from bladegeom.export.pdf import pdf_of_sheets
 from bladegeom.quantities.balance_bands import BalanceBand
 from bladegeom.quantities.tables import paper
+from bladegeom.quantities.units import show_mass, show_mm
 from bladegeom.reason.lever import Lever
 from bladegeom.reason.levers import levers
 from bladegeom.reason.place import add_fasteners, add_lightening_row
@@ -133,11 +134,11 @@ def test_every_lever_stands_there_with_its_numbers_in_order(name: str) -> None:
         if lever.balance is None:
             assert f"cannot be built: {lever.refused}" in told
         else:
-            assert f"{lever.balance:z.1f} ({lever.balance_shift:+z.1f})" in told
-            assert f"{lever.mass:.1f} ({lever.mass_shift:+z.1f})" in told
+            assert f"{show_mm(lever.balance)} ({show_mm(lever.balance_shift, sign=True)})" in told
+            assert f"{show_mass(lever.mass)} ({show_mass(lever.mass_shift, sign=True)})" in told
         assert not lever.brings or f"brings errors: {', '.join(lever.brings)}" in told
     assert places == sorted(places)
-    assert f"As it is: {weighed.total.amount:.1f} g" in told
+    assert f"As it is: {show_mass(weighed.total.amount)}" in told
     assert knife.balance_band is None or f"{knife.balance_band.name}, {knife.balance_band.words}" in told
 
 

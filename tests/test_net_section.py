@@ -345,5 +345,5 @@ def test_only_a_chart_of_lightening_holes_tells_what_they_do_to_bending() -> Non
     for purpose, told in cases:
         one = dataclasses.replace(hole(-50.0, -15.0, 6.0), purpose=purpose)
         words = [item.text for item in net_section_chart(bar(one)).items if isinstance(item, Label)]
-        assert any("Weakest at x -50.0 mm" in text for text in words)
+        assert any("Weakest at x -50.00 mm" in text for text in words)
         assert any("bends" in text for text in words) is told

@@ -28,7 +28,7 @@ from bladegeom.draw.room import ink
 from bladegeom.export.proof_figure import PX, Canvas, canvas, print_page
 from bladegeom.export.proof_html import css_text
 from bladegeom.export.report_text import from_front_words, size_words
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm
 from bladegeom.reason.check import check
 from bladegeom.reason.finding import Finding, Severity
 from bladegeom.reason.weigh import weigh
@@ -144,13 +144,13 @@ def test_it_says_what_the_report_says(make: Callable[[], Knife]) -> None:
     for wanted in (
         *(show_length(content["outline"][name]) for name in ("length", "blade_length", "blade_height")),
         show_length(content["stock"]["thickness"]),
-        f"{total['mass']:.1f} g",
+        show_mass(total["mass"]),
         from_front_words(total["balance_from_handle_front"]),
-        f"{content['grind']['angle_per_side']:.2f} degrees",
-        *(f"{part['mass']:.1f} g" for part in content["parts"]),
-        *(f"{stage['mass']:.1f} g" for stage in content["stages"]),
-        *(f"{step['mass']:.1f} g off" for step in content["removed"][1:]),
-        *(f"{one['balance_shift']:+z.1f} mm" for one in content["levers"] if not one["refused"]),
+        f"{show_angle(content['grind']['angle_per_side'])} degrees",
+        *(show_mass(part["mass"]) for part in content["parts"]),
+        *(show_mass(stage["mass"]) for stage in content["stages"]),
+        *(f"{show_mass(step['mass'])} off" for step in content["removed"][1:]),
+        *(f"{show_mm(one['balance_shift'], sign=True)} mm" for one in content["levers"] if not one["refused"]),
     ):
         assert wanted in seen, wanted
 

@@ -270,7 +270,7 @@ def test_what_is_agreed_rules_and_is_told_just_where_the_list_differs(
 
 
 @pytest.mark.parametrize(("field", "index", "named"), [
-    ("bars", 0, "bar of 1084, 4.00 mm (0.157 in) thick, at least 40.00 mm"),
+    ("bars", 0, "bar of 1084, 4.00 mm (0.157 in) thick, at least 40 mm (1-5/8 in) high"),
     ("outside", 0, "step cut"),
     ("outside", 1, "step heat_treat"),
     ("work", 0, "step finish_grind"),

@@ -26,6 +26,7 @@ from bladegeom.body.zone import MarkZone, TextureZone
 from bladegeom.curves.curve import Curve, points
 from bladegeom.export.report import as_json, report
 from bladegeom.export.report_text import as_text
+from bladegeom.quantities.units import show_mass
 from bladegeom.reason.check import check
 from bladegeom.reason.place import add_fasteners, add_lightening_row
 from bladegeom.reason.weigh import weigh
@@ -394,7 +395,7 @@ def test_text_tells_the_ground_side_alone() -> None:
     # Source: closed form: 4 - 0.5 mm on one side; atan(3.5 / 18) = 11.00 degrees.
     for only in ("right", "left"):
         text = text_of(block(), only=only)
-        assert f"11.00 degrees on the {only} side\n" in text
+        assert f"11 degrees on the {only} side\n" in text
         assert f"scribe 3.50 mm (0.138 in) from the {only} face\n" in text
 
 
@@ -414,7 +415,9 @@ def test_text_tells_the_chord_of_a_hollow() -> None:
 def test_text_tells_the_taper() -> None:
     stock = Stock(steel="1084", thickness=4.0, taper=((10.0, 4.0), (190.0, 1.7)))
     text = text_of(dataclasses.replace(block(), stock=stock), only="right")
-    assert "tapered: 4.00 mm (0.157 in) at x 10, 1.70 mm (0.067 in) at x 190; the tang 4.00 mm (0.157 in)\n" in text
+    assert (
+        "tapered: 4.00 mm (0.157 in) at x 10.00, 1.70 mm (0.067 in) at x 190.00; the tang 4.00 mm (0.157 in)\n" in text
+    )
     assert "at the heel\n" in text
 
 
@@ -428,9 +431,9 @@ def test_text_tells_slots_zones_and_what_lightening_does() -> None:
     content, text = reported(knife), as_text(reported(knife))
     assert "slot 10.00 mm (0.394 in) wide, 50.03 mm (1.970 in) long" in text
     texture = content["zones"][0]
-    assert f"texture, both sides: {texture['area']:.0f} mm2 of a face, 0.40 mm (1/64 in) deep" in text
+    assert f"texture, both sides: {texture['area']:.0f} mm2 of a face, 0.40 mm (0.016 in) deep" in text
     assert f"{texture['deepest']:.2f} mm" in text
-    assert f"{texture['mass']:.1f} g out" in text
+    assert f"{show_mass(texture['mass'])} out" in text
     assert "mark, left side: MADE, 8.00 mm (0.315 in) by 4.00 mm (0.157 in) at x 10.00  y -5.00" in text
     assert "mm towards the tip\n" in text
     assert text.count("+ moves the balance towards the tip") == 1

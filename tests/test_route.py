@@ -465,7 +465,7 @@ def test_a_taper_is_ground_where_the_first_grinding_is(rough_edge: float | None,
 
 
 def test_the_saw_line_tells_both_pitches() -> None:
-    assert saw_for(25.4 / 8).words.startswith("24 teeth per inch (23.6 per 25 mm): 3.0 teeth bite 3.17 mm (1/8 in)")
+    assert saw_for(25.4 / 8).words.startswith("24 teeth per inch (23.6 per 25 mm): 3.0 teeth bite 3.175 mm (1/8 in)")
 
 
 def test_the_inspection_holds_what_the_knife_measures() -> None:

@@ -400,7 +400,7 @@ def test_what_the_pages_tell() -> None:
         for value in (section.height, section.width, section.girth, section.diameter):
             assert show_length(value) in text
         assert section.what in text
-        assert f"x {section.x:.1f} mm" in text
+        assert f"x {section.x:.2f} mm" in text
     for wanted in (
         "RIGHT SCALE",
         "LEFT SCALE",

@@ -36,6 +36,7 @@ from bladegeom.draw.drawing import THIN_PEN, Drawing, Label, Path
 from bladegeom.draw.stack_dimensions import dimensions
 from bladegeom.draw.stack_section import WIDEST, stack_section, stack_sections
 from bladegeom.draw.stack_shapes import StackShapes, mirrored
+from bladegeom.quantities.units import show_both, show_mm
 from bladegeom.reason.stack import Stack, stacks
 from bladegeom.reason.stack_limits import limits
 from bladegeom.reason.stack_standoff import StandoffStack
@@ -201,8 +202,8 @@ def test_the_table_has_every_number_with_its_worst_case_and_limit(kind: str) -> 
     texts = [i.text for i in stack_section(stack, 4) if isinstance(i, Label)]
     for name, number in stack.numbers.items():
         assert any(text.startswith(WORDS[name]) for text in texts)
-        assert f"{number.low:z.2f} to {number.high:z.2f}" in texts
-        assert f"{number.nominal:z.2f} ({number.nominal / 25.4:z.3f})" in texts
+        assert f"{show_mm(number.low)} to {show_mm(number.high)}" in texts
+        assert show_both(number.nominal) in texts
     if stack.screw:
         assert stack.screw.name in texts
 
@@ -220,10 +221,10 @@ def test_what_must_be_left_stands_beside_its_number(kind: str) -> None:
     if not limits(stack):
         assert "at least" not in [label.text for label in labels]
         return
-    assert sorted(least for _, least in told.values() if least) == sorted(f"{one.least:.2f}" for one in limits(stack))
+    assert sorted(least for _, least in told.values() if least) == sorted(show_mm(one.least) for one in limits(stack))
     for one_limit in limits(stack):
         mm = one_limit.value.nominal
-        assert (f"{mm:z.2f} ({mm / 25.4:z.3f})", f"{one_limit.least:.2f}") in told.values()
+        assert (show_both(mm), show_mm(one_limit.least)) in told.values()
 
 
 @given(knives())

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.quantities.errors import QuantityError
-from bladegeom.quantities.units import MM_PER_INCH, inch, length, show_length
+from bladegeom.quantities.units import MM_PER_INCH, inch, length, show_length, show_mm, show_room
 
 # No blade, bar or bench is longer than 10 m; below, every float is far finer than what is shown.
 LENGTHS = st.floats(-1e4, 1e4)
@@ -153,13 +153,17 @@ def test_text_reads_finite_or_is_refused(text: str) -> None:
 @pytest.mark.parametrize(
     ("mm", "text"),
     [
-        (4.7625, "4.76 mm (3/16 in)"),
-        (4.76, "4.76 mm (3/16 in)"),
-        (-4.7625, "-4.76 mm (-3/16 in)"),
+        (4.7625, "4.762 mm (3/16 in)"),
+        (4.76, "4.76 mm (0.187 in)"),
+        (3.175, "3.175 mm (1/8 in)"),
+        (3.18, "3.18 mm (0.125 in)"),
+        (0.125, "0.125 mm (0.005 in)"),
+        (6.35, "6.35 mm (1/4 in)"),
+        (-4.7625, "-4.762 mm (-3/16 in)"),
         (31.75, "31.75 mm (1-1/4 in)"),
         (-31.75, "-31.75 mm (-1-1/4 in)"),
         (25.4, "25.40 mm (1 in)"),
-        (0.396875, "0.40 mm (1/64 in)"),
+        (0.396875, "0.397 mm (1/64 in)"),
         (0.762, "0.76 mm (0.030 in)"),
         (4.0, "4.00 mm (0.157 in)"),
         (4.769, "4.77 mm (0.188 in)"),
@@ -188,11 +192,33 @@ def test_what_is_shown_reads_back_within_its_last_digit(mm: float) -> None:
     assert abs(length(in_inch) - mm) <= (SHOWN_MM if "/" in in_inch else SHOWN_INCH) + ROUNDING
 
 
-@given(st.integers(-64 * 400, 64 * 400).filter(bool), st.floats(-0.0049, 0.0049))
+@given(st.integers(-64 * 400, 64 * 400).filter(bool), st.floats(-5e-7, 5e-7))
 def test_a_64th_is_recognised_and_reads_back_exactly(n: int, off: float) -> None:
     exact = float(Fraction(n, 64) * MM_PER_INCH)
-    _, in_inch = shown_parts(exact + off)
+    in_mm, in_inch = shown_parts(exact + off)
     assert length(in_inch) == exact
+    assert abs(length(in_mm) - exact) <= 0.0005 + ROUNDING
+
+
+@given(st.integers(-64 * 400, 64 * 400).filter(bool), st.floats(2e-6, 0.0049), st.sampled_from((-1, 1)))
+def test_what_only_comes_near_a_64th_is_not_told_as_one(n: int, off: float, way: int) -> None:
+    exact = float(Fraction(n, 64) * MM_PER_INCH)
+    assert "/" not in show_length(exact + way * off)
+
+
+@pytest.mark.parametrize("name", ["1/16", "5/64", "3/32", "1/8", "5/32", "3/16", "7/32", "1/4", "5/16", "3/8"])
+def test_fractional_drills_are_told_in_mm_as_handbooks_tell_them(name: str) -> None:
+    # Source: ASME B94.11M, twist drill diameters, mm to three decimals; from memory.
+    handbook = {"1/16": 1.588, "5/64": 1.984, "3/32": 2.381, "1/8": 3.175, "5/32": 3.969}
+    handbook |= {"3/16": 4.762, "7/32": 5.556, "1/4": 6.35, "5/16": 7.938, "3/8": 9.525}
+    assert float(show_mm(inch(name))) == handbook[name]
+
+
+@given(st.floats(0.01, 5000.0))
+def test_room_is_never_less_than_what_is_needed_nor_much_more(mm: float) -> None:
+    in_mm, in_inch = re.fullmatch(r"(\d+ mm) \((.+ in)\)", show_room(mm)).groups()  # type: ignore[union-attr]
+    for told, step in ((length(in_mm), 1.0), (length(in_inch), 25.4 / 8)):
+        assert mm - 2e-6 <= told < mm + step
 
 
 @given(LENGTHS)

@@ -285,7 +285,7 @@ def test_texture_with_no_room() -> None:
     finding = found(bar(texture(), height=27.0), "texture-no-room")
     assert (finding.severity, finding.measured, finding.x) == ("error", 0.0, 40.0)
     assert finding.message == (
-        "no flat steel is left for the texture from x 40.0 to 140.0 mm; lower the bevel, move the zone, or make its "
+        "no flat steel is left for the texture from x 40.00 to 140.00 mm; lower the bevel, move the zone, or make its "
         "margins smaller"
     )
 
@@ -308,7 +308,7 @@ def test_texture_declared_under_the_scale() -> None:
     assert (finding.severity, finding.measured, finding.x) == ("warning", -20.0, -20.0)
     assert finding.limit == pytest.approx(5.0)
     assert finding.message == (
-        "the texture is declared from x -20.0 mm, under the scale; it is cut off 5.00 mm (0.197 in) ahead of the "
+        "the texture is declared from x -20.00 mm, under the scale; it is cut off 5.00 mm (0.197 in) ahead of the "
         "handle front"
     )
 
@@ -320,7 +320,7 @@ def test_overlapping_marks() -> None:
     assert finding.severity == "error"
     assert finding.measured == pytest.approx(8.0)
     assert (finding.x, finding.y) == pytest.approx((65.0, -6.0))
-    assert finding.message == "two zones cover the same 8.0 mm2 at (65.0, -6.0); move one of them"
+    assert finding.message == "two zones cover the same 8.0 mm2 at (65.00, -6.00); move one of them"
     assert not list(check_zones(bar(one, dataclasses.replace(other, side="left"))))
     assert not list(check_zones(bar(one, dataclasses.replace(other, x=72.01))))
 

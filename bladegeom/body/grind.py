@@ -10,7 +10,7 @@ from bladegeom.body.bevels.round import ConvexEdge
 from bladegeom.body.bevels.spots import Face
 from bladegeom.body.require import require_all, require_between, require_finite, require_kind, require_not_negative
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 
 Stage = Literal["blank", "rough", "finished", "sharp"]
 Flank = Literal["right", "left"]
@@ -128,7 +128,7 @@ class Grind:
         Raises:
             ParameterError: With both numbers, and the station.
         """
-        where = "stock's thickness" if x is None else f"tapered stock's thickness at x {x:.1f} mm"
+        where = "stock's thickness" if x is None else f"tapered stock's thickness at x {show_mm(x)} mm"
         # Where the taper leaves less than the rough edge, the edge is left for later as thick as the taper.
         rough = self.rough_edge if x is None else None
         for name, edge in (("edge_thickness", self.first_edge), ("rough_edge", rough or 0.0)):

@@ -13,6 +13,7 @@ from bladegeom.export.dxf import CutFile, Release, dxf_of_drawing
 from bladegeom.export.files import file_stem
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.units import show_size
 from bladegeom.read.cut_lines import read_cut_plan
 
 
@@ -73,7 +74,7 @@ def _told(knife: Knife, part: CutPart, measured: CutFile, release: Release) -> I
     yield (
         f"cut file of the {part.part} read back: {' and '.join(filter(None, (loops, open_lines)))} of "
         f"{measured.segments} lines and arcs, {_counted(measured.circles, 'circle')}, "
-        f"{measured.width:.2f} x {measured.height:.2f} mm, {measured.deviation:.4f} mm off the design at most; "
+        f"{show_size(measured.width, measured.height)}, {measured.deviation:.4f} mm off the design at most; "
         f"mm, {nominal(knife, part)}, no kerf"
     )
     yield f"{part.part}: {what(part)}"

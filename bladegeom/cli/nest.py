@@ -26,7 +26,7 @@ from bladegeom.job.nest_stock import StockPiece
 from bladegeom.quantities.errors import ExportError, ParameterError, UnknownNameError
 from bladegeom.quantities.tables import Paper, paper
 from bladegeom.quantities.tolerances import GROWN_FIT
-from bladegeom.quantities.units import length, show_length
+from bladegeom.quantities.units import length, show_length, show_size
 from bladegeom.reason.finding import Finding
 
 _PAPERS = ("A4", "A3")
@@ -138,7 +138,7 @@ def _write(
         files[path], measured = dxf_of_drawing(drawing, off=off)
         tell(
             f"{path.name} read back: {measured.loops} closed outlines, {measured.circles} circles, "
-            f"{measured.width:.2f} x {measured.height:.2f} mm, no kerf; "
+            f"{show_size(measured.width, measured.height)}, no kerf; "
             "the stock's border is on layer NOTE, not to be cut"
         )
     for name in dict.fromkeys(name for knife in knives if drawings for name in _drilled(knife)):

@@ -17,7 +17,7 @@ from bladegeom.draw.tile_page import Box
 from bladegeom.draw.tiles import tiles_or_why
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.tables import Paper
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mass
 from bladegeom.reason.grind_sheet import tang_range, taper_words
 from bladegeom.reason.unweighed import knife_words, unweighed
 from bladegeom.reason.weigh import Weighing
@@ -149,7 +149,7 @@ def _head(
         f"{knife.name}, revision {revision_id(knife)}",
         f"Blade template, {named}.{only} {_stock_words(knife)}",
         f"Overall length {show_length(x1 - x0)}: check it with calipers on the print, and again after gluing.",
-        f"{whole} {weighing.total.amount:.0f} g, steel {weighing.blade.mass.amount:.0f} g.",
+        f"{whole} {show_mass(weighing.total.amount)}, steel {show_mass(weighing.blade.mass.amount)}.",
         *((f"Parameters: {called}.",) if called else ()),
         *remarks,
     ]

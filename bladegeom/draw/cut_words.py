@@ -6,7 +6,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.body.revision_id import revision_id
 from bladegeom.draw.cut import CutPart
 from bladegeom.draw.drawing import Circle
-from bladegeom.quantities.units import MM_PER_INCH, show_length
+from bladegeom.quantities.units import MM_PER_INCH, show_length, show_size
 from bladegeom.reason.cut_holes import CutHole, Way, cut_holes
 from bladegeom.reason.drill_row import by_name
 
@@ -27,7 +27,7 @@ def comment(knife: Knife, part: CutPart, *, has_units: bool) -> tuple[str, ...]:
         what(part),
         f"mm, {nominal(knife, part)}, no kerf compensation",
         *(() if has_units else ("this release of DXF holds no unit: 1 unit is 1 mm",)),
-        f"over all {width:.2f} x {height:.2f} mm ({width / INCH:.3f} x {height / INCH:.3f} in)",
+        f"over all {show_size(width, height)}",
         *choices(knife, part),
     )
 

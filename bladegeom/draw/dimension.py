@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from bladegeom.curves.build import line
 from bladegeom.draw.drawing import LEADER_PEN, SMALL_TEXT, THIN_PEN, Item, Label, Path
-from bladegeom.quantities.units import MM_PER_INCH
+from bladegeom.quantities.units import show_both
 
 PITCH = 3.4
 """From one row to the next, mm."""
@@ -45,7 +45,7 @@ class Dimension:
     @property
     def text(self) -> str:
         """Words and number in both units."""
-        return f"{self.words} {self.value:z.2f} ({self.value / float(MM_PER_INCH):z.3f})"
+        return f"{self.words} {show_both(self.value)}"
 
 
 def rows(dimensions: Sequence[Dimension], scale: float, edge: float, right: float) -> Iterator[Item]:

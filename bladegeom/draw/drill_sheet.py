@@ -14,7 +14,7 @@ from bladegeom.draw.stack_section import NOTES, stack_sections
 from bladegeom.quantities.interval import Interval
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.tables import Paper
-from bladegeom.quantities.units import MM_PER_INCH
+from bladegeom.quantities.units import show_both
 from bladegeom.reason.drill_card import DrillCard, Place
 from bladegeom.reason.drill_row import CardRow
 
@@ -112,9 +112,9 @@ def _place_cells(place: Place) -> tuple[str, ...]:
     return (
         "",
         place.name,
-        _both(place.along),
-        _both(place.off),
-        _both(place.diameter),
+        show_both(place.along),
+        show_both(place.off),
+        show_both(place.diameter),
         place.drill,
         place.purpose,
         place.made,
@@ -154,19 +154,14 @@ def _stop(step: CardRow) -> str:
     """Depth stop from which face, with its worst case; what goes through says so."""
     if step.depth is None:
         return "through" if step.makes and not step.checks else ""
-    return f"{_both(step.depth.nominal)} from the {step.face}{_range(step.depth)}"
+    return f"{show_both(step.depth.nominal)} from the {step.face}{_range(step.depth)}"
 
 
 def _range(depth: Interval) -> str:
     if depth.high - depth.low < _SHOWN:
         return ""
-    return f"; {_both(depth.low)} to {_both(depth.high)} at worst"
+    return f"; {show_both(depth.low)} to {show_both(depth.high)} at worst"
 
 
 _SHOWN = 0.005
 """Half the last digit of a length in mm."""
-
-
-def _both(mm: float) -> str:
-    """A length in mm and in decimal inch, as rules and dials are read."""
-    return f"{mm:z.2f} ({mm / float(MM_PER_INCH):z.3f})"

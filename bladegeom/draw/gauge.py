@@ -12,7 +12,7 @@ from bladegeom.curves.curve import Curve
 from bladegeom.draw.drawing import CUT_PEN, SMALL_TEXT, Item, Label, Path
 from bladegeom.draw.section import face_of
 from bladegeom.quantities.lettering import text_width
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.grind_sheet import GrindSheet
 from bladegeom.reason.station import Station
 
@@ -75,7 +75,7 @@ def gauge(
     x, y = at
     width, below = CARD
     yield Path(layer="CUT", curve=card_outline(knife, station, go=go).moved(x, y), closed=True, pen=CUT_PEN)
-    lines = (f"{'GO' if go else 'NO GO'}  x {station.x:.1f} mm", *words)
+    lines = (f"{'GO' if go else 'NO GO'}  x {show_mm(station.x)} mm", *words)
     for i, text in enumerate(lines):
         size = SMALL_TEXT if i == 0 else 0.8 * SMALL_TEXT
         size = min(size, size * _TEXT_WIDTH / text_width(text, size, bold=i == 0))

@@ -31,7 +31,7 @@ from bladegeom.draw.grind_tables import stage_words, station_tables, thickness_t
 from bladegeom.draw.section import WIDEST, section_rows
 from bladegeom.draw.sheet import on_smallest
 from bladegeom.quantities.tables import Paper
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm
 from bladegeom.reason.grind_line import grind_line
 from bladegeom.reason.grind_sheet import (
     GrindSheet,
@@ -145,8 +145,8 @@ def _bevel_lines(sheet: GrindSheet) -> Iterator[str]:
 def _angle(sheet: GrindSheet, degrees: float, face: Face) -> str:
     """An angle, its side, what both sides include, and whether it is a chord's."""
     only = sheet.knife.grind.only
-    included = "" if only else f", {2 * degrees:.2f} included"
-    return f"{degrees:.2f} degrees {side_words(only)}{included}{' (chord)' if is_round(face) else ''}"
+    included = "" if only else f", {show_angle(2 * degrees)} included"
+    return f"{show_angle(degrees)} degrees {side_words(only)}{included}{' (chord)' if is_round(face) else ''}"
 
 
 def _wedge(sheet: GrindSheet) -> str:
@@ -157,9 +157,9 @@ def _wedge(sheet: GrindSheet) -> str:
     alone = sheet.earlier[0].sheet if sheet.earlier else sheet
     angles = [station.angle_deg for station in alone.stations]
     varies = max(angles) - min(angles) > _VARIES_DEG
-    along = f"; the angle varies from {min(angles):.2f} to {max(angles):.2f} degrees" if varies else ""
+    along = f"; the angle varies from {show_angle(min(angles))} to {show_angle(max(angles))} degrees" if varies else ""
     rise = 100 * math.tan(math.radians(angles[0]))
-    return f" Jig wedge{' at station 1 only' if varies else ''}: {rise:.2f} mm rise per 100 mm{along}."
+    return f" Jig wedge{' at station 1 only' if varies else ''}: {show_mm(rise)} mm rise per 100 mm{along}."
 
 
 _VARIES_DEG = 0.1
@@ -182,7 +182,7 @@ def _rough_words(sheet: GrindSheet) -> Iterator[str]:
 
 def _lower_line(sheet: GrindSheet, lower: Lower) -> str:
     where = "Then below it" if lower.station == 1 else "Farther along the edge"
-    angle = f"{lower.angle_deg:.2f} degrees {side_words(sheet.knife.grind.only)}"
+    angle = f"{show_angle(lower.angle_deg)} degrees {side_words(sheet.knife.grind.only)}"
     return (
         f"{where}: {_declared(sheet, lower.face)}; {angle}{' (chord)' if is_round(lower.face) else ''}, "
         f"up to {show_length(lower.height)} at station {lower.station}."
@@ -217,7 +217,7 @@ def _scribe_lines(sheet: GrindSheet) -> Iterator[str]:
 
 def _facet_line(sheet: GrindSheet) -> str:
     (height, width), grind = sheet.facet, sheet.knife.grind
-    angle = f"{grind.sharpen_deg:g} degrees {side_words(grind.only)}"
+    angle = f"{show_angle(grind.sharpen_deg)} degrees {side_words(grind.only)}"
     if not height:
         return f"Sharpened at {angle}: no facet, the face below it comes to a point by itself."
     return f"Sharpened facet at {angle}: {show_length(height)} high, {show_length(width)} wide."
@@ -226,7 +226,7 @@ def _facet_line(sheet: GrindSheet) -> str:
 def _weight_line(sheet: GrindSheet) -> str:
     weighed, density = weigh(sheet.knife), sheet.knife.stock.material.density_g_cm3 * G_PER_MM3
     stages = (("blank", "blank"), *((stage, stage_words(sheet, stage)) for stage in sheet.stages))
-    grams = (f"{words} {weighed.stage(stage).amount * density:.1f} g" for stage, words in stages)
+    grams = (f"{words} {show_mass(weighed.stage(stage).amount * density)}" for stage, words in stages)
     return f"The steel weighs: {', '.join(grams)}."
 
 

@@ -15,6 +15,7 @@ from bladegeom.curves.curve import Curve
 from bladegeom.draw.drawing import CUT_PEN, SMALL_TEXT, Item, Label, Path
 from bladegeom.draw.gauge import TOLERANCE
 from bladegeom.quantities.lettering import wrapped
+from bladegeom.quantities.units import show_mm
 from bladegeom.reason.handle_section import HandleSection
 
 EAR = 7.0
@@ -51,9 +52,9 @@ def handle_gauge(knife: Knife, section: HandleSection, number: int, *, at: tuple
     x, y = at
     width, top = card_size(section)
     yield Path(layer="CUT", curve=gauge_outline(section).moved(x, y), closed=True, pen=CUT_PEN)
-    sizes = f"{section.height:.1f} high, {section.width:.1f} wide, girth {section.girth:.1f}"
+    sizes = f"{show_mm(section.height)} high, {show_mm(section.width)} wide, girth {show_mm(section.girth)}"
     room, small = width - 3.0, 0.8 * SMALL_TEXT
-    lines = [f"GO {number}, x {section.x:.1f} mm"]
+    lines = [f"GO {number}, x {show_mm(section.x)} mm"]
     lines += [part for text in (sizes, f"{knife.name}, {revision_id(knife)}") for part in wrapped(text, small, room)]
     first, pitch, last = _LINES
     pitch = min(pitch, (BELOW - first - last) / (len(lines) - 1))

@@ -17,7 +17,7 @@ from bladegeom.draw.sheet import on_smallest
 from bladegeom.draw.table import table
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.tables import Paper
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_angle, show_length, show_mm
 from bladegeom.reason.drill_row import by_name
 from bladegeom.reason.hand import hand_lines
 from bladegeom.reason.handle import bare_holes
@@ -143,7 +143,7 @@ def _told(stack: Stack, cut: Cut) -> str:
     if bore.shape != "countersink":
         return f"{bore.shape} {size}, {deep} deep"
     straight = show_length(stack.numbers["seat_depth"].nominal)
-    return f"{size}: straight {straight}, countersink {bore.angle_deg:g} deg to {deep} at the screw's hole"
+    return f"{size}: straight {straight}, countersink {show_angle(bore.angle_deg)} deg to {deep} at the screw's hole"
 
 
 def _sizes(knife: Knife, scales: Scales, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
@@ -160,7 +160,7 @@ def _station_rows(sections: Sequence[HandleSection]) -> list[list[str]]:
     rows = [["station", "place", "x, mm", "height", "width", "girth", "round handle of that girth"]]
     for number, one in enumerate(sections, start=1):
         sizes = (show_length(v) for v in (one.height, one.width, one.girth, one.diameter))
-        rows.append([str(number), one.what, f"{one.x:.1f}", *sizes])
+        rows.append([str(number), one.what, show_mm(one.x), *sizes])
     return rows
 
 

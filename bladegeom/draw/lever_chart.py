@@ -27,7 +27,7 @@ from bladegeom.draw.sheet import on_smallest
 from bladegeom.quantities.balance_bands import BalanceBand, from_front
 from bladegeom.quantities.lettering import text_width, wrapped
 from bladegeom.quantities.tables import Paper
-from bladegeom.quantities.units import MM_PER_INCH
+from bladegeom.quantities.units import MM_PER_INCH, show_mass, show_mm
 from bladegeom.reason.lever import Lever
 from bladegeom.reason.levers import levers
 from bladegeom.reason.unweighed import unweighed
@@ -109,7 +109,7 @@ def lever_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[str]
 
 
 def _as_it_is_words(weighing: Weighing) -> str:
-    return f"As it is: {weighing.total.amount:.1f} g, balance {from_front(weighing.balance_from_front)}."
+    return f"As it is: {show_mass(weighing.total.amount)}, balance {from_front(weighing.balance_from_front)}."
 
 
 def _left_out_words(knife: Knife) -> Iterator[str]:
@@ -140,8 +140,8 @@ def _chart(weighing: Weighing, tried: Sequence[Lever]) -> tuple[_Chart, list[_Ro
     balances = [0.0, base, *ends, *(row.balance for row in rows if row.balance is not None)]
     masses = [0.0, mass, *(row.mass for row in rows if row.mass is not None)]
     # Every number stands outside of its dot or bar: both scales end that much before their room does.
-    beside = max(text_width(_number(base, balance - base), SMALL_TEXT) for balance in balances) + 2 * _GAP + _DOT
-    above = max(text_width(_number(one, one - mass), SMALL_TEXT) for one in masses) + 2 * _GAP
+    beside = max(text_width(_balance_words(balance, base), SMALL_TEXT) for balance in balances) + 2 * _GAP + _DOT
+    above = max(text_width(_mass_words(one, mass), SMALL_TEXT) for one in masses) + 2 * _GAP
     (left, wide), (low, long) = _BALANCE, _MASS
     chart = _Chart(
         balance=number_axis(balances, left + beside, wide - 2 * beside, lying=True),
@@ -162,9 +162,14 @@ def _row(lever: Lever) -> _Row:
     return _Row(words, lever.balance, lever.mass, tuple(refused))
 
 
-def _number(value: float, shift: float) -> str:
-    """A value and by how much it differs."""
-    return f"{value:z.1f} ({shift:+z.1f})"
+def _balance_words(balance: float, base: float) -> str:
+    """A balance point, and by how far it differs from that of the design."""
+    return show_mm(balance) + ("" if balance == base else f" ({show_mm(balance - base, sign=True)})")
+
+
+def _mass_words(mass: float, weight: float) -> str:
+    """A mass, and by how much it differs from that of the design."""
+    return show_mass(mass) + ("" if mass == weight else f" ({show_mass(mass - weight, sign=True)})")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -230,11 +235,11 @@ class _Chart:
         """Beside the dot, away from where it came from."""
         x, back = self.balance.place(balance), balance < self.base
         aside = (_DOT + _GAP) * (-1.0 if back else 1.0)
-        text = f"{balance:z.1f}" if balance == self.base else _number(balance, balance - self.base)
+        text = _balance_words(balance, self.base)
         return _label(x + aside, y - SMALL_TEXT / 2, text, anchor="end" if back else "start")
 
     def _mass_number(self, mass: float, y: float) -> Label:
-        text = f"{mass:.1f}" if mass == self.weight else _number(mass, mass - self.weight)
+        text = _mass_words(mass, self.weight)
         return _label(self.mass.place(max(mass, self.weight)) + _GAP, y - SMALL_TEXT / 2, text, anchor="start")
 
     def _uprights(self, top: float, low: float, numbers: Sequence[Label]) -> Iterator[Item]:

@@ -15,7 +15,7 @@ from bladegeom.draw.sheet import on_smallest
 from bladegeom.quantities.errors import PlacingError
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.tables import Paper
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mass
 from bladegeom.reason.lighten import add_lightening, plain_fill
 from bladegeom.reason.lighten_rows import add_staggered_rows
 from bladegeom.reason.lighten_slots import add_lightening_slots
@@ -100,13 +100,15 @@ def _words(weighing: Weighing, base: Weighing) -> tuple[str, ...]:
     out, shift = base.total.amount - weighing.total.amount, weighing.balance_from_front - base.balance_from_front
     kind = "hole" if all(isinstance(one, Hole) for one in light) else "slot"
     count, way = f"{len(light)} {kind}" + ("s" if len(light) > 1 else ""), "tip" if shift >= 0 else "butt"
-    return _mass_and_balance(weighing), f"{count}: {out:.1f} g out, balance {show_length(abs(shift))} towards the {way}"
+    return _mass_and_balance(
+        weighing
+    ), f"{count}: {show_mass(out)} out, balance {show_length(abs(shift))} towards the {way}"
 
 
 def _mass_and_balance(weighing: Weighing) -> str:
     front = weighing.balance_from_front
     where = f"{show_length(abs(front))} {'ahead of' if front >= 0 else 'behind'} the handle front"
-    return f"knife {weighing.total.amount:.1f} g, balance {where}"
+    return f"knife {show_mass(weighing.total.amount)}, balance {where}"
 
 
 def _cell(knife: Knife, name: str, lines: Sequence[str]) -> _Cell:

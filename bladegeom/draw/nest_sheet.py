@@ -35,7 +35,7 @@ from bladegeom.job.nest_stock import polygon_of
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.lettering import text_width
 from bladegeom.quantities.tables import Paper
-from bladegeom.quantities.units import MM_PER_INCH, show_length
+from bladegeom.quantities.units import show_both, show_length, show_mass
 
 _SCALES = (1, 2, 2.5, 4, 5, 7.5, 10, 15, 20, 30, 40, 50, 75, 100, 150)
 """The stock is drawn so many times smaller; the first that fits the page is taken."""
@@ -81,7 +81,7 @@ def piece_words(nest: Nest, piece: Piece) -> str:
         gone = f"{show_length(nest.stock.width - off.width)} of the width"
     rest = "no off-cut"
     if off.mass > 0:
-        rest = f"off-cut {show_length(off.length)} x {show_length(off.width)}, {off.mass:.0f} g"
+        rest = f"off-cut {show_length(off.length)} x {show_length(off.width)}, {show_mass(off.mass)}"
     return (
         f"{count} blank{'' if count == 1 else 's'}, used {gone}, {rest}; "
         f"{nest.yield_percent(piece):.1f} % of the steel used lies inside the outlines"
@@ -196,8 +196,4 @@ def _cells(nest: Nest, number: int, place: Place) -> tuple[str, ...]:
     name = nest.blanks[place.lying.blank].name
     while text_width(name, SMALL_TEXT) > _NAME:
         name = name[:-1]
-    return str(number), name, turned, _both(place.x), _both(place.right), _both(place.y)
-
-
-def _both(mm: float) -> str:
-    return f"{mm:.1f} ({mm / float(MM_PER_INCH):.2f})"
+    return str(number), name, turned, show_both(place.x), show_both(place.right), show_both(place.y)

@@ -27,7 +27,7 @@ from bladegeom.draw.drawing import (
 from bladegeom.draw.room import first_clear, ink
 from bladegeom.quantities.lettering import text_width, wrapped
 from bladegeom.quantities.tolerances import JOINED
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.deflection import LOAD_AHEAD, lightening_deflection
 from bladegeom.reason.net_section import NO_PROMISE, NetSection, chords, net_section
 
@@ -179,7 +179,7 @@ def _words(section: NetSection) -> Iterator[str]:
     )
     if i is not None:
         yield (
-            f"Weakest at x {section.x[i]:.1f} mm: {show_length(float(section.net.height[i]))} of "
+            f"Weakest at x {show_mm(section.x[i])} mm: {show_length(float(section.net.height[i]))} of "
             f"{show_length(float(section.full.height[i]))} left. Of the weakest undrilled section between there and "
             f"the handle front: sideways {_percent(section.sideways_against_ahead[i])}, edgewise "
             f"{_percent(section.edgewise_against_ahead[i])}."

@@ -32,6 +32,7 @@ from bladegeom.draw.notes import notes_below
 from bladegeom.draw.scale_sheet import scale_piece
 from bladegeom.draw.template import balance_marks, hole_mark, scribe_lines
 from bladegeom.draw.zone_marks import zone_marks
+from bladegeom.quantities.units import show_mm
 from bladegeom.reason.cut_holes import cut_holes
 from bladegeom.reason.handle_section import HandleSection, handle_sections
 from bladegeom.reason.stack import stacks
@@ -123,7 +124,7 @@ def _row(knife: Knife, face: ScaleFace, sections: Sequence[HandleSection]) -> tu
     for number, one in enumerate(sections, start=1):
         middle = left + one.width / 2
         items += Drawing(name="", items=tuple(_section(knife, face, one))).moved(middle, 0.0).items
-        for low, text in ((-SMALL_TEXT - 2.0, str(number)), (-2 * SMALL_TEXT - 3.2, f"x {one.x:.1f}")):
+        for low, text in ((-SMALL_TEXT - 2.0, str(number)), (-2 * SMALL_TEXT - 3.2, f"x {show_mm(one.x)}")):
             items.append(Label(layer="NOTE", x=middle, y=low, text=text, height=SMALL_TEXT, anchor="middle"))
         left += one.width + _APART
     return tuple(items)

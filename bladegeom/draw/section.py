@@ -13,6 +13,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.draw.drawing import CUT_PEN, LEADER_PEN, SMALL_TEXT, Item, Label, Path
+from bladegeom.quantities.units import show_mm
 from bladegeom.reason.grind_sheet import GrindSheet
 from bladegeom.reason.station import Station
 
@@ -74,7 +75,7 @@ def section_rows(sheet: GrindSheet) -> Iterator[tuple[Item, ...]]:
             row, x = [], 0.0
         row += _pair(sheet, station, scale, x)
         middle = x + _width(station, scale) / 2
-        for low, text in ((-4.0, f"{i + 1}"), (-8.0, f"x {station.x:.1f}")):
+        for low, text in ((-4.0, f"{i + 1}"), (-8.0, f"x {show_mm(station.x)}")):
             row.append(Label(layer="NOTE", x=middle, y=low, text=text, height=SMALL_TEXT, anchor="middle"))
         x += _width(station, scale)
     yield (*row, _note(sheet, scale))

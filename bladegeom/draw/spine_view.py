@@ -13,7 +13,7 @@ from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.curves.flatten import flatten
 from bladegeom.draw.drawing import CUT_PEN, SMALL_TEXT, THIN_PEN, Drawing, Item, Label, Path, Pen
-from bladegeom.quantities.units import MM_PER_INCH, show_length
+from bladegeom.quantities.units import show_both, show_length, show_mm
 from bladegeom.reason.grind_sheet import GrindSheet, scribe_words
 from bladegeom.reason.thickness import thickness
 
@@ -78,7 +78,7 @@ def _from_above(knife: Knife) -> list[Item]:
     for at in _stations(knife):
         end = float(knife.stock.half_thickness(np.array([at]))[0])
         items.append(Path(layer="NOTE", curve=line((at, -tall - _TICK), (at, tall + _TICK)), pen=THIN_PEN))
-        lines = f"x {at:.1f}", f"{2 * end:.2f} ({2 * end / float(MM_PER_INCH):.3f})"
+        lines = f"x {show_mm(at)}", show_both(2 * end)
         items += _numbers(lines, at, -tall - _TICK - 0.6, (x0, x1))
     title = (
         f"Seen from the spine, tip to the right, {_SIDES[1]} below. Thickness of the bar in mm (in); dashed: the spine "

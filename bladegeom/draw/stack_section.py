@@ -18,7 +18,7 @@ from bladegeom.draw.stack_dimensions import dimensions
 from bladegeom.draw.stack_shapes import StackShapes, mirrored
 from bladegeom.draw.table import table
 from bladegeom.quantities.interval import Interval
-from bladegeom.quantities.units import MM_PER_INCH
+from bladegeom.quantities.units import show_both, show_mm
 from bladegeom.reason.drill_row import by_name, close, grouped
 from bladegeom.reason.stack import Stack
 from bladegeom.reason.stack_limits import limits
@@ -175,9 +175,9 @@ def _numbers(stack: Stack, alike: Sequence[Stack]) -> list[Item]:
     body = [
         [
             WORDS[name] + (SLID if name == "engagement" and isinstance(stack, StandoffStack) else ""),
-            f"{value.nominal:z.2f} ({value.nominal / float(MM_PER_INCH):z.3f})",
-            f"{value.low:z.2f} to {value.high:z.2f}",
-            f"{held[name].least:.2f}" if name in held else "",
+            show_both(value.nominal),
+            f"{show_mm(value.low)} to {show_mm(value.high)}",
+            show_mm(held[name].least) if name in held else "",
         ]
         for name, value in values.items()
     ]

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from bladegeom.export.proof_html import size, text
+from bladegeom.quantities.units import show_mm
 
 _SHAPES = {"error": "\N{BLACK SQUARE}", "warning": "\N{BLACK UP-POINTING TRIANGLE}", "note": "\N{BLACK CIRCLE}"}
 """As the marks on the drawing have them."""
@@ -80,7 +81,7 @@ def _finding(number: int, one: Mapping[str, Any], content: Mapping[str, Any]) ->
 def _held(number: int, one: Mapping[str, Any]) -> Iterator[str]:
     for name in ("measured", "limit"):
         if one[name] is not None:
-            yield f'{name} <span class="q">{one[name]:.2f}</span>'
+            yield f'{name} <span class="q">{show_mm(one[name])}</span>'
     if one["source"]:
         yield f"source: {text(one['source'])}"
     if one["x"] is not None:

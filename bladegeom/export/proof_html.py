@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from html import escape
 
 from bladegeom.quantities.lettering import one_line
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mass, show_mm
 
 
 def text(value: object) -> str:
@@ -27,14 +27,14 @@ def size(mm: float) -> str:
     return f'<span class="q">{text(show_length(mm))}</span>'
 
 
-def grams(mass: float) -> str:
-    """A mass that stays on one line."""
-    return f'<span class="q">{mass:.1f} g</span>'
+def grams(mass: float, *, sign: bool = False) -> str:
+    """A mass, or a change of one with its sign, that stays on one line."""
+    return f'<span class="q">{show_mass(mass, sign=sign)}</span>'
 
 
-def shift(value: float, unit: str) -> str:
-    """A change, with its sign."""
-    return f'<span class="q">{value:+z.1f} {unit}</span>'
+def shift(mm: float) -> str:
+    """By how far a place moves, with its sign."""
+    return f'<span class="q">{show_mm(mm, sign=True)} mm</span>'
 
 
 def table(caption: str, head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:

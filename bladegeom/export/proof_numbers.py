@@ -7,7 +7,7 @@ from typing import Any
 
 from bladegeom.export.proof_html import grams, items, pairs, shift, size, table, text
 from bladegeom.export.report_text import STEP_WORDS, from_front_words, size_words, zone_words
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_angle, show_length, show_room
 from bladegeom.reason.grind_sheet import scribe_words, side_words, taper_words
 from bladegeom.reason.grind_summary import plunge_words
 from bladegeom.reason.stack_words import WORDS
@@ -57,7 +57,7 @@ def sizes(content: Content) -> str:
         [
             ("Steel", f"{text(stock['material'])}, {size(stock['thickness'])}{taper}"),
             ("Bevel", f"{text(grind['kind'])}, {size(grind['height'])} high"),
-            ("Bevel angle", f"{grind['angle_per_side']:.2f} degrees {text(side_words(grind['only']))}{chord}"),
+            ("Bevel angle", f"{show_angle(grind['angle_per_side'])} degrees {text(side_words(grind['only']))}{chord}"),
             ("Edge before sharpening", size(grind["edge_thickness"])),
             ("Scribe", text(f"{scribe_words(scribe['right'], scribe['left'])}{first}{at_heel}")),
             *_before_hardening(grind["rough"]),
@@ -115,7 +115,7 @@ def stages(content: Content) -> str:
             text(_STAGES[stage["name"]]),
             grams(stage["mass"]),
             f"{text(STEP_WORDS[stage['name']])}, {grams(taken[stage['name']]['mass'])} off",
-            shift(taken[stage["name"]]["balance_shift"], "mm"),
+            shift(taken[stage["name"]]["balance_shift"]),
         ]
         for stage in content["stages"]
     ]
@@ -173,7 +173,7 @@ def handle(content: Content) -> str:
     head = ("Station", "Place", "x", "Height", "Width", "Girth")
     buy = [
         f"{one['pieces']} {text(one['part'])} of {text(one['material'])}, "
-        + " by ".join(size(one[name]) for name in ("length", "width", "thickness"))
+        f"{text(show_room(one['length']))} by {text(show_room(one['width']))}, {size(one['thickness'])} thick"
         for one in content["handle"]["buy"]
     ]
     hand = content["handle"]["hand"]
@@ -189,8 +189,8 @@ def levers(content: Content) -> str:
     rows = [
         [
             f"{text(one['name'])}: {text(one['change'])}",
-            "cannot be built" if one["refused"] else shift(one["balance_shift"], "mm"),
-            "" if one["refused"] else shift(one["mass_shift"], "g"),
+            "cannot be built" if one["refused"] else shift(one["balance_shift"]),
+            "" if one["refused"] else grams(one["mass_shift"], sign=True),
             text(one["refused"] or ", ".join(one["brings"])),
         ]
         for one in content["levers"]

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from bladegeom.quantities.balance_bands import BalanceBand
+from bladegeom.quantities.units import show_mass, show_mm
 from bladegeom.reason.levers import levers
 from bladegeom.reason.unweighed import knife_words, unweighed
 from bladegeom.reason.weigh import Weighing
@@ -42,7 +43,7 @@ def band_line(band: Mapping[str, Any] | None) -> tuple[str, ...]:
     miss = band["miss"]
     if miss is None:
         return (f"balance wanted     {band['name']}: {band['words']}; not known, for not all of it is weighed",)
-    told = f"{abs(miss):.1f} mm too far {'forward' if miss > 0 else 'back'}" if miss else "met"
+    told = f"{show_mm(abs(miss))} mm too far {'forward' if miss > 0 else 'back'}" if miss else "met"
     return (f"balance wanted     {band['name']}: {band['words']}; {told}",)
 
 
@@ -56,7 +57,8 @@ def lever_lines(rows: list[Mapping[str, Any]]) -> Iterator[str]:
     for row in rows:
         words = f"{row['name']}: {row['change']}"
         if row["refused"]:
-            yield f"  {'cannot be built':<19}  {words}: {row['refused']}"
+            yield f"  {'cannot be built':<20}  {words}: {row['refused']}"
             continue
         errors = f" (brings errors: {', '.join(row['brings'])})" if row["brings"] else ""
-        yield f"  {row['balance_shift']:+z6.1f} mm, {row['mass_shift']:+z6.1f} g  {words}{errors}"
+        balance, mass = show_mm(row["balance_shift"], sign=True), show_mass(row["mass_shift"], sign=True)
+        yield f"  {balance:>7} mm, {mass:>8}  {words}{errors}"

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from bladegeom.export.report_levers import band_line, lever_lines
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm, show_room
 from bladegeom.reason.grind_sheet import scribe_words, side_words, taper_words
 from bladegeom.reason.grind_summary import declared_words, plunge_words
 from bladegeom.reason.stack_words import WORDS
@@ -28,8 +28,8 @@ def as_text(content: Mapping[str, Any]) -> str:
         + (f", {taper_words(stock['taper'], stock['tang'])}" if stock["taper"] else ""),
         *_grind_lines(content["grind"], tapered=bool(stock["taper"])),
         "",
-        *(f"{part['name']:<18} {part['mass']:7.1f} g  {part['material']}" for part in content["parts"]),
-        f"{'whole knife' if not left_out else 'what is weighed':<18} {total['mass']:7.1f} g{left_out}",
+        *(f"{part['name']:<18} {show_mass(part['mass']):>9}  {part['material']}" for part in content["parts"]),
+        f"{'whole knife' if not left_out else 'what is weighed':<18} {show_mass(total['mass']):>9}{left_out}",
         f"balance            {from_front_words(total['balance_from_handle_front'])}{left_out}",
         *_off_middle(total),
         *band_line(content["balance_band"]),
@@ -37,8 +37,8 @@ def as_text(content: Mapping[str, Any]) -> str:
         "",
         "what each step takes off the steel; + moves the balance towards the tip",
         *(
-            f"  {STEP_WORDS[step['to']]:<16} {step['mass']:7.1f} g, "
-            f"balance of the steel {step['balance_shift']:+z5.1f} mm"
+            f"  {STEP_WORDS[step['to']]:<16} {show_mass(step['mass']):>9}, "
+            f"balance of the steel {show_mm(step['balance_shift'], sign=True):>6} mm"
             for step in content["removed"]
         ),
     ]
@@ -46,8 +46,8 @@ def as_text(content: Mapping[str, Any]) -> str:
     if content["holes"]:
         lines += ["", "holes"]
         lines += [
-            f"  {h['id']:<4} {h['purpose']:<10} x {h['x']:8.2f}  y {h['y']:7.2f}  {size_words(h):<27} "
-            f"rim {h['rim']:5.2f} mm"
+            f"  {h['id']:<4} {h['purpose']:<10} x {show_mm(h['x']):>8}  y {show_mm(h['y']):>7}  {size_words(h):<27} "
+            f"rim {show_mm(h['rim']):>5} mm"
             for h in content["holes"]
         ]
     if content["lightening"]["stops"]:
@@ -74,7 +74,7 @@ def _grind_lines(grind: Mapping[str, Any], *, tapered: bool) -> tuple[str, ...]:
     first = f" for the first face ({show_length(scribe['stays'])} stays)" if grind["faces"] > 1 else ""
     return (
         f"bevel              {grind['kind']}, {show_length(grind['height'])} high, "
-        f"{grind['angle_per_side']:.2f} degrees {side_words(only)}{' (chord)' if grind['chord'] else ''}",
+        f"{show_angle(grind['angle_per_side'])} degrees {side_words(only)}{' (chord)' if grind['chord'] else ''}",
         f"edge               {show_length(grind['edge_thickness'])}; scribe "
         f"{scribe_words(scribe['right'], scribe['left'])}{first}{' at the heel' if only and tapered else ''}",
         *_face_lines(grind["each_face"], side_words(only)),
@@ -117,7 +117,7 @@ def _lightening_line(light: Mapping[str, Any]) -> tuple[str, ...]:
         return ()
     to = "tip" if light["balance_shift"] >= 0 else "butt"
     grams, mm = light["mass_removed"], abs(light["balance_shift"])
-    return (f"lightening holes   {grams:.1f} g out, balance moved {mm:.1f} mm towards the {to}",)
+    return (f"lightening holes   {show_mass(grams)} out, balance moved {show_mm(mm)} mm towards the {to}",)
 
 
 def size_words(hole: Mapping[str, Any]) -> str:
@@ -131,15 +131,15 @@ def _fastener_lines(fastener: Mapping[str, Any]) -> Iterator[str]:
     screw = f", screws {fastener['screw']}" if fastener["screw"] else ""
     yield f"  {fastener['id']:<4} {fastener['kind']}{screw}"
     for name, (low, high) in fastener["worst"].items():
-        yield f"       {WORDS[name]:<28} {show_length(fastener[name]):<20} [{low:.2f} to {high:.2f} mm]"
+        yield f"       {WORDS[name]:<28} {show_length(fastener[name]):<20} [{show_mm(low)} to {show_mm(high)} mm]"
 
 
 def _handle_lines(handle: Mapping[str, Any]) -> Iterator[str]:
     for one in handle["sections"]:
         sizes = (f"{name} {show_length(one[name])}" for name in ("height", "width", "girth"))
-        yield f"  x {one['x']:6.1f}  {', '.join(sizes)}: {one['what']}"
+        yield f"  x {show_mm(one['x']):>7}  {', '.join(sizes)}: {one['what']}"
     for one in handle["buy"]:
-        size = " by ".join(show_length(one[name]) for name in ("length", "width", "thickness"))
+        size = f"{show_room(one['length'])} by {show_room(one['width'])}, {show_length(one['thickness'])} thick"
         yield f"  buy {one['pieces']} {one['part']} of {one['material']}, {size}"
 
 
@@ -148,10 +148,10 @@ def zone_words(zone: Mapping[str, Any]) -> str:
     where = f"{zone['kind']}, {'both sides' if zone['side'] == 'both' else zone['side'] + ' side'}:"
     if zone["kind"] == "mark":
         size = f"{show_length(zone['width'])} by {show_length(zone['height'])}"
-        return f"{where} {zone['text']}, {size} at x {zone['x']:.2f}  y {zone['y']:.2f}"
+        return f"{where} {zone['text']}, {size} at x {show_mm(zone['x'])}  y {show_mm(zone['y'])}"
     deepest = "" if zone["deepest"] is None else f" ({show_length(zone['deepest'])} is the most)"
     depth = f"{show_length(zone['depth'])} deep{deepest}"
-    return f"{where} {zone['area']:.0f} mm2 of a face, {depth}, {zone['mass']:.1f} g out"
+    return f"{where} {zone['area']:.0f} mm2 of a face, {depth}, {show_mass(zone['mass'])} out"
 
 
 STEP_WORDS = {

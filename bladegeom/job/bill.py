@@ -12,7 +12,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.job.price_items import Grinding
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tables import Material
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm, show_room
 from bladegeom.reason.cut_holes import cut_holes
 from bladegeom.reason.cut_steel import steel_cut
 from bladegeom.reason.hardware_buy import SAW_CUT, box_length
@@ -51,7 +51,7 @@ class BarBlank:
         """What it is, with its sizes."""
         return (
             f"{self.steel.name}, {show_length(self.thickness)} thick, "
-            f"{show_length(self.length)} by {show_length(self.height)} a blank"
+            f"{show_room(self.length)} by {show_room(self.height)} a blank"
         )
 
 
@@ -180,12 +180,12 @@ def _bought(one: Stack) -> Iterator[str]:
     if isinstance(one, StandoffStack):
         sleeve, screw = one.standoff.materials[0][1].name, one.standoff.materials[1][1].name
         thread = one.standoff.screw.name
-        yield f"standoff {thread}, {sleeve}, {one.standoff.diameter:.2f} x {one.standoff.length:.2f} mm"
+        yield f"standoff {thread}, {sleeve}, {show_mm(one.standoff.diameter)} x {show_mm(one.standoff.length)} mm"
         for _ in range(2):
             yield f"screw {thread}, {screw}, {box_length(one.standoff, one.screw)}"
     elif isinstance(one, BoltStack):
         bolt = one.bolt
         yield (
             f"bolt pair {bolt.screw.name}, {bolt.materials[0][1].name}, "
-            f"head {bolt.head_diameter:.2f} mm, shoulder {bolt.shoulder_length:.2f} mm"
+            f"head {show_mm(bolt.head_diameter)} mm, shoulder {show_mm(bolt.shoulder_length)} mm"
         )

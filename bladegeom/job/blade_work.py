@@ -11,7 +11,7 @@ from bladegeom.body.zone import MarkZone, TextureZone
 from bladegeom.job.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.job.soft_work import GRINDER, edges, face_tasks, grind_numbers, taper_tasks
 from bladegeom.job.work import Work
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_angle, show_length, show_mm
 from bladegeom.reason.cautions import blade_cautions, is_titanium
 from bladegeom.reason.drill_row import CardRow
 from bladegeom.reason.grind_sheet import GrindSheet, scribe_words, side_words
@@ -63,8 +63,8 @@ def surface_step(knife: Knife, work: Work) -> Operation:
             f"Finish: {finish}." if finish else "Finish as agreed with the customer, lengthwise, from coarse to fine.",
             *(("The tang under the scales stays flat, and rough for the glue.",) if knife.scales else ()),
             *(
-                f"Carve the texture from x {one.region.bounds[0]:.1f} to {one.region.bounds[2]:.1f} mm, grooves to "
-                f"{show_length(zone.depth)} deep."
+                f"Carve the texture from x {show_mm(one.region.bounds[0])} to {show_mm(one.region.bounds[2])} mm, "
+                f"grooves to {show_length(zone.depth)} deep."
                 for one in textures
                 if isinstance(zone := one.zone, TextureZone)
             ),
@@ -96,8 +96,9 @@ def mark_step(marks: tuple[MarkZone, ...], work: Work) -> Operation:
         key="mark",
         title="Mark",
         tasks=tuple(
-            f"{work.mark.capitalize() or 'Mark'}: {mark.text!r} on the {mark.side} face, middle at x {mark.x:g}, "
-            f"y {mark.y:g} mm, within {show_length(mark.width)} by {show_length(mark.height)}."
+            f"{work.mark.capitalize() or 'Mark'}: {mark.text!r} on the {mark.side} face, middle at x "
+            f"{show_mm(mark.x)}, y {show_mm(mark.y)} mm, within {show_length(mark.width)} by "
+            f"{show_length(mark.height)}."
             for mark in marks
         ),
         blanks=tuple(own_blank(f"read back letter by letter: {mark.text!r}", "yes/no") for mark in marks),
@@ -176,4 +177,4 @@ def sharpen_step(sheet: GrindSheet) -> Operation:
 def _sharpening(knife: Knife) -> Iterator[str]:
     if knife.scales is not None:
         yield "Tape off the edge, not off the handle."
-    yield f"To {knife.grind.sharpen_deg:g} degrees to the middle plane; burr off; strop ({PRACTICE})."
+    yield f"To {show_angle(knife.grind.sharpen_deg)} degrees to the middle plane; burr off; strop ({PRACTICE})."

@@ -15,7 +15,7 @@ from bladegeom.curves.meet import nearest
 from bladegeom.job.field_words import changed_fields, shown, told_length, words
 from bladegeom.job.order import Order
 from bladegeom.job.places_changed import STILL, changed_places
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mass, show_place
 from bladegeom.reason.check import check
 from bladegeom.reason.unweighed import unweighed, without_words
 from bladegeom.reason.weigh import Weighing, weigh
@@ -68,7 +68,7 @@ def _outline(old: Outline, new: Outline) -> Iterator[str]:
         if abs(b - a) > STILL:
             yield f"{what}: {show_length(a)} becomes {show_length(b)}, {_more(b - a)}"
     if max(map(abs, (old.heel[0] - new.heel[0], old.heel[1] - new.heel[1]))) > STILL:
-        yield f"heel: ({old.heel[0]:.2f}, {old.heel[1]:.2f}) becomes ({new.heel[0]:.2f}, {new.heel[1]:.2f})"
+        yield f"heel: {show_place(old.heel[0], old.heel[1])} becomes {show_place(new.heel[0], new.heel[1])}"
     for name in CURVE_NAMES:
         yield from _line(getattr(old, name), getattr(new, name), name.replace("_", " "))
 
@@ -78,7 +78,7 @@ def _line(old: Curve, new: Curve, name: str) -> Iterator[str]:
         return
     away, (x, y) = max(_farthest(old, new), _farthest(new, old))
     if away > STILL:
-        yield f"the {name} lies up to {told_length(away)} off where it was, at ({x:.1f}, {y:.1f})"
+        yield f"the {name} lies up to {told_length(away)} off where it was, at {show_place(x, y)}"
     else:
         yield f"the {name} is drawn otherwise and lies where it was"
 
@@ -107,7 +107,7 @@ def _weights(was: Weighing, now: Weighing) -> Iterator[str]:
     left_out = without_words(unweighed(now.knife))
     mass = now.total.amount - was.total.amount
     if abs(mass) > _GRAM:
-        yield f"mass {mass:+.1f} g, {now.total.amount:.1f} g now{left_out}"
+        yield f"mass {show_mass(mass, sign=True)}, {show_mass(now.total.amount)} now{left_out}"
     shift = now.balance_from_front - was.balance_from_front
     if abs(shift) > _NEAR:
         way = "towards the tip" if shift > 0 else "towards the butt"

@@ -10,7 +10,7 @@ from bladegeom.body.scales import Scales
 from bladegeom.job.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.job.work import Glue, Work
 from bladegeom.quantities.tables import SWELLS
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.cautions import handle_cautions
 from bladegeom.reason.drill_fit import TRIAL, hangs_on_tang
 from bladegeom.reason.drill_match import tang_words
@@ -140,11 +140,11 @@ def _contour(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operati
             "the handle pages; both sides alike.",
             "No deeper over a head or a bolt than the drill card counts on.",
         ),
-        numbers=tuple(Number(what=f"width at x {one.x:.0f}", value=one.width) for one in told),
+        numbers=tuple(Number(what=f"width at x {show_mm(one.x)}", value=one.width) for one in told),
         rows=rows,
         blanks=tuple(
             Number(
-                what=f"width at x {one.x:.0f}",
+                what=f"width at x {show_mm(one.x)}",
                 value=one.width,
                 low=one.width - 2 * stray,
                 high=one.width + 2 * stray,

@@ -20,7 +20,7 @@ from bladegeom.job.ordered import HARDNESS
 from bladegeom.job.quench import CONDUCTANCES, HAND_WARM_C
 from bladegeom.quantities.steel_heat import SOURCE
 from bladegeom.quantities.temperature import both_scales, show_difference, show_temperature
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_room
 
 _NEED = "soft steel holds no edge"
 
@@ -77,7 +77,7 @@ def _tasks(card: HeatTreatCard | None) -> Iterator[str]:
         return
     steel = card.treatment
     if steel.sheath:
-        length, width = (show_length(mm) for mm in card.foil)
+        length, width = (show_room(mm) for mm in card.foil)
         yield (
             f"Fold the foil, {length} by {width}, round the blade along the spine; fold the three open sides twice, "
             f"{show_length(FOLD)} each time, and press out the air."
@@ -123,11 +123,12 @@ def _numbers(card: HeatTreatCard) -> Iterator[Number]:
         yield Number(what="as quenched", unit="HRC", value=hard.hrc, low=hard.low, high=hard.high, source=own)
     yield Number(what="mass of the steel as hardened", unit="g", value=1000 * card.mass_kg)
     if steel.sheath:
-        yield Number(what="foil, length", value=card.foil[0], source=PRACTICE)
-        yield Number(what="foil, width", value=card.foil[1], source=PRACTICE)
+        yield Number(what="foil, length", value=card.foil[0], room=True, source=PRACTICE)
+        yield Number(what="foil, width", value=card.foil[1], room=True, source=PRACTICE)
     yield Number(
         what="kiln, least length inside",
         value=card.kiln_length,
+        room=True,
         source=f"{PRACTICE}: {KILN_ROOM:g} mm free at each end",
     )
     if steel.plates:
@@ -149,9 +150,10 @@ def _oil(card: HeatTreatCard) -> Iterator[Number]:
     yield Number(
         what="quench vessel, least depth inside",
         value=card.tank_depth,
+        room=True,
         source=f"{PRACTICE}: {TANK_ROOM:g} mm of oil above and below the blade, and as much free on top",
     )
-    yield Number(what="oil, depth", value=card.oil_depth, source=PRACTICE)
+    yield Number(what="oil, depth", value=card.oil_depth, room=True, source=PRACTICE)
     yield Number(
         what="oil, least for each blade",
         unit="L",
@@ -163,8 +165,8 @@ def _oil(card: HeatTreatCard) -> Iterator[Number]:
 def _plates(card: HeatTreatCard) -> Iterator[Number]:
     plates, quench = card.plates, card.plate_quench
     least = "" if card.work.plates else f"{PRACTICE}: {PLATE_ROOM:g} mm beyond the blade all round"
-    yield Number(what="plates, length", value=plates.length, source=least)
-    yield Number(what="plates, width", value=plates.width, source=least)
+    yield Number(what="plates, length", value=plates.length, room=not card.work.plates, source=least)
+    yield Number(what="plates, width", value=plates.width, room=not card.work.plates, source=least)
     yield Number(what="plates, thickness of each", value=plates.thickness, source=least and PRACTICE)
     if quench is None:
         return

@@ -15,7 +15,7 @@ from bladegeom.curves.flatten import flatten
 from bladegeom.curves.measure import length as curve_length
 from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.quantities.tolerances import CHORD
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_angle, show_length, show_mass
 from bladegeom.reason.blade_size import blade_height, spine_thickness
 from bladegeom.reason.grind_sheet import GrindSheet
 from bladegeom.reason.handle_section import HandleSection, handle_length, handle_sections
@@ -63,7 +63,9 @@ class Measure:
         """A value with its unit, lengths in mm and inch."""
         if self.unit == "mm":
             return show_length(value)
-        return f"{value:.1f} {self.unit}" if self.unit != "deg" else f"{value:.2f} degrees"
+        if self.unit == "g":
+            return show_mass(value)
+        return f"{value:.1f} {self.unit}" if self.unit != "deg" else f"{show_angle(value)} degrees"
 
 
 def measure(name: str) -> Measure:

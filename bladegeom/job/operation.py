@@ -10,7 +10,7 @@ from typing import Final, Literal, get_args
 from bladegeom.body.require import require_all, require_kind
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.temperature import show_difference, show_temperature, show_temperatures
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_angle, show_length, show_mass, show_room
 from bladegeom.reason.drill_row import CardRow
 
 PRACTICE: Final = "common practice, no source"
@@ -33,6 +33,7 @@ class Number:
         source: Of the limits or the value, where it is not the design.
         note: How it is measured, or what it means.
         measure: Name under which the same is measured on the design, for requirements; empty where it is none.
+        room: Whether the value is a length to buy or to keep free: told to the next whole mm and eighth of an inch.
 
     Raises:
         ParameterError: A value that is no finite number, an unknown unit, or limits the wrong way round.
@@ -46,6 +47,7 @@ class Number:
     source: str = ""
     note: str = ""
     measure: str = ""
+    room: bool = False
 
     def __post_init__(self) -> None:
         if self.unit not in get_args(Unit):
@@ -59,7 +61,9 @@ class Number:
     @property
     def text(self) -> str:
         """The value in the units of the shop, both systems side by side; empty where there is none."""
-        return "" if self.value is None else _shown(self.value, self.unit)
+        if self.value is None:
+            return ""
+        return show_room(self.value) if self.room else _shown(self.value, self.unit)
 
     @property
     def limits(self) -> str:
@@ -130,10 +134,11 @@ def own_blank(what: str, unit: Unit = "text", note: str = "") -> Number:
 
 
 def _shown(value: float, unit: Unit) -> str:
-    special = {"mm": show_length, "C": show_temperature, "K": show_difference}
+    special = {"mm": show_length, "g": show_mass, "C": show_temperature, "K": show_difference}
     if unit in special:
         return special[unit](value)
-    return f"{value:{_FORMS.get(unit, 'g')}}{_ENDS.get(unit, '')}"
+    number = show_angle(value) if unit == "deg" else f"{value:{_FORMS.get(unit, 'g')}}"
+    return f"{number}{_ENDS.get(unit, '')}"
 
 
 def _span(low: float, high: float, unit: Unit) -> str:
@@ -146,7 +151,7 @@ def _span(low: float, high: float, unit: Unit) -> str:
     return f"{ends[0].removesuffix(tail) if tail else ends[0]} to {ends[1]}"
 
 
-_FORMS: Final[dict[str, str]] = {"g": ".1f", "deg": ".2f", "HRC": ".1f", "s": ".0f", "L": ".1f", "min": "g", "h": "g"}
+_FORMS: Final[dict[str, str]] = {"HRC": ".1f", "s": ".0f", "L": ".1f", "min": "g", "h": "g"}
 _ENDS: Final[dict[str, str]] = {
     "g": " g",
     "deg": " degrees",

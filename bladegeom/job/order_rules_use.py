@@ -14,7 +14,7 @@ from bladegeom.job.order_ways import Feature, MadeOf, Measured, Way
 from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.quantities.tables import SWELLS, Material, material
 from bladegeom.quantities.tolerances import SHOP
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mass
 from bladegeom.reason.finding import Finding, Severity
 from bladegeom.shape.halves import has_hidden_tang
 
@@ -166,8 +166,9 @@ def lighter(order: Order, knife: Knife) -> Iterator[Finding]:
             yield found(
                 "order-lighter",
                 "warning",
-                f"{one.name} wants at most {high:.0f} g, the design has {mass:.0f} g, and {without[0].name} forbids "
-                "lightening holes: thinner stock, a taper of the tang or lighter scales take weight out without them",
+                f"{one.name} wants at most {show_mass(high)}, the design has {show_mass(mass)}, and "
+                f"{without[0].name} forbids lightening holes: thinner stock, a taper of the tang or lighter scales "
+                "take weight out without them",
                 measured=mass,
                 limit=high,
             )

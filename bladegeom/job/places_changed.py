@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from bladegeom.body.fastener import Fastener
 from bladegeom.body.knife import Knife
 from bladegeom.job.field_words import changed_fields, shown, told_length
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_place
 
 STILL = 5e-5
 """What moves less has not moved, mm: half of what a revision id counts."""
@@ -105,4 +105,4 @@ def _way(dx: float, dy: float) -> str:
 
 
 def _at(place: _Place) -> str:
-    return f"({place.x:.1f}, {place.y:.1f})"
+    return show_place(place.x, place.y)

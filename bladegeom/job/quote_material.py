@@ -12,7 +12,7 @@ from bladegeom.job.lay_out import Use, of_bars, of_rods, of_sheets
 from bladegeom.job.money import counted, plain, rounded
 from bladegeom.job.price_items import BarPrice, Consumable, Grinding
 from bladegeom.job.price_list import PriceList
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_room
 from bladegeom.reason.part import G_PER_MM3
 from bladegeom.reason.scale_blank import Blank
 
@@ -98,8 +98,8 @@ def _bar(bill: Bill, prices: PriceList) -> Line | Missing:
     ]
     if not fitting:
         return Missing(
-            f"bar of {blank.steel.name}, {show_length(blank.thickness)} thick, at least {show_length(blank.height)} "
-            f"high and {show_length(blank.length + 2 * prices.saw.end_trim)} long: write one under [[bar]]"
+            f"bar of {blank.steel.name}, {show_length(blank.thickness)} thick, at least {show_room(blank.height)} "
+            f"high and {show_room(blank.length + 2 * prices.saw.end_trim)} long: write one under [[bar]]"
         )
     amount, _, bar, use = min(
         (_charged(_bar_price(bar, bill), use, prices), i, bar, use) for i, (bar, use) in enumerate(fitting)
@@ -132,11 +132,11 @@ def _sheet(blank: Blank, bill: Bill, prices: PriceList, what: str) -> Line | Mis
         least = "at least " if slab else ""
         return Missing(
             f"{blank.part} of {blank.material.name}, {least}{show_length(blank.thickness)} thick, at least "
-            f"{show_length(blank.length)} by {show_length(blank.width)}: write a piece of it under [[sheet]]"
+            f"{show_room(blank.length)} by {show_room(blank.width)}: write a piece of it under [[sheet]]"
         )
     amount, _, sheet, use = min(found, key=lambda one: one[:2])
     how = (
-        f"{_some(pieces, 'piece')} of {show_length(blank.length)} by {show_length(blank.width)} "
+        f"{_some(pieces, 'piece')} of {show_room(blank.length)} by {show_room(blank.width)} "
         f"from {_some(use.whole, 'piece')} of {show_length(sheet.length)} by {show_length(sheet.width)}, "
         f"{show_length(sheet.thickness)} thick{_remnant(use, prices)}"
     )
@@ -159,11 +159,11 @@ def _rods(bill: Bill, prices: PriceList, brought: Sequence[str]) -> Iterator[Lin
             if (use := of_rods(pieces, rod))
         ]
         if not found:
-            yield Missing(f"{pieces.words}, at least {show_length(max(pieces.lengths))} long: write one under [[rod]]")
+            yield Missing(f"{pieces.words}, at least {show_room(max(pieces.lengths))} long: write one under [[rod]]")
             continue
         amount, _, rod, use = min(found, key=lambda one: one[:2])
         how = (
-            f"{_some(len(pieces.lengths), 'piece')}, {show_length(pieces.whole)} in all with the saw cuts, "
+            f"{_some(len(pieces.lengths), 'piece')}, {show_room(pieces.whole)} in all with the saw cuts, "
             f"from {_some(use.whole, 'rod')} of {show_length(rod.length)}{_remnant(use, prices)}"
         )
         yield Line(group="material", what=what, how=how, amount=amount)

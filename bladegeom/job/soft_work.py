@@ -10,7 +10,7 @@ from bladegeom.body.grind import Stage
 from bladegeom.body.knife import Knife
 from bladegeom.job.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.job.saw import saw_for
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.cautions import blade_cautions
 from bladegeom.reason.drill_row import CardRow
 from bladegeom.reason.grind_sheet import GrindSheet, scribe_words, side_words, tang_range, taper_words
@@ -176,7 +176,7 @@ def face_tasks(sheet: GrindSheet) -> Iterator[str]:
 def _lines(stations: Sequence[Station], what: str) -> Iterator[Number]:
     for station in stations:
         if station.grind_line is not None:
-            yield Number(what=f"{what} at x {station.x:.1f}", value=station.grind_line, note="square to the edge")
+            yield Number(what=f"{what} at x {show_mm(station.x)}", value=station.grind_line, note="square to the edge")
 
 
 def edges(sheet: GrindSheet, stage: Stage) -> Iterator[Number]:
@@ -192,7 +192,7 @@ def _edges(sheet: GrindSheet, stage: Stage, when: str) -> Iterator[Number]:
     thick = sheet.thickness(stage)[:, 0].tolist()
     for station, value in zip(sheet.stations, thick, strict=True):
         yield Number(
-            what=f"edge at x {station.x:.1f}, {when}",
+            what=f"edge at x {show_mm(station.x)}, {when}",
             value=value,
             low=max(value - EVEN, 0.0),
             high=value + EVEN,

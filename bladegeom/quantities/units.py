@@ -45,8 +45,11 @@ _PARTS: Final = re.compile(r"([-+]?)\s*([-./\s0-9]*)(.*)", re.DOTALL)
 _DECIMAL: Final = re.compile(r"[0-9]{1,40}(?:\.[0-9]{1,40})?|\.[0-9]{1,40}")
 _FRACTION: Final = re.compile(r"(?:([0-9]{1,40})(?:-\s?|\s+))?([0-9]{1,40})/([0-9]{1,40})")
 
-# A length this close to a multiple of 1/64 in is meant as one: half of the last digit shown in mm.
-_SHOWN_AS_FRACTION: Final = Fraction(5, 1000)
+_SAME: Final = Fraction(1, 10**6)
+"""Lengths that differ by less are one, mm: what is left of sums of floats."""
+
+_HALF: Final = Fraction(5, 1000)
+"""Half of the last digit shown in mm."""
 
 
 def length(text: str | float) -> float:
@@ -96,22 +99,122 @@ def inch(value: float | str) -> float:
 
 
 def show_length(mm: float) -> str:
-    """A length in mm and in inch; as a fraction of an inch where it is one of 64ths within 0.005 mm.
+    """A length in mm and in inch; :func:`show_mm` and :func:`show_inches` say with which digits.
 
     Raises:
         QuantityError: ``mm`` is not finite.
 
-    >>> show_length(4.7625), show_length(0.762), show_length(0.01)
-    ('4.76 mm (3/16 in)', '0.76 mm (0.030 in)', '0.010 mm (0.0004 in)')
+    >>> show_length(4.7625), show_length(4.76), show_length(0.01)
+    ('4.762 mm (3/16 in)', '4.76 mm (0.187 in)', '0.010 mm (0.0004 in)')
     """
+    return f"{show_mm(mm)} mm ({show_inches(mm)} in)"
+
+
+def show_both(mm: float) -> str:
+    """The same in a table whose head names the units.
+
+    >>> show_both(3.175)
+    '3.175 (1/8)'
+    """
+    return f"{show_mm(mm)} ({show_inches(mm)})"
+
+
+def show_mm(mm: float, *, sign: bool = False) -> str:
+    """The number of mm alone: two decimals, as calipers show it; three where two would name another size.
+
+    That is a 64th of an inch, or what ends on half a hundredth: who reads 3.18 looks for another drill than 1/8 in.
+
+    Args:
+        mm: The length.
+        sign: Whether it is a shift, told with its + too.
+
+    Raises:
+        QuantityError: ``mm`` is not finite.
+
+    >>> show_mm(3.175), show_mm(3.18), show_mm(1.5875), show_mm(6.35), show_mm(4, sign=True)
+    ('3.175', '3.18', '1.588', '6.35', '+4.00')
+    """
+    exact, fraction = _exact(mm)
+    thousandths = round(exact * 1000)
+    whole = abs(exact * 1000 - thousandths) <= 1000 * _SAME
+    if (fraction and thousandths % 10) or (whole and thousandths % 10 == 5) or _tiny(exact):
+        exact, digits = Fraction(thousandths, 1000), 3
+    else:
+        digits = 2
+    return f"{float(exact):{'+' if sign else ''}z.{digits}f}"
+
+
+def show_inches(mm: float) -> str:
+    """The number of inches alone: the fraction where it is a 64th, else three decimals.
+
+    Raises:
+        QuantityError: ``mm`` is not finite.
+
+    >>> show_inches(3.175), show_inches(3.18)
+    ('1/8', '0.125')
+    """
+    exact, fraction = _exact(mm)
+    return _mixed(fraction) if fraction else f"{float(exact / MM_PER_INCH):z.{4 if _tiny(exact) else 3}f}"
+
+
+def show_place(x: float, y: float) -> str:
+    """A place of the drawing, mm.
+
+    >>> show_place(-45.125, 3.1)
+    '(-45.125, 3.10)'
+    """
+    return f"({show_mm(x)}, {show_mm(y)})"
+
+
+def show_size(width: float, height: float) -> str:
+    """How long and how high something is.
+
+    >>> show_size(223.04, 31.75)
+    '223.04 x 31.75 mm (8.781 x 1-1/4 in)'
+    """
+    return f"{show_mm(width)} x {show_mm(height)} mm ({show_inches(width)} x {show_inches(height)} in)"
+
+
+def show_room(mm: float) -> str:
+    """A length that something to buy or to fill must have at least: the next whole mm, and the next eighth of an inch.
+
+    >>> show_room(263.04), show_room(25.4)
+    ('264 mm (10-3/8 in)', '26 mm (1 in)')
+    """
+    exact, _ = _exact(mm)
+    return f"{math.ceil(exact - _SAME)} mm ({_mixed(Fraction(math.ceil((exact - _SAME) / MM_PER_INCH * 8), 8))} in)"
+
+
+def show_mass(grams: float, *, sign: bool = False) -> str:
+    """A mass; hundredths of a gram below one gram.
+
+    >>> show_mass(187.26), show_mass(0.126), show_mass(-3, sign=True)
+    ('187.3 g', '0.13 g', '-3.0 g')
+    """
+    return f"{grams:{'+' if sign else ''}z.{2 if 0.005 <= abs(grams) < 0.995 else 1}f} g"
+
+
+def show_angle(degrees: float) -> str:
+    """The number of degrees alone, hundredths at most.
+
+    >>> show_angle(5.987), show_angle(20.0), show_angle(-0.001)
+    ('5.99', '20', '0')
+    """
+    return f"{degrees:z.2f}".rstrip("0").rstrip(".")
+
+
+def _exact(mm: float) -> tuple[Fraction, Fraction | None]:
+    """The length, mm, and how many inches it is, if that is a fraction that a rule has."""
     exact = Fraction(length(mm))
-    inches = exact / MM_PER_INCH
-    nearest = Fraction(round(inches * 64), 64)
-    is_fraction = nearest != 0 and abs(exact - nearest * MM_PER_INCH) <= _SHOWN_AS_FRACTION
-    # One digit more where the usual ones would show next to nothing, and nothing below half of the last.
-    more = 1 if _SHOWN_AS_FRACTION <= abs(exact) < MM_PER_INCH / 1000 else 0
-    shown = _mixed(nearest) if is_fraction else f"{float(inches):z.{3 + more}f}"
-    return f"{float(exact):z.{2 + more}f} mm ({shown} in)"
+    nearest = Fraction(round(exact / MM_PER_INCH * 64), 64)
+    if nearest and abs(exact - nearest * MM_PER_INCH) <= _SAME:
+        return nearest * MM_PER_INCH, nearest
+    return exact, None
+
+
+def _tiny(exact: Fraction) -> bool:
+    """Whether the usual decimals would show next to nothing; half of the last one is nothing."""
+    return _HALF <= abs(exact) < MM_PER_INCH / 1000
 
 
 def _mixed(value: Fraction) -> str:

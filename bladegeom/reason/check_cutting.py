@@ -10,7 +10,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import curvature, points
 from bladegeom.quantities.errors import CurveError, ParameterError, PlacingError
 from bladegeom.quantities.tolerances import SHOP
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_place
 from bladegeom.reason.clearance import clearances, webs
 from bladegeom.reason.cut_holes import PILOT_LEAVES, CutHole, cut_holes
 from bladegeom.reason.drill_tool import drill_named, shelf_of
@@ -60,7 +60,7 @@ def _finding(
 def _left_out(knife: Knife, hole: CutHole) -> Iterator[Finding]:
     """A hole that the process cannot cut, and what was done."""
     opening, process = hole.opening, knife.shop.process
-    where, at = f"hole {hole.name} at ({opening.x:.1f}, {opening.y:.1f})", (opening.x, opening.y)
+    where, at = f"hole {hole.name} at {show_place(opening.x, opening.y)}", (opening.x, opening.y)
     if not hole.wished:
         pilot = knife.cutting.pilot
         if pilot is not None and hole.way == "left" and opening.axis[0].tolist() == opening.axis[1].tolist():
@@ -100,7 +100,7 @@ def _webs(knife: Knife, holes: tuple[CutHole, ...]) -> Iterator[Finding]:
         if 0 < web < least - SHOP:
             opening = holes[i].opening
             text = (
-                f"hole {holes[i].name} at ({opening.x:.1f}, {opening.y:.1f}): {show_length(web)} of steel beside it "
+                f"hole {holes[i].name} at {show_place(opening.x, opening.y)}: {show_length(web)} of steel beside it "
                 f"< {show_length(least)} that {process.name} leaves sound; move it {show_length(least - web)} away, "
                 "or drill it (made='drilled')"
             )
@@ -125,7 +125,7 @@ def _allowance(knife: Knife) -> Iterator[Finding]:
         left = radius - least
         way = f"allow no more than {show_length(left)}, or make it rounder" if left > SHOP else "make it rounder"
         text = (
-            f"inside corner of {show_length(radius)} at ({x:.1f}, {y:.1f}): with an allowance of "
+            f"inside corner of {show_length(radius)} at {show_place(x, y)}: with an allowance of "
             f"{show_length(allowance)} it is cut at {show_length(max(radius - allowance, 0.0))}, less than "
             f"{process.name} leaves, {show_length(least)}; {way}"
         )

@@ -11,7 +11,7 @@ from bladegeom.body.bevels.flat import BevelToLine
 from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.tolerances import SHOP
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.columns import columns_of
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.thickness import thickness
@@ -61,8 +61,8 @@ def _thick_edge(knife: Knife, ahead: FloatArray) -> Iterator[Finding]:
             severity="error",
             part="blade",
             message=(
-                f"from x {first:.1f} to {last:.1f} mm the edge does not come down to {show_length(wanted)}: at x "
-                f"{ahead[i, 0]:.1f} mm {show_length(float(left[i]))} are left; {why}"
+                f"from x {show_mm(first)} to {show_mm(last)} mm the edge does not come down to "
+                f"{show_length(wanted)}: at x {show_mm(ahead[i, 0])} mm {show_length(float(left[i]))} are left; {why}"
             ),
             measured=float(left[i]),
             limit=wanted,

@@ -15,7 +15,7 @@ from bladegeom.curves.curvature import Course, Joint, course, joints
 from bladegeom.curves.curve import Curve, FloatArray, Vector, join, points
 from bladegeom.curves.inflection import Bend, bends
 from bladegeom.quantities.tolerances import SMOOTH_DEG
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_place
 from bladegeom.reason.finding import Finding
 
 WAVE_DEG: Final = 1.5
@@ -86,7 +86,7 @@ def _waves(name: str, curve: Curve) -> Iterator[Finding]:
             severity="note",
             part="blade",
             message=(
-                f"the {name} has a wave at ({x:.1f}, {y:.1f}): it bends the other way by {abs(one.turn_deg):.1f} "
+                f"the {name} has a wave at {show_place(x, y)}: it bends the other way by {abs(one.turn_deg):.1f} "
                 f"degrees, {show_length(rise)} out of straight over {show_length(math.dist(a, b))}; leave a knot out "
                 "there, or move it by as much"
             ),
@@ -118,7 +118,7 @@ def _kinks(name: str, curve: Curve, *, concave: bool) -> Iterator[Finding]:
             severity="warning",
             part="blade",
             message=(
-                f"the {name} has a kink of {size:.2g} degrees at ({x:.1f}, {y:.1f}), too little for a corner; give "
+                f"the {name} has a kink of {size:.2g} degrees at {show_place(x, y)}, too little for a corner; give "
                 "both lines one direction there"
             ),
             measured=size,
@@ -143,7 +143,7 @@ def _leap(name: str, curve: Curve) -> Iterator[Finding]:
         severity="note",
         part="blade",
         message=(
-            f"the {name} goes from {_bent(joint.before)} to {_bent(joint.after)}{way} at ({x:.1f}, {y:.1f}) at once: "
+            f"the {name} goes from {_bent(joint.before)} to {_bent(joint.after)}{way} at {show_place(x, y)} at once: "
             "the reflection breaks there; a spline through the place goes over gradually"
         ),
         measured=leap,
@@ -191,7 +191,7 @@ def _flat_in(name: str, c: Course, k: FloatArray, first: int) -> Iterator[Findin
             severity="note",
             part="blade",
             message=(
-                f"the {name} has a flat spot of {show_length(long)} at ({x:.1f}, {y:.1f}) between two bends to the "
+                f"the {name} has a flat spot of {show_length(long)} at {show_place(x, y)} between two bends to the "
                 f"same side; move it {show_length(lack)} outwards, or leave a knot out"
             ),
             measured=lack,

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from bladegeom.body.hole import Made, Opening
 from bladegeom.body.knife import Knife
 from bladegeom.quantities.tolerances import SHOP
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_place
 from bladegeom.reason.clearance import Clearance, clearances, towards_butt, webs
 from bladegeom.reason.cut_holes import cut_holes
 from bladegeom.reason.finding import Finding, Severity
@@ -48,7 +48,7 @@ def _finding(
 
 
 def _place(hole: Opening, name: str) -> str:
-    return f"hole {name} at ({hole.x:.1f}, {hole.y:.1f})"
+    return f"hole {name} at {show_place(hole.x, hole.y)}"
 
 
 def _outline(knife: Knife, hole: Opening, name: str, clear: Clearance) -> Iterator[Finding]:
@@ -59,7 +59,7 @@ def _outline(knife: Knife, hole: Opening, name: str, clear: Clearance) -> Iterat
         place = nearest_legal(knife, knife.hole_ids.index(name))
         way = f"move it {show_length(least - clear.rim)} inwards"
         if place:
-            way = f"move it to ({place[0]:.2f}, {place[1]:.2f}), the nearest place that all rules allow"
+            way = f"move it to {show_place(place[0], place[1])}, the nearest place that all rules allow"
         text = f"{where} {out}; {way}"
         yield _finding(hole, "hole-outside", text, clear.rim, least, _rim_source(knife))
         return

@@ -8,7 +8,7 @@ import numpy as np
 
 from bladegeom.body.knife import Knife
 from bladegeom.quantities.tolerances import SHOP
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.net_section import NO_PROMISE, NetSection, chords, cutting, net_section
 
@@ -37,8 +37,8 @@ def _too_narrow(section: NetSection, i: int) -> Finding:
     which = np.flatnonzero(cutting(x, knife.openings)).tolist()
     fix = _fix(section, which[0]) if len(which) == 1 else _fix_together(share * full - net)
     text = (
-        f"at x {x:.1f} mm {_names(section, i)} {'leaves' if len(which) == 1 else 'leave'} {show_length(net)} of the "
-        f"tang's {show_length(full)}, {100 * net / full:.1f} % < {100 * share:g} %; {fix}"
+        f"at x {show_mm(x)} mm {_names(section, i)} {'leaves' if len(which) == 1 else 'leave'} {show_length(net)} of "
+        f"the tang's {show_length(full)}, {100 * net / full:.1f} % < {100 * share:g} %; {fix}"
     )
     return Finding(
         code="net-width",
@@ -66,7 +66,7 @@ def _fix(section: NetSection, which: int) -> str:
     if place is None or rise > SHOP:
         return text
     least = show_length(hole.diameter / (1 - share))
-    return f"{text}, or move it to x {place:.1f} mm, where the tang is at least {least} high"
+    return f"{text}, or move it to x {show_mm(place)} mm, where the tang is at least {least} high"
 
 
 def _fix_together(missing: float) -> str:
@@ -109,8 +109,8 @@ def _weak(section: NetSection) -> Iterator[Finding]:
         severity="note",
         part="blade",
         message=(
-            f"the tang is weakest at x {x:.1f} mm, {names}: against {plane} bending {100 * least:.1f} % of the weakest "
-            f"undrilled section between there and the handle front is left, < {100 * share:g} %; "
+            f"the tang is weakest at x {show_mm(x)} mm, {names}: against {plane} bending {100 * least:.1f} % of the "
+            f"weakest undrilled section between there and the handle front is left, < {100 * share:g} %; "
             f"{_more_steel(section, i, plane)}. {NO_PROMISE}"
         ),
         measured=least,

@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import Curve, curvature, points
 from bladegeom.quantities.tolerances import SHOP, SMOOTH_DEG
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_place
 from bladegeom.reason.finding import Finding
 from bladegeom.shape.outline import CURVE_NAMES
 
@@ -58,7 +58,7 @@ def _corners(knife: Knife) -> Iterator[Finding]:
             part="blade",
             message=(
                 f"sharp inside corner of {-turn:.2g} degrees {where} "
-                f"({x:.1f}, {y:.1f}): {_CRACKS[knife.stock.hardens]}; round it with {show_length(limit)} or more"
+                f"{show_place(x, y)}: {_CRACKS[knife.stock.hardens]}; round it with {show_length(limit)} or more"
             ),
             measured=0.0,
             limit=limit,
@@ -81,7 +81,7 @@ def _inside_radii(knife: Knife) -> Iterator[Finding]:
         if radius >= wheel - SHOP:
             continue
         x, y = (float(v) for v in points(curve, t[i])[0])
-        where = f"inside radius {show_length(radius)} on the {name.replace('_', ' ')} at ({x:.1f}, {y:.1f})"
+        where = f"inside radius {show_length(radius)} on the {name.replace('_', ' ')} at {show_place(x, y)}"
         if knife.stock.hardens and radius < hard - SHOP:
             yield Finding(
                 code="inside-radius-quench",
@@ -129,7 +129,7 @@ def _necks(knife: Knife, steel: BaseGeometry) -> Iterator[Finding]:
         severity="error",
         part="blade",
         message=(
-            f"the steel narrows to {show_length(wide)} at ({x:.1f}, {y:.1f}), less than the stock is thick, "
+            f"the steel narrows to {show_length(wide)} at {show_place(x, y)}, less than the stock is thick, "
             f"{show_length(thickness)}; widen it there"
         ),
         measured=wide,
@@ -167,7 +167,7 @@ def _gaps(knife: Knife, steel: BaseGeometry) -> Iterator[Finding]:
             severity="error",
             part="blade",
             message=(
-                f"the outline comes within {show_length(2 * radius)} of itself at ({x:.1f}, {y:.1f}): "
+                f"the outline comes within {show_length(2 * radius)} of itself at {show_place(x, y)}: "
                 f"{knife.shop.process.name} cannot pass; open it"
             ),
             measured=None,

@@ -8,7 +8,7 @@ import numpy as np
 
 from bladegeom.body.knife import Knife
 from bladegeom.quantities.tolerances import SHOP
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm, show_place
 from bladegeom.reason.clearance import along_x, behind_front
 from bladegeom.reason.finding import Finding
 
@@ -40,7 +40,7 @@ def _plunge_at_heel(knife: Knife) -> Iterator[Finding]:
             part="blade",
             message=(
                 f"the plunge line meets the edge {show_length(x - heel)} ahead of the heel: that much of the edge "
-                f"stays as thick as the bar; move the plunge line to x {heel:.1f} mm or the heel forward"
+                f"stays as thick as the bar; move the plunge line to x {show_mm(heel)} mm or the heel forward"
             ),
             measured=x - heel,
             limit=UNGROUND_HEEL,
@@ -65,7 +65,7 @@ def _plunge_at_front(knife: Knife) -> Iterator[Finding]:
         part="blade",
         message=(
             f"the plunge line {'runs under the scales' if under else 'comes close to the handle front'} at "
-            f"({x:.1f}, {y:.1f}); move it {show_length(wanted)} towards the tip"
+            f"{show_place(x, y)}; move it {show_length(wanted)} towards the tip"
         ),
         measured=float(ahead[i]),
         limit=PLUNGE_TO_FRONT,

@@ -8,7 +8,7 @@ import numpy as np
 
 from bladegeom.body.knife import Knife
 from bladegeom.body.scales import Scales
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.finding import Finding
 
 _OWN = "own choice: no handle is known that is made so"
@@ -81,13 +81,15 @@ def _swell(knife: Knife, scales: Scales) -> Iterator[Finding]:
     # A station off the handle may be thicker than any place on it: then it forbids a lesser thickness.
     lower = max(thick for _, thick in scales.swell) <= most + 0.005
     say = f"say thickness={most:.2f}, or " if lower else ""
-    off = "" if stations else f"all stations of the swell lie off the handle, x {butt:.1f} to {front:.1f} mm; "
+    off = (
+        "" if stations else f"all stations of the swell lie off the handle, x {show_mm(butt)} to {show_mm(front)} mm; "
+    )
     yield Finding(
         code="swell-off",
         severity="warning",
         part="scales",
         message=(
-            f"scales: {off}the thickest place on the handle is {show_length(most)} at x {x[at]:.1f} mm, not "
+            f"scales: {off}the thickest place on the handle is {show_length(most)} at x {show_mm(x[at])} mm, not "
             f"{show_length(scales.thickness)}; {say}give a station (x, {scales.thickness:g}) "
             "on the handle"
         ),

@@ -12,7 +12,7 @@ from bladegeom.body.scale_face import ScaleFace
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.polyline import distances
 from bladegeom.quantities.tolerances import CHORD, SHOP
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.clearance import behind_front
 from bladegeom.reason.finding import Finding
 
@@ -50,8 +50,9 @@ def _gap(knife: Knife) -> Iterator[Finding]:
         part="scales",
         message=(
             f"the tang's taper changes its slope under the scales: a flat slab gapes by {show_length(gap)} on each "
-            f"side at x {at:.1f} mm; let the taper run straight there, from {show_length(rear)} at x {butt:.1f} mm to "
-            f"{show_length(fore)} at x {front:.1f} mm, with no station between, or bend the slabs"
+            f"side at x {show_mm(at)} mm; let the taper run straight there, from {show_length(rear)} at x "
+            f"{show_mm(butt)} mm to {show_length(fore)} at x {show_mm(front)} mm, with no station between, or bend "
+            "the slabs"
         ),
         measured=gap,
         limit=_GAP,
@@ -82,9 +83,10 @@ def _ridge(knife: Knife, face: ScaleFace) -> Iterator[Finding]:
         severity="note",
         part="scales",
         message=(
-            f"from x {ridge[:, 0].min():.1f} to {ridge[:, 0].max():.1f} mm the roundings of top and underside, "
-            f"{show_length(widest.width)} wide, meet in a ridge; where the handle is lowest, at x {x:.1f} mm, that "
-            f"stands {show_length(lower)} below the flat; up to {show_length(float(room))} wide they leave a flat"
+            f"from x {show_mm(ridge[:, 0].min())} to {show_mm(ridge[:, 0].max())} mm the roundings of top and "
+            f"underside, {show_length(widest.width)} wide, meet in a ridge; where the handle is lowest, at x "
+            f"{show_mm(x)} mm, that stands {show_length(lower)} below the flat; up to {show_length(float(room))} "
+            "wide they leave a flat"
         ),
         measured=widest.width,
         limit=float(room),

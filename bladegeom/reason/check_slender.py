@@ -8,7 +8,7 @@ import shapely
 from shapely import Polygon
 
 from bladegeom.body.knife import Knife
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_place
 from bladegeom.reason.finding import Finding
 from bladegeom.shape.halves import has_hidden_tang
 
@@ -51,7 +51,7 @@ def _tongue(part: Polygon, reach: float, width: float, *, hardens: bool) -> Find
         severity="warning",
         part="blade",
         message=(
-            f"a tongue of steel at ({x:.1f}, {y:.1f}) stands out {show_length(reach)} and is narrower than "
+            f"a tongue of steel at {show_place(x, y)} stands out {show_length(reach)} and is narrower than "
             f"{show_length(width)}, {SLENDER:g} times the stock's thickness: it {_HARDENED[hardens]}"
             f"breaks off in a fall; shorten it by {show_length(reach - width)}, or make it wider at its root"
         ),

@@ -11,7 +11,7 @@ import numpy as np
 
 from bladegeom.body.knife import Knife
 from bladegeom.quantities.tolerances import SHOP
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_place
 from bladegeom.reason.clearance import Clearance, clearances
 from bladegeom.reason.finding import Finding, Severity
 from bladegeom.reason.legal_place import nearest_legal
@@ -99,7 +99,7 @@ class _Near:
         one, place = self.site.fastener, nearest_legal(self.site.knife, self.site.index)
         way = f"there is no room to move it: take {narrower}"
         if place:
-            way = f"move it to ({place[0]:.2f}, {place[1]:.2f}), the nearest place that all rules allow"
+            way = f"move it to {show_place(place[0], place[1])}, the nearest place that all rules allow"
         return Finding(
             code=code,
             severity=severity,

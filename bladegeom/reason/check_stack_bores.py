@@ -12,7 +12,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.body.limits import PRACTICE
 from bladegeom.quantities.tables import Drill
 from bladegeom.quantities.tolerances import SHOP
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_place
 from bladegeom.reason.clearance import webs
 from bladegeom.reason.cut_holes import cut_holes
 from bladegeom.reason.finding import Finding
@@ -113,7 +113,7 @@ def _webs(knife: Knife) -> Iterator[Finding]:
             severity="error",
             part="scales",
             message=(
-                f"hole {names[i]} at ({wide[i].x:.1f}, {wide[i].y:.1f}): in the scale its bore of "
+                f"hole {names[i]} at {show_place(wide[i].x, wide[i].y)}: in the scale its bore of "
                 f"{show_length(wide[i].diameter)} "
                 + (f"runs into that of {names[j]}" if web <= 0 else f"leaves {show_length(web)} to that of {names[j]}")
                 + f" < {show_length(least)}; move them {show_length(least - web)} apart"

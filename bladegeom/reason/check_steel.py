@@ -15,7 +15,7 @@ from bladegeom.curves.build import direction
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.polyline import distances
 from bladegeom.quantities.tolerances import JOINED, SHOP
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_angle, show_length, show_mm
 from bladegeom.reason.columns import columns_of
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.grind_sheet import GrindSheet
@@ -71,7 +71,7 @@ def _wall(knife: Knife) -> Iterator[Finding]:
         return
     height = float(distances(x[i : i + 1], y[i : i + 1], knife.outline.edge_points)[0])
     gone = left[i] <= 0
-    where = f"at x {x[i]:.1f} mm, {show_length(height)} above the edge"
+    where = f"at x {show_mm(x[i])} mm, {show_length(height)} above the edge"
     yield Finding(
         code="no-steel-left" if gone else "thin-wall",
         severity="error",
@@ -116,14 +116,14 @@ def _thin_stretch(
     if slip:
         text = f"is higher than the blade: at the plunge line {thinner}; lower it, or use FullFlat, which ends there"
     elif to_plunge:
-        where = "all along" if at_tip else f"from x {ahead[front, 0]:.1f} mm to the plunge line"
+        where = "all along" if at_tip else f"from x {show_mm(ahead[front, 0])} mm to the plunge line"
         lost = show_length(float(stock[i] - left[i]))
         text = f"reaches the spine {where}: at the plunge line {thinner}, {lost} less{_too_high(knife, ahead[i])}"
     elif at_tip:
-        text = f"reaches the spine from x {ahead[rear, 0]:.1f} mm to the tip: the spine thins from there on"
+        text = f"reaches the spine from x {show_mm(ahead[rear, 0])} mm to the tip: the spine thins from there on"
     else:
-        between = f"between x {ahead[rear, 0]:.1f} and {ahead[front, 0]:.1f} mm"
-        text = f"reaches the spine {between}: at x {ahead[i, 0]:.1f} mm {thinner}"
+        between = f"between x {show_mm(ahead[rear, 0])} and {show_mm(ahead[front, 0])} mm"
+        text = f"reaches the spine {between}: at x {show_mm(ahead[i, 0])} mm {thinner}"
     return Finding(
         code="bevel-above-blade" if slip else "bevel-reaches-spine",
         severity="error" if slip else "note",
@@ -196,7 +196,7 @@ def _arcs(knife: Knife) -> Iterator[Finding]:
             part="blade",
             message=(
                 f"the {face.kind} face with a bulge of {show_length(face.bulge)} ends {show_length(height)} above the "
-                f"edge at x {first.x:.1f} mm, not {show_length(face.height)}: farther up it would stand out; "
+                f"edge at x {show_mm(first.x)} mm, not {show_length(face.height)}: farther up it would stand out; "
                 f"{_way_out(_most_bulge(sheet, face), height)}"
             ),
             measured=height,
@@ -239,8 +239,8 @@ def _facet(knife: Knife) -> Iterator[Finding]:
         severity="warning",
         part="blade",
         message=(
-            f"sharpened at {sharpen:g} degrees a side the facet lies flatter than the bevel at the edge, {angle:.2f} "
-            f"degrees: it takes the bevel away; sharpen at more than {angle:.2f} degrees"
+            f"sharpened at {show_angle(sharpen)} degrees a side the facet lies flatter than the bevel at the edge, "
+            f"{show_angle(angle)} degrees: it takes the bevel away; sharpen at more than {show_angle(angle)} degrees"
         ),
         measured=sharpen,
         limit=angle,

@@ -8,7 +8,7 @@ import numpy as np
 
 from bladegeom.body.knife import Knife
 from bladegeom.quantities.tolerances import SHOP
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.finding import Finding
 
 _SOURCE = "the taper as declared"
@@ -39,7 +39,7 @@ def _even(knife: Knife) -> Finding:
         part="blade",
         message=(
             f"the taper leaves the knife {show_length(left)} thick from butt to tip: {does}; give it stations "
-            f"(x, thickness) between the butt, x {butt:.1f} mm, and the tip, x {tip:.1f} mm, or leave it out"
+            f"(x, thickness) between the butt, x {show_mm(butt)} mm, and the tip, x {show_mm(tip)} mm, or leave it out"
         ),
         measured=left,
         limit=bar,
@@ -61,7 +61,7 @@ def _thin_tang(knife: Knife) -> Iterator[Finding]:
         severity="warning" if wrong else "note",
         part="blade",
         message=(
-            f"the taper leaves the tang {show_length(tang)} thick at x {x:.1f} mm, thinner than the spine at the "
+            f"the taper leaves the tang {show_length(tang)} thick at x {show_mm(x)} mm, thinner than the spine at the "
             f"plunge line, {show_length(spine)}"
             + (
                 f", and the tip {show_length(front)}: it seems to run the wrong way; a taper thins towards the tip, "

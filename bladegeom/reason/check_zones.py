@@ -11,7 +11,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.body.zone import MarkZone, TextureZone
 from bladegeom.quantities.lettering import text_width
 from bladegeom.quantities.tolerances import SHOP
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm, show_place
 from bladegeom.reason.clearance import behind_front
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.zones import LEAST_TEXT, TEXT_FILLS, PlacedZone, flat_region, placed_zones
@@ -46,7 +46,7 @@ def _mark(knife: Knife, placed: PlacedZone, mark: MarkZone) -> Iterator[Finding]
         part="blade",
         message=(
             f"the mark {mark.text!r}, {show_length(mark.width)} by {show_length(mark.height)}, {what} at "
-            f"({x:.1f}, {y:.1f}): {off.area:.1f} mm2 of its field are off; move it, or make it smaller"
+            f"{show_place(x, y)}: {off.area:.1f} mm2 of its field are off; move it, or make it smaller"
         ),
         measured=float(off.area),
         limit=0.0,
@@ -87,8 +87,8 @@ def _texture(knife: Knife, placed: PlacedZone, texture: TextureZone) -> Iterator
             severity="error",
             part="blade",
             message=(
-                f"no flat steel is left for the texture from x {texture.start:.1f} to {texture.end:.1f} mm; lower the "
-                "bevel, move the zone, or make its margins smaller"
+                f"no flat steel is left for the texture from x {show_mm(texture.start)} to {show_mm(texture.end)} "
+                "mm; lower the bevel, move the zone, or make its margins smaller"
             ),
             measured=0.0,
             limit=None,
@@ -104,7 +104,7 @@ def _texture(knife: Knife, placed: PlacedZone, texture: TextureZone) -> Iterator
             part="blade",
             message=(
                 f"grooves of {show_length(texture.depth)} leave less than {show_length(texture.least_thickness)} of "
-                f"steel at ({x:.1f}, {y:.1f}): no deeper than {show_length(max(placed.deepest, 0.0))} there"
+                f"steel at {show_place(x, y)}: no deeper than {show_length(max(placed.deepest, 0.0))} there"
             ),
             measured=texture.depth,
             limit=placed.deepest,
@@ -118,7 +118,7 @@ def _texture(knife: Knife, placed: PlacedZone, texture: TextureZone) -> Iterator
             severity="warning",
             part="blade",
             message=(
-                f"the texture is declared from x {texture.start:.1f} mm, under the scale; it is cut off "
+                f"the texture is declared from x {show_mm(texture.start)} mm, under the scale; it is cut off "
                 f"{show_length(texture.front_margin)} ahead of the handle front"
             ),
             measured=texture.start,
@@ -139,7 +139,7 @@ def _overlap(a: PlacedZone, b: PlacedZone) -> Iterator[Finding]:
         code="zones-overlap",
         severity="error",
         part="blade",
-        message=f"two zones cover the same {shared.area:.1f} mm2 at ({x:.1f}, {y:.1f}); move one of them",
+        message=f"two zones cover the same {shared.area:.1f} mm2 at {show_place(x, y)}; move one of them",
         measured=float(shared.area),
         limit=0.0,
         source=_SOURCE,

@@ -12,6 +12,7 @@ from bladegeom.curves.curve import Curve, Vector, join, points
 from bladegeom.curves.meet import nearest
 from bladegeom.curves.part import part
 from bladegeom.quantities.errors import PlacingError
+from bladegeom.quantities.units import show_place
 
 _HALVINGS = 60
 
@@ -50,7 +51,7 @@ def _clear_gap(rounds: Curve, t: float, width: float) -> tuple[float, float]:
     own = _gap(rounds, t, width)
     if own is None:
         x, y = points(rounds, t)[0].tolist()
-        raise PlacingError(f"tab at ({x:.1f}, {y:.1f}): it lies on a corner; move it to a straight stretch")
+        raise PlacingError(f"tab at {show_place(x, y)}: it lies on a corner; move it to a straight stretch")
     for slide in _SLIDES:
         gap = _gap(rounds, _reached(rounds, t, math.copysign(1.0, slide), abs(slide)), width)
         if gap is not None and _off_knots(rounds, gap) >= _OFF_KNOTS:

@@ -16,6 +16,7 @@ from bladegeom.body.hole import Opening
 from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.units import show_mm
 from bladegeom.reason.net_section import breaks, sections, tang_front
 
 LOAD_AHEAD = 5.0
@@ -69,7 +70,9 @@ def _deflection(knife: Knife, openings: Sequence[Opening]) -> Deflection:
     """By the unit load method: the integral of moment squared over second moment, from the load to the clamp."""
     load, clamp = knife.outline.bounds[0] + LOAD_AHEAD, tang_front(knife)
     if not load < clamp:
-        raise ParameterError("tang: length", f"{clamp - load + LOAD_AHEAD:.1f} mm", f"be more than {LOAD_AHEAD:g} mm")
+        raise ParameterError(
+            "tang: length", f"{show_mm(clamp - load + LOAD_AHEAD)} mm", f"be more than {LOAD_AHEAD:g} mm"
+        )
     x, weight = _places(load, clamp, breaks(knife, openings))
     steel = sections(knife, x, openings)
     moment = weight * (x - load) ** 2

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bladegeom.body.knife import Knife
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.drill_row import shown
 
 
@@ -54,13 +54,12 @@ class Level:
         if tilt <= allowed:
             down = "outside" if inside_up else "inside"
             return (
-                f" Tapered tang: lay the {down} face flat on the table; the floor then leans {tilt:.2f} mm across its "
-                "width, no more than the depth may stray."
+                f" Tapered tang: lay the {down} face flat on the table; the floor then leans {show_mm(tilt)} mm "
+                "across its width, no more than the depth may stray."
             )
         end = self.thin if inside_up else self.thick
-        return (
-            f" Tapered tang: shim the scale at the {end} by {show_length(self.lift)}, or the floor leans {tilt:.2f} mm."
-        )
+        leans = f"the floor leans {show_mm(tilt)} mm"
+        return f" Tapered tang: shim the scale at the {end} by {show_length(self.lift)}, or {leans}."
 
 
 def level(knife: Knife) -> Level:

@@ -11,7 +11,7 @@ from bladegeom.body.grind import Flank
 from bladegeom.body.knife import Knife
 from bladegeom.body.rules import Shop
 from bladegeom.quantities.interval import give_or_take
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.drill_level import level
 from bladegeom.reason.drill_row import CardRow, Feature, Piece, Work, by_name, grouped, point_depth
 from bladegeom.reason.drill_tool import Shelf, drill_named, drill_under, shelf_of
@@ -138,10 +138,10 @@ class _Carried:
 
     def _narrower(self) -> Iterator[CardRow]:
         one = self.one
-        wider = f"The tang's hole is {one.tang - one.scale:.2f} mm wider than this drill and does not lead it"
+        wider = f"The tang's hole is {show_mm(one.tang - one.scale)} mm wider than this drill and does not lead it"
         yield self._mark() if one.leads else self._punched()
         if (one.tang - one.scale) / 2 >= BUSHING_WALL:
-            told = f"follow the mark, or use a bushing of {one.tang:.2f} mm with a {one.scale:.2f} mm hole"
+            told = f"follow the mark, or use a bushing of {show_mm(one.tang)} mm with a {show_mm(one.scale)} mm hole"
         elif one.scale <= PILOTED:
             told = "follow the mark"
         else:

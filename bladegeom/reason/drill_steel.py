@@ -9,7 +9,7 @@ from typing import Final
 from bladegeom.body.hole import Opening, Slot
 from bladegeom.body.knife import Knife
 from bladegeom.quantities.tables import Drill
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.cut_holes import CutHole, cut_holes
 from bladegeom.reason.drill_row import CardRow, Feature, Phase, broken_rims, by_name, grouped, shown
 from bladegeom.reason.drill_tool import Shelf, drill_named, drill_under, drill_words, gauge_named, shelf_of
@@ -101,7 +101,7 @@ def _checked(cut: Sequence[Named], shelf: Shelf) -> Iterator[CardRow]:
             phase=_SOFT,
             makes=_through(group),
             checks=True,
-            note=f"Is {diameter:.2f} mm on both faces?{fit}",
+            note=f"Is {show_mm(diameter)} mm on both faces?{fit}",
         )
 
 

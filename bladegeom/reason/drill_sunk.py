@@ -8,7 +8,7 @@ from functools import cached_property
 
 from bladegeom.body.knife import Knife
 from bladegeom.quantities.interval import Interval
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.drill_level import Level, level
 from bladegeom.reason.drill_row import CardRow, Feature, Phase, by_name, grouped, point_depth, shown
 from bladegeom.reason.drill_tool import flat_tool, span
@@ -147,7 +147,7 @@ def _no_twist_drill(group: _Sunk) -> str:
         return "There is no floor: pocket and countersink meet."
     if left <= 0:
         return f"{text} and would break through the floor of {show_length(floor)}."
-    return f"{text} and would leave {left:.2f} mm of the floor of {floor:.2f} mm at the screw's hole."
+    return f"{text} and would leave {show_mm(left)} mm of the floor of {show_mm(floor)} mm at the screw's hole."
 
 
 def _counterbore(group: _Sunk, tilt: Level, depth: Interval, makes: tuple[Feature, ...]) -> CardRow:

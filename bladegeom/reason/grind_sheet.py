@@ -15,7 +15,7 @@ from bladegeom.body.bevels.spots import Face, Spots
 from bladegeom.body.grind import STAGES, Flank, Stage
 from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import FloatArray, Vector
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.lower_face import SAME, Lower, lower_face, until
 from bladegeom.reason.station import DEPTH_STEP, Station, square_to_edge, station_at
 from bladegeom.reason.thickness import thickness
@@ -269,6 +269,6 @@ def tang_range(knife: Knife) -> tuple[float, float]:
 
 def taper_words(taper: Sequence[Sequence[float]], tang: Sequence[float]) -> str:
     """The stations of a taper, and the thickness of the tang."""
-    stations = ", ".join(f"{show_length(thick)} at x {x:g}" for x, thick in taper)
+    stations = ", ".join(f"{show_length(thick)} at x {show_mm(x)}" for x, thick in taper)
     least, most = (show_length(mm) for mm in tang)
     return f"tapered: {stations}; the tang {least}" + (f" to {most}" if most != least else "")

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from bladegeom.body.hardware.pin import Pin, Tube
 from bladegeom.body.hardware.standoff import StandoffScrews
 from bladegeom.quantities.screw_lengths import ScrewLength
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_room
 from bladegeom.reason.drill_fit import sawn_alike, sawn_length
 from bladegeom.reason.drill_row import grouped
 from bladegeom.reason.stack import Stack
@@ -72,7 +72,7 @@ def _rods(at: Sequence[RodStack]) -> Iterator[str]:
         sawn = [(len(alike), sawn_length(alike)) for alike in sawn_alike(group)]
         pieces = ", ".join(f"{count} of {show_length(long)}" for count, long in sawn)
         whole = sum(count * (long + SAW_CUT) for count, long in sawn)
-        yield f"{words}: {show_length(whole)} in all for {pieces}, {show_length(SAW_CUT)} a saw cut."
+        yield f"{words}: {show_room(whole)} in all for {pieces}, {show_length(SAW_CUT)} a saw cut."
 
 
 def _rod(one: Pin | Tube) -> str:

@@ -12,6 +12,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.body.require import require_not_negative
 from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import PlacingError
+from bladegeom.quantities.units import show_mass
 from bladegeom.reason.lighten_ground import Ground, ground_of, with_holes
 from bladegeom.reason.lighten_search import plain, search
 from bladegeom.reason.part import G_PER_MM3
@@ -112,5 +113,5 @@ def _not_worth(ground: Ground, worth: FloatArray, least_shift: float, least_mass
     most = float((worth * ground.radii[size] ** 2).max())
     return (
         f"no lightening hole that fits takes out {least_mass:g} g or moves the balance by {least_shift:g} mm; the "
-        f"widest takes out {most:.2f} g: lower least_mass or least_shift, or leave the tang whole"
+        f"widest takes out {show_mass(most)}: lower least_mass or least_shift, or leave the tang whole"
     )

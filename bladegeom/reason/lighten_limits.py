@@ -16,7 +16,7 @@ from bladegeom.body.rules import HoleRules
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.polyline import distances
 from bladegeom.quantities.tolerances import CHORD
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.clearance import behind_front
 from bladegeom.reason.lighten_width import WidthLeft
 
@@ -153,6 +153,6 @@ def no_room(knife: Knife, found: Limits, xy: FloatArray, diameter: float) -> str
     best = int(np.nanargmax(room))
     widest = max(2 * float(room[best]), 0.0)
     return (
-        f"{RULES[rule]} leaves room for {show_length(widest)} at most, near x {xy[best, 0]:.1f} mm; the rule asks for "
-        f"{rule_words(knife, rule, diameter)}"
+        f"{RULES[rule]} leaves room for {show_length(widest)} at most, near x {show_mm(xy[best, 0])} mm; the rule "
+        f"asks for {rule_words(knife, rule, diameter)}"
     )

@@ -14,7 +14,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.body.require import require_finite, require_kind, require_positive
 from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import ParameterError, PlacingError
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mass
 from bladegeom.reason.lighten import grams
 from bladegeom.reason.lighten_ground import Ground, ground_of, with_holes
 from bladegeom.reason.lighten_search import Set, room_beside, search
@@ -141,8 +141,8 @@ def _target(knife: Knife, balance: float | None, mass: float | None) -> _Target:
     require_positive("lightening", mass=mass or 0.0)
     if mass is not None and mass > total.amount + NEAR_MASS:
         raise PlacingError(
-            f"the knife weighs {total.amount:.1f} g, less than the {mass:g} g that are wanted: holes only take out; "
-            "use thicker stock or heavier scales"
+            f"the knife weighs {show_mass(total.amount)}, less than the {mass:g} g that are wanted: holes only take "
+            "out; use thicker stock or heavier scales"
         )
     return _Target(wanted=mass or 0.0, balance=False, start=total.amount, mass=total.amount)
 
@@ -292,7 +292,7 @@ def _unreachable(target: _Target, ground: Ground, knife: Knife, holes: int) -> s
         )
     return (
         f"no legal set of lightening holes found brings the knife to {target.wanted:g} g: the closest is "
-        f"{weighing.total.amount:.1f} g, with {count}. {why}"
+        f"{show_mass(weighing.total.amount)}, with {count}. {why}"
     )
 
 

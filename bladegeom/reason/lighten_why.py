@@ -13,7 +13,7 @@ from bladegeom.body.hole import Hole, Made, Opening
 from bladegeom.body.knife import Knife
 from bladegeom.body.require import require_kind
 from bladegeom.curves.curve import FloatArray
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mass, show_place
 from bladegeom.reason.lighten_ground import Tang, sizes, tang_of
 from bladegeom.reason.lighten_limits import RULES, apart, border_limits, rule_words
 from bladegeom.reason.lighten_width import WidthLeft, taken
@@ -149,9 +149,9 @@ def one_more(
     before, after = weigh(knife), weigh(dataclasses.replace(knife, holes=(*knife.holes, hole)))
     mass, shift = before.total.amount - after.total.amount, after.balance_from_front - before.balance_from_front
     text = (
-        f"One more hole of {show_length(hole.diameter)} would fit at ({hole.x:.1f}, {hole.y:.1f}): it takes out "
-        f"{mass:.2f} g and moves the balance {show_length(abs(shift))} towards the {'tip' if shift > 0 else 'butt'}"
-        f"{without_words(unweighed(knife))}."
+        f"One more hole of {show_length(hole.diameter)} would fit at {show_place(hole.x, hole.y)}: it takes out "
+        f"{show_mass(mass)} and moves the balance {show_length(abs(shift))} towards the "
+        f"{'tip' if shift > 0 else 'butt'}{without_words(unweighed(knife))}."
     )
     return OneMore(fits=True, mass=mass, balance_shift=shift, words=text)
 
@@ -165,7 +165,7 @@ def _tightest(knife: Knife, tang: Tang, place: int) -> str:
     x, y = tang.xy[place].tolist()
     widest = max(2 * allowed[rule], 0.0)
     return (
-        f"even at ({x:.1f}, {y:.1f}), where there is most room, {RULES[rule]} leaves {show_length(widest)} at most; "
+        f"even at {show_place(x, y)}, where there is most room, {RULES[rule]} leaves {show_length(widest)} at most; "
         f"the rule asks for {rule_words(knife, rule, widest)}"
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm, show_size
 from bladegeom.reason.cut_measures import NECKS, Narrow
 from bladegeom.reason.preflight import Preflight
 from bladegeom.reason.preflight_design import Deviation
@@ -42,8 +42,8 @@ def _measured(one: Preflight, off: Deviation | None) -> Iterator[Row]:
 
 def _narrow(one: Narrow | None, none: str) -> str:
     if one is not None and one.size < 0:
-        return f"none: lines run into each other at x {one.x:.1f}, y {one.y:.1f}"
-    return none if one is None else f"{show_length(one.size)} at x {one.x:.1f}, y {one.y:.1f}"
+        return f"none: lines run into each other at x {show_mm(one.x)}, y {show_mm(one.y)}"
+    return none if one is None else f"{show_length(one.size)} at x {show_mm(one.x)}, y {show_mm(one.y)}"
 
 
 def sizes_seen(one: Preflight) -> tuple[str, ...]:
@@ -52,9 +52,9 @@ def sizes_seen(one: Preflight) -> tuple[str, ...]:
     if not one.plan.chains:
         return ()
     return (
-        f"{w:.1f} x {h:.1f} mm or {w / 25.4:.3f} x {h / 25.4:.3f} in: right.",
+        f"{show_size(w, h)}: right.",
         f"{25.4 * w:.0f} x {25.4 * h:.0f} mm: mm read as inch; set the import's unit to mm.",
-        f"{w / 25.4:.2f} x {h / 25.4:.2f} mm: inch read as mm; set the import's unit to inch.",
-        f"{w * 25.4 / 96:.1f} x {h * 25.4 / 96:.1f} mm: read as pixels, 96 to the inch; set mm.",
-        f"{w * 0.941:.1f} to {w * 0.97:.1f} mm wide: fitted to a page; set 100 %.",
+        f"{show_mm(w / 25.4)} x {show_mm(h / 25.4)} mm: inch read as mm; set the import's unit to inch.",
+        f"{show_mm(w * 25.4 / 96)} x {show_mm(h * 25.4 / 96)} mm: read as pixels, 96 to the inch; set mm.",
+        f"{show_mm(w * 0.941)} to {show_mm(w * 0.97)} mm wide: fitted to a page; set 100 %.",
     )

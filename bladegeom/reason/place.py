@@ -13,7 +13,7 @@ from bladegeom.body.require import require_kind, require_not_negative, require_p
 from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import ParameterError, PlacingError
 from bladegeom.quantities.tolerances import SHOP
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.lighten_ground import sizes
 from bladegeom.reason.lighten_limits import beside, border_limits, limits, no_room
 from bladegeom.shape.outline import MID_STEP
@@ -63,7 +63,7 @@ def add_fasteners(
     if last > first or first - MID_STEP <= butt or count > len(xy):
         raise PlacingError(
             f"no room for {count} fasteners between {front:g} mm behind the handle front and {rear:g} mm ahead of "
-            f"the butt, on a tang of {-butt:.1f} mm"
+            f"the butt, on a tang of {show_mm(-butt)} mm"
         )
     alone = border_limits(knife, xy)
     for number, wanted in enumerate(np.linspace(first, last, int(count))):

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Final, TypeVar
 
 from bladegeom.curves.curve import Vector
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm, show_size
 from bladegeom.reason.finding import Finding, Severity
 
 PART: Final = "cut file"
@@ -52,12 +52,12 @@ def found(
 
 def at(place: Vector) -> str:
     """A place in words."""
-    return f"at x {place[0]:z.2f}, y {place[1]:z.2f} mm"
+    return f"at x {show_mm(place[0])}, y {show_mm(place[1])} mm"
 
 
 def size(width: float, height: float) -> str:
     """Width and height in both units."""
-    return f"{width:.2f} x {height:.2f} mm ({width / 25.4:.3f} x {height / 25.4:.3f} in)"
+    return show_size(width, height)
 
 
 _Thing = TypeVar("_Thing")

@@ -18,7 +18,7 @@ from bladegeom.curves.curve import Curve, FloatArray, Vector, join
 from bladegeom.curves.flatten import flatten
 from bladegeom.quantities.tables import Material
 from bladegeom.quantities.tolerances import CHORD
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_room
 
 _ROUND = 32
 """Chords to a quarter circle where the outline is grown round a corner: true to 0.0015 mm at an overhang of 5 mm."""
@@ -63,7 +63,7 @@ class Blank:
         slab = self.part == "scales"
         return (
             f"{self.part.capitalize()}: {self.pieces} pieces of {self.material.name}, each "
-            f"{show_length(self.length)} long, {show_length(self.width)} wide and {'at least ' if slab else ''}"
+            f"{show_room(self.length)} long, {show_room(self.width)} wide and {'at least ' if slab else ''}"
             f"{show_length(self.thickness)} thick, grain along the length"
             f"{'; brought to that thickness before drilling' if slab else ''}"
         )

@@ -12,6 +12,7 @@ from bladegeom.body.hardware.bore import Bore
 from bladegeom.body.knife import Knife
 from bladegeom.body.scale_face import ScaleFace, Sheet
 from bladegeom.quantities.interval import Interval, give_or_take
+from bladegeom.quantities.units import show_place
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,7 +68,7 @@ class Site:
     def place(self) -> str:
         """What stands where, to begin a message with: "glued pin F1 at (-20.0, -12.5)"."""
         one = self.fastener
-        return f"{one.hardware.kind} {self.name} at ({one.x:.1f}, {one.y:.1f})"
+        return f"{one.hardware.kind} {self.name} at {show_place(one.x, one.y)}"
 
     @cached_property
     def face(self) -> ScaleFace | Sheet:

@@ -11,7 +11,7 @@ from bladegeom.body.bevels.spots import Face, Spots
 from bladegeom.body.require import require_kind, require_not_negative, require_positive
 from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 
 _CLEAR = 0.3
 """So steeply the law of an arc leaves what is above it, beyond its end: clear of it, and no corner too sharp for the
@@ -58,7 +58,7 @@ class HollowBevel:
             raise ParameterError(
                 "hollow bevel: wheel_diameter",
                 show_length(self.wheel_diameter),
-                f"be more than {show_length(float(least[i]))} to span the bevel's chord at x {at.x[i]:.1f} mm, "
+                f"be more than {show_length(float(least[i]))} to span the bevel's chord at x {show_mm(at.x[i])} mm, "
                 f"{show_length(2 * float(half_chord[i]))}",
             )
         # The wheel's centre stands off the middle of the chord, away from the steel.

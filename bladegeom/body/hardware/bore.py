@@ -10,7 +10,7 @@ from bladegeom.body.require import told
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tables import Drill, drill, drills
 from bladegeom.quantities.threads import Thread, thread
-from bladegeom.quantities.units import length, show_length
+from bladegeom.quantities.units import length, show_length, show_mm
 
 Layer = Literal["tang", "liner", "scale"]
 Shape = Literal["through hole", "pocket", "counterbore", "countersink"]
@@ -85,7 +85,7 @@ def drill_for(diameter: float, play: Play, index: Sequence[Drill]) -> Drill:
             return min(found, key=lambda one: abs(one.diameter - diameter))
     raise ParameterError(
         "hole",
-        f"{show_length(diameter)} and {play[0]:.2f} to {play[1]:.2f} mm more",
+        f"{show_length(diameter)} and {show_mm(play[0])} to {show_mm(play[1])} mm more",
         f"be a size that drills are made in, {show_length(drills()[-1].diameter)} at most; take thinner hardware",
     )
 
