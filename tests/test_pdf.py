@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime
 import hashlib
+import io
 import os
 import re
 import subprocess
@@ -15,12 +17,16 @@ import pypdfium2
 import pytest
 import raster
 import specimens
+from PIL import ImageFont
 
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import join
 from bladegeom.draw.blade_sheet import blade_pages
 from bladegeom.draw.drawing import CUT_PEN, Circle, Drawing, Label, Path, Sheet
 from bladegeom.export.pdf import pdf_of_sheets
+from bladegeom.quantities.errors import LetterError
+from bladegeom.quantities.face import face
+from bladegeom.quantities.lettering import EM
 from bladegeom.quantities.tables import paper
 from bladegeom.reason.place import add_fasteners, add_lightening_row
 from bladegeom.reason.weigh import weigh
@@ -89,8 +95,8 @@ def test_shapes_stand_where_they_are_drawn() -> None:
         border = 60 if left == 9 else 2 * np.pi * 10
         assert part.sum() / 255 / per_mm**2 == pytest.approx(wanted + border * 0.13 / 2, rel=2e-3)
     rows, _ = np.nonzero(ink[:, round(75 * per_mm) :] > 128)
-    # A Helvetica H is 0.718 em high (Adobe AFM); 9 mm of ours are an em of 10 mm.
-    assert np.ptp(rows) / per_mm == pytest.approx(7.18, abs=0.1)
+    # An H of the face is 0.688 em high (Pillow's picture of the file); 9 mm of ours are an em of 10 mm.
+    assert np.ptp(rows) / per_mm == pytest.approx(6.88, abs=0.1)
     assert 50 - rows.max() / per_mm == pytest.approx(40.0, abs=0.1)
 
 
@@ -113,14 +119,45 @@ def test_text_can_be_found_and_turned() -> None:
     [
         ('Tom & "Jerry" <b> (50 %) \\', 'Tom & "Jerry" <b> (50 %) \\'),
         ("K\u00fcchenmesser \u20ac", "K\u00fcchenmesser \u20ac"),
-        ("\u017beglarz", "Zeglarz"),
-        ("\u5305\u4e01", "??"),
+        ("Ji\u0159\u00ed \u0150, \u017beglarz", "Ji\u0159\u00ed \u0150, \u017beglarz"),
+        ("Jir\u030ci\u0301 O\u030b", "Ji\u0159\u00ed \u0150"),
+        ("\u0395\u03bb\u03bb\u03ac\u03b4\u03b1", "\u0395\u03bb\u03bb\u03ac\u03b4\u03b1"),
+        ("\u041d\u043e\u0436 \u0404\u0432\u0433\u0435\u043d", "\u041d\u043e\u0436 \u0404\u0432\u0433\u0435\u043d"),
     ],
 )
-def test_names_in_any_script_are_shown_as_well_as_may_be(name: str, shown: str) -> None:
+def test_names_in_latin_greek_and_cyrillic_are_shown_letter_for_letter(name: str, shown: str) -> None:
+    # Source: the text as PDFium extracts it; accents that follow their letter are composed as Unicode's NFC says.
     document = opened(page(name=name))
     assert shown in document[0].get_textpage().get_text_range()
-    assert document.get_metadata_value("Title") == name
+    assert document.get_metadata_value("Title") == shown
+
+
+def test_each_letter_leaves_the_ink_of_its_own_shape() -> None:
+    # The face that Debian's package fonts-liberation2 2.1.5 brings, drawn by another library: FreeType through Pillow.
+    font = ImageFont.truetype(io.BytesIO(face().data), 400)
+    for letter in "\u0159\u0150\u03a9\u0416":
+        sheet = plain(Label(layer="NOTE", x=20, y=20, text=letter, height=20 / EM))
+        ink = 255 - np.asarray(opened(sheet)[0].render(scale=720 / 72, grayscale=True).to_pil(), dtype=float)
+        rows, columns = np.nonzero(ink > 128)
+        left, top, right, bottom = font.getmask(letter).getbbox()
+        per_mm = 720 / 25.4
+        # An em is 20 mm on the page, 400 pixels in the other picture.
+        assert np.ptp(columns) / per_mm == pytest.approx((right - left) / 20, abs=0.15)
+        assert np.ptp(rows) / per_mm == pytest.approx((bottom - top) / 20, abs=0.15)
+
+
+@pytest.mark.parametrize("text", ["\u5305\u4e01", "\u05e9", "x\u030c", "\U0001f52a"])
+def test_a_letter_that_the_face_lacks_is_named_and_never_swapped(text: str) -> None:
+    with pytest.raises(LetterError, match=f"U\\+{ord(text[-1]):04X}"):
+        pdf_of_sheets([plain(Label(layer="NOTE", x=10, y=10, text=f"for {text}"))])
+
+
+def test_nothing_is_told_of_the_document_that_nobody_declared() -> None:
+    told = opened(page()).get_metadata_dict()
+    assert {name: text for name, text in told.items() if text} == {"Title": "specimen", "Creator": "bladegeom"}
+    dated = pypdfium2.PdfDocument(pdf_of_sheets([page()], date=datetime.date(2026, 3, 1)))
+    # Source: ISO 32000-1, 7.9.4: a date may end after its day.
+    assert dated.get_metadata_value("CreationDate") == "D:20260301"
 
 
 def test_several_sheets_are_several_pages() -> None:

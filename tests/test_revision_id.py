@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 import numpy as np
@@ -14,7 +15,7 @@ import specimens
 
 from bladegeom import HoleRules, MarkZone, Shop, Stock, add_lightening_row, join_halves
 from bladegeom.body.knife import Knife
-from bladegeom.body.revision_id import revision_id
+from bladegeom.body.revision_id import revision_date, revision_id
 from bladegeom.curves.curve import Curve
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.swelled import Swelled
@@ -91,3 +92,11 @@ def test_it_does_not_hang_on_the_process() -> None:
         for seed in ("1", "2")
     }
     assert told == {revision_id(knife())}
+
+
+@pytest.mark.parametrize(
+    ("revision", "day"),
+    [("2026-03-01", date(2026, 3, 1)), ("2026-02-30", None), ("2026-03-01b", None), ("20260301", None), ("C2", None)],
+)
+def test_a_revision_that_is_a_day_of_the_calendar_dates_the_papers(revision: str, day: date | None) -> None:
+    assert revision_date(knife(revision=revision)) == day

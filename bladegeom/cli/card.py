@@ -7,6 +7,7 @@ import dataclasses
 from collections.abc import Sequence
 from pathlib import Path
 
+from bladegeom.body.revision_id import revision_date
 from bladegeom.cli.declared_work import route_of
 from bladegeom.cli.order import findings_of, order_of
 from bladegeom.cli.papers import paper_sets
@@ -51,7 +52,7 @@ def card_files(
         along = [page for of in (drill_pages, grind_pages) for page in of(knife, papers, remarks=made.remarks)]
         sheets = card_pages(made, knife, papers[0], along)
         corrected = sheets if printer is None else [printer.corrected(one) for one in sheets]
-        out[f"{stem}_job_card_{papers[0].name}.pdf"] = pdf_of_sheets(corrected)
+        out[f"{stem}_job_card_{papers[0].name}.pdf"] = pdf_of_sheets(corrected, date=revision_date(knife))
     return out
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from bladegeom.body.cut_plan import CutPlan
 from bladegeom.body.knife import Knife
-from bladegeom.body.revision_id import revision_id
+from bladegeom.body.revision_id import revision_date, revision_id
 from bladegeom.body.rules import Process
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import Curve, join
@@ -69,7 +69,7 @@ class Looked:
             title = f"{knife.name}, revision {revision_id(knife)}" + ("" if part.part == "steel" else f", {part.part}")
             order = order_rows(self.found, self.off, knife, part)
         chosen, sheet = pass_sheet(self.found, papers, title=title, order=order, off=self.off, remarks=remarks)
-        return chosen, pdf_of_sheets([sheet])
+        return chosen, pdf_of_sheets([sheet], date=revision_date(self.meant.knife) if self.meant else None)
 
 
 def look_again(plan: CutPlan, process: Process, thickness: float, meant: Meant | None = None) -> Looked:

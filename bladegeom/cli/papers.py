@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from bladegeom.body.knife import Knife
+from bladegeom.body.revision_id import revision_date
 from bladegeom.draw.balance_pages import balance_pages
 from bladegeom.draw.blade_sheet import blade_pages
 from bladegeom.draw.drawing import Sheet
@@ -58,12 +59,12 @@ def papers_of(
     if printer is not None:
         sets = [[printer.room(one) for one in papers] for papers in sets]
         remarks = (*remarks, printer.words)
-    weighing, stem = weigh(knife), file_stem(knife.name, knife.revision)
+    weighing, stem, date = weigh(knife), file_stem(knife.name, knife.revision), revision_date(knife)
     out: dict[str, bytes] = {}
     for papers in sets:
         for pages in blade_pages(knife, weighing, papers, parameters=parameters, remarks=remarks):
             name = f"{stem}_template_{pages.paper.name}"
-            out[f"{name}.pdf"] = pdf_of_sheets(_for_printer(pages.sheets, printer))
+            out[f"{name}.pdf"] = pdf_of_sheets(_for_printer(pages.sheets, printer), date=date)
             for flank, sheets in pages.faces.items():
                 face = "" if flank == "right" else "_left"
                 for i, sheet in enumerate(_for_printer(sheets, printer), start=1):
@@ -76,7 +77,7 @@ def papers_of(
             ("balance", balance_pages),
         ):
             if sheets := pages_of(knife, papers, remarks=remarks):
-                out[f"{stem}_{what}_{papers[0].name}.pdf"] = pdf_of_sheets(_for_printer(sheets, printer))
+                out[f"{stem}_{what}_{papers[0].name}.pdf"] = pdf_of_sheets(_for_printer(sheets, printer), date=date)
     return out
 
 

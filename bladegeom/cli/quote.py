@@ -6,6 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
+from bladegeom.body.revision_id import revision_date
 from bladegeom.cli.declared_work import route_of
 from bladegeom.cli.endings import require_ending
 from bladegeom.cli.order import order_of
@@ -47,7 +48,7 @@ def quote(options: argparse.Namespace) -> int:
     copy = customers_copy(made) if options.customer else makers_copy(made)
     sys.stdout.write(quote_text(copy))
     if options.out:
-        content = pdf_of_sheets(quote_pages(copy, page))
+        content = pdf_of_sheets(quote_pages(copy, page), date=revision_date(knife))
         for path in write_all(options.out.parent, {options.out.name: content}):
             tell(f"\n{path}")
     if options.customer:

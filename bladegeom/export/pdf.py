@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+import datetime
 import io
 import itertools
-import unicodedata
 from collections.abc import Iterable, Sequence
+from functools import cache
 
 from reportlab.lib.units import mm
+from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFDocument, PDFInfo, PDFString
+from reportlab.pdfbase.pdfmetrics import registerFont
+from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from bladegeom.draw.drawing import Circle, Item, Label, Path, Pen, Sheet, Window
-from bladegeom.quantities.lettering import EM, one_line
+from bladegeom.quantities.errors import LetterError
+from bladegeom.quantities.face import face
+from bladegeom.quantities.lettering import EM, lacking, one_line
 
 _VERSION = (1, 6)
 """The first that knows PrintScaling; source: PDF 1.7, table 150."""
@@ -23,13 +29,34 @@ _STRAIGHT = 1e-9
 """A line is straight whose inner control points stand at its thirds, but for so much, mm."""
 
 
-def pdf_of_sheets(sheets: Sequence[Sheet]) -> bytes:
-    """One page a sheet; the same sheets give the same bytes."""
+class _About(PDFInfo):
+    """What a viewer tells of the document: nothing that nobody declared, no hour of the day."""
+
+    def __init__(self, title: str, date: datetime.date | None) -> None:
+        super().__init__()
+        self.title, self.date = title, date
+
+    def format(self, document: PDFDocument) -> bytes:
+        entries = {"Title": self.title, "Creator": "bladegeom"}
+        if self.date is not None:
+            entries["CreationDate"] = f"D:{self.date:%Y%m%d}"
+        return PDFDictionary({key: PDFString(text) for key, text in entries.items()}).format(document)
+
+
+def pdf_of_sheets(sheets: Sequence[Sheet], *, date: datetime.date | None = None) -> bytes:
+    """One page a sheet; the same sheets give the same bytes.
+
+    Args:
+        sheets: In order; the document is called by what the first one shows.
+        date: Of what is shown, where one is declared.
+
+    Raises:
+        LetterError: A text with a letter that the face lacks.
+    """
     buffer = io.BytesIO()
     canvas = Canvas(buffer, invariant=1, pageCompression=1, pdfVersion=_VERSION)
     canvas.setViewerPreference("PrintScaling", "None")
-    canvas.setTitle(one_line(sheets[0].drawing.name))
-    canvas.setCreator("bladegeom")
+    canvas._doc.info = _About(one_line(sheets[0].drawing.name), date)
     for sheet in sheets:
         canvas.setPageSize((sheet.width * mm, sheet.height * mm))
         canvas.scale(mm, mm)
@@ -107,25 +134,21 @@ def _set_pen(canvas: Canvas, pen: Pen) -> None:
 
 
 def _draw_text(canvas: Canvas, label: Label) -> None:
+    if letters := lacking(label.text):
+        raise LetterError(label.text, letters)
     canvas.saveState()
     canvas.setFillGray(0.0)
     canvas.translate(label.x, label.y)
     canvas.rotate(label.angle_deg)
-    canvas.setFont("Helvetica-Bold" if label.bold else "Helvetica", label.height * EM)
+    canvas.setFont(_embedded(bold=label.bold), label.height * EM)
     draw = {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}
-    draw[label.anchor](0, 0, _in_face(label.text))
+    draw[label.anchor](0, 0, label.text)
     canvas.restoreState()
 
 
-def _in_face(text: str) -> str:
-    """The text in the characters that every viewer's own face has: others lose their accents, or become '?'."""
-    return "".join(c if _has(c) else _bare(c) for c in text)
-
-
-def _bare(character: str) -> str:
-    base = unicodedata.normalize("NFD", character)[0]
-    return base if _has(base) else "?"
-
-
-def _has(character: str) -> bool:
-    return bool(character.encode("cp1252", errors="ignore"))
+@cache
+def _embedded(*, bold: bool) -> str:
+    """The name under which the face is known; of its letters, a document gets those that it shows."""
+    one = face(bold=bold)
+    registerFont(TTFont(one.name, io.BytesIO(one.data), asciiReadable=False))
+    return one.name

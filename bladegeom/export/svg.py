@@ -8,9 +8,10 @@ import svgwrite
 from svgwrite.base import BaseElement
 
 from bladegeom.draw.drawing import Circle, Drawing, Item, Label, Path, Pen, Sheet, Window
-from bladegeom.quantities.lettering import EM, one_line
+from bladegeom.quantities.lettering import EM, lacking, one_line
 
-_FONTS = "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif"
+_FONTS = "'Liberation Sans', Arial, Helvetica, 'DejaVu Sans', sans-serif"
+"""The face that texts are measured in, its equals in width, and what else has many letters."""
 
 
 def svg_of_sheet(sheet: Sheet) -> bytes:
@@ -117,7 +118,7 @@ def _text(doc: svgwrite.Drawing, label: Label) -> BaseElement:
     }
     if label.bold:
         style["font_weight"] = "bold"
-    if label.text.isascii():
+    if not lacking(label.text):
         # Whatever face the viewer takes, the text keeps to its room.
         style |= {"textLength": number(label.width), "lengthAdjust": "spacingAndGlyphs"}
     if label.angle_deg:

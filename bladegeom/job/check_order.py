@@ -14,6 +14,7 @@ from bladegeom.job.measures import LENGTHS
 from bladegeom.job.order import Order
 from bladegeom.job.work import Work
 from bladegeom.quantities.errors import UnknownNameError
+from bladegeom.reason.check_letters import letter_findings
 from bladegeom.reason.finding import Finding, Severity
 
 _OWN: Final = "the order"
@@ -50,6 +51,7 @@ def check_order(
         *(() if work is None else work_against_order(work, order)),
         *_unknown_length(order),
         *_empty(order),
+        *letter_findings(order, "order"),
     ]
     return tuple(sorted(found, key=lambda finding: finding.rank))
 

@@ -66,6 +66,18 @@ class UnknownTreatmentError(BladegeomError, LookupError):
         )
 
 
+class LetterError(BladegeomError, ValueError):
+    """A text with letters that the face of the papers lacks; they are never swapped for others."""
+
+    def __init__(self, text: str, letters: Iterable[str]) -> None:
+        self.text = text
+        self.letters = tuple(letters)
+        named = ", ".join(f"{letter} (U+{ord(letter):04X})" for letter in self.letters)
+        super().__init__(
+            f"{text!r} cannot be printed: no face here has {named}; write it in Latin, Greek or Cyrillic letters"
+        )
+
+
 class CurveError(BladegeomError, ValueError):
     """A curve that cannot be built, joined, rounded or fitted as asked."""
 

@@ -1,9 +1,11 @@
-"""How wide text is: letters of the Helvetica family, which PDF viewers carry and common substitutes match in width."""
+"""How wide text is, in the face that everything is printed in, and which letters it lacks."""
 
 from __future__ import annotations
 
 import unicodedata
 from functools import lru_cache
+
+from bladegeom.quantities.face import face
 
 EM = 1 / 0.9
 """Size of the face for a label of height 1: heights count from the base line to a little above the capitals."""
@@ -11,33 +13,26 @@ EM = 1 / 0.9
 DEPTH = 0.25
 """Room for letters that hang below the base line, in heights of the label."""
 
-# Widths of the characters from space to ~ in thousandths of an em.
-# Source: Adobe Core 14 AFM, Helvetica and Helvetica-Bold; the PDF writer's own tables agree.
-_REGULAR = (
-    *(278, 278, 355, 556, 556, 889, 667, 191, 333, 333, 389, 584, 278, 333, 278, 278),
-    *(556, 556, 556, 556, 556, 556, 556, 556, 556, 556, 278, 278, 584, 584, 584, 556),
-    *(1015, 667, 667, 722, 722, 667, 611, 778, 722, 278, 500, 667, 556, 833, 722, 778),
-    *(667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611, 278, 278, 278, 469, 556),
-    *(333, 556, 556, 500, 556, 556, 278, 556, 556, 222, 222, 500, 222, 833, 556, 556),
-    *(556, 556, 333, 500, 278, 556, 500, 722, 500, 500, 500, 334, 260, 334, 584),
-)
-_BOLD = (
-    *(278, 333, 474, 556, 556, 889, 722, 238, 333, 333, 389, 584, 278, 333, 278, 278),
-    *(556, 556, 556, 556, 556, 556, 556, 556, 556, 556, 333, 333, 584, 584, 584, 611),
-    *(975, 722, 722, 722, 722, 667, 611, 778, 722, 278, 556, 722, 611, 833, 722, 778),
-    *(667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611, 333, 278, 333, 584, 556),
-    *(333, 556, 611, 556, 611, 556, 333, 611, 611, 278, 278, 556, 278, 889, 611, 611),
-    *(611, 611, 389, 556, 333, 611, 556, 778, 556, 556, 500, 389, 280, 389, 584),
-)
-_ACCENTED = 278
-"""No letter with an accent is narrower."""
 _OTHER = 1000
-"""Room for a character of any other script."""
+"""Room for a letter that the face lacks, thousandths of an em."""
 
 
 def one_line(text: str) -> str:
-    """The text with a space in place of everything that no page can show: line ends, controls, broken characters."""
-    return "".join(c if c.isprintable() else " " for c in text)
+    """The text with a space in place of everything that no page can show: line ends, controls, broken characters.
+
+    A letter and an accent that follows it become the one letter that they are.
+    """
+    return "".join(c if c.isprintable() else " " for c in unicodedata.normalize("NFC", text))
+
+
+@lru_cache(maxsize=16384)
+def lacking(text: str) -> tuple[str, ...]:
+    """The letters of a text that no page can show, each once, in order.
+
+    >>> lacking("Ji\u0159\u00ed \u0150"), lacking("\u5305\u4e01\u5305")
+    ((), ('包', '丁'))
+    """
+    return tuple(c for c in dict.fromkeys(one_line(text)) if face().width(c) is None)
 
 
 def visible(text: str) -> str:
@@ -51,7 +46,7 @@ def visible(text: str) -> str:
 
 
 def text_width(text: str, height: float, *, bold: bool = False) -> float:
-    """Room that a text takes, mm: exact for plain letters, digits and signs, not too little for others."""
+    """Room that a text takes, mm; for letters that the face lacks it is a guess."""
     return _thousandths(text, bold) / 1000 * EM * height
 
 
@@ -73,14 +68,12 @@ def wrapped(text: str, height: float, width: float, *, bold: bool = False) -> li
 
 
 @lru_cache(maxsize=16384)
-def _thousandths(text: str, bold: bool) -> int:  # noqa: FBT001
+def _thousandths(text: str, bold: bool) -> float:  # noqa: FBT001
     """Of an em; kept, as the same lines are tried in many places and on several papers."""
-    widths = _BOLD if bold else _REGULAR
-    return sum(_width(c, widths) for c in text)
+    return sum(_width(c, bold) for c in text)
 
 
-def _width(character: str, widths: tuple[int, ...]) -> int:
-    if " " <= character <= "~":
-        return widths[ord(character) - 32]
-    base = unicodedata.normalize("NFD", character)[0]
-    return max(widths[ord(base) - 32], _ACCENTED) if " " <= base <= "~" else _OTHER
+@lru_cache(maxsize=4096)
+def _width(character: str, bold: bool) -> float:  # noqa: FBT001
+    width = face(bold=bold).width(character)
+    return _OTHER if width is None else width

@@ -14,6 +14,7 @@ from bladegeom.reason.check_fairness import check_fairness
 from bladegeom.reason.check_hand import check_hand
 from bladegeom.reason.check_holes import check_holes
 from bladegeom.reason.check_knuckles import check_knuckles
+from bladegeom.reason.check_letters import check_letters
 from bladegeom.reason.check_net_section import check_net_section
 from bladegeom.reason.check_outline import check_outline
 from bladegeom.reason.check_plunge import check_plunge
@@ -33,6 +34,7 @@ from bladegeom.reason.finding import Finding
 
 CHECKS: Final[tuple[Callable[[Knife], Iterator[Finding]], ...]] = (
     check_declared,
+    check_letters,
     check_outline,
     check_fairness,
     check_slender,

@@ -1,0 +1,66 @@
+"""Texts that no page can show are errors, wherever they are declared; a mark's stands at its place."""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import replace
+
+import orders
+import pytest
+import specimens
+
+from bladegeom.body.knife import Knife
+from bladegeom.body.zone import MarkZone
+from bladegeom.job.check_order import check_order
+from bladegeom.quantities.errors import LetterError
+from bladegeom.quantities.tables import material
+from bladegeom.reason.check import check
+from bladegeom.reason.check_letters import check_letters
+from bladegeom.reason.finding import Finding
+
+MARK = MarkZone(x=60.0, y=-5.0, width=12.0, height=5.0, text="Ji\u0159\u00ed \u0150", side="left")
+
+
+def knife(**changes: object) -> Knife:
+    return replace(specimens.drop_point(), **changes)  # type: ignore[arg-type]
+
+
+def test_latin_greek_and_cyrillic_are_no_finding() -> None:
+    assert (
+        list(
+            check_letters(
+                knife(name="Ji\u0159\u00ed \u0150, \u039a\u03ce\u03c3\u03c4\u03b1, \u041d\u043e\u0436", zones=(MARK,))
+            )
+        )
+        == []
+    )
+
+
+@pytest.mark.parametrize(("text", "letter"), [("\u5305\u4e01", "U+5305"), ("\u05e9", "U+05E9"), ("x\u030c", "U+030C")])
+def test_a_mark_that_cannot_be_printed_is_an_error_at_its_place(text: str, letter: str) -> None:
+    found = [one for one in check(knife(zones=(replace(MARK, text=text),))) if one.code == "letter-missing"]
+    assert [(one.severity, one.x, one.y) for one in found] == [("error", 60.0, -5.0)]
+    assert letter in found[0].message
+
+
+def test_every_declared_text_is_looked_at() -> None:
+    own = dataclasses.replace(material("1084"), name="\u7389\u92fc")
+    base = specimens.drop_point()
+    made = replace(base, name="\u5305", revision="\u4e01", stock=replace(base.stock, steel=own))
+    assert {one.message.partition(": '")[0] for one in check_letters(made)} >= {"name", "revision"}
+    assert any("\u7389 (U+7389)" in one.message and "stock" in one.message for one in check_letters(made))
+
+
+def test_an_order_with_such_a_text_is_an_error_that_names_the_field() -> None:
+    order, made = orders.rich(), orders.knife()
+    clean = {one.code for one in check_order(order, made)}
+    assert "letter-missing" not in clean
+    found = [one for one in check_order(replace(order, customer="\u5305"), made) if one.code == "letter-missing"]
+    assert [(one.severity, one.part) for one in found] == [("error", "order")]
+    assert found[0].message.startswith("customer: ")
+
+
+def test_the_finding_says_what_the_error_says() -> None:
+    (one,) = check_letters(knife(name="\u5305"))
+    assert isinstance(one, Finding)
+    assert one.message.endswith(str(LetterError("\u5305", "\u5305")))
