@@ -89,11 +89,11 @@ def test_bands_that_cannot_be(ends: dict[str, Any], told: str) -> None:
 @pytest.mark.parametrize(
     ("low", "high", "told"),
     [
-        (-15.0, 0.0, "0 to 15.00 mm (0.591 in) behind the handle front"),
-        (-30.0, -20.0, "20.00 mm (0.787 in) to 30.00 mm (1.181 in) behind the handle front"),
-        (25.0, 50.0, "25.00 mm (63/64 in) to 50.00 mm (1.969 in) ahead of the handle front"),
-        (0.0, 10.0, "0 to 10.00 mm (0.394 in) ahead of the handle front"),
-        (-5.0, 5.0, "5.00 mm (0.197 in) behind to 5.00 mm (0.197 in) ahead of the handle front"),
+        (-15.0, 0.0, "0 to 15.00 mm (0.591 in) behind the handle front at the spine"),
+        (-30.0, -20.0, "20.00 mm (0.787 in) to 30.00 mm (1.181 in) behind the handle front at the spine"),
+        (25.0, 50.0, "25.00 mm (0.984 in) to 50.00 mm (1.969 in) ahead of the handle front at the spine"),
+        (0.0, 10.0, "0 to 10.00 mm (0.394 in) ahead of the handle front at the spine"),
+        (-5.0, 5.0, "5.00 mm (0.197 in) behind to 5.00 mm (0.197 in) ahead of the handle front at the spine"),
     ],
 )
 def test_words(low: float, high: float, told: str) -> None:
@@ -101,8 +101,8 @@ def test_words(low: float, high: float, told: str) -> None:
 
 
 def test_words_of_a_place() -> None:
-    assert from_front(25.4) == "25.40 mm (1 in) ahead of the handle front"
-    assert from_front(-0.001) == "at the handle front"
+    assert from_front(25.4) == "25.40 mm (1 in) ahead of the handle front at the spine"
+    assert from_front(-0.001) == "level with the handle front at the spine"
 
 
 @given(st.floats(-200.0, 200.0), st.floats(0.1, 100.0), st.floats(-300.0, 300.0))

@@ -276,12 +276,12 @@ REFUSED: tuple[tuple[Callable[[], object], str], ...] = (
     (lambda: steel(FLAT, rough_edge=-1.0), "grind: rough_edge = -1.0: it must be a number >= 0"),
     (
         lambda: steel(FLAT, rough_edge=0.4),
-        "grind: rough_edge = 0.40 mm (1/64 in): it must be at least the finished edge's thickness, 0.50 mm (0.020 in)",
+        "grind: rough_edge = 0.40 mm (0.016 in): it must be at least the finished edge's thickness, 0.50 mm (0.020 in)",
     ),
     (
         # A second face to a zero edge does not make room for a rough edge thinner than the first face leaves.
         lambda: steel((FLAT, AngledBevel(angle_deg=14.0)), rough_edge=0.4),
-        "grind: rough_edge = 0.40 mm (1/64 in): it must be at least the finished edge's thickness, 0.50 mm (0.020 in)",
+        "grind: rough_edge = 0.40 mm (0.016 in): it must be at least the finished edge's thickness, 0.50 mm (0.020 in)",
     ),
     (
         lambda: steel(FLAT, rough_edge=4.0),
@@ -295,7 +295,7 @@ REFUSED: tuple[tuple[Callable[[], object], str], ...] = (
         # Between stations 4 mm at x 0 and 0.4 mm at x 150: thinner than the edge from 146 mm on.
         lambda: steel(FLAT, (0.0, 4.0), (150.0, 0.4)),
         "grind: edge_thickness = 0.50 mm (0.020 in): it must be less than the tapered stock's thickness at "
-        "x 150.0 mm, 0.40 mm (1/64 in)",
+        "x 150.0 mm, 0.40 mm (0.016 in)",
     ),
     (
         # The station lies beyond the tip at x 200: there the taper has come to 4 - 3.9 x 200/210.
@@ -349,7 +349,7 @@ def test_a_wheel_smaller_than_the_chord_names_the_station() -> None:
     x = np.linspace(0.0, 200.0, 201)
     with pytest.raises(ParameterError, match=f"^{re.escape(message)}$"):
         knife.side("finished", "right").height(x, np.full_like(x, -29.0))
-    with pytest.raises(ParameterError, match=r"^hollow bevel: wheel_diameter .* at x \d+\.\d mm"):
+    with pytest.raises(ParameterError, match=r"^hollow bevel: wheel_diameter .* at x \d+\.\d\d mm"):
         weigh(knife).finished  # noqa: B018
 
 

@@ -13,7 +13,7 @@ from specimens import bar_outline, drop_point, ground
 from bladegeom.body.hole import Hole
 from bladegeom.body.knife import Knife
 from bladegeom.body.scales import Scales
-from bladegeom.quantities.balance_bands import BalanceBand, balance_band
+from bladegeom.quantities.balance_bands import DATUM, BalanceBand, balance_band
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.reason.check import check
 from bladegeom.reason.check_balance import check_balance
@@ -48,8 +48,11 @@ def test_too_far_forward() -> None:
     assert found.limit == 30.0
     assert found.source == "set by the maker"
     assert (found.x, found.y) == pytest.approx((50.0, -15.0), abs=1e-3)
-    assert "balances 50.00 mm (1.969 in) ahead of the handle front" in found.message
-    assert "(own band) is 20.00 mm (0.787 in) to 30.00 mm (1.181 in) ahead of the handle front" in found.message
+    assert f"balances 50.00 mm (1.969 in) ahead of {DATUM}" in found.message
+    assert (
+        "(own band) is 20.00 mm (0.787 in) to 30.00 mm (1.181 in) ahead of the handle front at the spine"
+        in found.message
+    )
     assert "20.00 mm (0.787 in) too far forward" in found.message
 
 

@@ -280,7 +280,7 @@ def test_name_and_comment_say_what_it_is() -> None:
     assert steel.data.startswith(b"999\n")
     every = everything()
     assert "_cut_steel_allowance0.40mm_3tabs_" in every.name
-    assert "outline 0.40 mm (1/64 in) outside nominal to grind off" in comment_of(every)
+    assert "outline 0.40 mm (0.016 in) outside nominal to grind off" in comment_of(every)
     assert "3 tabs: the outline has 3 gaps of 0.80 mm (0.031 in)" in comment_of(every)
     assert "layer MARK is marked only" in comment_of(every)
 
@@ -431,7 +431,7 @@ def test_holes_that_cannot_be_cut_are_told_everywhere() -> None:
     card = DrillCard(knife)
     assert {p.name: p.made for p in card.places}["F3"] == "drilled"
     (row,) = (step for step in card.steps if step.holes == ("F3",) and step.makes)
-    assert (row.operation, row.tool) == ("drill through", "drill 1/16, 1.59 mm (1/16 in)")
+    assert (row.operation, row.tool) == ("drill through", "drill 1/16, 1.588 mm (1/16 in)")
 
 
 def test_the_drill_card_begins_where_the_shop_stops() -> None:

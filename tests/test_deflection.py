@@ -131,5 +131,5 @@ def test_a_tang_cut_through_holds_nothing() -> None:
 
 
 def test_a_tang_too_short() -> None:
-    with pytest.raises(ParameterError, match=r"tang: length = 4.0 mm: it must be more than 5 mm"):
+    with pytest.raises(ParameterError, match=r"tang: length = 4.00 mm: it must be more than 5 mm"):
         deflection(ground(bar_outline(tang=4.0)))

@@ -569,7 +569,7 @@ def test_an_odd_bare_hole_is_drilled_below_size_and_filed() -> None:
 
 
 def test_rims_are_broken_to_a_width_that_reads_as_no_tool() -> None:
-    row = row_of(bar(at(-50.0, PIN)), "deburr both faces, break the rims 0.3 to 0.5 mm (0.012 to 0.020 in) wide")
+    row = row_of(bar(at(-50.0, PIN)), "deburr both faces, break the rims 0.30 to 0.50 mm (0.012 to 0.020 in) wide")
     assert "0.3" not in row.tool
 
 

@@ -183,13 +183,13 @@ def test_clearance_of_a_hole_at_mid_height(bow: float) -> None:
 
 @pytest.mark.parametrize("lean", [-5.0, 0.0, 20.0])
 @pytest.mark.parametrize("bow", [-4.0, 0.0, 2.0])
-def test_balance_is_told_from_the_middle_of_the_front(bow: float, lean: float) -> None:
+def test_the_other_balance_is_told_from_the_middle_of_the_front(bow: float, lean: float) -> None:
     knife = bowed(bow, lean)
     curve = knife.handle_front
     middle = points(curve, len(curve) / 2)[0]
     assert knife.handle_front_middle == pytest.approx(tuple(middle), abs=1e-5)
     weighed = weigh(knife)
-    assert weighed.balance_from_front == pytest.approx(weighed.total.centre[0] - middle[0], abs=1e-5)
+    assert weighed.balance_from_middle == pytest.approx(weighed.total.centre[0] - middle[0], abs=1e-5)
     # The steel is the same whatever the front is.
     assert weighed.total.centre == pytest.approx(weigh(bowed(0.0)).total.centre, abs=1e-12)
 

@@ -50,7 +50,7 @@ def reported() -> dict[str, float]:
         "bevel height": content["grind"]["height"],
         "bevel angle": content["grind"]["angle_per_side"],
         "mass": content["total"]["mass"],
-        "balance": content["total"]["balance_from_handle_front"],
+        "balance": content["total"]["balance_x"],
     }
 
 

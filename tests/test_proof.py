@@ -27,7 +27,8 @@ from bladegeom.draw.proof_marks import RADIUS, finding_marks
 from bladegeom.draw.room import ink
 from bladegeom.export.proof_figure import PX, Canvas, canvas, print_page
 from bladegeom.export.proof_html import css_text
-from bladegeom.export.report_text import from_front_words, size_words
+from bladegeom.export.report_text import size_words
+from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm
 from bladegeom.reason.check import check
 from bladegeom.reason.finding import Finding, Severity
@@ -145,7 +146,7 @@ def test_it_says_what_the_report_says(make: Callable[[], Knife]) -> None:
         *(show_length(content["outline"][name]) for name in ("length", "blade_length", "blade_height")),
         show_length(content["stock"]["thickness"]),
         show_mass(total["mass"]),
-        from_front_words(total["balance_from_handle_front"]),
+        from_front(total["balance_x"]),
         f"{show_angle(content['grind']['angle_per_side'])} degrees",
         *(show_mass(part["mass"]) for part in content["parts"]),
         *(show_mass(stage["mass"]) for stage in content["stages"]),

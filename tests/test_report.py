@@ -26,6 +26,7 @@ from bladegeom.body.zone import MarkZone, TextureZone
 from bladegeom.curves.curve import Curve, points
 from bladegeom.export.report import as_json, report
 from bladegeom.export.report_text import as_text
+from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.units import show_mass
 from bladegeom.reason.check import check
 from bladegeom.reason.place import add_fasteners, add_lightening_row
@@ -361,9 +362,8 @@ def test_text_tells_it_in_mm_and_inch() -> None:
         "overall length     228.00 mm (8.976 in)",
         "1084, 4.00 mm (0.157 in)",
         "edge               0.50 mm (0.020 in); scribe 1.75 mm (0.069 in) from each face",
-        f"{total['mass']:7.1f} g",
-        f"{abs(total['balance_from_handle_front']):.2f} mm",
-        "behind the handle front",
+        f"  {show_mass(total['mass'])}\n",
+        from_front(total["balance_x"]),
         "F1   fastener",
         "steel maker's and the shop's limits and local rules override them",
     ):

@@ -140,7 +140,7 @@ def test_blank_of_a_bar() -> None:
     assert slab.material.name == "NEMA L"
     assert liner.material.name == "G-10"
     assert slab.words == (
-        "Scales: 2 pieces of NEMA L, each 109.50 mm (4.311 in) long, 41.00 mm (1.614 in) wide and at least 8.50 mm "
+        "Scales: 2 pieces of NEMA L, each 110 mm (4-3/8 in) long, 41 mm (1-5/8 in) wide and at least 8.50 mm "
         "(0.335 in) thick, grain along the length; brought to that thickness before drilling"
     )
 

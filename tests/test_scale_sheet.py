@@ -307,7 +307,7 @@ def test_hole_rows_tell_face_and_depth() -> None:
         assert f"straight {show_length(numbers['seat_depth'].nominal)}" in row[3]
     bolt = hole_rows(knife("bolts"))[1]
     assert bolt[2] == "-"
-    assert re.fullmatch(r"counterbore dia\. 9\.53 mm \(3/8 in\), [\d.]+ mm \([\d./-]+ in\) deep", bolt[3])
+    assert re.fullmatch(r"counterbore dia\. 9\.525 mm \(3/8 in\), [\d.]+ mm \([\d./-]+ in\) deep", bolt[3])
 
 
 def test_liner() -> None:

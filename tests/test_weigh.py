@@ -240,10 +240,11 @@ def test_a_bare_hole_goes_through_the_scales_and_stays_empty() -> None:
         assert part.volume.amount == pytest.approx(120.0 * 25.0 * 7.0 - math.pi * 9.0 * 7.0, rel=1e-9)
 
 
-def test_balance_is_told_from_the_handle_front() -> None:
+def test_balance_is_told_from_the_handle_front_at_the_spine() -> None:
     # A front that leans by 20 degrees on a tang 25 high crosses its middle height 12.5 tan 20 behind the origin.
     upright, leaning = ground(plain_tang()), ground(plain_tang(), front_lean_deg=20.0)
-    shift = weigh(leaning).balance_from_front - weigh(upright).balance_from_front
+    assert weigh(leaning).balance_from_front == pytest.approx(weigh(upright).balance_from_front, abs=1e-9)
+    shift = weigh(leaning).balance_from_middle - weigh(upright).balance_from_middle
     assert shift == pytest.approx(12.5 * math.tan(math.radians(20.0)), abs=1e-9)
     assert weigh(upright).balance_from_front == pytest.approx(weigh(upright).total.centre[0], abs=1e-12)
 

@@ -228,7 +228,7 @@ def test_mark_off_the_flat() -> None:
     assert -15.0 <= finding.y <= -12.0
     assert re.fullmatch(
         r"the mark 'HK', 10\.00 mm \(0\.394 in\) by 6\.00 mm \(0\.236 in\), does not lie on flat steel at "
-        r"\(90\.0, -13\.5\): 30\.0 mm2 of its field are off; move it, or make it smaller",
+        r"\(90\.00, -13\.50\): 30\.0 mm2 of its field are off; move it, or make it smaller",
         finding.message,
     )
 
@@ -297,7 +297,7 @@ def test_texture_too_deep() -> None:
     # Source: closed form: 2.6 mm at x 140, less 2.2, half of that a face.
     assert (finding.measured, finding.limit) == pytest.approx((0.5, 0.2), abs=1e-6)
     assert finding.x == pytest.approx(140.0, abs=1e-6)
-    assert "leave less than 2.20 mm (0.087 in) of steel at (140.0, " in finding.message
+    assert "leave less than 2.20 mm (0.087 in) of steel at (140.00, " in finding.message
     assert finding.message.endswith("no deeper than 0.20 mm (0.008 in) there")
     # As deep as that it is good.
     assert not list(check_zones(dataclasses.replace(knife, zones=(texture(depth=0.2, least_thickness=2.2),))))

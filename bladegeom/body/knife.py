@@ -173,7 +173,7 @@ class Knife:
 
     @cached_property
     def handle_front_middle(self) -> Vector:
-        """The middle of the handle front: balance is told from here."""
+        """The middle of the handle front, where it crosses the tang's mid height."""
         (x0, y0), (x1, y1) = self.handle_front.start, self.handle_front.end
         size = math.hypot(x1 - x0, y1 - y0)
         # Half way along, off the chord by the bow, square to it and towards the tip.

@@ -13,7 +13,6 @@ import numpy.typing as npt
 
 from bladegeom.quantities.errors import CurveError
 from bladegeom.quantities.tolerances import JOINED, POINT
-from bladegeom.quantities.units import show_mm
 
 FloatArray = npt.NDArray[np.float64]
 Vector = tuple[float, float]
@@ -42,12 +41,12 @@ class Curve:
         gaps = np.hypot(*(pieces[1:, 0] - pieces[:-1, 3]).T)
         if gaps.size and gaps.max() > JOINED:
             x, y = pieces[int(gaps.argmax()), 3]
-            raise CurveError(f"pieces of a curve are {gaps.max():.4g} mm apart near x {show_mm(x)}, y {show_mm(y)} mm")
+            raise CurveError(f"pieces of a curve are {gaps.max():.4g} mm apart near x {x:.2f}, y {y:.2f} mm")
         pieces[1:, 0] = pieces[:-1, 3]
         empty = np.flatnonzero(_empty(pieces))
         if empty.size:
             x, y = pieces[empty[0], 0]
-            raise CurveError(f"piece {empty[0] + 1} of a curve has no length: x {show_mm(x)}, y {show_mm(y)} mm")
+            raise CurveError(f"piece {empty[0] + 1} of a curve has no length: x {x:.2f}, y {y:.2f} mm")
         pieces.flags.writeable = False
         object.__setattr__(self, "pieces", pieces)
 

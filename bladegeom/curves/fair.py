@@ -13,7 +13,7 @@ from bladegeom.curves.curve import points as xy
 from bladegeom.curves.inflection import bends
 from bladegeom.curves.spans import bezier_matrix, collocation, stiffness_matrix
 from bladegeom.quantities.errors import CurveError
-from bladegeom.quantities.units import show_length, show_place
+from bladegeom.quantities.units import show_length
 
 _ROUNDS = 4
 """So often the points are carried back to the curve and the curve is fitted again (own measurement: 4 settle it)."""
@@ -106,7 +106,7 @@ def fair_loop(points: FloatArray, corners: Sequence[int], within: float) -> tupl
 
 def _too_far(point: FloatArray, off: float, within: float) -> CurveError:
     return CurveError(
-        f"the point at {show_place(point[0], point[1])} lies {show_length(off)} off any fair curve through its "
+        f"the point at ({point[0]:.2f}, {point[1]:.2f}) lies {show_length(off)} off any fair curve through its "
         f"neighbours, more than {show_length(within)}: pick it anew, name it as a corner, pick more points beside it, "
         f"or allow {off * 1.05:.2g} mm"
     )

@@ -21,7 +21,6 @@ from bladegeom.curves.curve import (
 from bladegeom.curves.flatten import flatten_pieces
 from bladegeom.quantities.errors import CurveError
 from bladegeom.quantities.tolerances import JOINED, POINT, SMOOTH_DEG
-from bladegeom.quantities.units import show_mm
 
 _COARSE = 0.005
 _NEWTON_STEPS = 30
@@ -49,18 +48,18 @@ def fillet(a: Curve, b: Curve, radius: float) -> tuple[Curve, Curve, Curve]:
     x, y = a.end
     if math.dist(a.end, b.start) > JOINED:
         raise CurveError(
-            f"no fillet between curves that do not meet: x {show_mm(x)}, y {show_mm(y)} and "
-            f"x {show_mm(b.start[0])}, y {show_mm(b.start[1])} mm"
+            f"no fillet between curves that do not meet: x {x:.2f}, y {y:.2f} and "
+            f"x {b.start[0]:.2f}, y {b.start[1]:.2f} mm"
         )
     turn = _turn(a.end_direction, b.start_direction)
     if abs(math.degrees(turn)) < SMOOTH_DEG:
-        raise CurveError(f"no corner to round near x {show_mm(x)}, y {show_mm(y)} mm: the curves are already tangent")
+        raise CurveError(f"no corner to round near x {x:.2f}, y {y:.2f} mm: the curves are already tangent")
     places = _tangent_places(a, b, math.copysign(radius, turn))
     if places is None:
         largest = _largest(a, b, turn, radius)
         raise CurveError(
-            f"a fillet of radius {radius:g} mm does not fit into the corner near x {show_mm(x)}, y {show_mm(y)} mm; "
-            f"the largest that does is about {show_mm(math.floor(largest * 100) / 100)} mm"
+            f"a fillet of radius {radius:g} mm does not fit into the corner near x {x:.2f}, y {y:.2f} mm; "
+            f"the largest that does is about {math.floor(largest * 100) / 100:.2f} mm"
         )
     t_a, t_b = places
     (pa,), (da,) = points(a, t_a), directions(a, t_a)

@@ -32,10 +32,8 @@ def gauge_notes(sheet: GrindSheet) -> Iterator[str]:
     """How the cards are used, a line each."""
     yield "Cut out on the line, or glue to card first."
     yield "Hold a card square to the edge at its station, edge into the notch."
-    yield (
-        f"GO ({TOLERANCE:g} mm wider a side) must take the edge to the bottom; NO GO ({TOLERANCE:g} mm narrower) must "
-        "not."
-    )
+    by = f"{show_mm(TOLERANCE)} mm"
+    yield f"GO ({by} wider a side) must take the edge to the bottom; NO GO ({by} narrower) must not."
     if sheet.knife.grind.only:
         yield "One side only is ground: hold the card with its print towards the handle."
 

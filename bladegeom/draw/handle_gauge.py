@@ -34,8 +34,8 @@ GAUGE_NOTES = (
     "GO cards: cut out on the line, or glue to card first.",
     "Hold a card square to the handle at its station, on the right scale, and turn it over for the left one: its ears "
     "end at the middle of the tang.",
-    f"It must go on until its ears reach that far; {TOLERANCE:g} mm of play are in it. Where it stops on the scale, "
-    "some is left to take; where light shows, too much is gone.",
+    f"It must go on until its ears reach that far; {show_mm(TOLERANCE)} mm of play are in it. Where it stops on the "
+    "scale, some is left to take; where light shows, too much is gone.",
 )
 """How the cards are used, a line each."""
 

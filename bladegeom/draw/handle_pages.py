@@ -15,6 +15,7 @@ from bladegeom.draw.scale_sheet import liner_piece, scale_piece
 from bladegeom.draw.section import WIDEST
 from bladegeom.draw.sheet import on_smallest
 from bladegeom.draw.table import table
+from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.tables import Paper
 from bladegeom.quantities.units import show_angle, show_length, show_mm
@@ -151,7 +152,8 @@ def _sizes(knife: Knife, scales: Scales, sections: Sequence[HandleSection]) -> I
     sawn = f"Each holds its cut-out with {show_length(scales.margin)} all round; no bandsaw waste is counted."
     yield _text("To buy for one knife", (*buy, sawn, *hardware_lines(stacks(knife))))
     if sections:
-        yield table(_station_rows(sections), 0.0, 0.0, title="Finished handle, measured square to its run")[0]
+        title = f"Finished handle, measured square to its run; x from {DATUM}"
+        yield table(_station_rows(sections), 0.0, 0.0, title=title)[0]
     yield from _cards(knife, sections)
     yield _text("The hand", hand_lines(knife))
 

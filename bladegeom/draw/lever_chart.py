@@ -24,7 +24,7 @@ from bladegeom.draw.drawing import (
     Sheet,
 )
 from bladegeom.draw.sheet import on_smallest
-from bladegeom.quantities.balance_bands import BalanceBand, from_front
+from bladegeom.quantities.balance_bands import DATUM, BalanceBand, from_front
 from bladegeom.quantities.lettering import text_width, wrapped
 from bladegeom.quantities.tables import Paper
 from bladegeom.quantities.units import MM_PER_INCH, show_mass, show_mm
@@ -177,7 +177,7 @@ class _Chart:
     """Where balance and mass lie on the page, and what is the same in every row.
 
     Args:
-        balance: Axis of the balance point, mm from the handle front.
+        balance: Axis of the balance point, mm from the handle front at the spine.
         mass: Axis of the mass, g.
         base: Balance point of the design, mm.
         weight: Mass of the design, g.
@@ -210,7 +210,7 @@ class _Chart:
 
     def _axes(self, top: float, low: float) -> Iterator[Item]:
         left, start = _BALANCE[0], _MASS[0]
-        title = "balance from the handle front, + towards the tip: mm, below in"
+        title = f"balance from {DATUM}, + towards the tip: mm, below in"
         yield _label(left, -SMALL_TEXT, title, anchor="start", bold=True)
         yield _label(start, -SMALL_TEXT, "mass of the knife: g", anchor="start", bold=True)
         for axis in (self.balance, self.mass):

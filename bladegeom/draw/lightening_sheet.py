@@ -12,6 +12,7 @@ from bladegeom.body.revision_id import revision_id
 from bladegeom.draw.drawing import CUT_PEN, SCRIBE_PEN, SMALL_TEXT, THIN_PEN, Circle, Drawing, Item, Label, Path, Sheet
 from bladegeom.draw.section import WIDEST
 from bladegeom.draw.sheet import on_smallest
+from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.errors import PlacingError
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.tables import Paper
@@ -106,9 +107,7 @@ def _words(weighing: Weighing, base: Weighing) -> tuple[str, ...]:
 
 
 def _mass_and_balance(weighing: Weighing) -> str:
-    front = weighing.balance_from_front
-    where = f"{show_length(abs(front))} {'ahead of' if front >= 0 else 'behind'} the handle front"
-    return f"knife {show_mass(weighing.total.amount)}, balance {where}"
+    return f"knife {show_mass(weighing.total.amount)}, balance {from_front(weighing.balance_from_front)}"
 
 
 def _cell(knife: Knife, name: str, lines: Sequence[str]) -> _Cell:

@@ -10,6 +10,7 @@ from bladegeom.curves.build import line
 from bladegeom.draw.axis import Axis, name_axis, number_axis, spread
 from bladegeom.draw.drawing import LEADER_PEN, SMALL_TEXT, Anchor, Circle, Drawing, Item, Label, Path, Pen, Sheet
 from bladegeom.job.variant import Outcome, Row
+from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.reason.unweighed import without_words
@@ -117,7 +118,7 @@ def sweep_chart(grid: Mapping[str, Sequence[object]], rows: Sequence[Row], *, na
     items: list[Item] = []
     low = 0.0
     without = _without(rows)
-    for told, what in ((f"mass{without}, g", _mass), (f"balance from the handle front{without}, mm", _balance)):
+    for told, what in ((f"mass{without}, g", _mass), (f"balance from {DATUM}{without}, mm", _balance)):
         low -= height + _GAP
         items += _panel(series, what, along, low, height)
         items.append(_label(0.0, low + height + _ABOVE, told))

@@ -27,7 +27,7 @@ from bladegeom.draw.names import names, own_mark
 from bladegeom.draw.net_section_chart import net_section_mark
 from bladegeom.draw.notes import notes_below
 from bladegeom.draw.zone_marks import zone_marks
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.balance_bands import from_front
 from bladegeom.reason.cut_holes import CutHole, cut_holes
 from bladegeom.reason.grind_line import grind_line
 from bladegeom.reason.unweighed import unweighed, without_words
@@ -102,9 +102,8 @@ def hole_mark(cut: CutHole) -> Iterator[Item]:
 
 
 def balance_marks(knife: Knife, weighing: Weighing) -> Iterator[Item]:
-    """Balance points with and without the lightening holes, each with its distance from the handle front."""
-    front, rows = weighing.front_x, [(*weighing.total.centre[:2], "balance")]
-    left_out = without_words(unweighed(knife))
+    """Balance points with and without the lightening holes, each told from the handle front at the spine."""
+    rows, left_out = [(*weighing.total.centre[:2], "balance")], without_words(unweighed(knife))
     if weighing.by_lightening.amount:
         rows.append((*weighing.without_lightening.centre[:2], "balance without lightening holes"))
     apart = math.dist(rows[0][:2], rows[-1][:2]) if len(rows) > 1 else math.inf
@@ -120,9 +119,8 @@ def balance_marks(knife: Knife, weighing: Weighing) -> Iterator[Item]:
         else:
             yield from _balance_mark(x, y, radius, filled=main)
         height = top + row * (SMALL_TEXT + 1.4)
-        side = "ahead of" if x >= front else "behind"
         yield Path(layer="NOTE", curve=line((x, y), (x, height + 0.8)), pen=LEADER_PEN)
-        text = f"{name} {show_length(abs(x - front))} {side} the handle front{left_out}"
+        text = f"{name} {from_front(x)}{left_out}"
         yield Label(layer="NOTE", x=x + 1.0, y=height, text=text, height=SMALL_TEXT)
 
 

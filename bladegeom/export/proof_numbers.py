@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from bladegeom.export.proof_html import grams, items, pairs, shift, size, table, text
-from bladegeom.export.report_text import STEP_WORDS, from_front_words, size_words, zone_words
+from bladegeom.export.report_text import STEP_WORDS, size_words, zone_words
+from bladegeom.quantities.balance_bands import DATUM, from_front
 from bladegeom.quantities.units import show_angle, show_length, show_room
 from bladegeom.reason.grind_sheet import scribe_words, side_words, taper_words
 from bladegeom.reason.grind_summary import plunge_words
@@ -34,7 +35,7 @@ def facts(content: Content) -> str:
         ("Blade height", _large(show_length(outline["blade_height"]))),
         ("Thickness", _large(show_length(content["stock"]["thickness"]))),
         (knife_words(left_out).capitalize(), grams(total["mass"])),
-        (f"Balance{without_words(left_out)}", _large(from_front_words(total["balance_from_handle_front"]))),
+        (f"Balance{without_words(left_out)}", _large(from_front(total["balance_x"]))),
     )
     return f'<div class="facts">{pairs(rows)}</div>\n'
 
@@ -84,7 +85,7 @@ def masses(content: Content) -> str:
 def _balance(content: Content) -> Iterator[tuple[str, str]]:
     total, light, band = content["total"], content["lightening"], content["balance_band"]
     left_out = without_words(total["unweighed"])
-    yield f"Balance{left_out}", text(from_front_words(total["balance_from_handle_front"]))
+    yield f"Balance{left_out}", text(from_front(total["balance_x"]))
     if abs(total["balance_z"]) >= _OFF_MIDDLE:
         side = "right" if total["balance_z"] > 0 else "left"
         yield "Beside the middle plane", f"{size(abs(total['balance_z']))} to the {side}"
@@ -178,7 +179,7 @@ def handle(content: Content) -> str:
     ]
     hand = content["handle"]["hand"]
     return (
-        (table("Finished handle, square to its run", head, rows) if rows else "")
+        (table(f"Finished handle, square to its run; x from {DATUM}", head, rows) if rows else "")
         + f"<h3>To buy</h3>{items(buy)}"
         + (f"<h3>The hand</h3>{items(text(one) for one in hand)}" if hand else "")
     )

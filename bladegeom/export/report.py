@@ -93,7 +93,7 @@ def report(
             "balance_x": total.centre[0],
             "balance_y": total.centre[1],
             "balance_z": total.centre[2],
-            "balance_from_handle_front": weighing.balance_from_front,
+            "balance_from_handle_front": weighing.balance_from_middle,
             "inertia_about_balance": total.polar(*total.centre[:2]),
             "unweighed": list(unweighed(knife)),
         },

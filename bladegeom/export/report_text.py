@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from bladegeom.export.report_levers import band_line, lever_lines
+from bladegeom.quantities.balance_bands import DATUM, from_front
 from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm, show_room
 from bladegeom.reason.grind_sheet import scribe_words, side_words, taper_words
 from bladegeom.reason.grind_summary import declared_words, plunge_words
@@ -30,7 +31,7 @@ def as_text(content: Mapping[str, Any]) -> str:
         "",
         *(f"{part['name']:<18} {show_mass(part['mass']):>9}  {part['material']}" for part in content["parts"]),
         f"{'whole knife' if not left_out else 'what is weighed':<18} {show_mass(total['mass']):>9}{left_out}",
-        f"balance            {from_front_words(total['balance_from_handle_front'])}{left_out}",
+        f"balance            {from_front(total['balance_x'])}{left_out}",
         *_off_middle(total),
         *band_line(content["balance_band"]),
         *(f"{line}{left_out}" for line in _lightening_line(content["lightening"])),
@@ -44,7 +45,7 @@ def as_text(content: Mapping[str, Any]) -> str:
     ]
     lines += ["", *lever_lines(content["levers"])]
     if content["holes"]:
-        lines += ["", "holes"]
+        lines += ["", f"holes; x from {DATUM}, + towards the tip; rim: hole to outline"]
         lines += [
             f"  {h['id']:<4} {h['purpose']:<10} x {show_mm(h['x']):>8}  y {show_mm(h['y']):>7}  {size_words(h):<27} "
             f"rim {show_mm(h['rim']):>5} mm"
@@ -57,7 +58,7 @@ def as_text(content: Mapping[str, Any]) -> str:
         for fastener in content["fasteners"]:
             lines += _fastener_lines(fastener)
     if content["handle"]:
-        lines += ["", "handle, square to its run", *_handle_lines(content["handle"])]
+        lines += ["", f"handle, square to its run; x from {DATUM}", *_handle_lines(content["handle"])]
     if content["zones"]:
         lines += ["", "zones", *(f"  {zone_words(zone)}" for zone in content["zones"])]
     lines += ["", "findings" if content["findings"] else "no findings"]
@@ -167,8 +168,3 @@ CAUTION = (
     "Check before cutting: the numbers are starting points; the steel maker's and the shop's limits and local rules "
     "override them."
 )
-
-
-def from_front_words(distance: float) -> str:
-    """A place along the knife, told from the handle front."""
-    return f"{show_length(abs(distance))} {'ahead of' if distance >= 0 else 'behind'} the handle front"

@@ -15,6 +15,7 @@ from bladegeom.curves.meet import nearest
 from bladegeom.job.field_words import changed_fields, shown, told_length, words
 from bladegeom.job.order import Order
 from bladegeom.job.places_changed import STILL, changed_places
+from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.units import show_length, show_mass, show_place
 from bladegeom.reason.check import check
 from bladegeom.reason.unweighed import unweighed, without_words
@@ -111,7 +112,7 @@ def _weights(was: Weighing, now: Weighing) -> Iterator[str]:
     shift = now.balance_from_front - was.balance_from_front
     if abs(shift) > _NEAR:
         way = "towards the tip" if shift > 0 else "towards the butt"
-        yield f"balance {show_length(abs(shift))} {way}, measured from the handle front{left_out}"
+        yield f"balance {show_length(abs(shift))} {way}, measured from {DATUM}{left_out}"
 
 
 def _orders(old: Order, new: Order) -> Iterator[str]:

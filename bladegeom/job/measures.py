@@ -13,6 +13,7 @@ from bladegeom.body.hardware.pin import Tube
 from bladegeom.body.knife import Knife
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.measure import length as curve_length
+from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.quantities.units import show_angle, show_length, show_mass
@@ -84,7 +85,7 @@ def measure(name: str) -> Measure:
 def measures() -> dict[str, Measure]:
     """All measures by name."""
     rule, caliper, tape = "steel rule", "calipers", "tape"
-    front = "from the handle front, + towards the tip"
+    front = f"from {DATUM}, + towards the tip"
     rows: tuple[_Row, ...] = (
         ("blade length", "mm", "tip to the handle front at the spine", rule, lambda k: k.outline.tip[0]),
         ("blade length to handle", "mm", "tip to the foremost place of the handle front", rule, _to_handle),

@@ -23,7 +23,7 @@ class Outcome:
 
     Args:
         mass: Of the finished knife, g.
-        balance: Balance point along x from the handle front, + towards the tip, mm.
+        balance: Balance point along x from the handle front at the spine, + towards the tip, mm.
         blade_length: From the origin to the tip, mm.
         overall_length: Of the steel, mm.
         lightening: Mass that the lightening holes take out, g.

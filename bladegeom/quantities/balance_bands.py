@@ -8,16 +8,20 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cache
+from typing import Final
 
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.rows import rows
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import length, show_length
 
+DATUM: Final = "the handle front at the spine"
+"""From where a balance point is told, as a blade's length is: the design's origin, whichever way the front leans."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BalanceBand:
-    """Where the balance point is wanted, along x from the handle front, + towards the tip, mm.
+    """Where the balance point is wanted, along x from the handle front at the spine, + towards the tip, mm.
 
     Args:
         low: Its rear end.
@@ -45,18 +49,18 @@ class BalanceBand:
             if not (number and math.isfinite(value)):
                 raise ParameterError(f"balance band: {end}", repr(value), "be a finite number of mm")
         if not self.low < self.high:
-            must = f"be more than low, {show_length(self.low)}; both count from the handle front, + towards the tip"
+            must = f"be more than low, {show_length(self.low)}; both count from {DATUM}, + towards the tip"
             raise ParameterError("balance band: high", show_length(self.high), must)
 
     @property
     def words(self) -> str:
-        """Both ends in words, as far from the handle front as each lies."""
+        """Both ends in words, as far from the handle front at the spine as each lies."""
         rear, front = (show_length(abs(end)) if end else "0" for end in (self.low, self.high))
         if self.high <= 0:
-            return f"{front} to {rear} behind the handle front"
+            return f"{front} to {rear} behind {DATUM}"
         if self.low >= 0:
-            return f"{rear} to {front} ahead of the handle front"
-        return f"{rear} behind to {front} ahead of the handle front"
+            return f"{rear} to {front} ahead of {DATUM}"
+        return f"{rear} behind to {front} ahead of {DATUM}"
 
     def miss(self, balance: float) -> float:
         """How far a balance point lies ahead of the band, or, negative, behind it; 0 inside, mm."""
@@ -68,14 +72,14 @@ class BalanceBand:
 
 
 def from_front(balance: float) -> str:
-    """A place along the knife in words: how far ahead of the handle front, or behind it.
+    """A place along the knife in words: how far ahead of the handle front at the spine, or behind it.
 
     >>> from_front(-15.0), from_front(0.0)
-    ('15.00 mm (0.591 in) behind the handle front', 'at the handle front')
+    ('15.00 mm (0.591 in) behind the handle front at the spine', 'level with the handle front at the spine')
     """
     if abs(balance) < SHOP:
-        return "at the handle front"
-    return f"{show_length(abs(balance))} {'ahead of' if balance > 0 else 'behind'} the handle front"
+        return f"level with {DATUM}"
+    return f"{show_length(abs(balance))} {'ahead of' if balance > 0 else 'behind'} {DATUM}"
 
 
 def balance_band(name: str | BalanceBand) -> BalanceBand:

@@ -10,7 +10,7 @@ from typing import Final, Literal, TypeVar
 from bladegeom.body.grind import Flank
 from bladegeom.body.hardware.bore import Shape
 from bladegeom.quantities.interval import Interval
-from bladegeom.quantities.units import MM_PER_INCH
+from bladegeom.quantities.units import show_inches, show_mm
 
 Work = Literal["tang", "right scale", "left scale", "both scales", "rods", "standoffs", "screws", "bolts", "handle"]
 Piece = Literal["tang", "right liner", "left liner", "right scale", "left scale"]
@@ -30,7 +30,6 @@ POINT_DEG: Final = 118.0
 CHAMFER: Final = (0.3, 0.5)
 """Width to which the rims of holes are broken, mm. Source: common practice, no source."""
 
-_INCH: Final = float(MM_PER_INCH)
 
 FLANKS: Final[tuple[Flank, ...]] = ("right", "left")
 
@@ -127,4 +126,4 @@ def by_name(names: Iterable[str]) -> tuple[str, ...]:
 def broken_rims() -> str:
     """How wide rims are broken, in words."""
     low, high = CHAMFER
-    return f"break the rims {low:g} to {high:g} mm ({low / _INCH:.3f} to {high / _INCH:.3f} in) wide"
+    return f"break the rims {show_mm(low)} to {show_mm(high)} mm ({show_inches(low)} to {show_inches(high)} in) wide"

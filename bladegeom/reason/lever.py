@@ -35,7 +35,7 @@ class Lever:
         change: To what, in numbers.
         knife: The changed design; None where it cannot be built, and then so are all numbers.
         mass: Of the whole changed knife, g.
-        balance: Its balance point from the handle front, + towards the tip, mm.
+        balance: Its balance point from the handle front at the spine, + towards the tip, mm.
         mass_shift: Of the mass against the design, g.
         balance_shift: Of the balance point against the design, + towards the tip, mm.
         brings: Codes of the errors that the change brings.

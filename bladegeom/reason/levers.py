@@ -69,7 +69,7 @@ def _tried(base: Weighing, tried: Iterable[Variant]) -> Iterator[Lever]:
 def _lever(variant: Variant, base: Weighing) -> Lever:
     knife = variant.make()
     total, was = _total(knife, base), base.total
-    balance = total.centre[0] - knife.handle_front_middle[0]
+    balance = total.centre[0]
     return Lever(
         name=variant.name,
         change=variant.change,

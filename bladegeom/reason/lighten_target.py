@@ -13,8 +13,9 @@ from bladegeom.body.hole import Made
 from bladegeom.body.knife import Knife
 from bladegeom.body.require import require_finite, require_kind, require_positive
 from bladegeom.curves.curve import FloatArray
+from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.errors import ParameterError, PlacingError
-from bladegeom.quantities.units import show_length, show_mass
+from bladegeom.quantities.units import show_mass
 from bladegeom.reason.lighten import grams
 from bladegeom.reason.lighten_ground import Ground, ground_of, with_holes
 from bladegeom.reason.lighten_search import Set, room_beside, search
@@ -97,7 +98,7 @@ def add_lightening_to(
 
     Args:
         knife: To which they are added; fasteners first, lightening last.
-        balance: Wanted balance point from the handle front, + towards the tip, mm; either this
+        balance: Wanted balance point from the handle front at the spine, + towards the tip, mm; either this
         mass: or the wanted mass of the whole knife, g.
         largest: No hole wider than this, mm.
         made: When they are made.
@@ -136,8 +137,7 @@ def _target(knife: Knife, balance: float | None, mass: float | None) -> _Target:
     total = weighing.total
     if balance is not None:
         require_finite("lightening", balance=balance)
-        at = balance + weighing.front_x
-        return _Target(wanted=at, balance=True, start=total.centre[0], mass=total.amount)
+        return _Target(wanted=balance, balance=True, start=total.centre[0], mass=total.amount)
     require_positive("lightening", mass=mass or 0.0)
     if mass is not None and mass > total.amount + NEAR_MASS:
         raise PlacingError(
@@ -285,16 +285,11 @@ def _unreachable(target: _Target, ground: Ground, knife: Knife, holes: int) -> s
     why = one_more(knife, largest=2 * float(ground.radii[-1]), made=ground.made, rear=rear, front=front).words
     count = f"{holes} holes" if holes != 1 else "1 hole"
     if target.balance:
-        wanted, reached = target.wanted - weighing.front_x, weighing.balance_from_front
         return (
-            f"no legal set of lightening holes found brings the balance to {_from_front(wanted)}: the closest is "
-            f"{_from_front(reached)}, with {count}. {why}"
+            f"no legal set of lightening holes found brings the balance to {from_front(target.wanted)}: the closest is "
+            f"{from_front(weighing.balance_from_front)}, with {count}. {why}"
         )
     return (
         f"no legal set of lightening holes found brings the knife to {target.wanted:g} g: the closest is "
         f"{show_mass(weighing.total.amount)}, with {count}. {why}"
     )
-
-
-def _from_front(balance: float) -> str:
-    return f"{show_length(abs(balance))} {'ahead of' if balance >= 0 else 'behind'} the handle front"

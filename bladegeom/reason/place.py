@@ -62,8 +62,8 @@ def add_fasteners(
     # No two stand at one place.
     if last > first or first - MID_STEP <= butt or count > len(xy):
         raise PlacingError(
-            f"no room for {count} fasteners between {front:g} mm behind the handle front and {rear:g} mm ahead of "
-            f"the butt, on a tang of {show_mm(-butt)} mm"
+            f"no room for {count} fasteners between {front:g} mm behind the handle front at mid height and {rear:g} mm "
+            f"ahead of the butt, on a tang of {show_mm(-butt)} mm"
         )
     alone = border_limits(knife, xy)
     for number, wanted in enumerate(np.linspace(first, last, int(count))):

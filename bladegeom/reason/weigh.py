@@ -138,14 +138,14 @@ class Weighing:
         return self.total + self.lightening_mass
 
     @property
-    def front_x(self) -> float:
-        """Place along x of the handle front at the tang's mid height, mm."""
-        return self.knife.handle_front_middle[0]
+    def balance_from_front(self) -> float:
+        """Balance point along x from the handle front at the spine, + towards the tip, mm: as it is told everywhere."""
+        return self.total.centre[0]
 
     @property
-    def balance_from_front(self) -> float:
-        """Balance point along x from the handle front, + towards the tip, mm."""
-        return self.total.centre[0] - self.front_x
+    def balance_from_middle(self) -> float:
+        """The same from where the handle front crosses the tang's mid height, mm; another number if the front leans."""
+        return self.total.centre[0] - self.knife.handle_front_middle[0]
 
     @cached_property
     def steps(self) -> tuple[Step, ...]:

@@ -11,7 +11,6 @@ from bladegeom.curves.curve import Curve, Vector, join, points, split
 from bladegeom.curves.extent import extent
 from bladegeom.quantities.errors import CurveError, ParameterError
 from bladegeom.quantities.tolerances import JOINED
-from bladegeom.quantities.units import show_mm
 from bladegeom.shape.flow import bow
 from bladegeom.shape.halves import HandleCurves
 
@@ -36,8 +35,8 @@ def close_with_butt(top: Curve, underside: Curve, *, rear: float) -> HandleCurve
     upper, lower = _at(rear, top.end, top.end_direction), _at(rear, underside.start, underside.start_direction)
     if not (upper > lower and top.end[0] > rear and underside.start[0] > rear):
         raise CurveError(
-            f"the handle's top and underside leave a butt of {show_mm(upper - lower)} mm height at x {show_mm(rear)} "
-            "mm, which must be more than 0: give it more flare or less butt_round"
+            f"the handle's top and underside leave a butt of {upper - lower:.2f} mm height at x {rear:.2f} mm, "
+            "which must be more than 0: give it more flare or less butt_round"
         )
     middle = (rear, (upper + lower) / 2)
     round_top = bow(top.end, (rear, upper), middle, fullness=_BUTT_FULLNESS)
@@ -60,7 +59,7 @@ def close_square(top: Curve, underside: Curve, *, reach: float) -> HandleCurves:
     height = math.dist(upper, lower)
     if not (0 < 2 * reach < height and upper[1] > lower[1]):
         raise CurveError(
-            f"the butt is {show_mm(height)} mm high, and its corners are rounded over {show_mm(reach)} mm each: "
+            f"the butt is {height:.2f} mm high, and its corners are rounded over {reach:.2f} mm each: "
             "give it more height or less butt_round"
         )
     top_cut, under_cut = _shortened(top, reach), _shortened(underside.reversed(), reach).reversed()
@@ -122,8 +121,7 @@ def down_to_heel(front_bottom: Vector, heel: Vector, *, slope_deg: float, rake_d
         raise ParameterError(
             "height",
             f"{-heel[1]:g} mm",
-            f"be more than {show_mm(least)} mm, for the underside falls by {-slope_deg:g} degrees on its way to the "
-            "heel",
+            f"be more than {least:.2f} mm, for the underside falls by {-slope_deg:g} degrees on its way to the heel",
         )
     full = math.radians(90 - rake_deg + slope_deg)
     largest = (ahead - below / math.tan(full)) / math.tan(full / 2)
@@ -133,7 +131,7 @@ def down_to_heel(front_bottom: Vector, heel: Vector, *, slope_deg: float, rake_d
         raise ParameterError(
             "choil_radius",
             f"{radius:g} mm",
-            f"be > 0 mm and at most {show_mm(max(largest, 0.0))} mm, or the heel lie farther ahead than {heel[0]:g} mm",
+            f"be > 0 mm and at most {max(largest, 0.0):.2f} mm, or the heel lie farther ahead than {heel[0]:g} mm",
         )
     turn = min(full, math.acos(max(-1.0, 1 - below / radius)))
     border = max(0.0, (below - radius * (1 - math.cos(full))) / math.sin(full))
@@ -154,7 +152,7 @@ def _shortened(curve: Curve, by: float) -> Curve:
     away = np.hypot(*(points(curve, places) - np.array([x, y])).T)
     i = int(np.flatnonzero(away >= by)[-1]) if away[0] > by else -1
     if i < 0:
-        raise CurveError(f"a rounding of {show_mm(by)} mm is longer than the line that it ends: give less butt_round")
+        raise CurveError(f"a rounding of {by:.2f} mm is longer than the line that it ends: give less butt_round")
     share = (away[i] - by) / (away[i] - away[i + 1])
     return split(curve, float(places[i] + share * (places[i + 1] - places[i])))[0]
 

@@ -10,7 +10,6 @@ from bladegeom.curves.build import direction, line
 from bladegeom.curves.curve import Curve, Vector, curvature, join
 from bladegeom.quantities.errors import CurveError
 from bladegeom.quantities.tolerances import JOINED
-from bladegeom.quantities.units import show_mm
 
 
 def straight_then_bend(start: Vector, bend_at: float, end: Vector, *, power: float) -> Curve:
@@ -76,9 +75,7 @@ def bow_into(start: Vector, corner: Vector, following: Curve, *, fullness: float
     aside = 1.5 * float(bend) * (fullness * math.dist(corner, end)) ** 2
     across = abs(dx * (corner[1] - start[1]) - dy * (corner[0] - start[0]))
     if not across > 0:
-        raise CurveError(
-            f"no bow from x {show_mm(start[0])}, y {show_mm(start[1])} mm: its two directions meet in no corner"
-        )
+        raise CurveError(f"no bow from x {start[0]:.2f}, y {start[1]:.2f} mm: its two directions meet in no corner")
     return bow(start, corner, end, fullness=(max(0.2, 1 - aside / across), fullness))
 
 
@@ -116,9 +113,7 @@ def sway_from(before: Curve, end: Vector, *, end_deg: float, reach: float) -> Cu
     back_x, back_y = end[0] - reach * way * ex - start[0], end[1] - reach * way * ey - start[1]
     (bend,) = np.abs(curvature(before, float(len(before))))
     if not bend > 0:
-        raise CurveError(
-            f"nothing to sway from: the curve before is straight at x {show_mm(start[0])}, y {show_mm(start[1])} mm"
-        )
+        raise CurveError(f"nothing to sway from: the curve before is straight at x {start[0]:.2f}, y {start[1]:.2f} mm")
     leg = math.sqrt(abs(dx * back_y - dy * back_x) / (1.5 * float(bend)))
     start_deg = math.degrees(math.atan2(dy, dx))
     return sway(start, end, start_deg=start_deg, end_deg=end_deg, reach=(min(leg / way, 0.6), reach))

@@ -23,7 +23,6 @@ from bladegeom.curves.flatten import flatten
 from bladegeom.curves.meet import nearest
 from bladegeom.quantities.errors import CurveError
 from bladegeom.quantities.tolerances import ARC_FIT_RESERVE, GROWN_FIT, JOINED, POINT
-from bladegeom.quantities.units import show_mm
 
 _LINE = 1e-12
 """An arc with a smaller bulge is a line."""
@@ -257,6 +256,6 @@ def _require_true(rim: Curve, loop: Curve, distance: float) -> None:
         return
     x, y = (float(v) for v in xy[i])
     raise CurveError(
-        f"the outline cannot be made {distance:g} mm larger all round: it runs into itself near x {show_mm(x)}, y "
-        f"{show_mm(y)} mm; take less, or open the gap or the inside corner there"
+        f"the outline cannot be made {distance:g} mm larger all round: it runs into itself near x {x:.2f}, y {y:.2f} "
+        "mm; take less, or open the gap or the inside corner there"
     )

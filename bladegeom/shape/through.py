@@ -12,7 +12,6 @@ from bladegeom.curves.build import direction
 from bladegeom.curves.curve import Curve, Vector
 from bladegeom.quantities.errors import CurveError
 from bladegeom.quantities.tolerances import JOINED
-from bladegeom.quantities.units import show_mm
 
 Knot = tuple[float, float, float]
 """x and y in mm, and the direction of travel there in degrees from +x counter-clockwise."""
@@ -53,7 +52,7 @@ def through(knots: Sequence[Knot]) -> Curve:
     spans = [math.dist(p, q) for p, q in pairwise(places)]
     if min(spans) <= JOINED:
         x, y = places[spans.index(min(spans))]
-        raise CurveError(f"two places that a line goes through are the same: x {show_mm(x)}, y {show_mm(y)} mm")
+        raise CurveError(f"two places that a line goes through are the same: x {x:.2f}, y {y:.2f} mm")
     most = [_room(places[i : i + 2], ways[i : i + 2], span) for i, span in enumerate(spans)]
     arms = [[min(_REACH * span, room) for room in rooms] for span, rooms in zip(spans, most, strict=True)]
     for _ in range(_ROUNDS):

@@ -1,0 +1,87 @@
+"""One length is printed in one way on all pages of a knife: never 3.18 on one and 3.175 on the next."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from functools import cache
+
+import fastened
+import specimens
+
+from bladegeom.body.knife import Knife
+from bladegeom.body.stock import Stock
+from bladegeom.draw.balance_pages import balance_pages
+from bladegeom.draw.blade_sheet import blade_pages
+from bladegeom.draw.drawing import Label, Sheet
+from bladegeom.draw.drill_sheet import drill_pages
+from bladegeom.draw.grind_pages import grind_pages
+from bladegeom.draw.handle_pages import handle_pages
+from bladegeom.export.proof import proof
+from bladegeom.export.report import report
+from bladegeom.export.report_text import as_text
+from bladegeom.quantities.tables import paper
+from bladegeom.quantities.units import inch
+from bladegeom.reason.check import check
+from bladegeom.reason.place import add_fasteners
+from bladegeom.reason.weigh import weigh
+
+A4 = paper("A4")
+
+
+@cache
+def knife() -> Knife:
+    """Of a bar an eighth of an inch thick, its plunge line three eighths ahead of the front."""
+    base = specimens.drop_point(scales=fastened.FLAT)
+    grind = replace(base.grind, plunge=replace(base.grind.plunge, x=inch("3/8")))
+    base = replace(base, stock=Stock(steel="1084", thickness=inch("1/8")), grind=grind)
+    return add_fasteners(base, specimens.pins("3/16"), count=2)
+
+
+def words(sheets: tuple[Sheet, ...]) -> list[str]:
+    return [item.text for sheet in sheets for item in sheet.drawing.items if isinstance(item, Label)]
+
+
+@cache
+def texts() -> tuple[str, ...]:
+    one, weighing, found = knife(), weigh(knife()), check(knife())
+    content = report(one, weighing, found, parameters={})
+    (pages,) = blade_pages(one, weighing, [A4], parameters={})
+    sheets = (words(tuple(pages.faces["right"])), *(words(of(one, [A4])) for of in PAGES))
+    page = re.sub(r"<style.*?</style>|<[^>]+>", "\n", proof(one, weighing, found, content).decode(), flags=re.DOTALL)
+    return (*(text for sheet in sheets for text in sheet), *as_text(content).splitlines(), *page.splitlines())
+
+
+PAGES = (grind_pages, handle_pages, drill_pages, balance_pages)
+
+_NUMBER = r"(?<![\d./:-])\d+(?:\.\d+)?(?![\d./:])"
+
+
+def lengths(text: str) -> set[str]:
+    """Numbers of mm; the name of a drill of 4.9 mm is none."""
+    text = re.sub(r"drill \d+(\.\d+)? mm(?=,)", "", text)
+    after = re.findall(rf"({_NUMBER}) mm\b(?!2|3)", text)
+    places = re.findall(rf"\bx ({_NUMBER})(?= |$)", text)
+    cells = re.findall(rf"({_NUMBER}) \((?:\d+-)?(?:\d+/\d+|\d?\.\d+)\)", text)
+    return {number for number in (*after, *places, *cells) if "." in number}
+
+
+def test_no_length_is_printed_in_two_ways() -> None:
+    told = {number: text for text in texts() for number in lengths(text)}
+    assert {"3.175", "9.525", "4.762"} <= set(told)
+    clashes = [
+        (a, b, told[a], told[b])
+        for a in told
+        for b in told
+        # Of two readings of one length the shorter differs by less than one of its last digit.
+        if len(a.partition(".")[2]) < len(b.partition(".")[2])
+        and abs(float(a) - float(b)) < 10.0 ** -len(a.partition(".")[2])
+    ]
+    assert clashes == []
+
+
+def test_what_is_said_as_a_fraction_stays_one() -> None:
+    joined = "\n".join(texts())
+    for number, fraction in (("3.175", "1/8"), ("4.762", "3/16")):
+        assert re.search(rf"{number} mm \({fraction} in\)|{number} \({fraction}\)", joined)
+        assert not re.search(rf"{number} mm \((?!{fraction} in)", joined)
