@@ -45,13 +45,14 @@ def words(sheets: tuple[Sheet, ...]) -> list[str]:
 @cache
 def texts() -> tuple[str, ...]:
     one, weighing, found = knife(), weigh(knife()), check(knife())
-    content = report(one, weighing, found, parameters={})
-    (pages,) = blade_pages(one, weighing, [A4], parameters={})
+    content = report(one, weighing, found, parameters=CALLED)
+    (pages,) = blade_pages(one, weighing, [A4], parameters=CALLED)
     sheets = (words(tuple(pages.faces["right"])), *(words(of(one, [A4])) for of in PAGES))
     page = re.sub(r"<style.*?</style>|<[^>]+>", "\n", proof(one, weighing, found, content).decode(), flags=re.DOTALL)
     return (*(text for sheet in sheets for text in sheet), *as_text(content).splitlines(), *page.splitlines())
 
 
+CALLED = {"thickness": inch("1/8"), "front": inch("3/8"), "steel": "1084", "lean": 10.0}
 PAGES = (grind_pages, handle_pages, drill_pages, balance_pages)
 
 _NUMBER = r"(?<![\d./:-])\d+(?:\.\d+)?(?![\d./:])"
@@ -82,6 +83,7 @@ def test_no_length_is_printed_in_two_ways() -> None:
 
 def test_what_is_said_as_a_fraction_stays_one() -> None:
     joined = "\n".join(texts())
+    assert "thickness 3.175 mm (1/8 in), front 9.525 mm (3/8 in), steel 1084, lean 10.0" in joined
     for number, fraction in (("3.175", "1/8"), ("4.762", "3/16")):
         assert re.search(rf"{number} mm \({fraction} in\)|{number} \({fraction}\)", joined)
         assert not re.search(rf"{number} mm \((?!{fraction} in)", joined)

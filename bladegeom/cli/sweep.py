@@ -23,6 +23,7 @@ from bladegeom.job.sweep import combinations
 from bladegeom.job.sweep import sweep as run_sweep
 from bladegeom.job.variant import Row
 from bladegeom.quantities.errors import ExportError, ScriptError
+from bladegeom.quantities.units import show_parameter
 
 _STOPPED = 130
 """Exit status after Ctrl-C; source: POSIX shells, 128 and the number of the signal."""
@@ -160,7 +161,7 @@ def _plot(path: Path, grid: Mapping[str, tuple[object, ...]], rows: Sequence[Row
 
 
 def _named(parameters: Mapping[str, object]) -> str:
-    return ", ".join(f"{name} = {value}" for name, value in parameters.items())
+    return ", ".join(f"{name} = {show_parameter(value)}" for name, value in parameters.items())
 
 
 def _write(line: bytes) -> None:

@@ -17,7 +17,7 @@ from bladegeom.draw.tile_page import Box
 from bladegeom.draw.tiles import tiles_or_why
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.tables import Paper
-from bladegeom.quantities.units import show_length, show_mass
+from bladegeom.quantities.units import show_length, show_mass, show_parameter
 from bladegeom.reason.grind_sheet import tang_range, taper_words
 from bladegeom.reason.unweighed import knife_words, unweighed
 from bladegeom.reason.weigh import Weighing
@@ -142,7 +142,7 @@ def _head(
 ) -> list[str]:
     x0, _, x1, _ = knife.outline.bounds
     only = f" Ground on the {knife.grind.only} side only." if knife.grind.only else ""
-    called = ", ".join(f"{name} {value}" for name, value in parameters.items())
+    called = ", ".join(f"{name} {show_parameter(value)}" for name, value in parameters.items())
     whole = knife_words(unweighed(knife)).capitalize()
     named = {None: "right face", "right": "RIGHT FACE", "left": "LEFT FACE, mirrored"}[face]
     return [

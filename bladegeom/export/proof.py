@@ -19,6 +19,7 @@ from bladegeom.export.proof_html import css_text, items, section, text
 from bladegeom.export.proof_style import STYLE
 from bladegeom.export.proof_view import view
 from bladegeom.export.report_text import CAUTION
+from bladegeom.quantities.units import show_parameter
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.grind_sheet import GrindSheet
 from bladegeom.reason.stack import stacks
@@ -81,7 +82,7 @@ def proof(knife: Knife, weighing: Weighing, findings: Sequence[Finding], content
 
 
 def _head(knife: Knife, mark: str, content: Mapping[str, Any]) -> str:
-    called = ", ".join(f"{name} {value}" for name, value in content["parameters"].items())
+    called = ", ".join(f"{name} {show_parameter(value)}" for name, value in content["parameters"].items())
     told = f'<p class="called">Parameters: {text(called)}</p>\n' if called else ""
     return (
         f'<p class="kicker">Proof of revision {text(knife.revision)}, <b>{text(mark)}</b></p>\n'

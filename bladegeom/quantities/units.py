@@ -185,6 +185,19 @@ def show_room(mm: float) -> str:
     return f"{math.ceil(exact - _SAME)} mm ({_mixed(Fraction(math.ceil((exact - _SAME) / MM_PER_INCH * 8), 8))} in)"
 
 
+def show_parameter(value: object) -> str:
+    """A value that a script is called with, whose unit nobody told: as it is, but a fraction of an inch as one.
+
+    >>> show_parameter(4.7625), show_parameter(110.0), show_parameter("1084")
+    ('4.762 mm (3/16 in)', '110.0', '1084')
+    """
+    if not isinstance(value, float) or not math.isfinite(value):
+        return str(value)
+    exact, fraction = _exact(value)
+    # What two decimals tell may as well be a number of degrees.
+    return show_length(value) if fraction and (exact * 100).denominator != 1 else str(value)
+
+
 def show_mass(grams: float, *, sign: bool = False) -> str:
     """A mass; hundredths of a gram below one gram.
 
