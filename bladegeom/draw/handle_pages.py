@@ -18,7 +18,7 @@ from bladegeom.draw.table import table
 from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.tables import Paper
-from bladegeom.quantities.units import show_angle, show_length, show_mm
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.drill_row import by_name
 from bladegeom.reason.hand import hand_lines
 from bladegeom.reason.handle import bare_holes
@@ -144,7 +144,7 @@ def _told(stack: Stack, cut: Cut) -> str:
     if bore.shape != "countersink":
         return f"{bore.shape} {size}, {deep} deep"
     straight = show_length(stack.numbers["seat_depth"].nominal)
-    return f"{size}: straight {straight}, countersink {show_angle(bore.angle_deg)} deg to {deep} at the screw's hole"
+    return f"{size}: straight {straight}, countersink {bore.angle_deg:g} deg to {deep} at the screw's hole"
 
 
 def _sizes(knife: Knife, scales: Scales, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:

@@ -12,7 +12,7 @@ from bladegeom.curves.meet import nearest
 from bladegeom.draw.cut import CutPart
 from bladegeom.draw.cut_words import hole_choices, layer_words, nominal
 from bladegeom.quantities.tolerances import ARC_FIT
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.cut_loops import Gap
 from bladegeom.reason.pass_words import Row
 from bladegeom.reason.preflight import Preflight
@@ -84,7 +84,9 @@ def _tabs(one: Preflight, off: Deviation | None, knife: Knife | None) -> str:
     gaps = one.nest.outline.gaps if one.nest and one.nest.outline else ()
     if not gaps:
         return _NO_TABS
-    places = "; ".join(f"x {x:.0f}, y {y:.0f}{_curve(off, knife, (x, y))}" for x, y in (gap.middle for gap in gaps))
+    places = "; ".join(
+        f"x {show_mm(x)}, y {show_mm(y)}{_curve(off, knife, (x, y))}" for x, y in (gap.middle for gap in gaps)
+    )
     return f"{len(gaps)} in the file, left on purpose, {_widths(gaps)} wide at {places}"
 
 

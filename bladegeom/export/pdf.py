@@ -56,7 +56,8 @@ def pdf_of_sheets(sheets: Sequence[Sheet], *, date: datetime.date | None = None)
     buffer = io.BytesIO()
     canvas = Canvas(buffer, invariant=1, pageCompression=1, pdfVersion=_VERSION)
     canvas.setViewerPreference("PrintScaling", "None")
-    canvas._doc.info = _About(one_line(sheets[0].drawing.name), date)
+    # No method of the writer leaves an author or an hour out.
+    canvas._doc.info = _About(one_line(sheets[0].drawing.name), date)  # type: ignore[attr-defined]  # not in its stubs
     for sheet in sheets:
         canvas.setPageSize((sheet.width * mm, sheet.height * mm))
         canvas.scale(mm, mm)

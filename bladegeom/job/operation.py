@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final, Literal, get_args
 
@@ -134,9 +135,8 @@ def own_blank(what: str, unit: Unit = "text", note: str = "") -> Number:
 
 
 def _shown(value: float, unit: Unit) -> str:
-    special = {"mm": show_length, "g": show_mass, "C": show_temperature, "K": show_difference}
-    if unit in special:
-        return special[unit](value)
+    if unit in _SHOWS:
+        return _SHOWS[unit](value)
     number = show_angle(value) if unit == "deg" else f"{value:{_FORMS.get(unit, 'g')}}"
     return f"{number}{_ENDS.get(unit, '')}"
 
@@ -151,6 +151,12 @@ def _span(low: float, high: float, unit: Unit) -> str:
     return f"{ends[0].removesuffix(tail) if tail else ends[0]} to {ends[1]}"
 
 
+_SHOWS: Final[dict[str, Callable[[float], str]]] = {
+    "mm": show_length,
+    "g": show_mass,
+    "C": show_temperature,
+    "K": show_difference,
+}
 _FORMS: Final[dict[str, str]] = {"HRC": ".1f", "s": ".0f", "L": ".1f", "min": "g", "h": "g"}
 _ENDS: Final[dict[str, str]] = {
     "g": " g",

@@ -90,7 +90,8 @@ def _letters(data: bytes, cmap: int) -> int:
     """Where the table from letters to shapes begins."""
     (count,) = _numbers(data, cmap + 2, 1)
     rows = (struct.unpack_from(">HHI", data, cmap + 4 + 8 * i) for i in range(count))
-    return next(cmap + offset for platform, encoding, offset in rows if (platform, encoding) == _WINDOWS_UNICODE)
+    offsets: dict[tuple[int, int], int] = {(platform, encoding): offset for platform, encoding, offset in rows}
+    return cmap + offsets[_WINDOWS_UNICODE]
 
 
 def _numbers(data: bytes, start: int, count: int) -> tuple[int, ...]:

@@ -145,7 +145,7 @@ def _tabs(knife: Knife) -> Iterator[Finding]:
         yield _finding("tabs", "error", str(error), source="own choice")
         return
     for (x, y), why in doubtful:
-        text = f"tab at ({x:.1f}, {y:.1f}): it stands {why}; put it on a straight stretch of spine or tang"
+        text = f"tab at {show_place(x, y)}: it stands {why}; put it on a straight stretch of spine or tang"
         yield _finding("tab-place", "warning", text, at=(x, y), source="own choice")
 
 
