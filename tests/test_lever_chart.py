@@ -134,7 +134,9 @@ def test_every_lever_stands_there_with_its_numbers_in_order(name: str) -> None:
         if lever.balance is None:
             assert f"cannot be built: {lever.refused}" in told
         else:
-            assert lever.balance_shift is not None and lever.mass is not None and lever.mass_shift is not None
+            assert lever.balance_shift is not None
+            assert lever.mass is not None
+            assert lever.mass_shift is not None
             assert f"{show_mm(lever.balance)} ({show_mm(lever.balance_shift, sign=True)})" in told
             assert f"{show_mass(lever.mass)} ({show_mass(lever.mass_shift, sign=True)})" in told
         assert not lever.brings or f"brings errors: {', '.join(lever.brings)}" in told

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import dataclasses
 import datetime
+import re
+from fractions import Fraction
 from functools import cache
 from typing import Any
 
@@ -402,6 +404,18 @@ def test_a_steel_without_rows_gets_blanks_and_no_recipe() -> None:
     assert known.operation("heat_treat").numbers[0].value == 1080.0
     with pytest.raises(ParameterError, match="be for the steel of the stock"):
         route(specimens.drop_point(), work=Work(treatment=sheet))
+
+
+def test_rooms_are_told_in_lengths_that_a_shop_cuts() -> None:
+    plain = specimens.ground(specimens.bar_outline(), steel="A2")
+    told = [number for number in route(plain).operation("heat_treat").numbers if number.room]
+    assert {"foil, length", "kiln, least length inside"} <= {number.what for number in told}
+    for number in told:
+        whole = re.fullmatch(r"(\d+) mm \((\d+)(?:-(1/2|[13]/4|[1357]/8))? in\)", number.text)
+        assert whole, number.text
+        assert number.value is not None
+        assert float(whole[1]) >= number.value - 1e-6
+        assert 25.4 * (float(whole[2]) + float(Fraction(whole[3] or 0))) >= number.value - 1e-6
 
 
 def test_what_must_fit_into_kiln_foil_plates_and_oil() -> None:
