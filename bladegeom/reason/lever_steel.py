@@ -76,12 +76,12 @@ def _taper(knife: Knife) -> Iterator[Variant]:
     name, errors = "tang taper", (bevel_errors, stack_errors)
     kept = tuple(station for station in knife.stock.taper if station[0] > front + JOINED)
     if rear > half + SHOP:
-        change = f"from {show_length(ahead)} at the handle front to {show_length(half)} at the butt"
+        change = f"from {show_length(ahead)} just behind the handle front to {show_length(half)} at the butt"
         tapered = ((butt, half), (front, ahead), *kept)
         yield Variant(name=name, change=change, make=partial(_tapered, knife, tapered), errors=errors)
     if rear < ahead - SHOP:
         level = ((front, ahead), *kept) if kept or ahead < knife.stock.thickness - SHOP else ()
-        change = f"none, {show_length(ahead)} from handle front to butt"
+        change = f"none, {show_length(ahead)} from behind the handle front to the butt"
         yield Variant(name=name, change=change, make=partial(_tapered, knife, level), errors=errors)
 
 
