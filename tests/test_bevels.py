@@ -295,13 +295,13 @@ REFUSED: tuple[tuple[Callable[[], object], str], ...] = (
         # Between stations 4 mm at x 0 and 0.4 mm at x 150: thinner than the edge from 146 mm on.
         lambda: steel(FLAT, (0.0, 4.0), (150.0, 0.4)),
         "grind: edge_thickness = 0.50 mm (0.020 in): it must be less than the tapered stock's thickness at "
-        "x 150.0 mm, 0.40 mm (0.016 in)",
+        "x 150.00 mm, 0.40 mm (0.016 in)",
     ),
     (
         # The station lies beyond the tip at x 200: there the taper has come to 4 - 3.9 x 200/210.
         lambda: steel(FLAT, (0.0, 4.0), (210.0, 0.1)),
         "grind: edge_thickness = 0.50 mm (0.020 in): it must be less than the tapered stock's thickness at "
-        "x 200.0 mm, 0.29 mm (0.011 in)",
+        "x 200.00 mm, 0.29 mm (0.011 in)",
     ),
     (
         lambda: steel(FLAT, (50.0, 3.0), (20.0, 2.0)),

@@ -48,7 +48,7 @@ def test_the_pass_sheet_says_what_stands_in_the_file() -> None:
     assert plain["size in the file"].startswith("nominal size; no kerf")
     assert plain["tabs"].startswith("none in the file")
     told = pass_words(holed(ALL))
-    assert "outline 0.40 mm (1/64 in) outside nominal" in told["size in the file"]
+    assert "outline 0.40 mm (0.016 in) outside nominal" in told["size in the file"]
     assert "as pilot holes" in told["size in the file"]
     assert told["tabs"].startswith("3 in the file")
     assert told["tabs"].count("x ") == 3
