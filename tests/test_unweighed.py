@@ -126,7 +126,7 @@ def test_a_sweep_says_so_in_table_and_chart() -> None:
     grid = {"blade_length": [100.0, 110.0]}
     chart = words_on((sweep_chart(grid, rows, name="Stick"),))
     assert f"mass, {LACKS}, g" in chart
-    assert f"balance from the handle front, {LACKS}, mm" in chart
+    assert f"balance from the handle front at the spine, {LACKS}, mm" in chart
     whole = run_variant(lambda blade_length: made(Swelled, blade_length=blade_length), {"blade_length": 110.0})
     assert "mass, g" in words_on((sweep_chart(grid, [whole], name="Full"),))
     mixed = words_on((sweep_chart(grid, [rows[0], whole], name="Both"),))
