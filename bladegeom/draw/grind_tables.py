@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from bladegeom.body.grind import Stage
 from bladegeom.draw.drawing import Item
 from bladegeom.draw.table import table
-from bladegeom.quantities.units import MM_PER_INCH
+from bladegeom.quantities.units import show_angle, show_both, show_mm
 from bladegeom.reason.grind_sheet import GrindSheet, is_round, side_words
 from bladegeom.reason.station import TILT_DEG, Station
 
@@ -38,12 +38,12 @@ def _stations(sheet: GrindSheet, stations: Sequence[Station], title: str, *, wal
         rows.append(
             [
                 f"{i + 1}",
-                f"{s.x:.1f}",
+                show_mm(s.x),
                 _both(s.stock),
                 _both(s.grind_line) if s.grind_line is not None else "runs out at the spine",
-                f"{s.angle_deg:.2f} deg" + (f", {face.kind}" if face != sheet.uppermost else ""),
+                f"{show_angle(s.angle_deg)} deg" + (f", {face.kind}" if face != sheet.uppermost else ""),
                 *(_both(v) for v in tilted),
-                *((_both(s.wall[0]), f"{s.wall[1]:.1f}") * wall),
+                *((_both(s.wall[0]), show_mm(s.wall[1])) * wall),
             ]
         )
     return table(rows, 0.0, 0.0, title=f"{_capital(title)}, mm (in)")[0]
@@ -61,7 +61,7 @@ def thickness_tables(sheet: GrindSheet) -> Iterator[list[Item]]:
 def _grid(sheet: GrindSheet, stage: Stage, title: str) -> list[Item]:
     rows = [["station", "x", *(f"{h:g} mm up" if h else "edge" for h in sheet.heights)]]
     for i, (station, row) in enumerate(zip(sheet.stations, sheet.thickness(stage), strict=True)):
-        rows.append([f"{i + 1}", f"{station.x:.1f}", *(_both(v) for v in row.tolist())])
+        rows.append([f"{i + 1}", show_mm(station.x), *(_both(v) for v in row.tolist())])
     return table(rows, 0.0, 0.0, title=_capital(title))[0]
 
 
@@ -71,4 +71,4 @@ def _capital(text: str) -> str:
 
 def _both(mm: float) -> str:
     """A length in mm and in inch, short; a dash for none."""
-    return "-" if math.isnan(mm) else f"{mm:z.2f} ({mm / float(MM_PER_INCH):z.3f})"
+    return "-" if math.isnan(mm) else show_both(mm)

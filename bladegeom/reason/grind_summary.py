@@ -8,7 +8,7 @@ from typing import Any
 
 from bladegeom.body.bevels.spots import Face
 from bladegeom.body.knife import Knife
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_angle, show_length, show_mm
 from bladegeom.reason.grind_sheet import GrindSheet, is_round
 from bladegeom.reason.station import Station
 
@@ -99,7 +99,7 @@ def declared_words(kind: str, numbers: Mapping[str, float]) -> str:
     words = []
     for name, value in numbers.items():
         if name.endswith("_deg"):
-            words.append(f"{name.removesuffix('_deg').replace('_', ' ')} {value:g} degrees")
+            words.append(f"{name.removesuffix('_deg').replace('_', ' ')} {show_angle(value)} degrees")
         elif name != "under":
             words.append(f"{name.replace('_', ' ')} {show_length(value)}")
     return f"{kind}, {', '.join(words)}"
@@ -108,6 +108,6 @@ def declared_words(kind: str, numbers: Mapping[str, float]) -> str:
 def plunge_words(plunge: Mapping[str, float]) -> str:
     """Where the plunge line stands, how it leans, and the hollow along it."""
     lean, radius = plunge["lean_deg"], plunge["radius"]
-    leaning = f"leaning {abs(lean):g} degrees to the {'tip' if lean > 0 else 'butt'}" if lean else "upright"
+    leaning = f"leaning {show_angle(abs(lean))} degrees to the {'tip' if lean > 0 else 'butt'}" if lean else "upright"
     hollow = f"radius {show_length(radius)}" if radius else "a sharp step"
-    return f"x {plunge['x']:.1f} mm, {leaning}, {hollow}"
+    return f"x {show_mm(plunge['x'])} mm, {leaning}, {hollow}"
