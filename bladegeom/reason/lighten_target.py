@@ -28,8 +28,11 @@ NEAR_BALANCE = 0.02
 NEAR_MASS = 0.02
 """And so is a mass this much over the wanted one, g."""
 
-_ROUNDS = 200
+_ROUNDS = 250
 """For each count of holes that is tried; own choice."""
+
+_MORE_SEEDS = (1, 2)
+"""With these one hole less is tried again in the end; own choice."""
 
 _AGAIN = 3
 """Searches for the closest to a balance out of reach; own choice: the third hardly gains anything."""
@@ -162,7 +165,16 @@ def _fewest(ground: Ground, worth: FloatArray, least: FloatArray, goal: float) -
             most, high = few, len(few.holes)
         else:
             low = middle + 1
-    return _without_idle(ground, worth, most, goal)
+    found = _without_idle(ground, worth, most, goal)
+    while len(found.holes) > 1:
+        fewer = (
+            search(ground, worth, least, most=len(found.holes) - 1, rounds=_ROUNDS, seed=seed) for seed in _MORE_SEEDS
+        )
+        reached = next((one for one in fewer if one.value >= goal), None)
+        if reached is None:
+            break
+        found = _without_idle(ground, worth, reached, goal)
+    return found
 
 
 def _without_idle(ground: Ground, worth: FloatArray, found: Set, goal: float) -> Set:
