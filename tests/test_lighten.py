@@ -239,6 +239,13 @@ def test_a_wanted_mass() -> None:
     assert fewest <= len(done.holes) <= fewest + 1
 
 
+def test_no_hole_too_many_for_a_balance() -> None:
+    # 9 do; a search that stopped at the first count that it missed needed 10.
+    done = add_lightening_to(knife_of("plain, metric"), balance=-26.676456968831765)
+    assert len(done.holes) <= 9
+    assert weigh(done).balance_from_front >= -26.676456968831765 - 0.02
+
+
 def _one(knife: Knife, hole: Opening) -> Knife:
     return dataclasses.replace(knife, holes=(hole,))
 

@@ -122,6 +122,7 @@ def search(
     most: int = 10_000,
     rounds: int = ROUNDS,
     seed: int = _SEED,
+    start: Set | None = None,
 ) -> Set:
     """The best set found.
 
@@ -132,8 +133,9 @@ def search(
         most: No more holes than these.
         rounds: Stretches cleared and filled again.
         seed: Another one searches other ways.
+        start: Where to begin, of no more holes than that; the best plain fill if there is none.
     """
-    best = current = greedy(ground, worth, least, most=most)
+    best = current = start or greedy(ground, worth, least, most=most)
     random = np.random.default_rng(seed)
     for i in range(rounds):
         kept, stretch = _cleared(ground, least, current, random)

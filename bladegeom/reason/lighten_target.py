@@ -31,9 +31,6 @@ NEAR_MASS = 0.02
 _ROUNDS = 250
 """For each count of holes that is tried; own choice."""
 
-_MORE_SEEDS = (1, 2)
-"""With these one hole less is tried again in the end; own choice."""
-
 _AGAIN = 3
 """Searches for the closest to a balance out of reach; own choice: the third hardly gains anything."""
 
@@ -165,16 +162,29 @@ def _fewest(ground: Ground, worth: FloatArray, least: FloatArray, goal: float) -
             most, high = few, len(few.holes)
         else:
             low = middle + 1
-    found = _without_idle(ground, worth, most, goal)
+    return _fewer(ground, worth, least, goal, _without_idle(ground, worth, most, goal))
+
+
+def _fewer(ground: Ground, worth: FloatArray, least: FloatArray, goal: float, found: Set) -> Set:
+    """The same, or sets of ever fewer holes as long as a search of other ways finds one that reaches the goal."""
     while len(found.holes) > 1:
+        less = _without_least(ground, worth, found)
         fewer = (
-            search(ground, worth, least, most=len(found.holes) - 1, rounds=_ROUNDS, seed=seed) for seed in _MORE_SEEDS
+            search(ground, worth, least, most=len(less.holes), rounds=_ROUNDS, seed=seed, start=start)
+            for seed, start in ((1, None), (2, None), (1, less))
         )
         reached = next((one for one in fewer if one.value >= goal), None)
         if reached is None:
             break
         found = _without_idle(ground, worth, reached, goal)
     return found
+
+
+def _without_least(ground: Ground, worth: FloatArray, found: Set) -> Set:
+    """The same without the hole that brings the least."""
+    gain = [float(worth[place] * ground.radii[size] ** 2) for place, size in found.holes]
+    i = gain.index(min(gain))
+    return Set(holes=(*found.holes[:i], *found.holes[i + 1 :]), value=found.value - gain[i])
 
 
 def _without_idle(ground: Ground, worth: FloatArray, found: Set, goal: float) -> Set:
