@@ -16,6 +16,7 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import ParameterError, PlacingError
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.lighten import grams
+from bladegeom.reason.lighten_fewest import fewest
 from bladegeom.reason.lighten_ground import Ground, ground_of, with_holes
 from bladegeom.reason.lighten_search import Set, room_beside, search
 from bladegeom.reason.lighten_why import one_more
@@ -27,9 +28,6 @@ NEAR_BALANCE = 0.02
 
 NEAR_MASS = 0.02
 """And so is a mass this much over the wanted one, g."""
-
-_ROUNDS = 250
-"""For each count of holes that is tried; own choice."""
 
 _AGAIN = 3
 """Searches for the closest to a balance out of reach; own choice: the third hardly gains anything."""
@@ -116,7 +114,7 @@ def add_lightening_to(
     worth, least = weight * lever, np.full(len(lever), ground.radii[0])
     goal = target.needed + _RESERVE * target.near
     while True:
-        found = _fewest(ground, worth, least, goal)
+        found = fewest(ground, worth, least, goal)
         if found.value < goal:
             nearest, count = _closest(target, ground, found)
             raise PlacingError(_unreachable(target, ground, nearest, count))
@@ -145,56 +143,6 @@ def _target(knife: Knife, balance: float | None, mass: float | None) -> _Target:
             "use thicker stock or heavier scales"
         )
     return _Target(wanted=mass or 0.0, balance=False, start=total.amount, mass=total.amount)
-
-
-def _fewest(ground: Ground, worth: FloatArray, least: FloatArray, goal: float) -> Set:
-    """A set of few holes that reaches a goal; where none does, the best there is."""
-    most = search(ground, worth, least, rounds=_ROUNDS)
-    if most.value < goal:
-        return most
-    # No single hole brings more than the widest at the best place.
-    size = np.searchsorted(ground.radii, ground.room, side="right") - 1
-    low, high = math.ceil(goal / float((worth * ground.radii[size] ** 2).max())), len(most.holes)
-    while low < high:
-        middle = (low + high) // 2
-        few = search(ground, worth, least, most=middle, rounds=_ROUNDS)
-        if few.value >= goal:
-            most, high = few, len(few.holes)
-        else:
-            low = middle + 1
-    return _fewer(ground, worth, least, goal, _without_idle(ground, worth, most, goal))
-
-
-def _fewer(ground: Ground, worth: FloatArray, least: FloatArray, goal: float, found: Set) -> Set:
-    """The same, or sets of ever fewer holes as long as a search of other ways finds one that reaches the goal."""
-    while len(found.holes) > 1:
-        less = _without_least(ground, worth, found)
-        fewer = (
-            search(ground, worth, least, most=len(less.holes), rounds=_ROUNDS, seed=seed, start=start)
-            for seed, start in ((1, None), (2, None), (1, less))
-        )
-        reached = next((one for one in fewer if one.value >= goal), None)
-        if reached is None:
-            break
-        found = _without_idle(ground, worth, reached, goal)
-    return found
-
-
-def _without_least(ground: Ground, worth: FloatArray, found: Set) -> Set:
-    """The same without the hole that brings the least."""
-    gain = [float(worth[place] * ground.radii[size] ** 2) for place, size in found.holes]
-    i = gain.index(min(gain))
-    return Set(holes=(*found.holes[:i], *found.holes[i + 1 :]), value=found.value - gain[i])
-
-
-def _without_idle(ground: Ground, worth: FloatArray, found: Set, goal: float) -> Set:
-    """The same without the least of its holes as long as the others reach the goal."""
-    holes = sorted(found.holes, key=lambda one: float(worth[one[0]] * ground.radii[one[1]] ** 2))
-    value = found.value
-    while len(holes) > 1 and (less := value - float(worth[holes[0][0]] * ground.radii[holes[0][1]] ** 2)) >= goal:
-        value = less
-        del holes[0]
-    return Set(holes=tuple(holes), value=value)
 
 
 def _just(target: _Target, ground: Ground, weight: FloatArray, lever: FloatArray, found: Set) -> tuple[Knife, float]:
