@@ -30,7 +30,7 @@ LOAD_AHEAD = 5.0
 """The load stands this far ahead of the butt's end, mm; own choice: an end that runs to a point bears nothing."""
 
 _SIDE = 1.5
-"""Sides of the triangles, mm; own choice: with half of it, twenty tangs bend by up to 1 % more against undrilled."""
+"""Sides of the triangles, mm; own choice: with half of it, eight patterns tried bend by up to 0.8 % more."""
 
 _ROUND = 24
 """Corners of a round opening in the mesh, at least."""
