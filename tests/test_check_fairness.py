@@ -17,6 +17,7 @@ from bladegeom.draw.drawing import Circle, Drawing, Label, Path
 from bladegeom.export.svg import svg_of_drawing
 from bladegeom.reason.check import check
 from bladegeom.reason.check_fairness import LEAP, check_fairness
+from bladegeom.reason.check_lumps import check_lumps
 from bladegeom.reason.finding import Finding
 from bladegeom.shape.outline import Outline, join_halves
 
@@ -57,7 +58,7 @@ def waved(rise: float) -> Curve:
 def test_the_profiles_are_fair(pair: tuple[str, str]) -> None:
     blade, handle = pair
     knife = specimens.ground(join_halves(profiles.get(blade)(), profiles.get(handle)()), height=8.0)
-    assert {one.code for one in check_fairness(knife)} <= SLOPING.get(pair, set())
+    assert {one.code for one in (*check_fairness(knife), *check_lumps(knife))} <= SLOPING.get(pair, set())
 
 
 def test_a_knot_out_of_place_is_a_wave() -> None:

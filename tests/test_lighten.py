@@ -40,7 +40,7 @@ from bladegeom.reason.lighten import plain_fill
 
 REFERENCE = Path(__file__).parent / "reference_placing" / "reference.csv"
 
-LEAST_SHARE = 0.97
+LEAST_SHARE = 0.98
 """Of the best that the stored reference knows."""
 
 CODES = {"hole-outside", "rim", "edge-distance", "web", "holes-overlap", "clear-strip", "hole-too-small", "no-drill"}
@@ -77,6 +77,11 @@ def test_near_the_best_known(name: str) -> None:
 @pytest.mark.parametrize("name", TANGS)
 def test_no_less_than_a_plain_fill(name: str) -> None:
     assert area(lightened(name)) >= area(plain_fill(knife_of(name))) - 1e-9
+
+
+@pytest.mark.parametrize("name", ["waisted", "chef"])
+def test_every_hole_takes_out_no_less_than_those_worth_drilling(name: str) -> None:
+    assert area(lightened(name)) >= area(add_lightening(knife_of(name))) - 1e-9
 
 
 @pytest.mark.parametrize("name", TANGS)
@@ -232,6 +237,13 @@ def test_a_wanted_mass() -> None:
     assert wanted - 0.1 <= weigh(done).total.amount <= wanted + 0.02
     fewest = math.ceil(7.0 / max(weigh(knife).total.amount - weigh(_one(knife, h)).total.amount for h in done.holes))
     assert fewest <= len(done.holes) <= fewest + 1
+
+
+def test_no_hole_too_many_for_a_balance() -> None:
+    # 9 do; a search that stopped at the first count that it missed needed 10.
+    done = add_lightening_to(knife_of("plain, metric"), balance=-26.676456968831765)
+    assert len(done.holes) <= 9
+    assert weigh(done).balance_from_front >= -26.676456968831765 - 0.02
 
 
 def _one(knife: Knife, hole: Opening) -> Knife:

@@ -347,3 +347,10 @@ def test_only_a_chart_of_lightening_holes_tells_what_they_do_to_bending() -> Non
         words = [item.text for item in net_section_chart(bar(one)).items if isinstance(item, Label)]
         assert any("Weakest at x -50.00 mm" in text for text in words)
         assert any("bends" in text for text in words) is told
+
+
+def test_a_tang_cut_through_is_told_so() -> None:
+    cut = dataclasses.replace(hole(-50.0, -15.0, 6.0), purpose="lightening", diameter=40.0)
+    words = " ".join(item.text for item in net_section_chart(bar(cut)).items if isinstance(item, Label))
+    assert "does not hold together" in words
+    assert "inf" not in words

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -28,6 +29,7 @@ from bladegeom.draw.room import first_clear, ink
 from bladegeom.quantities.lettering import text_width, wrapped
 from bladegeom.quantities.tolerances import JOINED
 from bladegeom.quantities.units import show_length, show_mm
+from bladegeom.reason.cantilever import Deflection
 from bladegeom.reason.deflection import LOAD_AHEAD, lightening_deflection
 from bladegeom.reason.net_section import NO_PROMISE, NetSection, chords, net_section
 
@@ -185,13 +187,18 @@ def _words(section: NetSection) -> Iterator[str]:
             f"{_percent(section.edgewise_against_ahead[i])}."
         )
     if i is not None and any(one.purpose == "lightening" for one in knife.openings):
-        bent = lightening_deflection(knife)
-        yield (
-            f"Clamped at the handle front and loaded {LOAD_AHEAD:g} mm ahead of the butt, the bare tang bends "
-            f"{bent.sideways:.2f} times as far sideways and {bent.edgewise:.2f} times as far edgewise as without its "
-            "lightening holes."
-        )
+        yield _bending(lightening_deflection(knife))
     yield NO_PROMISE
+
+
+def _bending(ratio: Deflection) -> str:
+    where = f"Clamped at the handle front and loaded {LOAD_AHEAD:g} mm ahead of the butt, the bare tang"
+    if not math.isfinite(ratio.sideways):
+        return f"{where} does not hold together: the lightening holes cut it through."
+    return (
+        f"{where} bends about {ratio.sideways:.2f} times as far sideways and {ratio.edgewise:.2f} times as far "
+        "edgewise as without its lightening holes (finite elements)."
+    )
 
 
 def _least(section: NetSection, i: int) -> str:

@@ -15,6 +15,7 @@ from bladegeom.reason.check_hand import check_hand
 from bladegeom.reason.check_holes import check_holes
 from bladegeom.reason.check_knuckles import check_knuckles
 from bladegeom.reason.check_letters import check_letters
+from bladegeom.reason.check_lumps import check_lumps
 from bladegeom.reason.check_net_section import check_net_section
 from bladegeom.reason.check_outline import check_outline
 from bladegeom.reason.check_plunge import check_plunge
@@ -37,6 +38,7 @@ CHECKS: Final[tuple[Callable[[Knife], Iterator[Finding]], ...]] = (
     check_letters,
     check_outline,
     check_fairness,
+    check_lumps,
     check_slender,
     check_knuckles,
     check_plunge,

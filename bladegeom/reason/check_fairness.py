@@ -17,6 +17,7 @@ from bladegeom.curves.inflection import Bend, bends
 from bladegeom.quantities.tolerances import SMOOTH_DEG
 from bladegeom.quantities.units import show_length, show_place
 from bladegeom.reason.finding import Finding
+from bladegeom.shape.outline import Outline
 
 WAVE_DEG: Final = 1.5
 """A bend the other way that turns by less is taken for a slip; own choice by eye: the weakest that the profiles draw
@@ -55,17 +56,21 @@ _SOURCE = "own choice by eye"
 def check_fairness(knife: Knife) -> Iterator[Finding]:
     """All findings about unfair lines along edge, spine and handle."""
     outline = knife.outline
-    lines = {
-        "edge": outline.edge,
-        "spine and handle top": join(outline.spine, outline.handle_top),
-        "handle underside": outline.handle_underside,
-    }
-    for name, curve in lines.items():
+    for name, curve in fair_lines(outline).items():
         yield from _waves(name, curve)
         yield from _kinks(name, curve, concave=knife.shop.smallest_inside_radius <= 0)
         yield from _leap(name, curve)
     for name in ("edge", "spine", "handle_top", "handle_underside"):
         yield from _flat_spots(name.replace("_", " "), getattr(outline, name))
+
+
+def fair_lines(outline: Outline) -> dict[str, Curve]:
+    """Lines along which an eye or a thumb runs in one go, by their names."""
+    return {
+        "edge": outline.edge,
+        "spine and handle top": join(outline.spine, outline.handle_top),
+        "handle underside": outline.handle_underside,
+    }
 
 
 def _waves(name: str, curve: Curve) -> Iterator[Finding]:

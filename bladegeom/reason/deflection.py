@@ -1,99 +1,88 @@
 """How far a load at the butt bends the bare tang: a comparison between variants, never a promise of strength.
 
-The tang is a cantilever clamped at the handle front. Scales and fasteners are not counted, nor what steel does near a
-hole; load and elastic modulus cancel in a comparison.
+The tang is clamped at the handle front and loaded evenly on an upright line near the butt. It is reckoned with finite
+elements: in its plane as plane stress, across it as a thin plate. So what steel does between holes and beside slots is
+counted, which the beam formula misses. Scales and fasteners are not; load and elastic modulus cancel in a comparison.
+
+Against bricks through the thickness (a 95 x 30 x 4 mm tang with one window, with three side by side) a comparison is
+true to 1 %; between 27 windows of 6 mm with webs of 3 mm, which a thin plate keeps from shearing, it is 4 % low
+sideways.
 """
 
 from __future__ import annotations
 
-import itertools
+import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
 
 from bladegeom.body.hole import Opening
+from bladegeom.body.kept import kept
 from bladegeom.body.knife import Knife
-from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.units import show_mm
-from bladegeom.reason.net_section import breaks, sections, tang_front
+from bladegeom.reason.cantilever import Cantilever, Deflection
+from bladegeom.reason.net_section import tang_front
+from bladegeom.reason.triangle_mesh import SNAP, triangulated
 
 LOAD_AHEAD = 5.0
 """The load stands this far ahead of the butt's end, mm; own choice: an end that runs to a point bears nothing."""
 
-_PANEL = 5.0
-"""Widest panel of the integration, mm; more where holes begin and end."""
+_SIDE = 1.5
+"""Sides of the triangles, mm; own choice: with half of it, eight patterns tried bend by up to 0.8 % more."""
 
-_GAUSS = np.polynomial.legendre.leggauss(12)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Deflection:
-    """How far the load's place moves, for a unit load and a unit elastic modulus, 1/mm; infinite where nothing holds.
-
-    As a ratio of two variants, 1.1 means that the first bends by 10 % more.
-
-    Args:
-        sideways: Out of the blade's plane.
-        edgewise: In the blade's plane.
-    """
-
-    sideways: float
-    edgewise: float
-
-    def over(self, other: Deflection) -> Deflection:
-        """Of this as a multiple of another."""
-        return Deflection(sideways=self.sideways / other.sideways, edgewise=self.edgewise / other.edgewise)
+_ROUND = 24
+"""Corners of a round opening in the mesh, at least."""
 
 
+@kept
 def deflection(knife: Knife) -> Deflection:
     """Of the finished tang with all its holes.
 
     Raises:
         ParameterError: The tang is too short to take the load behind the handle front.
     """
-    return _deflection(knife, knife.openings)
+    (bent,) = _bent(knife, [knife.openings])
+    return bent
 
 
+@kept
 def lightening_deflection(knife: Knife) -> Deflection:
     """How many times as far the tang bends as without its lightening holes; 1 without any.
+
+    Both are reckoned on one mesh, so that what it misses cancels.
 
     Raises:
         ParameterError: As of :func:`deflection`.
     """
     others = [one for one in knife.openings if one.purpose != "lightening"]
-    return deflection(knife).over(_deflection(knife, others))
+    with_all, without = _bent(knife, [knife.openings, others])
+    return with_all.over(without)
 
 
-def _deflection(knife: Knife, openings: Sequence[Opening]) -> Deflection:
-    """By the unit load method: the integral of moment squared over second moment, from the load to the clamp."""
-    load, clamp = knife.outline.bounds[0] + LOAD_AHEAD, tang_front(knife)
+def _bent(knife: Knife, sets: Sequence[Sequence[Opening]], side: float = _SIDE) -> list[Deflection]:
+    """Of the tang with each of some sets of its openings."""
+    # On the grid of the mesh, so that its first and last corners lie exactly there.
+    load, clamp = (SNAP * round(x / SNAP) for x in (knife.outline.bounds[0] + LOAD_AHEAD, tang_front(knife)))
     if not load < clamp:
         raise ParameterError(
             "tang: length", f"{show_mm(clamp - load + LOAD_AHEAD)} mm", f"be more than {LOAD_AHEAD:g} mm"
         )
-    x, weight = _places(load, clamp, breaks(knife, openings))
-    steel = sections(knife, x, openings)
-    moment = weight * (x - load) ** 2
-    with np.errstate(divide="ignore"):
-        sideways, edgewise = (float((moment / i).sum()) for i in (steel.sideways_inertia, steel.edgewise_inertia))
-    return Deflection(sideways=sideways, edgewise=edgewise)
+    _, low, _, high = knife.outline.bounds
+    tang = knife.outline.polygon.intersection(shapely.box(load, low - 1, clamp, high + 1)).simplify(SNAP)
+    rims = {one: _rim(one, side) for one in knife.openings}
+    mesh = triangulated(tang, [rim.boundary for rim in rims.values()], side)
+    held = Cantilever(mesh=mesh, thickness=lambda x: 2 * knife.stock.half_thickness(x))
+    return [held.bent(tang.difference(shapely.union_all([rims[one] for one in some]))) for some in sets]
 
 
-def _places(start: float, end: float, between: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Places and weights of panels that end wherever a hole does, shape (n,) both, mm.
-
-    At its rim a hole grows as the square root of the way; places by a cubic that is level at both ends of a panel make
-    that smooth.
-    """
-    ends = np.unique(np.concatenate([[start, end], between[(between > start) & (between < end)]]))
-    ends = ends[np.concatenate([[True], np.diff(ends) > 1e-9])]
-    edges = np.concatenate(
-        [np.linspace(a, b, int(np.ceil((b - a) / _PANEL)) + 1)[:-1] for a, b in itertools.pairwise(ends)]
-    )
-    width = np.diff(np.append(edges, end))[:, None]
-    s = (_GAUSS[0] + 1) / 2
-    x = edges[:, None] + width * s * s * (3 - 2 * s)
-    weight = width * 6 * s * (1 - s) * _GAUSS[1] / 2
-    return x.ravel(), np.broadcast_to(weight, x.shape).ravel()
+def _rim(one: Opening, side: float) -> BaseGeometry:
+    """Polygon that stands for an opening, with round ends of the same area."""
+    quarter = max(_ROUND / 4, math.ceil(math.pi * one.diameter / side / 4))
+    turn = math.pi / (2 * quarter)
+    radius = one.diameter / 2 * math.sqrt(turn / math.sin(turn))
+    start, end = one.axis
+    axis = shapely.Point(start) if np.array_equal(start, end) else shapely.LineString([start, end])
+    return axis.buffer(radius, quad_segs=int(quarter))

@@ -14,7 +14,7 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import PlacingError
 from bladegeom.quantities.units import show_mass
 from bladegeom.reason.lighten_ground import Ground, ground_of, with_holes
-from bladegeom.reason.lighten_search import plain, search
+from bladegeom.reason.lighten_search import completed, plain, search
 from bladegeom.reason.part import G_PER_MM3
 from bladegeom.reason.thickness import thickness
 from bladegeom.reason.weigh import weigh
@@ -51,15 +51,26 @@ def add_lightening(
     require_not_negative("lightening", least_shift=least_shift, least_mass=least_mass)
     ground = ground_of(knife, largest=largest, made=made)
     worth, total = grams(ground), weigh(knife).total
-    light = lightest(ground.xy[:, 0], total.amount, total.centre[0], least_shift, least_mass)
-    least = np.maximum(np.sqrt(light / worth), ground.radii[0])
+    least, usual = (
+        _smallest(ground, worth, lightest(ground.xy[:, 0], total.amount, total.centre[0], *limits))
+        for limits in ((least_shift, least_mass), (LEAST_SHIFT, LEAST_MASS))
+    )
     found = search(ground, worth, least)
+    if (least < usual).any():
+        # Small holes stand in the way of wide ones now and then: it must not take out less for being allowed more.
+        wide = completed(ground, worth, least, search(ground, worth, np.maximum(least, usual)))
+        found = max(found, wide, key=lambda one: one.value)
     holes = [ground.hole(place, size) for place, size in found.holes]
     mass = [float(worth[place] * ground.radii[size] ** 2) for place, size in found.holes]
     kept = _worth_it(holes, mass, total.amount, total.centre[0], least_shift, least_mass)
     if not kept:
         raise PlacingError(_not_worth(ground, worth, least_shift, least_mass))
     return with_holes(knife, kept)
+
+
+def _smallest(ground: Ground, worth: FloatArray, light: FloatArray) -> FloatArray:
+    """Radius of the smallest size that takes out some mass at each place, infinite where none does, shape (n,), mm."""
+    return np.asarray(np.append(ground.radii, np.inf)[np.searchsorted(ground.radii, np.sqrt(light / worth))])
 
 
 def plain_fill(knife: Knife, *, largest: float | None = None, made: Made = "cut") -> Knife:

@@ -88,11 +88,18 @@ class Ground:
         reach = self.strips(first, last)
         return np.asarray(self.width.x[0] + CELL * (np.arange(reach.start, reach.stop) - self.padding))
 
-    def by_width(self, left: FloatArray, columns: int) -> FloatArray:
-        """Largest radius in each of some columns by what is left in the strips that they may reach, mm."""
-        span = 2 * self.padding + 1
-        windows = np.lib.stride_tricks.sliding_window_view(left, span)[: GROUP * columns : GROUP]
-        return np.asarray(np.sqrt((windows * windows / 4 + self._away).min(axis=1)))
+    def by_width(self, left: FloatArray, columns: int, widest: float) -> FloatArray:
+        """Largest radius in each of some columns by what is left in the strips that they may reach, mm.
+
+        True up to the widest that is asked for; above it may be too much.
+        """
+        reach = min(math.ceil(widest / CELL) + 1, self.padding)
+        near = (left * left / 4)[self.padding - reach :]
+        rows = np.lib.stride_tricks.as_strided(
+            near, (2 * reach + 1, columns), (near.strides[0], GROUP * near.strides[0]), writeable=False
+        )
+        away = self._away[self.padding - reach : self.padding + reach + 1, None]
+        return np.asarray(np.sqrt((rows + away).min(axis=0)))
 
     @cached_property
     def _away(self) -> FloatArray:

@@ -17,6 +17,7 @@ from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.errors import ParameterError, PlacingError
 from bladegeom.quantities.units import show_mass
 from bladegeom.reason.lighten import grams
+from bladegeom.reason.lighten_fewest import fewest
 from bladegeom.reason.lighten_ground import Ground, ground_of, with_holes
 from bladegeom.reason.lighten_search import Set, room_beside, search
 from bladegeom.reason.lighten_why import one_more
@@ -28,9 +29,6 @@ NEAR_BALANCE = 0.02
 
 NEAR_MASS = 0.02
 """And so is a mass this much over the wanted one, g."""
-
-_ROUNDS = 200
-"""For each count of holes that is tried; own choice."""
 
 _AGAIN = 3
 """Searches for the closest to a balance out of reach; own choice: the third hardly gains anything."""
@@ -117,7 +115,7 @@ def add_lightening_to(
     worth, least = weight * lever, np.full(len(lever), ground.radii[0])
     goal = target.needed + _RESERVE * target.near
     while True:
-        found = _fewest(ground, worth, least, goal)
+        found = fewest(ground, worth, least, goal)
         if found.value < goal:
             nearest, count = _closest(target, ground, found)
             raise PlacingError(_unreachable(target, ground, nearest, count))
@@ -145,34 +143,6 @@ def _target(knife: Knife, balance: float | None, mass: float | None) -> _Target:
             "out; use thicker stock or heavier scales"
         )
     return _Target(wanted=mass or 0.0, balance=False, start=total.amount, mass=total.amount)
-
-
-def _fewest(ground: Ground, worth: FloatArray, least: FloatArray, goal: float) -> Set:
-    """A set of few holes that reaches a goal; where none does, the best there is."""
-    most = search(ground, worth, least, rounds=_ROUNDS)
-    if most.value < goal:
-        return most
-    # No single hole brings more than the widest at the best place.
-    size = np.searchsorted(ground.radii, ground.room, side="right") - 1
-    low, high = math.ceil(goal / float((worth * ground.radii[size] ** 2).max())), len(most.holes)
-    while low < high:
-        middle = (low + high) // 2
-        few = search(ground, worth, least, most=middle, rounds=_ROUNDS)
-        if few.value >= goal:
-            most, high = few, len(few.holes)
-        else:
-            low = middle + 1
-    return _without_idle(ground, worth, most, goal)
-
-
-def _without_idle(ground: Ground, worth: FloatArray, found: Set, goal: float) -> Set:
-    """The same without the least of its holes as long as the others reach the goal."""
-    holes = sorted(found.holes, key=lambda one: float(worth[one[0]] * ground.radii[one[1]] ** 2))
-    value = found.value
-    while len(holes) > 1 and (less := value - float(worth[holes[0][0]] * ground.radii[holes[0][1]] ** 2)) >= goal:
-        value = less
-        del holes[0]
-    return Set(holes=tuple(holes), value=value)
 
 
 def _just(target: _Target, ground: Ground, weight: FloatArray, lever: FloatArray, found: Set) -> tuple[Knife, float]:

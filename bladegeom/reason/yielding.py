@@ -1,0 +1,60 @@
+"""How far an elastic body gives way under a load, from the stiffness of its elements.
+
+Unknowns are numbered along the body, so that an element joins near ones only and the stiffness is a band. It is
+eliminated in blocks small enough for one thread: several threads wait for each other most of the time, and on a busy
+machine take thirty times as long.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import numpy.typing as npt
+
+from bladegeom.curves.curve import FloatArray
+
+IntArray = npt.NDArray[np.int64]
+
+_BLOCK = 64
+"""Unknowns in a block: OpenBLAS multiplies matrices of up to 64^3 products in one thread (its ``interface/gemm.c``)."""
+
+
+def give(unknowns: IntArray, stiffness: FloatArray, load: FloatArray) -> float:
+    """Work of a load along its own displacement: load K^-1 load.
+
+    Args:
+        unknowns: Of m elements with k unknowns each, shape (m, k); negative where one is held still.
+        stiffness: Symmetric, shape (m, k, k).
+        load: At each of n unknowns, shape (n,).
+
+    Raises:
+        numpy.linalg.LinAlgError: Something is held by nothing.
+    """
+    band = _band(unknowns, stiffness, len(load))
+    push = np.zeros((len(band), _BLOCK))
+    push.ravel()[: len(load)] = load
+    total = 0.0
+    for i, (own, *_) in enumerate(band):
+        below = band[i, 1 : len(band) - i]
+        root = np.linalg.inv(np.linalg.cholesky(own))
+        moved = root @ push[i]
+        total += float(moved @ moved)
+        carried = below @ root.T
+        for k, block in enumerate(carried):
+            band[i + 1 + k, : len(below) - k] -= carried[k:] @ block.T
+            push[i + 1 + k] -= block @ moved
+    return total
+
+
+def _band(unknowns: IntArray, stiffness: FloatArray, count: int) -> FloatArray:
+    """Blocks on the diagonal and those below it, shape (blocks, 1 + below, size, size)."""
+    row, column = np.broadcast_arrays(unknowns[:, :, None], unknowns[:, None, :])
+    lower = (row // _BLOCK >= column // _BLOCK) & (column >= 0)
+    row, column, value = row[lower], column[lower], stiffness[lower]
+    down = row // _BLOCK - column // _BLOCK
+    blocks, deep = -(-count // _BLOCK), int(down.max()) + 1
+    place = ((column // _BLOCK * deep + down) * _BLOCK + row % _BLOCK) * _BLOCK + column % _BLOCK
+    band = np.bincount(place, value, minlength=blocks * deep * _BLOCK * _BLOCK)
+    spare = np.arange(count % _BLOCK or _BLOCK, _BLOCK)
+    band = band.reshape(blocks, deep, _BLOCK, _BLOCK)
+    band[-1, 0, spare, spare] = 1.0
+    return np.asarray(band)
