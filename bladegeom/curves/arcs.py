@@ -41,6 +41,9 @@ _MOST_LINES = 64
 _FITTED = (1.0, 0.9)
 """Shares of the tolerance that arcs may take up, tried in turn: the rest is for lines in place of large arcs."""
 
+_SHARES = (0.5, 0.75, 0.9)
+"""Of the way that the last two biarcs share, what the first one takes, tried in turn; own choice."""
+
 _SAME_RADIUS = 1e-4
 """Tangent arcs whose radii differ by less, as a part of them, may become one; it leaves its ends as askew, in rad."""
 
@@ -120,15 +123,19 @@ def _even_stretches(whole: Curve) -> list[FloatArray]:
 
 def _without_short(pieces: FloatArray, cuts: list[int], corner: Sequence[bool]) -> list[int]:
     """The cuts, less one of those at the ends of each short stretch where it meets its neighbour smoothly."""
-    way = np.hypot(*np.diff(pieces, axis=1).transpose(2, 0, 1)).sum(axis=1)
-    along = np.concatenate([[0.0], np.cumsum(way)])
-    out = list(cuts)
+    way, out = _along(pieces), list(cuts)
     for begin, end in itertools.pairwise((0, *cuts, len(pieces))):
-        if along[end] - along[begin] < SHORTEST:
+        if way[end] - way[begin] < SHORTEST:
             smooth = [at for at in (begin, end) if at in out and not corner[at - 1]]
             if smooth:
                 out.remove(smooth[0])
     return out
+
+
+def _along(pieces: FloatArray) -> FloatArray:
+    """Way from the start to both ends of each piece, by its control points, shape (k + 1,), mm."""
+    way = np.hypot(*np.diff(pieces, axis=1).transpose(2, 0, 1)).sum(axis=1)
+    return np.concatenate([[0.0], np.cumsum(way)])
 
 
 def _fit_stretch(pieces: FloatArray, tolerance: float, largest: float) -> list[_Arc]:
@@ -231,12 +238,21 @@ def _longest_biarcs(fine: FloatArray, tolerance: float) -> list[_Arc] | None:
         guess, i = j - i, j
         places.append(j)
     if len(found) > 1:
-        # What is left for the last may be tiny: share evenly between the last two where that fits as well.
-        middle = (places[-3] + n) // 2
-        halves = biarc(places[-3], middle), biarc(middle, n)
-        if halves[0] is not None and halves[1] is not None:
-            found[-2:] = [halves[0], halves[1]]
+        # What is left for the last may be tiny: the last two share their way evenly, or as nearly so as fits.
+        found[-2:] = _shared(biarc, _along(fine), places[-3], n) or found[-2:]
     return [arc for arcs in found for arc in arcs]
+
+
+def _shared(
+    biarc: Callable[[int, int], tuple[_Arc, ...] | None], way: FloatArray, i: int, n: int
+) -> list[tuple[_Arc, ...]] | None:
+    """Two biarcs from one place to another, the first over half of the way or more; None where none of them fits."""
+    for share in _SHARES:
+        middle = int(np.searchsorted(way, way[i] + share * (way[n] - way[i])))
+        first, second = (biarc(i, middle), biarc(middle, n)) if i < middle < n else (None, None)
+        if first is not None and second is not None:
+            return [first, second]
+    return None
 
 
 def _farthest(fits: Callable[[int, int], object], i: int, j: int, n: int) -> int:
