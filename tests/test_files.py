@@ -197,3 +197,20 @@ def test_a_link_within_the_folder_and_an_empty_file_are_replaced(tmp_path: Path)
     (tmp_path / "b.pdf").write_bytes(b"")
     write_all(tmp_path, {"a.txt": b"new", "b.pdf": b"%PDF-1.4"})
     assert held(tmp_path) == {"a.txt": b"new", "b.pdf": b"%PDF-1.4", "kept.txt": b"kept"}
+
+
+@pytest.mark.parametrize(("target", "words"), [("a.txt", "leads nowhere"), ("gone.txt", "leads nowhere")])
+def test_links_in_a_circle_or_to_nothing_are_told(tmp_path: Path, target: str, words: str) -> None:
+    """The first link leads to itself, the second to what is not there; neither is an error of the program."""
+    (tmp_path / "a.txt").symlink_to(target)
+    with pytest.raises(ExportError, match=words) as caught:
+        write_all(tmp_path, {"a.txt": b"new"})
+    assert str(caught.value).count("a.txt") == 1
+    assert (tmp_path / "a.txt").is_symlink()
+
+
+def test_what_is_in_the_way_is_told_once(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "a.txt")
+    with pytest.raises(ExportError) as caught:
+        write_all(tmp_path, {"a.txt": b"new"})
+    assert str(caught.value).count("a.txt") == 1

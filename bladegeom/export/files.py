@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import os
 import re
 import stat
 import tempfile
@@ -56,16 +57,18 @@ def require_replaceable(path: Path, content: bytes) -> None:
             there; or what stands there cannot be read.
     """
     try:
-        if path.is_symlink() and path.resolve().parent != path.parent.resolve():
-            raise ExportError(f"{path} is a link to {path.resolve()}, in another folder; name another file")
-        mode = path.stat().st_mode if path.is_symlink() or path.exists() else None
-        if mode is None:
+        if path.is_symlink():
+            _require_near(path)
+        elif not path.exists():
             return
+        mode = path.stat().st_mode
         for is_kind, words in _NO_FILES:
             if is_kind(mode):
                 raise ExportError(f"{path} is {words}, which is never written over; name another file")
         with path.open("rb") as file:
             there = _kind(file.read(_FIRST))
+    except ExportError:
+        raise
     except OSError as error:
         raise ExportError(f"cannot write to {path}: {error.strerror or error}; nothing was written there") from error
     wanted = _kind(content[:_FIRST])
@@ -73,6 +76,16 @@ def require_replaceable(path: Path, content: bytes) -> None:
         raise ExportError(
             f"{path} holds {there}, not {wanted}, and is not written over; name another file, or delete it"
         )
+
+
+def _require_near(link: Path) -> None:
+    """That a link leads to something in its own folder."""
+    # Path.resolve raises RuntimeError on links that lead round in a circle.
+    target, folder = Path(os.path.realpath(link)), Path(os.path.realpath(link.parent))
+    if target.parent != folder:
+        raise ExportError(f"{link} is a link to {target}, in another folder; name another file")
+    if not link.exists():
+        raise ExportError(f"{link} is a link that leads nowhere; name another file, or delete it")
 
 
 _NO_FILES: Final = (
