@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -19,12 +20,17 @@ from bladegeom.cli.look_again import Meant, look_again
 from bladegeom.curves.curve import Curve
 from bladegeom.curves.flatten import flatten
 from bladegeom.draw.cut import cut_parts
+from bladegeom.draw.cut_words import hole_choices
+from bladegeom.draw.drawing import Label
+from bladegeom.draw.pass_sheet import pass_sheet
 from bladegeom.draw.shop_order import order_rows
 from bladegeom.export.dxf import dxf_of_drawing
 from bladegeom.job.bill import Bill
 from bladegeom.quantities.errors import BladegeomError
-from bladegeom.quantities.units import length
+from bladegeom.quantities.tables import paper
+from bladegeom.quantities.units import length, show_length
 from bladegeom.read.cut_lines import read_cut_plan
+from bladegeom.reason.cut_holes import cut_holes
 from bladegeom.reason.preflight import preflight
 from bladegeom.reason.tab_places import tab_places
 
@@ -96,3 +102,50 @@ def test_quote_and_pass_sheet_count_pierces_and_length_alike(data: st.DataObject
     by_chords += sum(2 * math.pi * r for layer, _, _, r in steel.circles if layer == "CUT")
     assert Bill(knife).cut_path == pytest.approx(by_chords, rel=1e-3)
     assert found.perimeter == pytest.approx(Bill(knife).cut_path, rel=1e-4)
+
+
+def test_sheets_of_liners_answer_count_material_and_thickness_in_one_order() -> None:
+    """Two alike are one sheet of which twice as many are cut; nothing of a blade is said of a liner."""
+    sheets = (("G-10", 0.8), ("NEMA L", 0.5), ("G-10", 0.4), ("G-10", 0.8))
+    liners = tuple(Liner(sheet=name, thickness=thickness) for name, thickness in sheets)
+    rows = pass_words(replace(holed(), scales=Scales(slab="NEMA L", thickness=9.0, liners=liners)), "liner")
+    told = [rows[name].split("; ") for name in ("for one knife", "material", "thickness")]
+    assert [len(one) for one in told] == [3, 3, 3]
+    assert [(name, length(thick.split(" (")[0]), int(n)) for n, name, thick in zip(*told, strict=True)] == [
+        ("G-10", pytest.approx(0.8), 4),
+        ("NEMA L", pytest.approx(0.5), 2),
+        ("G-10", pytest.approx(0.4), 2),
+    ]
+    assert not re.search(r"\b(edge|tip|spine)\b", f"{rows['tabs']} {rows['lead-ins']}")
+
+
+def test_holes_of_one_size_share_its_words() -> None:
+    """A tang of 30 holes would fill the sheet, and refuse A4, with the same number 30 times."""
+    holes = [hole for hole in cut_holes(holed(ALL)) if hole.way == "pilot"]
+    assert len(holes) > 1
+    (words,) = [line for line in hole_choices(holed(ALL), cut_parts(holed(ALL))[0]) if "pilot" in line]
+    sizes = {show_length(hole.diameter) for hole in holes}
+    assert all(words.count(size) == 1 for size in sizes)
+    assert all(re.search(rf"\b{hole.name}\b", words) for hole in holes)
+
+
+def test_marks_that_were_asked_for_are_no_warning() -> None:
+    """The order says of them that they are marked only; lines that nobody asked for are told as before."""
+    asked = holed(Cutting(marks=True))
+    (part,) = cut_parts(asked)
+    plan = read_cut_plan(dxf_of_drawing(part.drawing)[0], "ours.dxf")
+    for knife, severity in ((asked, "note"), (holed(), "warning")):
+        meant = Meant(knife=knife, part=cut_parts(knife)[0])
+        found = look_again(plan, knife.shop.process, part.thickness, meant).found.findings
+        assert {one.severity for one in found if one.code == "marks"} == {severity}
+
+
+def test_a_pass_sheet_tells_its_warnings() -> None:
+    """ "1 warning" alone leaves the shop to guess."""
+    (part,) = cut_parts(holed(Cutting(marks=True)))
+    plan = read_cut_plan(dxf_of_drawing(part.drawing)[0], "theirs.dxf")
+    looked = look_again(plan, holed().shop.process, part.thickness)
+    _, sheet = pass_sheet(looked.found, [paper("A4")], title="theirs", order=(), off=None)
+    words = " ".join(item.text for item in sheet.drawing.items if isinstance(item, Label))
+    assert "0 errors, 1 warning" in words
+    assert "[marks]" in words

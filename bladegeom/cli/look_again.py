@@ -18,6 +18,7 @@ from bladegeom.draw.pass_sheet import pass_sheet
 from bladegeom.draw.shop_order import order_rows
 from bladegeom.export.pdf import pdf_of_sheets
 from bladegeom.quantities.tables import Paper
+from bladegeom.reason.finding import Finding
 from bladegeom.reason.preflight import Preflight, preflight
 from bladegeom.reason.preflight_design import Deviation, compare, deviation_findings
 from bladegeom.reason.preflight_lines import NO_TABS, Tabs
@@ -84,8 +85,17 @@ def look_again(plan: CutPlan, process: Process, thickness: float, meant: Meant |
     found = preflight(plan, process, thickness, tabs=meant.tabs if meant else NO_TABS)
     off = compare(found.nest, tuple(_curves(meant.part))) if meant and found.nest is not None else None
     differs = deviation_findings(off, process) if off else ()
-    ranked = tuple(sorted((*found.findings, *differs), key=lambda one: one.rank))
+    ranked = tuple(sorted((*_known(found.findings, meant), *differs), key=lambda one: one.rank))
     return Looked(found=dataclasses.replace(found, findings=ranked), off=off, meant=meant)
+
+
+def _known(findings: Sequence[Finding], meant: Meant | None) -> Iterator[Finding]:
+    """Findings, with marks that the design asks for a note: the order says what they are."""
+    asked = sum(item.layer == "MARK" for item in meant.part.drawing.items) if meant else 0
+    for one in findings:
+        yield (
+            dataclasses.replace(one, severity="note") if asked and (one.code, one.measured) == ("marks", asked) else one
+        )
 
 
 def _curves(part: CutPart) -> Iterator[Curve]:

@@ -37,8 +37,12 @@ INCH = float(MM_PER_INCH)
 
 def what(part: CutPart) -> str:
     """Material, thickness and how many to cut for one knife."""
-    sheets = "; ".join(f"{name}, {show_length(thickness)}" for name, thickness in part.sheets)
-    return f"{sheets}: cut {part.each}{' of each' if len(part.sheets) > 1 else ''}"
+    return "; ".join(f"{name}, {show_length(thick)}: cut {count}" for (name, thick), count in counted_sheets(part))
+
+
+def counted_sheets(part: CutPart) -> tuple[tuple[tuple[str, float], int], ...]:
+    """Each sheet of a part with how many are cut of it for one knife; two alike are one."""
+    return tuple((sheet, part.each * part.sheets.count(sheet)) for sheet in dict.fromkeys(part.sheets))
 
 
 def nominal(knife: Knife, part: CutPart) -> str:
@@ -79,10 +83,13 @@ def layer_words(part: CutPart) -> tuple[str, ...]:
 
 
 def _named(holes: tuple[CutHole, ...], way: Way, words: str) -> list[str]:
-    """Holes that are cut alike, with what is cut."""
+    """Holes that are cut alike, with what is cut; those of one size together."""
     cut = {one.name: show_length(one.diameter) for one in holes if one.way == way}
-    told = [f"{name} {cut[name]}" for name in by_name(cut)]
-    return [f"{words}: {', '.join(told)}"] if told else []
+    alike: dict[str, list[str]] = {}
+    for name in by_name(cut):
+        alike.setdefault(cut[name], []).append(name)
+    told = [f"{', '.join(names)} {size}" for size, names in alike.items()]
+    return [f"{words}: {'; '.join(told)}"] if told else []
 
 
 def file_words(knife: Knife, part: CutPart) -> str:

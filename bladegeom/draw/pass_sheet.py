@@ -36,6 +36,9 @@ _ORDER_NAMES = 42.0
 _MOST_FINDINGS = 14
 """Findings that are told on the page; the command tells them all."""
 
+_MOST_WARNINGS = 5
+"""The same of warnings where there are no errors: they stand under the measured numbers."""
+
 
 def pass_sheet(
     one: Preflight,
@@ -65,13 +68,13 @@ def pass_sheet(
     shown, scale = picture(one, _WIDE, _HIGH)
     left = [*_rows("Measured on the file as read back", measured_rows(one, off), _NAMES, _LEFT, blanks=False)]
     left += _lines("What a program may show", sizes_seen(one), _LEFT, top=_lowest(left) - 0.6 * _LEADING)
+    warned = [f"[{f.code}] {f.message}" for f in one.findings if f.severity == "warning"]
+    if warned and not errors:
+        left += _lines("Warnings", _few(warned, _MOST_WARNINGS), _LEFT, top=_lowest(left) - 0.6 * _LEADING)
     if errors:
         words = [f"{n}. {f.severity} [{f.code}] {f.message}" for n, f in enumerate(one.findings, start=1)]
-        right = [
-            *_lines(
-                "Findings; crosses bear their numbers, of those close together the first", _few(words), _RIGHT, top=0.0
-            )
-        ]
+        told = "Findings; crosses bear their numbers, of those close together the first"
+        right = [*_lines(told, _few(words, _MOST_FINDINGS), _RIGHT, top=0.0)]
     else:
         right = [*_rows("Order", order, _ORDER_NAMES, _RIGHT, blanks=True)]
     block = Drawing(name="", items=columns(left, right, _LEFT + 6.0)).moved(0.0, shown.bounds[1] - 5.0)
@@ -97,10 +100,10 @@ def _verdict(one: Preflight, errors: int) -> str:
     return f"Against the limits of {one.process.name}{thick}: {count}." + (" Do not send it." if errors else "")
 
 
-def _few(words: Sequence[str]) -> Sequence[str]:
-    if len(words) <= _MOST_FINDINGS:
+def _few(words: Sequence[str], most: int) -> Sequence[str]:
+    if len(words) <= most:
         return words
-    return (*words[:_MOST_FINDINGS], f"and {len(words) - _MOST_FINDINGS} more: bladegeom preflight FILE tells them all")
+    return (*words[:most], f"and {len(words) - most} more: bladegeom preflight FILE tells them all")
 
 
 def _rows(title: str, rows: Sequence[Row], names: float, width: float, *, blanks: bool) -> Iterator[Item]:

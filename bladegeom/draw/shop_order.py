@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 
@@ -10,7 +10,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import Vector
 from bladegeom.curves.meet import nearest
 from bladegeom.draw.cut import CutPart
-from bladegeom.draw.cut_words import hole_choices, layer_words, nominal
+from bladegeom.draw.cut_words import counted_sheets, hole_choices, layer_words, nominal
 from bladegeom.quantities.tolerances import ARC_FIT
 from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.cut_loops import Gap
@@ -19,8 +19,11 @@ from bladegeom.reason.preflight import Preflight
 from bladegeom.reason.preflight_design import Deviation
 from bladegeom.shape.outline import CURVE_NAMES
 
-_LEAD_INS = "outside the outline, inside the holes; not on the edge"
-_NO_TABS = "none in the file; if you need any: on butt or spine, not on edge, tip or holes"
+_LEAD_INS = "outside the outline, inside the holes"
+_NO_TABS = "none in the file; if you need any: "
+_TABS_STEEL = "on butt or spine, not on edge, tip or holes"
+_TABS_SHEET = "on the outline, not on its front or holes"
+"""The front of a liner or scale is seen and stays as it is cut; its rim is sanded."""
 
 
 def order_rows(
@@ -40,15 +43,16 @@ def order_rows(
 
 
 def _rows(one: Preflight, off: Deviation | None, knife: Knife | None, part: CutPart | None) -> Iterator[Row]:
-    sheets = part.sheets if part else ()
+    sheets = counted_sheets(part) if part else ()
     steel = part is None or part.part == "steel"
-    if part is not None:
-        yield "for one knife", f"{part.each}{' of each' if len(sheets) > 1 else ''}"
+    if sheets:
+        count = _once_if_alike(str(count) for _, count in sheets)
+        yield "for one knife", f"{count} of each" if len(sheets) > 1 and ";" not in count else count
     yield "quantity in all", ""
-    yield "material", "; ".join(dict.fromkeys(name for name, _ in sheets))
+    yield "material", _once_if_alike(name for (name, _), _ in sheets)
     if steel:
         yield "condition (annealed, or HRC)", ""
-    yield "thickness", "; ".join(show_length(thickness) for _, thickness in sheets)
+    yield "thickness", _once_if_alike(show_length(thickness) for (_, thickness), _ in sheets)
     yield "its tolerance", ""
     yield "process", one.process.name
     yield "tolerance class of the cut", f"+/- {show_length(one.process.tolerance)}"
@@ -56,14 +60,20 @@ def _rows(one: Preflight, off: Deviation | None, knife: Knife | None, part: CutP
     if knife is not None and part is not None and _true(off):
         yield from (("", line) for line in (*hole_choices(knife, part), *layer_words(part)))
     yield "face on top (right or left)", ""
-    yield "tabs", _tabs(one, off, knife if steel else None)
-    yield "lead-ins", _LEAD_INS
+    yield "tabs", _tabs(one, off, knife if steel else None) or _NO_TABS + (_TABS_STEEL if steel else _TABS_SHEET)
+    yield "lead-ins", f"{_LEAD_INS}; not on the edge" if steel else _LEAD_INS
     if steel:
         yield "grain of the bar", "along the blade"
     yield "deburr, film", ""
     yield "drops returned", ""
     yield "material supplied by us", ""
     yield "need-by date", ""
+
+
+def _once_if_alike(words: Iterable[str]) -> str:
+    """What is said of each sheet, in one order, so that count, material and thickness answer each other."""
+    each = tuple(words)
+    return "; ".join(each if len(set(each)) > 1 else each[:1])
 
 
 def _true(off: Deviation | None) -> bool:
@@ -80,10 +90,10 @@ def _size(off: Deviation | None, knife: Knife | None, part: CutPart | None) -> s
 
 
 def _tabs(one: Preflight, off: Deviation | None, knife: Knife | None) -> str:
-    """Gaps of the outline as the file has them, with their places in it."""
+    """Gaps of the outline as the file has them, with their places in it; empty without any."""
     gaps = one.nest.outline.gaps if one.nest and one.nest.outline else ()
     if not gaps:
-        return _NO_TABS
+        return ""
     places = "; ".join(
         f"x {show_mm(x)}, y {show_mm(y)}{_curve(off, knife, (x, y))}" for x, y in (gap.middle for gap in gaps)
     )
