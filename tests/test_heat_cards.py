@@ -118,3 +118,11 @@ def test_a_steel_without_rows_asks_for_the_makers_own(steel: str) -> None:
 def test_the_makers_own_sheet_may_name_the_steel_otherwise(stock: str, sheet: str) -> None:
     own = HeatTreatment(steel=sheet, austenitize_c=840.0, source="steel maker's data sheet", oil=True)
     assert heat_treat_card(bar(stock), Work(treatment=own)).treatment is own
+
+
+def test_hardly_anything_left_beside_the_brittle_range_is_a_finding() -> None:
+    """3 K are left of 54 to 58 HRC for 1080; the number says what hardness they leave."""
+    one = route(bar("1080"), work=Work(hardness=(54.0, 58.0)))
+    assert [found.code for found in one.findings if found.code.startswith("temper")] == ["temper-narrow"]
+    (aim,) = (number for number in one.operation("temper").numbers if number.what == "temper at")
+    assert aim.note.endswith("57.7 to 58.0 HRC")

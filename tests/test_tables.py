@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import math
+import re
 import subprocess
 import sys
 from collections import Counter
@@ -14,6 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.quantities.errors import ParameterError, QuantityError, UnknownNameError
+from bladegeom.quantities.rows import rows
 from bladegeom.quantities.tables import (
     DRILL_SERIES,
     MATERIAL_KINDS,
@@ -96,6 +98,16 @@ def test_wood_is_heavier_than_its_specific_gravity_by_its_moisture() -> None:
 def test_density_of_a_plain_bar() -> None:
     # Closed form: 200 x 30 x 4 mm at 7850 kg/m3 weighs 188.4 g.
     assert 200 * 30 * 4 / 1000 * material("1095").density_g_cm3 == pytest.approx(188.4, rel=1e-12)
+
+
+def test_what_is_from_memory_alone_is_of_low_confidence() -> None:
+    """Our own rule (data/README.md); a second source stands behind a semicolon."""
+    told = [(row.name, row.source, row.confidence) for row in materials()]
+    told += [(f"{row['steel']} {row['property']}", row["source"], row["confidence"]) for row in rows("heat_treat.csv")]
+    for name, source, confidence in told:
+        own = re.sub(r"^G = .*? moisture: |; density = .*$", "", source)
+        if own.startswith("from memory") and ";" not in own:
+            assert confidence == "low", name
 
 
 @pytest.mark.parametrize("row", materials(), ids=lambda row: row.name)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, treated_steels
 from bladegeom.quantities.temper_advice import AvoidTemper, TemperAdvice, advise
+from bladegeom.quantities.temper_table import Hardness, Temper
 
 TEMPERED = [name for name in treated_steels() if heat_treatment(name).tempers]
 
@@ -42,8 +43,9 @@ def test_a_span_is_kept_out_of_a_range(
     one = advise(least, aim, most, [avoid(230.0, 370.0)])
     assert span(one) == told
     assert len(one.spared) == spared
-    assert (one.within is not None) == bool(within) == bool(one.warning)
-    assert len(one.words) == spared + within
+    assert (one.within is not None) == bool(within)
+    assert bool(one.warning) == bool(one.within or one.narrow)
+    assert len(one.words) == spared + bool(one.warning)
 
 
 def test_two_ranges_leave_the_coolest_part() -> None:
@@ -140,3 +142,25 @@ def test_ranges_to_avoid_follow_each_other() -> None:
         HeatTreatment(
             steel="own", austenitize_c=1000.0, source="sheet", avoid=(avoid(200.0, 300.0), avoid(250.0, 400.0))
         )
+
+
+def test_hardly_anything_left_beside_a_range_is_warned_of() -> None:
+    """The case of 1080 at 54 to 58 HRC: 3 K right below the brittle range; an oven wanders more."""
+    narrow = heat_treatment("1080").advice(54.0, 58.0)
+    assert narrow.narrow is not None
+    assert "an oven wanders 10 K" in narrow.warning
+    assert any(narrow.warning in line for line in narrow.words)
+    wide = heat_treatment("1080").advice(57.0, 60.0)
+    assert wide.spared
+    assert not wide.warning
+
+
+def test_the_source_of_a_temperature_is_that_of_its_rows() -> None:
+    """5160 is hardened by a handbook, but its tempering table is second hand and of low confidence."""
+    steel = heat_treatment("5160")
+    assert steel.confidence == "high"
+    assert steel.table_source(200.0, 210.0) == steel.tempers[2].hardness.source
+    assert "confidence low" in steel.table_source(200.0, 210.0)
+    own = [Temper(celsius=at, hardness=Hardness(hrc=hrc, low=hrc, high=hrc)) for at, hrc in ((150, 62), (250, 58))]
+    mine = HeatTreatment(steel="A2", austenitize_c=960.0, source="my sheet", tempers=tuple(own))
+    assert mine.table_source(150.0, 150.0) == "my sheet"

@@ -277,15 +277,17 @@ def _aim(card: HeatTreatCard) -> Iterator[Number]:
     advice = card.temper
     if advice is None:
         return
-    middle = "the middle of the wanted hardness"
+    steel = card.treatment
+    hard, soft = (steel.hardness_at(one).hrc for one in (advice.least, advice.most))
+    near = f"as near the middle of the wanted hardness as the range to avoid allows: {soft:.1f} to {hard:.1f} HRC"
     yield Number(
         what="temper at",
         unit="C",
         value=advice.aim,
         low=advice.least,
         high=advice.most,
-        source=f"{card.treatment.source}; straight between its rows",
-        note="as near the middle of the wanted hardness as the range to avoid allows" if advice.spared else middle,
+        source=f"{steel.table_source(advice.least, advice.most)}; straight between its rows",
+        note=near if advice.spared else "the middle of the wanted hardness",
     )
 
 

@@ -207,15 +207,15 @@ class Route:
             yield _hardness_finding(
                 f"hardness of {card.treatment.steel}, {least:g} to {most:g} HRC: it must {card.treatment.given_words}"
             )
-        elif card.temper is not None and (within := card.temper.within) is not None:
+        elif card.temper is not None and (avoided := card.temper.within or card.temper.narrow) is not None:
             yield Finding(
-                code="temper-avoided",
+                code="temper-avoided" if card.temper.within else "temper-narrow",
                 severity="warning",
                 part="blade",
                 message=f"hardness of {card.treatment.steel}: {card.temper.warning}",
                 measured=card.temper.aim,
-                limit=within.low_c,
-                source=within.source,
+                limit=avoided.low_c,
+                source=avoided.source,
             )
 
 

@@ -169,6 +169,13 @@ class HeatTreatment:
         aim, _ = self.temper_for((low + high) / 2, (low + high) / 2)
         return advise(least, aim, most, self.avoid)
 
+    def table_source(self, low_c: float, high_c: float) -> str:
+        """Whence the rows of the tempering table come between which some temperatures lie."""
+        table = self.falling
+        pairs = [(a, b) for a, b in itertools.pairwise(table) if a.celsius <= high_c and low_c <= b.celsius]
+        used = [one for pair in pairs for one in pair] or list(table)
+        return "; ".join(dict.fromkeys(one.hardness.source or self.source for one in used))
+
     def row_words(self, one: Temper) -> str:
         """What must be known of a row of the tempering table; empty where there is nothing."""
         if avoided := next((a for a in self.avoid if a.low_c < one.celsius < a.high_c), None):

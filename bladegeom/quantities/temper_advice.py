@@ -42,6 +42,10 @@ class AvoidTemper:
         return self.low_c < celsius < self.high_c
 
 
+OVEN_SWING = 10.0
+"""What an oven wanders between its least and its greatest, K; common practice, no source: 5 K either way."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TemperAdvice:
     """Tempering temperatures for a wanted hardness, C.
@@ -64,11 +68,23 @@ class TemperAdvice:
     def words(self) -> tuple[str, ...]:
         """What must be said beside the numbers."""
         told = (f"Not from {_range(one)}, where the table has this hardness too: {one.why}." for one in self.spared)
-        return (*told, *((f"Mind: {self.warning}.",) if self.within else ()))
+        return (*told, *((f"Mind: {self.warning}.",) if self.warning else ()))
+
+    @property
+    def narrow(self) -> AvoidTemper | None:
+        """The range to avoid that leaves less of the advice than an oven wanders, if one does."""
+        is_narrow = self.spared and self.within is None and self.most - self.least < OVEN_SWING
+        return self.spared[-1] if is_narrow else None
 
     @property
     def warning(self) -> str:
-        """Of a hardness that only a range to avoid gives; empty elsewhere."""
+        """Of a hardness that only a range to avoid gives, or hardly anything else; empty elsewhere."""
+        if (beside := self.narrow) is not None:
+            return (
+                f"all that is left of its tempering temperatures is {show_temperatures(self.least, self.most)}, right "
+                f"beside {_range(beside)}, which is to be avoided, and an oven wanders {OVEN_SWING:g} K: ask for a "
+                "hardness further off, or take another steel"
+            )
         if self.within is None:
             return ""
         border = show_temperature(self.within.low_c)
