@@ -1,14 +1,23 @@
-"""Short arcs at the end of a stretch: a cutting machine slows down on them, and our own preflight warns of them."""
+"""Short pieces at the end of a stretch: a cutting machine slows down on them, and our own preflight warns of them."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
+from specimens import ground
 
+from bladegeom.body.cutting import Cutting
 from bladegeom.curves.arcs import SHORTEST, fit_arcs
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import join
+from bladegeom.draw.cut import cut_drawing
+from bladegeom.draw.drawing import Path
+from bladegeom.profiles import get
 from bladegeom.quantities.tolerances import ARC_FIT
+from bladegeom.shape.halves import BladeProfile, HandleProfile
+from bladegeom.shape.outline import join_halves
 
 
 @pytest.mark.parametrize("turned", [False, True])
@@ -23,3 +32,17 @@ def test_a_short_arc_beside_a_corner_becomes_part_of_its_neighbour(turned: bool)
     chain = fit_arcs([whole.reversed() if turned else whole], ARC_FIT, closed=False)
     assert np.hypot(*np.diff(chain.vertices, axis=0).T).min() >= SHORTEST
     assert chain.deviation <= ARC_FIT
+
+
+def test_a_mark_that_ends_just_beyond_a_corner_ends_at_it() -> None:
+    """The blade of which the grind line's mark once ended in a line of 0.017 mm."""
+    boning, waisted = get("boning")(), get("waisted")()
+    assert isinstance(boning, BladeProfile)
+    assert isinstance(waisted, HandleProfile)
+    knife = ground(join_halves(boning, waisted), thickness=3.0, height=11.168, edge=0.4, plunge=10.5)
+    knife = replace(knife, cutting=Cutting(marks=True))
+    marks = [item for item in cut_drawing(knife).items if item.layer == "MARK" and isinstance(item, Path)]
+    assert marks
+    for one in marks:
+        ends = np.concatenate([one.curve.pieces[:, 0], one.curve.pieces[-1:, 3]])
+        assert np.hypot(*np.diff(ends, axis=0).T).min() >= SHORTEST

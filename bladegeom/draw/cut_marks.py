@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -11,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bladegeom.body.knife import Knife
 from bladegeom.body.zone import MarkZone
+from bladegeom.curves.arcs import SHORTEST
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, points
 from bladegeom.curves.flatten import flatten
@@ -74,10 +76,17 @@ def _inside(curve: Curve, free: BaseGeometry) -> Iterator[Curve]:
     within = shapely.contains_xy(free, xy[:, 0], xy[:, 1])
     ends = [0.0, *(_border(curve, free, t[i], t[i + 1]) for i in np.flatnonzero(within[1:] != within[:-1])), t[-1]]
     state = bool(within[0])
-    for begin, end in itertools.pairwise(ends):
+    for start, stop in itertools.pairwise(ends):
+        begin, end = _to_knot(curve, start, math.ceil(start)), _to_knot(curve, stop, math.floor(stop))
         if state and end > begin and length(one := part(curve, begin, end)) >= _LEAST:
             yield one
         state = not state
+
+
+def _to_knot(curve: Curve, t: float, knot: int) -> float:
+    """A knot in place of an end that would leave only a sliver beyond it."""
+    here, there = points(curve, [t, float(knot)]).tolist()
+    return float(knot) if math.dist(here, there) < SHORTEST else float(t)
 
 
 def _border(curve: Curve, free: BaseGeometry, low: float, high: float) -> float:
