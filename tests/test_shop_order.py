@@ -146,3 +146,15 @@ def test_a_pass_sheet_tells_its_warnings() -> None:
     words = " ".join(item.text for item in sheet.drawing.items if isinstance(item, Label))
     assert "0 errors, 1 warning" in words
     assert "[marks]" in words
+
+
+def test_long_words_of_holes_stand_aside_where_the_order_would_be_too_long_for_the_paper() -> None:
+    (part,) = cut_parts(holed())
+    looked = look_again(read_cut_plan(dxf_of_drawing(part.drawing)[0], "ours.dxf"), holed().shop.process, 4.0)
+    holes = ", ".join(f"L{n} 2.25 mm" for n in range(1, 75))
+    order = (("size in the file", "nominal"), ("", holes), *((f"line {n}", "") for n in range(17)))
+    chosen, sheet = pass_sheet(looked.found, [paper("A4"), paper("A3")], title="ours", order=order, off=None)
+    assert chosen.name == "A4"
+    words = " ".join(item.text for item in sheet.drawing.items if isinstance(item, Label))
+    assert "Holes and layers" in words
+    assert all(f"L{n} 2.25" in words for n in range(1, 75))

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 
 from bladegeom.curves.build import line
 from bladegeom.draw.drawing import LEADER_PEN, SMALL_TEXT, Drawing, Item, Label, Path, Sheet
 from bladegeom.draw.pass_picture import columns, picture
-from bladegeom.draw.sheet import on_smallest
+from bladegeom.draw.sheet import on_paper, on_smallest
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.tables import Paper
 from bladegeom.quantities.units import show_length
@@ -64,20 +65,8 @@ def pass_sheet(
     Raises:
         ExportError: It fits none of them.
     """
-    errors = sum(finding.severity == "error" for finding in one.findings)
+    errors = _errors(one)
     shown, scale = picture(one, _WIDE, _HIGH)
-    left = [*_rows("Measured on the file as read back", measured_rows(one, off), _NAMES, _LEFT, blanks=False)]
-    left += _lines("What a program may show", sizes_seen(one), _LEFT, top=_lowest(left) - 0.6 * _LEADING)
-    warned = [f"[{f.code}] {f.message}" for f in one.findings if f.severity == "warning"]
-    if warned and not errors:
-        left += _lines("Warnings", _few(warned, _MOST_WARNINGS), _LEFT, top=_lowest(left) - 0.6 * _LEADING)
-    if errors:
-        words = [f"{n}. {f.severity} [{f.code}] {f.message}" for n, f in enumerate(one.findings, start=1)]
-        told = "Findings; crosses bear their numbers, of those close together the first"
-        right = [*_lines(told, _few(words, _MOST_FINDINGS), _RIGHT, top=0.0)]
-    else:
-        right = [*_rows("Order", order, _ORDER_NAMES, _RIGHT, blanks=True)]
-    block = Drawing(name="", items=columns(left, right, _LEFT + 6.0)).moved(0.0, shown.bounds[1] - 5.0)
     scale_words = "true size, 1:1" if scale == 1 else f"reduced, 1:{1 / scale:g}"
     head = (
         f"{title}: {'cut file NOT PASSED' if errors else 'pass sheet of the cut file'}",
@@ -89,8 +78,38 @@ def pass_sheet(
         *remarks,
     )
     foot = ("The DXF is to be cut, not this picture.",)
-    drawing = Drawing(name=one.plan.name, items=(*shown.items, *block.items))
-    return on_smallest(drawing, papers, head, foot, turn=False)
+    blocks = [_block(one, order, off, aside=aside).moved(0.0, shown.bounds[1] - 5.0) for aside in (False, True)]
+    drawings = [Drawing(name=one.plan.name, items=(*shown.items, *block.items)) for block in blocks]
+    for paper, drawing in itertools.product(papers, drawings):
+        if (sheet := on_paper(drawing, paper, head, foot, turn=False)) is not None:
+            return paper, sheet
+    return on_smallest(drawings[-1], papers[-1:], head, foot, turn=False)
+
+
+def _block(one: Preflight, order: Sequence[Row], off: Deviation | None, *, aside: bool) -> Drawing:
+    """What is said under the picture, in two columns; what is long to say of holes stands aside from the order."""
+    errors = _errors(one)
+    left = [*_rows("Measured on the file as read back", measured_rows(one, off), _NAMES, _LEFT, blanks=False)]
+    blocks = [("What a program may show", sizes_seen(one))]
+    if not errors:
+        warned = [f"[{f.code}] {f.message}" for f in one.findings if f.severity == "warning"]
+        blocks.append(("Warnings", _few(warned, _MOST_WARNINGS)))
+    if aside and not errors:
+        blocks.append(("Holes and layers", [words for name, words in order if not name]))
+        order = [row for row in order if row[0]]
+    for title, lines in blocks:
+        left += _lines(title, lines, _LEFT, top=_lowest(left) - 0.6 * _LEADING) if lines else ()
+    if errors:
+        words = [f"{n}. {f.severity} [{f.code}] {f.message}" for n, f in enumerate(one.findings, start=1)]
+        told = "Findings; crosses bear their numbers, of those close together the first"
+        right = [*_lines(told, _few(words, _MOST_FINDINGS), _RIGHT, top=0.0)]
+    else:
+        right = [*_rows("Order", order, _ORDER_NAMES, _RIGHT, blanks=True)]
+    return Drawing(name="", items=columns(left, right, _LEFT + 6.0))
+
+
+def _errors(one: Preflight) -> int:
+    return sum(finding.severity == "error" for finding in one.findings)
 
 
 def _verdict(one: Preflight, errors: int) -> str:
