@@ -90,7 +90,7 @@ def _block(one: Preflight, order: Sequence[Row], off: Deviation | None, *, aside
     """What is said under the picture, in two columns; what is long to say of holes stands aside from the order."""
     errors = _errors(one)
     left = [*_rows("Measured on the file as read back", measured_rows(one, off), _NAMES, _LEFT, blanks=False)]
-    blocks = [("What a program may show", sizes_seen(one))]
+    blocks: list[tuple[str, Sequence[str]]] = [("What a program may show", sizes_seen(one))]
     if not errors:
         warned = [f"[{f.code}] {f.message}" for f in one.findings if f.severity == "warning"]
         blocks.append(("Warnings", _few(warned, _MOST_WARNINGS)))
