@@ -15,7 +15,7 @@ from bladegeom.quantities.errors import ParameterError, UnknownTreatmentError
 from bladegeom.quantities.rows import check_positive, rows
 from bladegeom.quantities.tables import row_name
 from bladegeom.quantities.temper_advice import AvoidTemper, TemperAdvice, advise
-from bladegeom.quantities.temper_table import Hardness, Temper, between, first_at_most, last_at_least
+from bladegeom.quantities.temper_table import Hardness, Temper, between, first_at_most, last_at_least, sources
 from bladegeom.quantities.temperature import show_temperature, show_temperatures
 
 _HARDENING = (600.0, 1300.0)
@@ -171,10 +171,7 @@ class HeatTreatment:
 
     def table_source(self, low_c: float, high_c: float) -> str:
         """Whence the rows of the tempering table come between which some temperatures lie."""
-        table = self.falling
-        pairs = [(a, b) for a, b in itertools.pairwise(table) if a.celsius <= high_c and low_c <= b.celsius]
-        used = [one for pair in pairs for one in pair] or list(table)
-        return "; ".join(dict.fromkeys(one.hardness.source or self.source for one in used))
+        return "; ".join(dict.fromkeys(one or self.source for one in sources(self.falling, low_c, high_c)))
 
     def row_words(self, one: Temper) -> str:
         """What must be known of a row of the tempering table; empty where there is nothing."""

@@ -81,6 +81,12 @@ def last_at_least(table: Sequence[Temper], hrc: float) -> float:
     return table[0].celsius
 
 
+def sources(table: Sequence[Temper], low_c: float, high_c: float) -> tuple[str, ...]:
+    """Sources of the rows between which some temperatures inside a table lie."""
+    pairs = [(a, b) for a, b in itertools.pairwise(table) if a.celsius <= high_c and low_c <= b.celsius]
+    return tuple(one.hardness.source for one in dict.fromkeys(itertools.chain(*pairs)))
+
+
 def _crossing(a: Temper, b: Temper, hrc: float) -> float:
     share = (a.hardness.hrc - hrc) / (a.hardness.hrc - b.hardness.hrc)
     return a.celsius + share * (b.celsius - a.celsius)
