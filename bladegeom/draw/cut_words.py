@@ -78,7 +78,7 @@ def hole_choices(knife: Knife, part: CutPart) -> tuple[str, ...]:
 def layer_words(part: CutPart) -> tuple[str, ...]:
     """What the layers mean where there is more than one."""
     if any(item.layer == "MARK" for item in part.drawing.items):
-        return ("layer CUT is cut through; layer MARK is marked only, never cut",)
+        return ("layer CUT is cut through; layer MARK is marked only, never cut; its grind line is that of the finish",)
     return ()
 
 

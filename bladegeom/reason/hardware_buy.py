@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from bladegeom.body.hardware.pin import Pin, Tube
 from bladegeom.body.hardware.standoff import StandoffScrews
-from bladegeom.quantities.screw_lengths import ScrewLength
+from bladegeom.quantities.sold_lengths import SoldLength
 from bladegeom.quantities.units import show_length, show_room
 from bladegeom.reason.drill_fit import sawn_alike, sawn_length
 from bladegeom.reason.drill_row import grouped
@@ -46,13 +46,13 @@ def _standoffs(at: Sequence[StandoffStack]) -> Iterator[str]:
         )
 
 
-def box_length(one: StandoffScrews, screw: ScrewLength) -> str:
+def box_length(one: StandoffScrews, screw: SoldLength) -> str:
     """The length on the box; of a screw to be cut, the next one that is sold."""
     longer = next((sold for sold in one.lengths if sold.length > screw.length), None)
     return screw.name if screw in one.lengths else longer.name if longer else "any longer"
 
 
-def _over_all(one: StandoffScrews, screw: ScrewLength) -> str:
+def _over_all(one: StandoffScrews, screw: SoldLength) -> str:
     box = box_length(one, screw)
     return box if screw in one.lengths else f"{box}, cut to {screw.name}"
 

@@ -8,7 +8,7 @@ from typing import Any, Final
 from bladegeom.body.hardware.standoff import StandoffScrews
 from bladegeom.quantities.heads import CountersunkHead, countersunk_heads
 from bladegeom.quantities.screw_holes import clearance_holes
-from bladegeom.quantities.sleeve_lengths import sleeve_lengths
+from bladegeom.quantities.sold_lengths import sleeve_lengths
 from bladegeom.quantities.threads import thread, threads
 from bladegeom.quantities.units import length, show_length
 from bladegeom.reason.stack_fix import STEP, New, Ways, down, tried, up

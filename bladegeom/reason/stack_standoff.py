@@ -11,7 +11,7 @@ from bladegeom.body.hardware.bore import Bore
 from bladegeom.body.hardware.standoff import StandoffScrews
 from bladegeom.quantities.heads import countersink_depth
 from bladegeom.quantities.interval import Interval, give_or_take
-from bladegeom.quantities.screw_lengths import ScrewLength
+from bladegeom.quantities.sold_lengths import SoldLength
 from bladegeom.quantities.units import length, show_length
 from bladegeom.reason.revolve import Ring
 from bladegeom.reason.site import Site
@@ -140,13 +140,13 @@ class StandoffStack:
         return 2 * self.sleeve_half - self._pocket_floor - self._tip(screw)
 
     @cached_property
-    def screw(self) -> ScrewLength:
+    def screw(self) -> SoldLength:
         """As asked for; else the longest whose tips keep apart in the worst case, or the shortest if none does."""
         asked = self.standoff.screw_length
         if asked is not None:
             size = length(asked)
             known = (one for one in self.standoff.lengths if abs(one.length - size) < 1e-6)
-            own = ScrewLength(name=show_length(size), length=size, source="asked for", confidence="high")
+            own = SoldLength(name=show_length(size), length=size, source="asked for", confidence="high")
             return next(known, own)
         least = self.site.knife.handle_rules.tip_gap
         fitting = [one for one in self.standoff.lengths if self.tip_gap(one.length).low >= least]

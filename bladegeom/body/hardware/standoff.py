@@ -12,7 +12,7 @@ from bladegeom.body.require import require_kind, require_not_negative, require_p
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.heads import CountersunkHead, countersunk_head
 from bladegeom.quantities.screw_holes import clearance_hole
-from bladegeom.quantities.screw_lengths import ScrewLength, screw_lengths
+from bladegeom.quantities.sold_lengths import SoldLength, screw_lengths
 from bladegeom.quantities.tables import Drill, Material, material
 from bladegeom.quantities.threads import Thread, thread
 from bladegeom.quantities.units import length, show_length
@@ -125,7 +125,7 @@ class StandoffScrews:
         return countersunk_head(self.screw, self.head)
 
     @property
-    def lengths(self) -> tuple[ScrewLength, ...]:
+    def lengths(self) -> tuple[SoldLength, ...]:
         """In which its screws are sold."""
         return screw_lengths(self.screw.system)
 

@@ -7,8 +7,7 @@ import itertools
 import pytest
 
 from bladegeom.quantities.errors import UnknownNameError
-from bladegeom.quantities.screw_lengths import ScrewLength, screw_lengths
-from bladegeom.quantities.sleeve_lengths import SleeveLength, sleeve_lengths
+from bladegeom.quantities.sold_lengths import SoldLength, screw_lengths, sleeve_lengths
 from bladegeom.quantities.threads import THREAD_SYSTEMS
 from bladegeom.quantities.units import length
 
@@ -49,7 +48,7 @@ def test_an_unknown_system_is_refused_by_name() -> None:
 
 def test_a_screw_has_a_length() -> None:
     with pytest.raises(ValueError, match="length"):
-        ScrewLength(name="none", length=0.0, source="a test", confidence="high")
+        SoldLength(name="none", length=0.0, source="a test", confidence="high")
 
 
 @pytest.mark.parametrize("system", THREAD_SYSTEMS)
@@ -64,4 +63,4 @@ def test_sleeves_that_no_shop_sells() -> None:
     with pytest.raises(UnknownNameError):
         sleeve_lengths("whitworth")
     with pytest.raises(ValueError, match="length"):
-        SleeveLength(name="none", length=0.0, source="x", confidence="low")
+        SoldLength(name="none", length=0.0, source="x", confidence="low")
