@@ -19,6 +19,7 @@ from bladegeom.job.said_patterns import (
     BEFORE,
     EITHER_WAY,
     HARDNESS,
+    HEATED,
     INCLUSIVE,
     PRICE,
     QUANTITY,
@@ -89,6 +90,8 @@ def _read(pattern: re.Pattern[str], match: re.Match[str]) -> Iterator[Said]:
     values = [factor * one for one in numbers if one is not None]
     has = _around(match)
     if "skip" in has or len(values) < len(numbers):
+        return
+    if kind == "angle" and HEATED.search(match.string[max(match.start() - _NEAR, 0) : match.start()]):
         return
     words, about = match[0].strip(), "about" in has
     for low, high in _windows((groups.get("join") or "").lower(), values, has):

@@ -93,16 +93,13 @@ BARE_INCH: Final = re.compile(
 )
 """Whoever writes 3/16 stock means inch."""
 
-_MOST: Final = (
-    "under|below|less than|at most|no more than|not more than|not over|nothing over|max(?:imum)?|up to|shorter than|"
-    "thinner than|lighter than|smaller than|narrower than|"
-    "(?:no|not) (?:longer|heavier|thicker|bigger|wider|harder) than"
-)
-_LEAST: Final = (
-    "over|above|more than|at least|no less than|not less than|not under|min(?:imum)?|longer than|thicker than|"
-    "heavier than|harder than|wider than|bigger than|"
-    "(?:no|not) (?:shorter|lighter|thinner|smaller|softer|narrower) than"
-)
+_SMALLER: Final = "under|below|(?:less|shorter|thinner|lighter|smaller|narrower|softer|lower) than"
+_GREATER: Final = "over|above|(?:more|longer|thicker|heavier|harder|wider|bigger|higher) than"
+_NOT: Final = "(?:no|not|never|nothing|none)"
+_PLAIN: Final = "(?<!no )(?<!not )(?<!never )(?<!nothing )(?<!none )"
+"""Not turned round by what stands before: "no shorter than" is a least, "shorter than" a most."""
+_MOST: Final = rf"{_PLAIN}(?:{_SMALLER})|{_NOT} (?:{_GREATER})|at most|max(?:imum)?|up to"
+_LEAST: Final = rf"{_PLAIN}(?:{_GREATER})|{_NOT} (?:{_SMALLER})|at least|min(?:imum)?"
 _ABOUT: Final = "about|around|roughly|approximately|approx|ca|circa|some|nearly|almost"
 _COMPARED: Final = (
     "longer|shorter|thicker|thinner|wider|narrower|higher|lower|taller|lighter|heavier|harder|softer|more|less|bigger|"
@@ -133,3 +130,6 @@ AFTER: Final = {
 
 INCLUSIVE: Final = _any(r"\b(?:inclusive|included|in total|both sides together|edge to edge)\b")
 """An angle told over both sides."""
+
+HEATED: Final = _any(r"\b(?:oven|stove|kiln|boil\w*|wash\w*|temperatures?|heated|water)\b[^,.;]*$")
+"""Before a number of degrees: a temperature and no angle."""
