@@ -34,6 +34,7 @@ from bladegeom.job.order_lines import is_complete, verdict
 from bladegeom.job.order_ways import FEATURES
 from bladegeom.job.ordered import hardness, limits
 from bladegeom.job.work import Work
+from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.heat_treatments import heat_treatment
 from bladegeom.quantities.temper_table import Hardness, Temper
 
@@ -279,3 +280,25 @@ def test_a_wish_gives_way_to_a_must_in_temper_and_inspection() -> None:
 def test_a_liner_is_one_of_the_parts() -> None:
     two = Scales(slab="Juglans nigra", thickness=8.0, liners=(Liner(sheet="NEMA G-10", thickness=0.8),) * 2)
     assert ends(met(MadeOf(part="liners", material="NEMA G-10")), changed(scales=two))[0]
+
+
+@pytest.mark.parametrize(
+    "limits",
+    [
+        {"measure": "mass", "high": "5 in"},
+        {"measure": "hardness", "low": "2 in"},
+        {"measure": "sharpening angle", "nominal": "13 mm", "tolerance": 1},
+        {"measure": "sharpening angle", "nominal": 13, "tolerance": "1 mm"},
+        {"measure": "blade length", "nominal": "6 in", "tolerance": "6 in"},
+        {"measure": "mass", "nominal": 90, "tolerance": 100},
+    ],
+    ids=str,
+)
+def test_a_limit_in_another_unit_or_without_any_bite_is_refused(limits: dict[str, Any]) -> None:
+    """5 in of mass would be 127 g, and 6 in give or take 6 in is met by any blade."""
+    with pytest.raises(ParameterError):
+        Measured(**limits)
+
+
+def test_a_balance_may_be_anywhere_round_the_front() -> None:
+    assert Measured(measure="balance", nominal=5, tolerance=10).limits == (-5, 15)

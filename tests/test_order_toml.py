@@ -76,7 +76,7 @@ BAD = [
     (HEAD + WISH + 'met = { measure = "mass", feature = "mark" }\n', 8, "names measure and feature"),
     (HEAD + WISH + 'met = { measure = "mass", hight = 3 }\n', 8, "did you mean 'high'"),
     (HEAD + WISH + 'met = { measure = "mass", high = nan }\n', 8, "be a finite number"),
-    (HEAD + WISH + 'met = { measure = "mass", high = "180 g" }\n', 8, "be a bare number (mm, g, degrees, HRC)"),
+    (HEAD + WISH + 'met = { measure = "mass", high = "180 g" }\n', 8, "be a bare number, in g"),
     (HEAD + WISH + 'met = { measure = "mass" }\n', 4, "name low, high, or nominal"),
     (HEAD + WISH + 'met = { measure = "mass", nominal = 180 }\n', 8, "how far off the nominal"),
     (HEAD + WISH + 'met = { measure = "mass", low = 180, high = 90 }\n', 8, "be at most high, 90"),

@@ -139,6 +139,9 @@ def measures() -> dict[str, Measure]:
     return out | {hardness.name: hardness}
 
 
+SIGNED = ("balance", "knuckle clearance")
+"""Measures that may be on either side of nought."""
+
 _OF_ALL = ("overall length", "mass", "balance", "handle length")
 """Measures of the finished knife with all that belongs to it."""
 

@@ -8,6 +8,7 @@ from typing import Final, Literal
 
 from bladegeom.body.grind import Flank
 from bladegeom.body.require import require_kind, told
+from bladegeom.job.measures import SIGNED, Measure, measures
 from bladegeom.quantities.errors import ParameterError, QuantityError, UnknownNameError
 from bladegeom.quantities.units import length
 
@@ -42,7 +43,8 @@ class Measured:
         tolerance: How far it may be off the nominal, >= 0; told where nominal stands without low or high.
 
     Raises:
-        ParameterError: No limit at all, a nominal without tolerance, limits the wrong way round.
+        ParameterError: No limit at all, a nominal without tolerance, limits the wrong way round, a length where the
+            measure is none, a tolerance that lets everything pass.
     """
 
     measure: str
@@ -54,7 +56,9 @@ class Measured:
     def __post_init__(self) -> None:
         require_text("measured", "blade length", measure=self.measure)
         object.__setattr__(self, "measure", " ".join(self.measure.lower().split()))
+        known = measures().get(self.measure)
         for name in ("low", "high", "nominal", "tolerance"):
+            self._require_unit(name, known)
             object.__setattr__(self, name, number_or_length(f"{self.measure}: {name}", getattr(self, name)))
         self._require_limits()
         low, high = self.limits
@@ -62,6 +66,12 @@ class Measured:
             raise ParameterError(f"{self.measure}: low", f"{low:g}", f"be at most high, {high:g}")
         if self.nominal is not None and not low <= self.nominal <= high:  # type: ignore[operator]  # numbers by now
             raise ParameterError(f"{self.measure}: nominal", self.nominal, f"lie between {low:g} and {high:g}")
+
+    def _require_unit(self, name: str, known: Measure | None) -> None:
+        """Refuse a text, which is read as a length, where the measure is none: "5 in" of mass would be 127 g."""
+        value = getattr(self, name)
+        if isinstance(value, str) and known is not None and known.unit != "mm":
+            raise ParameterError(f"{self.measure}: {name}", repr(value), f"be a bare number, in {known.unit}")
 
     def _require_limits(self) -> None:
         bounded = self.low is not None or self.high is not None
@@ -73,6 +83,9 @@ class Measured:
             raise ParameterError(f"{self.measure}: nominal", "none", "be told where a tolerance is told")
         if self.tolerance is not None and self.tolerance < 0:  # type: ignore[operator]  # a number by now
             raise ParameterError(f"{self.measure}: tolerance", self.tolerance, "be >= 0")
+        if self.tolerance is not None and self.measure not in SIGNED and self.tolerance >= self.nominal > 0:  # type: ignore[operator]
+            must = f"be less than the nominal, {self.nominal:g}: as it is, anything passes"
+            raise ParameterError(f"{self.measure}: tolerance", f"{self.tolerance:g}", must)
 
     @property
     def limits(self) -> tuple[float, float]:
