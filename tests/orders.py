@@ -40,6 +40,7 @@ from bladegeom import (
     join_halves,
 )
 from bladegeom.profiles.drop_point import DropPoint
+from bladegeom.profiles.stick_tang import StickTang
 from bladegeom.profiles.swelled import Swelled
 
 DAY = date(2026, 3, 2)
@@ -342,7 +343,25 @@ def _use() -> Iterator[Pair]:
         sound_knife=oil,
         faulty_knife=oil,
     )
-    bare = changed(scales=None, fasteners=())
+    full = changed(scales=None, fasteners=())
+    bare = dataclasses.replace(full, outline=join_halves(DropPoint(blade_length=110.0), StickTang()), holes=())
+    drawn = dataclasses.replace(full, outline=dataclasses.replace(full.outline, profiles=()))
+    yield _pair(
+        "hidden tang on a full one",
+        order(tang="hidden"),
+        order(tang="hidden"),
+        "order-tang",
+        sound_knife=bare,
+        faulty_knife=full,
+    )
+    yield _pair(
+        "a drawn tang that does not say that it hides",
+        order(tang="full"),
+        order(tang="hidden"),
+        "order-tang-unknown",
+        sound_knife=drawn,
+        faulty_knife=drawn,
+    )
     yield _pair(
         "hidden tang and blows",
         order(tang="hidden", use=("slicing",)),
@@ -373,6 +392,25 @@ def _use() -> Iterator[Pair]:
     )
     yield _pair("walnut in the dishwasher", order(cleaning="by hand"), order(cleaning="dishwasher"), "order-washing")
     care = asked(concerns="care")
+    guard = asked(2, met=HandCheck(look="guard of nickel silver fitted", signed="maker"))
+    yield _pair(
+        "a guard that is only looked at, and an allergy to it",
+        order(care, guard, allergies=("tin",)),
+        order(care, guard, allergies=("nickel",)),
+        "order-allergy-words",
+    )
+    yield _pair(
+        "no sheath, and a sheath",
+        order(
+            asked(text="a sheath for my belt", concerns="sheath"),
+            sheath=Sheath(material="leather", side="left", belt=40, slot=43),
+        ),
+        order(
+            asked(text="no sheath, I have one", concerns="sheath"),
+            sheath=Sheath(material="leather", side="left", belt=40, slot=43),
+        ),
+        "order-sheath-unwanted",
+    )
     yield _pair(
         "allergic to the pins",
         order(care, allergies=("nickel",)),

@@ -79,6 +79,7 @@ FACTS: Final = {
     # From here on the requirement itself is met, or has its own error: what is told beside it wants a decision.
     "order-abuse": "warning",
     "order-allergy-unknown": "warning",
+    "order-allergy-words": "warning",
     "order-belt": "warning",
     "order-change-price": "warning",
     "order-date-unknown": "note",
@@ -92,6 +93,8 @@ FACTS: Final = {
     "order-rust": "warning",
     "order-rust-unknown": "note",
     "order-sheath-open": "warning",
+    "order-sheath-unwanted": "warning",
+    "order-tang-unknown": "warning",
     "order-tang-blows": "warning",
     "order-washing": "warning",
     "order-words": "warning",

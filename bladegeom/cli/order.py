@@ -10,7 +10,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.cli.declared_work import route_of, settles_work
 from bladegeom.cli.script import Design, load_design
 from bladegeom.cli.tell import tell
-from bladegeom.job.check_order import check_order
+from bladegeom.job.check_order import check_made, check_order
 from bladegeom.job.coverage import landings
 from bladegeom.job.order import Order
 from bladegeom.job.order_lines import coverage_lines, is_complete
@@ -65,7 +65,7 @@ def order(options: argparse.Namespace) -> int:
             raise ScriptError(str(options.script), message)
         work = route_of(design, knife, wanted)
         landed = landings(wanted, knife, work.keys, work.settled)
-        findings = check_order(wanted, knife, work.keys, work.settled)
+        findings = check_made(work)
     for line in coverage_lines(wanted, landed, findings):
         tell(line)
     return int(not is_complete(landed, findings) or not landed)

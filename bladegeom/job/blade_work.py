@@ -81,7 +81,6 @@ def surface_step(knife: Knife, work: Work) -> Operation:
             "At the buffer: lower quarter, never edge or tip towards the wheel, stand aside.",
             *blade_cautions(knife),
         ),
-        finish=finish,
         need="the design has a texture" if textures else "",
     )
 
@@ -103,7 +102,6 @@ def mark_step(marks: tuple[MarkZone, ...], work: Work) -> Operation:
         ),
         blanks=tuple(own_blank(f"read back letter by letter: {mark.text!r}", "yes/no") for mark in marks),
         cautions=tuple(_marking(work.mark)),
-        finish=work.mark,
         need="the design has a field for " + " and ".join(repr(mark.text) for mark in marks),
     )
 
@@ -144,7 +142,6 @@ def etch_step(knife: Knife, etch: str) -> Operation:
             _ETCHING,
             *((_FLUORIDES,) if is_titanium(knife.stock.material) else ()),
         ),
-        finish=etch,
         need="the order asks for it",
     )
 

@@ -11,7 +11,7 @@ from typing import Final
 from bladegeom.body.revision_id import checksum, revision_id
 from bladegeom.job.card_steps import heat_part, inspection_part, route_part
 from bladegeom.job.card_table import Card, Cell, Column, Mark, Part, Table
-from bladegeom.job.check_order import check_order
+from bladegeom.job.check_order import check_made
 from bladegeom.job.coverage import Landing, landings
 from bladegeom.job.order import Change, Order
 from bladegeom.job.order_lines import STATES, fact_lines, to_settle, verdict
@@ -51,7 +51,7 @@ def card(work: Route, remarks: Sequence[str] = ()) -> Card:
     parts = (route_part(work), *heat_part(work), inspection_part(work))
     if order is not None:
         landed = landings(order, work.knife, work.keys, work.settled)
-        found = check_order(order, work.knife, work.keys, work.settled)
+        found = check_made(work)
         told = verdict(landed, found)
         parts = (_order_part(order, landed, told, found), *parts)
         # A wish that was forgotten is no error, and must not be forgotten again at the bench.

@@ -10,6 +10,7 @@ from bladegeom.job.heat_treat import DEFER
 from bladegeom.job.operation import Number, Operation
 from bladegeom.job.route import Route
 from bladegeom.quantities.units import show_length
+from bladegeom.reason.unweighed import unweighed, without_words
 
 _STEP: Final = (
     Column(name="", share=0.08, strong=True),
@@ -47,7 +48,7 @@ def route_part(work: Route) -> Part:
         title="The route",
         lines=(
             f"{stock.metal_word}: {stock.material.name}, {show_length(stock.thickness)} thick; "
-            f"overall length {show_length(float(x1 - x0))}",
+            f"overall length {show_length(float(x1 - x0))}{without_words(unweighed(work.knife))}",
             *findings,
             *dropped,
         ),

@@ -12,6 +12,7 @@ from bladegeom.job.contradictions import contradictions
 from bladegeom.job.coverage import Landing, landings
 from bladegeom.job.measures import LENGTHS
 from bladegeom.job.order import Order
+from bladegeom.job.route import Route
 from bladegeom.job.work import Work
 from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.reason.check_letters import letter_findings
@@ -48,12 +49,25 @@ def check_order(
         *_facts_without_requirement(order),
         *check_changes(order),
         *contradictions(order, knife),
-        *(() if work is None else work_against_order(work, order)),
+        *(() if work is None else work_against_order(work, order, knife)),
         *_unknown_length(order),
         *_empty(order),
         *letter_findings(order, "order"),
     ]
     return tuple(sorted(found, key=lambda finding: finding.rank))
+
+
+def check_made(work: Route) -> tuple[Finding, ...]:
+    """What there is to say about the order of a route: of the order itself, and of work that is not done as it asks.
+
+    Args:
+        work: The route, with its order; one without any has nothing to say.
+    """
+    if work.order is None:
+        return ()
+    of_work = (one for one in work.findings if one.severity == "error" or one.part == "order")
+    of_order = check_order(work.order, work.knife, work.keys, work.settled)
+    return tuple(sorted((*of_order, *of_work), key=lambda finding: finding.rank))
 
 
 def _finding(landing: Landing) -> Finding | None:

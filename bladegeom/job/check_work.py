@@ -2,17 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from bladegeom.body.knife import Knife
 from bladegeom.job.blade_work import marks_of
+from bladegeom.job.excluding import exclude
+from bladegeom.job.operation import Operation
 from bladegeom.job.order import Order
+from bladegeom.job.order_rules_use import wanted
+from bladegeom.job.order_ways import Finish
 from bladegeom.job.ordered import HARDNESS, limits, measured, spelled
+from bladegeom.job.said_in_ways import said_in_ways
 from bladegeom.job.work import Glue, Work
+from bladegeom.quantities.allergens import names_allergen
 from bladegeom.reason.finding import Finding
 
 
-def work_against_order(work: Work, order: Order) -> Iterator[Finding]:
+def work_against_order(work: Work, order: Order, knife: Knife) -> Iterator[Finding]:
+    """Where the work as it is settled, and what the order asks of it in numbers or in words, do not go together."""
+    yield from _hardness(work, order)
+    yield from _finishes(work, order)
+    yield from said_in_ways(work, order, knife)
+
+
+def _hardness(work: Work, order: Order) -> Iterator[Finding]:
     """A window of hardness of the maker's that reaches out of the order's: the blade may end up in what is left over.
 
     Windows that have nothing in common are told where the requirement lands.
@@ -36,6 +49,45 @@ def work_against_order(work: Work, order: Order) -> Iterator[Finding]:
         limit=least if under else most,
         source="the order",
     )
+
+
+def _finishes(work: Work, order: Order) -> Iterator[Finding]:
+    """A surface or a mark that the work makes in one way, and the order wants in another."""
+    for one, way in wanted(order, Finish):
+        made = {"surface": work.finish, "mark": work.mark}.get(way.operation, "")  # type: ignore[union-attr]  # a Finish
+        if exclude(made, way.finish):  # type: ignore[union-attr]
+            yield Finding(
+                code="work-finish",
+                severity="error" if one.weight == "must" else "warning",
+                part="order",
+                message=f"the work says {made!r}, and {one.name} wants {way.finish!r}: settle which counts",  # type: ignore[union-attr]
+                source="the order",
+            )
+
+
+def allergens_in_work(work: Work, steps: Sequence[Operation], order: Order | None, knife: Knife) -> Iterator[Finding]:
+    """What the work, or a step of the maker's own, brings to the knife and the customer is allergic to.
+
+    Args:
+        work: As settled; its glue counts where there are scales.
+        steps: Of the maker's own.
+        order: Of the customer; None has no allergies.
+        knife: The design.
+    """
+    texts = [(f"the step {one.title!r}", " ".join((one.title, *one.tasks, one.finish))) for one in steps]
+    if knife.scales is not None:
+        texts.append(("the glue", work.glue.name))
+    for allergy in () if order is None else order.allergies:
+        for where, text in texts:
+            if names_allergen(allergy, text):
+                yield Finding(
+                    code="work-allergy",
+                    severity="warning",
+                    part="order",
+                    message=f"an allergy to {allergy} is named, and {where} says {text!r}: take another, or let the "
+                    "customer decide. How much reaches the skin nobody knows here; a doctor does",
+                    source="the order and the work as declared",
+                )
 
 
 def unused_work(work: Work, knife: Knife) -> Iterator[Finding]:

@@ -11,15 +11,16 @@ from typing import Literal
 from bladegeom.body.knife import Knife
 from bladegeom.job.measures import Measure, measure, measures
 from bladegeom.job.order import Order, Requirement
-from bladegeom.job.order_features import features_of, parts_of, same_material
+from bladegeom.job.order_features import OF_HANDLE, features_of, parts_of, same_material
 from bladegeom.job.order_ways import Feature, Finish, HandCheck, MadeOf, Measured, Way
 from bladegeom.job.ordered import HARDNESS
 from bladegeom.job.route import route
 from bladegeom.job.work import Work
 from bladegeom.quantities.errors import UnknownNameError
-from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, is_treated
+from bladegeom.quantities.heat_treatments import HeatTreatment
 from bladegeom.quantities.tables import Material
 from bladegeom.quantities.tolerances import SHOP
+from bladegeom.reason.unweighed import unweighed
 
 State = Literal["met", "later", "missed", "unknown", "nowhere", "open"]
 
@@ -92,8 +93,7 @@ class _Design:
     @property
     def treatment(self) -> HeatTreatment | None:
         """How its steel is hardened, where that is known."""
-        steel = self.knife.stock.material.name
-        return self.work.treatment or (heat_treatment(steel) if is_treated(steel) else None)
+        return self.work.treatment_of(self.knife.stock.material.name)
 
     def require_step(self, key: str) -> None:
         """Refuse a step that the route does not have."""
@@ -160,9 +160,12 @@ def _made_of(requirement: Requirement, way: MadeOf, design: _Design) -> Landing:
 
 def _feature(requirement: Requirement, way: Feature, knife: Knife) -> Landing:
     has, words = features_of(knife, way)
-    if has != way.absent:
+    left_out = unweighed(knife) if way.absent and way.what in OF_HANDLE else ()
+    if has != way.absent and not left_out:
         return Landing(requirement=requirement, way=way, state="met", words=f"design: {words}")
     words = f"{_asked(way)} asked for; in the design: {words}{_nearly(way, knife)}"
+    if left_out and not has:
+        words += f", and its {' and '.join(left_out)} is no part of it: write a check on the finished knife"
     return Landing(requirement=requirement, way=way, state="missed", words=words, code="order-feature")
 
 

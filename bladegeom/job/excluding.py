@@ -17,6 +17,9 @@ from bladegeom.reason.finding import Finding
 _SHEENS: Final = {"mirror", "polished", "satin", "brushed", "matt", "blasted", "stonewashed"}
 """Words for a surface of which one place has only one."""
 
+_MARKINGS: Final = {"etched", "engraved", "stamped", "punched", "chiselled"}
+"""Words for how a mark is made."""
+
 _PLACES: Final = {"flat", "flats", "bevel", "bevels", "ricasso", "spine", "tang", "edge", "choil", "right", "left"}
 """Words for a place; two sheens that name different ones can both be had."""
 
@@ -86,12 +89,19 @@ def _features(a: Way, b: Way, _: Knife) -> tuple[str, str] | None:
 def _finishes(a: Way, b: Way, _: Knife) -> tuple[str, str] | None:
     if not (isinstance(a, Finish) and isinstance(b, Finish) and a.operation == b.operation):
         return None
-    said = [set(re.findall(r"[a-z]+", way.finish.lower())) for way in (a, b)]
-    first, second = (_SHEENS & words for words in said)
-    here, there = (_PLACES & words for words in said)
-    if not first or not second or first & second or (here and there and here.isdisjoint(there)):
+    if not exclude(a.finish, b.finish):
         return None
     return "order-finishes", f"{a.operation} {a.finish!r} and {b.finish!r}"
+
+
+def exclude(one: str, other: str) -> bool:
+    """Whether two texts say another sheen of one place, or another way of marking."""
+    said = [set(re.findall(r"[a-z]+", text.lower())) for text in (one, other)]
+    here, there = (_PLACES & words for words in said)
+    if here and there and here.isdisjoint(there):
+        return False
+    each = ([kinds & words for words in said] for kinds in (_SHEENS, _MARKINGS))
+    return any(first and second and not first & second for first, second in each)
 
 
 def _takes_away(unwanted: Feature, wanted: Feature) -> bool:

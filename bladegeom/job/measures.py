@@ -93,7 +93,13 @@ def measures() -> dict[str, Measure]:
         ("edge length", "mm", "along the edge from heel to tip", tape, lambda k: curve_length(k.outline.edge)),
         ("overall length", "mm", "tip to butt along the knife", rule, _whole(lambda k: _span(k, 0))),
         ("blade height", "mm", "edge to spine where the blade is highest", caliper, blade_height),
-        ("knuckle clearance", "mm", "lowest place of the edge below the handle front's lower end", caliper, _clearance),
+        (
+            "knuckle clearance",
+            "mm",
+            "lowest place of the edge below the handle front's lower end",
+            caliper,
+            _whole(_clearance),
+        ),
         ("thickness", "mm", "of the steel, at the spine over the plunge line", caliper, _at_plunge),
         ("tip thickness", "mm", "of the ground spine, 10 mm behind the tip", caliper, _near_tip),
         ("butt thickness", "mm", "of the tang at the butt", caliper, lambda k: _bar(k, k.outline.bounds[0])),
@@ -142,8 +148,18 @@ def measures() -> dict[str, Measure]:
 SIGNED = ("balance", "knuckle clearance")
 """Measures that may be on either side of nought."""
 
-_OF_ALL = ("overall length", "mass", "balance", "handle length")
-"""Measures of the finished knife with all that belongs to it."""
+_OF_ALL = (
+    "overall length",
+    "mass",
+    "balance",
+    "handle length",
+    "knuckle clearance",
+    "handle girth",
+    "least handle girth",
+    "handle height",
+    "handle thickness",
+)
+"""Measures of the finished knife with all that belongs to it: a block behind the front reaches as low as it is made."""
 
 LENGTHS = ("blade length", "blade length to handle", "blade length to plunge", "edge length", "overall length")
 """Conventions by which a length is limited where a knife is carried."""

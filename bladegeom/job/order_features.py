@@ -25,6 +25,9 @@ TIP_BACK: Final = 10.0
 """So far behind the tip a distal taper is read, mm; own choice: further ahead nothing can be gripped."""
 
 
+OF_HANDLE: Final = ("lanyard", "liners", "fasteners", "scales", "swell")
+"""Features of the handle: a design without its handle block does not tell that they are not there."""
+
 _METALS: Final = ("steel", "metal")
 """For a part of one of these no wood or horn is suggested."""
 

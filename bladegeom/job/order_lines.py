@@ -70,8 +70,8 @@ def verdict(landed: Sequence[Landing], findings: Sequence[Finding]) -> str:
         later = sum(one.state == "later" for one in landed)
         count = f"{len(numbers)} requirement{' lands' if len(numbers) == 1 else 's land'}"
         ask = len(tuple(to_settle(findings)))
-        asked = f"; {ask} question{'' if ask == 1 else 's'} to settle" if ask else ""
-        return f"complete: {count}; {len(landed) - later} met by the design, {later} to be shown at the bench{asked}"
+        but = f" but for {ask} question{'' if ask == 1 else 's'} to settle" if ask else ""
+        return f"complete{but}: {count}; {len(landed) - later} met by the design, {later} to be shown at the bench"
     named = f" (number {', '.join(map(str, left))})" if left else ""
     wrong = f"{errors} error{'' if errors == 1 else 's'} of the order"
     return f"NOT COMPLETE: {len(left)} of {len(numbers)} requirements do not land{named}, {wrong}"

@@ -6,9 +6,10 @@ import difflib
 from collections.abc import Iterator
 
 from bladegeom.body.knife import Knife
-from bladegeom.job.order import Order
+from bladegeom.job.order import Order, Requirement
 from bladegeom.job.order_features import parts_of
 from bladegeom.job.order_rules_use import PRACTICE, found
+from bladegeom.job.order_ways import Finish, HandCheck
 from bladegeom.quantities.allergens import allergen_in, allergens, is_known_allergy, names_allergen
 from bladegeom.reason.finding import Finding
 
@@ -16,6 +17,7 @@ from bladegeom.reason.finding import Finding
 def allergies(order: Order, knife: Knife) -> Iterator[Finding]:
     """A material of the design, the sheath or the customer's own that holds what the customer is allergic to."""
     for allergy in order.allergies:
+        yield from _in_words(allergy, order)
         for part, made in parts_of(knife).items():
             for of in made:
                 if (held := allergen_in(allergy, of)) is not None:
@@ -45,6 +47,25 @@ def _texts(order: Order) -> Iterator[tuple[str, str]]:
         yield "the sheath", order.sheath.material
     for own in order.own_materials:
         yield f"what the customer brings for the {own.part}", own.what
+
+
+def _in_words(allergy: str, order: Order) -> Iterator[Finding]:
+    for one, text in _ways(order):
+        if names_allergen(allergy, text):
+            yield found(
+                "order-allergy-words",
+                "warning",
+                f"an allergy to {allergy} is named, and {one.name} asks for {text!r}: which counts?",
+                "the order: the customer's own words",
+            )
+
+
+def _ways(order: Order) -> Iterator[tuple[Requirement, str]]:
+    """What is made or looked at, in words, of every requirement that does not say what the skin cannot bear."""
+    for one in order.requirements:
+        if one.concerns != "care":
+            yield from ((one, way.finish) for way in one.ways if isinstance(way, Finish))
+            yield from ((one, way.look) for way in one.ways if isinstance(way, HandCheck))
 
 
 def _holds(allergy: str, where: str, source: str) -> Finding:

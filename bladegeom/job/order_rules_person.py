@@ -71,6 +71,10 @@ def sheath(order: Order, _: Knife) -> Iterator[Finding]:
     if one is None:
         yield from _no_sheath(order)
         return
+    for asked in order.requirements:
+        if asked.concerns == "sheath" and asked.weight != "open" and _UNWANTED.search(asked.text.lower()):
+            text = f"{asked.name} wants no sheath, and the order has one, of {one.material}: which counts?"
+            yield found("order-sheath-unwanted", "warning", text, "the order")
     untold = [name for name in ("side", "belt", "slot") if getattr(one, name) is None]
     if untold:
         yield found(

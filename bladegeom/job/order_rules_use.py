@@ -16,7 +16,7 @@ from bladegeom.quantities.tables import SWELLS, Material, material
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length, show_mass
 from bladegeom.reason.finding import Finding, Severity
-from bladegeom.shape.halves import has_hidden_tang
+from bladegeom.shape.halves import HandleProfile, has_hidden_tang
 
 PRACTICE: Final = "common practice, no source"
 
@@ -104,6 +104,19 @@ def tang(order: Order, knife: Knife) -> Iterator[Finding]:
     if order.tang == "hidden" and knife.scales is not None:
         text = "a hidden tang is ordered, and the design has slabs on a full tang: settle which it is"
         yield found("order-tang", "error", text, "the order and the design")
+    elif order.tang == "hidden" and not has_hidden_tang(knife.outline.profiles):
+        if any(isinstance(one, HandleProfile) for one in knife.outline.profiles):
+            text = "a hidden tang is ordered, and the tang of the design is full: settle which it is"
+            yield found("order-tang", "error", text, "the order and the design")
+        else:
+            yield found(
+                "order-tang-unknown",
+                "warning",
+                "a hidden tang is ordered, and the design, an outline of its own without scales, does not tell that it "
+                "goes into a handle block: mass, balance and lengths are told as if the steel were all of the knife; "
+                "weigh and measure the finished knife",
+                "the order and the design",
+            )
     if order.tang == "full" and has_hidden_tang(knife.outline.profiles):
         text = "a full tang is ordered, and the tang of the design hides in a handle block: settle which it is"
         yield found("order-tang", "error", text, "the order and the design")

@@ -10,7 +10,7 @@ from functools import cached_property
 from bladegeom.body.knife import Knife
 from bladegeom.body.require import require_all, require_kind
 from bladegeom.job.blade_work import etch_step, finish_step, mark_step, marks_of, sharpen_step, surface_step
-from bladegeom.job.check_work import unused_work
+from bladegeom.job.check_work import allergens_in_work, unused_work
 from bladegeom.job.handle_work import handle_steps
 from bladegeom.job.heat_treat import HeatTreatCard, heat_treat_card
 from bladegeom.job.heat_work import heat_steps
@@ -112,6 +112,7 @@ class Route:
             *self._dropped_needs(),
             *self._heat_findings(),
             *unused_work(self.work, self.knife),
+            *allergens_in_work(self.work, self._own_steps, self.order, self.knife),
         )
         return tuple(sorted(found, key=lambda one: one.rank))
 

@@ -15,6 +15,7 @@ from bladegeom.reason.cautions import blade_cautions
 from bladegeom.reason.drill_row import CardRow
 from bladegeom.reason.grind_sheet import GrindSheet, scribe_words, side_words, tang_range, taper_words
 from bladegeom.reason.station import Station
+from bladegeom.reason.unweighed import unweighed, without_words
 
 EVEN = 0.05
 """Edge thickness may differ so much from the drawing before the quench, mm. Source: common practice, no source."""
@@ -246,7 +247,8 @@ def _pitches(knife: Knife) -> Iterator[tuple[str, float]]:
 def overall_length(knife: Knife) -> Number:
     """Of the steel from butt to tip."""
     x0, _, x1, _ = knife.outline.bounds
-    return Number(what="overall length", value=x1 - x0, measure="overall length")
+    left_out = without_words(unweighed(knife)).removeprefix(", ")
+    return Number(what="overall length", value=x1 - x0, measure="overall length", note=left_out)
 
 
 def _jig(first: Station) -> Iterator[str]:

@@ -8,7 +8,7 @@ from bladegeom.body.require import require_between, require_kind, require_positi
 from bladegeom.job.operation import PRACTICE
 from bladegeom.job.quench import Plates
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.heat_treatments import HeatTreatment
+from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, is_treated
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,6 +60,10 @@ class Work:
     finish: str = ""
     mark: str = ""
     etch: str = ""
+
+    def treatment_of(self, steel: str) -> HeatTreatment | None:
+        """How a steel is hardened: the maker's own numbers, else the table's; None where nobody knows."""
+        return self.treatment or (heat_treatment(steel) if is_treated(steel) else None)
 
     def __post_init__(self) -> None:
         if self.hardness is not None:
