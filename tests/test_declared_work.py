@@ -73,6 +73,25 @@ def script(folder: Path, *parts: str, name: str = "worked.py") -> str:
     return str(path)
 
 
+@pytest.mark.parametrize(("text", "name", "meant"), [
+    (WORK.replace("WORK =", "WORKS ="), "WORKS", "WORK"),
+    (WORK.replace("WORK =", "work ="), "work", "WORK"),
+    (STEPS.replace("STEPS =", "STEP ="), "STEP", "STEPS"),
+    (ORDER.replace("ORDER =", "ORDRE ="), "ORDRE", "ORDER"),
+])  # fmt: skip
+def test_what_stands_under_another_name_is_not_passed_over(
+    tmp_path: Path, text: str, name: str, meant: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["check", script(tmp_path, text)]) == 2
+    line = next(i for i, one in enumerate((DESIGN + text).splitlines(), 1) if one.startswith(f"{name} ="))
+    assert f"line {line}: {name} is read by nobody: call it {meant}" in capsys.readouterr().err
+
+
+def test_a_helper_value_beside_the_name_is_no_fault(tmp_path: Path) -> None:
+    usual = WORK.replace("WORK =", "usual =") + "\nWORK = usual\nsteps = ()\n"
+    assert main(["check", script(tmp_path, usual)]) == 0
+
+
 @pytest.mark.parametrize(("text", "told"), [
     ("WORK = 'satin'", "WORK is 'satin': write WORK = Work("),
     ("WORK = Work", "WORK is Work, the kind itself"),

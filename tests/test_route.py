@@ -276,7 +276,8 @@ def test_values_that_no_job_has(make: Any, told: str) -> None:
 def test_the_orders_finish_stands_in_its_step_and_holds_it() -> None:
     wishes = order(Finish(operation="surface", finish="satin"), Finish(operation="straighten", finish="dead straight"))
     made = route(specimens.drop_point(), wishes, work=Work(finish="belt, 400 grit"))
-    assert made.operation("surface").finish == "belt, 400 grit; satin (requirement 1)"
+    assert made.operation("surface").finish == "satin (requirement 1)"
+    assert made.operation("surface").tasks[0] == "Finish: belt, 400 grit."
     dropped = route(specimens.drop_point(), wishes, steps=(DropStep(key="straighten"),))
     assert [one.code for one in dropped.findings] == ["route-step-dropped"]
     open_one = route(specimens.drop_point(), order(ETCH, weight="open"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Final
 
 from bladegeom.body.knife import Knife
@@ -31,6 +32,7 @@ def work_of(design: Design) -> Work | None:
         ScriptError: It is something else than a Work; its line is named.
     """
     held = design.folder.held(WORK)
+    require_named(design, WORK, lambda one: isinstance(one, Work))
     if held is None or isinstance(held, Work):
         return held
     raise design.folder.refused(WORK, f"{WORK} is {told(held)}: write {WORK} = Work(finish='satin', ...)")
@@ -43,6 +45,7 @@ def steps_of(design: Design) -> tuple[StepChange, ...]:
         ScriptError: It is no tuple of changes; its line is named.
     """
     held = design.folder.held(STEPS)
+    require_named(design, STEPS, _are_steps)
     if held is None:
         return ()
     if not isinstance(held, tuple | list):
@@ -54,6 +57,20 @@ def steps_of(design: Design) -> tuple[StepChange, ...]:
             way_out = f"write {own} round it" if isinstance(one, Operation) else f"write {own}, MoveStep or DropStep"
             raise design.folder.refused(STEPS, f"{STEPS} holds {told(one)}, which changes no step: {way_out}")
     return tuple(held)
+
+
+def require_named(design: Design, name: str, is_meant: Callable[[object], bool]) -> None:
+    """Refuse what is meant to be read and is not: it stands under another name.
+
+    Raises:
+        ScriptError: The script holds such a thing, and nothing under the name by which it is read; its line is named.
+    """
+    if (other := design.folder.misnamed(name, is_meant)) is not None:
+        raise design.folder.refused(other, f"{other} is read by nobody: call it {name}, or take it out")
+
+
+def _are_steps(held: object) -> bool:
+    return isinstance(held, tuple | list) and bool(held) and all(isinstance(one, StepChange) for one in held)
 
 
 def route_of(design: Design, knife: Knife, order: Order | None) -> Route:

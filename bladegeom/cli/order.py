@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from bladegeom.body.knife import Knife
-from bladegeom.cli.declared_work import route_of, settles_work
+from bladegeom.cli.declared_work import require_named, route_of, settles_work
 from bladegeom.cli.script import Design, load_design
 from bladegeom.cli.tell import tell
 from bladegeom.job.check_order import check_made, check_order
@@ -31,6 +31,7 @@ def order_of(design: Design) -> Order | None:
     """
     beside = _beside(design.folder.script)
     held = design.folder.held(NAME)
+    require_named(design, NAME, lambda one: isinstance(one, Order))
     if held is not None and beside.exists():
         message = f"the script holds an {NAME}, and {beside.name} lies beside it: keep one of them, so that they agree"
         raise design.folder.refused(NAME, message)

@@ -60,6 +60,13 @@ class _Folder:
         """What the script calls by a name at its top level; None where it has nothing of that name."""
         return vars(self.modules[_MODULE]).get(name)
 
+    def misnamed(self, name: str, is_meant: Callable[[object], bool]) -> str | None:
+        """Another name at the top level for what only this one is read by; None where the script uses the name."""
+        top = vars(self.modules[_MODULE])
+        if name in top:
+            return None
+        return next((other for other, held in top.items() if not other.startswith("_") and is_meant(held)), None)
+
     def refused(self, name: str, message: str) -> ScriptError:
         """What is wrong with something that the script calls by a name, with the line that last sets it."""
         top = (one for one in ast.parse(self.source).body if not isinstance(one, _OWN_NAMES))

@@ -6,6 +6,7 @@ import dataclasses
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Final
 
 from bladegeom.body.knife import Knife
 from bladegeom.body.require import require_all, require_kind
@@ -172,6 +173,7 @@ class Route:
                     part="route",
                     message=f"{one.title!r} ({one.key}) is dropped{f' ({why})' if why else ''}, and {one.need}; take "
                     f"DropStep(key={one.key!r}) out of steps, or change the design",
+                    source="the steps as declared",
                 )
 
     def _heat_findings(self) -> Iterator[Finding]:
@@ -179,7 +181,7 @@ class Route:
             return
         if self.card is None:
             told = UnknownTreatmentError(self.knife.stock.material.name, treated_steels())
-            yield Finding(code="heat-treat-unknown", severity="warning", part="blade", message=str(told))
+            yield Finding(code="heat-treat-unknown", severity="warning", part="blade", message=str(told), source=_TABLE)
             return
         yield from self._hardness_findings(self.card)
         quench = self.card.plate_quench
@@ -201,12 +203,14 @@ class Route:
             low, high = torn
             yield _hardness_finding(
                 f"the order wants a hardness of at least {low:g} and at most {high:g} HRC: no steel has both; ask the "
-                "customer which of the two counts"
+                "customer which of the two counts",
+                "the order",
             )
         elif card.work.hardness is not None and card.temper is None:
             least, most = card.work.hardness
             yield _hardness_finding(
-                f"hardness of {card.treatment.steel}, {least:g} to {most:g} HRC: it must {card.treatment.given_words}"
+                f"hardness of {card.treatment.steel}, {least:g} to {most:g} HRC: it must {card.treatment.given_words}",
+                card.treatment.source,
             )
         elif card.temper is not None and (avoided := card.temper.within or card.temper.narrow) is not None:
             yield Finding(
@@ -243,5 +247,8 @@ def route(
     return made
 
 
-def _hardness_finding(message: str) -> Finding:
-    return Finding(code="hardness-window", severity="warning", part="blade", message=message)
+_TABLE: Final = "the table of heat treatments"
+
+
+def _hardness_finding(message: str, source: str) -> Finding:
+    return Finding(code="hardness-window", severity="warning", part="blade", message=message, source=source)
