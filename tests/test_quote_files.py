@@ -142,7 +142,9 @@ def test_what_the_list_says_otherwise_stays_with_the_maker(tmp_path: Path, capsy
     told = capsys.readouterr()
     assert "quote-deposit" not in told.out
     assert "deposit: as agreed, before the work begins" in told.out
-    assert told.err.startswith("warning [quote-deposit]")
+    assert "warning [quote-deposit]" in told.err
+    assert "warning [quote-budget]" in told.err
+    assert "budget" not in told.out
     script = tmp_path / "petty.py"
     script.write_text(Path(PETTY).read_text())
     order = Path(PETTY).with_suffix(".order.toml").read_text()

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import dataclasses
+from decimal import Decimal
 from typing import Any
 
 import pytest
 from orders import asked, changed, knife, met, order
+from quotes import plain_list, plank
 
 from bladegeom import (
     AddStep,
@@ -25,9 +27,14 @@ from bladegeom import (
     measures,
     route,
 )
+from bladegeom.export.quote_text import quote_text
+from bladegeom.job.bill import Bill
 from bladegeom.job.card import card
 from bladegeom.job.check_order import check_made
 from bladegeom.job.order_lines import is_complete, verdict
+from bladegeom.job.price_items import BarPrice
+from bladegeom.job.quote import quote
+from bladegeom.job.quote_words import customers_copy
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.stick_tang import StickTang
 
@@ -138,3 +145,11 @@ def test_what_the_maker_settles_is_not_told_as_the_customers_order() -> None:
     assert {made.operation(key).finish for key in ("surface", "mark", "etch")} == {""}
     wanted = met(Finish(operation="surface", finish="satin"))
     assert route(knife(), wanted, work=Work(finish="satin")).operation("surface").finish == "satin (requirement 1)"
+
+
+def test_an_offer_promises_no_length_of_a_knife_whose_block_is_not_designed() -> None:
+    bar = BarPrice(steel="1.4116", thickness=3.5, height=40.0, length=1000.0, price=Decimal(50))
+    prices = plain_list(bars=(bar,))
+    made = dataclasses.replace(quote(plank(), plain_list()), bill=Bill(hidden(), 1, 5.0), prices=prices)
+    told = " ".join(quote_text(customers_copy(made)).split())
+    assert "overall 215.00 mm (8.465 in), without the handle block" in told

@@ -14,6 +14,7 @@ from bladegeom.export.proof_html import text
 from bladegeom.export.svg import svg_elements
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.finding import Finding
+from bladegeom.reason.unweighed import unweighed, without_words
 from bladegeom.reason.weigh import Weighing
 
 _GAP = 6.0
@@ -78,8 +79,9 @@ def _linked(mark: FindingMark) -> str:
 
 def _words(knife: Knife) -> str:
     x0, _, x1, _ = knife.outline.bounds
+    overall = f"{show_length(x1 - x0)} overall{without_words(unweighed(knife))}"
     return (
-        f"The right face of the blade, tip to the right, {show_length(x1 - x0)} overall, with "
+        f"The right face of the blade, tip to the right, {overall}, with "
         f"{len(knife.openings)} holes, balance points and the places of the findings. All numbers stand in the tables."
     )
 

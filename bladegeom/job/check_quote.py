@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from bladegeom.job.money import plain, shown
+from bladegeom.job.money import plain, rounded, shown
 from bladegeom.job.quote import Offer, Quote
 from bladegeom.reason.finding import Finding, Severity
 
@@ -13,7 +13,19 @@ from bladegeom.reason.finding import Finding, Severity
 def check_quote(quote: Quote) -> tuple[Finding, ...]:
     """Everything in which order and price list differ; amounts are told where everything has a price."""
     offer = None if quote.missing else quote.offer
-    return (*_deposit(quote, offer), *_tax(quote, offer), *_shipping(quote))
+    return (*_budget(quote, offer), *_deposit(quote, offer), *_tax(quote, offer), *_shipping(quote))
+
+
+def _budget(quote: Quote, offer: Offer | None) -> Iterator[Finding]:
+    paid = None if quote.order is None else quote.order.payment
+    if offer is None or paid is None or paid.budget is None or float(offer.to_pay) <= paid.budget:
+        return
+    budget = rounded(Decimal(repr(paid.budget)), quote.prices.coin)
+    message = (
+        f"the order's budget is {_money(quote, budget)}, and there is {_money(quote, offer.to_pay)} to pay, "
+        f"{_money(quote, offer.to_pay - budget)} more: settle it with the customer before the offer goes out"
+    )
+    yield _found("quote-budget", message, measured=float(offer.to_pay), limit=paid.budget)
 
 
 def _deposit(quote: Quote, offer: Offer | None) -> Iterator[Finding]:

@@ -206,7 +206,7 @@ class Quote:
             (one.per_order, Decimal(1), "the order"),
             (one.per_knife, n, f"{n} knives" if n > 1 else "1 knife"),
             (one.per_metre, n * metres, f"{n * metres:.3f} m of cut"),
-            (one.per_pierce, n * bill.pierces, f"{n * bill.pierces} pierces"),
+            (one.per_pierce, n * bill.pierces, f"{n * bill.pierces} pierce{'' if n * bill.pierces == 1 else 's'}"),
         )
         amount = sum((price * count for price, count, _ in parts if price is not None), NOTHING)
         how = ", ".join(words for price, _, words in parts if price is not None)

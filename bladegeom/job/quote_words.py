@@ -13,6 +13,7 @@ from bladegeom.job.hours import as_hours
 from bladegeom.job.money import plain, rounded, shown, total
 from bladegeom.job.quote import Offer, Quote
 from bladegeom.quantities.units import show_length
+from bladegeom.reason.unweighed import unweighed, without_words
 
 NO_PRICE = "INCOMPLETE: this is no price"
 
@@ -243,7 +244,7 @@ def _made(quote: Quote) -> Iterator[Row]:
     yield Row(
         what="Sizes",
         how=f"blade {show_length(knife.outline.tip[0])} from the handle front at the spine to the tip, "
-        f"overall {show_length(x1 - x0)}",
+        f"overall {show_length(x1 - x0)}{without_words(unweighed(knife))}",
     )
     yield Row(what="Steel", how=f"{knife.stock.material.name}, {show_length(knife.stock.thickness)} thick")
     for blank in quote.bill.sheets:
