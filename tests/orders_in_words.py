@@ -55,12 +55,22 @@ def say(
 
 def pairs() -> Iterator[Pair]:
     """Each sound order says with its fields what its words say; the faulty one differs in one thing."""
+    yield from _conventions()
     yield from _lengths()
     yield from _fittings()
     yield from _other_numbers()
     yield from _prices()
     yield from _dates()
     yield from _sides()
+
+
+def _conventions() -> Iterator[Pair]:
+    yield say("cutting edge", "110 mm of blade", (LONG,), "110 mm of cutting edge")
+    edge = Measured(measure="edge length", low=100, high=112)
+    yield say("edge length", "110 mm of cutting edge", (edge,), None, (LONG,))
+    yield say("overall", "blade of 110 mm, overall shape as my old one", (LONG,), "110 mm overall")
+    yield say("how many", "I need two knives, both alike", (LOOK,), "I need three knives", facts={"quantity": 2})
+    yield say("how many in digits", "I want 2 knives", (LOOK,), "I want 3 knives", facts={"quantity": 2})
 
 
 def _lengths() -> Iterator[Pair]:

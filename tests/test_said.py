@@ -59,7 +59,7 @@ NOT_SAID = (
     "a 3 in 1 tool, 8 in line with the spine",
     "M4 in the handle, G-10 in black, 1.4116 or 80CrV2, #4-40",
     "3 pins, 2 knives, 24 hours, 50 tomatoes, 1000 grit, 10/10",
-    "an oven of 80 degrees, washed at 60 degrees now and then",
+    "an oven of 80 degrees, washed at 60 degrees, dishwashers at 70 degrees",
     "200 degrees C, 20 degrees outside, turn it 180 degrees",
     "8 oz leather, 2 mm thicker, within 1 mm, longer by 10 mm",
     "a half tang, half an hour, three quarters tang, not an inch",

@@ -13,14 +13,14 @@ from typing import Final
 
 from bladegeom.body.knife import Knife
 from bladegeom.job.coverage import limits_words
-from bladegeom.job.measures import measures
+from bladegeom.job.measures import LENGTHS, measures
 from bladegeom.job.order import Order, Requirement
 from bladegeom.job.order_rules_use import found
 from bladegeom.job.order_rules_words import unquoted
 from bladegeom.job.order_ways import Feature, Finish, HandCheck, Measured
 from bladegeom.job.said import Said, said_in
 from bladegeom.job.said_dates import SaidDate, dates_in
-from bladegeom.job.said_patterns import GRAMS_PER_POUND, Kind
+from bladegeom.job.said_patterns import GRAMS_PER_POUND, SMALL, Kind
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.finding import Finding
 
@@ -48,6 +48,19 @@ _SIDE: Final = re.compile(
     r"|\b(?P<b>left|right)(?:[ -]hand)?[ -](?:side|face|flank|hip|cheek)\b",
     re.IGNORECASE,
 )
+_CONVENTIONS: Final = {
+    "overall length": re.compile(r"\b(?:over ?all|end to end|tip to butt)\b", re.IGNORECASE),
+    "edge length": re.compile(r"\b(?:cutting|sharp|sharpened) edge\b", re.IGNORECASE),
+}
+"""Lengths of a knife that words tell apart, by the measure that is meant."""
+_AROUND: Final = 20
+"""Within so many letters such words belong to a number; own choice."""
+
+_COUNT: Final = re.compile(
+    rf"\b(?:want|need|order|make|set of|all|for) (?P<count>\d{{1,3}}|{'|'.join(SMALL)}) (?:knives|copies)\b",
+    re.IGNORECASE,
+)
+
 _WORN: Final = re.compile(r"\b(?:sheath|belt|hip|worn|wear|carry|carried)\b", re.IGNORECASE)
 """Words for where the sheath hangs."""
 
@@ -142,8 +155,12 @@ def _untold(ways: _Ways, text: str) -> Iterator[str]:
     """Of what the words name and nothing measures: the words in quotes, and what is asked for instead."""
     plain = ways.blanked(text)
     for said in (_as_price(one, ways) for one in said_in(plain, is_price=ways.of.concerns == "price")):
-        if not _is_measured(said, ways):
+        if not _is_measured(said, ways) or _is_another_length(said, plain, ways):
             yield f"{said.words!r}{_shown(said)}, and {_instead(said, ways)}"
+    for match in _COUNT.finditer(plain):
+        count = match["count"].lower()
+        if SMALL.get(count, 0) != ways.order.quantity and count != str(ways.order.quantity):
+            yield f"{match[0].strip()!r}, and the order is for {ways.order.quantity}: which counts?"
     for date in dates_in(plain, ways.since):
         if (instead := _date_instead(date, ways)) is not None:
             yield f"{date.words!r}, and {instead}"
@@ -162,6 +179,18 @@ def _is_measured(said: Said, ways: _Ways) -> bool:
     windows += [(one, one) for one in ways.facts(said.kind)]
     windows += [(one.low, one.high) for one in ways.looked_at if one.kind == said.kind]
     return any(_meets(said, *window) for window in windows)
+
+
+def _is_another_length(said: Said, text: str, ways: _Ways) -> bool:
+    """Whether the words tell one length of a knife, and only others are measured."""
+    measured = {way.measure for way in ways.measured("length")} & set(LENGTHS)
+    if said.kind != "length" or not measured:
+        return False
+    text, end = " ".join(text.split()), said.start + len(said.words)
+    near = re.split("[,;]", text[max(said.start - _AROUND, 0) : said.start])[-1] + " | "
+    near += re.split("[,;]", text[end : end + _AROUND])[0]
+    named = {name for name, pattern in _CONVENTIONS.items() if pattern.search(near)}
+    return bool(named) and measured.isdisjoint(named)
 
 
 def _meets(said: Said, low: float, high: float) -> bool:

@@ -131,5 +131,5 @@ AFTER: Final = {
 INCLUSIVE: Final = _any(r"\b(?:inclusive|included|in total|both sides together|edge to edge)\b")
 """An angle told over both sides."""
 
-HEATED: Final = _any(r"\b(?:oven|stove|kiln|boil\w*|wash\w*|temperatures?|heated|water)\b[^,.;]*$")
+HEATED: Final = _any(r"\b(?:oven|stove|kiln|boil\w*|\w*wash\w*|temperatures?|heated|water)\b[^,.;]*$")
 """Before a number of degrees: a temperature and no angle."""
