@@ -31,6 +31,7 @@ from bladegeom.export.quote_text import quote_text
 from bladegeom.job.bill import Bill
 from bladegeom.job.card import card
 from bladegeom.job.check_order import check_made
+from bladegeom.job.difference import difference
 from bladegeom.job.order_lines import is_complete, verdict
 from bladegeom.job.price_items import BarPrice
 from bladegeom.job.quote import quote
@@ -138,6 +139,12 @@ def test_the_card_says_that_the_length_of_the_steel_is_without_the_block() -> No
     for key in ("template", "cut"):
         (told,) = (one for one in made.operation(key).numbers if one.what == "overall length")
         assert told.note == "without the handle block"
+
+
+def test_a_difference_in_length_is_one_of_the_steel() -> None:
+    longer = join_halves(DropPoint(blade_length=114.0), StickTang())
+    told = difference(hidden(), dataclasses.replace(hidden(), outline=longer))
+    assert any(line.startswith("overall length, without the handle block: 215.00 mm") for line in told)
 
 
 def test_what_the_maker_settles_is_not_told_as_the_customers_order() -> None:

@@ -39,7 +39,8 @@ def difference(old: Knife, new: Knife) -> tuple[str, ...]:
         old: The design as it was.
         new: As it is.
     """
-    return (*_outline(old.outline, new.outline), *declared_changes(old, new), *_follows(old, new))
+    left_out = without_words(unweighed(new))
+    return (*_outline(old.outline, new.outline, left_out), *declared_changes(old, new), *_follows(old, new))
 
 
 def order_difference(old: Order | None, new: Order | None) -> tuple[str, ...]:
@@ -59,10 +60,10 @@ def declared_changes(old: Knife, new: Knife) -> Iterator[str]:
     yield from changed_places(old, new)
 
 
-def _outline(old: Outline, new: Outline) -> Iterator[str]:
+def _outline(old: Outline, new: Outline, left_out: str) -> Iterator[str]:
     yield from changed_fields(old.profiles, new.profiles, "profile")
     for what, a, b in (
-        ("overall length", _span(old), _span(new)),
+        (f"overall length{left_out}", _span(old), _span(new)),
         ("blade length", old.tip[0], new.tip[0]),
         ("height of the tip over the heel", old.tip[1] - old.heel[1], new.tip[1] - new.heel[1]),
     ):

@@ -121,7 +121,7 @@ def measures() -> dict[str, Measure]:
         ("handle girth", "mm", "round the handle where it is thickest", tape, lambda k: _most(k, "girth")),
         ("least handle girth", "mm", "round the handle where it is narrowest", tape, lambda k: _least(k, "girth")),
         ("handle height", "mm", "underside to top where it is highest", caliper, lambda k: _most(k, "height")),
-        ("handle thickness", "mm", "over both scales where they are thickest", caliper, lambda k: _most(k, "width")),
+        ("handle thickness", "mm", "over the handle where it is thickest", caliper, lambda k: _most(k, "width")),
         ("scale thickness", "mm", "one finished scale", caliper, lambda k: k.scales.thickness if k.scales else None),
         (
             "slab thickness",
