@@ -67,7 +67,9 @@ def _hardness(one: Requirement, text: str, work: Work, knife: Knife) -> str | No
 
 
 def _angle(_: Requirement, text: str, __: Work, knife: Knife) -> str | None:
-    angle = knife.grind.sharpen_deg
+    angle = measure("sharpening angle").of(knife)
+    if angle is None:
+        return None
     said = _outside(text, "angle", angle - _ANGLE, angle + _ANGLE)
     return said and f"{said!r} to the step, and the design is sharpened to {angle:g} degrees a side"
 
