@@ -175,7 +175,7 @@ def test_a_wish_that_lands_nowhere_is_told_on_every_page() -> None:
 
 def test_open_questions_about_the_order_stand_on_it() -> None:
     part = card(route(knife(), order(asked(text="8 in blade")))).parts[0]
-    assert part.verdict.endswith("; 1 question to settle")
+    assert part.verdict.startswith("complete but for 1 question to settle: ")
     assert part.lines[0].startswith("to settle: requirement 1 ('8 in blade') says '8 in'")
     assert not any(line.startswith("to settle") for line in card(route(knife(), order())).parts[0].lines)
 
