@@ -27,7 +27,7 @@ _NEAR_ENDS = (0.2, 0.5)
 _STRETCHES = np.linspace(0.0, 1.0, 5)
 """Ends of the stretches of a column that are integrated by themselves, as shares of it."""
 
-_PROBES = np.unique(np.concatenate([np.linspace(0.0, 1.0, 9), 0.5 ** np.arange(4, 9)]))
+_PROBES = np.array([0.0, 1 / 256, 1 / 64, 1 / 16, 1 / 8, 1 / 4, 1 / 2, 3 / 4, 1.0])
 """Where a column is probed, closest above the edge, where faces are thin; shares of it."""
 
 _GAUSS = np.polynomial.legendre.leggauss(4)
@@ -35,8 +35,11 @@ _EVEN, _EVEN_WEIGHT = (_GAUSS[0] + 1) / 2, _GAUSS[1] / 2
 _CORNER = np.radians(4.0)
 """A ring that turns by more than this ends a panel; chords of a small radius may, which costs a panel; own choice."""
 
-_REFINEMENTS = 5
-"""Steps of the search for the place where one law takes over from another."""
+_REFINEMENTS = 8
+"""Steps, at most, of the search for the place where one law takes over from another."""
+
+_MET = 1e-5
+"""Two laws as close as this have met, mm: what a column is then cut off by is nothing beside its own rounding."""
 
 _SAME = 1e-7
 """A law lower by less than this where two others cross is one of them by rounding, mm."""
@@ -171,37 +174,62 @@ def _smooth_stretches(columns: Columns, surface: Surface) -> tuple[Indexes, Floa
 
 def _takeovers(columns: Columns, surface: Surface) -> tuple[Indexes, FloatArray]:
     """Where one law takes over from another: index of the column, and the place up it, each (n,)."""
-    column, y, least = _probed(columns, surface)
+    column, y, z = _probed(columns, surface)
+    least = z.argmin(axis=0)
     i = np.flatnonzero((column[1:] == column[:-1]) & (least[1:] != least[:-1]))
-    column, low, high, before, after = column[i], y[i], y[i + 1], least[i], least[i + 1]
-    found: list[tuple[Indexes, FloatArray]] = [(column[:0], low[:0])]
+    column, low, high = column[i], _Places(y[i], z[:, i]), _Places(y[i + 1], z[:, i + 1])
+    found: list[tuple[Indexes, FloatArray]] = [(column[:0], low.y[:0])]
     while len(column):
-        cut = _takeover(surface, columns.x[column], low, high, before, after)
-        z = surface.laws(columns.x[column], cut)
-        between, rows = z.argmin(axis=0), np.arange(len(cut))
+        cut = _takeover(surface, columns.x[column], low, high)
         # Where two laws cross and a third one lies lower, that one counts there: look on both sides of the place.
-        hidden = z[between, rows] < np.minimum(z[before, rows], z[after, rows]) - _SAME
-        found.append((column[~hidden], cut[~hidden]))
-        column, low, high, before, after, cut, between = (
-            one[hidden] for one in (column, low, high, before, after, cut, between)
-        )
-        column, low, high = np.tile(column, 2), np.concatenate([low, cut]), np.concatenate([cut, high])
-        before, after = np.concatenate([before, between]), np.concatenate([between, after])
+        either = np.minimum(cut.law(low.least), cut.law(high.least))
+        hidden = cut.z.min(axis=0) < either - _SAME
+        found.append((column[~hidden], cut.y[~hidden]))
+        column = np.tile(column[hidden], 2)
+        low, cut, high = (one.only(hidden) for one in (low, cut, high))
+        low, high = low.and_(cut), cut.and_(high)
     columns_cut, cuts = zip(*found, strict=True)
     return np.concatenate(columns_cut), np.concatenate(cuts)
 
 
-def _probed(columns: Columns, surface: Surface) -> tuple[Indexes, FloatArray, Indexes]:
-    """Probes in order: index of the column, place up it, and index of the law that counts there, each (n,)."""
+class _Places(NamedTuple):
+    """Places up their columns, shape (n,), with the height by each law there, shape (laws, n)."""
+
+    y: FloatArray
+    z: FloatArray
+
+    @property
+    def least(self) -> Indexes:
+        """Which law counts at each."""
+        return self.z.argmin(axis=0)
+
+    def law(self, which: Indexes) -> FloatArray:
+        """Height at each place by a law of its own, shape (n,)."""
+        return self.z[which, np.arange(len(which))]
+
+    def only(self, which: npt.NDArray[np.bool_]) -> _Places:
+        """Some of them."""
+        return _Places(self.y[which], self.z[:, which])
+
+    def and_(self, more: _Places) -> _Places:
+        """These, then others."""
+        return _Places(np.concatenate([self.y, more.y]), np.concatenate([self.z, more.z], axis=1))
+
+
+def _probed(columns: Columns, surface: Surface) -> tuple[Indexes, FloatArray, FloatArray]:
+    """Probes in order: index of the column, place up it, each (n,), and heights by each law there, (laws, n)."""
     x, _, low, high = columns
     y = low[:, None] + (high - low)[:, None] * _PROBES
-    z = surface.laws(np.repeat(x, y.shape[1]), y.ravel()).reshape(-1, *y.shape)
-    column, least = np.repeat(np.arange(len(x)), y.shape[1]), z.argmin(axis=0).ravel()
-    dipping, at = _dips(y, z - z.min(axis=0))
-    column, y = np.concatenate([column, dipping]), np.concatenate([y.ravel(), at])
-    least = np.concatenate([least, surface.laws(x[dipping], at).argmin(axis=0)])
+    z = surface.laws(np.repeat(x, y.shape[1]), y.ravel())
+    grid = z.reshape(-1, *y.shape)
+    dipping, at = _dips(y, grid - grid.min(axis=0))
+    column, y = np.repeat(np.arange(len(x)), y.shape[1]), y.ravel()
+    if not len(dipping):
+        return column, y, z
+    column, y = np.concatenate([column, dipping]), np.concatenate([y, at])
+    z = np.concatenate([z, surface.laws(x[dipping], at)], axis=1)
     order = np.lexsort((y, column))
-    return column[order], y[order], least[order]
+    return column[order], y[order], z[:, order]
 
 
 def _dips(y: FloatArray, over: FloatArray) -> tuple[Indexes, FloatArray]:
@@ -226,34 +254,34 @@ def _dips(y: FloatArray, over: FloatArray) -> tuple[Indexes, FloatArray]:
     return column[under], (y[column, i + 1] - slope / (2 * bend))[under]
 
 
-def _takeover(
-    surface: Surface, x: FloatArray, low: FloatArray, high: FloatArray, before: Indexes, after: Indexes
-) -> FloatArray:
-    """Where law ``before`` stops being less than law ``after`` on upright stretches: by regula falsi."""
-    rows = np.arange(len(x))
-
-    def lead(y: FloatArray) -> FloatArray:
-        z = surface.laws(x, y)
-        return np.asarray(z[after, rows] - z[before, rows])
-
-    at_low, at_high = lead(low), lead(high)
-    kept = np.zeros(len(x))
+def _takeover(surface: Surface, x: FloatArray, low: _Places, high: _Places) -> _Places:
+    """Where the law that is least at the low end stops being less than that of the high end: by regula falsi."""
+    before, after = low.least, high.least
+    found = _Places(low.y.copy(), low.z.copy())
+    left, kept = np.arange(len(x)), np.zeros(len(x))
+    a, b, at_a, at_b = low.y, high.y, low.law(after) - low.law(before), high.law(after) - high.law(before)
     for _ in range(_REFINEMENTS):
-        share = np.clip(at_low / np.where(at_low > at_high, at_low - at_high, 1.0), 0.02, 0.98)
-        y = low + (high - low) * share
-        at = lead(y)
+        share = np.clip(at_a / np.where(at_a > at_b, at_a - at_b, 1.0), 0.02, 0.98)
+        y = a + (b - a) * share
+        z = surface.laws(x[left], y)
+        found.y[left], found.z[:, left] = y, z
+        at = z[after[left], np.arange(len(left))] - z[before[left], np.arange(len(left))]
         below = at > 0
         # An end that stays again counts for less (Anderson and Bjoerck), or the search would creep up from one side.
-        replaced = np.where(below, at_low, at_high)
+        replaced = np.where(below, at_a, at_b)
         less = 1.0 - at / np.where(replaced == 0, 1.0, replaced)
         less = np.where(less > 0, less, 0.5)
-        at_low = np.where(~below & (kept < 0), at_low * less, at_low)
-        at_high = np.where(below & (kept > 0), at_high * less, at_high)
+        at_a, at_b = (
+            np.where(below, at, np.where(kept < 0, at_a * less, at_a)),
+            np.where(below, np.where(kept > 0, at_b * less, at_b), at),
+        )
         kept = np.where(below, 1.0, -1.0)
-        low, at_low = np.where(below, y, low), np.where(below, at, at_low)
-        high, at_high = np.where(below, high, y), np.where(below, at_high, at)
-    share = np.clip(at_low / np.where(at_low > at_high, at_low - at_high, 1.0), 0.0, 1.0)
-    return np.asarray(low + (high - low) * share)
+        a, b = np.where(below, y, a), np.where(below, b, y)
+        open_ = np.abs(at) > _MET
+        left, kept, a, b, at_a, at_b = (one[open_] for one in (left, kept, a, b, at_a, at_b))
+        if not len(left):
+            break
+    return found
 
 
 def _sides(rings: Rings) -> tuple[FloatArray, FloatArray]:

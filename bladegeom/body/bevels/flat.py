@@ -82,7 +82,7 @@ class FullFlat:
 
     def surface(self, at: Spots) -> FloatArray:
         """See :class:`Face`."""
-        return _ruled(at, self.edge_thickness, distances(at.x, at.y, at.spine))
+        return _ruled(at, self.edge_thickness, at.to_spine)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-import dataclasses
+import copy
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol, runtime_checkable
 
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray
+from bladegeom.curves.polyline import distances
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -35,7 +37,15 @@ class Spots:
 
     def at_distance(self, from_edge: float) -> Spots:
         """The same places, asked for what the face does under or over them at another distance from the edge."""
-        return dataclasses.replace(self, from_edge=np.full_like(self.from_edge, from_edge))
+        # A copy keeps the distance from the spine, which is dear, where it is measured already.
+        there = copy.copy(self)
+        object.__setattr__(there, "from_edge", np.full_like(self.from_edge, from_edge))
+        return there
+
+    @cached_property
+    def to_spine(self) -> FloatArray:
+        """Distance of the places themselves from the spine, shape (n,), mm."""
+        return distances(self.x, self.y, self.spine)
 
     def edge_height(self, edge_thickness: float) -> FloatArray:
         """Height over the middle plane at which a face that leaves this edge begins, shape (n,), mm."""
