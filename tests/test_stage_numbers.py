@@ -220,3 +220,47 @@ def test_the_report_tells_the_rough_stage() -> None:
     assert grind_summary(made(rough=None))["rough"] is None
     never = grind_summary(made((FLAT, AngledBevel(angle_deg=20.0, edge_thickness=EDGE)), rough=None))["each_face"][1]
     assert never["shows_to"] is None
+
+
+def test_one_edge_reads_alike_at_every_station() -> None:
+    # 0.8007 mm beside the chords of a curved edge would print 0.80 mm (0.032 in) here and (0.031 in) there.
+    sheet = GrindSheet(made())
+    assert len(sheet.stations) >= 5
+    for stage, edge in (("rough", ROUGH), ("finished", EDGE)):
+        np.testing.assert_allclose(sheet.thickness(stage)[:, 0], edge, atol=1e-6)  # type: ignore[arg-type]
+
+
+def test_a_face_that_leaves_more_at_the_edge_is_ground_first_wherever_it_ends() -> None:
+    # A convex edge that reaches above the flat's grind line: the flat still comes before it.
+    flat = FlatBevel(height=HIGH, edge_thickness=0.6)
+    knife = made(ConvexEdge(under=flat, height=18.0, edge_thickness=0.2, bulge=0.25))
+    sheet = GrindSheet(knife)
+    assert [one.words for one in sheet.earlier] == ["flat, before the convex edge"]
+    assert measure("first edge thickness").of(knife) == 0.6
+    assert sheet.scribe_offsets("finished") == pytest.approx(((T - 0.6) / 2, (T - 0.6) / 2))
+    assert any(line.startswith("Ground before it: flat") for line in settings(sheet))
+    tasks = step(knife, "finish_grind").tasks
+    assert any("Then the convex edge, up to the grind line, until 0.20 mm" in task for task in tasks)
+
+
+def test_the_finish_step_tells_how_far_a_lower_face_goes() -> None:
+    tasks = step(made(CONVEX), "finish_grind").tasks
+    assert any("Then the convex edge, up to 4.00 mm (0.157 in) from the edge" in task for task in tasks)
+
+
+def test_a_chord_is_called_one_in_the_steps_and_no_jig_sets_it() -> None:
+    hollow, flat = made(HollowBevel(wheel_diameter=254.0, height=HIGH, edge_thickness=EDGE)), made()
+    for key in ("rough_grind", "finish_grind"):
+        for knife, chord in ((hollow, True), (flat, False)):
+            one = step(knife, key)
+            (angle,) = (number for number in one.numbers if number.what.startswith("bevel angle"))
+            assert ("chord" in angle.note) is chord
+            assert not (chord and any("jig" in task for task in one.tasks))
+    assert not any("jig" in line for line in settings(GrindSheet(hollow)))
+    assert any("jig" in line for line in settings(GrindSheet(flat)))
+
+
+def test_an_edge_ground_from_one_side_is_not_told_to_be_alike_on_both() -> None:
+    for only, told in ((None, True), ("right", False)):
+        blanks = step(made(only=only), "rough_grind").blanks
+        assert any("both sides alike" in blank.note for blank in blanks if blank.what.startswith("edge at")) is told

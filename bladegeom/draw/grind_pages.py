@@ -135,11 +135,13 @@ def _bevel_lines(sheet: GrindSheet) -> Iterator[str]:
     yield from _rough_words(sheet)
     yield from (_lower_line(sheet, lower) for lower in sheet.showing)
     if any(station.tilted for station in (*sheet.stations, *sheet.rough_stations)):
-        yield (
-            f"A jig {TILT_DEG:g} degrees off moves the grind line as in the table: scribe the line, do not trust "
-            "the jig."
-        )
+        what, instead = _JIG[is_round(sheet.uppermost)]
+        yield f"{what} {TILT_DEG:g} degrees off moves the grind line as in the table: scribe the line, {instead}."
     yield f"Plunge line at {plunge_words(dataclasses.asdict(grind.plunge))}."
+
+
+_JIG = {False: ("A jig", "do not trust the jig"), True: ("A chord", "grind to it")}
+"""What is set of a flat face, and of a round one, which no jig gives; and what to heed instead."""
 
 
 def _angle(sheet: GrindSheet, degrees: float, face: Face) -> str:
@@ -181,7 +183,8 @@ def _rough_words(sheet: GrindSheet) -> Iterator[str]:
 
 
 def _lower_line(sheet: GrindSheet, lower: Lower) -> str:
-    where = "Then below it" if lower.station == 1 else "Farther along the edge"
+    before = lower.face.edge_thickness > sheet.uppermost.edge_thickness
+    where = ("Ground before it" if before else "Then below it") if lower.station == 1 else "Farther along the edge"
     angle = f"{show_angle(lower.angle_deg)} degrees {side_words(sheet.knife.grind.only)}"
     return (
         f"{where}: {_declared(sheet, lower.face)}; {angle}{' (chord)' if is_round(lower.face) else ''}, "

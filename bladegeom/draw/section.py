@@ -27,7 +27,7 @@ _SCALES = (5, 4, 3, 2)
 _APART = (1.0, 7.0)
 """Between the two sections of a station, and from station to station, mm."""
 
-_STRAIGHT = 1e-4
+_STRAIGHT = 5e-5
 """A section this near to a straight line is one, mm."""
 
 _STEP = 0.05
@@ -58,7 +58,7 @@ def face_of(knife: Knife, station: Station, stage: Stage, flank: str, from_edge:
 
 
 def _loop(points: FloatArray) -> list[tuple[float, float]]:
-    """The points closed to a loop; those that a straight line passes nearer than 0.0001 mm are left out."""
+    """The points closed to a loop; those that a straight line passes nearer than that are left out."""
     ring = shapely.simplify(shapely.LineString(np.concatenate([points, points[:1]])), _STRAIGHT)
     return [(float(x), float(y)) for x, y in shapely.get_coordinates(ring)]
 

@@ -13,7 +13,7 @@ from bladegeom.job.saw import saw_for
 from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.cautions import blade_cautions
 from bladegeom.reason.drill_row import CardRow
-from bladegeom.reason.grind_sheet import GrindSheet, scribe_words, side_words, tang_range, taper_words
+from bladegeom.reason.grind_sheet import GrindSheet, is_round, scribe_words, side_words, tang_range, taper_words
 from bladegeom.reason.station import Station
 from bladegeom.reason.unweighed import unweighed, without_words
 
@@ -138,7 +138,7 @@ def rough_step(sheet: GrindSheet, rough: float) -> Operation:
             f"Scribe the edge: {scribe_words(*sheet.scribe_offsets('rough'))}; between the lines stays "
             f"{show_length(sheet.scribed_edge('rough'))}.",
             *taper_tasks(sheet.knife),
-            *_jig(sheet.rough_stations[0]),
+            *_jig(sheet, sheet.rough_stations[0]),
             "Last scratches along the blade, 120 to 220 grit; corners and spine broken.",
         ),
         numbers=(
@@ -170,8 +170,14 @@ def grind_numbers(sheet: GrindSheet) -> tuple[Number, ...]:
 
 def face_tasks(sheet: GrindSheet) -> Iterator[str]:
     """Which face comes after which, where a blade has several."""
-    for one in sheet.earlier:
+    shown = {id(one.face): one for one in sheet.showing}
+    for one, face in zip(sheet.earlier, sheet.in_order[1:], strict=True):
         yield f"Edge {show_length(one.sheet.knife.grind.edge_thickness)}: {one.words}; measure it all along."
+        lower = shown.get(id(face))
+        up = "to the grind line"
+        if lower is not None:
+            up = f"to {show_length(lower.height)} from the edge at x {sheet.stations[lower.station - 1].x:.1f}"
+        yield f"Then the {face.kind}, up {up}, until {show_length(face.edge_thickness)} stays at the edge."
 
 
 def _lines(stations: Sequence[Station], what: str) -> Iterator[Number]:
@@ -198,7 +204,7 @@ def _edges(sheet: GrindSheet, stage: Stage, when: str) -> Iterator[Number]:
             low=max(value - EVEN, 0.0),
             high=value + EVEN,
             source=PRACTICE,
-            note="calipers, both sides alike",
+            note="calipers, both sides alike" if sheet.knife.grind.only is None else "calipers",
         )
 
 
@@ -251,15 +257,18 @@ def overall_length(knife: Knife) -> Number:
     return Number(what="overall length", value=x1 - x0, measure="overall length", note=left_out)
 
 
-def _jig(first: Station) -> Iterator[str]:
+def _jig(sheet: GrindSheet, first: Station) -> Iterator[str]:
+    flat = not is_round(sheet.knife.grind.faces[first.face])
     at = "" if first.grind_line is None else f", {show_length(first.grind_line)} from the edge at the first station"
-    yield f"Scribe the grind line as it is ground now{at}; the jig's angle is only a start."
+    how = "the jig's angle is only a start" if flat else "grind to the line"
+    yield f"Scribe the grind line as it is ground now{at}; {how}."
     if first.tilted is not None:
         most, least = first.tilted
         ends = f"{show_length(least)} or {show_length(most)}"
-        yield f"Half a degree off moves this grind line to {ends} there."
+        yield f"Half a degree off{'' if flat else ' in the chord'} moves this grind line to {ends} there."
 
 
 def _angle(sheet: GrindSheet, first: Station) -> Number:
-    side = side_words(sheet.knife.grind.only)
-    return Number(what=f"bevel angle, {side}", unit="deg", value=first.angle_deg, note="at the first station")
+    side, round_ = side_words(sheet.knife.grind.only), is_round(sheet.knife.grind.faces[first.face])
+    note = f"{'of the chord from edge to grind line, ' if round_ else ''}at the first station"
+    return Number(what=f"bevel angle, {side}", unit="deg", value=first.angle_deg, note=note)

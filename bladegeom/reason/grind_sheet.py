@@ -93,9 +93,8 @@ class GrindSheet:
 
     @cached_property
     def earlier(self) -> tuple[Earlier, ...]:
-        """The blade as it stands before each face that is set below the first one, in the order of the work."""
-        lower = sorted((one.face for one in self.showing), key=lambda face: -face.edge_thickness)
-        faces = (self.uppermost, *lower)
+        """The blade as it stands before each face that comes after the first one, in the order of the work."""
+        faces = self.in_order
         return tuple(
             Earlier(
                 kinds=" over ".join(face.kind for face in faces[:i]),
@@ -104,6 +103,12 @@ class GrindSheet:
             )
             for i in range(1, len(faces))
         )
+
+    @cached_property
+    def in_order(self) -> tuple[Face, ...]:
+        """The faces that show, in the order of the work: what leaves more at the edge comes first."""
+        shown = (self.uppermost, *(one.face for one in self.showing))
+        return tuple(sorted(shown, key=lambda face: -face.edge_thickness))
 
     @cached_property
     def heights(self) -> tuple[float, ...]:
@@ -148,7 +153,7 @@ class GrindSheet:
         """Thickness that stays between the scribed lines, mm."""
         grind = self.knife.grind
         rough = grind.rough_edge if stage == "rough" else None
-        return self.uppermost.edge_thickness if rough is None else rough
+        return self.in_order[0].edge_thickness if rough is None else rough
 
     @property
     def uppermost(self) -> Face:

@@ -21,7 +21,7 @@ def grind_summary(knife: Knife) -> dict[str, Any]:
         "kind": grind.kind,
         "height": _height(first),
         "edge_thickness": grind.edge_thickness,
-        "first_edge_thickness": sheet.uppermost.edge_thickness,
+        "first_edge_thickness": sheet.in_order[0].edge_thickness,
         "angle_per_side": first.angle_deg,
         "chord": is_round(sheet.uppermost),
         "only": grind.only,
