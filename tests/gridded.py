@@ -88,3 +88,71 @@ def bent(size: tuple[float, float], thick: float, windows: Sequence[Window], h: 
         moved = spsolve(stiffness[free][:, free], load[free])
         out.append(float(moved @ load[free]))
     return out[0], out[1]
+
+
+ROUND = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1], [0, -1], [1, 0], [0, 1], [-1, 0]])
+"""Eight nodes of a square: its corners, then the middles of its sides."""
+
+
+def serendipity(r: float, s: float) -> tuple[Array, Array]:
+    """Shares of the eight nodes at a place, shape (8,), and their slopes along r and s, shape (2, 8)."""
+    share, slope = np.zeros(8), np.zeros((2, 8))
+    for k, (a, b) in enumerate(ROUND):
+        if k < 4:
+            share[k] = (1 + a * r) * (1 + b * s) * (a * r + b * s - 1) / 4
+            slope[:, k] = (
+                a * (1 + b * s) * (2 * a * r + b * s) / 4,
+                b * (1 + a * r) * (a * r + 2 * b * s) / 4,
+            )
+        elif a == 0:
+            share[k] = (1 - r * r) * (1 + b * s) / 2
+            slope[:, k] = -r * (1 + b * s), b * (1 - r * r) / 2
+        else:
+            share[k] = (1 + a * r) * (1 - s * s) / 2
+            slope[:, k] = a * (1 - s * s) / 2, -s * (1 + a * r)
+    return share, slope
+
+
+def sheared_bending(h: float, thick: float) -> Array:
+    """Shape (24, 24): deflection and two slopes of eight nodes; Reissner's and Mindlin's plate, reduced integration."""
+    full = np.zeros((24, 24))
+    for r, s in itertools.product((-(3**-0.5), 3**-0.5), repeat=2):
+        share, slope = serendipity(r, s)
+        across, up = 2 * slope / h
+        curved, shear = np.zeros((3, 24)), np.zeros((2, 24))
+        curved[0, 1::3] = curved[2, 2::3] = across
+        curved[1, 2::3] = curved[2, 1::3] = up
+        shear[0, 0::3], shear[1, 0::3] = across, up
+        shear[0, 1::3] = shear[1, 2::3] = -share
+        full += curved.T @ ELASTIC @ curved * thick**3 / 12 * h * h / 4
+        full += shear.T @ shear * 5 / 6 * thick / 2 / (1 + POISSON) * h * h / 4
+    return full
+
+
+def bent_with_shear(size: tuple[float, float], thick: float, windows: Sequence[Window], h: float) -> float:
+    """How far the left end moves sideways where the plate shears through its thickness; as :func:`bent` else."""
+    across, up = (round(side / h) for side in size)
+    i, j = (one.ravel() for one in np.meshgrid(np.arange(across), np.arange(up), indexing="ij"))
+    x, y = (i + 0.5) * h, (j + 0.5) * h
+    gone = np.zeros(len(x), dtype=bool)
+    for x0, y0, x1, y1 in windows:
+        gone |= (x > x0) & (x < x1) & (y > y0) & (y < y1)
+    i, j = i[~gone], j[~gone]
+    rows = 2 * up + 1
+    used, flat = np.unique(
+        np.stack([(2 * i + 1 + a) * rows + 2 * j + 1 + b for a, b in ROUND], axis=1), return_inverse=True
+    )
+    unknowns = (flat.reshape(-1, 8, 1) * 3 + np.arange(3)).reshape(-1, 24)
+    own = sheared_bending(h, thick)
+    stiffness = csc_array(
+        (
+            np.tile(own.ravel(), len(unknowns)),
+            (np.repeat(unknowns, 24, axis=1).ravel(), np.tile(unknowns, (1, 24)).ravel()),
+        ),
+        shape=(3 * len(used), 3 * len(used)),
+    )
+    load, low = np.zeros(3 * len(used)), np.flatnonzero(i == 0)
+    for node, part in ((0, 1 / 6), (7, 4 / 6), (3, 1 / 6)):
+        np.add.at(load, unknowns[low, 3 * node], part / len(low))
+    free = np.flatnonzero(np.repeat(used // rows < 2 * across, 3))
+    return float(spsolve(stiffness[free][:, free], load[free]) @ load[free])

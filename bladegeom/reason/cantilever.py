@@ -70,7 +70,7 @@ class Cantilever:
     def _sideways(self, chosen: BoolArray, borne: BoolArray) -> float:
         mesh = self.mesh
         corners, edges = mesh.corners[chosen], mesh.edges[borne]
-        stiffness = plate(mesh.xy[corners], lambda x: self.thickness(x) ** 3 / 12)
+        stiffness = plate(mesh.xy[corners], self.thickness)
         load = np.zeros(len(mesh.xy))
         np.add.at(load, edges, np.abs(np.diff(mesh.xy[edges, 1])) / 2)
         return _give(mesh.xy[:, 0], self._clamped, corners, stiffness, np.outer(load, (1, 0, 0)))

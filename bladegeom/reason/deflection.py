@@ -1,12 +1,13 @@
 """How far a load at the butt bends the bare tang: a comparison between variants, never a promise of strength.
 
 The tang is clamped at the handle front and loaded evenly on an upright line near the butt. It is reckoned with finite
-elements: in its plane as plane stress, across it as a thin plate. So what steel does between holes and beside slots is
-counted, which the beam formula misses. Scales and fasteners are not; load and elastic modulus cancel in a comparison.
+elements: in its plane as plane stress, across it as a plate that shears through its thickness. So what steel does
+between holes and beside slots is counted, which the beam formula misses. Scales and fasteners are not; load and elastic
+modulus cancel in a comparison.
 
-Against bricks through the thickness (a 95 x 30 x 4 mm tang with one window, with three side by side) a comparison is
-true to 1 %; between 27 windows of 6 mm with webs of 3 mm, which a thin plate keeps from shearing, it is 4 % low
-sideways.
+Against bricks through the thickness a comparison is true to 1.5 % sideways and 0.3 % edgewise on a tang with 16 holes
+as the lightening comes, or with two staggered rows; between 27 square windows of 6 mm with webs of 3 mm it is 3.6 % low
+sideways, which is the mesh: with half its side it is 1.2 %.
 """
 
 from __future__ import annotations
