@@ -65,7 +65,7 @@ def test_a_lump_on_a_straight_line_is_told_as_it_is() -> None:
         (one,) = lumps(course(lumped(path, straight, 70.0, height, width)))
         # The spline through knots every 2 mm rounds off where the cosine's curvature ends at once.
         assert one.along == pytest.approx(70.0, abs=1.0)
-        assert one.height == pytest.approx(height, rel=0.35)
+        assert one.height == pytest.approx(height, rel=0.15)
     assert not list(lumps(course(lumped(path, straight, 70.0, 0.5 * LUMP, 25.0))))
     assert not list(lumps(course(lumped(path, straight, 70.0, 0.3, 60.0))))
 
@@ -88,3 +88,19 @@ def test_a_knot_of_the_spine_lifted_by_a_millimetre() -> None:
     assert one.x == pytest.approx((tip[0] + back[0]) / 2, abs=2.0)
     assert not list(check_lumps(ground(dataclasses.replace(outline, spine=spine(0.0)))))
     assert not list(check_lumps(drop_point()))
+
+
+@pytest.mark.parametrize(("apart", "lift"), [(15.0, 0.5), (15.0, 1.0), (20.0, 0.3), (20.0, 1.0)])
+def test_one_knot_out_of_place_is_one_finding_and_told_by_how_much(apart: float, lift: float) -> None:
+    # A spline swings to the other side beside it, by less: to move those knots too would make it worse.
+    outline = plain_tang()
+    tip, back = outline.spine.start, outline.spine.end
+    count = round(math.dist(tip, back) / apart)
+    knots = [
+        (tip[0] + (back[0] - tip[0]) * i / count, tip[1] + (back[1] - tip[1]) * i / count) for i in range(count + 1)
+    ]
+    x, y = knots[count // 2]
+    knots[count // 2] = (x, y + lift)
+    (one,) = check_lumps(ground(dataclasses.replace(outline, spine=spline(knots))))
+    assert one.x == pytest.approx(x, abs=2.0)
+    assert one.measured == pytest.approx(lift, rel=0.12)
