@@ -182,11 +182,9 @@ def _takeovers(columns: Columns, surface: Surface) -> tuple[Indexes, FloatArray]
     while len(column):
         cut = _takeover(surface, columns.x[column], low, high)
         # Where two laws cross and a third one lies lower, that one counts there: look on both sides of the place.
-        either = np.minimum(cut.law(low.least), cut.law(high.least))
-        hidden = cut.z.min(axis=0) < either - _SAME
+        hidden = cut.z.min(axis=0) < np.minimum(cut.law(low.least), cut.law(high.least)) - _SAME
         found.append((column[~hidden], cut.y[~hidden]))
-        column = np.tile(column[hidden], 2)
-        low, cut, high = (one.only(hidden) for one in (low, cut, high))
+        column, low, cut, high = np.tile(column[hidden], 2), low.only(hidden), cut.only(hidden), high.only(hidden)
         low, high = low.and_(cut), cut.and_(high)
     columns_cut, cuts = zip(*found, strict=True)
     return np.concatenate(columns_cut), np.concatenate(cuts)
@@ -201,7 +199,7 @@ class _Places(NamedTuple):
     @property
     def least(self) -> Indexes:
         """Which law counts at each."""
-        return self.z.argmin(axis=0)
+        return np.asarray(self.z.argmin(axis=0))
 
     def law(self, which: Indexes) -> FloatArray:
         """Height at each place by a law of its own, shape (n,)."""
@@ -271,14 +269,13 @@ def _takeover(surface: Surface, x: FloatArray, low: _Places, high: _Places) -> _
         replaced = np.where(below, at_a, at_b)
         less = 1.0 - at / np.where(replaced == 0, 1.0, replaced)
         less = np.where(less > 0, less, 0.5)
-        at_a, at_b = (
-            np.where(below, at, np.where(kept < 0, at_a * less, at_a)),
-            np.where(below, np.where(kept > 0, at_b * less, at_b), at),
-        )
+        at_a = np.where(below, at, np.where(kept < 0, at_a * less, at_a))
+        at_b = np.where(below, np.where(kept > 0, at_b * less, at_b), at)
         kept = np.where(below, 1.0, -1.0)
         a, b = np.where(below, y, a), np.where(below, b, y)
         open_ = np.abs(at) > _MET
-        left, kept, a, b, at_a, at_b = (one[open_] for one in (left, kept, a, b, at_a, at_b))
+        left, kept = left[open_], kept[open_]
+        a, b, at_a, at_b = (one[open_] for one in (a, b, at_a, at_b))
         if not len(left):
             break
     return found
