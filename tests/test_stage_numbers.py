@@ -169,14 +169,14 @@ def test_the_finish_step_and_an_order_name_that_edge() -> None:
     finish = step(knife, "finish_grind")
     assert value(finish, "edge, flat, before the convex edge") == EDGE
     assert value(finish, "edge before sharpening") == 0.15
-    assert any("0.40 mm (1/64 in)" in task and "before the convex edge" in task for task in finish.tasks)
+    assert any("0.40 mm (0.016 in)" in task and "before the convex edge" in task for task in finish.tasks)
     blanks = [one.value for one in finish.blanks if one.what.endswith("flat, before the convex edge")]
     assert blanks == pytest.approx([EDGE] * len(GrindSheet(knife).stations), abs=0.01)
     inspected = [one.what for one in route(knife).inspection]
     assert sum(what.endswith("before the convex edge") for what in inspected) == len(blanks)
     assert (measure("first edge thickness").of(knife), measure("edge thickness").of(knife)) == (EDGE, 0.15)
     told = [item.text for item in template(knife, weigh(knife)).items if isinstance(item, Label)]
-    assert "edge 0.40 mm (1/64 in), flat, before the convex edge" in told
+    assert "edge 0.40 mm (0.016 in), flat, before the convex edge" in told
     assert "edge thickness 0.15 mm (0.006 in)" in told
 
 
@@ -206,7 +206,7 @@ def test_the_report_tells_plunge_and_every_face() -> None:
     assert upper["angle_per_side"] == pytest.approx(math.degrees(math.atan2((T - 0.6) / 2, HIGH)), abs=0.01)
     assert (grind["edge_thickness"], grind["first_edge_thickness"], grind["sharpen_deg"]) == (0.2, 0.6, 20.0)
     text = as_text(report(knife, weigh(knife), (), parameters={}))
-    assert "plunge line        x 9.5 mm, leaning 4 degrees to the tip, radius 3.00 mm (0.118 in)" in text
+    assert "plunge line        x 9.50 mm, leaning 4 degrees to the tip, radius 3.00 mm (0.118 in)" in text
     assert "wheel diameter 254.00 mm" in text
 
 

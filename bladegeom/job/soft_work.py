@@ -176,7 +176,7 @@ def face_tasks(sheet: GrindSheet) -> Iterator[str]:
         lower = shown.get(id(face))
         up = "to the grind line"
         if lower is not None:
-            up = f"to {show_length(lower.height)} from the edge at x {sheet.stations[lower.station - 1].x:.1f}"
+            up = f"to {show_length(lower.height)} from the edge at x {show_mm(sheet.stations[lower.station - 1].x)}"
         yield f"Then the {face.kind}, up {up}, until {show_length(face.edge_thickness)} stays at the edge."
 
 
