@@ -291,12 +291,16 @@ def test_half_a_sleeve_that_can_never_hold_the_thread_says_so_and_which_can() ->
     one = found(handle(short))["engagement"]
     assert "half of a sleeve of 6.35 mm (1/4 in) can never hold that" in one.message
     assert f"take {show_length(2 * 0.164 * 25.4 + 0.5)} at the very least" in one.message
-    told = re.search(r"of those sold, (.*?) and longer can", one.message)
-    assert told
-    for name in told[1].split(", "):
-        # With play, sleeve, screw and head as bad as they may be, in scales as thick as it takes.
-        roomy = dataclasses.replace(short, length=length(name))
-        assert any("engagement" not in found(handle(roomy, thickness=9.0 + 0.1 * i)) for i in range(60)), name
+    assert "none that is sold" not in one.message
+    for thick in (9.0, 11.0, 14.0):
+        message = found(handle(short, thickness=thick))["engagement"].message
+        told = re.search(r"of those sold, (.*?)(?: and longer)? (would|does)", message)
+        assert told, message
+        for name in re.split(", | or ", told[1]):
+            # Each length that is named holds the thread here, and what is told of the room for it is so.
+            codes = found(handle(dataclasses.replace(short, length=length(name)), thickness=thick))
+            assert "engagement" not in codes, (name, thick)
+            assert bool(codes.keys() & {"floor", "pocket-cover"}) == (told[2] == "would"), (name, thick)
     # Half an inch of #6-32 may still be too short with the screws that fit, but not for ever.
     assert "never" not in found(handle(inch(length=9.5)))["engagement"].message
 

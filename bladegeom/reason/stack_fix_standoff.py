@@ -12,7 +12,7 @@ from bladegeom.quantities.sold_lengths import sleeve_lengths
 from bladegeom.quantities.threads import thread, threads
 from bladegeom.quantities.units import length, show_length
 from bladegeom.reason.stack_fix import STEP, New, Ways, down, tried, up
-from bladegeom.reason.stack_limits import limits
+from bladegeom.reason.stack_limits import limits, missed
 from bladegeom.reason.stack_standoff import StandoffStack
 
 
@@ -129,7 +129,7 @@ def _sleeve_words(one: StandoffScrews, long: float) -> str:
 
 
 def half_too_short(stack: StandoffStack) -> str:
-    """That half a sleeve can never hold the wanted thread, with the lengths on sale that can; "" where it can.
+    """That half a sleeve can never hold the wanted thread, with the lengths on sale that do; "" where it can.
 
     Two screws share the sleeve, and their tips keep apart: whatever the scales are, one gets half of the rest at most.
     """
@@ -137,15 +137,32 @@ def half_too_short(stack: StandoffStack) -> str:
     least = 2 * rules.engagement(one.screw, one.tapped_metal) + rules.tip_gap
     if one.length >= least:
         return ""
-    held, gap = (stack.engagement(stack.screw.length), stack.tip_gap(stack.screw.length))
-    strays = 2 * (held.nominal - held.low) + (gap.nominal - gap.low)
-    long = [size.name for size in sleeve_lengths(one.screw.system) if size.length >= least + one.pocket_play + strays]
-    sold = f"of those sold, {', '.join(long[:_NAMED])}{' and longer' if len(long) > _NAMED else ''} can" if long else ""
     return (
         f"half of a sleeve of {show_length(one.length)} can never hold that, both screws and the gap between their "
-        f"tips take {show_length(least)} at the very least: {sold or 'none that is sold is long enough'}"
+        f"tips take {show_length(least)} at the very least: {_sold(stack, least)}"
     )
 
+
+def _sold(stack: StandoffStack, least: float) -> str:
+    """Lengths on sale that hold the thread here, in the worst case too, and whether the scales have room for them."""
+    at = {
+        size.name: missed(tried(stack, {"length": size.length, "screw_length": None})).keys()
+        for size in sleeve_lengths(stack.standoff.screw.system)
+        if size.length >= least
+    }
+    hold = [name for name, codes in at.items() if not codes & _UNHELD]
+    room = [name for name in hold if not at[name] & _NO_ROOM]
+    if room:
+        return f"of those sold, {' or '.join(room[:_NAMED])} does here"
+    if hold:
+        more = " and longer" if len(hold) > _NAMED else ""
+        return f"of those sold, {', '.join(hold[:_NAMED])}{more} would, and these scales are too thin for any of them"
+    return "none that is sold is long enough here"
+
+
+_UNHELD: Final = {"engagement", "tip-gap", "no-screw-length"}
+_NO_ROOM: Final = {"floor", "pocket-cover", "scale-too-thin"}
+"""Codes of what a sleeve's length decides: the thread, and the scale that is left over its pocket."""
 
 _NAMED = 3
 """So many lengths of sleeves are named."""
