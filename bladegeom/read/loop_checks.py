@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 
@@ -13,7 +14,6 @@ from bladegeom.curves.curve import Curve
 from bladegeom.curves.extent import extent
 from bladegeom.quantities.units import show_length
 from bladegeom.read.lines import GAP, Lines, Named
-from bladegeom.shape.outline import Outline
 
 _RIVAL = 0.3
 """A loop beside the outline is a second outline if it is at least so large a part of it; own choice."""
@@ -56,12 +56,16 @@ def require_no_frame(polygons: Sequence[Polygon], i: int, loops: Sequence[Named]
     )
 
 
-def require_likely_size(outline: Outline, lines: Lines) -> None:
-    """Refuse a knife as long as a ship, or as short as a pin, unless the maker told the size."""
-    x0, _, x1, _ = outline.bounds
-    if lines.size_told_by and not LIKELY[0] <= x1 - x0 <= LIKELY[1]:
+def require_likely_size(polygon: Polygon, lines: Lines) -> None:
+    """Refuse a knife as long as a ship, or as short as a pin, unless the maker told the size.
+
+    Before the landmarks are looked for: at another size they lie nowhere, and that would be told instead.
+    """
+    corners = shapely.get_coordinates(polygon.minimum_rotated_rectangle)
+    long = max(math.dist(a, b) for a, b in itertools.pairwise(corners))
+    if lines.size_told_by and not LIKELY[0] <= long <= LIKELY[1]:
         raise lines.failed(
-            f"the outline is {show_length(x1 - x0)} long by the file's own unit, which no knife is; tell "
+            f"the outline is about {long:.0f} mm long by the file's own unit, which no knife is; tell "
             f"{lines.size_told_by}"
         )
 

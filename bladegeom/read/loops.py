@@ -71,12 +71,12 @@ def drawn_knife(lines: Lines, marks: Landmarks, fair_within: float | None) -> Dr
     require_no_frame(polygons, i, loops, lines)
     others = [k for k in range(len(loops)) if k != i]
     require_alone(polygons, i, others, lines)
+    require_likely_size(polygons[i], lines)
     marks = marks.mapped(lines.to_mm)
     try:
         outline, frame = place_loop(loops[i].curve, marks, fair_within=fair_within)
     except OutlineError as error:
         raise lines.failed(str(error)) from error
-    require_likely_size(outline, lines)
     steel = polygons[i]
     shapely.prepare(steel)
     inside = [c for c in lines.circles if steel.contains(shapely.Point(c[:2]))]
