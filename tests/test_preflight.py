@@ -9,6 +9,7 @@ from collections.abc import Sequence
 import ezdxf
 import numpy as np
 import pytest
+from ezdxf.math import closed_uniform_bspline
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.special import ellipe
@@ -106,6 +107,30 @@ def test_a_fault_is_told_once(name: str) -> None:
     part = Part()
     FAULTS[name].spoil(part)
     assert [f.code for f in checked(part).findings] == [FAULTS[name].code]
+
+
+def test_a_round_spline_is_told_as_a_spline_only() -> None:
+    """The chords that it stands here as are ours, and it has no mark to set."""
+    part = Part()
+    around = np.linspace(0.0, 2 * np.pi, 12, endpoint=False)
+    points = [(170 + 5 * np.cos(a), 15 + 5 * np.sin(a), 0.0) for a in around]
+    hole = closed_uniform_bspline(points, order=4)
+    part.doc.modelspace().add_spline().apply_construction_tool(hole)
+    assert [f.code for f in checked(part).findings] == ["spline"]
+
+
+def test_an_arc_of_kilometres_is_told_once_at_its_whole_length() -> None:
+    """The upper side of a bar 200 mm long as an arc entity of 5 km radius: it rises by 200 ** 2 / 8 / R."""
+    part, radius = Part(), 5e6
+    part.drop_outline()
+    half = np.degrees(np.arcsin(100 / radius))
+    space = part.doc.modelspace()
+    space.add_arc((100.0, 30.0 - radius * np.cos(np.radians(half))), radius, 90 - half, 90 + half)
+    space.add_lwpolyline([(0, 30, 0), (0, 0, 0), (200, 0, 0), (200, 30, 0)], format="xyb")
+    (one,) = (f for f in checked(part).findings if f.code == "flat-arc")
+    assert "200.00 mm" in one.message
+    assert f"rises by {200**2 / 8 / radius:.4f} mm" in one.message
+    assert (one.x, one.y) == pytest.approx((100.0, 30.0), abs=0.01)
 
 
 def test_polygons_and_bent_lines_are_no_curves() -> None:

@@ -119,7 +119,7 @@ def preflight(plan: CutPlan, process: Process, thickness: float, *, tabs: Tabs =
         doubles(plan, known),
         short_lines(plan, known.copies),
         _loop_findings(plan, known, loops, sorted_loops, tabs),
-        _narrow_findings(sorted_loops, narrows, process, thickness),
+        _narrow_findings(plan, sorted_loops, narrows, process, thickness),
     )
     return Preflight(
         plan=plan,
@@ -151,13 +151,13 @@ def _loop_findings(
 
 
 def _narrow_findings(
-    sorted_loops: Nest | None, narrows: Narrows | None, process: Process, thickness: float
+    plan: CutPlan, sorted_loops: Nest | None, narrows: Narrows | None, process: Process, thickness: float
 ) -> Iterator[Finding]:
     if sorted_loops is None or narrows is None:
         return
     yield from narrow_places(narrows, process, thickness)
     yield from corner_findings(narrows, process)
-    yield from chord_findings(sorted_loops)
+    yield from chord_findings(sorted_loops, plan)
 
 
 def _unsought(loops: Loops | None, sorted_loops: Nest | None, narrows: Narrows | None) -> Iterator[str]:

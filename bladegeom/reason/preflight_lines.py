@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from bladegeom.body.cut_plan import CutPlan
+from bladegeom.body.cut_plan import Chain, CutPlan
 from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.curves.segments import Ints
 from bladegeom.quantities.tolerances import SHOP
@@ -227,7 +227,7 @@ def gaps(loops: Loops, plan: CutPlan, tabs: Tabs) -> Iterator[Finding]:
             count = len(loop.chains)
             text = f"outline of {count} loose pieces, chained here for measuring; join them into one closed polyline"
             yield found("loose", "warning", text, loop.place, source=CLOSED_PATHS, measured=float(count), limit=1.0)
-        elif loop.kind == "polyline" and not plan.chains[loop.chains[0]].closed and not meant:
+        elif loop.kind == "polyline" and not meant and _unmarked(plan.chains[loop.chains[0]]):
             text = "polyline that ends where it begins but is not marked closed; set its closed mark"
             yield found("not-marked-closed", "warning", text, loop.place, source=CLOSED_PATHS)
 
@@ -287,3 +287,8 @@ def _once(told: list[tuple[str, Vector]]) -> Iterator[tuple[str, Vector]]:
         if not any(seen[cell[0] + dx, cell[1] + dy] for dx in (-1, 0, 1) for dy in (-1, 0, 1)):
             yield code, (x, y)
         seen[cell] += 1
+
+
+def _unmarked(chain: Chain) -> bool:
+    """Whether a polyline that ends where it begins lacks its mark; a spline or an ellipse has none."""
+    return chain.kind == "polyline" and not chain.closed

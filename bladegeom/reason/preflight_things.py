@@ -144,7 +144,9 @@ def line_findings(plan: CutPlan) -> Iterator[Finding]:
             yield found(code, "warning", text, place, source=CUT_ONLY, measured=float(sizes.max()), limit=0.0)
     segments = plan.segments
     flat = np.flatnonzero(~segments.straight & (segments.radius > LARGEST_RADIUS))
-    yield from each(flat.tolist(), functools.partial(_flat_arc, plan))
+    # An arc of the file stands here as halves, which are one thing to mend.
+    halves = [k > 0 and plan.owner[k] == plan.owner[k - 1] and plan.chains[plan.owner[k]].kind == "arc" for k in flat]
+    yield from each(flat[~np.array(halves, dtype=bool)].tolist(), functools.partial(_flat_arc, plan))
     away = float(np.abs(plan.bounds).max()) if len(segments) else 0.0
     if away > FARTHEST_PART:
         step = float(np.spacing(np.float32(away)))
@@ -165,10 +167,12 @@ _DRAWN: Final = (
 def _flat_arc(plan: CutPlan, k: int) -> Finding:
     segments = plan.segments
     radius = float(segments.radius[k])
-    rise = float(segments.length[k] ** 2 / radius / 8)
-    x, y = segments.middle[k]
+    chain = plan.chains[plan.owner[k]]
+    length = float(chain.segments.length.sum() if chain.kind == "arc" else segments.length[k])
+    rise = length**2 / radius / 8
+    x, y = segments.end[k] if chain.kind == "arc" else segments.middle[k]
     text = (
-        f"arc of {radius / 1000:.4g} m radius, {show_length(float(segments.length[k]))} long, that rises by "
+        f"arc of {radius / 1000:.4g} m radius, {show_length(length)} long, that rises by "
         f"{rise:.4f} mm; draw a line, for some controllers cannot hold such a radius"
     )
     place = (float(x), float(y))

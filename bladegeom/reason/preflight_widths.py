@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from bladegeom.body.cut_plan import CutPlan
 from bladegeom.body.rules import Process
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
@@ -132,9 +133,11 @@ def corner_findings(narrows: Narrows, process: Process) -> Iterator[Finding]:
     yield from each([one for one in narrows.corners if one.what == "radius" and one.size < least - SHOP], small)
 
 
-def chord_findings(nest: Nest) -> Iterator[Finding]:
-    """Curves that are drawn as many straight pieces."""
+def chord_findings(nest: Nest, plan: CutPlan) -> Iterator[Finding]:
+    """Curves that are drawn as many straight pieces; splines and ellipses are told as such, their chords are ours."""
     for loop, _ in _loops(nest):
+        if any(plan.chains[i].kind in ("spline", "ellipse") for i in loop.chains):
+            continue
         if loop.circle is None and (count := int(chord_joints(loop.segments).sum())):
             text = f"a curve drawn as {count} short straight pieces: rough to the hand, dear to cut; write true arcs"
             yield found("chords", "warning", text, loop.place, source=LINES_ARCS, measured=float(count))
