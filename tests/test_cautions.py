@@ -12,13 +12,18 @@ import specimens
 
 from bladegeom.body.bevels.flat import FlatBevel
 from bladegeom.body.hardware.pin import Pin
+from bladegeom.body.hole import Hole
 from bladegeom.body.knife import Knife
 from bladegeom.body.scales import Liner, Scales
 from bladegeom.body.zone import MarkZone
+from bladegeom.draw.balance_pages import balance_pages
+from bladegeom.draw.blade_sheet import blade_pages
 from bladegeom.draw.drawing import Label
 from bladegeom.draw.drill_sheet import drill_pages
 from bladegeom.draw.grind_pages import grind_pages
 from bladegeom.draw.handle_pages import handle_pages
+from bladegeom.export.report import report
+from bladegeom.export.report_text import as_text
 from bladegeom.job.card import card
 from bladegeom.job.operation import Operation
 from bladegeom.job.route import route
@@ -27,6 +32,7 @@ from bladegeom.quantities.tables import paper
 from bladegeom.reason.cautions import CARBON, DUST, TITANIUM
 from bladegeom.reason.check import check
 from bladegeom.reason.drill_card import DrillCard
+from bladegeom.reason.weigh import weigh
 
 STEELS_OWN = re.compile(r"harden|quench|magnet|oxide|temper\b|hard tang|hard steel|\bsteels? (is|grows|cracks)", re.I)
 """What no metal but a hardened steel does or needs."""
@@ -64,7 +70,17 @@ def test_no_word_of_steels_stands_on_titanium() -> None:
     assert {"edge-thin-before-hardening", "plunge-sharp"} <= {one.code for one in check(knife("1084"))}
 
 
-@pytest.mark.parametrize("key", ["cut", "drill", "rough_grind", "finish_grind", "surface"])
+def test_titanium_is_not_called_steel_where_its_weight_and_its_tang_are_told() -> None:
+    made = dataclasses.replace(knife(), holes=(Hole(x=-65.0, y=-14.0, diameter=6.0, purpose="lightening"),))
+    a4 = (paper("A4"),)
+    first = blade_pages(made, weigh(made), a4, parameters={})[0].sheets
+    pages = (*first, *grind_pages(made, a4), *balance_pages(made, a4))
+    words = " ".join(item.text for page in pages for item in page.drawing.items if isinstance(item, Label))
+    words += as_text(report(made, weigh(made), (), parameters={}))
+    assert not re.search(r"(?<!no )(?<!\(stainless )\bsteel\b(?! maker| sparks)", words, re.IGNORECASE)
+
+
+@pytest.mark.parametrize("key", ["cut", "drill", "rough_grind", "finish_grind", "surface", "sharpen"])
 def test_every_step_that_makes_titanium_dust_warns_of_fire_and_water(key: str) -> None:
     assert set(TITANIUM) <= set(route(knife()).operation(key).cautions)
     assert not set(TITANIUM) & set(route(knife("1084")).operation(key).cautions)

@@ -38,7 +38,7 @@ CONTRACT = {
     "name": str,
     "parameters": dict,
     "outline": {"length", "blade_length", "blade_height", "area", "perimeter"},
-    "stock": {"material", "density", "thickness"},
+    "stock": {"material", "metal", "density", "thickness"},
     "grind": {"kind", "height", "edge_thickness", "angle_per_side", "scribe_from_face"},
     "holes": [{"id", "part", "purpose", "x", "y", "diameter", "edge_distance", "rim", "web", "web_to"}],
     "stages": [{"name", "volume", "mass", "balance_x", "balance_y"}],

@@ -32,6 +32,7 @@ def balance_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[st
     levers = lever_pages(knife, papers, remarks=remarks)
     if not knife.openings:
         return levers
-    head = (f"{knife.name}, revision {revision_id(knife)}", "Steel beside the holes of the tang.", *remarks)
+    beside = f"{knife.stock.metal_word.capitalize()} beside the holes of the tang."
+    head = (f"{knife.name}, revision {revision_id(knife)}", beside, *remarks)
     section = on_smallest(net_section_chart(knife), papers, head, _FOOT, turn=False)[1]
     return (*levers, *lightening_pages(knife, papers, remarks=remarks), section)

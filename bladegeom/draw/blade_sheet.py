@@ -149,7 +149,7 @@ def _head(
         f"{knife.name}, revision {revision_id(knife)}",
         f"Blade template, {named}.{only} {_stock_words(knife)}",
         f"Overall length {show_length(x1 - x0)}: check it with calipers on the print, and again after gluing.",
-        f"{whole} {show_mass(weighing.total.amount)}, steel {show_mass(weighing.blade.mass.amount)}.",
+        f"{whole} {show_mass(weighing.total.amount)}, {knife.stock.metal_word} {show_mass(weighing.blade.mass.amount)}.",
         *((f"Parameters: {called}.",) if called else ()),
         *remarks,
     ]

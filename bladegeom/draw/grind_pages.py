@@ -230,7 +230,7 @@ def _weight_line(sheet: GrindSheet) -> str:
     weighed, density = weigh(sheet.knife), sheet.knife.stock.material.density_g_cm3 * G_PER_MM3
     stages = (("blank", "blank"), *((stage, stage_words(sheet, stage)) for stage in sheet.stages))
     grams = (f"{words} {show_mass(weighed.stage(stage).amount * density)}" for stage, words in stages)
-    return f"The steel weighs: {', '.join(grams)}."
+    return f"The {sheet.knife.stock.metal_word} weighs: {', '.join(grams)}."
 
 
 def _stacked(blocks: Iterable[Iterable[Item]], room: float) -> Iterator[tuple[Item, ...]]:

@@ -71,7 +71,7 @@ def net_section_mark(knife: Knife, drawn: Sequence[Item] = ()) -> tuple[Item, ..
     i = section.weakest
     if i is None:
         return ()
-    x, text = float(section.x[i]), f"{_least(section, i)} of the steel ahead"
+    x, text = float(section.x[i]), f"{_least(section, i)} of the {section.knife.stock.metal_word} ahead"
     taken = shapely.union_all([ink(item) for item in drawn])
     (label,) = first_clear(_beside(knife, x, text), taken, _FREE)
     _, lower = _borders(knife, x, x)
@@ -122,7 +122,7 @@ def net_section_chart(knife: Knife) -> Drawing:
         for part in wrapped(words, SMALL_TEXT, width):
             items.append(Label(layer="NOTE", x=low, y=y, text=part, height=SMALL_TEXT))
             y -= _LEADING
-    return Drawing(name=f"{knife.name}, steel beside the holes", items=tuple(items))
+    return Drawing(name=f"{knife.name}, {knife.stock.metal_word} beside the holes", items=tuple(items))
 
 
 def _tang(knife: Knife) -> Iterator[Item]:
@@ -166,7 +166,7 @@ def _weakest(section: NetSection, floor: float) -> Iterator[Item]:
         layer="NOTE",
         x=x,
         y=upper + _OVER + 0.8,
-        text=f"{_least(section, i)} of the steel ahead",
+        text=f"{_least(section, i)} of the {section.knife.stock.metal_word} ahead",
         height=SMALL_TEXT,
         anchor="middle",
     )
@@ -176,8 +176,8 @@ def _words(section: NetSection) -> Iterator[str]:
     """What the chart shows, and the numbers of its weakest station."""
     knife, i = section.knife, section.weakest
     yield (
-        "Height of steel in mm on upright lines at x, 1:1: thin the tang without holes, bold with them, dashed the "
-        f"least allowed, {_percent(knife.rules.net_width)} of it ({knife.rules.source('net_width')})."
+        f"Height of {knife.stock.metal_word} in mm on upright lines at x, 1:1: thin the tang without holes, bold with "
+        f"them, dashed the least allowed, {_percent(knife.rules.net_width)} of it ({knife.rules.source('net_width')})."
     )
     if i is not None:
         yield (

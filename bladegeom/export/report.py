@@ -69,6 +69,7 @@ def report(
         },
         "stock": {
             "material": steel.name,
+            "metal": knife.stock.metal_word,
             "density": steel.density_g_cm3,
             "thickness": knife.stock.thickness,
             "taper": [list(station) for station in knife.stock.taper],

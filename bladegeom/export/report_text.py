@@ -36,10 +36,10 @@ def as_text(content: Mapping[str, Any]) -> str:
         *band_line(content["balance_band"]),
         *(f"{line}{left_out}" for line in _lightening_line(content["lightening"])),
         "",
-        "what each step takes off the steel; + moves the balance towards the tip",
+        f"what each step takes off the {stock['metal']}; + moves the balance towards the tip",
         *(
             f"  {STEP_WORDS[step['to']]:<16} {show_mass(step['mass']):>9}, "
-            f"balance of the steel {show_mm(step['balance_shift'], sign=True):>6} mm"
+            f"balance of the {stock['metal']} {show_mm(step['balance_shift'], sign=True):>6} mm"
             for step in content["removed"]
         ),
     ]

@@ -166,7 +166,10 @@ def sharpen_step(sheet: GrindSheet) -> Operation:
             own_blank("facets alike at heel, middle and tip", "yes/no"),
             own_blank("cuts paper along its whole length", "yes/no"),
         ),
-        cautions=("From here on it is sharp: edge away from the body, covered when it lies.",),
+        cautions=(
+            "From here on it is sharp: edge away from the body, covered when it lies.",
+            *blade_cautions(sheet.knife),
+        ),
         need="an unsharpened knife is none",
     )
 
