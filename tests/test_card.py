@@ -23,6 +23,7 @@ from bladegeom.draw.card_pages import card_pages
 from bladegeom.draw.drill_sheet import drill_pages
 from bladegeom.draw.ruler import MARGIN
 from bladegeom.export.card_page import card_page
+from bladegeom.export.proof_html import css_text
 from bladegeom.export.pdf import pdf_of_sheets
 from bladegeom.job.card import card
 from bladegeom.job.card_table import Card, Mark
@@ -85,6 +86,17 @@ def test_texts_are_clear_and_whole_on_every_page(name: str) -> None:
         assert f"page {i} of {len(pages)}" in flat
         assert rich_card().mark in flat
         assert "NOT RELEASED, errors stand: some-code." in flat
+
+
+def test_the_foot_of_a_printed_page_names_an_allowed_error_by_its_code_only() -> None:
+    """The lower margin holds three lines of text; the finding's own words stand whole on top of the first page."""
+    words = "thread of #8-32 x 5/16 in screws, the longest whose tips keep apart; " * 8
+    remarks = ("Released with engagement allowed by the maker.", f"OVERRIDDEN by the maker: engagement: F1: {words}")
+    page = card_page(card(route(knife(), rich()), remarks), knife()).decode()
+    (foot,) = re.findall(r'@bottom-left\{content:"(.*?)";', page)
+    assert css_text("Released with engagement allowed by the maker. OVERRIDDEN by the maker: engagement") in foot
+    assert css_text("5/16") not in foot
+    assert "5/16 in screws" in page
 
 
 # A smaller failing text would tell no more, and take minutes.

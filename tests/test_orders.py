@@ -9,7 +9,7 @@ from orders import Pair, asked, changed, knife, order, pairs, rich
 from orders_in_words import pairs as pairs_in_words
 from orders_in_words import sound_words
 
-from bladegeom import Feature, Measured, Order, TextureZone, check_order, landings
+from bladegeom import Feature, MadeOf, Measured, Order, TextureZone, check_order, landings
 from bladegeom.quantities.tables import materials
 
 PAIRS = (*pairs(), *pairs_in_words())
@@ -97,3 +97,11 @@ def test_a_blade_over_the_limit_is_a_question_of_law_for_both_sides() -> None:
     (found,) = (one for one in check_order(order(length_limit="4 in"), knife(), STEPS) if one.code == "order-length")
     assert "who sells" in found.message
     assert "who carries" in found.message
+
+
+def test_an_unknown_part_names_those_of_the_knife() -> None:
+    """They are few, and the nearest in letters of 'blade' is no neighbour of it."""
+    (one,) = landings(order(asked(met=MadeOf(part="blade", material="1.4116"))), knife(), STEPS)
+    assert "known: " in one.words
+    assert "steel" in one.words
+    assert "did you mean" not in one.words

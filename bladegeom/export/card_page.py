@@ -47,8 +47,9 @@ def _state(card: Card) -> str:
 
 
 def _foot(card: Card) -> str:
-    """In the lower margin of every printed page."""
-    name, small = css_text(f"{card.title}. {' '.join(card.remarks)}"), "font:8pt system-ui,sans-serif;color:#333"
+    """In the lower margin of every printed page, three lines high: a remark by its code, its words stand on top."""
+    stamps = (": ".join(one.split(": ")[:2]).rstrip(".") for one in card.remarks)
+    name, small = css_text(". ".join((card.title, *stamps))), "font:8pt system-ui,sans-serif;color:#333"
     number = 'content:"page " counter(page) " of " counter(pages)'
     return f'@page{{@bottom-left{{content:"{name}";{small}}}@bottom-right{{{number};{small}}}}}\n'
 

@@ -150,7 +150,7 @@ def _finish(requirement: Requirement, way: Finish, design: _Design) -> Landing:
 def _made_of(requirement: Requirement, way: MadeOf, design: _Design) -> Landing:
     of = design.parts.get(way.part)
     if of is None:
-        raise UnknownNameError("part of this knife", way.part, design.parts)
+        raise UnknownNameError("part of this knife", way.part, design.parts, near=())
     has = " and ".join(one.name for one in of)
     if all(same_material(way.material, one) for one in of):
         return Landing(requirement=requirement, way=way, state="met", words=f"{way.part}: {has}")
