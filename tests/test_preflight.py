@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import itertools
 import math
 from collections.abc import Sequence
 
@@ -131,6 +132,18 @@ def test_an_arc_of_kilometres_is_told_once_at_its_whole_length() -> None:
     assert "200.00 mm" in one.message
     assert f"rises by {200**2 / 8 / radius:.4f} mm" in one.message
     assert (one.x, one.y) == pytest.approx((100.0, 30.0), abs=0.01)
+
+
+@pytest.mark.parametrize("width", [0.03, 0.05])
+def test_a_line_too_short_to_chain_leaves_no_gap(width: float) -> None:
+    """A bar of loose lines, one of them a speck within its upper side, or two in a row: nothing is open."""
+    for corners in ([], [(100 + 2 * width, 30.0)]):
+        part = Part()
+        part.drop_outline()
+        around = [(0.0, 0.0), (200.0, 0.0), (200.0, 30.0), *corners, (100 + width, 30.0), (100.0, 30.0), (0.0, 30.0)]
+        for a, b in itertools.pairwise((*around, around[0])):
+            part.doc.modelspace().add_line(a, b)
+        assert codes(checked(part).findings) == {"tiny", "loose"}
 
 
 def test_polygons_and_bent_lines_are_no_curves() -> None:

@@ -11,6 +11,7 @@ from bladegeom.body.rules import Process
 from bladegeom.reason.cut_loops import JOIN, REACH, Loops, find_loops
 from bladegeom.reason.cut_measures import NECKS, Narrow
 from bladegeom.reason.cut_nest import Nest, misplaced, nest
+from bladegeom.reason.cut_specks import specks
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.preflight_lines import NO_TABS, Doubles, Tabs, crossings, doubles, find_doubles, gaps, short_lines
 from bladegeom.reason.preflight_things import layer_findings, line_findings, thing_findings, unit_findings
@@ -105,8 +106,7 @@ def preflight(plan: CutPlan, process: Process, thickness: float, *, tabs: Tabs =
     """
     known = find_doubles(plan)
     # A copy and a speck are told as such, and do not count again as a line that crosses or stays open.
-    specks = {i for i, chain in enumerate(plan.chains) if chain.segments.length.sum() <= JOIN}
-    chains = [i for i in range(len(plan.chains)) if i not in known.copies | specks]
+    chains = [i for i in range(len(plan.chains)) if i not in known.copies | specks(plan)]
     reach = max(REACH, 1.1 * tabs.width)
     loops = find_loops(plan, chains, reach=reach) if known.pairs is not None else None
     sorted_loops = nest(loops.loops) if loops is not None else None

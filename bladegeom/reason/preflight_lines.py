@@ -17,6 +17,7 @@ from bladegeom.curves.segments import Ints
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.cut_loops import JOIN, MOST_PAIRS, Loops, one_place
+from bladegeom.reason.cut_specks import unbridged
 from bladegeom.reason.finding import Finding, Severity
 from bladegeom.reason.preflight_words import CLOSED_PATHS, NO_DOUBLES, each, found
 from bladegeom.shape.segment_pairs import Pairs, boxes_of, meetings, near_pairs, overlaps
@@ -203,7 +204,7 @@ def gaps(loops: Loops, plan: CutPlan, tabs: Tabs) -> Iterator[Finding]:
         yield found("tabs", "note", text, None, source="the design", measured=float(len(meant)))
     else:
         meant = []
-    for gap in loops.gaps:
+    for gap in unbridged(plan, loops.gaps):
         if gap in meant:
             continue
         wide = gap.size > SHOP
