@@ -23,8 +23,8 @@ from bladegeom.draw.card_pages import card_pages
 from bladegeom.draw.drill_sheet import drill_pages
 from bladegeom.draw.ruler import MARGIN
 from bladegeom.export.card_page import card_page
-from bladegeom.export.proof_html import css_text
 from bladegeom.export.pdf import pdf_of_sheets
+from bladegeom.export.proof_html import css_text
 from bladegeom.job.card import card
 from bladegeom.job.card_table import Card, Mark
 from bladegeom.quantities.errors import ExportError

@@ -77,7 +77,8 @@ def test_titanium_is_not_called_steel_where_its_weight_and_its_tang_are_told() -
     pages = (*first, *grind_pages(made, a4), *balance_pages(made, a4))
     words = " ".join(item.text for page in pages for item in page.drawing.items if isinstance(item, Label))
     words += as_text(report(made, weigh(made), (), parameters={}))
-    assert not re.search(r"(?<!no )(?<!\(stainless )\bsteel\b(?! maker| sparks)", words, re.IGNORECASE)
+    words += " ".join(f"{line.what} {line.note}" for line in route(made).inspection)
+    assert not re.search(r"(?<!no )(?<!\(stainless )\bsteel\b(?! maker| sparks| rule)", words, re.IGNORECASE)
 
 
 @pytest.mark.parametrize("key", ["cut", "drill", "rough_grind", "finish_grind", "surface", "sharpen"])

@@ -143,13 +143,13 @@ def _head(
     x0, _, x1, _ = knife.outline.bounds
     only = f" Ground on the {knife.grind.only} side only." if knife.grind.only else ""
     called = ", ".join(f"{name} {show_parameter(value)}" for name, value in parameters.items())
-    whole = knife_words(unweighed(knife)).capitalize()
+    whole, metal = knife_words(unweighed(knife)).capitalize(), knife.stock.metal_word
     named = {None: "right face", "right": "RIGHT FACE", "left": "LEFT FACE, mirrored"}[face]
     return [
         f"{knife.name}, revision {revision_id(knife)}",
         f"Blade template, {named}.{only} {_stock_words(knife)}",
         f"Overall length {show_length(x1 - x0)}: check it with calipers on the print, and again after gluing.",
-        f"{whole} {show_mass(weighing.total.amount)}, {knife.stock.metal_word} {show_mass(weighing.blade.mass.amount)}.",
+        f"{whole} {show_mass(weighing.total.amount)}, {metal} {show_mass(weighing.blade.mass.amount)}.",
         *((f"Parameters: {called}.",) if called else ()),
         *remarks,
     ]

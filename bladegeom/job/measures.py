@@ -100,7 +100,7 @@ def measures() -> dict[str, Measure]:
             caliper,
             _whole(_clearance),
         ),
-        ("thickness", "mm", "of the steel, at the spine over the plunge line", caliper, _at_plunge),
+        ("thickness", "mm", "of the blade, at the spine over the plunge line", caliper, _at_plunge),
         ("tip thickness", "mm", "of the ground spine, 10 mm behind the tip", caliper, _near_tip),
         ("butt thickness", "mm", "of the tang at the butt", caliper, lambda k: _bar(k, k.outline.bounds[0])),
         ("edge thickness", "mm", "at the edge before sharpening", caliper, lambda k: k.grind.edge_thickness),
