@@ -10,7 +10,7 @@ from pathlib import Path
 from bladegeom.body.knife import Knife
 from bladegeom.cli.endings import require_ending
 from bladegeom.cli.order import findings_of
-from bladegeom.cli.remarks import remarks_of
+from bladegeom.cli.remarks import remarks_of, require_known
 from bladegeom.cli.script import load_design
 from bladegeom.cli.tell import errors_of, tell
 from bladegeom.draw.cut import left_for_the_drill
@@ -23,7 +23,7 @@ from bladegeom.export.svg import svg_of_sheet
 from bladegeom.job.nest import Nest, nest_most
 from bladegeom.job.nest import nest as lay
 from bladegeom.job.nest_stock import StockPiece
-from bladegeom.quantities.errors import ExportError, ParameterError, UnknownNameError
+from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tables import Paper, paper
 from bladegeom.quantities.tolerances import GROWN_FIT
 from bladegeom.quantities.units import length, show_length, show_size
@@ -116,13 +116,8 @@ def _told(done: Nest) -> Iterator[str]:
 
 
 def _standing(findings: Sequence[Finding], allowed: Sequence[str]) -> list[Finding]:
-    """Errors that the maker did not allow; an override that matches nothing is a slip of the pen."""
-    found = {finding.code for finding in errors_of(findings)}
-    for code in allowed:
-        if not found:
-            raise ExportError(f"--allow {code}: no design here has an error to allow; leave it out")
-        if code not in found:
-            raise UnknownNameError("error of these designs", code, found)
+    """Errors that the maker did not allow."""
+    require_known(allowed, findings)
     return [finding for finding in errors_of(findings) if finding.code not in allowed]
 
 
