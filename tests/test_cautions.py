@@ -22,6 +22,7 @@ from bladegeom.draw.drawing import Label
 from bladegeom.draw.drill_sheet import drill_pages
 from bladegeom.draw.grind_pages import grind_pages
 from bladegeom.draw.handle_pages import handle_pages
+from bladegeom.export.proof import proof
 from bladegeom.export.report import report
 from bladegeom.export.report_text import as_text
 from bladegeom.job.card import card
@@ -62,7 +63,12 @@ def test_no_word_of_steels_stands_on_titanium() -> None:
     for one in route(made).operations:
         assert not STEELS_OWN.search(told(one)), (one.key, STEELS_OWN.search(told(one)))
     pages = [page for of in (drill_pages, grind_pages, handle_pages) for page in of(made, (paper("A4"),))]
+    (template,) = blade_pages(made, weigh(made), [paper("A4")], parameters={})
+    pages += template.faces["right"]
     words = " ".join(item.text for page in pages for item in page.drawing.items if isinstance(item, Label))
+    content = report(made, weigh(made), (), parameters={})
+    words += as_text(content) + re.sub(r"<[^>]+>", "", proof(made, weigh(made), (), content).decode())
+    assert "in the rough grind" in words
     assert not STEELS_OWN.search(words.replace("which is not hardened", ""))
     assert not [one for one in check(made) if STEELS_OWN.search(one.message)]
     # The same knife of a steel has them.

@@ -41,7 +41,7 @@ from bladegeom.draw.stack_section import stack_sections
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.interval import give_or_take
 from bladegeom.quantities.tables import Drill
-from bladegeom.quantities.units import show_length, show_mm, show_room
+from bladegeom.quantities.units import length, show_length, show_mm, show_room
 from bladegeom.reason.drill_card import DrillCard
 from bladegeom.reason.drill_datum import Datum, datum
 from bladegeom.reason.drill_row import CardRow, Feature, point_depth
@@ -680,3 +680,7 @@ def test_the_hard_tang_is_measured_before_any_depth_is_set() -> None:
     deep = [i for i, step in enumerate(steps) if step.phase == "after hardening" and step.depth is not None]
     assert at_row < min(deep)
     assert not any("measure the thickness" in step.operation for step in steps_of(bar(at(-80.0, PIN))))
+    base = bar(at(-50.0, BOLT))
+    steps = steps_of(dataclasses.replace(base, stock=dataclasses.replace(base.stock, thickness=length("5/32 in"))))
+    (told,) = (step.note for step in steps if step.operation.startswith("measure the thickness"))
+    assert "F1 3.969 mm (5/32 in)" in told

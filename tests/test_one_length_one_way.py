@@ -9,6 +9,7 @@ from functools import cache
 import fastened
 import specimens
 
+from bladegeom.body.bevels.flat import FlatBevel
 from bladegeom.body.knife import Knife
 from bladegeom.body.stock import Stock
 from bladegeom.draw.balance_pages import balance_pages
@@ -21,9 +22,11 @@ from bladegeom.export.proof import proof
 from bladegeom.export.report import report
 from bladegeom.export.report_text import as_text
 from bladegeom.quantities.tables import paper
-from bladegeom.quantities.units import inch
+from bladegeom.quantities.units import inch, show_both, show_mm
 from bladegeom.reason.check import check
-from bladegeom.reason.place import add_fasteners
+from bladegeom.reason.drill_card import DrillCard
+from bladegeom.reason.grind_sheet import GrindSheet
+from bladegeom.reason.place import add_fasteners, add_lightening_row
 from bladegeom.reason.weigh import weigh
 
 A4 = paper("A4")
@@ -87,3 +90,23 @@ def test_what_is_said_as_a_fraction_stays_one() -> None:
     for number, fraction in (("3.175", "1/8"), ("4.762", "3/16")):
         assert re.search(rf"{number} mm \({fraction} in\)|{number} \({fraction}\)", joined)
         assert not re.search(rf"{number} mm \((?!{fraction} in)", joined)
+
+
+def test_a_cut_hole_is_checked_by_the_number_of_its_gauge() -> None:
+    """A hole of 9/32 was to be gauged with 7.144 mm and asked for as 7.14 on the same line; now both read alike."""
+    made = add_lightening_row(knife())
+    diameters = {show_mm(hole.diameter) for hole in made.holes}
+    assert any(len(told) == len("7.144") for told in diameters)
+    asked = [re.match(r"Is (\S+) mm on both faces", row.note) for row in DrillCard(made).steps]
+    assert {one[1] for one in asked if one} == diameters
+
+
+def test_a_length_that_is_the_same_at_all_stations_reads_the_same() -> None:
+    """Chords of the curved edge once made 15.875 (5/8) at the heel and 15.88 (0.625) at the belly of one bevel."""
+    base = knife()
+    bevel = FlatBevel(height=inch("5/8"), edge_thickness=0.4)
+    sheet = GrindSheet(replace(base, grind=replace(base.grind, bevel=bevel, rough_edge=inch("1/32"))))
+    lines = [show_both(one.grind_line) for one in sheet.stations if one.grind_line is not None]
+    assert len(lines) >= 3
+    assert set(lines) == {"15.875 (5/8)"}
+    assert {show_both(edge) for edge in sheet.thickness("rough")[:, 0].tolist()} == {"0.794 (1/32)"}

@@ -7,6 +7,7 @@ import math
 import re
 from collections import Counter
 from collections.abc import Callable
+from dataclasses import replace
 from html import unescape
 from html.parser import HTMLParser
 from xml.etree import ElementTree as ET
@@ -21,7 +22,7 @@ from shapely import Point
 from bladegeom.body.knife import Knife
 from bladegeom.body.revision_id import revision_id
 from bladegeom.curves.build import line
-from bladegeom.draw.drawing import Circle, Label, Path
+from bladegeom.draw.drawing import ROUGH_PEN, Circle, Label, Path
 from bladegeom.draw.proof import side_view, thinned
 from bladegeom.draw.proof_marks import RADIUS, finding_marks
 from bladegeom.draw.room import ink
@@ -261,6 +262,14 @@ def test_layers_hold_each_item_once_and_can_all_be_hidden() -> None:
     (outline,) = by_key["outline"]
     assert isinstance(outline, Path)
     assert (outline.layer, outline.closed, outline.curve) == ("CUT", True, knife.outline.loop)
+
+
+def test_the_dotted_line_that_a_note_names_is_drawn() -> None:
+    knife = specimens.drop_point()
+    knife = replace(knife, grind=replace(knife.grind, rough_edge=0.8))
+    items = {layer.key: layer.items for layer in side_view(knife, weigh(knife))}
+    assert any(isinstance(item, Label) and item.text.startswith("dotted: ") for item in items["notes"])
+    assert any(isinstance(item, Path) and item.pen == ROUGH_PEN for item in items["scribe"])
 
 
 def test_marks_stand_at_their_places_clear_of_everything() -> None:

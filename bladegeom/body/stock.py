@@ -78,6 +78,11 @@ class Stock:
         return "ground before hardening" if self.hardens else "rough ground"
 
     @property
+    def rough_when(self) -> str:
+        """When its first grind is done."""
+        return "before hardening" if self.hardens else "in the rough grind"
+
+    @property
     def metal_word(self) -> str:
         """What the blade's stuff is called."""
         return "steel" if self.hardens else "metal"

@@ -168,16 +168,12 @@ _VARIES_DEG = 0.1
 """Where the angle varies by more along the edge, one jig wedge does not hold."""
 
 
-def _early(sheet: GrindSheet) -> str:
-    """When the rough grind is done."""
-    return "before hardening" if sheet.knife.stock.hardens else "in the rough grind"
-
-
 def _rough_words(sheet: GrindSheet) -> Iterator[str]:
     """Where the grind line comes to lie before hardening, which is not where it ends."""
     if sheet.rough_stations and (line := sheet.rough_stations[0].grind_line) is not None:
+        when = sheet.knife.stock.rough_when.capitalize()
         yield (
-            f"{_early(sheet).capitalize()} grind up to {show_length(line)} at station 1 and no higher: the edge is "
+            f"{when} grind up to {show_length(line)} at station 1 and no higher: the edge is "
             f"still {show_length(sheet.scribed_edge('rough'))} thick."
         )
 
@@ -277,7 +273,8 @@ def _rough_line(sheet: GrindSheet, size: float, y: float) -> Iterator[Item]:
         curve = line(*[(float(px), float(py)) for px, py in row])
         yield Path(layer="MARK", curve=_sized(curve, size), pen=ROUGH_PEN)
     if rows:
-        yield Label(layer="NOTE", x=0.0, y=y, text=f"dotted: grind line {_early(sheet)}", height=SMALL_TEXT)
+        text = f"dotted: grind line {sheet.knife.stock.rough_when}"
+        yield Label(layer="NOTE", x=0.0, y=y, text=text, height=SMALL_TEXT)
 
 
 _NUMBER = 3.4

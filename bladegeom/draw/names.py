@@ -111,14 +111,14 @@ def _bevel(knife: Knife) -> Iterator[tuple[Label, ...]]:
 
 
 def _bevel_lines(sheet: GrindSheet) -> tuple[str, ...]:
-    """Height, the dotted line of before hardening, and the edge that each face leaves."""
+    """Height, the dotted line of the rough grind, and the edge that each face leaves."""
     grind, first = sheet.knife.grind, sheet.first
     height = first.grind_line if first.grind_line is not None else first.reach
     only = f", {grind.only} side only" if grind.only else ""
     rough = sheet.rough_stations[0].grind_line if sheet.rough_stations else None
     return (
         f"bevel {show_length(height)}{only}",
-        *(() if rough is None else (f"dotted: {show_length(rough)} before hardening",)),
+        *(() if rough is None else (f"dotted: {show_length(rough)} {sheet.knife.stock.rough_when}",)),
         *(f"edge {show_length(one.sheet.knife.grind.edge_thickness)}, {one.words}" for one in sheet.earlier),
         f"edge thickness {show_length(grind.edge_thickness)}",
     )

@@ -30,7 +30,7 @@ from bladegeom.draw.names import names
 from bladegeom.draw.net_section_chart import net_section_mark
 from bladegeom.draw.notes import notes_below
 from bladegeom.draw.scale_sheet import scale_piece
-from bladegeom.draw.template import balance_marks, hole_mark, scribe_lines
+from bladegeom.draw.template import balance_marks, hole_mark, rough_line, scribe_lines
 from bladegeom.draw.zone_marks import zone_marks
 from bladegeom.quantities.units import show_mm
 from bladegeom.reason.cut_holes import cut_holes
@@ -74,7 +74,7 @@ class ProofLayer:
 def side_view(knife: Knife, weighing: Weighing) -> tuple[ProofLayer, ...]:
     """The blade as on the template, in the order in which the layers lie on each other; empty ones are left out."""
     cut, drilled = (tuple(_holes(knife, made)) for made in ("cut", "drilled"))
-    scribed = (*scribe_lines(knife), *zone_marks(knife))
+    scribed = (*scribe_lines(knife), *rough_line(knife), *zone_marks(knife))
     balance = tuple(balance_marks(knife, weighing))
     outline: tuple[Item, ...] = (Path(layer="CUT", curve=knife.outline.loop, closed=True, pen=CUT_PEN),)
     notes = tuple(notes_below(knife))

@@ -54,7 +54,7 @@ def template(knife: Knife, weighing: Weighing, *, face: Flank | None = None, sho
     items = [
         *balance_marks(knife, weighing),
         *scribe_lines(knife, face),
-        *_rough_line(knife, face),
+        *rough_line(knife, face),
         *holes,
         *zone_marks(knife, face),
         *notes_below(knife, short=short),
@@ -79,8 +79,8 @@ def scribe_lines(knife: Knife, face: Flank | None = None) -> Iterator[Item]:
         yield Path(layer="MARK", curve=line(*_vectors(row)), pen=SCRIBE_PEN)
 
 
-def _rough_line(knife: Knife, face: Flank | None) -> Iterator[Item]:
-    """The grind line before hardening, dotted: what is ground while the template is on the steel goes no higher."""
+def rough_line(knife: Knife, face: Flank | None = None) -> Iterator[Item]:
+    """The grind line of the rough grind, dotted: what is ground while the template is on the steel goes no higher."""
     for row in grind_line(knife, "rough", face or knife.grind.only or "right"):
         yield Path(layer="MARK", curve=line(*_vectors(row)), pen=ROUGH_PEN)
 

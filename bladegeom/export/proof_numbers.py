@@ -61,17 +61,17 @@ def sizes(content: Content) -> str:
             ("Bevel angle", f"{show_angle(grind['angle_per_side'])} degrees {text(side_words(grind['only']))}{chord}"),
             ("Edge before sharpening", size(grind["edge_thickness"])),
             ("Scribe", text(f"{scribe_words(scribe['right'], scribe['left'])}{first}{at_heel}")),
-            *_before_hardening(grind["rough"]),
+            *_rough_ground(grind["rough"]),
             ("Plunge line", text(plunge_words(grind["plunge"]))),
             *(("Zone", text(zone_words(zone))) for zone in content["zones"]),
         ]
     )
 
 
-def _before_hardening(rough: Mapping[str, Any] | None) -> Iterator[tuple[str, str]]:
+def _rough_ground(rough: Mapping[str, Any] | None) -> Iterator[tuple[str, str]]:
     if rough is not None:
         edge = show_length(rough["edge_thickness"])
-        yield "Before hardening", f"bevel {size(rough['height'])} high, {text(f'edge {edge}')}"
+        yield rough["when"].capitalize(), f"bevel {size(rough['height'])} high, {text(f'edge {edge}')}"
 
 
 def masses(content: Content) -> str:
@@ -120,7 +120,7 @@ def stages(content: Content) -> str:
         ]
         for stage in content["stages"]
     ]
-    head = ("State", "Steel", "Last step", "Balance of the steel, + to the tip")
+    head = ("State", "Steel", "Last step", "It moves the steel's balance, + to the tip")
     return table("From blank to edge", head, rows)
 
 

@@ -90,7 +90,7 @@ def _face_lines(faces: Sequence[Mapping[str, Any]], side: str) -> Iterator[str]:
         shows = (
             "never shows"
             if face["shows_to"] is None
-            else f"up to {show_length(face['shows_to'])} at x {face['at_x']:.1f} mm, "
+            else f"up to {show_length(face['shows_to'])} at x {show_mm(face['at_x'])} mm, "
             f"{face['angle_per_side']:.2f} degrees {side}"
         )
         yield f"{f'face {number}':<18} {declared_words(face['kind'], face['declared'])}; {shows}"
@@ -100,7 +100,7 @@ def _rough_line(rough: Mapping[str, Any] | None) -> Iterator[str]:
     if rough is not None:
         scribe = rough["scribe"]
         yield (
-            f"before hardening   bevel {show_length(rough['height'])} high; "
+            f"{rough['when']:<19}bevel {show_length(rough['height'])} high; "
             f"edge {show_length(rough['edge_thickness'])}, scribe {scribe_words(scribe['right'], scribe['left'])}"
         )
 

@@ -7,6 +7,9 @@ from typing import Final
 CHORD: Final = 0.005
 """Greatest distance of a chord from its curve wherever a curve becomes a polygon (checks, weighing, reports)."""
 
+FINE_CHORD: Final = 0.00001
+"""The same where few places are told in numbers: a wave of the chords would turn the last digit printed."""
+
 ARC_FIT: Final = 0.01
 """Greatest distance between the true outline and the arcs of a cut file, measured on the file as read back."""
 

@@ -45,8 +45,8 @@ _PARTS: Final = re.compile(r"([-+]?)\s*([-./\s0-9]*)(.*)", re.DOTALL)
 _DECIMAL: Final = re.compile(r"[0-9]{1,40}(?:\.[0-9]{1,40})?|\.[0-9]{1,40}")
 _FRACTION: Final = re.compile(r"(?:([0-9]{1,40})(?:-\s?|\s+))?([0-9]{1,40})/([0-9]{1,40})")
 
-_SAME: Final = Fraction(1, 10**6)
-"""Lengths that differ by less are one, mm: what is left of sums of floats."""
+_SAME: Final = Fraction(1, 10**5)
+"""Lengths that differ by less are one, mm: what is left of sums of floats and of the fine chords of a curve."""
 
 _HALF: Final = Fraction(5, 1000)
 """Half of the last digit shown in mm."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from bladegeom.body.knife import Knife
+from bladegeom.quantities.tolerances import FINE_CHORD
 from bladegeom.reason.thickness import thickness
 
 _INSIDE = 1e-6
@@ -24,4 +25,4 @@ def spine_thickness(knife: Knife, x: float) -> float:
     """Of the steel ground to size, at its upper border, mm."""
     at = np.array([x])
     upper, _ = knife.outline.tang_height(at)
-    return float(thickness(knife, "finished", at, upper)[0])
+    return float(thickness(knife, "finished", at, upper, chord=FINE_CHORD)[0])

@@ -59,8 +59,8 @@ def tang_measured(at: Sequence[Stack]) -> Iterator[CardRow]:
     if not hang:
         return
     drawn = ", ".join(
-        f"{', '.join(by_name(names))} {show_length(thick)}"
-        for thick, names in grouped((shown(2 * one.site.tang.nominal), one.site.name) for one in hang)
+        f"{', '.join(by_name(one.site.name for one in alike))} {show_length(2 * alike[0].site.tang.nominal)}"
+        for _, alike in grouped((shown(2 * one.site.tang.nominal), one) for one in hang)
     )
     stray = show_length(hang[0].site.knife.shop.tolerances.tang)
     mend = dict.fromkeys(_THINNER[isinstance(one, BoltStack)] for one in hang)

@@ -114,7 +114,7 @@ def close(items: Iterable[T], numbers: Callable[[T], Sequence[float]], within: f
 
 
 def shown(mm: float) -> float:
-    """A length as the papers show it, so that what reads alike is one row, mm."""
+    """A length to be compared, not told: what reads alike on the papers is one row, mm."""
     return round(mm, 2)
 
 

@@ -89,15 +89,16 @@ def hard_steel(knife: Knife) -> Iterator[CardRow]:
 
 
 def _checked(cut: Sequence[Named], shelf: Shelf) -> Iterator[CardRow]:
-    for (kind, slot, diameter), group in grouped(
+    for (kind, slot, _), group in grouped(
         ((hole.purpose, is_slot(hole), shown(hole.diameter)), (name, hole)) for name, hole in cut
     ):
+        diameter = group[0][1].diameter
         fit = "" if kind == "lightening" else " Too tight or tapered: drill or ream it now."
         yield CardRow(
             holes=by_name(name for name, _ in group),
             part="tang",
             operation="cut by the shop: check the width" if slot else "cut by the shop: check the diameter",
-            tool=gauge_named(group[0][1].diameter, shelf),
+            tool=gauge_named(diameter, shelf),
             phase=_SOFT,
             makes=_through(group),
             checks=True,

@@ -15,6 +15,7 @@ from bladegeom.body.bevels.spots import Face, Spots
 from bladegeom.body.grind import STAGES, Flank, Stage
 from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import FloatArray, Vector
+from bladegeom.quantities.tolerances import FINE_CHORD
 from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.reason.lower_face import SAME, Lower, lower_face, until
 from bladegeom.reason.station import DEPTH_STEP, Station, square_to_edge, station_at
@@ -122,7 +123,7 @@ class GrindSheet:
         for station in self.stations:
             d = np.array(self.heights)
             x, y = station.place(d)
-            rows.append(np.where(d <= station.reach, thickness(self.knife, stage, x, y), np.nan))
+            rows.append(np.where(d <= station.reach, thickness(self.knife, stage, x, y, chord=FINE_CHORD), np.nan))
         return np.array(rows)
 
     @property
@@ -201,7 +202,7 @@ class GrindSheet:
         """
         (foot_x, foot_y), (across, up) = self.first_line if along is None else along
         x, y = foot_x + from_edge * across, foot_y + from_edge * up
-        side = self.knife.side("finished", self.flank)
+        side = self.knife.side("finished", self.flank, chord=FINE_CHORD)
         at = Spots(
             x=x,
             y=y,

@@ -50,11 +50,12 @@ def _station(station: Station) -> dict[str, Any]:
 
 
 def _rough(sheet: GrindSheet) -> dict[str, Any] | None:
-    """As it is ground before hardening; None where it is hardened unground."""
+    """As it is ground first; None where nothing is left for a second grind."""
     if not sheet.rough_stations:
         return None
     right, left = sheet.scribe_offsets("rough")
     return {
+        "when": sheet.knife.stock.rough_when,
         "height": _height(sheet.rough_stations[0]),
         "edge_thickness": sheet.knife.grind.rough_edge,
         "angle_per_side": sheet.rough_stations[0].angle_deg,

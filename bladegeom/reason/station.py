@@ -13,6 +13,7 @@ from bladegeom.body.knife import Knife
 from bladegeom.body.side import Side
 from bladegeom.curves.curve import FloatArray, Vector, directions
 from bladegeom.curves.meet import nearest
+from bladegeom.quantities.tolerances import FINE_CHORD
 from bladegeom.reason.thickness import thickness
 
 TILT_DEG = 0.5
@@ -66,7 +67,7 @@ def station_at(knife: Knife, flank: Flank, x: float, stage: Stage = "finished") 
     foot, inward = square_to_edge(knife, x)
     reach = _reach(knife, foot, inward)
     d = np.arange(0.0, reach, DEPTH_STEP)
-    side = knife.side(stage, flank)
+    side = knife.side(stage, flank, chord=FINE_CHORD)
     px, py = foot[0] + d * inward[0], foot[1] + d * inward[1]
     half = side.stock.half_thickness(px)
     stock_again = np.flatnonzero(_lead(side, px, py) >= 0)
@@ -77,7 +78,7 @@ def station_at(knife: Knife, flank: Flank, x: float, stage: Stage = "finished") 
     face = ends[told]
     rise = float(face[1] - face[0])
     angle = math.atan2(rise, top)
-    steel = thickness(knife, stage, px, py)
+    steel = thickness(knife, stage, px, py, chord=FINE_CHORD)
     ground = d <= top
     thinnest = int(np.where(ground, steel, np.inf).argmin())
     tilt = math.radians(TILT_DEG)
