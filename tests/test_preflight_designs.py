@@ -288,3 +288,19 @@ def test_a_bad_file_has_its_findings_on_the_sheet_and_no_order(folder: Path) -> 
     assert "NOT PASSED" in text
     assert "error [point]" in text
     assert "quantity" not in text
+
+
+def test_letters_that_no_face_has_do_not_keep_a_foreign_file_from_its_sheet(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Who drew it chose the names: they stand on the sheet written out, and the terminal shows them as they are."""
+    monkeypatch.chdir(tmp_path)
+    doc = ezdxf.new("R2010", units=4)  # type: ignore[attr-defined]  # not in its stubs
+    square = [(0, 0), (200, 0), (200, 30), (0, 30)]
+    doc.modelspace().add_lwpolyline(square, close=True, dxfattribs={"layer": "\u5207\u65ad"})
+    doc.modelspace().add_spline([(0, 40), (20, 45), (40, 40)], dxfattribs={"layer": "\u05e9"})
+    doc.saveas("\u5200.dxf")
+    assert main(["preflight", "\u5200.dxf", "--sheet", "sheet.pdf"]) == 1
+    text = pypdfium2.PdfDocument("sheet.pdf")[0].get_textpage().get_text_bounded()
+    assert "File \\u5200.dxf" in text
+    assert "\\u5207\\u65ad" in text

@@ -17,6 +17,7 @@ from bladegeom.draw.drawing import Circle, Path
 from bladegeom.draw.pass_sheet import pass_sheet
 from bladegeom.draw.shop_order import order_rows
 from bladegeom.export.pdf import pdf_of_sheets
+from bladegeom.quantities.lettering import spelled
 from bladegeom.quantities.tables import Paper
 from bladegeom.reason.finding import Finding
 from bladegeom.reason.preflight import Preflight, preflight
@@ -64,7 +65,7 @@ class Looked:
             ExportError: None does.
         """
         if self.meant is None:
-            title, order = self.found.plan.name, order_rows(self.found)
+            title, order = spelled(self.found.plan.name), order_rows(self.found)
         else:
             knife, part = self.meant.knife, self.meant.part
             title = f"{knife.name}, revision {revision_id(knife)}" + ("" if part.part == "steel" else f", {part.part}")

@@ -9,7 +9,7 @@ from bladegeom.curves.build import line
 from bladegeom.draw.drawing import LEADER_PEN, SMALL_TEXT, Drawing, Item, Label, Path, Sheet
 from bladegeom.draw.pass_picture import columns, picture
 from bladegeom.draw.sheet import on_paper, on_smallest
-from bladegeom.quantities.lettering import wrapped
+from bladegeom.quantities.lettering import spelled, wrapped
 from bladegeom.quantities.tables import Paper
 from bladegeom.quantities.units import show_length
 from bladegeom.reason.pass_words import Row, measured_rows, sizes_seen
@@ -70,7 +70,7 @@ def pass_sheet(
     scale_words = "true size, 1:1" if scale == 1 else f"reduced, 1:{1 / scale:g}"
     head = (
         f"{title}: {'cut file NOT PASSED' if errors else 'pass sheet of the cut file'}",
-        f"File {one.plan.name}; picture {scale_words}",
+        f"File {spelled(one.plan.name)}; picture {scale_words}",
         f"sha256 {one.plan.sha256}",
         _verdict(one, errors),
         f"Tested, and nothing else: {'; '.join(TESTED)}.",
@@ -89,10 +89,12 @@ def pass_sheet(
 def _block(one: Preflight, order: Sequence[Row], off: Deviation | None, *, aside: bool) -> Drawing:
     """What is said under the picture, in two columns; what is long to say of holes stands aside from the order."""
     errors = _errors(one)
-    left = [*_rows("Measured on the file as read back", measured_rows(one, off), _NAMES, _LEFT, blanks=False)]
+    # Names of files and layers are whoever's drew them, and no reason to refuse the sheet.
+    measured = [(name, spelled(value)) for name, value in measured_rows(one, off)]
+    left = [*_rows("Measured on the file as read back", measured, _NAMES, _LEFT, blanks=False)]
     blocks: list[tuple[str, Sequence[str]]] = [("What a program may show", sizes_seen(one))]
     if not errors:
-        warned = [f"[{f.code}] {f.message}" for f in one.findings if f.severity == "warning"]
+        warned = [f"[{f.code}] {spelled(f.message)}" for f in one.findings if f.severity == "warning"]
         blocks.append(("Warnings", _few(warned, _MOST_WARNINGS)))
     if aside and not errors:
         blocks.append(("Holes and layers", [words for name, words in order if not name]))
@@ -100,7 +102,7 @@ def _block(one: Preflight, order: Sequence[Row], off: Deviation | None, *, aside
     for title, lines in blocks:
         left += _lines(title, lines, _LEFT, top=_lowest(left) - 0.6 * _LEADING) if lines else ()
     if errors:
-        words = [f"{n}. {f.severity} [{f.code}] {f.message}" for n, f in enumerate(one.findings, start=1)]
+        words = [f"{n}. {f.severity} [{f.code}] {spelled(f.message)}" for n, f in enumerate(one.findings, start=1)]
         told = "Findings; crosses bear their numbers, of those close together the first"
         right = [*_lines(told, _few(words, _MOST_FINDINGS), _RIGHT, top=0.0)]
     else:

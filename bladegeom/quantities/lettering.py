@@ -45,6 +45,16 @@ def visible(text: str) -> str:
     return "".join(c if isinstance(c, str) else c.decode() for c in shown)
 
 
+def spelled(text: str) -> str:
+    r"""The text with each letter that the face lacks written out: for names in files of others, who chose them.
+
+    >>> spelled("CUT \u5305")
+    'CUT \\u5305'
+    """
+    missing = set(lacking(text))
+    return "".join(c.encode("unicode_escape").decode() if c in missing else c for c in one_line(text))
+
+
 def text_width(text: str, height: float, *, bold: bool = False) -> float:
     """Room that a text takes, mm; for letters that the face lacks it is a guess."""
     return _thousandths(text, bold) / 1000 * EM * height
