@@ -295,7 +295,7 @@ def test_letters_that_no_face_has_do_not_keep_a_foreign_file_from_its_sheet(
 ) -> None:
     """Who drew it chose the names: they stand on the sheet written out, and the terminal shows them as they are."""
     monkeypatch.chdir(tmp_path)
-    doc = ezdxf.new("R2010", units=4)  # type: ignore[attr-defined]  # not in its stubs
+    doc = ezdxf.new("R2010", units=4)
     square = [(0, 0), (200, 0), (200, 30), (0, 30)]
     doc.modelspace().add_lwpolyline(square, close=True, dxfattribs={"layer": "\u5207\u65ad"})
     doc.modelspace().add_spline([(0, 40), (20, 45), (40, 40)], dxfattribs={"layer": "\u05e9"})
