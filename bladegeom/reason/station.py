@@ -12,6 +12,7 @@ from bladegeom.body.grind import Flank, Stage
 from bladegeom.body.knife import Knife
 from bladegeom.body.side import Side
 from bladegeom.curves.curve import FloatArray, Vector, directions
+from bladegeom.curves.flatten import flatten
 from bladegeom.curves.meet import nearest
 from bladegeom.quantities.tolerances import FINE_CHORD
 from bladegeom.reason.thickness import thickness
@@ -135,7 +136,7 @@ def square_to_edge(knife: Knife, x: float) -> tuple[Vector, Vector]:
     found = nearest(knife.outline.edge, [guess])
     (dx, dy) = directions(knife.outline.edge, found.t)[0]
     # On the chords that heights are measured from: beside them one edge would read 0.031 in here and 0.032 in there.
-    chords = shapely.LineString(points)
+    chords = shapely.LineString(flatten(knife.outline.edge, FINE_CHORD))
     foot = chords.interpolate(chords.project(shapely.Point(found.xy[0])))
     return (foot.x, foot.y), (float(-dy), float(dx))
 
