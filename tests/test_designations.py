@@ -95,7 +95,7 @@ def test_an_order_may_call_the_steel_of_the_design_otherwise() -> None:
     assert same_material("X50CrMoV15", material("1.4116"))
     assert not same_material("1.4034", material("1.4116"))
     with pytest.raises(UnknownNameError) as caught:
-        same_material("aebl", material("1.4116"))
+        same_material("x9q", material("1.4116"))
     assert not caught.value.suggestions
 
 
@@ -212,7 +212,7 @@ def test_neighbours_are_of_one_kind(name: str, data: st.DataObject) -> None:
             assert not set(near) & {"wood", "horn-bone", "polymer", "adhesive"}
 
 
-@pytest.mark.parametrize("typed", ["aebl", "antle", "olivewod", "hornn", "walnut", "1.4117"])
+@pytest.mark.parametrize("typed", ["x9q", "antle", "olivewod", "hornn", "walnut", "1.4117"])
 def test_a_steel_never_suggests_an_antler(typed: str) -> None:
     with pytest.raises(UnknownNameError) as caught:
         Stock(steel=typed, thickness=4.0)

@@ -12,11 +12,11 @@ import itertools
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 
 from bladegeom.curves.curve import Curve, FloatArray, curvature, directions, join, subdivided
+from bladegeom.curves.fitted_arc import STRAIGHT, FittedArc, angle, merged_arc, unit, without_flat
 from bladegeom.quantities.errors import CurveError
 from bladegeom.quantities.tolerances import JOINED, POINT, SMOOTH_DEG
 
@@ -28,15 +28,9 @@ _MAX_REFINEMENTS = 6
 _ACROSS = 4
 """Parts of a piece that lies across the joint of two arcs."""
 
-_STRAIGHT = 1e-9
-"""An arc with a smaller bulge is a line: over 1 m it would rise by half a nanometre."""
-
 SHORTEST = 0.1
 """A stretch shorter than this is joined to a neighbour that it meets smoothly, mm; common practice, no source: shorter
 lines and arcs slow a machine down."""
-
-_MOST_LINES = 64
-"""Lines in place of one arc of a large radius; own choice."""
 
 _FITTED = (1.0, 0.9)
 """Shares of the tolerance that arcs may take up, tried in turn: the rest is for lines in place of large arcs."""
@@ -44,17 +38,8 @@ _FITTED = (1.0, 0.9)
 _SHARES = (0.5, 0.75, 0.9)
 """Of the way that the last two biarcs share, what the first one takes, tried in turn; own choice."""
 
-_SAME_RADIUS = 1e-4
-"""Tangent arcs whose radii differ by less, as a part of them, may become one; it leaves its ends as askew, in rad."""
-
 _SAME_BEND = 1e-3
 """Curvatures that differ by less, as a part of them, do not jump."""
-
-_SQUARE = np.zeros((4, 4, 7))
-"""Product of two cubics in Bernstein form: coefficient k of the sextic from coefficients i, j."""
-for _i in range(4):
-    for _j in range(4):
-        _SQUARE[_i, _j, _i + _j] = math.comb(3, _i) * math.comb(3, _j) / math.comb(6, _i + _j)
 
 
 @dataclass(frozen=True, eq=False)
@@ -112,7 +97,7 @@ def _even_stretches(whole: Curve) -> list[FloatArray]:
     starts, back = np.arange(len(whole)), whole.reversed()
     leaving, arriving = directions(whole, starts)[1:], -directions(back, starts)[:0:-1]
     after, before = curvature(whole, starts)[1:], -curvature(back, starts)[:0:-1]
-    corner = [abs(_angle(d, e)) > math.radians(SMOOTH_DEG) for d, e in zip(arriving, leaving, strict=True)]
+    corner = [abs(angle(d, e)) > math.radians(SMOOTH_DEG) for d, e in zip(arriving, leaving, strict=True)]
     bend = np.abs(after - before) > _SAME_BEND * np.maximum(np.abs(after), np.abs(before)) + POINT
     chord = whole.pieces[:, 3] - whole.pieces[:, 0]
     across = whole.pieces[:, :, ::-1] * (-1, 1) @ chord[:, :, None]
@@ -138,44 +123,18 @@ def _along(pieces: FloatArray) -> FloatArray:
     return np.concatenate([[0.0], np.cumsum(way)])
 
 
-def _fit_stretch(pieces: FloatArray, tolerance: float, largest: float) -> list[_Arc]:
+def _fit_stretch(pieces: FloatArray, tolerance: float, largest: float) -> list[FittedArc]:
     """Lines and arcs along pieces without corners, no arc of a larger radius than one."""
     for share in _FITTED:
         arcs = _tangent_arcs(pieces, share * tolerance)
-        plain = [_plain(arc, tolerance, largest) for arc in arcs]
+        plain = [without_flat(arc, tolerance, largest) for arc in arcs]
         if all(plain):
             return [one for lines in plain for one in lines]
     x, y = pieces[0, 0]
     raise CurveError(f"no lines follow the flat curve at x {x:.2f}, y {y:.2f} mm to within {tolerance:g} mm")
 
 
-def _plain(arc: _Arc, tolerance: float, largest: float) -> list[_Arc]:
-    """The arc itself, or lines in place of one whose radius is too large; none where they do not keep so close."""
-    if arc.bulge == 0 or abs(arc.circle()[1]) <= largest:
-        return [arc]
-    chord = _unit(arc.end - arc.start)
-    low, high = ((arc.pieces - arc.start) @ chord).min(axis=1), ((arc.pieces - arc.start) @ chord).max(axis=1)
-    for count in range(1, _MOST_LINES + 1):
-        joints = _on_arc(arc, count)
-        at = (joints - arc.start) @ chord
-        lines = [
-            _Arc(joints[k], joints[k + 1], 0.0, arc.pieces[(high > at[k]) & (low < at[k + 1])]) for k in range(count)
-        ]
-        if max(one.error for one in lines) <= tolerance:
-            return lines
-    return []
-
-
-def _on_arc(arc: _Arc, count: int) -> FloatArray:
-    """Ends of so many equal parts of an arc, shape (count + 1, 2)."""
-    chord = arc.end - arc.start
-    normal = np.array([chord[1], -chord[0]])
-    u = np.linspace(0.0, 1.0, count + 1)
-    # A flat arc rises as a parabola does, to within its bulge's square; it bulges to the right of its chord.
-    return np.asarray(arc.start + u[:, None] * chord + (2 * arc.bulge * u * (1 - u))[:, None] * normal)
-
-
-def _tangent_arcs(pieces: FloatArray, tolerance: float) -> list[_Arc]:
+def _tangent_arcs(pieces: FloatArray, tolerance: float) -> list[FittedArc]:
     """Tangent lines and arcs along pieces without corners."""
     parts = _PARTS
     for _ in range(_MAX_REFINEMENTS):
@@ -188,7 +147,7 @@ def _tangent_arcs(pieces: FloatArray, tolerance: float) -> list[_Arc]:
         raise CurveError(f"no arcs follow the curve that starts at x {x:.2f}, y {y:.2f} mm to within {tolerance:g} mm")
     merged = [arcs[0]]
     for following in arcs[1:]:
-        whole = _one_arc(merged[-1], following, tolerance)
+        whole = merged_arc(merged[-1], following, tolerance)
         if whole is None:
             merged.append(following)
         else:
@@ -196,35 +155,11 @@ def _tangent_arcs(pieces: FloatArray, tolerance: float) -> list[_Arc]:
     return merged
 
 
-@dataclass(frozen=True)
-class _Arc:
-    """An arc, or with no bulge a line, and the fine pieces that it stands for."""
-
-    start: FloatArray
-    end: FloatArray
-    bulge: float
-    pieces: FloatArray
-
-    @cached_property
-    def error(self) -> float:
-        """Upper bound of the distance from the pieces to the circle or line."""
-        return _deviation(self, self.pieces) if len(self.pieces) else 0.0
-
-    def circle(self) -> tuple[FloatArray, float]:
-        """Centre and signed radius, positive where the arc turns left."""
-        chord = self.end - self.start
-        c = float(np.hypot(chord[0], chord[1]))
-        radius = c * (1 + self.bulge**2) / (4 * self.bulge)
-        to_centre = c * (1 - self.bulge**2) / (4 * self.bulge)
-        normal = np.array([-chord[1], chord[0]]) / c
-        return (self.start + self.end) / 2 + to_centre * normal, radius
-
-
-def _longest_biarcs(fine: FloatArray, tolerance: float) -> list[_Arc] | None:
+def _longest_biarcs(fine: FloatArray, tolerance: float) -> list[FittedArc] | None:
     """Biarcs along the fine pieces, each as long as the tolerance lets it be; None where not even one piece fits."""
     tangents = _end_directions(fine)
 
-    def biarc(i: int, j: int) -> tuple[_Arc, ...] | None:
+    def biarc(i: int, j: int) -> tuple[FittedArc, ...] | None:
         return _biarc(fine[i:j], tangents[i, 0], tangents[j - 1, 1], tolerance)
 
     n, i, guess = len(fine), 0, _PARTS
@@ -244,8 +179,8 @@ def _longest_biarcs(fine: FloatArray, tolerance: float) -> list[_Arc] | None:
 
 
 def _shared(
-    biarc: Callable[[int, int], tuple[_Arc, ...] | None], way: FloatArray, i: int, n: int
-) -> list[tuple[_Arc, ...]] | None:
+    biarc: Callable[[int, int], tuple[FittedArc, ...] | None], way: FloatArray, i: int, n: int
+) -> list[tuple[FittedArc, ...]] | None:
     """Two biarcs from one place to another, the first over half of the way or more; None where none of them fits."""
     for share in _SHARES:
         middle = int(np.searchsorted(way, way[i] + share * (way[n] - way[i])))
@@ -272,7 +207,7 @@ def _farthest(fits: Callable[[int, int], object], i: int, j: int, n: int) -> int
     return low
 
 
-def _biarc(pieces: FloatArray, d: FloatArray, e: FloatArray, tolerance: float) -> tuple[_Arc, ...] | None:
+def _biarc(pieces: FloatArray, d: FloatArray, e: FloatArray, tolerance: float) -> tuple[FittedArc, ...] | None:
     """The biarc along the pieces that leaves in direction d and arrives in e, if it stays within the tolerance."""
     p, q = pieces[0, 0], pieces[-1, 3]
     # The pieces must go forward in both end directions: then they neither overshoot an end nor turn back.
@@ -283,61 +218,24 @@ def _biarc(pieces: FloatArray, d: FloatArray, e: FloatArray, tolerance: float) -
     vt = float(v @ (d + e))
     handle = float(v @ v) / (vt + math.sqrt(vt * vt + 2 * (1 - float(d @ e)) * float(v @ v)))
     joint = ((p + handle * d) + (q - handle * e)) / 2
-    middle = _unit((q - handle * e) - (p + handle * d))
+    middle = unit((q - handle * e) - (p + handle * d))
     # Pieces wholly before the joint belong to the first arc, wholly behind it to the second, one across to both: it is
     # cut small, so that it does not count far beyond the joint.
     place = (pieces - joint) @ middle
     across = (place.min(axis=1) < 0) & (place.max(axis=1) > 0)
     pieces = np.concatenate([pieces[~across], subdivided(pieces[across], _ACROSS)])
     place = (pieces - joint) @ middle
-    first = _Arc(p, joint, _bulge(d, joint - p), pieces[place.min(axis=1) < 0])
-    second = _Arc(joint, q, _bulge(middle, q - joint), pieces[place.max(axis=1) > 0])
-    line = _Arc(p, q, 0.0, pieces)
+    first = FittedArc(p, joint, _bulge(d, joint - p), pieces[place.min(axis=1) < 0])
+    second = FittedArc(joint, q, _bulge(middle, q - joint), pieces[place.max(axis=1) > 0])
+    line = FittedArc(p, q, 0.0, pieces)
     arcs = (line,) if first.bulge == second.bulge == 0 else (first, second)
     return arcs if max(arc.error for arc in arcs) <= tolerance else None
 
 
 def _bulge(leaving: FloatArray, chord: FloatArray) -> float:
     """Of the arc that leaves in a direction, over its chord: they enclose half its sweep."""
-    bulge = math.tan(_angle(leaving, chord) / 2)
-    return bulge if abs(bulge) >= _STRAIGHT else 0.0
-
-
-def _deviation(a: _Arc, pieces: FloatArray) -> float:
-    """Upper bound of the distance from pieces (k, 4, 2), k > 0, to the circle or line of an arc."""
-    if a.bulge == 0:
-        chord = a.end - a.start
-        normal = np.array([-chord[1], chord[0]]) / np.hypot(chord[0], chord[1])
-        return float(np.abs((pieces - a.start) @ normal).max())
-    centre, radius = a.circle()
-    # Measured from the start point, whose distance is the radius, so that large radii lose no digits:
-    # |P - C|^2 - R^2 = |Q|^2 - 2 Q.(C - S) with Q = P - S.
-    q = pieces - a.start
-    square = np.einsum("mic,mjc,ijk->mk", q, q, _SQUARE)
-    linear = q @ (centre - a.start)
-    lifted = linear @ _SQUARE.sum(axis=1)
-    excess = square - 2 * lifted
-    r = abs(radius)
-    low, high = float(excess.min()), float(excess.max())
-    outside = high / (math.sqrt(r * r + max(high, 0.0)) + r)
-    inside = -low / (math.sqrt(max(r * r + min(low, 0.0), 0.0)) + r)
-    return max(outside, inside, 0.0)
-
-
-def _one_arc(a: _Arc, b: _Arc, tolerance: float) -> _Arc | None:
-    """Two arcs that are parts of one, as one of at most a half circle; else None."""
-    pieces = np.concatenate([a.pieces, b.pieces])
-    if a.bulge == b.bulge == 0:
-        straight = abs(_angle(a.end - a.start, b.end - b.start)) < _STRAIGHT
-        return _Arc(a.start, b.end, 0.0, pieces) if straight else None
-    if a.bulge * b.bulge <= 0:
-        return None
-    (_, ra), (_, rb) = a.circle(), b.circle()
-    sweep = 4 * (math.atan(a.bulge) + math.atan(b.bulge))
-    if abs(ra - rb) > _SAME_RADIUS * abs(ra) or abs(sweep) > math.pi * (1 + POINT):
-        return None
-    whole = _Arc(a.start, b.end, math.tan(sweep / 4), pieces)
-    return whole if whole.error <= tolerance else None
+    bulge = math.tan(angle(leaving, chord) / 2)
+    return bulge if abs(bulge) >= STRAIGHT else 0.0
 
 
 def _end_directions(pieces: FloatArray) -> FloatArray:
@@ -349,11 +247,3 @@ def _end_directions(pieces: FloatArray) -> FloatArray:
     rows = np.arange(len(pieces))
     both = np.stack([steps[rows, first], steps[rows, last]], axis=1)
     return np.asarray(both / np.linalg.norm(both, axis=2, keepdims=True))
-
-
-def _angle(d: FloatArray, e: FloatArray) -> float:
-    return math.atan2(float(d[0] * e[1] - d[1] * e[0]), float(d @ e))
-
-
-def _unit(v: FloatArray) -> FloatArray:
-    return np.asarray(v / np.hypot(v[0], v[1]))
