@@ -248,8 +248,11 @@ class Knife:
         spine.flags.writeable = False
         return spine
 
-    def side(self, stage: Stage, flank: Flank, *, chord: float = CHORD) -> Side:
-        """One side of the steel at a stage of the work; its edge is chords within a distance of the curve, mm."""
+    def side(self, stage: Stage, flank: Flank, *, chord: float | None = None) -> Side:
+        """One side of the steel at a stage of the work; its edge is chords within a distance of the curve, mm.
+
+        None takes the chords of the outline's own edge.
+        """
         grind = self.grind
         bare = stage == "blank" or (stage == "rough" and grind.rough_edge is None)
         return Side(
@@ -257,7 +260,7 @@ class Knife:
             faces=grind.faces_at(stage, flank),
             raised=grind.raised_at(stage),
             alone=grind.only is not None,
-            edge=self.outline.edge_points if chord == CHORD else flatten(self.outline.edge, chord),
+            edge=self.outline.edge_points if chord is None else flatten(self.outline.edge, chord),
             spine=self.spine_points,
             foot=self.plunge_line.start,
             ahead=square_to(grind.plunge.lean_deg),

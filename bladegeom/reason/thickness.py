@@ -5,10 +5,9 @@ from __future__ import annotations
 from bladegeom.body.grind import Stage
 from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import FloatArray
-from bladegeom.quantities.tolerances import CHORD
 
 
-def thickness(knife: Knife, stage: Stage, x: FloatArray, y: FloatArray, *, chord: float = CHORD) -> FloatArray:
+def thickness(knife: Knife, stage: Stage, x: FloatArray, y: FloatArray, *, chord: float | None = None) -> FloatArray:
     """Thickness of the steel at places inside the outline, shape (n,), mm; holes are not looked at.
 
     0 where both sides would be ground through each other.
@@ -18,7 +17,7 @@ def thickness(knife: Knife, stage: Stage, x: FloatArray, y: FloatArray, *, chord
         stage: Ground up to which.
         x: Of the places, shape (n,), mm.
         y: Of the places, shape (n,), mm.
-        chord: Greatest distance of the edge's chords from its curve, mm.
+        chord: Greatest distance of the edge's chords from its curve, mm; None takes the outline's own chords.
     """
     right = knife.side(stage, "right", chord=chord).height(x, y)
     if knife.grind.only is None:
