@@ -246,6 +246,19 @@ def test_no_hole_too_many_for_a_balance() -> None:
     assert weigh(done).balance_from_front >= -26.676456968831765 - 0.02
 
 
+@pytest.mark.parametrize(
+    ("name", "balance", "holes", "grams"), [("petty", 3.02199, 4, 3.2), ("drop point, short", -2.32788, 8, 20.0)]
+)
+def test_fewer_holes_where_each_brings_more(name: str, balance: float, holes: int, grams: float) -> None:
+    # A search that put the largest first needed one hole more, and 3.53 g and 20.46 g of steel.
+    knife = knife_of(name)
+    done = add_lightening_to(knife, balance=balance)
+    assert len(done.holes) <= holes
+    assert weigh(knife).total.amount - weigh(done).total.amount < grams
+    assert weigh(done).balance_from_front >= balance - 0.02
+    assert broken(done, done.holes) == []
+
+
 def _one(knife: Knife, hole: Opening) -> Knife:
     return dataclasses.replace(knife, holes=(hole,))
 

@@ -40,7 +40,7 @@ class Set:
     value: float
 
 
-class _Stretch:
+class Stretch:
     """Some columns of a ground with holes placed in and near them; more can be placed."""
 
     def __init__(
@@ -98,6 +98,32 @@ class _Stretch:
         np.minimum(room, by_width[self.column[near] - low], out=room)
         room[room < self.least[near]] = -1.0
 
+    def own(self, values: FloatArray) -> FloatArray:
+        """Of one value for each place of the ground those of the stretch."""
+        return values[self.begin : self.begin + len(self.x)]
+
+    def fill_by_worth(self, worth: FloatArray, most: int) -> list[tuple[int, int]]:
+        """Holes added, each the widest at the place where that is worth most; at most so many.
+
+        Where a hole is worth more far back than near the front, few such holes bring more than the largest do.
+
+        Args:
+            worth: Of a hole at each place of the stretch for each mm2 of squared radius, shape (m,), >= 0.
+            most: No more holes than these.
+        """
+        radii, out = self.ground.radii, list[tuple[int, int]]()
+        squared = np.append(radii**2, 0.0)
+        gain = worth * squared[np.searchsorted(radii, self.room, side="right") - 1]
+        while len(out) < most and gain.max(initial=0.0) > 0.0:
+            place = int(gain.argmax())
+            size = int(np.searchsorted(radii, self.room[place], side="right")) - 1
+            out.append((self.begin + place, size))
+            low, high = self._clear(self.begin + place, float(radii[size]))
+            self._narrow(low, high)
+            near = slice(self.starts[low], self.starts[high])
+            gain[near] = worth[near] * squared[np.searchsorted(radii, self.room[near], side="right") - 1]
+        return out
+
     def fill(self, key: FloatArray, most: int) -> list[tuple[int, int]]:
         """Holes added, the largest first, of equal places that with the least key; at most so many."""
         radii, out = self.ground.radii, list[tuple[int, int]]()
@@ -138,9 +164,11 @@ def search(
     best = current = start or greedy(ground, worth, least, most=most)
     random = np.random.default_rng(seed)
     for i in range(rounds):
-        kept, stretch = _cleared(ground, least, current, random)
+        first, last = drawn_stretch(ground, random)
+        kept = outside(ground, current, first, last)
+        stretch = stretch_of(ground, first, last, kept, least, drawn_cap(ground, random))
         key = _key(stretch, worth, random)
-        new = _valued(ground, worth, [*kept, *stretch.fill(key, most - len(kept))])
+        new = valued(ground, worth, [*kept, *stretch.fill(key, most - len(kept))])
         if new.value >= current.value - _WARMTH * best.value * (1 - i / rounds) * random.random() ** 4:
             current = new
         if current.value > best.value:
@@ -153,17 +181,17 @@ def completed(ground: Ground, worth: FloatArray, least: FloatArray, found: Set, 
     cap, holes = len(ground.radii) - 1, sorted(found.holes, key=lambda one: (-one[1], one[0]))
     for i, (place, _) in enumerate(holes):
         column = int(ground.column[place])
-        alone = _Stretch(ground, column, column + 1, [*holes[:i], *holes[i + 1 :]], least, cap)
+        alone = Stretch(ground, column, column + 1, [*holes[:i], *holes[i + 1 :]], least, cap)
         size = int(np.searchsorted(ground.radii, alone.room[place - alone.begin], side="right")) - 1
         holes[i] = (place, size)
-    whole = _Stretch(ground, 0, ground.columns, holes, least, cap)
-    return _valued(ground, worth, [*holes, *whole.fill(-worth, most - len(holes))])
+    whole = Stretch(ground, 0, ground.columns, holes, least, cap)
+    return valued(ground, worth, [*holes, *whole.fill(-worth, most - len(holes))])
 
 
 def room_beside(ground: Ground, holes: Sequence[tuple[int, int]]) -> FloatArray:
     """Largest legal radius at every place beside some holes, shape (n,), mm; negative where none of the sizes fits."""
     least = np.full(len(ground.xy), ground.radii[0])
-    return _Stretch(ground, 0, ground.columns, holes, least, len(ground.radii) - 1).room
+    return Stretch(ground, 0, ground.columns, holes, least, len(ground.radii) - 1).room
 
 
 def greedy(ground: Ground, worth: FloatArray, least: FloatArray, *, most: int = 10_000) -> Set:
@@ -180,31 +208,43 @@ def plain(
     ground: Ground, worth: FloatArray, least: FloatArray, cap: int, key: FloatArray, *, most: int = 10_000
 ) -> Set:
     """One fill of the whole tang."""
-    whole = _Stretch(ground, 0, ground.columns, (), least, cap)
-    return _valued(ground, worth, whole.fill(key, most))
+    whole = Stretch(ground, 0, ground.columns, (), least, cap)
+    return valued(ground, worth, whole.fill(key, most))
 
 
-def _cleared(
-    ground: Ground, least: FloatArray, current: Set, random: np.random.Generator
-) -> tuple[list[tuple[int, int]], _Stretch]:
-    """The holes outside some stretch, and the stretch without its own."""
-    columns = ground.columns
+def drawn_stretch(ground: Ground, random: np.random.Generator) -> tuple[int, int]:
+    """From which column to which a stretch is cleared; it may reach past the ends."""
     wide = ground.columns_in(random.uniform(_NARROWEST, _WIDEST))
-    first = int(random.integers(-wide // 2, columns - wide // 2))
-    kept = [(p, k) for p, k in current.holes if not first <= ground.column[p] < first + wide]
-    low, high = max(first - 2, 0), min(first + wide + 2, columns)
-    cap = len(ground.radii) - 1 - int(len(ground.radii) * random.random() ** 2)
-    return kept, _Stretch(ground, low, high, kept, least, cap)
+    first = int(random.integers(-wide // 2, ground.columns - wide // 2))
+    return first, first + wide
 
 
-def _key(stretch: _Stretch, worth: FloatArray, random: np.random.Generator) -> FloatArray:
+def drawn_cap(ground: Ground, random: np.random.Generator) -> int:
+    """Number of the largest size that is put back, of the large ones more often."""
+    return len(ground.radii) - 1 - int(len(ground.radii) * random.random() ** 2)
+
+
+def outside(ground: Ground, current: Set, first: int, last: int) -> list[tuple[int, int]]:
+    """The holes that no columns from one to another hold."""
+    return [(p, k) for p, k in current.holes if not first <= ground.column[p] < last]
+
+
+def stretch_of(
+    ground: Ground, first: int, last: int, kept: list[tuple[int, int]], least: FloatArray, cap: int
+) -> Stretch:
+    """Some columns, and the two beside them at both ends, beside holes that are kept."""
+    return Stretch(ground, max(first - 2, 0), min(last + 2, ground.columns), kept, least, cap)
+
+
+def _key(stretch: Stretch, worth: FloatArray, random: np.random.Generator) -> FloatArray:
     """Order in which equal places are taken: along some direction, or where a hole is worth most."""
     a, b, by_worth = random.uniform(-1.0, 1.0, 3).tolist()
-    own = worth[stretch.begin : stretch.begin + len(stretch.x)]
+    own = stretch.own(worth)
     varied = own.max(initial=0.0) > own.min(initial=np.inf)
     return -own if varied and by_worth > 0.5 else stretch.x * a + stretch.y * b
 
 
-def _valued(ground: Ground, worth: FloatArray, holes: list[tuple[int, int]]) -> Set:
+def valued(ground: Ground, worth: FloatArray, holes: list[tuple[int, int]]) -> Set:
+    """Holes that stand together, and what they are worth."""
     value = sum(float(ground.radii[k]) ** 2 * float(worth[p]) for p, k in holes)
     return Set(holes=tuple(holes), value=value)
