@@ -28,6 +28,7 @@ from bladegeom.export.report_text import as_text
 from bladegeom.job.card import card
 from bladegeom.job.operation import Operation
 from bladegeom.job.route import route
+from bladegeom.job.steps import MoveStep
 from bladegeom.job.work import Work
 from bladegeom.quantities.tables import paper
 from bladegeom.reason.cautions import CARBON, DUST, TITANIUM
@@ -133,6 +134,31 @@ def test_dust_lines_name_carbon_fibre_and_a_class_of_respirator() -> None:
 def test_a_mark_is_cautioned_by_how_it_is_made(how: str, words: list[str]) -> None:
     lines = route(knife("1084"), work=Work(mark=how)).operation("mark").cautions
     assert [line.split(":")[0] for line in lines] == words
+
+
+@pytest.mark.parametrize(
+    ("steel", "how", "soft"),
+    [
+        ("1084", "stamped", True),
+        ("1084", "Struck with a steel punch", True),
+        ("1084", "engraved", False),
+        ("1084", "etched through a stamped stencil", False),
+        ("1084", "", False),
+        ("Ti-6Al-4V", "stamped", False),
+    ],
+)
+def test_a_mark_is_stamped_while_the_steel_is_soft(steel: str, how: str, *, soft: bool) -> None:
+    """Hard steel takes no stamp, and may splinter under it; common practice, no source."""
+    made = route(knife(steel), work=Work(mark=how))
+    keys = [one.key for one in made.operations]
+    later = "heat_treat" if soft else "handle"
+    assert keys.index("mark") < keys.index(later)
+    assert soft or keys.index("mark") > keys.index("finish_grind")
+    assert keys.count("mark") == 1
+    assert not [one for one in made.findings if one.code.startswith("route-")]
+    if soft:
+        moved = route(knife(steel), work=Work(mark=how), steps=(MoveStep(key="mark", after="finish_grind"),))
+        assert [one.severity for one in moved.findings if one.code == "route-order"] == ["error"]
 
 
 def test_an_etch_on_titanium_is_left_to_a_licensed_shop() -> None:

@@ -89,8 +89,8 @@ _ETCHING: Final = "Acid: into water, never the other way; goggles, gloves, fresh
 _FLUORIDES: Final = "What etches titanium holds fluorides, which burn to the bone: trained and licensed shops only."
 
 
-def mark_step(marks: tuple[MarkZone, ...], work: Work) -> Operation:
-    """The marks, letter by letter."""
+def mark_step(marks: tuple[MarkZone, ...], work: Work, *, soft: bool = False) -> Operation:
+    """The marks, letter by letter; ``soft`` where they are struck and hardening is still to come."""
     return Operation(
         key="mark",
         title="Mark",
@@ -102,15 +102,18 @@ def mark_step(marks: tuple[MarkZone, ...], work: Work) -> Operation:
         ),
         blanks=tuple(own_blank(f"read back letter by letter: {mark.text!r}", "yes/no") for mark in marks),
         cautions=tuple(_marking(work.mark)),
+        before=("heat_treat",) if soft else (),
         need="the design has a field for " + " and ".join(repr(mark.text) for mark in marks),
     )
 
+
+_STRUCK: Final = r"stamp|punch|struck"
 
 _MARKING: Final = (
     (r"acid|(?<!electro)(?<!electro-)etch", _ETCHING),
     (r"electro", "Electro-etch: low voltage, fresh air (chlorine, chromium compounds), gloves; rinse it well."),
     (r"laser", "Laser: in its closed housing, or goggles for its wavelength; fumes extracted."),
-    (r"stamp|punch|struck", "Stamp: in soft metal only, away from edge and plunge; eyes covered."),
+    (_STRUCK, "Stamp: in soft metal only, away from edge and plunge; eyes covered."),
     (r"grav", "Graver: work clamped, eyes covered, the other hand behind the point, never before it."),
 )
 """Words that name a way of marking, and what to mind. Source: common practice, no source."""
@@ -120,6 +123,11 @@ def _marking(how: str) -> Iterator[str]:
     """What to mind at the mark: for the way that is named, or for all of them where none is."""
     named = [told for words, told in _MARKING if re.search(words, how.lower())]
     yield from named or (told for _, told in _MARKING)
+
+
+def is_struck(how: str) -> bool:
+    """Whether a way of marking is told that needs soft steel, and no other."""
+    return [words for words, _ in _MARKING if re.search(words, how.lower())] == [_STRUCK]
 
 
 def marks_of(knife: Knife) -> tuple[MarkZone, ...]:

@@ -10,7 +10,7 @@ from typing import Final
 
 from bladegeom.body.knife import Knife
 from bladegeom.body.require import require_all, require_kind
-from bladegeom.job.blade_work import etch_step, finish_step, mark_step, marks_of, sharpen_step, surface_step
+from bladegeom.job.blade_work import etch_step, finish_step, is_struck, mark_step, marks_of, sharpen_step, surface_step
 from bladegeom.job.check_work import allergens_in_work, unused_work
 from bladegeom.job.handle_work import handle_steps
 from bladegeom.job.heat_treat import HeatTreatCard, heat_treat_card
@@ -140,13 +140,16 @@ class Route:
         yield cut_step(knife)
         if knife.openings:
             yield drill_step(knife, soft)
+        marks, struck = marks_of(knife), self.hardened and is_struck(self._marking)
+        if marks and struck:
+            yield mark_step(marks, self.work, soft=True)
         if knife.grind.rough_edge is not None:
             yield rough_step(sheet, knife.grind.rough_edge)
         if self.hardened:
             yield from heat_steps(self.card, knife.stock.material.name)
         yield finish_step(sheet, tried, hardened=self.hardened)
         yield surface_step(knife, self.work)
-        if marks := marks_of(knife):
+        if marks and not struck:
             yield mark_step(marks, self.work)
         if self.work.etch or finishes(self.order, "etch"):
             yield etch_step(knife, self.work.etch)
@@ -155,6 +158,11 @@ class Route:
             yield sheath_step(knife, self.order.sheath)
         yield sharpen_step(sheet)
         yield inspect_step(self.inspection)
+
+    @property
+    def _marking(self) -> str:
+        """How the marks are made, as the maker settles it, else as the order asks."""
+        return self.work.mark or "; ".join(finishes(self.order, "mark"))
 
     def _with_finish(self, one: Operation) -> Operation:
         """With what the order asks of it; asked for, it cannot be dropped."""

@@ -66,13 +66,19 @@ AT_ONCE: Final = (Before("heat_treat", "temper", _CRACK),)
 def broken(operations: Sequence[Operation]) -> Iterator[Finding]:
     """Everything that is in the wrong order, each with its reason and a way out."""
     at = {one.key: i for i, one in enumerate(operations)}
-    for rule in (*SEQUENCE, *_own(operations), *_last(operations)):
+    for rule in (*_usual(operations), *_own(operations), *_last(operations)):
         if rule.first in at and rule.then in at and at[rule.first] > at[rule.then]:
             yield _finding(operations, at, rule)
     for rule in AT_ONCE:
         if rule.first in at and rule.then in at:
             yield from _between(operations[at[rule.first] + 1 : at[rule.then]], rule)
     yield from _late_holes(operations, at)
+
+
+def _usual(operations: Sequence[Operation]) -> Iterator[Before]:
+    """A mark that is struck into soft steel lies on the flat, where the finish grind does not come."""
+    is_soft = any(one.key == "mark" and "heat_treat" in one.before for one in operations)
+    return (rule for rule in SEQUENCE if not (is_soft and rule[:2] == ("finish_grind", "mark")))
 
 
 def _own(operations: Sequence[Operation]) -> Iterator[Before]:
