@@ -28,9 +28,9 @@ from bladegeom import (
     join_halves,
     weigh,
 )
+from bladegeom.handle.parts import handle_parts
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.swelled import Swelled
-from bladegeom.reason.handle import handle_parts
 
 EXAMPLE = Path(__file__).resolve().parent.parent / "examples" / "rigging_knife.py"
 

@@ -6,9 +6,9 @@ import time
 from pathlib import Path
 
 from bladegeom.cli.script import load_design
-from bladegeom.draw.nest_drawing import blank_of
-from bladegeom.job.nest import nest
-from bladegeom.job.nest_stock import StockPiece
+from bladegeom.nesting.nest import nest
+from bladegeom.nesting.nest_stock import StockPiece
+from bladegeom.sheets.nest_drawing import blank_of
 
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
 

@@ -11,9 +11,9 @@ import time
 
 import ezdxf
 
-from bladegeom.body.rules import Process
-from bladegeom.read.cut_lines import read_cut_plan
-from bladegeom.reason.preflight import preflight
+from bladegeom.cutfile.preflight import preflight
+from bladegeom.importers.cut_lines import read_cut_plan
+from bladegeom.knife.rules import Process
 
 
 def circles(count: int) -> bytes:

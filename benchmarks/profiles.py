@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from bladegeom import profiles
-from bladegeom.shape.outline import join_halves
+from bladegeom.outline.outline import join_halves
 
 REPEATS, ROUNDS = 20, 15
 PARTNERS = {"blade": "swelled", "handle": "drop_point"}

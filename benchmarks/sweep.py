@@ -16,8 +16,8 @@ import time
 from pathlib import Path
 
 from bladegeom.cli.script_design import ScriptDesign
-from bladegeom.job.processes import cores, processes
-from bladegeom.job.sweep import combinations, sweep
+from bladegeom.studies.processes import cores, processes
+from bladegeom.studies.sweep import combinations, sweep
 
 EXAMPLE = Path(__file__).resolve().parent.parent / "examples" / "rigging_knife.py"
 

@@ -35,9 +35,9 @@ from bladegeom import (
     profiles,
     weigh,
 )
-from bladegeom.body.bevels import spots
-from bladegeom.reason.columns import missing
-from bladegeom.shape.outline import CURVE_NAMES
+from bladegeom.knife.bevels import sample_points as spots
+from bladegeom.outline.outline import CURVE_NAMES
+from bladegeom.solids.columns import missing
 
 Array = npt.NDArray[np.float64]
 Properties = tuple[float, Array, Array]

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from bladegeom.cli import main
 from bladegeom.cli.drawer import drawer_sheets
-from bladegeom.export.files import write_all
+from bladegeom.writers.files import write_all
 
 HERE = Path(__file__).resolve().parent
 NO_DESIGNS = {Path(__file__).name}

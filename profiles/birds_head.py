@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bladegeom.curves.curve import join, split
-from bladegeom.shape.flow import bow, bow_into, sway, sway_from
-from bladegeom.shape.halves import HandleCurves, Joint
-from bladegeom.shape.parameter import parameter, require, require_numbers
+from bladegeom.outline.flow import bow, bow_into, sway, sway_from
+from bladegeom.outline.halves import HandleCurves, Joint
+from bladegeom.outline.parameter import parameter, require, require_numbers
 
 _HEAD = 0.41
 """Height of the rearmost point over the lowest, as a part of the height of the head; own choice by eye."""

@@ -6,11 +6,11 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 
-from bladegeom.shape.blade import blade_half, require_blade, require_part, require_tip_drop
-from bladegeom.shape.flow import straight_then_bend
-from bladegeom.shape.halves import BladeCurves, Joint
-from bladegeom.shape.parameter import parameter, require, require_numbers
-from bladegeom.shape.through import through
+from bladegeom.outline.blade import blade_half, require_blade, require_part, require_tip_drop
+from bladegeom.outline.flow import straight_then_bend
+from bladegeom.outline.halves import BladeCurves, Joint
+from bladegeom.outline.parameter import parameter, require, require_numbers
+from bladegeom.outline.through import through
 
 _UNDERSIDE_DEG = -4.0
 """Slope of the underside at the handle front; own choice by eye."""

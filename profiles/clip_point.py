@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from bladegeom.curves.curve import split
-from bladegeom.shape.blade import (
+from bladegeom.outline.blade import (
     blade_half,
     require_belly,
     require_blade,
@@ -24,9 +24,9 @@ from bladegeom.shape.blade import (
     require_tip_drop,
     rounded_corner,
 )
-from bladegeom.shape.flow import straight_then_bend, sway
-from bladegeom.shape.halves import BladeCurves, Joint
-from bladegeom.shape.parameter import parameter, require, require_numbers
+from bladegeom.outline.flow import straight_then_bend, sway
+from bladegeom.outline.halves import BladeCurves, Joint
+from bladegeom.outline.parameter import parameter, require, require_numbers
 
 _UNDERSIDE_DEG = -4.0
 """Slope of the underside at the handle front; own choice by eye."""

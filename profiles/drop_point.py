@@ -14,9 +14,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bladegeom.shape.blade import BladeLines
-from bladegeom.shape.halves import BladeCurves, Joint
-from bladegeom.shape.parameter import parameter, require_numbers
+from bladegeom.outline.blade import BladeLines
+from bladegeom.outline.halves import BladeCurves, Joint
+from bladegeom.outline.parameter import parameter, require_numbers
 
 
 @dataclass(frozen=True, kw_only=True)

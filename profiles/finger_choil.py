@@ -18,10 +18,10 @@ from dataclasses import dataclass
 
 from bladegeom.curves.build import arc
 from bladegeom.curves.curve import join
-from bladegeom.shape.corner import close_with_butt
-from bladegeom.shape.halves import HandleCurves, Joint
-from bladegeom.shape.parameter import parameter, require, require_numbers
-from bladegeom.shape.through import through
+from bladegeom.outline.corner import close_with_butt
+from bladegeom.outline.halves import HandleCurves, Joint
+from bladegeom.outline.parameter import parameter, require, require_numbers
+from bladegeom.outline.through import through
 
 _CROWN_AT, _HOLLOW_AT = 0.45, 0.64
 """Their places as parts of the length behind the handle front; own choice by eye."""

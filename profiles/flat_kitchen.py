@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from bladegeom.shape.blade import (
+from bladegeom.outline.blade import (
     blade_half,
     falling_nose,
     require_belly,
@@ -13,9 +13,9 @@ from bladegeom.shape.blade import (
     require_edge_rise,
     require_part,
 )
-from bladegeom.shape.flow import straight_then_bend
-from bladegeom.shape.halves import BladeCurves, Joint
-from bladegeom.shape.parameter import parameter, require, require_numbers
+from bladegeom.outline.flow import straight_then_bend
+from bladegeom.outline.halves import BladeCurves, Joint
+from bladegeom.outline.parameter import parameter, require, require_numbers
 
 _UNDERSIDE_DEG = -2.0
 """Slope of the underside at the handle front; own choice by eye."""

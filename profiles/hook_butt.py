@@ -16,10 +16,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from bladegeom.shape.corner import close_square, taken_off, to_length
-from bladegeom.shape.halves import HandleCurves, Joint
-from bladegeom.shape.parameter import parameter, require, require_numbers
-from bladegeom.shape.through import through
+from bladegeom.outline.corner import close_square, taken_off, to_length
+from bladegeom.outline.halves import HandleCurves, Joint
+from bladegeom.outline.parameter import parameter, require, require_numbers
+from bladegeom.outline.through import through
 
 _CROWN_AT, _THROAT_AT, _PALM_AT, _RELIEF_AT = 0.42, 0.77, 0.5, 0.16
 """Their places as parts of the length behind the handle front; own choice by eye."""

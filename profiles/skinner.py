@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from bladegeom.shape.blade import blade_half, require_belly, require_blade, require_part
-from bladegeom.shape.flow import straight_then_bend
-from bladegeom.shape.halves import BladeCurves, Joint
-from bladegeom.shape.parameter import parameter, require_numbers
+from bladegeom.outline.blade import blade_half, require_belly, require_blade, require_part
+from bladegeom.outline.flow import straight_then_bend
+from bladegeom.outline.halves import BladeCurves, Joint
+from bladegeom.outline.parameter import parameter, require_numbers
 
 _UNDERSIDE_DEG = -4.0
 """Slope of the underside at the handle front; own choice by eye."""

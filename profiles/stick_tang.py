@@ -20,9 +20,9 @@ from typing import ClassVar
 
 from bladegeom.curves.build import arc, direction, line
 from bladegeom.curves.curve import Curve, join
-from bladegeom.shape.corner import close_with_butt
-from bladegeom.shape.halves import HandleCurves, Joint
-from bladegeom.shape.parameter import parameter, require, require_numbers
+from bladegeom.outline.corner import close_with_butt
+from bladegeom.outline.halves import HandleCurves, Joint
+from bladegeom.outline.parameter import parameter, require, require_numbers
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bladegeom.curves.build import spline
-from bladegeom.shape.corner import close_with_butt
-from bladegeom.shape.halves import HandleCurves, Joint
-from bladegeom.shape.parameter import parameter, require, require_numbers
+from bladegeom.outline.corner import close_with_butt
+from bladegeom.outline.halves import HandleCurves, Joint
+from bladegeom.outline.parameter import parameter, require, require_numbers
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -17,10 +17,10 @@ from dataclasses import dataclass
 
 from bladegeom.curves.build import direction, line
 from bladegeom.curves.curve import Curve, Vector, join
-from bladegeom.shape.corner import close_square, taken_off, to_length
-from bladegeom.shape.flow import bow
-from bladegeom.shape.halves import HandleCurves, Joint
-from bladegeom.shape.parameter import parameter, require, require_numbers
+from bladegeom.outline.corner import close_square, taken_off, to_length
+from bladegeom.outline.flow import bow
+from bladegeom.outline.halves import HandleCurves, Joint
+from bladegeom.outline.parameter import parameter, require, require_numbers
 
 _BEND = 0.5
 """The lines bend over this part of their length behind the handle front; own choice by eye."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from bladegeom.shape.corner import close_with_butt
-from bladegeom.shape.halves import HandleCurves, Joint
-from bladegeom.shape.parameter import parameter, require, require_numbers
-from bladegeom.shape.through import through
+from bladegeom.outline.corner import close_with_butt
+from bladegeom.outline.halves import HandleCurves, Joint
+from bladegeom.outline.parameter import parameter, require, require_numbers
+from bladegeom.outline.through import through
 
 _WAIST_AT, _PALM_AT = 0.26, 0.64
 """Their places as parts of the length behind the handle front; own choice by eye."""

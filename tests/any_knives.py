@@ -7,18 +7,18 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from bladegeom.body.bevels.flat import AngledBevel, FlatBevel, FullFlat
-from bladegeom.body.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.body.grind import Grind, Plunge
-from bladegeom.body.hardware.pin import Pin
-from bladegeom.body.knife import Knife
-from bladegeom.body.scales import Liner, Rounding, Scales
-from bladegeom.body.stock import Stock
+from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel, FullFlat
+from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
+from bladegeom.knife.grind import Grind, Plunge
+from bladegeom.knife.hardware.pin import Pin
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scales import Liner, Rounding, Scales
+from bladegeom.knife.stock import Stock
+from bladegeom.outline.outline import Outline, join_halves
+from bladegeom.outline.parameter import parameters
+from bladegeom.placing.place import add_fasteners
 from bladegeom.profiles import get, half, names
 from bladegeom.quantities.units import inch
-from bladegeom.reason.place import add_fasteners
-from bladegeom.shape.outline import Outline, join_halves
-from bladegeom.shape.parameter import parameters
 
 BLADES = [name for name in names() if half(get(name)) == "blade"]
 HANDLES = [name for name in names() if half(get(name)) == "handle"]

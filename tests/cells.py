@@ -13,12 +13,12 @@ import numpy as np
 import numpy.typing as npt
 import shapely
 
-from bladegeom.body.bevels.flat import AngledBevel, FlatBevel, FullFlat
-from bladegeom.body.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.body.bevels.spots import Face
-from bladegeom.body.grind import Stage
-from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import Curve
+from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel, FullFlat
+from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
+from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.grind import Stage
+from bladegeom.knife.knife import Knife
 
 Array = npt.NDArray[np.float64]
 

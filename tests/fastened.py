@@ -8,13 +8,13 @@ from typing import get_args
 import specimens
 from hypothesis import strategies as st
 
-from bladegeom.body.fastener import AnyHardware, Fastener
-from bladegeom.body.hardware.bolt import ShoulderedBolt
-from bladegeom.body.hardware.pin import Pin, Tube
-from bladegeom.body.hardware.standoff import StandoffScrews
-from bladegeom.body.hole import Hole, Made, Opening, Purpose, Slot
-from bladegeom.body.knife import Knife
-from bladegeom.body.scales import Liner, Rounding, Scales
+from bladegeom.knife.fastener import AnyHardware, Fastener
+from bladegeom.knife.hardware.bolt import ShoulderedBolt
+from bladegeom.knife.hardware.pin import Pin, Tube
+from bladegeom.knife.hardware.standoff import StandoffScrews
+from bladegeom.knife.hole import Hole, Made, Opening, Purpose, Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scales import Liner, Rounding, Scales
 from bladegeom.quantities.units import inch
 
 INCH_STANDOFF = StandoffScrews(thread="#6-32", diameter=inch("1/4"), length=inch("1/2"))

@@ -7,15 +7,15 @@ from typing import Any
 
 from specimens import ground, plain_tang
 
-from bladegeom.body.fastener import AnyHardware, Fastener
-from bladegeom.body.handle_rules import Tolerances
-from bladegeom.body.hardware.bolt import ShoulderedBolt
-from bladegeom.body.hardware.pin import Pin
-from bladegeom.body.hardware.standoff import StandoffScrews
-from bladegeom.body.knife import Knife
-from bladegeom.body.rules import Shop, boxed_set
-from bladegeom.body.scales import Liner, Rounding, Scales
-from bladegeom.body.stock import Stock
+from bladegeom.knife.fastener import AnyHardware, Fastener
+from bladegeom.knife.handle_rules import Tolerances
+from bladegeom.knife.hardware.bolt import ShoulderedBolt
+from bladegeom.knife.hardware.pin import Pin
+from bladegeom.knife.hardware.standoff import StandoffScrews
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.rules import Shop, boxed_set
+from bladegeom.knife.scales import Liner, Rounding, Scales
+from bladegeom.knife.stock import Stock
 from bladegeom.quantities.tables import drill_index
 
 BOLT = ShoulderedBolt(

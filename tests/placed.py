@@ -7,9 +7,9 @@ import math
 import numpy as np
 import shapely
 
-from bladegeom.body.hole import Opening, Slot
-from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import FloatArray
+from bladegeom.knife.hole import Opening, Slot
+from bladegeom.knife.knife import Knife
 
 SHOP = 0.01
 """A rule is broken only if it is missed by more than this, mm."""

@@ -11,8 +11,8 @@ import pypdfium2
 from PIL import Image
 from raster import DPI, PIXEL
 
-from bladegeom.draw.drawing import Circle, Sheet
-from bladegeom.draw.seams import OVERLAP
+from bladegeom.drawing.drawing import Circle, Sheet
+from bladegeom.drawing.seams import OVERLAP
 
 Array = npt.NDArray[np.float64]
 

@@ -9,14 +9,14 @@ from typing import Any
 
 import specimens
 
-from bladegeom.body.hole import Hole
-from bladegeom.body.knife import Knife
-from bladegeom.body.scales import Scales
-from bladegeom.export.proof import proof
-from bladegeom.export.report import report
-from bladegeom.reason.check import check
-from bladegeom.reason.place import add_fasteners, add_lightening_row
-from bladegeom.reason.weigh import weigh
+from bladegeom.findings.check import check
+from bladegeom.knife.hole import Hole
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scales import Scales
+from bladegeom.mass.weigh import weigh
+from bladegeom.placing.place import add_fasteners, add_lightening_row
+from bladegeom.writers.proof import proof
+from bladegeom.writers.report import report
 
 NASTY = 'Tom & <script>alert("x")</script> </style> \\ "; } \u5305\u4e01 \ud800\x00'
 """A name that breaks out of every place where it is not escaped."""

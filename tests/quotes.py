@@ -10,9 +10,9 @@ from typing import Any
 
 import specimens
 
-from bladegeom.body.knife import Knife
-from bladegeom.job.price_items import BarPrice, Consumable, Gate, Outside, Sawing, Work
-from bladegeom.job.price_list import PriceList
+from bladegeom.knife.knife import Knife
+from bladegeom.price.price_items import BarPrice, Consumable, Gate, Outside, Sawing, Work
+from bladegeom.price.price_list import PriceList
 
 OTHERS = ("template", "drill", "straighten", "surface", "sharpen", "inspect", "temper", "mark", "sheath")
 """Steps that one kind of work covers in the plain list."""

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from PIL import Image
 
-from bladegeom.draw.drawing import CUT_PEN, Path, Sheet
+from bladegeom.drawing.drawing import CUT_PEN, Path, Sheet
 
 DPI = 600
 PIXEL = 25.4 / DPI

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from typing import Any
 
-from bladegeom.body.bevels.flat import FlatBevel
-from bladegeom.body.grind import Grind, Plunge
-from bladegeom.body.hardware.bore import chosen_drill
-from bladegeom.body.hardware.pin import Pin
-from bladegeom.body.knife import Knife
-from bladegeom.body.stock import Stock
 from bladegeom.curves.build import arc, line, spline
 from bladegeom.curves.curve import Vector, join
+from bladegeom.knife.bevels.flat import FlatBevel
+from bladegeom.knife.grind import Grind, Plunge
+from bladegeom.knife.hardware.bore import chosen_drill
+from bladegeom.knife.hardware.pin import Pin
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.stock import Stock
+from bladegeom.outline.halves import BladeProfile, HandleProfile
+from bladegeom.outline.outline import Outline, join_halves
 from bladegeom.profiles import get
 from bladegeom.quantities.tables import Drill, Material
-from bladegeom.shape.halves import BladeProfile, HandleProfile
-from bladegeom.shape.outline import Outline, join_halves
 
 BLADES = ("chef", "drop_point", "petty")
 HANDLES = ("birds_head", "straight", "swelled")

@@ -10,15 +10,15 @@ from hypothesis import assume
 from hypothesis import strategies as st
 from specimens import BLADES, HANDLES, ground
 
-from bladegeom.body.knife import Knife
-from bladegeom.body.rules import HoleRules, Shop
 from bladegeom.curves.build import arc, line, spline
 from bladegeom.curves.curve import Curve, Vector
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.rules import HoleRules, Shop
+from bladegeom.outline.outline import join_halves
+from bladegeom.outline.parameter import parameters
 from bladegeom.profiles import get
 from bladegeom.quantities.errors import BladegeomError
 from bladegeom.quantities.tables import drill_index
-from bladegeom.shape.outline import join_halves
-from bladegeom.shape.parameter import parameters
 
 headings = st.floats(0.0, 360.0)
 

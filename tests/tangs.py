@@ -12,10 +12,11 @@ from functools import cache
 import numpy as np
 from specimens import ground, plain_tang, tang_outline
 
-from bladegeom.body.fastener import Fastener
-from bladegeom.body.hardware.pin import Pin
-from bladegeom.body.knife import Knife
-from bladegeom.body.rules import HoleRules, Shop
+from bladegeom.knife.fastener import Fastener
+from bladegeom.knife.hardware.pin import Pin
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.rules import HoleRules, Shop
+from bladegeom.outline.outline import Outline, join_halves
 from bladegeom.profiles.birds_head import BirdsHead
 from bladegeom.profiles.chef import Chef
 from bladegeom.profiles.drop_point import DropPoint
@@ -24,7 +25,6 @@ from bladegeom.profiles.straight import Straight
 from bladegeom.profiles.swelled import Swelled
 from bladegeom.quantities.tables import drill, drill_index
 from bladegeom.quantities.units import inch
-from bladegeom.shape.outline import Outline, join_halves
 
 USUAL = HoleRules()
 LIGHT = HoleRules(

@@ -15,19 +15,19 @@ from hypothesis import strategies as st
 from bladegeom.cli import main
 from bladegeom.cli.cut_file import cut_files
 from bladegeom.cli.papers import papers_of
-from bladegeom.draw.drawing import Circle
-from bladegeom.draw.proof_marks import finding_marks
-from bladegeom.export.proof import proof
-from bladegeom.export.report import report
+from bladegeom.drawing.drawing import Circle
+from bladegeom.findings.check import check
+from bladegeom.handle.hand import hand_guides
+from bladegeom.knife.finding import Finding
+from bladegeom.mass.weigh import weigh
+from bladegeom.outline.halves import BladeProfile, HandleProfile
+from bladegeom.outline.outline import Outline, join_halves
 from bladegeom.profiles import get
 from bladegeom.quantities.errors import BladegeomError
 from bladegeom.quantities.tables import paper
-from bladegeom.reason.check import check
-from bladegeom.reason.finding import Finding
-from bladegeom.reason.hand import hand_guides
-from bladegeom.reason.weigh import weigh
-from bladegeom.shape.halves import BladeProfile, HandleProfile
-from bladegeom.shape.outline import Outline, join_halves
+from bladegeom.sheets.proof_marks import finding_marks
+from bladegeom.writers.proof import proof
+from bladegeom.writers.report import report
 
 KNIVES = 100 if os.environ.get("HYPOTHESIS_PROFILE") == "long" else 2
 PAPERS = ((paper("A4"), paper("A3")),)

@@ -8,16 +8,16 @@ import numpy as np
 import pytest
 from specimens import ground
 
-from bladegeom.body.cutting import Cutting
 from bladegeom.curves.arcs import SHORTEST, fit_arcs
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import join
-from bladegeom.draw.cut import cut_drawing
-from bladegeom.draw.drawing import Path
+from bladegeom.cutfile.cut import cut_drawing
+from bladegeom.drawing.drawing import Path
+from bladegeom.knife.cutting import Cutting
+from bladegeom.outline.halves import BladeProfile, HandleProfile
+from bladegeom.outline.outline import join_halves
 from bladegeom.profiles import get
 from bladegeom.quantities.tolerances import ARC_FIT
-from bladegeom.shape.halves import BladeProfile, HandleProfile
-from bladegeom.shape.outline import join_halves
 
 
 @pytest.mark.parametrize("turned", [False, True])

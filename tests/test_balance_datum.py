@@ -9,23 +9,23 @@ from functools import cache
 
 import specimens
 
-from bladegeom.body.knife import Knife
-from bladegeom.body.scales import Scales
-from bladegeom.draw.balance_pages import balance_pages
-from bladegeom.draw.blade_sheet import blade_pages
-from bladegeom.draw.drawing import Label, Sheet
-from bladegeom.export.proof import proof
-from bladegeom.export.report import report
-from bladegeom.export.report_text import as_text
-from bladegeom.job.measures import measure
-from bladegeom.job.variant import Outcome, run_variant
+from bladegeom.balance.check_balance import check_balance
+from bladegeom.balance.levers import levers
+from bladegeom.drawing.drawing import Label, Sheet
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scales import Scales
+from bladegeom.mass.weigh import weigh
+from bladegeom.order.measures import measure
+from bladegeom.placing.target import add_lightening_to
 from bladegeom.quantities.balance_bands import DATUM, BalanceBand, from_front
 from bladegeom.quantities.tables import paper
 from bladegeom.quantities.units import show_mm
-from bladegeom.reason.check_balance import check_balance
-from bladegeom.reason.levers import levers
-from bladegeom.reason.lighten_target import add_lightening_to
-from bladegeom.reason.weigh import weigh
+from bladegeom.sheets.balance_pages import balance_pages
+from bladegeom.sheets.blade_sheet import blade_pages
+from bladegeom.studies.variant import Outcome, run_variant
+from bladegeom.writers.proof import proof
+from bladegeom.writers.report import report
+from bladegeom.writers.report_text import as_text
 
 LEAN = 30.0
 HIGH = 25.0

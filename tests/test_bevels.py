@@ -13,17 +13,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 from specimens import bar_outline, drop_point, ground
 
-from bladegeom.body.bevels.flat import AngledBevel, BevelToLine, FlatBevel, FullFlat
-from bladegeom.body.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.body.bevels.spots import Face, Spots
-from bladegeom.body.grind import Grind, Plunge
-from bladegeom.body.knife import Knife
-from bladegeom.body.stock import Stock
 from bladegeom.curves.build import line, spline
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.curves.flatten import flatten
+from bladegeom.knife.bevels.flat import AngledBevel, BevelToLine, FlatBevel, FullFlat
+from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
+from bladegeom.knife.bevels.sample_points import Face, Spots
+from bladegeom.knife.grind import Grind, Plunge
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.stock import Stock
+from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.reason.weigh import weigh
 
 W, HALF = 30.0, 2.0
 """Height of the blade and half of its stock, mm."""

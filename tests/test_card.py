@@ -19,16 +19,16 @@ from orders import asked, knife, order, rich
 from bladegeom import AddStep, Finish, Knife, Operation, Order, route
 from bladegeom.cli import main
 from bladegeom.cli.card import card_files
-from bladegeom.draw.card_pages import card_pages
-from bladegeom.draw.drill_sheet import drill_pages
-from bladegeom.draw.ruler import MARGIN
-from bladegeom.export.card_page import card_page
-from bladegeom.export.pdf import pdf_of_sheets
-from bladegeom.export.proof_html import css_text
-from bladegeom.job.card import card
-from bladegeom.job.card_table import Card, Mark
+from bladegeom.drawing.ruler import MARGIN
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.tables import paper
+from bladegeom.sheets.card_pages import card_pages
+from bladegeom.sheets.drill_sheet import drill_pages
+from bladegeom.signoff.card_table import Card, Mark
+from bladegeom.signoff.job_card import card
+from bladegeom.writers.card_page import card_page
+from bladegeom.writers.pdf import pdf_of_sheets
+from bladegeom.writers.proof_html import css_text
 
 EXAMPLES = Path(__file__).resolve().parent.parent / "examples"
 

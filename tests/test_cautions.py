@@ -10,31 +10,31 @@ import fastened
 import pytest
 import specimens
 
-from bladegeom.body.bevels.flat import FlatBevel
-from bladegeom.body.hardware.pin import Pin
-from bladegeom.body.hole import Hole
-from bladegeom.body.knife import Knife
-from bladegeom.body.scales import Liner, Scales
-from bladegeom.body.zone import MarkZone
-from bladegeom.draw.balance_pages import balance_pages
-from bladegeom.draw.blade_sheet import blade_pages
-from bladegeom.draw.drawing import Label
-from bladegeom.draw.drill_sheet import drill_pages
-from bladegeom.draw.grind_pages import grind_pages
-from bladegeom.draw.handle_pages import handle_pages
-from bladegeom.export.proof import proof
-from bladegeom.export.report import report
-from bladegeom.export.report_text import as_text
-from bladegeom.job.card import card
-from bladegeom.job.operation import Operation
-from bladegeom.job.route import route
-from bladegeom.job.steps import MoveStep
-from bladegeom.job.work import Work
+from bladegeom.drawing.drawing import Label
+from bladegeom.drilling.card import DrillCard
+from bladegeom.drilling.cautions import CARBON, DUST, TITANIUM
+from bladegeom.findings.check import check
+from bladegeom.knife.bevels.flat import FlatBevel
+from bladegeom.knife.hardware.pin import Pin
+from bladegeom.knife.hole import Hole
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scales import Liner, Scales
+from bladegeom.knife.zone import MarkZone
+from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.tables import paper
-from bladegeom.reason.cautions import CARBON, DUST, TITANIUM
-from bladegeom.reason.check import check
-from bladegeom.reason.drill_card import DrillCard
-from bladegeom.reason.weigh import weigh
+from bladegeom.sheets.balance_pages import balance_pages
+from bladegeom.sheets.blade_sheet import blade_pages
+from bladegeom.sheets.drill_sheet import drill_pages
+from bladegeom.sheets.grind_pages import grind_pages
+from bladegeom.sheets.handle_pages import handle_pages
+from bladegeom.signoff.job_card import card
+from bladegeom.workshop.operation import Operation
+from bladegeom.workshop.route import route
+from bladegeom.workshop.steps import MoveStep
+from bladegeom.workshop.work import Work
+from bladegeom.writers.proof import proof
+from bladegeom.writers.report import report
+from bladegeom.writers.report_text import as_text
 
 STEELS_OWN = re.compile(r"harden|quench|magnet|oxide|temper\b|hard tang|hard steel|\bsteels? (is|grows|cracks)", re.I)
 """What no metal but a hardened steel does or needs."""

@@ -25,21 +25,21 @@ from specimens import (
     recurve,
 )
 
-from bladegeom.body.fastener import Fastener
-from bladegeom.body.hardware.pin import Pin
-from bladegeom.body.hole import Hole, Opening, Slot
-from bladegeom.body.knife import Knife
-from bladegeom.body.rules import HoleRules, Process, Shop
-from bladegeom.body.scales import Liner, Scales
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import Curve, Vector, join
+from bladegeom.findings.check import check
+from bladegeom.knife.fastener import Fastener
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.hardware.pin import Pin
+from bladegeom.knife.hole import Hole, Opening, Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.rules import HoleRules, Process, Shop
+from bladegeom.knife.scales import Liner, Scales
+from bladegeom.outline.outline import Outline, join_halves
+from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.profiles import get
 from bladegeom.quantities.tables import drill_index, material
 from bladegeom.quantities.units import inch
-from bladegeom.reason.check import check
-from bladegeom.reason.finding import Finding
-from bladegeom.reason.place import add_fasteners, add_lightening_row
-from bladegeom.shape.outline import Outline, join_halves
 
 TIP_NOTE = "bevel-reaches-spine"
 """Every blade that ends in a point has this note: there edge and spine meet."""

@@ -10,16 +10,16 @@ import pytest
 from fastened import FLAT
 from specimens import bar_outline, drop_point, ground
 
-from bladegeom.body.hole import Hole
-from bladegeom.body.knife import Knife
-from bladegeom.body.scales import Scales
+from bladegeom.balance.check_balance import check_balance
+from bladegeom.balance.levers import quick_levers
+from bladegeom.findings.check import check
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.hole import Hole
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scales import Scales
+from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.balance_bands import DATUM, BalanceBand, balance_band
 from bladegeom.quantities.tolerances import SHOP
-from bladegeom.reason.check import check
-from bladegeom.reason.check_balance import check_balance
-from bladegeom.reason.finding import Finding
-from bladegeom.reason.levers import quick_levers
-from bladegeom.reason.weigh import weigh
 
 
 def flat_bar(low: float, high: float, *, plunge: float = 199.0, **more: Any) -> Knife:

@@ -7,17 +7,17 @@ import dataclasses
 import pytest
 from specimens import bar_outline, chef, drop_point, ground, petty, recurve
 
-from bladegeom.body.bevels.flat import AngledBevel, BevelToLine, FlatBevel
-from bladegeom.body.bevels.round import ConvexEdge
-from bladegeom.body.bevels.spots import Face
-from bladegeom.body.grind import Flank, Grind, Plunge
-from bladegeom.body.knife import Knife
+from bladegeom.checks.edge import check_edge
+from bladegeom.checks.plunge import check_plunge
 from bladegeom.curves.build import line
+from bladegeom.findings.check import check
+from bladegeom.knife.bevels.flat import AngledBevel, BevelToLine, FlatBevel
+from bladegeom.knife.bevels.round import ConvexEdge
+from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.grind import Flank, Grind, Plunge
+from bladegeom.knife.knife import Knife
 from bladegeom.quantities.units import show_length
-from bladegeom.reason.check import check
-from bladegeom.reason.check_edge import check_edge
-from bladegeom.reason.check_plunge import check_plunge
-from bladegeom.reason.finding import Finding
 
 HEEL = 10.0
 FLAT = FlatBevel(height=17.0, edge_thickness=0.3)

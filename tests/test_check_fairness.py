@@ -9,17 +9,17 @@ import pytest
 import specimens
 
 from bladegeom import profiles
-from bladegeom.body.knife import Knife
+from bladegeom.checks.fairness import LEAP, check_fairness
+from bladegeom.checks.lumps import check_lumps
 from bladegeom.curves.build import arc, line, spline
 from bladegeom.curves.curve import Curve, Vector, join
-from bladegeom.draw.curvature_comb import curvature_comb
-from bladegeom.draw.drawing import Circle, Drawing, Label, Path
-from bladegeom.export.svg import svg_of_drawing
-from bladegeom.reason.check import check
-from bladegeom.reason.check_fairness import LEAP, check_fairness
-from bladegeom.reason.check_lumps import check_lumps
-from bladegeom.reason.finding import Finding
-from bladegeom.shape.outline import Outline, join_halves
+from bladegeom.drawing.drawing import Circle, Drawing, Label, Path
+from bladegeom.findings.check import check
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.knife import Knife
+from bladegeom.outline.outline import Outline, join_halves
+from bladegeom.sheets.curvature_comb import curvature_comb
+from bladegeom.writers.svg import svg_of_drawing
 
 BLADES, HANDLES = (
     [name for name in profiles.names() if profiles.half(profiles.get(name)) == side] for side in ("blade", "handle")

@@ -9,14 +9,14 @@ import orders
 import pytest
 import specimens
 
-from bladegeom.body.knife import Knife
-from bladegeom.body.zone import MarkZone
-from bladegeom.job.check_order import check_order
+from bladegeom.checks.letters import check_letters
+from bladegeom.findings.check import check
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.zone import MarkZone
 from bladegeom.quantities.errors import LetterError
 from bladegeom.quantities.tables import material
-from bladegeom.reason.check import check
-from bladegeom.reason.check_letters import check_letters
-from bladegeom.reason.finding import Finding
+from bladegeom.signoff.check_order import check_order
 
 MARK = MarkZone(x=60.0, y=-5.0, width=12.0, height=5.0, text="Ji\u0159\u00ed \u0150", side="left")
 

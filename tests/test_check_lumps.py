@@ -14,13 +14,13 @@ import pytest
 from specimens import drop_point, ground, plain_tang
 
 from bladegeom import profiles
+from bladegeom.checks.fairness import ROUNDED, fair_lines
+from bladegeom.checks.lumps import LUMP, check_lumps, lumps
 from bladegeom.curves.build import spline
 from bladegeom.curves.curvature import Course, course
 from bladegeom.curves.curve import Curve, FloatArray, points
-from bladegeom.reason.check import check
-from bladegeom.reason.check_fairness import ROUNDED, fair_lines
-from bladegeom.reason.check_lumps import LUMP, check_lumps, lumps
-from bladegeom.shape.outline import join_halves
+from bladegeom.findings.check import check
+from bladegeom.outline.outline import join_halves
 
 PAIRS = (("drop_point", "straight"), ("chef", "birds_head"), ("wharncliffe", "swelled"), ("spear_point", "taper"))
 

@@ -11,13 +11,13 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from specimens import bar_outline, ground, tang_outline
 
-from bladegeom.body.hole import Hole, Opening, Slot
-from bladegeom.body.knife import Knife
-from bladegeom.body.rules import HoleRules
-from bladegeom.reason.check import check
-from bladegeom.reason.check_net_section import check_net_section
-from bladegeom.reason.finding import Finding
-from bladegeom.reason.net_section import NO_PROMISE
+from bladegeom.checks.net_section import check_net_section
+from bladegeom.findings.check import check
+from bladegeom.holes.net_section import NO_PROMISE
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.hole import Hole, Opening, Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.rules import HoleRules
 
 BARE = HoleRules(name="no other rules", rim=0.0, web=0.0, per_thickness=0.0, edge_distance_per_diameter=0.0)
 

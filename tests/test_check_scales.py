@@ -13,27 +13,27 @@ from handles import BOLT, DOME, INCH, METRIC, ROD, handle, liners
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from bladegeom.body.fastener import AnyHardware
-from bladegeom.body.handle_rules import HandleRules, Tolerances
-from bladegeom.body.hardware.bore import chosen_drill
-from bladegeom.body.hardware.pin import Pin, Tube
-from bladegeom.body.hole import Hole
-from bladegeom.body.knife import Knife
-from bladegeom.body.rules import HoleRules, Shop
-from bladegeom.body.scales import Rounding
+from bladegeom.checks.holes import check_holes
+from bladegeom.checks.scale_sizes import check_scale_sizes
+from bladegeom.checks.scales import check_scales
+from bladegeom.checks.stack_border import check_stack_border
+from bladegeom.checks.stack_bores import check_stack_bores
+from bladegeom.checks.stack_walls import check_stack_walls
+from bladegeom.fasteners.scale_border import steep_strip
+from bladegeom.holes.clearance import behind_front, towards_butt
+from bladegeom.knife.fastener import AnyHardware
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.handle_rules import HandleRules, Tolerances
+from bladegeom.knife.hardware.bore import chosen_drill
+from bladegeom.knife.hardware.pin import Pin, Tube
+from bladegeom.knife.hole import Hole
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.rules import HoleRules, Shop
+from bladegeom.knife.scales import Rounding
+from bladegeom.placing.legal_place import nearest_legal
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tables import drill_index
 from bladegeom.quantities.units import show_length
-from bladegeom.reason.check_holes import check_holes
-from bladegeom.reason.check_scale_sizes import check_scale_sizes
-from bladegeom.reason.check_scales import check_scales
-from bladegeom.reason.check_stack_border import check_stack_border
-from bladegeom.reason.check_stack_bores import check_stack_bores
-from bladegeom.reason.check_stack_walls import check_stack_walls
-from bladegeom.reason.clearance import behind_front, towards_butt
-from bladegeom.reason.finding import Finding
-from bladegeom.reason.legal_place import nearest_legal
-from bladegeom.reason.scale_border import steep_strip
 
 QUARTER = Rounding(width=3.0, depth=3.0)
 FREE = HoleRules(rim=0.0, web=0.0, per_thickness=0.0, edge_distance_per_diameter=0.0, clear_strip=0.0)

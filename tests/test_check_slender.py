@@ -10,15 +10,15 @@ import pytest
 from specimens import bar_outline, ground
 
 from bladegeom import profiles
-from bladegeom.body.knife import Knife
+from bladegeom.checks.knuckles import check_knuckles
+from bladegeom.checks.plunge_step import check_plunge_step
+from bladegeom.checks.slender import SLENDER, check_slender
 from bladegeom.curves.build import line
-from bladegeom.reason.check import check
-from bladegeom.reason.check_knuckles import check_knuckles
-from bladegeom.reason.check_plunge_step import check_plunge_step
-from bladegeom.reason.check_slender import SLENDER, check_slender
-from bladegeom.reason.finding import Finding
-from bladegeom.shape.halves import HandleProfile
-from bladegeom.shape.outline import Outline, join_halves
+from bladegeom.findings.check import check
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.knife import Knife
+from bladegeom.outline.halves import HandleProfile
+from bladegeom.outline.outline import Outline, join_halves
 
 NAMES = profiles.names()
 BLADES = [name for name in NAMES if profiles.half(profiles.get(name)) == "blade"]

@@ -13,19 +13,19 @@ from handles import BOLT, DOME, INCH, METRIC, ROD, handle, liners
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from bladegeom.body.fastener import AnyHardware
-from bladegeom.body.handle_rules import HandleRules, Tolerances
-from bladegeom.body.hardware.pin import Tube
-from bladegeom.body.hardware.standoff import StandoffScrews
-from bladegeom.body.knife import Knife
-from bladegeom.body.rules import Shop
+from bladegeom.checks.stack import check_stack
+from bladegeom.fasteners.stack import stacks
+from bladegeom.fasteners.stack_fix import NOTHING_HELPS
+from bladegeom.knife.fastener import AnyHardware
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.handle_rules import HandleRules, Tolerances
+from bladegeom.knife.hardware.pin import Tube
+from bladegeom.knife.hardware.standoff import StandoffScrews
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.rules import Shop
 from bladegeom.quantities.screw_holes import engagement_rule
 from bladegeom.quantities.threads import thread
 from bladegeom.quantities.units import length, show_length
-from bladegeom.reason.check_stack import check_stack
-from bladegeom.reason.finding import Finding
-from bladegeom.reason.stack import stacks
-from bladegeom.reason.stack_fix import NOTHING_HELPS
 
 
 def found(knife: Knife) -> dict[str, Finding]:

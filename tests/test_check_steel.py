@@ -10,20 +10,20 @@ import numpy as np
 import pytest
 from specimens import bar_outline, chef, drop_point, ground, petty
 
-from bladegeom.body.bevels.flat import AngledBevel, BevelToLine, FlatBevel, FullFlat
-from bladegeom.body.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.body.bevels.spots import Face
-from bladegeom.body.grind import Grind, Plunge
-from bladegeom.body.knife import Knife
-from bladegeom.body.rules import Shop
-from bladegeom.body.stock import Stock
+from bladegeom.checks.plunge import PLUNGE_TO_FRONT, check_plunge
+from bladegeom.checks.steel import check_steel
 from bladegeom.curves.build import line
+from bladegeom.findings.check import check
+from bladegeom.grinding.thickness import thickness
+from bladegeom.knife.bevels.flat import AngledBevel, BevelToLine, FlatBevel, FullFlat
+from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
+from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.grind import Grind, Plunge
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.rules import Shop
+from bladegeom.knife.stock import Stock
 from bladegeom.quantities.units import show_length
-from bladegeom.reason.check import check
-from bladegeom.reason.check_plunge import PLUNGE_TO_FRONT, check_plunge
-from bladegeom.reason.check_steel import check_steel
-from bladegeom.reason.finding import Finding
-from bladegeom.reason.thickness import thickness
 
 HEEL = 10.0
 FLAT = FlatBevel(height=18.0, edge_thickness=0.5)

@@ -7,11 +7,11 @@ import dataclasses
 import pytest
 from specimens import bar_outline, ground
 
-from bladegeom.body.knife import Knife
-from bladegeom.body.stock import Stock
-from bladegeom.reason.check import check
-from bladegeom.reason.check_taper import check_taper
-from bladegeom.reason.finding import Finding
+from bladegeom.checks.taper import check_taper
+from bladegeom.findings.check import check
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.stock import Stock
 
 
 def bar(*taper: tuple[float, float]) -> Knife:

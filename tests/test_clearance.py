@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 from specimens import chef, drop_point, ground, petty, plain_tang, recurve
 
-from bladegeom.body.hole import Hole, Opening, Slot
-from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import FloatArray
-from bladegeom.reason.clearance import along_x, behind_front, clearances
+from bladegeom.holes.clearance import along_x, behind_front, clearances
+from bladegeom.knife.hole import Hole, Opening, Slot
+from bladegeom.knife.knife import Knife
 
 KNIVES = [drop_point(), petty(), chef(), recurve()]
 

@@ -27,10 +27,10 @@ from bladegeom import (
     profiles,
     weigh,
 )
-from bladegeom.body.bevels.spots import Face
-from bladegeom.body.side import Side
-from bladegeom.reason.columns import PANEL, columns_of, missing
-from bladegeom.reason.moments import Moments, of_layers, of_slab
+from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.side import Side
+from bladegeom.solids.columns import PANEL, columns_of, missing
+from bladegeom.solids.moments import Moments, of_layers, of_slab
 
 Array = npt.NDArray[np.float64]
 

@@ -15,12 +15,12 @@ import shapely
 from bladegeom import profiles
 from bladegeom.cli import main
 from bladegeom.cli.drawer import drawer_page, drawer_sheets, names_of
-from bladegeom.curves.extent import extent
-from bladegeom.draw.contact_sheet import Cell, contact_sheet, grid_sheet, in_rows, picture
-from bladegeom.draw.drawing import Label, Path, Sheet
-from bladegeom.export.svg import svg_of_sheet
-from bladegeom.shape.outline import Outline, join_halves
-from bladegeom.shape.parameter import parameters
+from bladegeom.curves.bounding_box import extent
+from bladegeom.drawing.drawing import Label, Path, Sheet
+from bladegeom.outline.outline import Outline, join_halves
+from bladegeom.outline.parameter import parameters
+from bladegeom.sheets.contact_sheet import Cell, contact_sheet, grid_sheet, in_rows, picture
+from bladegeom.writers.svg import svg_of_sheet
 
 Tanto, Chef, Swelled, Taper = (profiles.get(name) for name in ("tanto", "chef", "swelled", "taper"))
 

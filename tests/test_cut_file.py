@@ -22,33 +22,33 @@ from ezdxf.math import bulge_radius
 from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
-from bladegeom.body.cutting import Cutting, Tabs
-from bladegeom.body.fastener import Fastener
-from bladegeom.body.hardware.pin import Pin
-from bladegeom.body.hole import Hole, Slot
-from bladegeom.body.knife import Knife
-from bladegeom.body.revision_id import revision_id
-from bladegeom.body.rules import Process, Shop
-from bladegeom.body.scales import Liner, Scales
-from bladegeom.body.zone import MarkZone
+from bladegeom.checks.cutting import check_cutting
 from bladegeom.cli.cut_file import cut_files
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.flatten import flatten
-from bladegeom.draw.cut import cut_parts
-from bladegeom.draw.drawing import Circle
-from bladegeom.export.dxf import Release
+from bladegeom.cutfile.cut import cut_parts
+from bladegeom.cutfile.cut_tabs import between_tabs
+from bladegeom.cutfile.dxf import Release
+from bladegeom.cutfile.tab_places import tab_places
+from bladegeom.drawing.drawing import Circle
+from bladegeom.drilling.card import DrillCard
+from bladegeom.findings.check import check
+from bladegeom.handle.scale_blank import cut_out
+from bladegeom.holes.cut_holes import cut_holes
+from bladegeom.knife.cutting import Cutting, Tabs
+from bladegeom.knife.fastener import Fastener
+from bladegeom.knife.hardware.pin import Pin
+from bladegeom.knife.hole import Hole, Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.revision_id import revision_id
+from bladegeom.knife.rules import Process, Shop
+from bladegeom.knife.scales import Liner, Scales
+from bladegeom.knife.zone import MarkZone
+from bladegeom.outline.halves import BladeProfile, HandleProfile
+from bladegeom.outline.outline import join_halves
+from bladegeom.outline.parameter import parameters
 from bladegeom.profiles import get
 from bladegeom.quantities.errors import BladegeomError, ParameterError, PlacingError
-from bladegeom.reason.check import check
-from bladegeom.reason.check_cutting import check_cutting
-from bladegeom.reason.cut_holes import cut_holes
-from bladegeom.reason.cut_tabs import between_tabs
-from bladegeom.reason.drill_card import DrillCard
-from bladegeom.reason.scale_blank import cut_out
-from bladegeom.reason.tab_places import tab_places
-from bladegeom.shape.halves import BladeProfile, HandleProfile
-from bladegeom.shape.outline import join_halves
-from bladegeom.shape.parameter import parameters
 
 TRUE = 0.01
 """Greatest distance between cut file and design, mm."""

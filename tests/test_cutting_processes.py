@@ -8,7 +8,7 @@ from importlib.resources import files
 
 import pytest
 
-from bladegeom.body.rules import Process, Shop
+from bladegeom.knife.rules import Process, Shop
 from bladegeom.quantities.cutting_processes import process_limits, process_named
 from bladegeom.quantities.errors import BladegeomError, UnknownNameError
 from bladegeom.quantities.units import length

@@ -17,13 +17,13 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from specimens import bar_outline, ground
 
-from bladegeom.body.hole import Hole, Opening, Slot
-from bladegeom.body.knife import Knife
-from bladegeom.body.stock import Stock
+from bladegeom.bending.cantilever import Cantilever, Deflection
+from bladegeom.bending.deflection import LOAD_AHEAD, deflection, lightening_deflection
+from bladegeom.bending.triangle_mesh import triangulated
+from bladegeom.knife.hole import Hole, Opening, Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.stock import Stock
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.reason.cantilever import Cantilever, Deflection
-from bladegeom.reason.deflection import LOAD_AHEAD, deflection, lightening_deflection
-from bladegeom.reason.triangle_mesh import triangulated
 
 HIGH, THICK, LONG = 30.0, 4.0, 100.0 - LOAD_AHEAD
 """Of the bar's tang, and from load to clamp, mm."""

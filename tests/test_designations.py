@@ -9,8 +9,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from bladegeom.body.stock import Stock
-from bladegeom.job.order_features import same_material
+from bladegeom.knife.stock import Stock
+from bladegeom.order.order_features import same_material
 from bladegeom.quantities.composition import Content, read_composition
 from bladegeom.quantities.designations import designation_key
 from bladegeom.quantities.errors import ParameterError, UnknownNameError

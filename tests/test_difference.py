@@ -10,19 +10,19 @@ from typing import Any
 import pytest
 import specimens
 
-from bladegeom.body.fastener import Fastener
-from bladegeom.body.hardware.pin import Pin
-from bladegeom.body.hole import Hole, Slot
-from bladegeom.body.knife import Knife
-from bladegeom.body.scales import Liner, Rounding, Scales
-from bladegeom.body.stock import Stock
 from bladegeom.cli import main
-from bladegeom.job.difference import declared_changes, difference
+from bladegeom.knife.fastener import Fastener
+from bladegeom.knife.hardware.pin import Pin
+from bladegeom.knife.hole import Hole, Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scales import Liner, Rounding, Scales
+from bladegeom.knife.stock import Stock
+from bladegeom.outline.halves import BladeProfile, HandleProfile
+from bladegeom.outline.outline import join_halves
+from bladegeom.placing.place import add_fasteners
 from bladegeom.profiles import get
 from bladegeom.quantities.units import inch
-from bladegeom.reason.place import add_fasteners
-from bladegeom.shape.halves import BladeProfile, HandleProfile
-from bladegeom.shape.outline import join_halves
+from bladegeom.studies.difference import declared_changes, difference
 
 
 def knife(**changed: Any) -> Knife:

@@ -17,7 +17,7 @@ from strategies import curves, headings, vectors
 
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, Vector, points
-from bladegeom.draw.drawing import Circle, Drawing, Item, Label, Path
+from bladegeom.drawing.drawing import Circle, Drawing, Item, Label, Path
 from bladegeom.quantities.face import face
 from bladegeom.quantities.lettering import EM, lacking, one_line, text_width, wrapped
 

@@ -32,24 +32,24 @@ from fastened import (
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bladegeom.body.fastener import AnyHardware
-from bladegeom.body.hole import Hole, Slot
-from bladegeom.body.knife import Knife
 from bladegeom.curves.build import line, spline
 from bladegeom.curves.flatten import flatten
-from bladegeom.draw.stack_section import stack_sections
+from bladegeom.drilling.card import DrillCard
+from bladegeom.drilling.datum import Datum, datum
+from bladegeom.drilling.hardware_buy import SAW_CUT, hardware_lines
+from bladegeom.drilling.row import CardRow, Feature, point_depth
+from bladegeom.drilling.tool import drill_under
+from bladegeom.fasteners.stack import stacks
+from bladegeom.handle.parts import bare_holes
+from bladegeom.knife.fastener import AnyHardware
+from bladegeom.knife.hole import Hole, Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.outline.outline import Outline
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.interval import give_or_take
 from bladegeom.quantities.tables import Drill
 from bladegeom.quantities.units import length, show_length, show_mm, show_room
-from bladegeom.reason.drill_card import DrillCard
-from bladegeom.reason.drill_datum import Datum, datum
-from bladegeom.reason.drill_row import CardRow, Feature, point_depth
-from bladegeom.reason.drill_tool import drill_under
-from bladegeom.reason.handle import bare_holes
-from bladegeom.reason.hardware_buy import SAW_CUT, hardware_lines
-from bladegeom.reason.stack import stacks
-from bladegeom.shape.outline import Outline
+from bladegeom.sheets.stack_section import stack_sections
 
 FLANKS = ("right", "left")
 

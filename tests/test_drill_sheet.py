@@ -16,19 +16,19 @@ import specimens
 from fastened import CONTOURED, FLAT, INCH_STANDOFF, LINED, PIN, at, bar, mixed
 from shapely.geometry.base import BaseGeometry
 
-from bladegeom.body.hole import Hole
-from bladegeom.body.knife import Knife
-from bladegeom.body.revision_id import revision_id
 from bladegeom.curves.flatten import flatten
-from bladegeom.draw.drawing import Circle, Item, Label, Path, Sheet
-from bladegeom.draw.drill_sheet import drill_pages
-from bladegeom.draw.drill_view import drill_view
-from bladegeom.draw.long_table import LongTable
-from bladegeom.draw.ruler import MARGIN
-from bladegeom.export.pdf import pdf_of_sheets
+from bladegeom.drawing.drawing import Circle, Item, Label, Path, Sheet
+from bladegeom.drawing.long_table import LongTable
+from bladegeom.drawing.ruler import MARGIN
+from bladegeom.drilling.card import CAUTIONS, DrillCard
+from bladegeom.knife.hole import Hole
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.lettering import text_width
 from bladegeom.quantities.tables import paper
-from bladegeom.reason.drill_card import CAUTIONS, DrillCard
+from bladegeom.sheets.drill_sheet import drill_pages
+from bladegeom.sheets.drill_view import drill_view
+from bladegeom.writers.pdf import pdf_of_sheets
 
 A4, LETTER = paper("A4"), paper("Letter")
 REMARK = "OVERRIDDEN by the maker: rim: hole L1 is close"

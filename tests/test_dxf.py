@@ -21,16 +21,16 @@ from ezdxf.entities import Circle as DxfCircle
 from ezdxf.entities import LWPolyline
 from scipy.spatial import cKDTree
 
-from bladegeom.body.hole import Hole, Slot
-from bladegeom.body.knife import Knife
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, FloatArray, join
-from bladegeom.draw.cut import cut_drawing, left_for_the_drill
-from bladegeom.draw.drawing import Circle, Drawing, Label, Path
-from bladegeom.export import dxf
-from bladegeom.export.dxf import CutFile, Release, dxf_of_drawing
+from bladegeom.cutfile import dxf
+from bladegeom.cutfile.cut import cut_drawing, left_for_the_drill
+from bladegeom.cutfile.dxf import CutFile, Release, dxf_of_drawing
+from bladegeom.drawing.drawing import Circle, Drawing, Label, Path
+from bladegeom.knife.hole import Hole, Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.errors import ExportError
-from bladegeom.reason.place import add_fasteners, add_lightening_row
 
 TRUE = 0.01
 """Greatest distance between cut file and design, mm; the file is measured by it before it is handed out."""
@@ -237,8 +237,8 @@ def test_the_same_design_gives_the_same_bytes() -> None:
 _SMALL = """
 import hashlib
 from bladegeom.curves.build import line
-from bladegeom.draw.drawing import Circle, Drawing, Path
-from bladegeom.export.dxf import dxf_of_drawing
+from bladegeom.drawing.drawing import Circle, Drawing, Path
+from bladegeom.cutfile.dxf import dxf_of_drawing
 curve = line((0, 0), (10, 0), (10, 5), (0, 0))
 items = (Path(layer="CUT", curve=curve, closed=True), Circle(layer="CUT", x=7, y=2, radius=1))
 print(hashlib.sha256(dxf_of_drawing(Drawing(name="x", items=items))[0]).hexdigest())

@@ -14,11 +14,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from spoiled import Part
 
-from bladegeom.body.rules import Process
+from bladegeom.cutfile.preflight import preflight
+from bladegeom.importers.cut_lines import read_cut_plan
+from bladegeom.importers.dxf_file import MOST_BYTES, open_dxf
+from bladegeom.knife.rules import Process
 from bladegeom.quantities.errors import UnreadableFileError
-from bladegeom.read.cut_lines import read_cut_plan
-from bladegeom.read.dxf_file import MOST_BYTES, open_dxf
-from bladegeom.reason.preflight import preflight
 
 
 @cache
@@ -150,7 +150,7 @@ import resource, sys
 resource.setrlimit(resource.RLIMIT_AS, (3 << 30, 3 << 30))
 resource.setrlimit(resource.RLIMIT_CPU, (60, 60))
 from bladegeom.quantities.errors import UnreadableFileError
-from bladegeom.read.dxf_file import open_dxf
+from bladegeom.importers.dxf_file import open_dxf
 head, tail = b"0\\nSECTION\\n2\\nENTITIES\\n", b"0\\nENDSEC\\n0\\nEOF\\n"
 bodies = {
     "points": b"0\\nLWPOLYLINE\\n100\\nAcDbEntity\\n8\\n0\\n100\\nAcDbPolyline\\n" + b"10\\n1\\n20\\n2\\n" * 400_000,

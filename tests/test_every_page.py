@@ -11,19 +11,19 @@ import raster
 import specimens
 from fastened import FLAT, mixed
 
-from bladegeom.body.knife import Knife
-from bladegeom.body.revision_id import revision_id
-from bladegeom.draw.blade_sheet import blade_pages
-from bladegeom.draw.drawing import Label, Sheet
-from bladegeom.draw.drill_sheet import drill_pages
-from bladegeom.draw.grind_pages import grind_pages
-from bladegeom.draw.handle_pages import handle_pages
-from bladegeom.draw.lever_chart import lever_pages
-from bladegeom.draw.net_section_chart import net_section_chart
-from bladegeom.draw.sheet import on_smallest
-from bladegeom.export.pdf import pdf_of_sheets
+from bladegeom.drawing.drawing import Label, Sheet
+from bladegeom.drawing.sheet import on_smallest
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.revision_id import revision_id
+from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.tables import paper
-from bladegeom.reason.weigh import weigh
+from bladegeom.sheets.blade_sheet import blade_pages
+from bladegeom.sheets.drill_sheet import drill_pages
+from bladegeom.sheets.grind_pages import grind_pages
+from bladegeom.sheets.handle_pages import handle_pages
+from bladegeom.sheets.lever_chart import lever_pages
+from bladegeom.sheets.net_section_chart import net_section_chart
+from bladegeom.writers.pdf import pdf_of_sheets
 
 KINDS = ("template", "tiles", "grind", "handle", "drill", "balance")
 

@@ -13,14 +13,14 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from specimens import bar_outline, drop_point, ground
 
-from bladegeom.body.bevels.flat import AngledBevel, FlatBevel, FullFlat
-from bladegeom.body.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.body.bevels.spots import Face
-from bladegeom.body.grind import STAGES, Grind, Plunge
-from bladegeom.body.knife import Knife
-from bladegeom.reason.check_steel import check_steel
-from bladegeom.reason.grind_sheet import GrindSheet
-from bladegeom.reason.weigh import weigh
+from bladegeom.checks.steel import check_steel
+from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel, FullFlat
+from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
+from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.grind import STAGES, Grind, Plunge
+from bladegeom.knife.knife import Knife
+from bladegeom.mass.weigh import weigh
 
 L, H, TANG = 200.0, 30.0, 100.0 * 30.0 * 4.0
 """The bar's length and height ahead of its plunge line, mm, and the volume behind it, mm3."""

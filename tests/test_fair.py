@@ -20,8 +20,8 @@ from bladegeom.curves.fair import fair_loop
 from bladegeom.curves.inflection import bends
 from bladegeom.curves.meet import nearest
 from bladegeom.curves.spans import bezier_matrix, collocation, stiffness_matrix
+from bladegeom.outline.outline import Outline
 from bladegeom.quantities.errors import CurveError
-from bladegeom.shape.outline import Outline
 
 NOISE, COUNT, WITHIN = 0.2, 300, 0.25
 """Picked points lie at random within 0.2 mm of the line."""

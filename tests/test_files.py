@@ -13,8 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.cli import main
-from bladegeom.export.files import file_stem, write_all
 from bladegeom.quantities.errors import ExportError
+from bladegeom.writers.files import file_stem, write_all
 
 OLD = {"a.txt": b"old a", "c.txt": b"old c"}
 NEW = {"a.txt": b"new a", "b.txt": b"new b", "c.txt": b"new c"}

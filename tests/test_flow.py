@@ -8,14 +8,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bladegeom.curves.bounding_box import extent
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import Curve, FloatArray, Vector, curvature, points
-from bladegeom.curves.extent import extent
+from bladegeom.outline.blade import falling_nose, rounded_corner
+from bladegeom.outline.corner import close_square, close_with_butt, down_to_heel, taken_off, to_length
+from bladegeom.outline.flow import bow, bow_into, straight_then_bend, sway, sway_from
+from bladegeom.outline.through import through
 from bladegeom.quantities.errors import CurveError, ParameterError
-from bladegeom.shape.blade import falling_nose, rounded_corner
-from bladegeom.shape.corner import close_square, close_with_butt, down_to_heel, taken_off, to_length
-from bladegeom.shape.flow import bow, bow_into, straight_then_bend, sway, sway_from
-from bladegeom.shape.through import through
 
 EXACT = 1e-9  # rounding of numbers of a few hundred mm
 CIRCLE = 2.8e-4  # the best quarter circle of one cubic is this part of its radius off: Riskus 2006, from memory

@@ -12,18 +12,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 from specimens import drop_point, ground, plain_tang
 
-from bladegeom.body.front import front_curve
-from bladegeom.body.hole import Hole
-from bladegeom.body.knife import Knife
-from bladegeom.body.zone import TextureZone
 from bladegeom.curves.curve import FloatArray, Vector, points
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.measure import loop_moments
+from bladegeom.grinding.zones import flat_region, placed_zones
+from bladegeom.holes.clearance import behind_front, clearances
+from bladegeom.knife.front import front_curve
+from bladegeom.knife.hole import Hole
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.zone import TextureZone
+from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tolerances import CHORD
-from bladegeom.reason.clearance import behind_front, clearances
-from bladegeom.reason.weigh import weigh
-from bladegeom.reason.zones import flat_region, placed_zones
 
 feet = st.tuples(st.floats(-15.0, 8.0), st.floats(-35.0, -15.0))
 bows = st.floats(0.3, 3.5) | st.floats(-3.5, -0.3)

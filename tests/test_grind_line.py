@@ -13,16 +13,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from specimens import bar_outline, chef, drop_point, ground, petty, recurve
 
-from bladegeom.body.bevels.flat import AngledBevel, BevelToLine, FlatBevel, FullFlat
-from bladegeom.body.bevels.round import ConvexBevel, HollowBevel
-from bladegeom.body.bevels.spots import Face
-from bladegeom.body.grind import Grind, Plunge
-from bladegeom.body.knife import Knife
-from bladegeom.body.stock import Stock
 from bladegeom.curves.build import line, spline
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.flatten import flatten
-from bladegeom.reason.grind_line import grind_line
+from bladegeom.grinding.grind_line import grind_line
+from bladegeom.knife.bevels.flat import AngledBevel, BevelToLine, FlatBevel, FullFlat
+from bladegeom.knife.bevels.round import ConvexBevel, HollowBevel
+from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.grind import Grind, Plunge
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.stock import Stock
 
 NEAR = 0.01
 """What is asked of a line that is scribed, mm."""

@@ -13,30 +13,30 @@ import pytest
 import shapely
 from specimens import bar_outline, chef, drop_point, ground, petty
 
-from bladegeom.body.bevels.flat import AngledBevel, FlatBevel, FullFlat
-from bladegeom.body.bevels.round import ConvexEdge, HollowBevel
-from bladegeom.body.bevels.spots import Face
-from bladegeom.body.grind import Grind, Plunge
-from bladegeom.body.knife import Knife
-from bladegeom.body.revision_id import revision_id
-from bladegeom.body.stock import Stock
 from bladegeom.curves.curve import Curve
 from bladegeom.curves.flatten import flatten
-from bladegeom.draw.drawing import Label, Path, Sheet
-from bladegeom.draw.gauge import CARD, TOLERANCE, card_outline, gauges
-from bladegeom.draw.grind_pages import grind_pages, settings
-from bladegeom.draw.ruler import MARGIN
-from bladegeom.draw.section import section
-from bladegeom.draw.table import table
+from bladegeom.drawing.drawing import Label, Path, Sheet
+from bladegeom.drawing.ruler import MARGIN
+from bladegeom.drawing.table import table
+from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.station import Station
+from bladegeom.grinding.thickness import thickness
+from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel, FullFlat
+from bladegeom.knife.bevels.round import ConvexEdge, HollowBevel
+from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.grind import Grind, Plunge
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.revision_id import revision_id
+from bladegeom.knife.stock import Stock
+from bladegeom.mass.weigh import weigh
+from bladegeom.outline.halves import BladeProfile, HandleProfile
+from bladegeom.outline.outline import join_halves
 from bladegeom.profiles import get
 from bladegeom.quantities.tables import paper
 from bladegeom.quantities.units import show_both, show_mm
-from bladegeom.reason.grind_sheet import GrindSheet
-from bladegeom.reason.station import Station
-from bladegeom.reason.thickness import thickness
-from bladegeom.reason.weigh import weigh
-from bladegeom.shape.halves import BladeProfile, HandleProfile
-from bladegeom.shape.outline import join_halves
+from bladegeom.sheets.gauge import CARD, TOLERANCE, card_outline, gauges
+from bladegeom.sheets.grind_pages import grind_pages, settings
+from bladegeom.sheets.section import section
 
 A4, LETTER = paper("A4"), paper("Letter")
 

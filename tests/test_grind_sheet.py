@@ -12,15 +12,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from specimens import bar_outline, chef, drop_point, ground, petty
 
-from bladegeom.body.bevels.flat import AngledBevel, BevelToLine, FlatBevel, FullFlat
-from bladegeom.body.bevels.round import ConvexEdge, HollowBevel
-from bladegeom.body.bevels.spots import Face
-from bladegeom.body.grind import STAGES, Grind, Plunge
-from bladegeom.body.knife import Knife
-from bladegeom.body.stock import Stock
 from bladegeom.curves.build import line
-from bladegeom.reason.grind_sheet import GrindSheet, scribe_words, tang_range, taper_words
-from bladegeom.reason.thickness import thickness
+from bladegeom.grinding.grind_sheet import GrindSheet, scribe_words, tang_range, taper_words
+from bladegeom.grinding.thickness import thickness
+from bladegeom.knife.bevels.flat import AngledBevel, BevelToLine, FlatBevel, FullFlat
+from bladegeom.knife.bevels.round import ConvexEdge, HollowBevel
+from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.grind import STAGES, Grind, Plunge
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.stock import Stock
 
 
 def bar(

@@ -18,8 +18,8 @@ from bladegeom.curves.fillet import filleted
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.measure import length, loop_moments
 from bladegeom.curves.meet import nearest
+from bladegeom.curves.offset import grown
 from bladegeom.quantities.errors import CurveError
-from bladegeom.shape.grown import grown
 
 TRUE = 0.01
 """The whole cut file may be so far off, mm; what is grown here may take half of it."""

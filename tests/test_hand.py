@@ -11,14 +11,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from specimens import bar_outline, drop_point, ground
 
-from bladegeom.body.knife import Knife
-from bladegeom.body.scales import Scales
+from bladegeom.checks.hand import check_hand
+from bladegeom.findings.check import check
+from bladegeom.handle.hand import DEFER, Placing, grip_margin, hand_guides, hand_lines, placings
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scales import Scales
 from bladegeom.quantities.hands import grip_guidance, hand_measures
 from bladegeom.quantities.units import inch
-from bladegeom.reason.check import check
-from bladegeom.reason.check_hand import check_hand
-from bladegeom.reason.finding import Finding
-from bladegeom.reason.hand import DEFER, Placing, grip_margin, hand_guides, hand_lines, placings
 
 US_MEN = "US Army men, 2012"
 """P5 81, P50 88, P95 96 mm. Source: ANSUR II, from its raw data."""

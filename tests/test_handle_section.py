@@ -15,18 +15,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 from specimens import bar_outline, ground
 
-from bladegeom.body.knife import Knife
-from bladegeom.body.scales import Liner, Rounding, Scales
-from bladegeom.body.stock import Stock
 from bladegeom.curves.flatten import flatten
-from bladegeom.quantities.errors import ParameterError
-from bladegeom.reason.handle_section import (
+from bladegeom.handle.section import (
     CLEAR,
     HandleSection,
     handle_length,
     handle_sections,
     section_at,
 )
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scales import Liner, Rounding, Scales
+from bladegeom.knife.stock import Stock
+from bladegeom.quantities.errors import ParameterError
 
 PAIRS = list(itertools.product(specimens.BLADES, specimens.HANDLES))
 

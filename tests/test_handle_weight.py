@@ -17,29 +17,29 @@ from scipy.spatial import cKDTree
 from solids import properties, rounded_off, solid_layer, turned
 from specimens import drop_point, ground, pins, plain_tang, tang_outline
 
-from bladegeom.body.fastener import Fastener
-from bladegeom.body.hardware.bolt import ShoulderedBolt
-from bladegeom.body.hardware.pin import Pin, Tube
-from bladegeom.body.hardware.standoff import StandoffScrews
-from bladegeom.body.hole import Hole
-from bladegeom.body.knife import Knife
-from bladegeom.body.scale_face import Sheet
-from bladegeom.body.scales import Liner, Rounding, Scales
-from bladegeom.body.stock import Stock
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.flatten import flatten
+from bladegeom.fasteners.stack import stacks
+from bladegeom.fasteners.stack_bolt import BoltStack
+from bladegeom.fasteners.stack_rod import RodStack
+from bladegeom.fasteners.stack_standoff import StandoffStack
+from bladegeom.handle.parts import handle_parts
+from bladegeom.knife.fastener import Fastener
+from bladegeom.knife.hardware.bolt import ShoulderedBolt
+from bladegeom.knife.hardware.pin import Pin, Tube
+from bladegeom.knife.hardware.standoff import StandoffScrews
+from bladegeom.knife.hole import Hole
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scale_face import Sheet
+from bladegeom.knife.scales import Liner, Rounding, Scales
+from bladegeom.knife.stock import Stock
+from bladegeom.mass.weigh import weigh
+from bladegeom.outline.outline import Outline
 from bladegeom.quantities.heads import CountersunkHead
 from bladegeom.quantities.units import inch
-from bladegeom.reason.handle import handle_parts
-from bladegeom.reason.moments import Moments
-from bladegeom.reason.part import Part
-from bladegeom.reason.revolve import Ring, of_rings
-from bladegeom.reason.stack import stacks
-from bladegeom.reason.stack_bolt import BoltStack
-from bladegeom.reason.stack_rod import RodStack
-from bladegeom.reason.stack_standoff import StandoffStack
-from bladegeom.reason.weigh import weigh
-from bladegeom.shape.outline import Outline
+from bladegeom.solids.moments import Moments
+from bladegeom.solids.part import Part
+from bladegeom.solids.revolve import Ring, of_rings
 
 LENGTH, HIGH, THICK, SLAB = 120.0, 25.0, 4.0, 9.0
 """Of the plain tang, its steel and its scales, mm."""

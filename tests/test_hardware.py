@@ -10,12 +10,12 @@ from handles import BOLT, INCH, METRIC, ROD
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from bladegeom.body.fastener import Fastener
-from bladegeom.body.hardware.bolt import ShoulderedBolt
-from bladegeom.body.hardware.bore import CLEARANCE, GLUED, HEAD, PEENED, SLIP, Bore, chosen_drill, drill_for
-from bladegeom.body.hardware.pin import Pin, Tube
-from bladegeom.body.hardware.standoff import StandoffScrews
-from bladegeom.body.rules import boxed_set
+from bladegeom.knife.fastener import Fastener
+from bladegeom.knife.hardware.bolt import ShoulderedBolt
+from bladegeom.knife.hardware.bore import CLEARANCE, GLUED, HEAD, PEENED, SLIP, Bore, chosen_drill, drill_for
+from bladegeom.knife.hardware.pin import Pin, Tube
+from bladegeom.knife.hardware.standoff import StandoffScrews
+from bladegeom.knife.rules import boxed_set
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.heads import CountersunkHead
 from bladegeom.quantities.screw_holes import clearance_holes

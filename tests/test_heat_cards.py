@@ -7,13 +7,13 @@ from functools import cache
 import pytest
 import specimens
 
-from bladegeom.body.knife import Knife
-from bladegeom.job.heat_treat import heat_treat_card
-from bladegeom.job.operation import Operation
-from bladegeom.job.route import Route, route
-from bladegeom.job.work import Work
+from bladegeom.knife.knife import Knife
 from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, treated_steels
 from bladegeom.quantities.tables import materials
+from bladegeom.workshop.heat_treat import heat_treat_card
+from bladegeom.workshop.operation import Operation
+from bladegeom.workshop.route import Route, route
+from bladegeom.workshop.work import Work
 
 UNTREATED = [one.name for one in materials() if one.kind == "steel" and one.name not in treated_steels()]
 

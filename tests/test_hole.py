@@ -11,9 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bladegeom.body.hole import Hole, Opening, Slot, axis_points
 from bladegeom.curves.curve import points
 from bladegeom.curves.measure import length, loop_moments
+from bladegeom.knife.hole import Hole, Opening, Slot, axis_points
 from bladegeom.quantities.errors import ParameterError
 
 numbers = st.floats(-150.0, 150.0)

@@ -28,19 +28,19 @@ from specimens import (
     recurve,
 )
 
-from bladegeom.body.bevels.flat import FlatBevel
-from bladegeom.body.fastener import Fastener
-from bladegeom.body.grind import Grind, Plunge
-from bladegeom.body.hardware.pin import Tube
-from bladegeom.body.hole import Hole, Slot
-from bladegeom.body.knife import Knife
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.curves.measure import loop_moments
 from bladegeom.curves.meet import nearest
+from bladegeom.grinding.grind_line import grind_line
+from bladegeom.knife.bevels.flat import FlatBevel
+from bladegeom.knife.fastener import Fastener
+from bladegeom.knife.grind import Grind, Plunge
+from bladegeom.knife.hardware.pin import Tube
+from bladegeom.knife.hole import Hole, Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.outline.outline import Outline
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.reason.grind_line import grind_line
-from bladegeom.shape.outline import Outline
 
 
 def dense(curve: Curve, n: int = 2000) -> FloatArray:

@@ -9,12 +9,12 @@ import pytest
 from specimens import ground, plain_tang
 from tangs import waisted
 
-from bladegeom.body.hole import Hole, Opening, Slot
-from bladegeom.body.knife import Knife
-from bladegeom.body.rules import HoleRules
-from bladegeom.reason.check_holes import check_holes
-from bladegeom.reason.check_net_section import check_net_section
-from bladegeom.reason.legal_place import nearest_legal
+from bladegeom.checks.holes import check_holes
+from bladegeom.checks.net_section import check_net_section
+from bladegeom.knife.hole import Hole, Opening, Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.rules import HoleRules
+from bladegeom.placing.legal_place import nearest_legal
 
 
 def moved(knife: Knife) -> Knife:

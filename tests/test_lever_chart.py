@@ -14,20 +14,20 @@ import shapely
 from fastened import FLAT, PIN, at, bar, mixed
 from specimens import bar_outline, chef, drop_point, ground
 
-from bladegeom.body.hole import Hole
-from bladegeom.body.knife import Knife
+from bladegeom.balance.lever import Lever
+from bladegeom.balance.levers import levers
 from bladegeom.curves.flatten import flatten
-from bladegeom.draw.drawing import Circle, Item, Label, Path, Sheet
-from bladegeom.draw.lever_chart import lever_pages
-from bladegeom.draw.ruler import MARGIN
-from bladegeom.export.pdf import pdf_of_sheets
+from bladegeom.drawing.drawing import Circle, Item, Label, Path, Sheet
+from bladegeom.drawing.ruler import MARGIN
+from bladegeom.knife.hole import Hole
+from bladegeom.knife.knife import Knife
+from bladegeom.mass.weigh import weigh
+from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.balance_bands import BalanceBand
 from bladegeom.quantities.tables import paper
 from bladegeom.quantities.units import show_mass, show_mm
-from bladegeom.reason.lever import Lever
-from bladegeom.reason.levers import levers
-from bladegeom.reason.place import add_fasteners, add_lightening_row
-from bladegeom.reason.weigh import weigh
+from bladegeom.sheets.lever_chart import lever_pages
+from bladegeom.writers.pdf import pdf_of_sheets
 
 A4, LETTER, A3 = paper("A4"), paper("Letter"), paper("A3")
 

@@ -15,27 +15,27 @@ from handles import BOLT, handle
 from hypothesis import given, settings
 from specimens import bar_outline, chef, drop_point, ground, pins, plain_tang, tang_outline
 
-from bladegeom.body.bevels.flat import FlatBevel, FullFlat
-from bladegeom.body.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.body.bevels.spots import Face
-from bladegeom.body.grind import Grind, Plunge
-from bladegeom.body.hardware.pin import Pin
-from bladegeom.body.hole import Hole
-from bladegeom.body.knife import Knife
-from bladegeom.body.rules import Shop
-from bladegeom.body.scales import Liner, Scales
-from bladegeom.body.stock import Stock
+from bladegeom.balance.lever import Lever
+from bladegeom.balance.levers import levers, quick_levers, variants
 from bladegeom.cli.script import load_design
+from bladegeom.findings.check import check
+from bladegeom.knife.bevels.flat import FlatBevel, FullFlat
+from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
+from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.grind import Grind, Plunge
+from bladegeom.knife.hardware.pin import Pin
+from bladegeom.knife.hole import Hole
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.rules import Shop
+from bladegeom.knife.scales import Liner, Scales
+from bladegeom.knife.stock import Stock
+from bladegeom.mass.weigh import weigh
+from bladegeom.outline.outline import join_halves
+from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.swelled import Swelled
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tables import drill, material
-from bladegeom.reason.check import check
-from bladegeom.reason.lever import Lever
-from bladegeom.reason.levers import levers, quick_levers, variants
-from bladegeom.reason.place import add_fasteners, add_lightening_row
-from bladegeom.reason.weigh import weigh
-from bladegeom.shape.outline import join_halves
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 

@@ -34,9 +34,9 @@ from bladegeom import (
     lightening_limits,
     weigh,
 )
-from bladegeom.body.hole import Opening, Slot
+from bladegeom.knife.hole import Opening, Slot
+from bladegeom.placing.lighten import plain_fill
 from bladegeom.quantities.errors import ParameterError, PlacingError
-from bladegeom.reason.lighten import plain_fill
 
 REFERENCE = Path(__file__).parent / "reference_placing" / "reference.csv"
 

@@ -27,13 +27,13 @@ from bladegeom import (
     lightening_limits,
     weigh,
 )
-from bladegeom.body.hole import Slot
-from bladegeom.draw.drawing import Label
-from bladegeom.draw.lightening_sheet import PATTERNS, lightening_pages
-from bladegeom.draw.ruler import MARGIN
-from bladegeom.export.pdf import pdf_of_sheets
+from bladegeom.drawing.drawing import Label
+from bladegeom.drawing.ruler import MARGIN
+from bladegeom.knife.hole import Slot
 from bladegeom.quantities.errors import ParameterError, PlacingError
 from bladegeom.quantities.tables import paper
+from bladegeom.sheets.lightening_sheet import PATTERNS, lightening_pages
+from bladegeom.writers.pdf import pdf_of_sheets
 
 CODES = {"hole-outside", "rim", "edge-distance", "web", "holes-overlap", "clear-strip", "hole-too-small", "net-width"}
 

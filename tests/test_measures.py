@@ -30,10 +30,10 @@ from bladegeom import (
     profiles,
     weigh,
 )
-from bladegeom.body.fastener import Fastener
 from bladegeom.curves.flatten import flatten
-from bladegeom.export.report import report
+from bladegeom.knife.fastener import Fastener
 from bladegeom.quantities.errors import UnknownNameError
+from bladegeom.writers.report import report
 
 Array = npt.NDArray[np.float64]
 

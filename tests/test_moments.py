@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from bladegeom.curves.build import arc
 from bladegeom.curves.measure import loop_moments
-from bladegeom.reason.moments import NOTHING, Moments, of_layers, of_slab
+from bladegeom.solids.moments import NOTHING, Moments, of_layers, of_slab
 
 numbers = st.floats(-50.0, 50.0)
 sizes = st.floats(0.5, 60.0)

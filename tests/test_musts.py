@@ -30,13 +30,13 @@ from bladegeom import (
     measures,
     route,
 )
-from bladegeom.job.order_lines import is_complete, verdict
-from bladegeom.job.order_ways import FEATURES
-from bladegeom.job.ordered import hardness, limits
-from bladegeom.job.work import Work
+from bladegeom.order.order_ways import FEATURES
+from bladegeom.order.ordered import hardness, limits
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.heat_treatments import heat_treatment
 from bladegeom.quantities.temper_table import Hardness, Temper
+from bladegeom.signoff.order_lines import is_complete, verdict
+from bladegeom.workshop.work import Work
 
 STEPS = ("heat_treat", "surface", "etch")
 
@@ -197,7 +197,11 @@ def test_a_missed_must_is_never_complete(way: Any, design: Knife | None) -> None
 def test_every_code_is_in_the_table_once() -> None:
     said = {
         code
-        for path in sorted((ROOT / "bladegeom" / "job").glob("*.py"))
+        for path in sorted(
+            path
+            for room in ("order", "workshop", "signoff", "price", "nesting", "studies")
+            for path in (ROOT / "bladegeom" / room).glob("*.py")
+        )
         for code in re.findall(r'"(order-[a-z-]+)"', path.read_text())
     }
     assert said == MISSED.keys() | FACTS.keys()

@@ -14,20 +14,20 @@ from hypothesis import strategies as st
 from shapely import Polygon
 from shapely.affinity import translate
 
-from bladegeom.body.stock import Stock
 from bladegeom.cli.script import load_design
 from bladegeom.curves.build import line, spline
 from bladegeom.curves.curve import Curve, join
 from bladegeom.curves.flatten import flatten
-from bladegeom.draw.drawing import Circle
-from bladegeom.draw.drawing import Path as CutPath
-from bladegeom.draw.nest_drawing import blank_of, nest_drawing
-from bladegeom.job.nest import Nest, nest, nest_most
-from bladegeom.job.nest_clear import around, too_near
-from bladegeom.job.nest_place import Lying, Place
-from bladegeom.job.nest_stock import Blank, StockPiece
-from bladegeom.job.nest_true import broken
+from bladegeom.drawing.drawing import Circle
+from bladegeom.drawing.drawing import Path as CutPath
+from bladegeom.knife.stock import Stock
+from bladegeom.nesting.nest import Nest, nest, nest_most
+from bladegeom.nesting.nest_clear import around, too_near
+from bladegeom.nesting.nest_place import Lying, Place
+from bladegeom.nesting.nest_stock import Blank, StockPiece
+from bladegeom.nesting.nest_true import broken
 from bladegeom.quantities.errors import ParameterError, PlacingError
+from bladegeom.sheets.nest_drawing import blank_of, nest_drawing
 
 STEEL = Stock(steel="1.4116", thickness=4.0)
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"

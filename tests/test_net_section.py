@@ -14,14 +14,14 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from specimens import BLADES, HANDLES, bar_outline, drop_point, ground, plain_tang, profile, tang_outline
 
-from bladegeom.body.hole import Hole, Opening, Purpose, Slot
-from bladegeom.body.knife import Knife
-from bladegeom.body.stock import Stock
-from bladegeom.draw.drawing import Label, Path
-from bladegeom.draw.net_section_chart import net_section_chart, net_section_mark
-from bladegeom.draw.template import template
-from bladegeom.reason.net_section import NO_PROMISE, NetSection, chords, cutting, net_section, sections
-from bladegeom.reason.weigh import weigh
+from bladegeom.drawing.drawing import Label, Path
+from bladegeom.holes.net_section import NO_PROMISE, NetSection, chords, cutting, net_section, sections
+from bladegeom.knife.hole import Hole, Opening, Purpose, Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.stock import Stock
+from bladegeom.mass.weigh import weigh
+from bladegeom.sheets.net_section_chart import net_section_chart, net_section_mark
+from bladegeom.sheets.template import template
 
 HIGH, THICK = 30.0, 4.0
 """Of the bar's tang, mm: from y = -30 to 0, from x = -100 to 0."""

@@ -9,25 +9,25 @@ from functools import cache
 import fastened
 import specimens
 
-from bladegeom.body.bevels.flat import FlatBevel
-from bladegeom.body.knife import Knife
-from bladegeom.body.stock import Stock
-from bladegeom.draw.balance_pages import balance_pages
-from bladegeom.draw.blade_sheet import blade_pages
-from bladegeom.draw.drawing import Label, Sheet
-from bladegeom.draw.drill_sheet import drill_pages
-from bladegeom.draw.grind_pages import grind_pages
-from bladegeom.draw.handle_pages import handle_pages
-from bladegeom.export.proof import proof
-from bladegeom.export.report import report
-from bladegeom.export.report_text import as_text
+from bladegeom.drawing.drawing import Label, Sheet
+from bladegeom.drilling.card import DrillCard
+from bladegeom.findings.check import check
+from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.knife.bevels.flat import FlatBevel
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.stock import Stock
+from bladegeom.mass.weigh import weigh
+from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.tables import paper
 from bladegeom.quantities.units import inch, show_both, show_mm
-from bladegeom.reason.check import check
-from bladegeom.reason.drill_card import DrillCard
-from bladegeom.reason.grind_sheet import GrindSheet
-from bladegeom.reason.place import add_fasteners, add_lightening_row
-from bladegeom.reason.weigh import weigh
+from bladegeom.sheets.balance_pages import balance_pages
+from bladegeom.sheets.blade_sheet import blade_pages
+from bladegeom.sheets.drill_sheet import drill_pages
+from bladegeom.sheets.grind_pages import grind_pages
+from bladegeom.sheets.handle_pages import handle_pages
+from bladegeom.writers.proof import proof
+from bladegeom.writers.report import report
+from bladegeom.writers.report_text import as_text
 
 A4 = paper("A4")
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from orders import asked, knife, order, pairs, rich
 
 from bladegeom import Order, check_order, landings
-from bladegeom.job.order_lines import coverage_lines, is_complete
+from bladegeom.signoff.order_lines import coverage_lines, is_complete
 
 STEPS = ("etch", "heat_treat", "surface")
 

@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom import Feature, Finish, HandCheck, MadeOf, Measured
+from bladegeom.order.order_toml import MOST_BYTES, read_order
 from bladegeom.quantities.errors import ScriptError
-from bladegeom.read.order_toml import MOST_BYTES, read_order
 
 HEAD = 'number = "S-1"\ncustomer = "the cook"\ndate = 2026-03-02\n'
 WISH = '[[requirement]]\nnumber = 1\ntext = "long"\nconcerns = "blade"\n'

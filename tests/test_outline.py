@@ -18,10 +18,10 @@ from bladegeom.curves.build import line, spline
 from bladegeom.curves.curve import Curve, FloatArray, Vector
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.meet import nearest
+from bladegeom.outline.halves import Joint
+from bladegeom.outline.outline import CURVE_NAMES, Outline, join_halves
 from bladegeom.quantities.errors import CurveError, OutlineError, ParameterError
 from bladegeom.quantities.tolerances import CHORD, JOINED
-from bladegeom.shape.halves import Joint
-from bladegeom.shape.outline import CURVE_NAMES, Outline, join_halves
 
 EXACT = 1e-9  # rounding of numbers of a few hundred mm
 FINE = 1e-5  # chord tolerance of the polygons that the exact numbers are compared with, mm

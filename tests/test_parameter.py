@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bladegeom.outline.parameter import Parameter, outside_range, parameter, parameters, require, require_numbers
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.shape.parameter import Parameter, outside_range, parameter, parameters, require, require_numbers
 
 
 @dataclass(frozen=True, kw_only=True)

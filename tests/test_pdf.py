@@ -21,15 +21,15 @@ from PIL import ImageFont
 
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import join
-from bladegeom.draw.blade_sheet import blade_pages
-from bladegeom.draw.drawing import CUT_PEN, Circle, Drawing, Label, Path, Sheet
-from bladegeom.export.pdf import pdf_of_sheets
+from bladegeom.drawing.drawing import CUT_PEN, Circle, Drawing, Label, Path, Sheet
+from bladegeom.mass.weigh import weigh
+from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.errors import LetterError
 from bladegeom.quantities.face import face
 from bladegeom.quantities.lettering import EM
 from bladegeom.quantities.tables import paper
-from bladegeom.reason.place import add_fasteners, add_lightening_row
-from bladegeom.reason.weigh import weigh
+from bladegeom.sheets.blade_sheet import blade_pages
+from bladegeom.writers.pdf import pdf_of_sheets
 
 POINT = 25.4 / 72
 """mm, by definition of the PDF user space unit."""
@@ -177,8 +177,8 @@ def test_the_same_sheet_gives_the_same_bytes() -> None:
 _SMALL = """
 import hashlib
 from bladegeom.curves.build import line
-from bladegeom.draw.drawing import Circle, Drawing, Label, Path, Sheet
-from bladegeom.export.pdf import pdf_of_sheets
+from bladegeom.drawing.drawing import Circle, Drawing, Label, Path, Sheet
+from bladegeom.writers.pdf import pdf_of_sheets
 items = (Path(layer="CUT", curve=line((1, 1), (9, 9))), Label(layer="NOTE", x=1, y=1, text="a", bold=True),
          Circle(layer="DRILL", x=5, y=5, radius=1), Label(layer="NOTE", x=1, y=1, text="b"))
 print(hashlib.sha256(pdf_of_sheets([Sheet(width=50, height=50, drawing=Drawing(name="x", items=items))])).hexdigest())

@@ -17,15 +17,15 @@ from scipy.spatial import cKDTree
 from specimens import bar_outline, chef, drop_point, ground, petty, pins, plain_tang
 from strategies import tangs
 
-from bladegeom.body.hardware.pin import Pin, Tube
-from bladegeom.body.hole import Hole, Opening, Slot
-from bladegeom.body.knife import Knife
-from bladegeom.body.rules import HoleRules, Shop
 from bladegeom.curves.curve import FloatArray
+from bladegeom.findings.check import check
+from bladegeom.knife.hardware.pin import Pin, Tube
+from bladegeom.knife.hole import Hole, Opening, Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.rules import HoleRules, Shop
+from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.errors import ParameterError, PlacingError
 from bladegeom.quantities.tables import Drill, drill
-from bladegeom.reason.check import check
-from bladegeom.reason.place import add_fasteners, add_lightening_row
 
 SHOP = 0.01
 """A rule is broken only if it is missed by more than this, mm."""

@@ -16,10 +16,10 @@ from hypothesis import strategies as st
 from scipy.special import ellipe
 from spoiled import FAULTS, Fault, Part, loosen, parts
 
-from bladegeom.body.rules import Process
-from bladegeom.read.cut_lines import read_cut_plan
-from bladegeom.reason.finding import Finding
-from bladegeom.reason.preflight import Preflight, preflight
+from bladegeom.cutfile.preflight import Preflight, preflight
+from bladegeom.importers.cut_lines import read_cut_plan
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.rules import Process
 
 FEW = max(2, settings().max_examples // 20)
 """Random parts for each fault."""

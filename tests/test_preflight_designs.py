@@ -21,19 +21,19 @@ from ezdxf.math import Matrix44
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bladegeom.body.cutting import Cutting, Tabs
-from bladegeom.body.hole import Hole, Slot
-from bladegeom.body.knife import Knife
 from bladegeom.cli import main
 from bladegeom.cli.cut_file import cut_files
 from bladegeom.cli.look_again import Meant, look_again
-from bladegeom.draw.cut import cut_parts
-from bladegeom.export.dxf import dxf_of_drawing
+from bladegeom.cutfile.cut import cut_parts
+from bladegeom.cutfile.dxf import dxf_of_drawing
+from bladegeom.cutfile.preflight import preflight
+from bladegeom.cutfile.preflight_lines import Tabs as Gaps
+from bladegeom.importers.cut_lines import read_cut_plan
+from bladegeom.knife.cutting import Cutting, Tabs
+from bladegeom.knife.hole import Hole, Slot
+from bladegeom.knife.knife import Knife
 from bladegeom.quantities.tables import paper
 from bladegeom.quantities.tolerances import ARC_FIT
-from bladegeom.read.cut_lines import read_cut_plan
-from bladegeom.reason.preflight import preflight
-from bladegeom.reason.preflight_lines import Tabs as Gaps
 
 FILES = max(5, settings().max_examples - 1000)
 """Random designs: 5 by default, 1,000 in the long profile."""

@@ -19,16 +19,16 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from bladegeom.cli.papers import papers_of, printer_of
-from bladegeom.draw.blade_sheet import blade_pages
-from bladegeom.draw.drawing import Drawing, Label, Sheet
-from bladegeom.draw.printer import Printer
-from bladegeom.draw.ruler import MARGIN
-from bladegeom.export.pdf import pdf_of_sheets
-from bladegeom.export.svg import svg_of_sheet
+from bladegeom.drawing.drawing import Drawing, Label, Sheet
+from bladegeom.drawing.printer import Printer
+from bladegeom.drawing.ruler import MARGIN
+from bladegeom.mass.weigh import weigh
+from bladegeom.placing.place import add_fasteners
 from bladegeom.quantities.errors import BladegeomError, ParameterError
 from bladegeom.quantities.tables import paper
-from bladegeom.reason.place import add_fasteners
-from bladegeom.reason.weigh import weigh
+from bladegeom.sheets.blade_sheet import blade_pages
+from bladegeom.writers.pdf import pdf_of_sheets
+from bladegeom.writers.svg import svg_of_sheet
 
 ONE = Printer(across=99.6, along=100.2)
 

@@ -13,14 +13,14 @@ from hypothesis import strategies as st
 from specimens import ground
 
 from bladegeom import profiles
-from bladegeom.body.scales import Scales
+from bladegeom.curves.bounding_box import extent
 from bladegeom.curves.curve import Curve, FloatArray, curvature
-from bladegeom.curves.extent import extent
+from bladegeom.knife.scales import Scales
+from bladegeom.outline.halves import Joint
+from bladegeom.outline.outline import Outline, join_halves
+from bladegeom.outline.parameter import outside_range, parameters
 from bladegeom.quantities.errors import BladegeomError, CurveError, OutlineError, ParameterError, UnknownNameError
 from bladegeom.quantities.tolerances import CHORD, SMOOTH_DEG
-from bladegeom.shape.halves import Joint
-from bladegeom.shape.outline import Outline, join_halves
-from bladegeom.shape.parameter import outside_range, parameters
 
 EXACT = 1e-9  # rounding of numbers of a few hundred mm
 UNITS = {"mm", "deg", "power", *(f"of the {whole}" for whole in ("length", "edge", "height", "clip", "palm", "root"))}

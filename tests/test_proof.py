@@ -19,21 +19,21 @@ import shapely
 import specimens
 from shapely import Point
 
-from bladegeom.body.knife import Knife
-from bladegeom.body.revision_id import revision_id
 from bladegeom.curves.build import line
-from bladegeom.draw.drawing import ROUGH_PEN, Circle, Label, Path
-from bladegeom.draw.proof import side_view, thinned
-from bladegeom.draw.proof_marks import RADIUS, finding_marks
-from bladegeom.draw.room import ink
-from bladegeom.export.proof_figure import PX, Canvas, canvas, print_page
-from bladegeom.export.proof_html import css_text
-from bladegeom.export.report_text import size_words
+from bladegeom.drawing.drawing import ROUGH_PEN, Circle, Label, Path
+from bladegeom.drawing.label_placement import ink
+from bladegeom.findings.check import check
+from bladegeom.knife.finding import Finding, Severity
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.revision_id import revision_id
+from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm
-from bladegeom.reason.check import check
-from bladegeom.reason.finding import Finding, Severity
-from bladegeom.reason.weigh import weigh
+from bladegeom.sheets.proof import side_view, thinned
+from bladegeom.sheets.proof_marks import RADIUS, finding_marks
+from bladegeom.writers.proof_figure import PX, Canvas, canvas, print_page
+from bladegeom.writers.proof_html import css_text
+from bladegeom.writers.report_text import size_words
 
 VOID = {"meta", "input", "br", "hr", "img", "link"}
 DESIGNS = (proofs.good, proofs.bad, proofs.long)

@@ -11,9 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from bladegeom.job.quench import CONDUCTANCES, PlateQuench, Plates
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.steel_heat import conductivity, enthalpy, specific_heat
+from bladegeom.workshop.quench import CONDUCTANCES, PlateQuench, Plates
 
 PAIR = Plates(length=300.0, width=150.0, thickness=25.0)
 BLADE = PlateQuench(
@@ -88,7 +88,7 @@ def test_lumped_cooling_agrees_with_the_equation_of_heat(thickness: float, condu
 
 def test_with_constant_heat_the_time_is_the_logarithm(monkeypatch: pytest.MonkeyPatch) -> None:
     """Large plates and an even specific heat: t = rho T c / (2 h) ln((T0 - Tp) / (T1 - Tp)), with the inner part."""
-    monkeypatch.setattr("bladegeom.job.quench.enthalpy", lambda celsius: 460.0 * (celsius - 20.0))
+    monkeypatch.setattr("bladegeom.workshop.quench.enthalpy", lambda celsius: 460.0 * (celsius - 20.0))
     large = dataclasses.replace(BLADE, plates=Plates(length=1e4, width=1e4, thickness=1e3))
     through = 500.0 / (1 + 500.0 * 0.002 / 25.0 / 3)
     expected = 7700.0 * 0.004 * 460.0 / (2 * through) * np.log(990.0 / 30.0)

@@ -17,28 +17,28 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from quotes import plain_list, plank, without
 
-from bladegeom.body.knife import Knife
 from bladegeom.cli.script import load_design
 from bladegeom.cli.starter_prices import STARTER_PRICES
-from bladegeom.draw.drawing import Label
-from bladegeom.draw.quote_sheet import quote_pages
-from bladegeom.export.pdf import pdf_of_sheets
-from bladegeom.export.quote_text import quote_text
-from bladegeom.job.bill import Bill
-from bladegeom.job.check_quote import check_quote
-from bladegeom.job.hours import LEAST_JOBS, LoggedJob, learned
-from bladegeom.job.lay_out import of_bars, of_rods
-from bladegeom.job.money import rounded, rounded_up
-from bladegeom.job.order import Change, Order, Requirement
-from bladegeom.job.order_facts import OwnMaterial, Payment, Sheath
-from bladegeom.job.price_items import BarPrice, OpenPrice, RodPrice, Sawing, Work
-from bladegeom.job.price_list import PriceList
-from bladegeom.job.quote import Quote, quote
-from bladegeom.job.quote_words import customers_copy, makers_copy
+from bladegeom.drawing.drawing import Label
+from bladegeom.knife.knife import Knife
+from bladegeom.order.order import Change, Order, Requirement
+from bladegeom.order.order_facts import OwnMaterial, Payment, Sheath
+from bladegeom.price.bill import Bill
+from bladegeom.price.check_quote import check_quote
+from bladegeom.price.hours import LEAST_JOBS, LoggedJob, learned
+from bladegeom.price.lay_out import of_bars, of_rods
+from bladegeom.price.money import rounded, rounded_up
+from bladegeom.price.price_items import BarPrice, OpenPrice, RodPrice, Sawing, Work
+from bladegeom.price.price_list import PriceList
+from bladegeom.price.price_list_toml import read_prices
+from bladegeom.price.quote import Quote, quote
+from bladegeom.price.quote_text import quote_text
+from bladegeom.price.quote_words import customers_copy, makers_copy
+from bladegeom.price.work_log import read_log
 from bladegeom.quantities.errors import ParameterError, QuoteError
 from bladegeom.quantities.tables import paper
-from bladegeom.read.price_list import read_prices
-from bladegeom.read.work_log import read_log
+from bladegeom.sheets.quote_sheet import quote_pages
+from bladegeom.writers.pdf import pdf_of_sheets
 
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
 

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from bladegeom.cli import main
 from bladegeom.cli.starter_prices import STARTER_PRICES
+from bladegeom.price.price_list_toml import read_prices
+from bladegeom.price.work_log import read_log
 from bladegeom.quantities.errors import ScriptError
-from bladegeom.read.price_list import read_prices
-from bladegeom.read.work_log import read_log
 
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
 PETTY = str(EXAMPLES / "galley_petty.py")

@@ -19,21 +19,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.interpolate import BSpline
 
-from bladegeom.body.rules import Process
 from bladegeom.curves.curve import Curve, FloatArray, points
 from bladegeom.curves.meet import nearest
-from bladegeom.draw.cut import cut_drawing
-from bladegeom.export.dxf import dxf_of_drawing
+from bladegeom.cutfile.cut import cut_drawing
+from bladegeom.cutfile.dxf import dxf_of_drawing
+from bladegeom.cutfile.preflight import preflight
+from bladegeom.importers.cut_lines import read_cut_plan
+from bladegeom.importers.dxf_outline import outline_from_dxf
+from bladegeom.importers.dxf_spline import SPLINE_FIT, bspline_cubics
+from bladegeom.importers.loops import DrawnKnife
+from bladegeom.knife.rules import Process
+from bladegeom.outline.landmarks import Landmarks
+from bladegeom.outline.outline import Outline, join_halves
 from bladegeom.profiles import get
 from bladegeom.quantities.errors import BladegeomError, QuantityError, UnreadableFileError
 from bladegeom.quantities.tolerances import ARC_FIT
-from bladegeom.read.cut_lines import read_cut_plan
-from bladegeom.read.dxf_outline import outline_from_dxf
-from bladegeom.read.dxf_spline import SPLINE_FIT, bspline_cubics
-from bladegeom.read.loops import DrawnKnife
-from bladegeom.reason.preflight import preflight
-from bladegeom.shape.landmarks import Landmarks
-from bladegeom.shape.outline import Outline, join_halves
 
 DESIGNS = {f"{blade} {handle}": (blade, handle) for blade in specimens.BLADES for handle in specimens.HANDLES}
 OUTLINE = specimens.drop_point().outline

@@ -13,20 +13,20 @@ import traces
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bladegeom.body.knife import Knife
+from bladegeom.curves.bounding_box import extent
 from bladegeom.curves.curve import Curve, points
-from bladegeom.curves.extent import extent
 from bladegeom.curves.meet import nearest
-from bladegeom.draw.cut import cut_drawing
-from bladegeom.draw.template import template
-from bladegeom.export.svg import svg_of_drawing
+from bladegeom.cutfile.cut import cut_drawing
+from bladegeom.importers.svg_outline import outline_from_svg
+from bladegeom.importers.svg_path import subpaths
+from bladegeom.importers.svg_place import transform
+from bladegeom.knife.knife import Knife
+from bladegeom.mass.weigh import weigh
+from bladegeom.outline.landmarks import Landmarks, mapped_point
+from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnreadableFileError
-from bladegeom.read.svg_outline import outline_from_svg
-from bladegeom.read.svg_path import subpaths
-from bladegeom.read.svg_place import transform
-from bladegeom.reason.place import add_fasteners, add_lightening_row
-from bladegeom.reason.weigh import weigh
-from bladegeom.shape.landmarks import Landmarks, mapped_point
+from bladegeom.sheets.template import template
+from bladegeom.writers.svg import svg_of_drawing
 
 BACK = 1e-3
 """Files have four decimals; what is read back is that true, mm."""

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from bladegeom.curves.build import line, spline
 from bladegeom.curves.curve import join
+from bladegeom.importers.toml_outline import outline_from_toml
 from bladegeom.quantities.errors import BladegeomError, UnreadableFileError
-from bladegeom.read.toml_outline import outline_from_toml
 
 TEXT = """
 unit = "mm"

@@ -14,23 +14,23 @@ import shapely
 import specimens
 from shapely import LineString, Point
 
-from bladegeom.body.bevels.flat import AngledBevel, FlatBevel
-from bladegeom.body.bevels.round import HollowBevel
-from bladegeom.body.fastener import Fastener
-from bladegeom.body.hardware.standoff import StandoffScrews
-from bladegeom.body.hole import Hole, Slot
-from bladegeom.body.knife import Knife
-from bladegeom.body.scales import Scales
-from bladegeom.body.stock import Stock
-from bladegeom.body.zone import MarkZone, TextureZone
 from bladegeom.curves.curve import Curve, points
-from bladegeom.export.report import as_json, report
-from bladegeom.export.report_text import as_text
+from bladegeom.findings.check import check
+from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel
+from bladegeom.knife.bevels.round import HollowBevel
+from bladegeom.knife.fastener import Fastener
+from bladegeom.knife.hardware.standoff import StandoffScrews
+from bladegeom.knife.hole import Hole, Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scales import Scales
+from bladegeom.knife.stock import Stock
+from bladegeom.knife.zone import MarkZone, TextureZone
+from bladegeom.mass.weigh import weigh
+from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.units import show_mass
-from bladegeom.reason.check import check
-from bladegeom.reason.place import add_fasteners, add_lightening_row
-from bladegeom.reason.weigh import weigh
+from bladegeom.writers.report import as_json, report
+from bladegeom.writers.report_text import as_text
 
 CONTRACT = {
     "format": str,

@@ -28,7 +28,7 @@ from bladegeom import (
     material,
     profiles,
 )
-from bladegeom.body.bevels.flat import BevelToLine
+from bladegeom.knife.bevels.flat import BevelToLine
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 
 FACE = FlatBevel(height=17.0, edge_thickness=0.4)

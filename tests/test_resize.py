@@ -12,9 +12,9 @@ import pytest
 
 from bladegeom import profiles
 from bladegeom.curves.curve import Curve
+from bladegeom.outline.outline import CURVE_NAMES, Outline, join_halves
+from bladegeom.outline.parameter import Parameter, parameters
 from bladegeom.quantities.tolerances import JOINED
-from bladegeom.shape.outline import CURVE_NAMES, Outline, join_halves
-from bladegeom.shape.parameter import Parameter, parameters
 
 EXACT = 1e-9  # rounding of numbers of a few hundred mm
 

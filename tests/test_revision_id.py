@@ -14,9 +14,9 @@ import pytest
 import specimens
 
 from bladegeom import HoleRules, MarkZone, Shop, Stock, add_lightening_row, join_halves
-from bladegeom.body.knife import Knife
-from bladegeom.body.revision_id import revision_date, revision_id
 from bladegeom.curves.curve import Curve
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.revision_id import revision_date, revision_id
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.swelled import Swelled
 
@@ -77,7 +77,7 @@ def test_the_last_digit_of_a_float_does_not_count() -> None:
 
 def test_it_does_not_hang_on_the_process() -> None:
     code = (
-        "import specimens; from bladegeom.body.revision_id import revision_id; "
+        "import specimens; from bladegeom.knife.revision_id import revision_id; "
         "print(revision_id(specimens.drop_point()))"
     )
     path = os.pathsep.join(sys.path)

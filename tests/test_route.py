@@ -15,24 +15,24 @@ import specimens
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bladegeom.body.knife import Knife
-from bladegeom.body.zone import MarkZone, TextureZone
-from bladegeom.job.check_order import check_order
-from bladegeom.job.operation import Number, Operation
-from bladegeom.job.order import Order, Requirement
-from bladegeom.job.order_facts import Sheath
-from bladegeom.job.order_ways import Finish, HandCheck, Measured
-from bladegeom.job.quench import Plates
-from bladegeom.job.route import Route, route
-from bladegeom.job.saw import PITCHES, saw_for
-from bladegeom.job.sequence import broken
-from bladegeom.job.steps import AddStep, DropStep, MoveStep, changed
-from bladegeom.job.work import Glue, Work
+from bladegeom.drilling.card import DrillCard
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.zone import MarkZone, TextureZone
+from bladegeom.mass.weigh import weigh
+from bladegeom.order.order import Order, Requirement
+from bladegeom.order.order_facts import Sheath
+from bladegeom.order.order_ways import Finish, HandCheck, Measured
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.heat_treatments import HeatTreatment
 from bladegeom.quantities.tables import Material
-from bladegeom.reason.drill_card import DrillCard
-from bladegeom.reason.weigh import weigh
+from bladegeom.signoff.check_order import check_order
+from bladegeom.workshop.operation import Number, Operation
+from bladegeom.workshop.quench import Plates
+from bladegeom.workshop.route import Route, route
+from bladegeom.workshop.saw import PITCHES, saw_for
+from bladegeom.workshop.sequence import broken
+from bladegeom.workshop.steps import AddStep, DropStep, MoveStep, changed
+from bladegeom.workshop.work import Glue, Work
 
 MARK = MarkZone(x=6.0, y=-6.0, width=6.0, height=3.0, text="DECK 1")
 ETCH = Finish(operation="etch", finish="coffee, dark")

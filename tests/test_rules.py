@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bladegeom.body.fastener import Fastener
-from bladegeom.body.handle_rules import HandleRules, Tolerances
-from bladegeom.body.hardware.pin import Pin
-from bladegeom.body.rules import HoleRules, Process, Shop
-from bladegeom.body.scales import Liner, Rounding, Scales
-from bladegeom.body.stock import Stock
+from bladegeom.knife.fastener import Fastener
+from bladegeom.knife.handle_rules import HandleRules, Tolerances
+from bladegeom.knife.hardware.pin import Pin
+from bladegeom.knife.rules import HoleRules, Process, Shop
+from bladegeom.knife.scales import Liner, Rounding, Scales
+from bladegeom.knife.stock import Stock
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.tables import drill, drill_index, material
 

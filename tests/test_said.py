@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom import length
-from bladegeom.job.said import said_in
-from bladegeom.job.said_dates import dates_in
+from bladegeom.order.said import said_in
+from bladegeom.order.said_dates import dates_in
 
 # Values by hand from the definitions: 1 in = 25.4 mm, 1 lb = 453.59237 g = 16 oz (NIST SP 811, appendix B).
 SAID = (

@@ -15,12 +15,12 @@ from hypothesis import strategies as st
 from shapely import LineString, Point, Polygon
 from specimens import bar_outline, drop_point, ground, plain_tang
 
-from bladegeom.body.knife import Knife
-from bladegeom.body.scales import Liner, Rounding, Scales
 from bladegeom.curves.curve import points
 from bladegeom.curves.flatten import flatten
-from bladegeom.reason.clearance import behind_front
-from bladegeom.reason.scale_blank import blanks, cut_out, smallest_box
+from bladegeom.handle.scale_blank import blanks, cut_out, smallest_box
+from bladegeom.holes.clearance import behind_front
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scales import Liner, Rounding, Scales
 
 TRUE = 0.012
 """Two flattenings of 0.005 mm, and the chords of the corners, mm."""

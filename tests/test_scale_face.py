@@ -15,11 +15,11 @@ from scipy.interpolate import PchipInterpolator
 from scipy.spatial import cKDTree
 from specimens import drop_point, ground, plain_tang
 
-from bladegeom.body.knife import Knife
-from bladegeom.body.scale_face import ScaleFace, Sheet
-from bladegeom.body.scales import Liner, Rounding, Scales
-from bladegeom.body.stock import Stock
 from bladegeom.curves.curve import Curve, FloatArray
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scale_face import ScaleFace, Sheet
+from bladegeom.knife.scales import Liner, Rounding, Scales
+from bladegeom.knife.stock import Stock
 from bladegeom.quantities.tolerances import CHORD
 
 LENGTH, HIGH, THICK = 120.0, 25.0, 4.0

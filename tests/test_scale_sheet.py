@@ -19,28 +19,28 @@ from shapely import LineString, Point, Polygon, affinity
 from shapely.geometry.base import BaseGeometry
 from specimens import bar_outline, drop_point, ground
 
-from bladegeom.body.fastener import Fastener
-from bladegeom.body.hardware.bolt import ShoulderedBolt
-from bladegeom.body.hardware.pin import Pin
-from bladegeom.body.hardware.standoff import StandoffScrews
-from bladegeom.body.hole import Hole, Slot
-from bladegeom.body.knife import Knife
-from bladegeom.body.revision_id import revision_id
-from bladegeom.body.scales import Liner, Rounding, Scales
 from bladegeom.curves.curve import points
 from bladegeom.curves.flatten import flatten
-from bladegeom.draw.drawing import SCRIBE_PEN, SMALL_TEXT, THIN_PEN, Circle, Drawing, Item, Label, Path, Sheet
-from bladegeom.draw.gauge import TOLERANCE
-from bladegeom.draw.handle_gauge import EAR, card_size, gauge_outline
-from bladegeom.draw.handle_pages import handle_pages, hole_rows
-from bladegeom.draw.ruler import MARGIN
-from bladegeom.draw.scale_sheet import FLAT_PEN, INSIDE_PEN, SAW_PEN, liner_piece, scale_piece
+from bladegeom.drawing.drawing import SCRIBE_PEN, SMALL_TEXT, THIN_PEN, Circle, Drawing, Item, Label, Path, Sheet
+from bladegeom.drawing.ruler import MARGIN
+from bladegeom.fasteners.stack import stacks
+from bladegeom.handle.scale_blank import blanks, cut_out
+from bladegeom.handle.section import handle_sections
+from bladegeom.knife.fastener import Fastener
+from bladegeom.knife.hardware.bolt import ShoulderedBolt
+from bladegeom.knife.hardware.pin import Pin
+from bladegeom.knife.hardware.standoff import StandoffScrews
+from bladegeom.knife.hole import Hole, Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.revision_id import revision_id
+from bladegeom.knife.scales import Liner, Rounding, Scales
+from bladegeom.placing.place import add_lightening_row
 from bladegeom.quantities.tables import paper
 from bladegeom.quantities.units import inch, show_length
-from bladegeom.reason.handle_section import handle_sections
-from bladegeom.reason.place import add_lightening_row
-from bladegeom.reason.scale_blank import blanks, cut_out
-from bladegeom.reason.stack import stacks
+from bladegeom.sheets.gauge import TOLERANCE
+from bladegeom.sheets.handle_gauge import EAR, card_size, gauge_outline
+from bladegeom.sheets.handle_pages import handle_pages, hole_rows
+from bladegeom.sheets.scale_sheet import FLAT_PEN, INSIDE_PEN, SAW_PEN, liner_piece, scale_piece
 
 A4, LETTER = (paper("A4"), paper("A3")), (paper("Letter"), paper("Tabloid"))
 

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from bladegeom.body.scales import Liner, Rounding, Scales
+from bladegeom.knife.scales import Liner, Rounding, Scales
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.tables import material
 

@@ -11,12 +11,12 @@ from textwrap import dedent
 import pytest
 
 import bladegeom
-from bladegeom.body.knife import Knife
 from bladegeom.cli.drawer import names_of
 from bladegeom.cli.script import Design, _Folder, load_design
 from bladegeom.cli.starter import starter_script
+from bladegeom.findings.check import check
+from bladegeom.knife.knife import Knife
 from bladegeom.quantities.errors import ExportError, ParameterError, ScriptError, UnknownNameError
-from bladegeom.reason.check import check
 
 WORKING = starter_script("sample", blade="drop_point", handle="straight")
 
@@ -260,9 +260,9 @@ def test_helpers_are_loaded_once(tmp_path: Path) -> None:
 
 
 def test_the_library_itself_stays_loaded(tmp_path: Path) -> None:
-    before = sys.modules["bladegeom.body.knife"]
-    knife, _ = design(tmp_path, "a=1", "from bladegeom.body import knife; return KNIFE").knife()
-    assert sys.modules["bladegeom.body.knife"] is before
+    before = sys.modules["bladegeom.knife.knife"]
+    knife, _ = design(tmp_path, "a=1", "from bladegeom.knife import knife; return KNIFE").knife()
+    assert sys.modules["bladegeom.knife.knife"] is before
     assert isinstance(knife, Knife)
 
 

@@ -13,26 +13,26 @@ from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 from test_cut_file import ALL, EXAMPLES, designs, holed, shift, written
 
-from bladegeom.body.cutting import Cutting
-from bladegeom.body.knife import Knife
-from bladegeom.body.scales import Liner, Scales
 from bladegeom.cli.look_again import Meant, look_again
 from bladegeom.curves.curve import Curve
 from bladegeom.curves.flatten import flatten
-from bladegeom.draw.cut import cut_parts
-from bladegeom.draw.cut_words import hole_choices
-from bladegeom.draw.drawing import Label
-from bladegeom.draw.pass_sheet import pass_sheet
-from bladegeom.draw.shop_order import order_rows
-from bladegeom.export.dxf import dxf_of_drawing
-from bladegeom.job.bill import Bill
+from bladegeom.cutfile.cut import cut_parts
+from bladegeom.cutfile.cut_words import hole_choices
+from bladegeom.cutfile.dxf import dxf_of_drawing
+from bladegeom.cutfile.preflight import preflight
+from bladegeom.cutfile.tab_places import tab_places
+from bladegeom.drawing.drawing import Label
+from bladegeom.holes.cut_holes import cut_holes
+from bladegeom.importers.cut_lines import read_cut_plan
+from bladegeom.knife.cutting import Cutting
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scales import Liner, Scales
+from bladegeom.price.bill import Bill
 from bladegeom.quantities.errors import BladegeomError
 from bladegeom.quantities.tables import paper
 from bladegeom.quantities.units import length, show_length
-from bladegeom.read.cut_lines import read_cut_plan
-from bladegeom.reason.cut_holes import cut_holes
-from bladegeom.reason.preflight import preflight
-from bladegeom.reason.tab_places import tab_places
+from bladegeom.sheets.pass_sheet import pass_sheet
+from bladegeom.sheets.shop_order import order_rows
 
 
 def pass_words(knife: Knife, part: str = "steel") -> dict[str, str]:

@@ -13,15 +13,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from specimens import bar_outline, ground
 
-from bladegeom.body.bevels.flat import AngledBevel, FlatBevel
-from bladegeom.body.bevels.spots import Face, Spots
-from bladegeom.body.grind import Grind, Plunge
-from bladegeom.body.knife import Knife
-from bladegeom.body.side import Side, square_to
-from bladegeom.body.stock import Stock
 from bladegeom.curves.curve import FloatArray
+from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel
+from bladegeom.knife.bevels.sample_points import Face, Spots
+from bladegeom.knife.grind import Grind, Plunge
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.side import Side, square_to
+from bladegeom.knife.stock import Stock
+from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.reason.weigh import weigh
 
 HALF, PLUNGE = 2.0, 20.0
 

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bladegeom.cutfile.size_seen import CAUSES, causes, read_seen
 from bladegeom.quantities.errors import QuantityError
-from bladegeom.reason.size_seen import CAUSES, causes, read_seen
 
 TABLE = [
     # factor seen / true and words of its cause; source: arithmetic on the definitions of inch, pixel and point

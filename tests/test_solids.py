@@ -26,7 +26,7 @@ from bladegeom import (
     spline,
     weigh,
 )
-from bladegeom.body.grind import Flank
+from bladegeom.knife.grind import Flank
 
 Array = npt.NDArray[np.float64]
 

@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 import specimens
 
-from bladegeom.body.knife import Knife
 from bladegeom.curves.curve import points
-from bladegeom.draw.drawing import THIN_PEN, Drawing, Label, Path
-from bladegeom.draw.spine_view import spine_view
-from bladegeom.reason.grind_sheet import GrindSheet
+from bladegeom.drawing.drawing import THIN_PEN, Drawing, Label, Path
+from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.knife.knife import Knife
+from bladegeom.sheets.spine_view import spine_view
 
 
 def tapered(only: str | None = None, rough: float | None = None) -> Knife:

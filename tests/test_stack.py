@@ -12,17 +12,17 @@ from handles import BOLT, DOME, INCH, METRIC, ROD, handle, liners
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bladegeom.body.fastener import AnyHardware
-from bladegeom.body.handle_rules import Tolerances
-from bladegeom.body.hardware.bolt import ShoulderedBolt
-from bladegeom.body.hardware.pin import Pin, Tube
-from bladegeom.body.hardware.standoff import StandoffScrews
-from bladegeom.body.scales import Rounding
+from bladegeom.fasteners.stack import Stack, stacks
+from bladegeom.fasteners.stack_bolt import BoltStack
+from bladegeom.fasteners.stack_rod import RodStack
+from bladegeom.fasteners.stack_standoff import StandoffStack
+from bladegeom.knife.fastener import AnyHardware
+from bladegeom.knife.handle_rules import Tolerances
+from bladegeom.knife.hardware.bolt import ShoulderedBolt
+from bladegeom.knife.hardware.pin import Pin, Tube
+from bladegeom.knife.hardware.standoff import StandoffScrews
+from bladegeom.knife.scales import Rounding
 from bladegeom.quantities.interval import Interval
-from bladegeom.reason.stack import Stack, stacks
-from bladegeom.reason.stack_bolt import BoltStack
-from bladegeom.reason.stack_rod import RodStack
-from bladegeom.reason.stack_standoff import StandoffStack
 
 NEAR = 0.001
 """What a sum with four decimals can be held to, mm."""

@@ -28,19 +28,19 @@ from fastened import (
 )
 from hypothesis import given
 
-from bladegeom.body.fastener import Fastener
-from bladegeom.body.knife import Knife
-from bladegeom.body.scales import Rounding, Scales
-from bladegeom.draw.dimension import Dimension, rows
-from bladegeom.draw.drawing import THIN_PEN, Drawing, Label, Path
-from bladegeom.draw.stack_dimensions import dimensions
-from bladegeom.draw.stack_section import WIDEST, stack_section, stack_sections
-from bladegeom.draw.stack_shapes import StackShapes, mirrored
+from bladegeom.drawing.dimension import Dimension, rows
+from bladegeom.drawing.drawing import THIN_PEN, Drawing, Label, Path
+from bladegeom.fasteners.stack import Stack, stacks
+from bladegeom.fasteners.stack_limits import limits
+from bladegeom.fasteners.stack_standoff import StandoffStack
+from bladegeom.fasteners.stack_words import SLID, WORDS
+from bladegeom.knife.fastener import Fastener
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scales import Rounding, Scales
 from bladegeom.quantities.units import show_both, show_mm
-from bladegeom.reason.stack import Stack, stacks
-from bladegeom.reason.stack_limits import limits
-from bladegeom.reason.stack_standoff import StandoffStack
-from bladegeom.reason.stack_words import SLID, WORDS
+from bladegeom.sheets.stack_dimensions import dimensions
+from bladegeom.sheets.stack_section import WIDEST, stack_section, stack_sections
+from bladegeom.sheets.stack_shapes import StackShapes, mirrored
 
 TAPERED = ((-95.0, 2.0), (-5.0, 4.0))
 ROOM = 145.0

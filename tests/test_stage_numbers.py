@@ -10,24 +10,24 @@ import numpy as np
 import pytest
 from specimens import bar_outline, drop_point, ground
 
-from bladegeom.body.bevels.flat import AngledBevel, FlatBevel
-from bladegeom.body.bevels.round import ConvexEdge, HollowBevel
-from bladegeom.body.bevels.spots import Face
-from bladegeom.body.grind import Grind, Plunge
-from bladegeom.body.knife import Knife
-from bladegeom.draw.drawing import Label, Path
-from bladegeom.draw.grind_pages import grind_pages, settings
-from bladegeom.draw.template import template
-from bladegeom.export.report import report
-from bladegeom.export.report_text import as_text
-from bladegeom.job.measures import measure
-from bladegeom.job.operation import Operation
-from bladegeom.job.route import route
+from bladegeom.drawing.drawing import Label, Path
+from bladegeom.grinding.grind_line import grind_line
+from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.grind_summary import grind_summary
+from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel
+from bladegeom.knife.bevels.round import ConvexEdge, HollowBevel
+from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.grind import Grind, Plunge
+from bladegeom.knife.knife import Knife
+from bladegeom.mass.weigh import weigh
+from bladegeom.order.measures import measure
 from bladegeom.quantities.tables import paper
-from bladegeom.reason.grind_line import grind_line
-from bladegeom.reason.grind_sheet import GrindSheet
-from bladegeom.reason.grind_summary import grind_summary
-from bladegeom.reason.weigh import weigh
+from bladegeom.sheets.grind_pages import grind_pages, settings
+from bladegeom.sheets.template import template
+from bladegeom.workshop.operation import Operation
+from bladegeom.workshop.route import route
+from bladegeom.writers.report import report
+from bladegeom.writers.report_text import as_text
 
 T, HIGH, EDGE, ROUGH = 3.5, 17.0, 0.4, 0.8
 SLOPE = (T - EDGE) / 2 / HIGH

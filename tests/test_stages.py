@@ -13,17 +13,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from specimens import bar_outline, drop_point, ground, pins, plain_tang
 
-from bladegeom.body.bevels.flat import AngledBevel, FlatBevel, FullFlat
-from bladegeom.body.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.body.bevels.spots import Face
-from bladegeom.body.fastener import Fastener
-from bladegeom.body.grind import STAGES, Grind, Plunge
-from bladegeom.body.hole import Hole, Opening
-from bladegeom.body.knife import Knife
-from bladegeom.body.scales import Scales
-from bladegeom.body.stock import Stock
-from bladegeom.reason.thickness import thickness
-from bladegeom.reason.weigh import State, weigh
+from bladegeom.grinding.thickness import thickness
+from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel, FullFlat
+from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
+from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.fastener import Fastener
+from bladegeom.knife.grind import STAGES, Grind, Plunge
+from bladegeom.knife.hole import Hole, Opening
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scales import Scales
+from bladegeom.knife.stock import Stock
+from bladegeom.mass.weigh import State, weigh
 
 MIRROR_Z = np.array([1, 1, 1, -1, 1, 1, 1, 1, -1, -1], dtype=np.float64)
 """What becomes of the integrals of 1, x, y, z, x^2, y^2, z^2, x y, x z, y z where z changes its sign."""

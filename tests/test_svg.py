@@ -16,13 +16,13 @@ import specimens
 from PIL import Image
 
 from bladegeom.curves.build import line
-from bladegeom.draw.blade_sheet import blade_pages
-from bladegeom.draw.drawing import CUT_PEN, SCRIBE_PEN, Circle, Drawing, Label, Path, Pen, Sheet
-from bladegeom.draw.template import template
-from bladegeom.export.svg import number, svg_of_drawing, svg_of_sheet
+from bladegeom.drawing.drawing import CUT_PEN, SCRIBE_PEN, Circle, Drawing, Label, Path, Pen, Sheet
+from bladegeom.mass.weigh import weigh
+from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.tables import paper
-from bladegeom.reason.place import add_fasteners, add_lightening_row
-from bladegeom.reason.weigh import weigh
+from bladegeom.sheets.blade_sheet import blade_pages
+from bladegeom.sheets.template import template
+from bladegeom.writers.svg import number, svg_of_drawing, svg_of_sheet
 
 NS = "{http://www.w3.org/2000/svg}"
 NASTY = 'Tom & "Jerry" <b>\x00 \u5305\u4e01 ]]>'

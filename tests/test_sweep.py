@@ -14,12 +14,12 @@ from typing import Any
 import pytest
 
 from bladegeom import BladegeomError, FlatBevel, Grind, Hole, Knife, Plunge, Stock, check, join_halves, weigh
-from bladegeom.job.processes import cores, processes
-from bladegeom.job.sweep import _AHEAD, combinations, sweep
-from bladegeom.job.variant import Outcome, Row
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.swelled import Swelled
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
+from bladegeom.studies.processes import cores, processes
+from bladegeom.studies.sweep import _AHEAD, combinations, sweep
+from bladegeom.studies.variant import Outcome, Row
 
 
 def bare(blade_length: float = 105.0, thickness: float = 4.0, holes: int = 1) -> Knife:

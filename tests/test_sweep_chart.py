@@ -12,13 +12,13 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bladegeom.draw.axis import name_axis, number_axis, spread
-from bladegeom.draw.drawing import Circle, Label, Path, Sheet
-from bladegeom.draw.room import ink
-from bladegeom.draw.sweep_chart import sweep_chart
-from bladegeom.job.sweep import combinations
-from bladegeom.job.variant import Outcome, Row
+from bladegeom.drawing.axis import name_axis, number_axis, spread
+from bladegeom.drawing.drawing import Circle, Label, Path, Sheet
+from bladegeom.drawing.label_placement import ink
 from bladegeom.quantities.errors import ExportError
+from bladegeom.sheets.sweep_chart import sweep_chart
+from bladegeom.studies.sweep import combinations
+from bladegeom.studies.variant import Outcome, Row
 
 ROUND = st.floats(-1e4, 1e4).map(lambda x: round(x, 4))
 

@@ -18,9 +18,9 @@ import pytest
 from bladegeom.cli import main, script_design
 from bladegeom.cli.grid import read_grid
 from bladegeom.cli.progress import Progress
-from bladegeom.export.sweep_csv import SweepTable
-from bladegeom.job.variant import Outcome, Row
 from bladegeom.quantities.errors import BladegeomError, ExportError
+from bladegeom.studies.variant import Outcome, Row
+from bladegeom.writers.sweep_csv import SweepTable
 
 RUN = [sys.executable, "-c", "import sys; from bladegeom.cli import main; sys.exit(main())"]
 

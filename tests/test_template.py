@@ -17,25 +17,25 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 from shapely import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from bladegeom.body.hole import Hole, Slot
-from bladegeom.body.knife import Knife
-from bladegeom.body.revision_id import revision_id
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, points
-from bladegeom.draw.blade_sheet import BladePages, blade_pages
-from bladegeom.draw.drawing import LEADER_PEN, SCRIBE_PEN, Circle, Drawing, Label, Path, Sheet
-from bladegeom.draw.sheet import on_paper, on_smallest
-from bladegeom.draw.template import template
+from bladegeom.drawing.drawing import LEADER_PEN, SCRIBE_PEN, Circle, Drawing, Label, Path, Sheet
+from bladegeom.drawing.sheet import on_paper, on_smallest
+from bladegeom.grinding.grind_line import grind_line
+from bladegeom.knife.hole import Hole, Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.revision_id import revision_id
+from bladegeom.mass.weigh import weigh
+from bladegeom.outline.halves import BladeProfile, HandleProfile
+from bladegeom.outline.outline import join_halves
+from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.profiles import get
 from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.lettering import EM
 from bladegeom.quantities.tables import Paper, paper
-from bladegeom.reason.grind_line import grind_line
-from bladegeom.reason.place import add_fasteners, add_lightening_row
-from bladegeom.reason.weigh import weigh
-from bladegeom.shape.halves import BladeProfile, HandleProfile
-from bladegeom.shape.outline import join_halves
+from bladegeom.sheets.blade_sheet import BladePages, blade_pages
+from bladegeom.sheets.template import template
 
 MARGIN = 10.0
 """What a printer cannot reach, mm; common practice, no source."""

@@ -10,13 +10,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from specimens import bar_outline, ground
 
-from bladegeom.body.bevels.flat import FlatBevel
-from bladegeom.body.bevels.round import HollowBevel
-from bladegeom.body.bevels.spots import Face
-from bladegeom.body.grind import Flank, Grind, Plunge
-from bladegeom.body.hole import Hole
-from bladegeom.body.knife import Knife
-from bladegeom.reason.thickness import thickness
+from bladegeom.grinding.thickness import thickness
+from bladegeom.knife.bevels.flat import FlatBevel
+from bladegeom.knife.bevels.round import HollowBevel
+from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.grind import Flank, Grind, Plunge
+from bladegeom.knife.hole import Hole
+from bladegeom.knife.knife import Knife
 
 T, E, H = 4.0, 0.5, 18.0
 

@@ -16,21 +16,21 @@ import specimens
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bladegeom.body.knife import Knife
 from bladegeom.curves.build import line
-from bladegeom.draw.blade_sheet import BladePages, blade_pages
-from bladegeom.draw.drawing import CUT_PEN, Circle, Drawing, Label, Path, Sheet
-from bladegeom.draw.ruler import MARGIN
-from bladegeom.draw.seams import seams
-from bladegeom.draw.tiles import on_tiles
-from bladegeom.export.pdf import pdf_of_sheets
+from bladegeom.drawing.drawing import CUT_PEN, Circle, Drawing, Label, Path, Sheet
+from bladegeom.drawing.ruler import MARGIN
+from bladegeom.drawing.seams import seams
+from bladegeom.drawing.tiles import on_tiles
+from bladegeom.knife.knife import Knife
+from bladegeom.mass.weigh import weigh
+from bladegeom.outline.halves import BladeProfile, HandleProfile
+from bladegeom.outline.outline import join_halves
+from bladegeom.placing.place import add_fasteners
 from bladegeom.profiles import get
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.tables import paper
-from bladegeom.reason.place import add_fasteners
-from bladegeom.reason.weigh import weigh
-from bladegeom.shape.halves import BladeProfile, HandleProfile
-from bladegeom.shape.outline import join_halves
+from bladegeom.sheets.blade_sheet import BladePages, blade_pages
+from bladegeom.writers.pdf import pdf_of_sheets
 
 HEAD = ("Plate, revision A-00000000", "A plate.")
 FOOT = ("Cut outside the line.",)

@@ -15,10 +15,10 @@ from hypothesis import strategies as st
 
 from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.curves.inflection import bends
+from bladegeom.importers.trace import outline_from_trace, points_from_csv, trace_points
+from bladegeom.outline.landmarks import Landmarks
+from bladegeom.outline.outline import Outline
 from bladegeom.quantities.errors import CurveError, OutlineError, ParameterError, UnreadableFileError
-from bladegeom.read.trace import outline_from_trace, points_from_csv, trace_points
-from bladegeom.shape.landmarks import Landmarks
-from bladegeom.shape.outline import Outline
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "examples"))
 

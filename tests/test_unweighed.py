@@ -25,21 +25,21 @@ from bladegeom import (
     route,
     weigh,
 )
-from bladegeom.draw.balance_pages import balance_pages
-from bladegeom.draw.blade_sheet import blade_pages
-from bladegeom.draw.drawing import Label, Sheet
-from bladegeom.draw.sweep_chart import sweep_chart
-from bladegeom.export.proof_numbers import facts, levers, masses
-from bladegeom.export.report import report
-from bladegeom.export.report_text import as_text
-from bladegeom.export.sweep_csv import SweepTable
-from bladegeom.job.difference import difference
-from bladegeom.job.variant import Row, run_variant
+from bladegeom.drawing.drawing import Label, Sheet
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.stick_tang import StickTang
 from bladegeom.profiles.swelled import Swelled
 from bladegeom.quantities.errors import PlacingError
 from bladegeom.quantities.tables import paper
+from bladegeom.sheets.balance_pages import balance_pages
+from bladegeom.sheets.blade_sheet import blade_pages
+from bladegeom.sheets.sweep_chart import sweep_chart
+from bladegeom.studies.difference import difference
+from bladegeom.studies.variant import Row, run_variant
+from bladegeom.writers.proof_numbers import facts, levers, masses
+from bladegeom.writers.report import report
+from bladegeom.writers.report_text import as_text
+from bladegeom.writers.sweep_csv import SweepTable
 
 STEPS = ("heat_treat", "surface")
 

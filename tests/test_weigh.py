@@ -28,21 +28,21 @@ from specimens import (
     recurve,
 )
 
-from bladegeom.body.bevels.flat import FlatBevel
-from bladegeom.body.bevels.round import HollowBevel
-from bladegeom.body.fastener import Fastener
-from bladegeom.body.grind import Grind
-from bladegeom.body.hole import Hole, Slot
-from bladegeom.body.knife import Knife
-from bladegeom.body.scales import Scales
-from bladegeom.body.stock import Stock
 from bladegeom.curves.curve import Curve, FloatArray
+from bladegeom.grinding.thickness import thickness
+from bladegeom.knife.bevels.flat import FlatBevel
+from bladegeom.knife.bevels.round import HollowBevel
+from bladegeom.knife.fastener import Fastener
+from bladegeom.knife.grind import Grind
+from bladegeom.knife.hole import Hole, Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scales import Scales
+from bladegeom.knife.stock import Stock
+from bladegeom.mass.weigh import weigh
+from bladegeom.outline.outline import Outline
 from bladegeom.quantities.tables import material
 from bladegeom.quantities.tolerances import CHORD
-from bladegeom.reason.moments import Moments
-from bladegeom.reason.thickness import thickness
-from bladegeom.reason.weigh import weigh
-from bladegeom.shape.outline import Outline
+from bladegeom.solids.moments import Moments
 
 MASS = 5e-4
 """Part of the mass by which a closed form may be missed: 0.05 %."""

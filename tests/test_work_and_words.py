@@ -27,17 +27,17 @@ from bladegeom import (
     measures,
     route,
 )
-from bladegeom.export.quote_text import quote_text
-from bladegeom.job.bill import Bill
-from bladegeom.job.card import card
-from bladegeom.job.check_order import check_made
-from bladegeom.job.difference import difference
-from bladegeom.job.order_lines import is_complete, verdict
-from bladegeom.job.price_items import BarPrice
-from bladegeom.job.quote import quote
-from bladegeom.job.quote_words import customers_copy
+from bladegeom.price.bill import Bill
+from bladegeom.price.price_items import BarPrice
+from bladegeom.price.quote import quote
+from bladegeom.price.quote_text import quote_text
+from bladegeom.price.quote_words import customers_copy
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.stick_tang import StickTang
+from bladegeom.signoff.check_order import check_made
+from bladegeom.signoff.job_card import card
+from bladegeom.signoff.order_lines import is_complete, verdict
+from bladegeom.studies.difference import difference
 
 STEPS = ("heat_treat", "temper", "surface", "mark", "sharpen")
 

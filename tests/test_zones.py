@@ -15,19 +15,19 @@ from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 from specimens import bar_outline, chef, drop_point, ground
 
-from bladegeom.body.bevels.flat import FlatBevel, FullFlat
-from bladegeom.body.grind import Grind, Plunge
-from bladegeom.body.knife import Knife
-from bladegeom.body.stock import Stock
-from bladegeom.body.zone import MarkZone, TextureZone, Zone
-from bladegeom.draw.drawing import Label
-from bladegeom.draw.zone_marks import zone_marks
+from bladegeom.checks.zones import check_zones
+from bladegeom.drawing.drawing import Label
+from bladegeom.findings.check import check
+from bladegeom.grinding.thickness import thickness
+from bladegeom.grinding.zones import PlacedZone, flat_region, placed_zones
+from bladegeom.knife.bevels.flat import FlatBevel, FullFlat
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.grind import Grind, Plunge
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.stock import Stock
+from bladegeom.knife.zone import MarkZone, TextureZone, Zone
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.reason.check import check
-from bladegeom.reason.check_zones import check_zones
-from bladegeom.reason.finding import Finding
-from bladegeom.reason.thickness import thickness
-from bladegeom.reason.zones import PlacedZone, flat_region, placed_zones
+from bladegeom.sheets.zone_marks import zone_marks
 
 PLUNGE = 10.0
 """Of the bar, mm: behind it lies the ricasso, from the handle front at x 0 on."""

@@ -9,8 +9,8 @@ import numpy as np
 from bladegeom.curves.curve import Curve, FloatArray, Vector
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.meet import nearest
-from bladegeom.shape.landmarks import Landmarks
-from bladegeom.shape.outline import Outline
+from bladegeom.outline.landmarks import Landmarks
+from bladegeom.outline.outline import Outline
 
 
 def marks_of(outline: Outline, place: Callable[[Vector], Vector] = lambda p: p) -> Landmarks:

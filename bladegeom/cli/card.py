@@ -7,23 +7,23 @@ import dataclasses
 from collections.abc import Sequence
 from pathlib import Path
 
-from bladegeom.body.revision_id import revision_date
 from bladegeom.cli.declared_work import route_of
 from bladegeom.cli.order import findings_of, order_of
 from bladegeom.cli.papers import paper_sets
 from bladegeom.cli.remarks import remarks_of, require_known
 from bladegeom.cli.script import load_design
 from bladegeom.cli.tell import errors_of, tell
-from bladegeom.draw.card_pages import card_pages
-from bladegeom.draw.drill_sheet import drill_pages
-from bladegeom.draw.grind_pages import grind_pages
-from bladegeom.draw.printer import Printer
-from bladegeom.export.card_page import card_page
-from bladegeom.export.files import file_stem, write_all
-from bladegeom.export.pdf import pdf_of_sheets
-from bladegeom.job.card import card as make_card
-from bladegeom.job.route import Route
+from bladegeom.drawing.printer import Printer
+from bladegeom.knife.revision_id import revision_date
 from bladegeom.quantities.tables import Paper
+from bladegeom.sheets.card_pages import card_pages
+from bladegeom.sheets.drill_sheet import drill_pages
+from bladegeom.sheets.grind_pages import grind_pages
+from bladegeom.signoff.job_card import card as make_card
+from bladegeom.workshop.route import Route
+from bladegeom.writers.card_page import card_page
+from bladegeom.writers.files import file_stem, write_all
+from bladegeom.writers.pdf import pdf_of_sheets
 
 
 def card_files(

@@ -15,14 +15,14 @@ from bladegeom.cli.order import findings_of
 from bladegeom.cli.script import load_design
 from bladegeom.cli.starter import starter_script
 from bladegeom.cli.tell import errors_of, tell
-from bladegeom.export.files import write_all
-from bladegeom.export.report import as_json
-from bladegeom.export.report import report as make_report
-from bladegeom.export.report_text import as_text
+from bladegeom.knife.finding import Finding
+from bladegeom.mass.weigh import weigh
+from bladegeom.outline.parameter import parameters as parameters_of
 from bladegeom.quantities.errors import ExportError
-from bladegeom.reason.finding import Finding
-from bladegeom.reason.weigh import weigh
-from bladegeom.shape.parameter import parameters as parameters_of
+from bladegeom.writers.files import write_all
+from bladegeom.writers.report import as_json
+from bladegeom.writers.report import report as make_report
+from bladegeom.writers.report_text import as_text
 
 
 def new(options: argparse.Namespace) -> int:

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from bladegeom.body.knife import Knife
 from bladegeom.cli.look_again import Looked, Meant, look_again
 from bladegeom.cli.tell import errors_of
-from bladegeom.draw.cut import CutPart, cut_parts
-from bladegeom.draw.cut_words import choices, comment, file_words, nominal, what
-from bladegeom.export.dxf import CutFile, Release, dxf_of_drawing
-from bladegeom.export.files import file_stem
+from bladegeom.cutfile.cut import CutPart, cut_parts
+from bladegeom.cutfile.cut_words import choices, comment, file_words, nominal, what
+from bladegeom.cutfile.dxf import CutFile, Release, dxf_of_drawing
+from bladegeom.importers.cut_lines import read_cut_plan
+from bladegeom.knife.knife import Knife
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.tables import Paper
 from bladegeom.quantities.units import show_size
-from bladegeom.read.cut_lines import read_cut_plan
+from bladegeom.writers.files import file_stem
 
 
 def cut_files(

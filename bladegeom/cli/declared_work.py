@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from bladegeom.body.knife import Knife
-from bladegeom.body.require import told
 from bladegeom.cli.script import Design
-from bladegeom.job.operation import Operation
-from bladegeom.job.order import Order
-from bladegeom.job.route import Route, route
-from bladegeom.job.steps import StepChange
-from bladegeom.job.work import Work
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.require import told
+from bladegeom.order.order import Order
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
+from bladegeom.workshop.operation import Operation
+from bladegeom.workshop.route import Route, route
+from bladegeom.workshop.steps import StepChange
+from bladegeom.workshop.work import Work
 
 WORK: Final = "WORK"
 STEPS: Final = "STEPS"

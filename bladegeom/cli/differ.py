@@ -5,15 +5,15 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from bladegeom.body.revision_id import revision_id
 from bladegeom.cli.declared_work import steps_of, work_of
 from bladegeom.cli.order import order_of
 from bladegeom.cli.script import load_design
 from bladegeom.cli.tell import tell
-from bladegeom.job.difference import difference, order_difference
-from bladegeom.job.work import Work
-from bladegeom.job.work_difference import work_difference
+from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.errors import ExportError
+from bladegeom.studies.difference import difference, order_difference
+from bladegeom.studies.work_difference import work_difference
+from bladegeom.workshop.work import Work
 
 
 def differ(options: argparse.Namespace) -> int:

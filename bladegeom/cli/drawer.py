@@ -5,10 +5,10 @@ from __future__ import annotations
 import sys
 
 from bladegeom import profiles as shelf
-from bladegeom.draw.contact_sheet import Cell, contact_sheet, grid_sheet, in_rows, picture, plain_cell
-from bladegeom.export.profile_page import Entry, profile_page
-from bladegeom.export.svg import svg_of_sheet
-from bladegeom.shape.parameter import parameters
+from bladegeom.outline.parameter import parameters
+from bladegeom.sheets.contact_sheet import Cell, contact_sheet, grid_sheet, in_rows, picture, plain_cell
+from bladegeom.writers.profile_page import Entry, profile_page
+from bladegeom.writers.svg import svg_of_sheet
 
 _PARTNERS = {"blade": "swelled", "handle": "drop_point"}
 """What a half is joined to for its picture."""

@@ -7,7 +7,6 @@ import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-from bladegeom.body.knife import Knife
 from bladegeom.cli.card import card_files
 from bladegeom.cli.cut_file import cut_files
 from bladegeom.cli.declared_work import route_of, settles_work
@@ -16,12 +15,13 @@ from bladegeom.cli.papers import paper_sets, papers_of, printer_of
 from bladegeom.cli.remarks import remarks_of, require_known
 from bladegeom.cli.script import load_design
 from bladegeom.cli.tell import errors_of, tell
-from bladegeom.export.files import file_stem, write_all
-from bladegeom.export.proof import proof
-from bladegeom.export.report import as_json, report
-from bladegeom.export.report_text import as_text
-from bladegeom.reason.finding import Finding
-from bladegeom.reason.weigh import weigh
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.knife import Knife
+from bladegeom.mass.weigh import weigh
+from bladegeom.writers.files import file_stem, write_all
+from bladegeom.writers.proof import proof
+from bladegeom.writers.report import as_json, report
+from bladegeom.writers.report_text import as_text
 
 
 def export(options: argparse.Namespace) -> int:

@@ -6,23 +6,23 @@ import dataclasses
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from bladegeom.body.cut_plan import CutPlan
-from bladegeom.body.knife import Knife
-from bladegeom.body.revision_id import revision_date, revision_id
-from bladegeom.body.rules import Process
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import Curve, join
-from bladegeom.draw.cut import CutPart
-from bladegeom.draw.drawing import Circle, Path
-from bladegeom.draw.pass_sheet import pass_sheet
-from bladegeom.draw.shop_order import order_rows
-from bladegeom.export.pdf import pdf_of_sheets
+from bladegeom.cutfile.cut import CutPart
+from bladegeom.cutfile.preflight import Preflight, preflight
+from bladegeom.cutfile.preflight_design import Deviation, compare, deviation_findings
+from bladegeom.cutfile.preflight_lines import NO_TABS, Tabs
+from bladegeom.drawing.drawing import Circle, Path
+from bladegeom.importers.cut_plan import CutPlan
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.revision_id import revision_date, revision_id
+from bladegeom.knife.rules import Process
 from bladegeom.quantities.lettering import spelled
 from bladegeom.quantities.tables import Paper
-from bladegeom.reason.finding import Finding
-from bladegeom.reason.preflight import Preflight, preflight
-from bladegeom.reason.preflight_design import Deviation, compare, deviation_findings
-from bladegeom.reason.preflight_lines import NO_TABS, Tabs
+from bladegeom.sheets.pass_sheet import pass_sheet
+from bladegeom.sheets.shop_order import order_rows
+from bladegeom.writers.pdf import pdf_of_sheets
 
 
 @dataclass(frozen=True, kw_only=True)

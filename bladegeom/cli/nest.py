@@ -7,27 +7,27 @@ import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from bladegeom.body.knife import Knife
 from bladegeom.cli.endings import require_ending
 from bladegeom.cli.order import findings_of
 from bladegeom.cli.remarks import remarks_of, require_known
 from bladegeom.cli.script import load_design
 from bladegeom.cli.tell import errors_of, tell
-from bladegeom.draw.cut import left_for_the_drill
-from bladegeom.draw.nest_drawing import blank_of, nest_drawing
-from bladegeom.draw.nest_sheet import nest_sheets, piece_words
-from bladegeom.export.dxf import dxf_of_drawing
-from bladegeom.export.files import write_all
-from bladegeom.export.pdf import pdf_of_sheets
-from bladegeom.export.svg import svg_of_sheet
-from bladegeom.job.nest import Nest, nest_most
-from bladegeom.job.nest import nest as lay
-from bladegeom.job.nest_stock import StockPiece
+from bladegeom.cutfile.cut import left_for_the_drill
+from bladegeom.cutfile.dxf import dxf_of_drawing
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.knife import Knife
+from bladegeom.nesting.nest import Nest, nest_most
+from bladegeom.nesting.nest import nest as lay
+from bladegeom.nesting.nest_stock import StockPiece
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tables import Paper, paper
 from bladegeom.quantities.tolerances import GROWN_FIT
 from bladegeom.quantities.units import length, show_length, show_size
-from bladegeom.reason.finding import Finding
+from bladegeom.sheets.nest_drawing import blank_of, nest_drawing
+from bladegeom.sheets.nest_sheet import nest_sheets, piece_words
+from bladegeom.writers.files import write_all
+from bladegeom.writers.pdf import pdf_of_sheets
+from bladegeom.writers.svg import svg_of_sheet
 
 _PAPERS = ("A4", "A3")
 _BY = re.compile(r"\s*[x\N{MULTIPLICATION SIGN}]\s*|\s+by\s+", re.IGNORECASE)

@@ -6,18 +6,18 @@ import argparse
 from pathlib import Path
 from typing import Final
 
-from bladegeom.body.knife import Knife
 from bladegeom.cli.declared_work import require_named, route_of, settles_work
 from bladegeom.cli.script import Design, load_design
 from bladegeom.cli.tell import tell
-from bladegeom.job.check_order import check_made, check_order
-from bladegeom.job.coverage import landings
-from bladegeom.job.order import Order
-from bladegeom.job.order_lines import coverage_lines, is_complete
+from bladegeom.findings.check import check
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.knife import Knife
+from bladegeom.order.order import Order
+from bladegeom.order.order_toml import read_order
 from bladegeom.quantities.errors import ScriptError
-from bladegeom.read.order_toml import read_order
-from bladegeom.reason.check import check
-from bladegeom.reason.finding import Finding
+from bladegeom.signoff.check_order import check_made, check_order
+from bladegeom.signoff.order_lines import coverage_lines, is_complete
+from bladegeom.signoff.traceability import landings
 
 NAME: Final = "ORDER"
 """What an order is called in a script."""

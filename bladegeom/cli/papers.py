@@ -4,22 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from bladegeom.body.knife import Knife
-from bladegeom.body.revision_id import revision_date
-from bladegeom.draw.balance_pages import balance_pages
-from bladegeom.draw.blade_sheet import blade_pages
-from bladegeom.draw.drawing import Sheet
-from bladegeom.draw.drill_sheet import drill_pages
-from bladegeom.draw.grind_pages import grind_pages
-from bladegeom.draw.handle_pages import handle_pages
-from bladegeom.draw.printer import Printer
-from bladegeom.export.files import file_stem
-from bladegeom.export.pdf import pdf_of_sheets
-from bladegeom.export.svg import svg_of_sheet
+from bladegeom.drawing.drawing import Sheet
+from bladegeom.drawing.printer import Printer
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.revision_id import revision_date
+from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.tables import Paper, paper
 from bladegeom.quantities.units import length
-from bladegeom.reason.weigh import weigh
+from bladegeom.sheets.balance_pages import balance_pages
+from bladegeom.sheets.blade_sheet import blade_pages
+from bladegeom.sheets.drill_sheet import drill_pages
+from bladegeom.sheets.grind_pages import grind_pages
+from bladegeom.sheets.handle_pages import handle_pages
+from bladegeom.writers.files import file_stem
+from bladegeom.writers.pdf import pdf_of_sheets
+from bladegeom.writers.svg import svg_of_sheet
 
 _PAPERS = (("A4", "A3"), ("Letter", "Tabloid"))
 """Each a paper that every printer takes, then a larger one for what does not fit on it."""

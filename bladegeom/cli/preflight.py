@@ -6,25 +6,25 @@ import argparse
 import math
 from pathlib import Path
 
-from bladegeom.body.cut_plan import CutPlan
-from bladegeom.body.knife import Knife
-from bladegeom.body.rules import Process
 from bladegeom.cli.endings import require_ending
 from bladegeom.cli.look_again import Looked, Meant, look_again
 from bladegeom.cli.script import load_design
 from bladegeom.cli.tell import errors_of, tell
-from bladegeom.draw.cut import cut_parts
-from bladegeom.export.files import write_all
+from bladegeom.cutfile.cut import cut_parts
+from bladegeom.cutfile.pass_words import measured_rows
+from bladegeom.cutfile.preflight import TESTED, Preflight
+from bladegeom.cutfile.preflight_design import Deviation
+from bladegeom.cutfile.preflight_words import size
+from bladegeom.cutfile.size_seen import Reading, read_seen
+from bladegeom.importers.cut_lines import read_cut_plan
+from bladegeom.importers.cut_plan import CutPlan
+from bladegeom.importers.dxf_file import MOST_BYTES
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.rules import Process
 from bladegeom.quantities.errors import UnreadableFileError
 from bladegeom.quantities.tables import paper
 from bladegeom.quantities.units import length, show_length
-from bladegeom.read.cut_lines import read_cut_plan
-from bladegeom.read.dxf_file import MOST_BYTES
-from bladegeom.reason.pass_words import measured_rows
-from bladegeom.reason.preflight import TESTED, Preflight
-from bladegeom.reason.preflight_design import Deviation
-from bladegeom.reason.preflight_words import size
-from bladegeom.reason.size_seen import Reading, read_seen
+from bladegeom.writers.files import write_all
 
 
 def preflight(options: argparse.Namespace) -> int:

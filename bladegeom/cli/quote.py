@@ -6,24 +6,24 @@ import argparse
 import sys
 from pathlib import Path
 
-from bladegeom.body.revision_id import revision_date
 from bladegeom.cli.declared_work import route_of
 from bladegeom.cli.endings import require_ending
 from bladegeom.cli.order import order_of
 from bladegeom.cli.script import load_design
 from bladegeom.cli.starter_prices import STARTER_PRICES
 from bladegeom.cli.tell import errors_of, tell
-from bladegeom.draw.quote_sheet import quote_pages
-from bladegeom.export.files import write_all
-from bladegeom.export.pdf import pdf_of_sheets
-from bladegeom.export.quote_text import quote_text
-from bladegeom.job.check_quote import check_quote
-from bladegeom.job.quote import quote as make_quote
-from bladegeom.job.quote_words import customers_copy, makers_copy
+from bladegeom.knife.revision_id import revision_date
+from bladegeom.price.check_quote import check_quote
+from bladegeom.price.price_list_toml import read_prices
+from bladegeom.price.quote import quote as make_quote
+from bladegeom.price.quote_text import quote_text
+from bladegeom.price.quote_words import customers_copy, makers_copy
+from bladegeom.price.work_log import read_log
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.tables import paper
-from bladegeom.read.price_list import read_prices
-from bladegeom.read.work_log import read_log
+from bladegeom.sheets.quote_sheet import quote_pages
+from bladegeom.writers.files import write_all
+from bladegeom.writers.pdf import pdf_of_sheets
 
 
 def quote(options: argparse.Namespace) -> int:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bladegeom.cli.tell import errors_of
+from bladegeom.knife.finding import Finding
 from bladegeom.quantities.errors import ExportError, UnknownNameError
-from bladegeom.reason.finding import Finding
 
 
 def remarks_of(findings: Sequence[Finding], allowed: Sequence[str] = ()) -> list[str]:

@@ -13,9 +13,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeGuard
 
-from bladegeom.body.knife import Knife
 from bladegeom.cli.override import read_value
 from bladegeom.cli.suggest import suggestion
+from bladegeom.knife.knife import Knife
 from bladegeom.quantities.errors import BladegeomError, ExportError, ParameterError, ScriptError, UnknownNameError
 
 _MODULE = "bladegeom_script"

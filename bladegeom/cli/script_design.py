@@ -10,8 +10,8 @@ from functools import cache
 from pathlib import Path
 
 from bladegeom import profiles
-from bladegeom.body.knife import Knife
 from bladegeom.cli.script import Design, load_design
+from bladegeom.knife.knife import Knife
 
 _MARK = 12
 """Letters of the checksum; own choice."""

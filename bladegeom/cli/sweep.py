@@ -16,14 +16,14 @@ from bladegeom.cli.grid import read_grid
 from bladegeom.cli.progress import Progress
 from bladegeom.cli.script import load_design
 from bladegeom.cli.script_design import ScriptDesign, state
-from bladegeom.export.files import require_replaceable, write_all
-from bladegeom.export.sweep_csv import SweepTable, growing, part_of
-from bladegeom.job.processes import cores, processes
-from bladegeom.job.sweep import combinations
-from bladegeom.job.sweep import sweep as run_sweep
-from bladegeom.job.variant import Row
 from bladegeom.quantities.errors import ExportError, ScriptError
 from bladegeom.quantities.units import show_parameter
+from bladegeom.studies.processes import cores, processes
+from bladegeom.studies.sweep import combinations
+from bladegeom.studies.sweep import sweep as run_sweep
+from bladegeom.studies.variant import Row
+from bladegeom.writers.files import require_replaceable, write_all
+from bladegeom.writers.sweep_csv import SweepTable, growing, part_of
 
 _STOPPED = 130
 """Exit status after Ctrl-C; source: POSIX shells, 128 and the number of the signal."""
@@ -142,7 +142,7 @@ def _to_file(job: _Sweep, out: Path, table: SweepTable) -> None:
 
 
 def _require_plot(path: Path, grid: Mapping[str, tuple[object, ...]]) -> None:
-    from bladegeom.draw.sweep_chart import swept  # noqa: PLC0415
+    from bladegeom.sheets.sweep_chart import swept  # noqa: PLC0415
 
     if path.suffix not in (".svg", ".pdf"):
         raise ExportError(f"--plot {path}: name a file that ends with .svg or .pdf")
@@ -151,9 +151,9 @@ def _require_plot(path: Path, grid: Mapping[str, tuple[object, ...]]) -> None:
 
 def _plot(path: Path, grid: Mapping[str, tuple[object, ...]], rows: Sequence[Row], name: str) -> None:
     # The writers are imported where they are needed: a sweep without a chart does without them.
-    from bladegeom.draw.sweep_chart import sweep_chart  # noqa: PLC0415
-    from bladegeom.export.pdf import pdf_of_sheets  # noqa: PLC0415
-    from bladegeom.export.svg import svg_of_sheet  # noqa: PLC0415
+    from bladegeom.sheets.sweep_chart import sweep_chart  # noqa: PLC0415
+    from bladegeom.writers.pdf import pdf_of_sheets  # noqa: PLC0415
+    from bladegeom.writers.svg import svg_of_sheet  # noqa: PLC0415
 
     sheet = sweep_chart(grid, rows, name=name)
     content = svg_of_sheet(sheet) if path.suffix == ".svg" else pdf_of_sheets([sheet])

@@ -5,8 +5,8 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 
+from bladegeom.knife.finding import Finding
 from bladegeom.quantities.lettering import visible
-from bladegeom.reason.finding import Finding
 
 
 def tell(text: str) -> None:

@@ -14,12 +14,12 @@ import pytest
 import raster
 from PIL import Image
 
-from bladegeom.body.knife import Knife
 from bladegeom.curves.build import line
-from bladegeom.draw.drawing import CUT_PEN, Drawing, Sheet
-from bladegeom.draw.drawing import Path as Line
-from bladegeom.draw.proof import side_view
-from bladegeom.reason.weigh import weigh
+from bladegeom.drawing.drawing import CUT_PEN, Drawing, Sheet
+from bladegeom.drawing.drawing import Path as Line
+from bladegeom.knife.knife import Knife
+from bladegeom.mass.weigh import weigh
+from bladegeom.sheets.proof import side_view
 
 pytestmark = pytest.mark.skipif(chromium.FOUND is None, reason="no Chromium on this machine")
 

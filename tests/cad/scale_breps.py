@@ -14,7 +14,7 @@ from breps import _cut, _edges, _only
 from build123d import Edge, Face, Plane, Solid, Vector, Wire
 
 from bladegeom import Curve, Knife, Rounding, ShoulderedBolt, StandoffScrews, join
-from bladegeom.reason.stack import Stack, stacks
+from bladegeom.fasteners.stack import Stack, stacks
 
 FAR = 100.0
 

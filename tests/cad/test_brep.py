@@ -27,8 +27,8 @@ from bladegeom import (
     profiles,
     weigh,
 )
-from bladegeom.body.bevels.spots import Face
-from bladegeom.body.grind import Flank
+from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.grind import Flank
 from bladegeom.quantities.tolerances import CHORD
 
 Array = npt.NDArray[np.float64]
@@ -107,7 +107,7 @@ def assert_same(k: Knife, right: Law | None, left: Law | None) -> None:
     solid = properties(brep_blade(k, right, left))
     assert_within(1.0, k, *solid)
     with pytest.MonkeyPatch.context() as patch:
-        for module in ("shape.outline", "body.knife"):
+        for module in ("outline.outline", "knife.knife"):
             patch.setattr(f"bladegeom.{module}.CHORD", CHORD / 100)
         fresh = dataclasses.replace(k, outline=dataclasses.replace(k.outline))
         assert_within(0.01, fresh, *solid)

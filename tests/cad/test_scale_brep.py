@@ -32,7 +32,7 @@ from bladegeom import (
     line,
     profiles,
 )
-from bladegeom.reason.handle import handle_parts
+from bladegeom.handle.parts import handle_parts
 
 MASS, CENTRE, INERTIA = 1e-3, 0.02, 3e-3
 """What a maker is promised: 0.1 % of mass, 0.02 mm of centroid, 0.3 % of inertia."""

@@ -10,9 +10,9 @@ import pytest
 distributed = pytest.importorskip("distributed")
 
 from bladegeom import FlatBevel, Grind, Knife, Plunge, Stock, join_halves  # noqa: E402
-from bladegeom.job.sweep import sweep  # noqa: E402
 from bladegeom.profiles.drop_point import DropPoint  # noqa: E402
 from bladegeom.profiles.swelled import Swelled  # noqa: E402
+from bladegeom.studies.sweep import sweep  # noqa: E402
 
 
 def bare(blade_length: float = 105.0, thickness: float = 4.0) -> Knife:

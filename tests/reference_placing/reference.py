@@ -36,7 +36,7 @@ sys.path.insert(0, str(HERE.parent))
 
 from tangs import TANGS, knife_of  # noqa: E402
 
-from bladegeom.body.knife import Knife  # noqa: E402
+from bladegeom.knife.knife import Knife  # noqa: E402
 
 Array = npt.NDArray[np.float64]
 Found = list[tuple[float, float, float]]

@@ -12,13 +12,13 @@ import raster
 import specimens
 from PIL import Image
 
-from bladegeom.draw.blade_sheet import blade_pages
-from bladegeom.draw.drawing import Sheet
-from bladegeom.draw.printer import Printer
-from bladegeom.export.svg import svg_of_sheet
+from bladegeom.drawing.drawing import Sheet
+from bladegeom.drawing.printer import Printer
+from bladegeom.mass.weigh import weigh
+from bladegeom.placing.place import add_fasteners
 from bladegeom.quantities.tables import paper
-from bladegeom.reason.place import add_fasteners
-from bladegeom.reason.weigh import weigh
+from bladegeom.sheets.blade_sheet import blade_pages
+from bladegeom.writers.svg import svg_of_sheet
 
 BROWSER = next((path for name in ("chromium", "chromium-browser") if (path := shutil.which(name))), None)
 

@@ -21,10 +21,10 @@ import pytest
 import specimens
 from PIL import Image
 
-from bladegeom.body.knife import Knife
-from bladegeom.draw.cut import cut_parts
-from bladegeom.export.dxf import Release, dxf_of_drawing
-from bladegeom.reason.place import add_fasteners, add_lightening_row
+from bladegeom.cutfile.cut import cut_parts
+from bladegeom.cutfile.dxf import Release, dxf_of_drawing
+from bladegeom.knife.knife import Knife
+from bladegeom.placing.place import add_fasteners, add_lightening_row
 
 READER = Path("/usr/share/inkscape/extensions/dxf_input.py")
 PYTHON = "/usr/bin/python3"

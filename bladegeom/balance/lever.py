@@ -1,0 +1,59 @@
+"""One thing that moves the balance: a change of a design, and what the changed knife weighs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from bladegeom.balance.lever_errors import Errors
+from bladegeom.knife.knife import Knife
+
+
+@dataclass(frozen=True, kw_only=True)
+class Variant:
+    """A change that can be made to a design.
+
+    Args:
+        name: What is changed.
+        change: To what, in numbers.
+        make: Gives the changed design, or raises a BladegeomError where there can be none.
+        errors: Of the kinds that the change may bring.
+    """
+
+    name: str
+    change: str
+    make: Callable[[], Knife]
+    errors: tuple[Errors, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lever:
+    """A change of a design, each made alone, and what it does.
+
+    Args:
+        name: What is changed, such as "tang taper".
+        change: To what, in numbers.
+        knife: The changed design; None where it cannot be built, and then so are all numbers.
+        mass: Of the whole changed knife, g.
+        balance: Its balance point from the handle front at the spine, + towards the tip, mm.
+        mass_shift: Of the mass against the design, g.
+        balance_shift: Of the balance point against the design, + towards the tip, mm.
+        brings: Codes of the errors that the change brings.
+        refused: Why it cannot be built; empty where it can.
+    """
+
+    name: str
+    change: str
+    knife: Knife | None = None
+    mass: float | None = None
+    balance: float | None = None
+    mass_shift: float | None = None
+    balance_shift: float | None = None
+    brings: tuple[str, ...] = ()
+    refused: str = ""
+
+    @property
+    def words(self) -> str:
+        """What is changed to what, and the errors that it brings, to stand in a sentence."""
+        errors = f" (brings errors: {', '.join(self.brings)})" if self.brings else ""
+        return f"{self.name}, {self.change}{errors}"

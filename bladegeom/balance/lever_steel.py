@@ -1,0 +1,160 @@
+"""Changes of the steel that move the balance: lightening holes, taper, thickness, bevel, length of the blade."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator, Sequence
+from functools import partial
+from typing import Final
+
+import numpy as np
+
+from bladegeom.balance.lever import Variant
+from bladegeom.balance.lever_errors import bevel_errors, hole_errors, outline_errors, stack_errors
+from bladegeom.curves.flatten import flatten
+from bladegeom.knife.bevels.flat import FlatBevel
+from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
+from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.stock import Stock
+from bladegeom.outline.halves import BladeProfile, HandleProfile
+from bladegeom.outline.outline import join_halves
+from bladegeom.placing.lighten import add_lightening
+from bladegeom.placing.lightened import Placer, lightened
+from bladegeom.placing.place import add_lightening_row
+from bladegeom.placing.slots import add_lightening_slots
+from bladegeom.placing.staggered_rows import add_staggered_rows
+from bladegeom.quantities.tolerances import CHORD, JOINED, SHOP
+from bladegeom.quantities.units import show_length
+
+# How far each lever is turned is our own choice: steps that a maker can really take.
+_THICKNESS_STEP = 0.5
+_BEVEL_STEP = 2.0
+_BLADE_STEP = 10.0
+"""mm."""
+
+QUICK_PATTERNS: Final[tuple[tuple[str, Placer], ...]] = (("a graded row along the mid line", add_lightening_row),)
+"""Lightening holes that are set in place of those declared, the fasteners staying."""
+
+PATTERNS: Final[tuple[tuple[str, Placer], ...]] = (
+    *QUICK_PATTERNS,
+    ("as much out as the rules allow", add_lightening),
+    ("two staggered rows", add_staggered_rows),
+    ("slots", add_lightening_slots),
+)
+"""With those that are searched for, some tenths of a second each."""
+
+_HIGH = (FlatBevel, HollowBevel, ConvexBevel)
+"""Faces that are declared by the height of their grind line."""
+
+
+def steel_variants(knife: Knife, patterns: Sequence[tuple[str, Placer]]) -> Iterator[Variant]:
+    """All changes of the steel of a design, with some patterns of lightening holes."""
+    yield from _holes(knife, patterns)
+    yield from _taper(knife)
+    yield from _thickness(knife)
+    yield from _bevel(knife)
+    yield from _blade(knife)
+
+
+def _holes(knife: Knife, patterns: Sequence[tuple[str, Placer]]) -> Iterator[Variant]:
+    name, bare = "lightening holes", _unlightened(knife)
+    yield Variant(name=name, change="none", make=lambda: bare)
+    for words, place in patterns:
+        yield Variant(name=name, change=words, make=partial(lightened, bare, place), errors=(hole_errors,))
+
+
+def _unlightened(knife: Knife) -> Knife:
+    return dataclasses.replace(knife, holes=tuple(one for one in knife.holes if one.purpose != "lightening"))
+
+
+def _taper(knife: Knife) -> Iterator[Variant]:
+    """The tang thinned to half the bar at the butt, or left as thick as at the handle front."""
+    butt, front = knife.outline.bounds[0], float(flatten(knife.handle_front, CHORD)[:, 0].min())
+    rear, ahead = (2 * knife.stock.half_thickness(np.array([butt, front]))).tolist()
+    half = knife.stock.thickness / 2
+    name, errors = "tang taper", (bevel_errors, stack_errors)
+    kept = tuple(station for station in knife.stock.taper if station[0] > front + JOINED)
+    if rear > half + SHOP:
+        change = f"from {show_length(ahead)} just behind the handle front to {show_length(half)} at the butt"
+        tapered = ((butt, half), (front, ahead), *kept)
+        yield Variant(name=name, change=change, make=partial(_tapered, knife, tapered), errors=errors)
+    if rear < ahead - SHOP:
+        level = ((front, ahead), *kept) if kept or ahead < knife.stock.thickness - SHOP else ()
+        change = f"none, {show_length(ahead)} from behind the handle front to the butt"
+        yield Variant(name=name, change=change, make=partial(_tapered, knife, level), errors=errors)
+
+
+def _tapered(knife: Knife, taper: tuple[tuple[float, float], ...]) -> Knife:
+    return dataclasses.replace(knife, stock=dataclasses.replace(knife.stock, taper=taper))
+
+
+def _thickness(knife: Knife) -> Iterator[Variant]:
+    for step, words in ((-_THICKNESS_STEP, "thinner"), (_THICKNESS_STEP, "thicker")):
+        thick = round(knife.stock.thickness + step, 9)
+        yield Variant(
+            name="stock thickness",
+            change=f"{show_length(thick)}, {show_length(abs(step))} {words}",
+            make=partial(_of_bar, knife, thick),
+            errors=(bevel_errors, hole_errors, stack_errors),
+        )
+
+
+def _of_bar(knife: Knife, thick: float) -> Knife:
+    """From another bar: stations of a taper as thick as the bar go with it, the others stay if they can."""
+    was: Stock = knife.stock
+    taper = tuple((x, thick if t >= was.thickness else min(t, thick)) for x, t in was.taper)
+    return dataclasses.replace(knife, stock=dataclasses.replace(was, thickness=thick, taper=taper))
+
+
+def _bevel(knife: Knife) -> Iterator[Variant]:
+    """Where a face is declared by its height: the highest one, and with it what lies under it."""
+    highest = max((f for f in knife.grind.faces if isinstance(f, _HIGH)), key=lambda f: f.height, default=None)
+    if highest is None:
+        return
+    for step, words in ((_BEVEL_STEP, "higher"), (-_BEVEL_STEP, "lower")):
+        high = highest.height + step
+        yield Variant(
+            name="bevel height",
+            change=f"{show_length(high)}, {show_length(abs(step))} {words}",
+            make=partial(_of_height, knife, highest, high),
+            errors=(bevel_errors,),
+        )
+
+
+def _of_height(knife: Knife, face: FlatBevel | HollowBevel | ConvexBevel, height: float) -> Knife:
+    other = dataclasses.replace(face, height=height)
+    faces = tuple(_in_place(one, face, other) for one in knife.grind.faces)
+    return dataclasses.replace(knife, grind=dataclasses.replace(knife.grind, bevel=faces))
+
+
+def _in_place(one: Face, face: Face, other: Face) -> Face:
+    """A face of the grind where another takes one's place, which it may itself be or lie under."""
+    if one == face:
+        return other
+    return dataclasses.replace(one, under=other) if isinstance(one, ConvexEdge) and one.under == face else one
+
+
+def _blade(knife: Knife) -> Iterator[Variant]:
+    """Where the outline is joined from profiles, and the blade's is declared by a length of that name."""
+    match knife.outline.profiles:
+        case (BladeProfile() as blade, HandleProfile() as handle) if _has_length(blade):
+            long = float(blade.blade_length)  # type: ignore[attr-defined]  # seen to be there
+        case _:
+            return
+    for step, words in ((_BLADE_STEP, "longer"), (-_BLADE_STEP, "shorter")):
+        yield Variant(
+            name="blade length",
+            change=f"{show_length(long + step)}, {show_length(abs(step))} {words}",
+            make=partial(_of_length, knife, blade, handle, long + step),
+            errors=(outline_errors, bevel_errors),
+        )
+
+
+def _has_length(blade: object) -> bool:
+    return dataclasses.is_dataclass(blade) and any(one.name == "blade_length" for one in dataclasses.fields(blade))
+
+
+def _of_length(knife: Knife, blade: BladeProfile, handle: HandleProfile, long: float) -> Knife:
+    other: BladeProfile = dataclasses.replace(blade, blade_length=long)  # type: ignore[type-var]  # seen to be one
+    return dataclasses.replace(knife, outline=join_halves(other, handle))

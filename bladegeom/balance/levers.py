@@ -1,0 +1,104 @@
+"""What moves the balance of a design: finite changes of it, each made alone and weighed again, ranked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from bladegeom.balance.lever import Lever, Variant
+from bladegeom.balance.lever_errors import new_errors
+from bladegeom.balance.lever_handle import handle_variants
+from bladegeom.balance.lever_steel import PATTERNS, QUICK_PATTERNS, steel_variants
+from bladegeom.handle.parts import bare_holes, handle_parts
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import kept
+from bladegeom.knife.require import require_kind
+from bladegeom.mass.weigh import Weighing, weigh
+from bladegeom.placing.lightened import Placer
+from bladegeom.quantities.errors import BladegeomError
+from bladegeom.solids.moments import NOTHING, Moments
+
+
+def levers(weighing: Weighing) -> tuple[Lever, ...]:
+    """All changes that there are for a design, by how far they move its balance point, the farthest first.
+
+    Holes and fasteners stay where they are unless they are what is changed, and so do the stations of tapers. A change
+    that is there already is no change and is left out; one that cannot be built stands last, with its reason.
+
+    Args:
+        weighing: Of the design.
+
+    Raises:
+        ParameterError: No weighing.
+    """
+    require_kind("levers", Weighing, "levers(weigh(knife))", weighing=weighing)
+    return _all(weighing.knife)
+
+
+def quick_levers(weighing: Weighing) -> tuple[Lever, ...]:
+    """The same without those patterns of lightening holes that take a search, for checks that must stay quick."""
+    return _ranked(weighing, _variants(weighing.knife, QUICK_PATTERNS))
+
+
+def variants(knife: Knife) -> tuple[Variant, ...]:
+    """All changes that are tried on a design."""
+    return _variants(knife, PATTERNS)
+
+
+@kept
+def _all(knife: Knife) -> tuple[Lever, ...]:
+    """Kept, since the report of a design and its chart on each paper ask for the same."""
+    return _ranked(weigh(knife), variants(knife))
+
+
+def _variants(knife: Knife, patterns: Sequence[tuple[str, Placer]]) -> tuple[Variant, ...]:
+    return (*steel_variants(knife, patterns), *handle_variants(knife))
+
+
+def _ranked(base: Weighing, tried: Iterable[Variant]) -> tuple[Lever, ...]:
+    return tuple(sorted((one for one in _tried(base, tried) if one.knife != base.knife), key=_rank))
+
+
+def _tried(base: Weighing, tried: Iterable[Variant]) -> Iterator[Lever]:
+    for variant in tried:
+        try:
+            yield _lever(variant, base)
+        except BladegeomError as error:
+            yield Lever(name=variant.name, change=variant.change, refused=str(error))
+
+
+def _lever(variant: Variant, base: Weighing) -> Lever:
+    knife = variant.make()
+    total, was = _total(knife, base), base.total
+    balance = total.centre[0]
+    return Lever(
+        name=variant.name,
+        change=variant.change,
+        knife=knife,
+        mass=total.amount,
+        balance=balance,
+        mass_shift=total.amount - was.amount,
+        balance_shift=balance - base.balance_from_front,
+        brings=new_errors(knife, base.knife, variant.errors),
+    )
+
+
+def _total(knife: Knife, base: Weighing) -> Moments:
+    """Moments of mass of a changed knife; steel or handle are taken over where nothing that they hang on changes."""
+    steel = base.blade if _steel(knife) == _steel(base.knife) else weigh(knife).blade
+    handle = base.parts[1:] if _handle(knife) == _handle(base.knife) else handle_parts(knife)
+    return sum((part.mass for part in (steel, *handle)), NOTHING)
+
+
+def _steel(knife: Knife) -> tuple[object, ...]:
+    """All that the finished steel hangs on."""
+    return knife.outline, knife.stock, knife.grind, knife.openings
+
+
+def _handle(knife: Knife) -> tuple[object, ...]:
+    """All that the handle's parts hang on."""
+    front = (knife.front_lean_deg, knife.front_bow)
+    return knife.outline, knife.stock, knife.scales, knife.fasteners, front, knife.shop, bare_holes(knife)
+
+
+def _rank(lever: Lever) -> tuple[bool, float, str, str]:
+    return lever.balance_shift is None, -abs(lever.balance_shift or 0.0), lever.name, lever.change

@@ -1,0 +1,49 @@
+"""Whether every declared text can be printed: a letter that the face lacks is never swapped for another."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator
+
+from bladegeom.curves.curve import Curve
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.zone import MarkZone
+from bladegeom.quantities.errors import LetterError
+from bladegeom.quantities.lettering import lacking
+
+
+def check_letters(knife: Knife) -> Iterator[Finding]:
+    """All findings about the texts of a knife; those of a mark at its place."""
+    zones = tuple(one for one in knife.zones if isinstance(one, MarkZone))
+    yield from letter_findings(dataclasses.replace(knife, zones=()), "knife")
+    for one in zones:
+        for found in letter_findings(one, "blade", "the mark"):
+            yield dataclasses.replace(found, x=one.x, y=one.y)
+
+
+def letter_findings(declared: object, part: str, where: str = "") -> Iterator[Finding]:
+    """A finding for each text, anywhere in what is declared, that no page can show.
+
+    Args:
+        declared: A value with its fields, or a text.
+        part: Of the findings.
+        where: The way to it, in words.
+    """
+    if isinstance(declared, str):
+        if letters := lacking(declared):
+            yield Finding(
+                code="letter-missing",
+                severity="error",
+                part=part,
+                message=f"{where}: {LetterError(declared, letters)}",
+                source="the face that is printed with has Latin, Greek and Cyrillic letters",
+            )
+    elif isinstance(declared, tuple):
+        for i, one in enumerate(declared, start=1):
+            yield from letter_findings(one, part, f"{where} {i}")
+    elif dataclasses.is_dataclass(declared) and not isinstance(declared, Curve):
+        before = f"{where}: " if where else ""
+        for field in dataclasses.fields(declared):
+            name = field.name.replace("_", " ")
+            yield from letter_findings(getattr(declared, field.name), part, f"{before}{name}")

@@ -1,0 +1,295 @@
+"""Lines of a cut file that lie over each other, cross, touch, or are too short to be one."""
+
+from __future__ import annotations
+
+import functools
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from bladegeom.curves.curve import FloatArray, Vector
+from bladegeom.curves.segment_pairs import Pairs, boxes_of, meetings, near_pairs, overlaps
+from bladegeom.curves.segments import Ints
+from bladegeom.cutfile.cut_loops import JOIN, MOST_PAIRS, Loops, one_place
+from bladegeom.cutfile.cut_specks import unbridged
+from bladegeom.cutfile.preflight_words import CLOSED_PATHS, NO_DOUBLES, each, found
+from bladegeom.importers.cut_plan import Chain, CutPlan
+from bladegeom.knife.finding import Finding, Severity
+from bladegeom.quantities.tolerances import SHOP
+from bladegeom.quantities.units import show_length
+
+TINY = 0.1
+"""A line or an arc shorter than that slows a machine down, mm; common practice, no source."""
+
+TINIEST = 0.01
+"""And shorter than that may stop it, mm; common practice, no source."""
+
+_DOUBLE = 0.05
+"""Lines that run along each other for less are not told, mm; own choice."""
+
+_WHOLE = 0.98
+"""A thing is a copy if this share of it lies on others; the rest is left to rounding."""
+
+_ONE_PLACE = 0.1
+"""Crossings no farther apart are told once, mm; own choice."""
+
+
+_TAB = 0.05
+"""A gap is a tab's if its width differs by no more, mm; own choice."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tabs:
+    """Gaps that a design leaves in its outline.
+
+    Args:
+        count: How many.
+        width: Of each, mm.
+    """
+
+    count: int = 0
+    width: float = 0.0
+
+
+NO_TABS = Tabs()
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Doubles:
+    """Lines that lie on each other.
+
+    Args:
+        pairs: All pairs of lines that come near each other; None where they are too many to look at.
+        along: How far each pair runs together, mm.
+        copies: Chains that lie on others wholly: what follows looks at the others only.
+    """
+
+    pairs: Pairs | None
+    along: FloatArray
+    copies: frozenset[int]
+
+
+def find_doubles(plan: CutPlan) -> Doubles:
+    """Lines that lie on each other, whichever way they run."""
+    segments, owner = plan.segments, plan.owner
+    way = np.concatenate([[0.0], np.cumsum(segments.length)])
+
+    def apart(i: Ints, j: Ints) -> npt.NDArray[np.bool_]:
+        # What stands within a tiny stretch of one chain is near itself whatever it does.
+        return np.asarray((owner[i] != owner[j]) | (way[j + 1] - way[i] > TINY))
+
+    pairs = near_pairs(boxes_of(segments), reach=SHOP, most=MOST_PAIRS, counts=apart)
+    if pairs is None:
+        return Doubles(pairs=None, along=np.empty(0), copies=frozenset())
+    along = overlaps(segments, pairs, SHOP)
+    along = np.where(along > np.minimum(_DOUBLE, 0.5 * segments.length[pairs[0]]), along, 0.0)
+    first, second = owner[pairs[0]], owner[pairs[1]]
+    length = np.bincount(owner, segments.length, len(plan.chains))
+    # A speck is told as one and as nothing else.
+    along = np.where((length[first] <= JOIN) | (length[second] <= JOIN), 0.0, along)
+    other = first != second
+    before = np.bincount(second[other], along[other], len(plan.chains))
+    copies = {int(i) for i in np.flatnonzero((before >= _WHOLE * length) & (length > 0))}
+    kept = other & ~np.isin(second, list(copies))
+    after = np.bincount(first[kept], along[kept], len(plan.chains))
+    copies |= {int(i) for i in np.flatnonzero((after >= _WHOLE * length) & (length > 0))}
+    return Doubles(pairs=pairs, along=along, copies=frozenset(copies))
+
+
+def doubles(plan: CutPlan, found_doubles: Doubles) -> Iterator[Finding]:
+    """What lies on something else: the machine would cut it twice."""
+    if found_doubles.pairs is None:
+        text = f"more than {MOST_PAIRS} pairs of lines lie over each other; such a heap cannot be cut: draw it again"
+        yield found("tangle", "error", text, None, source=NO_DOUBLES)
+        return
+    i, j = found_doubles.pairs
+    told: dict[tuple[int, int], list[int]] = {}
+    for k in np.flatnonzero(found_doubles.along > 0):
+        told.setdefault((int(plan.owner[i[k]]), int(plan.owner[j[k]])), []).append(int(k))
+    for (a, b), rows in told.items():
+        run = float(found_doubles.along[rows].sum())
+        shorter = i[rows[0]] if plan.segments.length[i[rows[0]]] < plan.segments.length[j[rows[0]]] else j[rows[0]]
+        x, y = plan.segments.middle[shorter]
+        place = (float(x), float(y))
+        kind, other = plan.chains[a].kind, plan.chains[b].kind
+        if a == b:
+            text = f"a {kind} runs back over itself for {show_length(run)}; delete the doubled part"
+            yield found("overlap", "error", text, place, source=NO_DOUBLES, measured=run, limit=0.0)
+        elif {a, b} & found_doubles.copies:
+            text = f"a {other} lies on a {kind} for {show_length(run)}: cut twice; delete one of them"
+            yield found("duplicate", "error", text, place, source=NO_DOUBLES, measured=run, limit=0.0)
+        else:
+            text = (
+                f"a {other} and a {kind} run along each other for {show_length(run)}; cut one back to where they meet"
+            )
+            yield found("overlap", "error", text, place, source=NO_DOUBLES, measured=run, limit=0.0)
+
+
+def short_lines(plan: CutPlan, copies: frozenset[int]) -> Iterator[Finding]:
+    """Lines and arcs that are hardly there; chords of splines do not count."""
+    segments = plan.segments
+    drawn = np.array([c.kind not in ("spline", "ellipse") for c in plan.chains], dtype=bool)[plan.owner]
+    drawn &= ~np.isin(plan.owner, list(copies))
+    for least, most, severity in _TOO_SHORT:
+        rows = np.flatnonzero(drawn & (segments.length >= least) & (segments.length < most))
+        yield from each(rows.tolist(), functools.partial(_short_line, plan, severity, most))
+
+
+_TOO_SHORT: Final[tuple[tuple[float, float, Severity], ...]] = (
+    (0.0, TINIEST, "error"),
+    (TINIEST, TINY, "warning"),
+)
+
+
+def _short_line(plan: CutPlan, severity: Severity, limit: float, k: int) -> Finding:
+    segments = plan.segments
+    size = float(segments.length[k])
+    place = (float(segments.start[k, 0]), float(segments.start[k, 1]))
+    what = "line" if segments.straight[k] else "arc"
+    text = (
+        f"two points of a {plan.chains[plan.owner[k]].kind} at one place; delete one"
+        if size < 1e-6
+        else f"{what} only {show_length(size)} long; draw its neighbours to meet without it"
+    )
+    return found("tiny", severity, text, place, source="common practice, no source", measured=size, limit=limit)
+
+
+def crossings(plan: CutPlan, known: Doubles, loops: Loops) -> Iterator[Finding]:
+    """Where lines cross, and where the end of one stands on another."""
+    if known.pairs is None:
+        return
+    i, j = known.pairs
+    length = np.bincount(plan.owner, plan.segments.length, len(plan.chains))
+    counts = length > JOIN
+    counts[list(known.copies)] = False
+    kept = (known.along == 0) & counts[plan.owner[i]] & counts[plan.owner[j]]
+    pairs = i[kept], j[kept]
+    met = meetings(plan.segments, pairs, SHOP)
+    a, b = pairs[0][met.pair], pairs[1][met.pair]
+    nodes, ends_a, ends_b = _nodes(plan, loops), _near_ends(plan, a, met.xy), _near_ends(plan, b, met.xy)
+    joined = _round_a_bend(plan, a, b, met.xy)
+    for end_a in (0, 1):
+        for end_b in (0, 1):
+            same = nodes[a, end_a] == nodes[b, end_b]
+            joined |= same & ends_a[:, end_a] & ends_b[:, end_b]
+    circles = np.array([chain.kind == "circle" for chain in plan.chains], dtype=bool)[plan.owner]
+    corner = (ends_a.any(axis=1) & ~circles[a]) | (ends_b.any(axis=1) & ~circles[b])
+    loop_of = _loop_of(plan, loops)
+    told: list[tuple[str, Vector]] = []
+    for k in np.flatnonzero(~joined):
+        own = loop_of[plan.owner[a[k]]] == loop_of[plan.owner[b[k]]]
+        code = "three-way" if corner[k] else "self-crossing" if own else "crossing"
+        told.append((code, (float(met.xy[k, 0]), float(met.xy[k, 1]))))
+    told += [("three-way", place) for place in loops.forks]
+    for code, place in _once(told):
+        yield found(code, "error", _CROSSED[code], place, source=NO_DOUBLES)
+
+
+_CROSSED = {
+    "three-way": "a line begins, ends or bends on another line: three ways to go on; trim it, or delete the rest",
+    "self-crossing": "an outline crosses itself; untie the knot",
+    "crossing": "two lines cross; move them apart, or join them into one outline",
+}
+
+
+def gaps(loops: Loops, plan: CutPlan, tabs: Tabs) -> Iterator[Finding]:
+    """Ends that do not meet, and outlines that stay open; as many gaps as there are tabs are meant."""
+    meant = [gap for gap in loops.gaps if abs(gap.size - tabs.width) <= _TAB] if tabs.count else []
+    if len(meant) == tabs.count and meant:
+        text = f"{len(meant)} gaps of {show_length(tabs.width)} for tabs, as designed; say so in the order"
+        yield found("tabs", "note", text, None, source="the design", measured=float(len(meant)))
+    else:
+        meant = []
+    for gap in unbridged(plan, loops.gaps):
+        if gap in meant:
+            continue
+        wide = gap.size > SHOP
+        text = (
+            f"gap of {show_length(gap.size) if wide else f'{gap.size:.6f} mm'} in an outline; let both ends end "
+            "at the same point"
+        )
+        severity: Severity = "error" if wide else "warning"
+        yield found("gap", severity, text, gap.middle, source=CLOSED_PATHS, measured=gap.size, limit=0.0)
+    for loop in loops.loops:
+        if not loop.closed:
+            first, last = loop.segments.start[0], loop.segments.end[-1]
+            apart = float(np.hypot(*(first - last)))
+            place = (float(first[0]), float(first[1]))
+            text = (
+                f"open line, {show_length(float(loop.segments.length.sum()))} long; its other end is "
+                f"{show_length(apart)} away; close the outline, or delete the line"
+            )
+            yield found("open", "error", text, place, source=CLOSED_PATHS, measured=apart, limit=0.0)
+        elif loop.kind == "loose" and not meant:
+            count = len(loop.chains)
+            text = f"outline of {count} loose pieces, chained here for measuring; join them into one closed polyline"
+            yield found("loose", "warning", text, loop.place, source=CLOSED_PATHS, measured=float(count), limit=1.0)
+        elif loop.kind == "polyline" and not meant and _unmarked(plan.chains[loop.chains[0]]):
+            text = "polyline that ends where it begins but is not marked closed; set its closed mark"
+            yield found("not-marked-closed", "warning", text, loop.place, source=CLOSED_PATHS)
+
+
+def _near_ends(plan: CutPlan, index: Ints, xy: FloatArray) -> npt.NDArray[np.bool_]:
+    """Whether places lie at the start and at the end of segments, shape (k, 2)."""
+    at_start = np.hypot(*(plan.segments.start[index] - xy).T) <= SHOP
+    return np.stack([at_start, np.hypot(*(plan.segments.end[index] - xy).T) <= SHOP], axis=1)
+
+
+def _round_a_bend(plan: CutPlan, a: Ints, b: Ints, xy: FloatArray) -> npt.NDArray[np.bool_]:
+    """Whether two segments a < b of one chain share a place only because the way from one to the other is so short."""
+    segments, owner = plan.segments, plan.owner
+    way = np.concatenate([[0.0], np.cumsum(segments.length)])
+    whole = np.bincount(owner, segments.length, len(plan.chains))[owner[a]]
+
+    def to(place: FloatArray) -> FloatArray:
+        return np.asarray(np.hypot(*(place - xy).T))
+
+    ahead = way[b] - way[a + 1] + to(segments.end[a]) + to(segments.start[b])
+    closed = np.array([chain.closed for chain in plan.chains], dtype=bool)[owner[a]]
+    back = whole - (way[b + 1] - way[a]) + to(segments.start[a]) + to(segments.end[b])
+    return np.asarray((owner[a] == owner[b]) & ((ahead <= TINY) | (closed & (back <= TINY))))
+
+
+def _nodes(plan: CutPlan, loops: Loops) -> Ints:
+    """A number for the place at the start and at the end of each segment, (n, 2): the same where they are joined."""
+    count = len(plan.segments)
+    nodes = np.arange(2 * count).reshape(-1, 2)
+    low = 0
+    for chain in plan.chains:
+        n = len(chain.segments)
+        nodes[low + 1 : low + n, 0] = nodes[low : low + n - 1, 1]
+        if chain.closed:
+            nodes[low, 0] = nodes[low + n - 1, 1]
+        low += n
+    first = np.concatenate([[0], np.cumsum([len(chain.segments) for chain in plan.chains])])
+    tiny = np.flatnonzero(plan.segments.length <= 2 * SHOP)
+    same = [(int(nodes[k, 0]), int(nodes[k, 1])) for k in tiny]
+    same += [(int(nodes[first[c + e] - e, e]), int(nodes[first[d + f] - f, f])) for (c, e), (d, f) in loops.joints]
+    return np.array(one_place(2 * count, same), dtype=np.int64)[nodes]
+
+
+def _loop_of(plan: CutPlan, loops: Loops) -> Ints:
+    """To which loop each chain belongs, shape (chains,); -1 for none."""
+    out = np.full(len(plan.chains), -1)
+    for number, loop in enumerate(loops.loops):
+        out[list(loop.chains)] = number
+    return out
+
+
+def _once(told: list[tuple[str, Vector]]) -> Iterator[tuple[str, Vector]]:
+    """Each place once, a crossing before a joint."""
+    seen: Counter[tuple[int, int]] = Counter()
+    for code, (x, y) in sorted(told):
+        cell = (round(x / _ONE_PLACE), round(y / _ONE_PLACE))
+        if not any(seen[cell[0] + dx, cell[1] + dy] for dx in (-1, 0, 1) for dy in (-1, 0, 1)):
+            yield code, (x, y)
+        seen[cell] += 1
+
+
+def _unmarked(chain: Chain) -> bool:
+    """Whether a polyline that ends where it begins lacks its mark; a spline or an ellipse has none."""
+    return chain.kind == "polyline" and not chain.closed

@@ -1,1 +1,0 @@
-"""One drawing model in mm, and what each sheet shows."""

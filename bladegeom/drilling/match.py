@@ -1,0 +1,222 @@
+"""Rows of the drill card that carry the tang's holes over to a scale: the hard tang is the jig."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from bladegeom.drilling.level import level
+from bladegeom.drilling.row import CardRow, Feature, Piece, Work, by_name, grouped, point_depth
+from bladegeom.drilling.tool import Shelf, drill_named, drill_under, shelf_of
+from bladegeom.drilling.transfer import SAME, Transfer
+from bladegeom.knife.grind import Flank
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.rules import Shop
+from bladegeom.quantities.interval import give_or_take
+from bladegeom.quantities.units import show_length, show_mm
+
+
+def matched(knife: Knife, todo: Sequence[tuple[str, Transfer]], flank: Flank) -> Iterator[CardRow]:
+    """All holes right through one scale and its liners."""
+    if not todo:
+        return
+    part: Work = "right scale" if flank == "right" else "left scale"
+    under = _under(knife)
+    first = "take the right scale off; " if flank == "left" else ""
+    yield CardRow(
+        holes=by_name(name for name, _ in todo),
+        part=part,
+        operation=f"{first}stick or clamp {under} under the {flank} face of the {tang_words(knife)}",
+        tool="clamps or double-sided tape, a flat backing board",
+        phase="after hardening",
+        note=f"Tang on top: its holes lead the drill, never the drawing{_GROWN[knife.stock.hardens]}. {_PIN}"
+        f"{_LOOSE if any(one.scale < one.tang - SAME for _, one in todo) else ''}.{level(knife).on_the_tang}",
+    )
+    for _, group in grouped((one.reads, (name, one)) for name, one in todo):
+        names = by_name(name for name, _ in group)
+        yield from _Carried(part, flank, names, group[0][1], shelf_of(knife), knife.shop).rows()
+
+
+def tang_words(knife: Knife) -> str:
+    """What leads the drill."""
+    return "hard tang" if knife.stock.hardens else "finished tang"
+
+
+_GROWN: Final = {True: ", for steel grows in hardening", False: ""}
+
+
+def _under(knife: Knife) -> str:
+    """What lies under the tang."""
+    scales = knife.scales
+    if scales is None or not scales.liners:
+        return "the scale"
+    return "the scale with its glued liners" if scales.glued_liners else "liners and scale"
+
+
+BUSHING_WALL: Final = 1.0
+"""A bushing with a thinner wall is none, mm. Source: from memory of DIN 179, whose least wall is 1 mm; unconfirmed."""
+
+PILOTED: Final = 3.0
+"""A hole to this width is drilled in one go, mm. Source: common practice, no source."""
+
+_PIN = "Drop a rod into each finished hole before the next is drilled"
+_LOOSE = "; where the scale's hole is the narrower one, the clamps must hold alone"
+
+
+_PILOT = "No wider than half the hole to come, so that the mark leads it; a bushing's wall would be too thin."
+
+
+def _alike(a: float | None, b: float) -> bool:
+    return a is not None and abs(a - b) < SAME
+
+
+@dataclass(frozen=True)
+class _Carried:
+    """Holes that are carried over alike."""
+
+    part: Work
+    flank: Flank
+    names: tuple[str, ...]
+    one: Transfer
+    shelf: Shelf
+    shop: Shop
+
+    def rows(self) -> Iterator[CardRow]:
+        """From the tang's hole to the finished ones."""
+        one = self.one
+        if one.slot:
+            yield self._row(
+                "drill both ends through the tang's slot, then file to it",
+                one.lead,
+                ("liner", "scale"),
+                "Take the tang off before filing to the line.",
+            )
+        elif _alike(one.scale, one.tang):
+            yield self._own_size()
+        elif one.scale > one.tang:
+            yield from self._wider()
+        else:
+            yield from self._narrower()
+        if one.liner is not None and not one.slot and not self._liner_done():
+            yield from self._liners_opened(one.liner)
+
+    def _liners_opened(self, diameter: float) -> Iterator[CardRow]:
+        """Liners whose hole is wider than the scale's; glued ones to the scale's face, unless the pocket does it."""
+        if self.one.pocket_opens:
+            return
+        if not self.one.glued:
+            yield self._row("open the liners, apart from the scale", diameter, ("liner",), "On a piece of scrap.")
+            return
+        row = self._row("open the glued liners, flat-bottomed", diameter, ("liner",), "No deeper than they are thick.")
+        flat = f"{row.tool}, ground flat; or an end mill as wide"
+        deep = give_or_take(self.one.sheets, self.shop.tolerances.depth_stop)
+        yield dataclasses.replace(row, tool=flat, depth=deep, face="liner's inside face")
+
+    def _own_size(self) -> CardRow:
+        one, done = self.one, self._finished(self.one.tang)
+        if one.leads:
+            return self._row("drill through the tang's hole", one.lead, done, "The tang's own size.")
+        return self._row(
+            "drill through the tang's hole, then file or ream to it",
+            one.lead,
+            done,
+            f"No drill of {show_length(one.tang)} is made. Take the tang off before opening to the line.",
+        )
+
+    def _wider(self) -> Iterator[CardRow]:
+        one, done = self.one, ("liner",) if self.one.leads and _alike(self.one.liner, self.one.tang) else ()
+        size = "The tang's own size" if one.leads else "The next size below the tang's"
+        yield self._row("drill through the tang's hole", one.lead, done, f"{size}, as a pilot.")
+        yield self._row(
+            "open up, off the tang",
+            one.scale,
+            self._finished(one.scale),
+            "The tang's hole is narrower: this drill does not go through it.",
+        )
+
+    def _narrower(self) -> Iterator[CardRow]:
+        one = self.one
+        wider = f"The tang's hole is {show_mm(one.tang - one.scale)} mm wider than this drill and does not lead it"
+        yield self._mark() if one.leads else self._punched()
+        if (one.tang - one.scale) / 2 >= BUSHING_WALL:
+            told = f"follow the mark, or use a bushing of {show_mm(one.tang)} mm with a {show_mm(one.scale)} mm hole"
+        elif one.scale <= PILOTED:
+            told = "follow the mark"
+        else:
+            pilot = drill_under(one.scale, one.scale / 2, self.shop.drills).diameter
+            yield self._row("drill a pilot through from the mark", pilot, (), _PILOT)
+            yield self._row("step up to size, led by the pilot", one.scale, self._finished(one.scale), f"{wider}.")
+            return
+        yield self._row("drill through from the mark", one.scale, self._finished(one.scale), f"{wider}: {told}.")
+
+    def _mark(self) -> CardRow:
+        """The centre marked with a drill of the tang's hole, which may take the liners to size."""
+        one = self.one
+        if self._spot_through_liner:
+            row = self._row(
+                "drill the liners through the tang's hole, and mark the scale",
+                one.lead,
+                ("liner",),
+                "From where the point rests on the liner. The pocket takes the mark out.",
+            )
+            deep = one.sheets + point_depth(one.tang)
+        else:
+            row = self._row(
+                "mark the centre through the tang's hole, no deeper",
+                one.lead,
+                (),
+                "From where the point rests. So deep, the mark is no wider than the hole to come.",
+            )
+            deep = point_depth(one.scale)
+        return dataclasses.replace(row, depth=give_or_take(deep, 0.0), face="face on the tang")
+
+    def _punched(self) -> CardRow:
+        """The centre marked through a hole that no drill fits."""
+        row = self._row(
+            "mark the centre through the tang's hole",
+            self.one.lead,
+            (),
+            f"No drill of {show_length(self.one.tang)} is made. Two or three taps, the punch turned between them.",
+        )
+        return dataclasses.replace(row, tool="transfer punch, the widest that goes into the hole")
+
+    @property
+    def _spot_through_liner(self) -> bool:
+        return _alike(self.one.liner, self.one.tang) and self.one.spot_goes
+
+    def _liner_done(self) -> bool:
+        """Whether the liners have their size once the scale has."""
+        one = self.one
+        if _alike(one.liner, one.scale):
+            return True
+        led = one.leads and one.scale >= one.tang - SAME and _alike(one.liner, one.tang)
+        return led or (one.scale < one.tang and self._spot_through_liner)
+
+    def _finished(self, diameter: float) -> tuple[str, ...]:
+        """What a drill finishes that goes right through."""
+        return ("liner", "scale") if _alike(self.one.liner, diameter) else ("scale",)
+
+    def _row(self, operation: str, diameter: float, layers: Sequence[str], note: str) -> CardRow:
+        lined = self.one.liner is not None
+        makes = tuple(
+            Feature(hole=name, piece=self._piece(layer), shape="through hole")
+            for name in self.names
+            for layer in layers
+            if layer == "scale" or lined
+        )
+        return CardRow(
+            holes=self.names,
+            part=self.part,
+            operation=operation,
+            tool=drill_named(diameter, self.shelf),
+            phase="after hardening",
+            makes=makes,
+            note=note,
+        )
+
+    def _piece(self, layer: str) -> Piece:
+        if layer == "liner":
+            return "right liner" if self.flank == "right" else "left liner"
+        return "right scale" if self.flank == "right" else "left scale"

@@ -1,0 +1,83 @@
+"""Tools of the drill card by the names under which they lie in a shop's drawer."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from bladegeom.holes.cut_holes import cut_holes
+from bladegeom.knife.hardware.bore import Bore
+from bladegeom.knife.knife import Knife
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.tables import Drill, drills
+from bladegeom.quantities.units import show_length
+
+Shelf = Sequence[Drill]
+"""Drills at hand: the shop's own first."""
+
+
+def shelf_of(knife: Knife) -> tuple[Drill, ...]:
+    """The shop's drills, all that are made, and what a maker asks for by size.
+
+    Not the size of a hole in the tang that others cut to size: for that no drill is needed.
+    """
+    in_steel = cut_holes(knife)[: len(knife.fasteners)]
+    asked = [
+        bore.drill
+        for one, bores in zip(in_steel, knife.bores, strict=True)
+        for bore in bores
+        if one.finish != "cut" or bore.drill != bores[0].drill
+    ]
+    return (*knife.shop.drills, *drills(), *asked)
+
+
+def drill_words(one: Drill) -> str:
+    """A drill by its name, with its diameter in both units."""
+    return f"drill {one.name}, {show_length(one.diameter)}"
+
+
+def drill_of(diameter: float, shelf: Shelf) -> Drill | None:
+    """The drill of a diameter, if there is one."""
+    return next((one for one in shelf if abs(one.diameter - diameter) < 1e-6), None)
+
+
+def drill_named(diameter: float, shelf: Shelf) -> str:
+    """The drill of a diameter, by name if there is one; else the bare size."""
+    known = drill_of(diameter, shelf)
+    return drill_words(known) if known else f"drill of {show_length(diameter)}"
+
+
+def gauge_named(diameter: float, shelf: Shelf) -> str:
+    """With what a hole of a diameter is measured: the shank of its drill, or a caliper where none is made."""
+    known = drill_of(diameter, shelf)
+    return f"shank of {drill_words(known)}" if known else f"caliper, {show_length(diameter)}"
+
+
+def drill_under(diameter: float, room: float, index: Shelf) -> Drill:
+    """The widest drill that leaves some room to a diameter, of the index if it has one, else of all that are made.
+
+    Raises:
+        ParameterError: No drill is so thin.
+    """
+    for shelf in (index, drills()):
+        found = [one for one in shelf if one.diameter <= diameter - room + 1e-9]
+        if found:
+            return max(found, key=lambda one: one.diameter)
+    raise ParameterError(
+        "reamed hole", show_length(diameter), "be wide enough for a drill to go before the reamer; say made='drilled'"
+    )
+
+
+def flat_tool(bore: Bore, least: float) -> str:
+    """What bores a flat floor: the bore's drill ground flat, or any end mill that lets in what goes there.
+
+    Args:
+        bore: To be made.
+        least: Diameter of what goes in, mm.
+    """
+    return f"{drill_words(bore.drill)}, ground flat; or an end mill of {span(least, bore.diameter)}"
+
+
+def span(low: float, high: float) -> str:
+    """Sizes that do, in words; one where both read alike."""
+    ends = show_length(low), show_length(high)
+    return ends[0] if ends[0] == ends[1] else " to ".join(ends)

@@ -1,0 +1,280 @@
+"""What a maker sets, scribes and measures at the grinder, as data."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from bladegeom.curves.curve import FloatArray, Vector
+from bladegeom.grinding.lower_face import SAME, Lower, lower_face, until
+from bladegeom.grinding.station import DEPTH_STEP, Station, square_to_edge, station_at
+from bladegeom.grinding.thickness import thickness
+from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
+from bladegeom.knife.bevels.sample_points import Face, Spots
+from bladegeom.knife.grind import STAGES, Flank, Stage
+from bladegeom.knife.knife import Knife
+from bladegeom.quantities.tolerances import FINE_CHORD
+from bladegeom.quantities.units import show_length, show_mm
+
+_FINE_STEP = 0.01
+"""Places along a station's line where two faces are compared are this far apart, mm."""
+
+_APART = 4.0
+"""Stations are at least this far apart, mm, so that their numbers do not run into each other."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Earlier:
+    """A blade ground to size with some of its faces, before the next one is set below them.
+
+    Args:
+        kinds: Of the faces that it has.
+        before: Which face comes next, in words.
+        sheet: Of the blade as it stands then.
+    """
+
+    kinds: str
+    before: str
+    sheet: GrindSheet
+
+    @property
+    def words(self) -> str:
+        """Which faces it has, and which one comes next."""
+        return f"{self.kinds}, {self.before}"
+
+
+@dataclass(frozen=True)
+class GrindSheet:
+    """Settings, scribe lines and expected thicknesses of a blade.
+
+    Args:
+        knife: The design.
+        step: Distance of the stations along x, mm.
+        height_step: Distance of the heights at which thickness is told, mm.
+    """
+
+    knife: Knife
+    step: float = 25.0
+    height_step: float = 5.0
+
+    @property
+    def flank(self) -> Flank:
+        """The side told of: the ground one, or the right one where both are alike."""
+        return self.knife.grind.only or "right"
+
+    @cached_property
+    def first(self) -> Station:
+        """The station just ahead of the plunge line and of the hollow along it."""
+        return station_at(self.knife, self.flank, self._places[0])
+
+    @cached_property
+    def first_line(self) -> tuple[Vector, Vector]:
+        """Foot of the first station, and the unit vector square to the edge there."""
+        return square_to_edge(self.knife, self._places[0])
+
+    @cached_property
+    def stations(self) -> tuple[Station, ...]:
+        """From the first to just behind the tip, ground to size."""
+        return (self.first, *(station_at(self.knife, self.flank, x) for x in self._places[1:]))
+
+    @cached_property
+    def rough_stations(self) -> tuple[Station, ...]:
+        """The same places as they are ground before hardening; none where the blade is hardened unground.
+
+        On a flat bevel the line lies at (T - rough edge) / 2 / tan(angle) from the edge.
+        """
+        if self.knife.grind.rough_edge is None:
+            return ()
+        return tuple(station_at(self.knife, self.flank, x, "rough") for x in self._places)
+
+    @cached_property
+    def earlier(self) -> tuple[Earlier, ...]:
+        """The blade as it stands before each face that comes after the first one, in the order of the work."""
+        faces = self.in_order
+        return tuple(
+            Earlier(
+                kinds=" over ".join(face.kind for face in faces[:i]),
+                before=f"before the {faces[i].kind}",
+                sheet=dataclasses.replace(self, knife=_ground_with(self.knife, faces[:i])),
+            )
+            for i in range(1, len(faces))
+        )
+
+    @cached_property
+    def in_order(self) -> tuple[Face, ...]:
+        """The faces that show, in the order of the work: what leaves more at the edge comes first."""
+        shown = (self.uppermost, *(one.face for one in self.showing))
+        return tuple(sorted(shown, key=lambda face: -face.edge_thickness))
+
+    @cached_property
+    def heights(self) -> tuple[float, ...]:
+        """Distances from the edge at which thickness is told, from the edge itself upwards, mm."""
+        most = max(station.reach for station in self.stations)
+        return tuple(np.arange(0.0, most, self.height_step).tolist())
+
+    def thickness(self, stage: Stage) -> FloatArray:
+        """Thickness to expect, shape (stations, heights), mm; NaN above the spine."""
+        rows = []
+        for station in self.stations:
+            d = np.array(self.heights)
+            x, y = station.place(d)
+            rows.append(np.where(d <= station.reach, thickness(self.knife, stage, x, y, chord=FINE_CHORD), np.nan))
+        return np.array(rows)
+
+    @property
+    def stages(self) -> tuple[Stage, ...]:
+        """The ground stages that differ from the one before."""
+        rough = self.knife.grind.rough_edge is not None
+        return tuple(stage for stage in STAGES[1:] if stage != "rough" or rough)
+
+    def scribe_offsets(self, stage: Stage, x: float | None = None) -> tuple[float, float]:
+        """Distances of the two lines to scribe on the blank's edge from its right and from its left face, mm.
+
+        Between them lies the edge as the first face should leave it at that stage. Where both sides are ground alike
+        this holds all along, whatever the taper; where one is, and the stock tapers, it holds at an x alone.
+
+        Args:
+            stage: Ground up to which.
+            x: Where, mm; None is the heel.
+        """
+        bar, edge = self.knife.stock.thickness, self.scribed_edge(stage)
+        if self.knife.grind.only is None:
+            return (bar - edge) / 2, (bar - edge) / 2
+        at = self.knife.outline.heel[0] if x is None else x
+        flat = bar / 2 - float(self.knife.stock.half_thickness(np.array([at]))[0])
+        ground = bar - flat - edge
+        return (ground, flat) if self.knife.grind.only == "right" else (flat, ground)
+
+    def scribed_edge(self, stage: Stage) -> float:
+        """Thickness that stays between the scribed lines, mm."""
+        grind = self.knife.grind
+        rough = grind.rough_edge if stage == "rough" else None
+        return self.in_order[0].edge_thickness if rough is None else rough
+
+    @property
+    def uppermost(self) -> Face:
+        """The face that meets the stock, or the spine, at the first station."""
+        return self.knife.grind.faces[self._at_first[0]]
+
+    @property
+    def lower(self) -> tuple[Lower, ...]:
+        """The faces below the uppermost one, at the first station."""
+        first, faces = self._at_first
+        return (*faces[:first], *faces[first + 1 :])
+
+    @cached_property
+    def showing(self) -> tuple[Lower, ...]:
+        """The faces beside the uppermost one that show, each at the first station where it does."""
+        missing = [i for i, face in enumerate(self._at_first[1]) if face.height < _FINE_STEP]
+        farther: list[Lower] = []
+        for number, station in enumerate(self.stations[1:], start=2) if missing else ():
+            faces = self._faces_at(station, number)[1]
+            farther += [faces[i] for i in missing if faces[i].height >= _FINE_STEP]
+            missing = [i for i in missing if faces[i].height < _FINE_STEP]
+        return (*(lower for lower in self.lower if lower.height >= _FINE_STEP), *farther)
+
+    @cached_property
+    def _at_first(self) -> tuple[int, tuple[Lower, ...]]:
+        return self._faces_at(self.first, 1)
+
+    def _faces_at(self, station: Station, number: int) -> tuple[int, tuple[Lower, ...]]:
+        """Which of the faces is the uppermost at a station, and how far each shows there."""
+        top = station.reach if station.grind_line is None else min(station.grind_line, station.reach)
+        d = np.arange(0.0, max(top, 2 * _FINE_STEP), _FINE_STEP)
+        laws = self.laws(self.knife.grind.faces, d, (station.foot, station.inward))[1:]
+        faces = tuple(lower_face(face, d, laws, i, number) for i, face in enumerate(self.knife.grind.faces))
+        return _uppermost(laws, d, top), faces
+
+    def laws(
+        self, faces: Sequence[Face], from_edge: FloatArray, along: tuple[Vector, Vector] | None = None
+    ) -> FloatArray:
+        """Heights of the stock and of each of some faces along a line, shape (1 + faces, n), mm.
+
+        Args:
+            faces: Any.
+            from_edge: Distances along the line, shape (n,), mm.
+            along: Foot of the line and unit vector along it; None is the first station's.
+        """
+        (foot_x, foot_y), (across, up) = self.first_line if along is None else along
+        x, y = foot_x + from_edge * across, foot_y + from_edge * up
+        side = self.knife.side("finished", self.flank, chord=FINE_CHORD)
+        at = Spots(
+            x=x,
+            y=y,
+            from_edge=from_edge,
+            measured=from_edge,
+            stock=side.stock.half_thickness(x),
+            spine=side.spine,
+            alone=side.alone,
+        )
+        return np.stack([at.stock, *(face.surface(at) for face in faces)])
+
+    @property
+    def facet(self) -> tuple[float, float]:
+        """Height and width of the sharpened facet on one side, mm: it ends where it meets the face above; 0 if none.
+
+        The crossing is searched along the first station; the tests compare it with the closed form, apex on the edge
+        line: height e / (2 (tan a - tan b)) with the face's angle b at the edge.
+        """
+        d = np.arange(0.0, self.first.reach, _FINE_STEP)
+        laws = self.laws(self.knife.grind.faces_at("sharp", self.flank), d)
+        height = until(d, laws[:-1].min(axis=0) - laws[-1])
+        return height, height / math.cos(math.radians(self.knife.grind.sharpen_deg))
+
+    @cached_property
+    def _places(self) -> tuple[float, ...]:
+        """Where the stations are along x, mm."""
+        line, tip = self.knife.plunge_line, self.knife.outline.tip[0]
+        rear = max(line.start[0], line.end[0], self.knife.outline.heel[0])
+        first, last = rear + self.knife.grind.plunge.radius + 1.0, tip - 3.0
+        if last - first < _APART:
+            return ((rear + tip) / 2,)
+        inner = np.arange(math.ceil((first + _APART) / self.step) * self.step, last - _APART, self.step)
+        return (first, *inner.tolist(), last)
+
+
+def _ground_with(knife: Knife, faces: tuple[Face, ...]) -> Knife:
+    return dataclasses.replace(knife, grind=dataclasses.replace(knife.grind, bevel=faces))
+
+
+def _uppermost(laws: FloatArray, d: FloatArray, top: float) -> int:
+    """Index of the face that is least at the grind line."""
+    return int(laws[:, min(int(np.searchsorted(d, top - DEPTH_STEP)), len(d) - 1)].argmin())
+
+
+def is_round(face: Face) -> bool:
+    """Whether the angle of a face is that of its chord."""
+    return isinstance(face, HollowBevel | ConvexBevel | ConvexEdge)
+
+
+def side_words(only: str | None) -> str:
+    """Which side an angle is told of."""
+    return "a side" if only is None else f"on the {only} side"
+
+
+def scribe_words(right: float, left: float) -> str:
+    """Where to scribe, told from the faces of the blank; a line in a face itself is none."""
+    if right == left:
+        return f"{show_length(right)} from each face"
+    told = ((right, "right"), (left, "left"))
+    return ", ".join(f"{show_length(mm)} from the {name} face" for mm, name in told if mm > SAME)
+
+
+def tang_range(knife: Knife) -> tuple[float, float]:
+    """Least and greatest thickness of the tapered stock behind the handle front, mm."""
+    butt = knife.outline.bounds[0]
+    x = np.array([butt, 0.0, *(x for x, _ in knife.stock.taper if butt < x < 0.0)])
+    thick = 2 * knife.stock.half_thickness(x)
+    return float(thick.min()), float(thick.max())
+
+
+def taper_words(taper: Sequence[Sequence[float]], tang: Sequence[float]) -> str:
+    """The stations of a taper, and the thickness of the tang."""
+    stations = ", ".join(f"{show_length(thick)} at x {show_mm(x)}" for x, thick in taper)
+    least, most = (show_length(mm) for mm in tang)
+    return f"tapered: {stations}; the tang {least}" + (f" to {most}" if most != least else "")

@@ -1,0 +1,114 @@
+"""What the report tells of a grind: each stage's own numbers, the plunge line, and every face."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from bladegeom.grinding.grind_sheet import GrindSheet, is_round
+from bladegeom.grinding.station import Station
+from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.knife import Knife
+from bladegeom.quantities.units import show_angle, show_length, show_mm
+
+
+def grind_summary(knife: Knife) -> dict[str, Any]:
+    """Lengths mm, angles degrees; heights are told at the first station ahead of the plunge line."""
+    sheet = GrindSheet(knife)
+    grind, first, (right, left) = knife.grind, sheet.first, sheet.scribe_offsets("finished")
+    return {
+        "kind": grind.kind,
+        "height": _height(first),
+        "edge_thickness": grind.edge_thickness,
+        "first_edge_thickness": sheet.in_order[0].edge_thickness,
+        "angle_per_side": first.angle_deg,
+        "chord": is_round(sheet.uppermost),
+        "only": grind.only,
+        "faces": 1 + len(sheet.showing),
+        "scribe_from_face": left if grind.only == "left" else right,
+        "scribe": {"right": right, "left": left, "stays": sheet.scribed_edge("finished")},
+        "stations": [_station(one) for one in sheet.stations],
+        "rough": _rough(sheet),
+        "plunge": dataclasses.asdict(grind.plunge),
+        "sharpen_deg": grind.sharpen_deg,
+        "each_face": list(_faces(sheet)),
+    }
+
+
+def _height(station: Station) -> float:
+    return station.reach if station.grind_line is None else station.grind_line
+
+
+def _station(station: Station) -> dict[str, Any]:
+    return {
+        "x": station.x,
+        "grind_line": station.grind_line,
+        "angle_per_side": station.angle_deg,
+        "half_degree_off": None if station.tilted is None else list(station.tilted),
+    }
+
+
+def _rough(sheet: GrindSheet) -> dict[str, Any] | None:
+    """As it is ground first; None where nothing is left for a second grind."""
+    if not sheet.rough_stations:
+        return None
+    right, left = sheet.scribe_offsets("rough")
+    return {
+        "when": sheet.knife.stock.rough_when,
+        "height": _height(sheet.rough_stations[0]),
+        "edge_thickness": sheet.knife.grind.rough_edge,
+        "angle_per_side": sheet.rough_stations[0].angle_deg,
+        "scribe": {"right": right, "left": left, "stays": sheet.scribed_edge("rough")},
+        "stations": [_station(one) for one in sheet.rough_stations],
+    }
+
+
+def _faces(sheet: GrindSheet) -> Iterator[dict[str, Any]]:
+    """Each as declared, with how far it shows; where it never does, nothing is told of that."""
+    faces, first = sheet.knife.grind.faces, sheet.first
+    shown = {id(lower.face): lower for lower in sheet.showing}
+    for face in faces:
+        row: dict[str, Any] = {"kind": face.kind, "declared": declared(face, faces)}
+        if face is sheet.uppermost:
+            yield row | {
+                "shows_to": _height(first),
+                "angle_per_side": first.angle_deg,
+                "at_x": first.x,
+            }
+        elif (lower := shown.get(id(face))) is not None:
+            at = sheet.stations[lower.station - 1]
+            yield row | {"shows_to": lower.height, "angle_per_side": lower.angle_deg, "at_x": at.x}
+        else:
+            yield row | {"shows_to": None, "angle_per_side": None, "at_x": None}
+
+
+def declared(face: Face, faces: tuple[Face, ...]) -> dict[str, Any]:
+    """Its numbers, each under the name that the script gives it; ``under`` is the number of the face above, from 1."""
+    out: dict[str, Any] = {}
+    for field in dataclasses.fields(face):  # type: ignore[arg-type]  # every face is a dataclass
+        value = getattr(face, field.name)
+        if isinstance(value, int | float):
+            out[field.name] = value
+        elif field.name == "under":
+            out[field.name] = faces.index(value) + 1
+    return out
+
+
+def declared_words(kind: str, numbers: Mapping[str, float]) -> str:
+    """A face's kind and numbers as the maker declared them."""
+    words = []
+    for name, value in numbers.items():
+        if name.endswith("_deg"):
+            words.append(f"{name.removesuffix('_deg').replace('_', ' ')} {show_angle(value)} degrees")
+        elif name != "under":
+            words.append(f"{name.replace('_', ' ')} {show_length(value)}")
+    return f"{kind}, {', '.join(words)}"
+
+
+def plunge_words(plunge: Mapping[str, float]) -> str:
+    """Where the plunge line stands, how it leans, and the hollow along it."""
+    lean, radius = plunge["lean_deg"], plunge["radius"]
+    leaning = f"leaning {show_angle(abs(lean))} degrees to the {'tip' if lean > 0 else 'butt'}" if lean else "upright"
+    hollow = f"radius {show_length(radius)}" if radius else "a sharp step"
+    return f"x {show_mm(plunge['x'])} mm, {leaning}, {hollow}"

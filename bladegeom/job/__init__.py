@@ -1,1 +1,0 @@
-"""Many knives from one design: sweeps over its parameters."""

@@ -1,0 +1,127 @@
+"""Flat faces: up to a height, at an angle, up to a line of the maker's own, up to the spine."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from typing import ClassVar
+
+import numpy as np
+
+from bladegeom.curves.curve import Curve, FloatArray
+from bladegeom.curves.flatten import flatten
+from bladegeom.curves.polyline import distances
+from bladegeom.knife.bevels.sample_points import Spots
+from bladegeom.knife.require import require_between, require_kind, require_not_negative, require_positive
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.tolerances import CHORD
+
+_FAR = 1000.0
+"""A drawn grind line runs on this far beyond its ends, mm: farther than any blade."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class FlatBevel:
+    """Flat up to a grind line at a constant distance from the edge; on tapered stock the angle follows the taper.
+
+    Args:
+        height: From the edge to the grind line, > 0 mm.
+        edge_thickness: Left at the edge before sharpening, >= 0 mm.
+    """
+
+    height: float
+    edge_thickness: float
+    kind: ClassVar[str] = "flat"
+
+    def __post_init__(self) -> None:
+        require_positive("flat bevel", height=self.height)
+        require_not_negative("flat bevel", edge_thickness=self.edge_thickness)
+
+    def surface(self, at: Spots) -> FloatArray:
+        """See :class:`Face`."""
+        low = at.edge_height(self.edge_thickness)
+        return low + (at.stock - low) * at.from_edge / self.height
+
+
+@dataclass(frozen=True, kw_only=True)
+class AngledBevel:
+    """Flat at a constant angle; on tapered stock the grind line follows the taper. Also a secondary bevel, or a facet.
+
+    Args:
+        angle_deg: Between the face and the middle plane, from 0.1 to 60 degrees.
+        edge_thickness: Left at the edge, >= 0 mm.
+    """
+
+    angle_deg: float
+    edge_thickness: float = 0.0
+    kind: ClassVar[str] = "flat at an angle"
+
+    def __post_init__(self) -> None:
+        require_between("bevel at an angle", 0.1, 60.0, angle_deg=self.angle_deg)
+        require_not_negative("bevel at an angle", edge_thickness=self.edge_thickness)
+
+    def surface(self, at: Spots) -> FloatArray:
+        """See :class:`Face`."""
+        return at.edge_height(self.edge_thickness) + at.from_edge * math.tan(math.radians(self.angle_deg))
+
+
+@dataclass(frozen=True, kw_only=True)
+class FullFlat:
+    """Flat from the edge to the spine, which keeps the stock's thickness.
+
+    Args:
+        edge_thickness: Left at the edge before sharpening, >= 0 mm.
+    """
+
+    edge_thickness: float
+    kind: ClassVar[str] = "full flat"
+
+    def __post_init__(self) -> None:
+        require_not_negative("full flat bevel", edge_thickness=self.edge_thickness)
+
+    def surface(self, at: Spots) -> FloatArray:
+        """See :class:`Face`."""
+        return _ruled(at, self.edge_thickness, at.to_spine)
+
+
+@dataclass(frozen=True, kw_only=True)
+class BevelToLine:
+    """From the edge to a grind line that the maker draws: between them the face rises evenly.
+
+    Args:
+        line: The grind line, from the plunge line forward; each x but once. Beyond its ends it runs on straight.
+        edge_thickness: Left at the edge before sharpening, >= 0 mm.
+    """
+
+    line: Curve
+    edge_thickness: float
+    kind: ClassVar[str] = "flat to a drawn line"
+
+    def __post_init__(self) -> None:
+        require_not_negative("bevel to a line", edge_thickness=self.edge_thickness)
+        require_kind("bevel to a line", Curve, "line=spline([(10, -9), (60, -8), (95, -6)])", line=self.line)
+        if not (np.diff(flatten(self.line, CHORD)[:, 0]) > 0).all():
+            raise ParameterError("bevel to a line: line", "the curve", "run from the plunge line steadily forward")
+
+    def surface(self, at: Spots) -> FloatArray:
+        """See :class:`Face`."""
+        points = self._points
+        above = at.y > np.interp(at.x, points[:, 0], points[:, 1])
+        away = distances(at.x, at.y, points)
+        return _ruled(at, self.edge_thickness, np.where(above, -away, away))
+
+    @cached_property
+    def _points(self) -> FloatArray:
+        points = flatten(self.line, CHORD)
+        first, last = points[0] - points[1], points[-1] - points[-2]
+        before, behind = (_FAR * step / np.hypot(*step) for step in (first, last))
+        return np.concatenate([[points[0] + before], points, [points[-1] + behind]])
+
+
+def _ruled(at: Spots, edge_thickness: float, to_line: FloatArray) -> FloatArray:
+    """A face that rises in proportion to its way from the edge to a line; beyond the line it rises on."""
+    low = at.edge_height(edge_thickness)
+    whole = at.measured + to_line
+    share = np.divide(at.from_edge, whole, out=np.full_like(whole, 2.0), where=whole > 1e-9)
+    return np.asarray(low + (at.stock - low) * share)

@@ -1,0 +1,156 @@
+"""Tapped sleeves in the tang, with a countersunk screw from each side: scales that come off again."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bladegeom.knife.hardware.bore import CLEARANCE, GLUED, HEAD, Bore, HoleSize, hole_for, settle_holes, settle_thread
+from bladegeom.knife.hardware.tapped import require_tapped, tapped_metal
+from bladegeom.knife.hole import Purpose
+from bladegeom.knife.require import require_kind, require_not_negative, require_positive, told
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.heads import CountersunkHead, countersunk_head
+from bladegeom.quantities.screw_holes import clearance_hole
+from bladegeom.quantities.sold_lengths import SoldLength, screw_lengths
+from bladegeom.quantities.tables import Drill, Material, material
+from bladegeom.quantities.threads import Thread, thread
+from bladegeom.quantities.units import length, show_length
+
+
+@dataclass(frozen=True, kw_only=True)
+class StandoffScrews:
+    """A round sleeve, tapped right through, that stands in tang and pockets; a countersunk screw from each side.
+
+    Args:
+        thread: Of the screws, by name.
+        diameter: Of the sleeve, more than the thread's, mm.
+        length: Of the sleeve, mm.
+        sleeve: A name from the table of materials, or a Material of the shop's own.
+        screws: The same for the screws.
+        head: Standard of the head, such as "ISO 10642", or a CountersunkHead of one's own; None takes the usual one.
+        fit: Of the screw in the scale's hole: "close", "normal" or "loose".
+        recess: How far the heads sit below the finished scale where it is lowest over them, mm.
+        screw_length: Over all, as text with its unit, in mm, or None: then the longest that fits is taken.
+        tapped: "hard" for a sleeve of steel or hard brass, "soft" for aluminium and the like: how much thread holds;
+            None goes by the sleeve's material.
+        pocket_play: How much deeper than the sleeve the pockets are together, so that the scales close, mm.
+        tang_hole: Drill for the sleeve in tang, liners and pocket, by name or diameter; None takes one with room for
+            glue.
+        screw_hole: Drill for the screw in the scales; None goes by the standard of clearance holes.
+        head_hole: Drill whose size the counterbore over the head has; None takes the thinnest that lets the head in.
+
+    Raises:
+        UnknownNameError: No such material, thread, head or drill.
+        ParameterError: A sleeve with no wall round its thread, or a hole too narrow for what goes through.
+    """
+
+    thread: str | Thread
+    diameter: float
+    length: float
+    sleeve: str | Material = "304"
+    screws: str | Material = "304"
+    head: str | CountersunkHead | None = None
+    fit: str = "normal"
+    recess: float = 0.5
+    screw_length: str | float | None = None
+    tapped: str | None = None
+    pocket_play: float = 0.5
+    tang_hole: HoleSize = None
+    screw_hole: HoleSize = None
+    head_hole: HoleSize = None
+
+    def __post_init__(self) -> None:
+        require_positive("standoff", diameter=self.diameter, length=self.length)
+        require_not_negative("standoff", recess=self.recess, pocket_play=self.pocket_play)
+        object.__setattr__(self, "sleeve", material(self.sleeve))
+        object.__setattr__(self, "screws", material(self.screws))
+        settle_thread(self, "standoff")
+        if self.diameter <= self.screw.major:
+            raise ParameterError(
+                "standoff: diameter",
+                show_length(self.diameter),
+                f"be more than its thread, {self.screw.name}: {show_length(self.screw.major)}",
+            )
+        require_tapped("standoff", self.tapped)
+        if self.screw_length is not None:
+            object.__setattr__(self, "screw_length", length(self.screw_length))
+            require_positive("standoff", screw_length=length(self.screw_length))
+        self._require_head()
+
+    def _require_head(self) -> None:
+        """Refuse what the tables do not have, while the maker's own line is at hand."""
+        if self.head is not None and not isinstance(self.head, str | CountersunkHead):
+            raise ParameterError("standoff: head", told(self.head), 'be written like head="ISO 10642"')
+        require_kind("standoff", str, 'fit="normal"', fit=self.fit)
+        widest = self.screw_head.sharp_diameter
+        settle_holes(self, "standoff", tang_hole=self.diameter, screw_hole=self.screw.major, head_hole=widest)
+        if widest <= self.screw_room:
+            raise ParameterError(
+                "standoff: head", show_length(widest), f"be wider than the screw's hole, {show_length(self.screw_room)}"
+            )
+
+    @property
+    def kind(self) -> str:
+        """Its name on the papers."""
+        return "standoff and screws"
+
+    @property
+    def purpose(self) -> Purpose:
+        """Of its hole in the tang."""
+        return "fastener"
+
+    @property
+    def screw(self) -> Thread:
+        """Its thread."""
+        return thread(self.thread)
+
+    @property
+    def screw_room(self) -> float:
+        """Diameter of the screw's hole in the scale, as asked for or by the standard, mm."""
+        if isinstance(self.screw_hole, Drill):
+            return self.screw_hole.diameter
+        return clearance_hole(self.screw, self.fit).diameter
+
+    @property
+    def tapped_metal(self) -> str:
+        """Whether the sleeve's thread holds like "hard" or like "soft" metal."""
+        return tapped_metal(self.tapped, material(self.sleeve))
+
+    @property
+    def screw_head(self) -> CountersunkHead:
+        """Of its screws."""
+        if isinstance(self.head, CountersunkHead):
+            return self.head
+        return countersunk_head(self.screw, self.head)
+
+    @property
+    def lengths(self) -> tuple[SoldLength, ...]:
+        """In which its screws are sold."""
+        return screw_lengths(self.screw.system)
+
+    @property
+    def materials(self) -> tuple[tuple[str, Material], ...]:
+        """What its parts are made of."""
+        return (("standoff", material(self.sleeve)), ("screws", material(self.screws)))
+
+    def bores(self, index: Sequence[Drill]) -> tuple[Bore, ...]:
+        """The sleeve's hole in tang and liner and its pocket in the scale; the screw's hole and its countersink."""
+        one = hole_for(self.tang_hole, self.diameter, GLUED, index)
+        through = hole_for(self.screw_hole, self.screw_room, CLEARANCE, index)
+        widest = self.screw_head.sharp_diameter
+        over = hole_for(self.head_hole, widest, HEAD, index)
+        return (
+            Bore(layer="tang", shape="through hole", diameter=one.diameter, drill=one),
+            Bore(layer="liner", shape="through hole", diameter=one.diameter, drill=one),
+            Bore(layer="scale", shape="through hole", diameter=through.diameter, drill=through),
+            Bore(layer="scale", shape="pocket", diameter=one.diameter, drill=one),
+            Bore(
+                layer="scale",
+                shape="countersink",
+                diameter=over.diameter,
+                drill=over,
+                angle_deg=self.screw_head.angle_deg,
+                cone_diameter=widest,
+            ),
+        )

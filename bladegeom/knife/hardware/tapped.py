@@ -1,0 +1,35 @@
+"""Whether the metal of a sleeve or bolt is hard or soft to a thread."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from bladegeom.knife.require import told
+from bladegeom.quantities.errors import ParameterError, UnknownNameError
+from bladegeom.quantities.screw_holes import TAPPED_METALS
+from bladegeom.quantities.tables import Material
+
+_HARD: Final = {"C36000", "C26000", "C75200", "C51000", "C54400", "Ti-6Al-4V"}
+"""Metals that hold a thread like steel.
+
+Source: brass as the table of engagement has it; nickel silver and phosphor bronze, no softer in hard rod, and the
+titanium alloy, stronger than mild steel, own choice.
+"""
+
+
+def tapped_metal(declared: str | None, metal: Material) -> str:
+    """What a maker declares, or else by the material: "hard" for any steel and the metals named here, else "soft"."""
+    return declared or ("hard" if metal.kind == "steel" or metal.name in _HARD else "soft")
+
+
+def require_tapped(part: str, tapped: Any) -> None:
+    """Refuse what is neither None nor one of the two words.
+
+    Raises:
+        UnknownNameError: Another word.
+        ParameterError: No word.
+    """
+    if tapped is not None and not isinstance(tapped, str):
+        raise ParameterError(f"{part}: tapped", told(tapped), 'be "hard" or "soft", or left out')
+    if tapped is not None and tapped not in TAPPED_METALS:
+        raise UnknownNameError("tapped metal", tapped, TAPPED_METALS)

@@ -1,0 +1,32 @@
+"""What follows from a knife and is asked for again and again, computed once and kept on the knife itself."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable
+from typing import Any, Concatenate, ParamSpec, TypeVar, cast
+
+from bladegeom.knife.knife import Knife
+
+_Rest = ParamSpec("_Rest")
+_Result = TypeVar("_Result")
+
+_STORE = "_kept"
+
+
+def kept(compute: Callable[Concatenate[Knife, _Rest], _Result]) -> Callable[Concatenate[Knife, _Rest], _Result]:
+    """A function of a knife, and of further values that have a hash, that computes each result once.
+
+    As with a cached property the result lives as long as the knife, and a changed knife is a new one. It must be a
+    value that nobody changes.
+    """
+
+    @functools.wraps(compute)
+    def once(knife: Knife, /, *rest: _Rest.args, **named: _Rest.kwargs) -> _Result:
+        store: dict[Any, Any] = knife.__dict__.setdefault(_STORE, {})
+        key = (compute.__module__, compute.__qualname__, rest, tuple(named.items()))
+        if key not in store:
+            store[key] = compute(knife, *rest, **named)
+        return cast("_Result", store[key])
+
+    return cast("Callable[Concatenate[Knife, _Rest], _Result]", once)

@@ -1,0 +1,76 @@
+"""One side of the steel at one stage: stock, faces and plunge put together into one height over the middle plane."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from bladegeom.curves.curve import FloatArray, Vector
+from bladegeom.curves.polyline import distances
+from bladegeom.knife.bevels.sample_points import Face, Spots
+from bladegeom.knife.stock import Stock
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Side:
+    """One side of the steel.
+
+    Args:
+        stock: The bar with its taper, if it is ground yet.
+        faces: Ground on this side; none where it is left flat.
+        raised: Left on every face, or on each, for grinding later, mm.
+        alone: Whether only this side is ground.
+        edge: The edge as points (m, 2), mm.
+        spine: The spine as points (m, 2), mm.
+        foot: Where the plunge line meets the lower border, mm.
+        ahead: Unit vector square to the plunge line, towards the tip.
+        plunge_radius: Of the hollow that a belt's or wheel's rim leaves along the plunge line, mm; 0 is a sharp step.
+    """
+
+    stock: Stock
+    faces: tuple[Face, ...]
+    raised: float | tuple[float, ...]
+    alone: bool
+    edge: FloatArray
+    spine: FloatArray
+    foot: Vector
+    ahead: Vector
+    plunge_radius: float
+
+    def laws(self, x: FloatArray, y: FloatArray) -> FloatArray:
+        """Heights of the stock and of each face, shape (1 + faces, n), mm; the least counts ahead of the plunge."""
+        half = self.stock.half_thickness(x)
+        if not self.faces:
+            return half[None]
+        from_edge = distances(x, y, self.edge)
+        at = Spots(x=x, y=y, from_edge=from_edge, measured=from_edge, stock=half, spine=self.spine, alone=self.alone)
+        raised = np.broadcast_to(self.raised, len(self.faces))
+        return np.stack([half, *(face.surface(at) + up for face, up in zip(self.faces, raised, strict=True))])
+
+    def height(self, x: FloatArray, y: FloatArray) -> FloatArray:
+        """Height of the side over the middle plane, shape (n,), mm; below it where only one side is ground."""
+        laws = self.laws(x, y)
+        stock, least = laws[0], laws.min(axis=0)
+        # Where both faces would meet, or one would come out at the other side, no steel is left.
+        least = np.maximum(least, -stock if self.alone else 0.0)
+        past = (x - self.foot[0]) * self.ahead[0] + (y - self.foot[1]) * self.ahead[1]
+        return np.asarray(np.where(past > 0, self._blended(past, least, stock), stock))
+
+    def _blended(self, past: FloatArray, least: FloatArray, stock: FloatArray) -> FloatArray:
+        """Faces near the plunge line: they rise to the stock in an arc that ends tangent to the face."""
+        radius = self.plunge_radius
+        if radius == 0:
+            return least
+        depth = np.minimum(stock - least, radius)
+        # An arc of the radius that climbs ``depth`` needs this much way.
+        way = np.sqrt(np.maximum(2 * radius * depth - depth**2, 0.0))
+        left = np.clip(way - past, 0.0, radius)
+        return np.asarray(np.minimum(least + radius - np.sqrt(radius**2 - left**2), stock))
+
+
+def square_to(lean_deg: float) -> Vector:
+    """Unit vector towards the tip, square to a line that leans from upright."""
+    a = math.radians(lean_deg)
+    return math.cos(a), -math.sin(a)

@@ -1,0 +1,122 @@
+"""What is nested: blanks as they are cut, and the bar or sheet that they are cut from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+from shapely import Polygon
+
+from bladegeom.curves.bounding_box import extent
+from bladegeom.curves.curve import Curve, FloatArray, rotation
+from bladegeom.curves.flatten import flatten
+from bladegeom.curves.measure import loop_moments
+from bladegeom.knife.require import require_kind, require_positive
+from bladegeom.knife.stock import Stock
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.units import show_length
+
+MOST_COPIES: Final = 100
+"""Blanks in one nest; own choice: that many take some seconds, and one page can still list them."""
+
+LONGEST_STOCK: Final = 20_000.0
+"""Longest side of a bar or sheet, mm; own choice, longer than steel is sold."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class StockPiece:
+    """A bar or a sheet, lying along x with its lower left corner at the origin.
+
+    Args:
+        length: Along the rolling direction, mm.
+        width: Across it, mm.
+
+    Raises:
+        ParameterError: A side that is not positive, or longer than 20 m.
+    """
+
+    length: float
+    width: float
+
+    def __post_init__(self) -> None:
+        require_positive("stock piece", length=self.length, width=self.width)
+        for name, value in (("length", self.length), ("width", self.width)):
+            if value > LONGEST_STOCK:
+                raise ParameterError(
+                    f"stock piece: {name}", show_length(value), f"be at most {show_length(LONGEST_STOCK)}"
+                )
+
+    @property
+    def area(self) -> float:
+        """Of one face, mm2."""
+        return self.length * self.width
+
+    @property
+    def size(self) -> str:
+        """In words."""
+        return f"{show_length(self.length)} long, {show_length(self.width)} wide"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Blank:
+    """What is cut for one knife.
+
+    Args:
+        name: Of the knife, with its revision.
+        loop: Outline as it is cut, closed, in any frame, mm.
+        stock: Steel and thickness.
+        copies: How many are wanted.
+
+    Raises:
+        ParameterError: No copies, or more than a nest can hold.
+    """
+
+    name: str
+    loop: Curve
+    stock: Stock
+    copies: int = 1
+
+    def __post_init__(self) -> None:
+        require_kind("blank", Curve, "loop=knife.outline.loop", loop=self.loop)
+        require_kind("blank", Stock, 'stock=Stock(steel="1.4116", thickness=3.5)', stock=self.stock)
+        require_kind("blank", int, "copies=4", copies=self.copies)
+        if not 1 <= self.copies <= MOST_COPIES or self.copies is True:
+            raise ParameterError(
+                f"{self.name}: copies", repr(self.copies), f"be a whole number from 1 to {MOST_COPIES}"
+            )
+
+    @cached_property
+    def area(self) -> float:
+        """Of the outline, mm2; exact. Holes are not taken off: their steel is gone too."""
+        return abs(float(loop_moments(self.loop.pieces)[0]))
+
+
+def turn(angle_deg: float, *, flipped: bool) -> FloatArray:
+    """Matrix (2, 3) that turns a blank over about its long axis, if it is flipped, and then turns it."""
+    matrix = rotation(angle_deg)
+    return matrix * np.array([1.0, -1.0, 1.0]) if flipped else matrix
+
+
+def laid(loop: Curve, matrix: FloatArray) -> tuple[Curve, FloatArray]:
+    """A loop after a turn, its lower left corner at the origin, counter-clockwise or not; and the whole map (2, 3)."""
+    turned = loop.transformed(matrix)
+    x0, y0, _, _ = extent(turned.pieces)
+    whole = matrix - np.array([[0.0, 0.0, x0], [0.0, 0.0, y0]])
+    return turned.moved(-x0, -y0), whole
+
+
+def polygon_of(loop: Curve, tolerance: float) -> Polygon:
+    """A loop as a polygon whose sides stay within a tolerance of the curve."""
+    return Polygon(flatten(loop, tolerance))
+
+
+def is_straight(loop: Curve) -> bool:
+    """Whether all its pieces are straight lines evenly travelled, so that the polygon is the curve itself."""
+    second = loop.pieces[:, 2:] - 2 * loop.pieces[:, 1:3] + loop.pieces[:, :2]
+    return bool(np.abs(second).max() < _STILL)
+
+
+_STILL = 1e-9
+"""A second difference of control points below this bends nothing, mm."""

@@ -1,0 +1,170 @@
+"""Whether a design has the feature or the material that an order asks for, and what it has instead."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Set
+from typing import Final
+
+import numpy as np
+
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.zone import MarkZone, TextureZone
+from bladegeom.order.measures import measure
+from bladegeom.order.order_ways import Feature
+from bladegeom.quantities.tables import Material, material, row_name
+from bladegeom.quantities.tolerances import SHOP
+from bladegeom.quantities.units import show_length
+
+CORD_PLAY: Final = 0.5
+"""A lanyard goes through double, with this much room, mm. Source: common practice, no source."""
+
+_EVEN: Final = 0.05
+"""A taper of less than this is none, mm; own choice: a bar is no more even than that."""
+
+TIP_BACK: Final = 10.0
+"""So far behind the tip a distal taper is read, mm; own choice: further ahead nothing can be gripped."""
+
+
+OF_HANDLE: Final = ("lanyard", "liners", "fasteners", "scales", "swell")
+"""Features of the handle: a design without its handle block does not tell that they are not there."""
+
+_METALS: Final = ("steel", "metal")
+"""For a part of one of these no wood or horn is suggested."""
+
+
+def features_of(knife: Knife, wanted: Feature) -> tuple[bool, str]:
+    """Whether the design has what is named, its side and text too, and what it has, in words.
+
+    On both faces means each of them where it is wanted, and either of them where it is to be absent.
+    """
+    return _HAS[wanted.what](knife, wanted)
+
+
+def parts_of(knife: Knife) -> dict[str, tuple[Material, ...]]:
+    """What each part of the design is made of; parts that it does not have are left out."""
+    out: dict[str, tuple[Material, ...]] = {"steel": (knife.stock.material,)}
+    if knife.scales is not None:
+        out["scales"] = (knife.scales.material,)
+        if knife.scales.liners:
+            out["liners"] = tuple(dict.fromkeys(one.material for one in knife.scales.liners))
+    pieces = [pair for one in knife.fasteners for pair in one.hardware.materials]
+    if pieces:
+        out["fasteners"] = tuple(dict.fromkeys(of for _, of in pieces))
+    for name, of in pieces:
+        out[name] = tuple(dict.fromkeys((*out.get(name, ()), of)))
+    return out
+
+
+def same_material(name: str, of: Material) -> bool:
+    """Whether a name in an order means a material of the design: by the table, or letter by letter.
+
+    Raises:
+        UnknownNameError: It is neither of the design nor in the table.
+    """
+    if row_name(name) == row_name(of.name):
+        return True
+    material(name, *(_METALS if of.kind in _METALS else ()))
+    return False
+
+
+def _texture(knife: Knife, wanted: Feature) -> tuple[bool, str]:
+    zones = [zone for zone in knife.zones if isinstance(zone, TextureZone)]
+    covered = {flank for zone in zones for flank in zone.flanks}
+    return _on(wanted, covered), "; ".join(f"texture on {_faces(zone.side)}" for zone in zones) or "no texture zone"
+
+
+def _mark(knife: Knife, wanted: Feature) -> tuple[bool, str]:
+    zones = [zone for zone in knife.zones if isinstance(zone, MarkZone)]
+    carry = {flank for zone in zones if wanted.text in (None, zone.text) for flank in zone.flanks}
+    told = "; ".join(f"mark {zone.text!r} on the {zone.side} face" for zone in zones)
+    return _on(wanted, carry), told or "no mark zone"
+
+
+def _lanyard(knife: Knife, wanted: Feature) -> tuple[bool, str]:
+    bore = measure("lanyard bore").of(knife)
+    if bore is None:
+        return False, "no hole or tube for a lanyard"
+    if wanted.cord is None:
+        return True, f"lanyard bore {show_length(bore)}"
+    least = cord_room(float(wanted.cord))
+    return bore >= least - SHOP, f"lanyard bore {show_length(bore)}, {show_length(least)} needed for the cord, double"
+
+
+def cord_room(cord: float) -> float:
+    """Least bore for a cord that goes through double, mm."""
+    return 2 * cord + CORD_PLAY
+
+
+def _liners(knife: Knife, _: Feature) -> tuple[bool, str]:
+    liners = knife.scales.liners if knife.scales else ()
+    told = ", ".join(f"{one.material.name} {show_length(one.thickness)}" for one in liners)
+    return bool(liners), f"liners {told}" if liners else "no liners"
+
+
+def _lightening(knife: Knife, _: Feature) -> tuple[bool, str]:
+    count = sum(one.purpose == "lightening" for one in knife.holes)
+    return count > 0, f"{count} lightening hole{'' if count == 1 else 's'}"
+
+
+def _taper(knife: Knife, wanted: Feature) -> tuple[bool, str]:
+    # Of the bar: a bevel that reaches the spine thins it too, and is no taper.
+    x = knife.outline.bounds[0] if wanted.what == "tang taper" else knife.outline.tip[0] - TIP_BACK
+    front, end = (2 * float(half) for half in knife.stock.half_thickness(np.array([0.0, x])))
+    return end < front - _EVEN, f"bar of {show_length(front)} at the handle front, {show_length(end)} at its end"
+
+
+def _one_sided(knife: Knife, wanted: Feature) -> tuple[bool, str]:
+    only = knife.grind.only
+    return only is not None and wanted.side in (None, only), f"{only} face only" if only else "both faces ground alike"
+
+
+def _grind(knife: Knife, wanted: Feature) -> tuple[bool, str]:
+    return _words_in(wanted.text, knife.grind.kind), f"grind: {knife.grind.kind}"
+
+
+def _swell(knife: Knife, _: Feature) -> tuple[bool, str]:
+    swell = knife.scales.swell if knife.scales else ()
+    return bool(swell), "scales that swell" if swell else "scales of one thickness"
+
+
+def _fasteners(knife: Knife, wanted: Feature) -> tuple[bool, str]:
+    kinds = tuple(dict.fromkeys(one.hardware.kind for one in knife.fasteners))
+    fits = any(_words_in(wanted.text, kind) for kind in kinds)
+    return fits, f"fasteners: {', '.join(kinds)}" if kinds else "no fasteners"
+
+
+def _scales(knife: Knife, _: Feature) -> tuple[bool, str]:
+    scales = knife.scales
+    return scales is not None, f"scales of {scales.material.name}" if scales else "no scales"
+
+
+def _words_in(wanted: str | None, kind: str) -> bool:
+    return wanted is None or set(wanted.lower().split()) <= set(kind.lower().replace(",", "").split())
+
+
+def _on(wanted: Feature, covered: Set[str]) -> bool:
+    """Whether the faces that are covered are those that the feature names."""
+    if wanted.side is None:
+        return bool(covered)
+    sides = {"right", "left"} if wanted.side == "both" else {wanted.side}
+    return not sides.isdisjoint(covered) if wanted.absent else sides <= covered
+
+
+def _faces(side: str) -> str:
+    return "both faces" if side == "both" else f"the {side} face"
+
+
+_HAS: Final[dict[str, Callable[[Knife, Feature], tuple[bool, str]]]] = {
+    "texture": _texture,
+    "mark": _mark,
+    "lanyard": _lanyard,
+    "liners": _liners,
+    "lightening": _lightening,
+    "tang taper": _taper,
+    "distal taper": _taper,
+    "one-sided grind": _one_sided,
+    "grind": _grind,
+    "swell": _swell,
+    "fasteners": _fasteners,
+    "scales": _scales,
+}

@@ -1,0 +1,88 @@
+"""What the customer brings, beside what the design needs of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.knife import Knife
+from bladegeom.order.order import Order
+from bladegeom.order.order_facts import OwnMaterial
+from bladegeom.order.order_features import parts_of
+from bladegeom.order.rules_use import found
+from bladegeom.quantities.tolerances import SHOP
+from bladegeom.quantities.units import show_length
+
+_BESIDE: Final = ("sheath", "lanyard", "box")
+"""What is made beside the design, and can be brought for too."""
+
+
+def own_material(order: Order, knife: Knife) -> Iterator[Finding]:
+    """A piece too thin, too small for all knives, never measured, for no part, or that nobody bears the risk of."""
+    parts = parts_of(knife)
+    for one in order.own_materials:
+        if one.part not in parts and one.part not in _BESIDE:
+            text = (
+                f"{one.what} is brought for the {one.part}, which the design does not have: it has {', '.join(parts)}"
+            )
+            yield found("order-own-part", "warning", text, "the order and the design")
+        yield from _thickness(one, knife)
+        yield from _enough(one, order.quantity)
+        if one.irreplaceable and not one.risk.strip():
+            text = f"{one.what} cannot be had twice, and nothing is agreed if it breaks: write the risk that was agreed"
+            yield found("order-own-risk", "warning", text)
+
+
+def _thickness(one: OwnMaterial, knife: Knife) -> Iterator[Finding]:
+    needed = _needed(knife).get(one.part)
+    if needed is None:
+        return
+    need, why, way_out = needed
+    if one.thickness is None:
+        text = f"nobody measured how thick {one.what} is, and {why} of {show_length(need)}: measure it, set thickness="
+        yield found("order-own-open", "warning", text)
+        return
+    has = float(one.thickness)
+    if has < need - SHOP:
+        yield found(
+            "order-slab",
+            "error",
+            f"{one.what} is {show_length(has)} thick, and {why} of {show_length(need)}: {show_length(need - has)} is "
+            f"missing; {way_out}",
+            "geometry of the design",
+            measured=has,
+            limit=need,
+        )
+
+
+def _needed(knife: Knife) -> dict[str, tuple[float, str, str]]:
+    """By part: how thick the piece must be, mm, what for, and what to do about one that is not."""
+    out = {"steel": (knife.stock.thickness, "the blade is cut from a bar", "make the blade thinner")}
+    if knife.scales is not None:
+        out["scales"] = (
+            knife.scales.slab_thickness,
+            "the scales are drilled from slabs",
+            "make them thinner, or put liners under them",
+        )
+        if knife.scales.liners:
+            thickest = max(liner.thickness for liner in knife.scales.liners)
+            out["liners"] = (thickest, "the liners are cut from a sheet", "make them thinner, or double the sheet")
+    return out
+
+
+def _enough(one: OwnMaterial, quantity: int) -> Iterator[Finding]:
+    if one.enough_for is None:
+        if quantity > 1:
+            text = f"{quantity} knives are ordered: is {one.what} enough for all of them? Lay it out, set enough_for="
+            yield found("order-own-open", "warning", text)
+    elif one.enough_for < quantity:
+        yield found(
+            "order-own-enough",
+            "error",
+            f"{one.what} is enough for {one.enough_for} of {quantity} knives: settle what the others get, or ask for "
+            "more of it",
+            "the order",
+            measured=float(one.enough_for),
+            limit=float(quantity),
+        )

@@ -1,0 +1,142 @@
+"""Contradictions round the person: hand, sheath, material that was brought, dates, and what was only pointed at."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Iterator
+from typing import Final
+
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.knife import Knife
+from bladegeom.order.order import Order
+from bladegeom.order.order_ways import Feature
+from bladegeom.order.rules_use import found, wanted
+from bladegeom.quantities.tolerances import SHOP
+from bladegeom.quantities.units import show_length
+
+_OTHER: Final = {"left": "right", "right": "left"}
+
+BELT_PLAY: Final = (2.0, 4.0)
+"""By how much a slot is wider than the belt, mm. Source: common practice, no source."""
+
+_UNWANTED: Final = re.compile(r"\b(?:no|without|not\b.{0,20}\ba|without a) (?:sheath|scabbard|holster)")
+"""Words of a customer who wants none."""
+
+_SAME_HAND: Final = 0.5
+"""Nobody measures a hand better than this, mm; own choice."""
+
+
+def hands(order: Order, knife: Knife) -> Iterator[Finding]:
+    """A one-sided grind for the other hand, and a handle that is not made for the hand that was measured."""
+    other = _OTHER.get(order.hand or "")
+    asked = [one for one, way in wanted(order, Feature) if isinstance(way, Feature) and _ground(way, other)]
+    if other and (knife.grind.only == other or asked):
+        who = asked[0].name if asked else "the design"
+        yield found(
+            "order-hand-grind",
+            "error",
+            f"the knife is for the {order.hand} hand, and {who} has the {other} face ground alone, as for the {other} "
+            f"hand: grind the {order.hand} face (only={order.hand!r})",
+        )
+    if order.hand_breadth is None:
+        return
+    breadth, made_for = float(order.hand_breadth), knife.hand_breadth
+    if made_for is None or abs(made_for - breadth) > _SAME_HAND:
+        has = "is made for no hand" if made_for is None else f"is made for one of {show_length(made_for)}"
+        yield found(
+            "order-hand-size",
+            "error",
+            f"the customer's hand is {show_length(breadth)} broad, and the design {has}: hand_breadth={breadth:g}",
+            "the order and the design",
+        )
+
+
+def _no_sheath(order: Order) -> Iterator[Finding]:
+    """A wish about a sheath, and no sheath in the order."""
+    for one in order.requirements:
+        if one.concerns == "sheath" and one.weight != "open" and not _UNWANTED.search(one.text.lower()):
+            asked = "material, side, belt, slot? Ask, and add sheath=Sheath(...)"
+            text = f"{one.name} concerns a sheath, and the order tells nothing of it: {asked}"
+            yield found("order-sheath-open", "warning", text)
+
+
+def _ground(way: Feature, side: str | None) -> bool:
+    return way.what == "one-sided grind" and not way.absent and side is not None and way.side == side
+
+
+def sheath(order: Order, _: Knife) -> Iterator[Finding]:
+    """A sheath that nobody can make yet, one on the other side, and a slot that the belt does not go through."""
+    one = order.sheath
+    if one is None:
+        yield from _no_sheath(order)
+        return
+    for asked in order.requirements:
+        if asked.concerns == "sheath" and asked.weight != "open" and _UNWANTED.search(asked.text.lower()):
+            text = f"{asked.name} wants no sheath, and the order has one, of {one.material}: which counts?"
+            yield found("order-sheath-unwanted", "warning", text, "the order")
+    untold = [name for name in ("side", "belt", "slot") if getattr(one, name) is None]
+    if untold:
+        yield found(
+            "order-sheath-open",
+            "warning",
+            f"of the sheath it is not told: {', '.join(untold)}. Ask on which side it hangs, measure the belt, and cut "
+            f"the slot {show_length(BELT_PLAY[0])} to {show_length(BELT_PLAY[1])} wider than it",
+        )
+    if one.side is not None and _OTHER.get(order.hand or "") == one.side:
+        yield found(
+            "order-sheath",
+            "error",
+            f"the knife is for the {order.hand} hand, and the sheath hangs on the {one.side} side: its pattern is the "
+            f"mirror image. Order side={order.hand!r}, or allow order-sheath for a cross draw",
+        )
+    if one.belt is not None and one.slot is not None:
+        (slot, belt), (least, most) = (float(one.slot), float(one.belt)), BELT_PLAY
+        play = slot - belt
+        if not least - SHOP <= play <= most + SHOP:
+            yield found(
+                "order-belt",
+                "warning",
+                f"the sheath's slot is {show_length(slot)} for a belt {show_length(belt)} wide: "
+                f"{show_length(belt + least)} to {show_length(belt + most)} lets it pass and not slide",
+                measured=slot,
+                limit=belt + (least if play < least else most),
+            )
+
+
+def delivery(order: Order, _: Knife) -> Iterator[Finding]:
+    """A date before the work can be done."""
+    if order.needed_by is None:
+        return
+    if order.lead is None:
+        text = f"it is needed by {order.needed_by}, and no lead=Lead(...) tells how long the work takes"
+        yield found("order-date-unknown", "note", text)
+        return
+    last = max((change.date for change in order.changes if change.answer == "accepted"), default=order.date)
+    ready = order.date + datetime.timedelta(days=order.lead.days)
+    if ready > order.needed_by:
+        late = (ready - order.needed_by).days
+        yield found(
+            "order-date",
+            "error",
+            f"it is needed by {order.needed_by}, and the work takes {order.lead.days:g} days from {order.date}: ready "
+            f"on {ready}, {late} day{'' if late == 1 else 's'} late; tell the customer, or shorten the queue",
+            measured=float((ready - order.date).days),
+            limit=float((order.needed_by - order.date).days),
+        )
+    elif last > order.needed_by:
+        text = f"a change of {last} was accepted after the day on which it is needed, {order.needed_by}"
+        yield found("order-date", "error", text)
+
+
+def money_and_reference(order: Order, _: Knife) -> Iterator[Finding]:
+    """A deposit over the budget, and a picture of which nobody said what is liked."""
+    paid = order.payment
+    budget, deposit = (None, None) if paid is None else (paid.budget, paid.deposit)
+    if budget is not None and deposit is not None and deposit > budget:
+        text = f"the deposit, {deposit:g}, is more than the whole budget, {budget:g}"
+        yield found("order-deposit", "error", text, measured=deposit, limit=budget)
+    for one in order.references:
+        if not one.liked:
+            text = f"{one.what} is pointed at, and not what is liked on it: shape, size, colour? Ask, and write it down"
+            yield found("order-liked", "warning", text)

@@ -1,0 +1,146 @@
+"""Placing holes along the tang's mid line, under the rules. What is placed here passes the check."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+
+from bladegeom.curves.curve import FloatArray
+from bladegeom.knife.fastener import AnyHardware, Fastener, require_hardware
+from bladegeom.knife.hole import Hole, Made
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.require import require_kind, require_not_negative, require_positive
+from bladegeom.outline.outline import MID_STEP
+from bladegeom.placing.ground import sizes
+from bladegeom.placing.width_limits import beside, border_limits, limits, no_room
+from bladegeom.quantities.errors import ParameterError, PlacingError
+from bladegeom.quantities.tolerances import SHOP
+from bladegeom.quantities.units import show_length, show_mm
+
+
+def add_fasteners(
+    knife: Knife,
+    hardware: AnyHardware,
+    *,
+    count: int,
+    front: float = 16.0,
+    rear: float = 20.0,
+    made: Made = "drilled",
+) -> Knife:
+    """The same hardware several times, at even spacing along the tang's mid line.
+
+    A place that breaks a rule gives way to the nearest one on the mid line that does not.
+
+    Args:
+        knife: To which they are added.
+        hardware: What stands at each place.
+        count: How many, > 0.
+        front: Centre of the first behind the handle front at the tang's mid height, along x, mm.
+        rear: Centre of the last ahead of the butt, along x, mm.
+        made: How the holes in the tang are made.
+
+    Raises:
+        PlacingError: Some hole has no legal place; the message says what stops it.
+    """
+    require_kind("fasteners", Knife, "add_fasteners(knife, hardware, count=2)", knife=knife)
+    require_hardware(hardware)
+    if not _is_count(count):
+        raise ParameterError("fasteners: count", repr(count), "be a whole number, at least 1")
+    require_positive("fasteners", front=front)
+    require_not_negative("fasteners", rear=rear)
+    diameter = hardware.bores(knife.shop.drills)[0].diameter
+    least = knife.shop.process.least_hole(knife.stock.thickness) if made == "cut" else 0.0
+    if diameter < least - SHOP:
+        raise PlacingError(
+            f"fastener holes of {show_length(diameter)} are less than {knife.shop.process.name} can cut, "
+            f"{show_length(least)}; drill them instead (made='drilled')"
+        )
+    first, butt = knife.handle_front_middle[0] - front, knife.outline.bounds[0]
+    last = butt + rear if count > 1 else first
+    xy = _mid_line(knife)
+    # No two stand at one place.
+    if last > first or first - MID_STEP <= butt or count > len(xy):
+        raise PlacingError(
+            f"no room for {count} fasteners between {front:g} mm behind the handle front at mid height and {rear:g} mm "
+            f"ahead of the butt, on a tang of {show_mm(-butt)} mm"
+        )
+    alone = border_limits(knife, xy)
+    for number, wanted in enumerate(np.linspace(first, last, int(count))):
+        found = beside(knife, alone, xy, knife.openings)
+        legal = np.flatnonzero(found.room >= diameter / 2)
+        if not len(legal):
+            raise PlacingError(
+                f"no legal place on the tang for fastener {number + 1} of {show_length(diameter)}: "
+                f"{no_room(knife, found, xy, diameter)}"
+            )
+        x, y = xy[legal[np.abs(xy[legal, 0] - wanted).argmin()]].tolist()
+        one = Fastener(x=x, y=y, hardware=hardware, made=made)
+        knife = dataclasses.replace(knife, fasteners=(*knife.fasteners, one))
+    return knife
+
+
+def add_lightening_row(knife: Knife, *, largest: float | None = None, made: Made = "cut") -> Knife:
+    """A graded row of lightening holes along the tang's mid line, between what is there already.
+
+    Of all rows whose holes stand on the mid line at half-millimetre places and keep their distance along x, the one
+    that takes out the most steel. Sizes are from the shop's drill index, and none below what the process can cut.
+
+    Args:
+        knife: To which they are added; fasteners first, lightening last.
+        largest: No hole wider than this, mm.
+        made: When they are made.
+
+    Raises:
+        PlacingError: The drill index has no usable size, or the smallest finds no place on the mid line.
+    """
+    radii = np.array(sizes(knife, largest=largest, made=made)) / 2
+    xy = _mid_line(knife)
+    found = limits(knife, xy) if len(xy) else None
+    if found is None or not (found.room >= radii[0]).any():
+        least = 2 * float(radii[0])
+        why = no_room(knife, found, xy, least) if found is not None else "the tang is too short"
+        raise PlacingError(f"no legal place on the mid line for a lightening hole of {show_length(least)}: {why}")
+    places, which = np.nonzero(found.room[:, None] >= radii)
+    chosen = _best_row(xy[places, 0], radii[which], knife.rules.least_web(knife.stock.thickness))
+    holes = (
+        Hole(x=x, y=y, diameter=2 * r, purpose="lightening", made=made)
+        for (x, y), r in zip(xy[places[chosen]].tolist(), radii[which[chosen]].tolist(), strict=True)
+    )
+    return dataclasses.replace(knife, holes=(*knife.holes, *holes))
+
+
+def _mid_line(knife: Knife) -> FloatArray:
+    """Places half way between the tang's borders wherever there is steel, shape (n, 2), mm."""
+    xy = knife.outline.mid_line[:, :2]
+    return xy[np.isfinite(xy).all(axis=1)]
+
+
+def _is_count(count: object) -> bool:
+    """Whether something is a whole number of at least 1."""
+    return not isinstance(count, bool) and isinstance(count, int | float) and count >= 1 and count % 1 == 0
+
+
+def _best_row(x: FloatArray, radius: FloatArray, web: float) -> list[int]:
+    """Indices of the holes that together take out the most area, no two nearer along x than the web allows.
+
+    Weighted interval scheduling: a hole takes the stretch x +/- (radius + web / 2), and stretches may not overlap.
+    """
+    reach = radius + web / 2
+    order = np.lexsort((radius, x + reach))
+    ends, starts = (x + reach)[order], (x - reach)[order]
+    # How many stretches end before each begins; the reserve keeps rounding from letting two overlap.
+    before = np.searchsorted(ends, starts - 1e-9, side="right").tolist()
+    best, take = [0.0], []
+    for gain, j in zip((radius**2)[order].tolist(), before, strict=True):
+        with_it, without = gain + best[j], best[-1]
+        take.append(with_it > without + 1e-12)
+        best.append(max(with_it, without))
+    chosen, i = [], len(take)
+    while i:
+        if take[i - 1]:
+            chosen.append(int(order[i - 1]))
+            i = before[i - 1]
+        else:
+            i -= 1
+    return chosen[::-1]

@@ -1,0 +1,191 @@
+"""The bill of material: what a number of knives of one design is made from, and how much work the design asks for."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from bladegeom.cutfile.cut_steel import steel_cut
+from bladegeom.drilling.hardware_buy import SAW_CUT, box_length
+from bladegeom.fasteners.stack import Stack, stacks
+from bladegeom.fasteners.stack_bolt import BoltStack
+from bladegeom.fasteners.stack_rod import RodStack
+from bladegeom.fasteners.stack_standoff import StandoffStack
+from bladegeom.handle.scale_blank import Blank, blanks
+from bladegeom.holes.cut_holes import cut_holes
+from bladegeom.knife.hardware.pin import Pin, Tube
+from bladegeom.knife.knife import Knife
+from bladegeom.mass.weigh import Weighing, weigh
+from bladegeom.price.price_items import Grinding
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.tables import Material
+from bladegeom.quantities.units import show_length, show_mm, show_room
+
+MOST_COPIES = 1000
+"""Own choice: a run of more is no longer made by hand."""
+
+_SAME = 0.005
+"""Rods and pieces whose sizes differ by less are one, mm: half the last digit shown."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class BarBlank:
+    """The piece of bar for one knife: the box round the outline and an allowance on every side.
+
+    Args:
+        steel: Of the bar.
+        thickness: Of the bar, mm.
+        length: Along the bar, mm.
+        height: Across it, mm.
+    """
+
+    steel: Material
+    thickness: float
+    length: float
+    height: float
+
+    @property
+    def words(self) -> str:
+        """What it is, with its sizes."""
+        return (
+            f"{self.steel.name}, {show_length(self.thickness)} thick, "
+            f"{show_room(self.length)} by {show_room(self.height)} a blank"
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class RodPieces:
+    """Pieces of one kind of rod or tube for all knives.
+
+    Args:
+        metal: What it is made of.
+        diameter: Outside, mm.
+        inside: Of a tube, mm; None is a rod.
+        lengths: To which the pieces are sawn, mm.
+    """
+
+    metal: Material
+    diameter: float
+    inside: float | None
+    lengths: tuple[float, ...]
+
+    @property
+    def words(self) -> str:
+        """What it is."""
+        bore = "" if self.inside is None else f", {show_length(self.inside)} inside"
+        kind = "rod" if self.inside is None else "tube"
+        return f"{kind} of {self.metal.name}, {show_length(self.diameter)} in diameter{bore}"
+
+    @property
+    def whole(self) -> float:
+        """All pieces with a saw cut each, mm."""
+        return sum(self.lengths) + SAW_CUT * len(self.lengths)
+
+
+@dataclass(frozen=True)
+class Bill:
+    """Everything that a run takes; prices are none of its business.
+
+    Args:
+        knife: The design.
+        copies: Of it.
+        allowance: Round a blank on every side, mm.
+    """
+
+    knife: Knife
+    copies: int = 1
+    allowance: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.copies <= MOST_COPIES:
+            raise ParameterError("copies", self.copies, f"be a whole number from 1 to {MOST_COPIES}")
+
+    @cached_property
+    def bar(self) -> BarBlank:
+        """Of one knife, the outline's box lying along the bar."""
+        x0, y0, x1, y1 = self.knife.outline.bounds
+        stock, more = self.knife.stock, 2 * self.allowance
+        return BarBlank(steel=stock.material, thickness=stock.thickness, length=x1 - x0 + more, height=y1 - y0 + more)
+
+    @cached_property
+    def sheets(self) -> tuple[Blank, ...]:
+        """Slabs and liners of one knife."""
+        return blanks(self.knife)
+
+    @cached_property
+    def rods(self) -> tuple[RodPieces, ...]:
+        """For pins and tubes of all knives."""
+        kinds: dict[tuple[str, int, int], list[RodStack]] = {}
+        for one in self._stacks:
+            if isinstance(one, RodStack):
+                kinds.setdefault(_kind(one), []).append(one)
+        return tuple(_pieces(group, self.copies) for group in kinds.values())
+
+    @cached_property
+    def hardware(self) -> tuple[tuple[str, int], ...]:
+        """Everything that is bought by the piece for all knives, and how many."""
+        count = Counter(name for one in self._stacks for name in _bought(one))
+        return tuple((name, n * self.copies) for name, n in count.items())
+
+    @property
+    def cut_path(self) -> float:
+        """Of one knife's steel, everything that its cut file cuts, mm."""
+        return steel_cut(self.knife).length
+
+    @property
+    def pierces(self) -> int:
+        """How often a cut starts in one knife's steel."""
+        return steel_cut(self.knife).pierces
+
+    @cached_property
+    def holes(self) -> int:
+        """Drilled or reamed in one knife: what the cut does not finish, and in each scale one at every through hole."""
+        own = sum(hole.finish != "cut" for hole in cut_holes(self.knife))
+        through = sum(hole.purpose != "lightening" for hole in self.knife.openings)
+        return own + (2 * through if self.knife.scales else 0)
+
+    def ground_off(self, step: Grinding) -> float:
+        """Steel that a step of grinding takes off one knife, mm3: rough, from the blank to hardening; finish, after."""
+        before, after = ("blank", "rough") if step == "rough" else ("rough", "finished")
+        return self._weighing.stage(before).amount - self._weighing.stage(after).amount  # type: ignore[arg-type]
+
+    @cached_property
+    def _weighing(self) -> Weighing:
+        return weigh(self.knife)
+
+    @cached_property
+    def _stacks(self) -> Sequence[Stack]:
+        return stacks(self.knife)
+
+
+def _kind(one: RodStack) -> tuple[str, int, int]:
+    inside = one.rod.inside if isinstance(one.rod, Tube) else 0.0
+    return one.rod.materials[0][1].name, round(one.diameter / _SAME), round(inside / _SAME)
+
+
+def _pieces(group: Sequence[RodStack], copies: int) -> RodPieces:
+    first = group[0].rod
+    return RodPieces(
+        metal=first.materials[0][1],
+        diameter=group[0].diameter,
+        inside=None if isinstance(first, Pin) else first.inside,
+        lengths=tuple(one.cut_length.nominal for one in group) * copies,
+    )
+
+
+def _bought(one: Stack) -> Iterator[str]:
+    """Names by which a price list knows the pieces of one fastener; rods are bought by the length."""
+    if isinstance(one, StandoffStack):
+        sleeve, screw = one.standoff.materials[0][1].name, one.standoff.materials[1][1].name
+        thread = one.standoff.screw.name
+        yield f"standoff {thread}, {sleeve}, {show_mm(one.standoff.diameter)} x {show_mm(one.standoff.length)} mm"
+        for _ in range(2):
+            yield f"screw {thread}, {screw}, {box_length(one.standoff, one.screw)}"
+    elif isinstance(one, BoltStack):
+        bolt = one.bolt
+        yield (
+            f"bolt pair {bolt.screw.name}, {bolt.materials[0][1].name}, "
+            f"head {show_mm(bolt.head_diameter)} mm, shoulder {show_mm(bolt.shoulder_length)} mm"
+        )

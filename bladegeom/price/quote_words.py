@@ -1,0 +1,290 @@
+"""What a quote says: the maker's copy with everything, and the customer's with nothing of how the price came about."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from bladegeom.knife.revision_id import revision_id
+from bladegeom.mass.unweighed import unweighed, without_words
+from bladegeom.price.check_quote import check_quote
+from bladegeom.price.hours import as_hours
+from bladegeom.price.money import plain, rounded, shown, total
+from bladegeom.price.quote import Offer, Quote
+from bladegeom.quantities.units import show_length
+
+NO_PRICE = "INCOMPLETE: this is no price"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """One line of a quote: what, more about it, and an amount where there is one.
+
+    Args:
+        what: It is.
+        how: More about it.
+        amount: As shown, without the currency; empty where there is none.
+        strong: Whether it is a sum.
+    """
+
+    what: str
+    how: str = ""
+    amount: str = ""
+    strong: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Section:
+    """Rows under a title."""
+
+    title: str
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Copy:
+    """A whole quote in words.
+
+    Args:
+        title: At its head.
+        mark: Of the design's state, on every page.
+        remarks: Under the title.
+        currency: Of all amounts.
+        sections: In order.
+        foot: Last lines.
+    """
+
+    title: str
+    mark: str
+    remarks: tuple[str, ...]
+    currency: str
+    sections: tuple[Section, ...]
+    foot: tuple[str, ...]
+
+
+def makers_copy(quote: Quote) -> Copy:
+    """With hours, rates, floor and margin; an incomplete one says so and sums up nothing to a price."""
+    prices = quote.prices
+    remarks = [f"Maker's copy, not for the customer. Prices of {prices.date.isoformat()}, before tax unless said."]
+    if prices.note:
+        remarks.append(prices.note)
+    if quote.missing:
+        remarks.insert(0, f"{NO_PRICE}. What is missing stands at the end.")
+    sections = [*_groups(quote), _hours(quote)]
+    if quote.missing:
+        known = Row(what="what has a price so far", amount=_money(quote, quote.known), how="no price: more is to come")
+        sections.append(Section(title="Missing", rows=(*(Row(what=text) for text in quote.missing), known)))
+    else:
+        sections += [_price(quote, quote.offer), *_still_open(quote)]
+    if differing := check_quote(quote):
+        rows = tuple(Row(what=f"{one.severity} [{one.code}] {one.message}") for one in differing)
+        sections.append(Section(title="Order and price list differ", rows=rows))
+    return Copy(
+        title=f"Quote: {_name(quote)}",
+        mark=revision_id(quote.bill.knife),
+        remarks=tuple(remarks),
+        currency=prices.currency,
+        sections=tuple(sections),
+        foot=(
+            f"Every line is rounded to {prices.coin} {prices.currency}, half up, before it is added; "
+            f"the price of a knife is rounded up to a multiple of {prices.round_to} {prices.currency}.",
+            "Hours and rates are the maker's own; check them against the last jobs before the offer goes out.",
+        ),
+    )
+
+
+def customers_copy(quote: Quote) -> Copy:
+    """What is made, of what, and what it costs; no hours, no rates, no floor, no margin.
+
+    Raises:
+        QuoteError: Something has no price.
+    """
+    offer, prices = quote.offer, quote.prices
+    made = Section(title="What is made", rows=tuple(_made(quote)))
+    return Copy(
+        title=f"Offer: {_name(quote)}",
+        mark=revision_id(quote.bill.knife),
+        remarks=tuple(_addressed(quote)),
+        currency=prices.currency,
+        sections=(
+            made,
+            *_wanted(quote),
+            Section(title="Price", rows=tuple(_to_pay(quote, offer))),
+            *_still_open(quote),
+            *_gates(quote, offer),
+        ),
+        foot=(
+            f"This offer stands for {prices.validity_days} days from the day it is sent.",
+            *(text for line in prices.terms.splitlines() if (text := line.strip())),
+        ),
+    )
+
+
+def _groups(quote: Quote) -> Iterator[Section]:
+    for group, lines in itertools.groupby(quote.lines, key=lambda one: one.group):
+        rows = [Row(what=one.what, how=one.how, amount=_money(quote, one.amount)) for one in lines]
+        rows.append(Row(what=f"{group} in all", amount=_money(quote, quote.sum_of(group)), strong=True))
+        yield Section(title=group.capitalize(), rows=tuple(rows))
+
+
+def _hours(quote: Quote) -> Section:
+    rows = []
+    for one in quote.stages:
+        spread = "" if one.slow == one.quick else f"; {as_hours(one.quick)} to {as_hours(one.slow)} with that spread"
+        how = f"{as_hours(one.minutes)}: {one.how}{spread}"
+        rows.append(Row(what=one.work.name, how=how, amount=_money(quote, quote.wage(one))))
+    rate = f"{_money(quote, quote.prices.hour_rate)} {quote.prices.currency} an hour where the work names no other"
+    rows.append(
+        Row(
+            what=f"hours in all: {as_hours(quote.minutes)}",
+            how=rate,
+            amount=_money(quote, total(quote.wage(one) for one in quote.stages)),
+            strong=True,
+        )
+    )
+    return Section(title="Hours", rows=tuple(rows))
+
+
+def _price(quote: Quote, offer: Offer) -> Section:
+    prices = quote.prices
+    over = f"{as_hours(quote.minutes)} at {_money(quote, prices.overhead_per_hour)} {prices.currency}"
+    rows = [
+        Row(what="overhead", how=over, amount=_money(quote, quote.overhead)),
+        Row(
+            what="FLOOR: out of pocket",
+            how="material, consumables, outside work, overhead; below it you pay to work",
+            amount=_money(quote, offer.floor),
+            strong=True,
+        ),
+        Row(what="cost with your hours paid", how="floor and hours", amount=_money(quote, offer.cost), strong=True),
+        Row(
+            what="margin",
+            how=f"{plain(prices.margin_percent)} % on the cost, and rounding up",
+            amount=_money(quote, offer.net - offer.cost),
+        ),
+        *_to_pay(quote, offer),
+        *_budget(quote, offer),
+    ]
+    return Section(title="Price", rows=tuple(rows))
+
+
+def _budget(quote: Quote, offer: Offer) -> Iterator[Row]:
+    """What the customer wants to spend, beside what is to pay."""
+    payment = None if quote.order is None else quote.order.payment
+    if payment is None or payment.budget is None:
+        return
+    budget = rounded(Decimal(repr(payment.budget)), quote.prices.coin)
+    over = offer.to_pay - budget
+    how = f"what is to pay is {_money(quote, abs(over))} {'ABOVE it' if over > 0 else 'below it'}"
+    yield Row(what="budget that the order names", how=how, amount=_money(quote, budget))
+
+
+def _to_pay(quote: Quote, offer: Offer) -> Iterator[Row]:
+    prices, n = quote.prices, quote.bill.copies
+    if n > 1:
+        yield Row(what="a knife", amount=_money(quote, offer.each))
+    yield Row(what="price" if n == 1 else f"price of {n} knives", amount=_money(quote, offer.net), strong=True)
+    if offer.changes:
+        yield Row(what="changes agreed since the order", amount=_money(quote, offer.changes))
+    yield from _sent(quote, offer)
+    tax = f"tax, {plain(prices.tax_percent)} %"
+    if not offer.tax_within:
+        yield Row(what=tax, amount=_money(quote, offer.tax))
+    yield Row(what="to pay", amount=_money(quote, offer.to_pay), strong=True)
+    if offer.tax_within:
+        yield Row(what=f"of that {tax}", how="contained in the price", amount=_money(quote, offer.tax))
+    agreed = quote.terms.deposit is not None
+    share = "as agreed" if agreed else f"{plain(prices.deposit_percent)} % of what is to pay"
+    yield Row(what="deposit", how=f"{share}, before the work begins", amount=_money(quote, offer.deposit))
+
+
+def _sent(quote: Quote, offer: Offer) -> Iterator[Row]:
+    """Who pays for shipping, where it is told or charged."""
+    payer = quote.terms.shipping
+    if offer.shipping:
+        yield Row(what="shipping", amount=_money(quote, offer.shipping))
+    elif payer == "customer" and quote.terms.shipping_price is None:
+        yield Row(what="shipping", how="paid by the customer, and not in this price")
+    elif payer == "maker":
+        yield Row(what="shipping", how="in the price")
+
+
+def _still_open(quote: Quote) -> Iterator[Section]:
+    """What open items may add, and the range that the price then lies in."""
+    priced = [(one, price) for one, price in quote.open_items if price is not None]
+    if not priced:
+        return
+    offer, on_top = quote.offer, "" if quote.terms.tax_within else ", before tax"
+    rows = [
+        Row(what=f"{one.number}: {one.text}", how=f"adds{on_top}", amount=_range(quote, price.least, price.most))
+        for one, price in priced
+    ]
+    ends = [quote.terms.with_tax(offer.before_tax + add) for add in (offer.least_more, offer.most_more)]
+    rows.append(Row(what="to pay, with what is open", how="with tax", amount=_range(quote, *ends), strong=True))
+    yield Section(title="Not decided yet", rows=tuple(rows))
+
+
+def _gates(quote: Quote, offer: Offer) -> Iterator[Section]:
+    if not quote.prices.gates:
+        return
+    rows = []
+    for gate in quote.prices.gates:
+        cost = rounded(gate.fee + offer.net * gate.percent / 100, quote.prices.coin)
+        rows.append(Row(what=f"after {gate.name}", amount=_money(quote, cost)))
+    on_top = "" if offer.tax_within else ", before tax"
+    yield Section(title=f"What a change costs{on_top}, besides the work and material that it takes", rows=tuple(rows))
+
+
+def _made(quote: Quote) -> Iterator[Row]:
+    knife, n = quote.bill.knife, quote.bill.copies
+    x0, _, x1, _ = knife.outline.bounds
+    yield Row(what=f"{n} x {knife.name}", how=f"revision {knife.revision}")
+    yield Row(
+        what="Sizes",
+        how=f"blade {show_length(knife.outline.tip[0])} from the handle front at the spine to the tip, "
+        f"overall {show_length(x1 - x0)}{without_words(unweighed(knife))}",
+    )
+    yield Row(what="Steel", how=f"{knife.stock.material.name}, {show_length(knife.stock.thickness)} thick")
+    for blank in quote.bill.sheets:
+        yield Row(what=blank.part.capitalize(), how=blank.material.name)
+    metals = [one.words for one in quote.bill.rods] + [name for name, _ in quote.bill.hardware]
+    if metals:
+        yield Row(what="Fasteners", how="; ".join(metals))
+    order = quote.order
+    if order is not None and order.sheath is not None:
+        yield Row(what="Sheath", how=f"{order.sheath.material}, {order.sheath.side_words}")
+    for one in () if order is None else order.own_materials:
+        yield Row(what=f"Brought by you, for the {one.part}", how=one.what)
+
+
+def _wanted(quote: Quote) -> Iterator[Section]:
+    """What was asked for and is decided; what is open stands with its price."""
+    if quote.order is not None:
+        rows = [
+            Row(what=f"{one.number}: {one.text}", how="a wish" if one.weight == "wish" else "")
+            for one in quote.order.requirements
+            if one.weight != "open"
+        ]
+        if rows:
+            yield Section(title="What you asked for", rows=tuple(rows))
+
+
+def _addressed(quote: Quote) -> Iterator[str]:
+    if quote.order is not None:
+        yield f"For {quote.order.customer}, order {quote.order.number} of {quote.order.date.isoformat()}."
+    yield f"All amounts in {quote.prices.currency}."
+
+
+def _name(quote: Quote) -> str:
+    knife = quote.bill.knife
+    return f"{quote.bill.copies} x {knife.name}, revision {knife.revision}"
+
+
+def _money(quote: Quote, amount: Decimal) -> str:
+    return shown(amount, quote.prices.coin)
+
+
+def _range(quote: Quote, least: Decimal, most: Decimal) -> str:
+    return f"{_money(quote, least)} to {_money(quote, most)}"

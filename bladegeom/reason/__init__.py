@@ -1,1 +1,0 @@
-"""Weighing, placing holes, and checking: what a declared knife comes to."""

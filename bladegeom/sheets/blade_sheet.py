@@ -1,0 +1,169 @@
+"""The template on paper: its faces and the view from the spine, with title and notes, in one piece or in several."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from bladegeom.drawing.drawing import Drawing, Sheet
+from bladegeom.drawing.sheet import on_paper
+from bladegeom.drawing.tile_page import Box
+from bladegeom.drawing.tiles import tiles_or_why
+from bladegeom.grinding.grind_sheet import tang_range, taper_words
+from bladegeom.knife.grind import Flank
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.revision_id import revision_id
+from bladegeom.mass.unweighed import knife_words, unweighed
+from bladegeom.mass.weigh import Weighing
+from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.units import show_length, show_mass, show_parameter
+from bladegeom.sheets.notes import hole_words
+from bladegeom.sheets.spine_view import spine_view
+from bladegeom.sheets.template import is_handed, template
+
+_FOOT = (
+    "Cut outside the line. Gloves off at drill and grinder, eyes and lungs covered.",
+    "Check before cutting: numbers are starting points; the steel maker's and the shop's limits and local rules "
+    "override.",
+)
+
+_PLUNGE_FREE = 1.5
+"""Kept between a seam's overlap and the plunge line with the hollow along it, mm."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class BladePages:
+    """The template on one paper.
+
+    Args:
+        paper: The sheet.
+        faces: For each face that has a template of its own, one sheet, or several to be joined.
+        spine: The bar from above and its edge, likewise.
+    """
+
+    paper: Paper
+    faces: Mapping[Flank, tuple[Sheet, ...]]
+    spine: tuple[Sheet, ...]
+
+    @property
+    def sheets(self) -> tuple[Sheet, ...]:
+        """All in the order in which they are used."""
+        return (*(sheet for sheets in self.faces.values() for sheet in sheets), *self.spine)
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether no face must be joined from pages."""
+        return all(len(sheets) == 1 for sheets in self.faces.values())
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Piece:
+    """A piece as it is drawn best, then with fewer words; each with its head."""
+
+    versions: Sequence[tuple[Drawing, Sequence[str]]]
+    whole: Sequence[Box] = ()
+
+
+def blade_pages(
+    knife: Knife,
+    weighing: Weighing,
+    papers: Sequence[Paper],
+    *,
+    parameters: Mapping[str, object],
+    remarks: Sequence[str] = (),
+) -> tuple[BladePages, ...]:
+    """The blade template on the first of some papers; where it must be joined there, in one piece on another as well.
+
+    Args:
+        knife: The design.
+        weighing: What it weighs.
+        papers: In the order in which to try them.
+        parameters: With which the script was called; printed, so that the sheet can be made again.
+        remarks: What must be said on every sheet, such as errors that stand or were overridden.
+
+    Raises:
+        ExportError: None of them holds it, not even in pages to be joined.
+    """
+    pieces = _pieces(knife, weighing, parameters, remarks)
+    first = _on(papers[0], pieces)
+    if isinstance(first, BladePages) and first.is_whole:
+        return (first,)
+    others = (_on(paper, pieces) for paper in papers[1:])
+    whole = next((pages for pages in others if isinstance(pages, BladePages) and pages.is_whole), None)
+    if isinstance(first, str):
+        if whole is None:
+            raise ExportError(first)
+        return (whole,)
+    return (first,) if whole is None else (first, whole)
+
+
+def _on(paper: Paper, pieces: Mapping[str, _Piece]) -> BladePages | str:
+    """All pieces on one paper; or why one does not go on it at all."""
+    placed: dict[str, tuple[Sheet, ...]] = {}
+    for name, piece in pieces.items():
+        sheets = _sheets(paper, piece)
+        if isinstance(sheets, str):
+            return sheets
+        placed[name] = sheets
+    faces: dict[Flank, tuple[Sheet, ...]] = {flank: placed[flank] for flank in ("right", "left") if flank in placed}
+    return BladePages(paper=paper, faces=faces, spine=placed["spine"])
+
+
+def _sheets(paper: Paper, piece: _Piece) -> tuple[Sheet, ...] | str:
+    for drawing, head in piece.versions:
+        sheet = on_paper(drawing, paper, head, _FOOT)
+        if sheet is not None:
+            return (sheet,)
+    drawing, head = piece.versions[0]
+    return tiles_or_why(drawing, paper, head, _FOOT, whole=piece.whole)
+
+
+def _pieces(
+    knife: Knife, weighing: Weighing, parameters: Mapping[str, object], remarks: Sequence[str]
+) -> dict[str, _Piece]:
+    flanks: tuple[Flank, ...] = ("right", "left") if is_handed(knife) else ("right",)
+    out = {}
+    for flank in flanks:
+        face = flank if is_handed(knife) else None
+        head = _head(knife, weighing, face, parameters, remarks)
+        holes = f"Holes: {'; '.join(hole_words(knife))}."
+        short = [(template(knife, weighing, face=face, short=True), [*head, holes])] if knife.openings else []
+        versions = [(template(knife, weighing, face=face), head), *short]
+        out[str(flank)] = _Piece(versions=versions, whole=[_about_plunge(knife, mirrored=face == "left")])
+    title = f"{knife.name}, revision {revision_id(knife)}"
+    lines = (title, f"Bar and edge at true size. {_stock_words(knife)}", *remarks)
+    out["spine"] = _Piece(versions=[(spine_view(knife), lines)])
+    return out
+
+
+def _head(
+    knife: Knife, weighing: Weighing, face: Flank | None, parameters: Mapping[str, object], remarks: Sequence[str]
+) -> list[str]:
+    x0, _, x1, _ = knife.outline.bounds
+    only = f" Ground on the {knife.grind.only} side only." if knife.grind.only else ""
+    called = ", ".join(f"{name} {show_parameter(value)}" for name, value in parameters.items())
+    whole, metal = knife_words(unweighed(knife)).capitalize(), knife.stock.metal_word
+    named = {None: "right face", "right": "RIGHT FACE", "left": "LEFT FACE, mirrored"}[face]
+    return [
+        f"{knife.name}, revision {revision_id(knife)}",
+        f"Blade template, {named}.{only} {_stock_words(knife)}",
+        f"Overall length {show_length(x1 - x0)}: check it with calipers on the print, and again after gluing.",
+        f"{whole} {show_mass(weighing.total.amount)}, {metal} {show_mass(weighing.blade.mass.amount)}.",
+        *((f"Parameters: {called}.",) if called else ()),
+        *remarks,
+    ]
+
+
+def _stock_words(knife: Knife) -> str:
+    stock = knife.stock
+    taper = f", {taper_words(stock.taper, tang_range(knife))}" if stock.taper else ""
+    return f"{stock.material.name}, {show_length(stock.thickness)} thick{taper}."
+
+
+def _about_plunge(knife: Knife, *, mirrored: bool) -> Box:
+    """Plunge line with the hollow along it."""
+    (x0, y0), (x1, y1) = knife.plunge_line.start, knife.plunge_line.end
+    low, high = min(x0, x1) - _PLUNGE_FREE, max(x0, x1) + _PLUNGE_FREE + knife.grind.plunge.radius
+    low, high = (-high, -low) if mirrored else (low, high)
+    return low, min(y0, y1), high, max(y0, y1)

@@ -1,0 +1,109 @@
+"""Cards to cut out, with a notch that the blade's edge goes into: go, and no go."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from bladegeom.curves.build import line
+from bladegeom.curves.curve import Curve
+from bladegeom.drawing.drawing import CUT_PEN, SMALL_TEXT, Item, Label, Path
+from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.station import Station
+from bladegeom.knife.knife import Knife
+from bladegeom.quantities.lettering import text_width
+from bladegeom.quantities.units import show_length, show_mm
+from bladegeom.sheets.section import face_of
+
+CARD = (34.0, 12.0)
+"""Width of a card, and what stands under the notch, mm."""
+
+TOLERANCE = 0.1
+"""The go notch is wider than the blade by this on each side, the no-go notch narrower, mm; own choice."""
+
+_STEP = 0.25
+
+_TEXT_WIDTH = CARD[0] - 3.0
+"""Room for a line of text on a card, mm."""
+
+
+def gauge_notes(sheet: GrindSheet) -> Iterator[str]:
+    """How the cards are used, a line each."""
+    yield "Cut out on the line, or glue to card first."
+    yield "Hold a card square to the edge at its station, edge into the notch."
+    by = f"{show_mm(TOLERANCE)} mm"
+    yield f"GO ({by} wider a side) must take the edge to the bottom; NO GO ({by} narrower) must not."
+    if sheet.knife.grind.only:
+        yield "One side only is ground: hold the card with its print towards the handle."
+
+
+def gauges(sheet: GrindSheet, state: str, mark: str) -> Iterator[Item]:
+    """A pair of cards for the first station and for the middle one.
+
+    Args:
+        sheet: Of the blade as it is ground when the cards are held to it.
+        state: How far that is, in words.
+        mark: Whose cards they are.
+    """
+    stations = [s for s in sheet.stations if s.grind_line is not None] or list(sheet.stations)
+    x = 0.0
+    for station in dict.fromkeys((stations[0], stations[len(stations) // 2])):
+        for go in (True, False):
+            words = state, f"notch {show_length(_deep(station))}", mark
+            yield from gauge(sheet.knife, station, go=go, at=(x, 0.0), words=words)
+            x += CARD[0] + 6.0
+
+
+def gauge(
+    knife: Knife, station: Station, *, go: bool, at: tuple[float, float], words: Sequence[str] = ()
+) -> Iterator[Item]:
+    """A card for one station of the finished blade.
+
+    The blade goes edge first into the go card until the edge touches the bottom of the notch. Into the no-go card it
+    does not go so far.
+
+    Args:
+        knife: The design.
+        station: Where the card is held against the blade, square to the edge.
+        go: Which of the two cards.
+        at: Lower left corner, mm.
+        words: Lines below its own name.
+    """
+    x, y = at
+    width, below = CARD
+    yield Path(layer="CUT", curve=card_outline(knife, station, go=go).moved(x, y), closed=True, pen=CUT_PEN)
+    lines = (f"{'GO' if go else 'NO GO'}  x {show_mm(station.x)} mm", *words)
+    for i, text in enumerate(lines):
+        size = SMALL_TEXT if i == 0 else 0.8 * SMALL_TEXT
+        size = min(size, size * _TEXT_WIDTH / text_width(text, size, bold=i == 0))
+        low = y + below - 1.8 * SMALL_TEXT - i * 1.2 * SMALL_TEXT
+        yield Label(layer="NOTE", x=x + width / 2, y=low, text=text, height=size, anchor="middle", bold=i == 0)
+
+
+def _deep(station: Station) -> float:
+    """Of its notch: up to the grind line, or to the spine where that comes first, mm."""
+    return station.reach if station.grind_line is None else min(station.grind_line, station.reach)
+
+
+def card_outline(knife: Knife, station: Station, *, go: bool) -> Curve:
+    """The card's border with its notch, lower left corner at the origin, mm."""
+    width, below = CARD
+    deep = _deep(station)
+    allow = TOLERANCE if go else -TOLERANCE
+    d = np.linspace(0.0, deep, max(2, round(deep / _STEP) + 1))
+    right = face_of(knife, station, "finished", "right", d) + allow
+    left = -face_of(knife, station, "finished", "left", d) - allow
+    # Where the no-go notch would close, it comes to a point and ends.
+    closed = np.flatnonzero(right <= left)
+    if len(closed):
+        d, right, left = (values[closed[-1] :] for values in (d, right, left))
+        right[0] = left[0] = (right[0] + left[0]) / 2
+    middle = width / 2
+    top = below + deep
+    notch = [(middle + z, below + v) for z, v in zip(right[::-1].tolist(), d[::-1].tolist(), strict=True)]
+    notch += [(middle + z, below + v) for z, v in zip(left.tolist(), d.tolist(), strict=True)]
+    corners = [(0.0, 0.0), (width, 0.0), (width, top), *notch, (0.0, top), (0.0, 0.0)]
+    kept = [corners[0]]
+    kept += [p for p, q in zip(corners[1:], corners[:-1], strict=True) if abs(p[0] - q[0]) + abs(p[1] - q[1]) > 1e-5]
+    return line(*kept)

@@ -1,0 +1,209 @@
+"""What a maker needs to buy, cut and shape the scales, on paper: templates, sizes, the hand, and gauges to cut out."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+
+from bladegeom.drawing.drawing import SMALL_TEXT, Drawing, Item, Label, Sheet
+from bladegeom.drawing.sheet import on_smallest
+from bladegeom.drawing.table import table
+from bladegeom.drilling.hardware_buy import hardware_lines
+from bladegeom.drilling.row import by_name
+from bladegeom.fasteners.stack import Stack, stacks
+from bladegeom.fasteners.stack_parts import Cut
+from bladegeom.handle.hand import hand_lines
+from bladegeom.handle.parts import bare_holes
+from bladegeom.handle.scale_blank import blanks
+from bladegeom.handle.section import HandleSection, handle_sections
+from bladegeom.knife.hole import Opening
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.revision_id import revision_id
+from bladegeom.knife.scales import Scales
+from bladegeom.quantities.balance_bands import DATUM
+from bladegeom.quantities.lettering import wrapped
+from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.units import show_length, show_mm
+from bladegeom.sheets.handle_gauge import GAUGE_NOTES, card_size, handle_gauge
+from bladegeom.sheets.scale_sheet import liner_piece, scale_piece
+from bladegeom.sheets.section import WIDEST
+
+_ROOM = 160.0
+"""Height that a page of A4 or Letter holds between a title and the bars, mm."""
+
+_LINE = (3.6, 2.4, 240.0)
+"""What a line of the head takes of it, mm; the height of its letters, and the width at which it is wrapped."""
+
+_GAP = 4.0
+"""Between blocks on a page, mm."""
+
+_CARDS_APART = 4.0
+
+_SCALE_NOTES = (
+    "Each scale is drawn as seen from its OUTSIDE. Glue each print on the outside face of its own slab, print up, and "
+    "write INSIDE on the bare face at once: it goes to the tang.",
+    "Heavy line: saw here. Dashes: the finished border, ground flush after gluing. Dotted line, if any: the flat "
+    "begins. Dashed circles are sunk from the inside, thin circles from the outside.",
+    "Punch and match-drill from the finished tang: positions here are for laying out. Pockets and countersinks are "
+    "centred on the hole that comes through.",
+)
+
+_FOOT = (
+    "Starting points. Eyes and lungs covered (P100, FFP3): dust of carbon and glass fibre, wood, horn harms. No gloves "
+    "at machines.",
+)
+
+
+def handle_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
+    """All pages of the handle, each on the first of some papers that takes it; none without scales.
+
+    Args:
+        knife: The design.
+        papers: To choose from, the preferred one first.
+        remarks: Lines for the head of every page.
+
+    Raises:
+        ExportError: A page fits none of them.
+    """
+    scales = knife.scales
+    if scales is None:
+        return ()
+    sections = handle_sections(knife)
+    parts = (
+        ("scale templates", (*_SCALE_NOTES, *remarks), _templates(knife, scales, sections)),
+        ("what to buy, sizes and gauges", remarks, _sizes(knife, scales, sections)),
+    )
+    pages = [
+        (f"Handle: {title}" + (", continued" if i else ""), notes, items)
+        for title, notes, blocks in parts
+        for i, items in enumerate(_stacked(blocks, _room((title, *notes))))
+    ]
+    out = []
+    for number, (part, notes, items) in enumerate(pages, start=1):
+        title = f"{knife.name}, revision {revision_id(knife)}, handle page {number} of {len(pages)}"
+        drawing = Drawing(name=knife.name, items=items)
+        out.append(on_smallest(drawing, papers, (title, part, *notes), _FOOT, turn=False)[1])
+    return tuple(out)
+
+
+def _room(head: Sequence[str]) -> float:
+    """Height that the lines of a head leave, mm."""
+    leading, height, width = _LINE
+    return _ROOM - leading * sum(len(wrapped(text, height, width)) for text in head)
+
+
+def _templates(knife: Knife, scales: Scales, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
+    yield scale_piece(knife, scales, "right", sections).items
+    yield scale_piece(knife, scales, "left", sections).items
+    rows = hole_rows(knife)
+    if len(rows) > 1:
+        yield table(rows, 0.0, 0.0, title=f"Holes in each scale, slab {show_length(scales.slab_thickness)} thick")[0]
+    if scales.liners:
+        yield liner_piece(knife, scales).items
+
+
+def hole_rows(knife: Knife) -> list[list[str]]:
+    """What is drilled in each scale at each hole, a heading first."""
+    bare = ""
+    if knife.scales and knife.scales.liners:
+        bare = ", from the glued liner's face" if knife.scales.glued_liners else ", liners off"
+    rows = [["hole", "through", f"from the inside{bare}", "from the outside, before contouring"]]
+    rows += [_row(stack) for stack in stacks(knife)]
+    thongs = bare_holes(knife)
+    rows += [
+        [name, _bare(hole), "-", "-"]
+        for hole, name in zip(knife.openings, knife.hole_ids, strict=True)
+        if hole in thongs
+    ]
+    told = {row[0]: row for row in rows[1:]}
+    return [rows[0], *(told[name] for name in by_name(told))]
+
+
+def _row(stack: Stack) -> list[str]:
+    cuts = [cut for cut in stack.cuts if cut.bore.layer == "scale"]
+    faces = (None, "inside", "outside")
+    told = ("; ".join(_told(stack, cut) for cut in cuts if cut.face == face) for face in faces)
+    return [stack.site.name, *(text or "-" for text in told)]
+
+
+def _bare(hole: Opening) -> str:
+    """A hole that nothing fills: its size as the template of the blade tells it."""
+    way = math.dist(*hole.axis.tolist())
+    if not way:
+        return f"dia. {show_length(hole.diameter)}"
+    return f"slot {show_length(hole.diameter)} wide, {show_length(way + hole.diameter)} long"
+
+
+def _told(stack: Stack, cut: Cut) -> str:
+    """One bore: how wide, and how deep from the face in whose column it stands."""
+    bore = cut.bore
+    size = f"dia. {show_length(bore.diameter)}"
+    if cut.depth is None:
+        return f"{size}, drill {bore.drill.name}"
+    deep = show_length(cut.depth.nominal)
+    if bore.shape != "countersink":
+        return f"{bore.shape} {size}, {deep} deep"
+    straight = show_length(stack.numbers["seat_depth"].nominal)
+    return f"{size}: straight {straight}, countersink {bore.angle_deg:g} deg to {deep} at the screw's hole"
+
+
+def _sizes(knife: Knife, scales: Scales, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
+    buy = [f"{one.words}." for one in blanks(knife)]
+    sawn = f"Each holds its cut-out with {show_length(scales.margin)} all round; no bandsaw waste is counted."
+    yield _text("To buy for one knife", (*buy, sawn, *hardware_lines(stacks(knife))))
+    if sections:
+        title = f"Finished handle, measured square to its run; x from {DATUM}"
+        yield table(_station_rows(sections), 0.0, 0.0, title=title)[0]
+    yield from _cards(knife, sections)
+    yield _text("The hand", hand_lines(knife))
+
+
+def _station_rows(sections: Sequence[HandleSection]) -> list[list[str]]:
+    rows = [["station", "place", "x, mm", "height", "width", "girth", "round handle of that girth"]]
+    for number, one in enumerate(sections, start=1):
+        sizes = (show_length(v) for v in (one.height, one.width, one.girth, one.diameter))
+        rows.append([str(number), one.what, show_mm(one.x), *sizes])
+    return rows
+
+
+def _cards(knife: Knife, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
+    """Rows of gauges as wide as a page holds, the notes over the first."""
+    rows: list[list[Item]] = [[]]
+    left = 0.0
+    for number, section in enumerate(sections, start=1):
+        width, _ = card_size(section)
+        if left + width > WIDEST:
+            rows.append([])
+            left = 0.0
+        rows[-1] += handle_gauge(knife, section, number, at=(left, 0.0))
+        left += width + _CARDS_APART
+    if rows[0]:
+        yield _text("Gauges", GAUGE_NOTES)
+        yield from rows
+
+
+def _text(title: str, lines: Sequence[str]) -> list[Item]:
+    """Lines under a title, wrapped to a page."""
+    out: list[Item] = [Label(layer="NOTE", x=0.0, y=0.0, text=title, height=SMALL_TEXT, bold=True)]
+    y = 0.0
+    for text in lines:
+        for part in wrapped(text, SMALL_TEXT, WIDEST):
+            y -= 1.6 * SMALL_TEXT
+            out.append(Label(layer="NOTE", x=0.0, y=y, text=part, height=SMALL_TEXT))
+    return out
+
+
+def _stacked(blocks: Iterable[Sequence[Item]], room: float) -> Iterator[tuple[Item, ...]]:
+    """Blocks below each other at one left border, on as few pages of a height as they need in their order."""
+    page: list[Item] = []
+    low = 0.0
+    for block in blocks:
+        drawing = Drawing(name="", items=tuple(block))
+        left, bottom, _, top = drawing.bounds
+        if page and top - bottom - low > room:
+            yield tuple(page)
+            page, low = [], 0.0
+        page += drawing.moved(-left, low - top).items
+        low -= top - bottom + _GAP
+    if page:
+        yield tuple(page)

@@ -1,0 +1,209 @@
+"""Sections through the fasteners' axes, enlarged and dimensioned, with the worst case of every number beside them."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+import shapely
+from shapely.affinity import scale as scaled
+from shapely.geometry.base import BaseGeometry
+
+from bladegeom.curves.build import line
+from bladegeom.drawing.dimension import PITCH, rows
+from bladegeom.drawing.drawing import CENTRE_PEN, CUT_PEN, LEADER_PEN, SMALL_TEXT, Drawing, Item, Label, Path, Pen
+from bladegeom.drawing.table import table
+from bladegeom.drilling.row import by_name, close, grouped
+from bladegeom.fasteners.stack import Stack
+from bladegeom.fasteners.stack_limits import limits
+from bladegeom.fasteners.stack_standoff import StandoffStack
+from bladegeom.fasteners.stack_words import SLID, WORDS
+from bladegeom.quantities.interval import Interval
+from bladegeom.quantities.units import show_both, show_mm
+from bladegeom.sheets.stack_dimensions import dimensions
+from bladegeom.sheets.stack_shapes import StackShapes, mirrored
+
+WIDEST = 232.0
+"""What a page of A4 or Letter holds beside the bars, mm."""
+
+_SCALES = (4, 2, 1)
+_DASHED = Pen(width=0.13, dashes=(1.2, 0.7))
+_HATCH = Pen(width=0.08, grey=0.35)
+_STEEL_PITCH, _SLEEVE_PITCH = 1.8, 1.0
+"""Between hatch lines on paper, mm."""
+
+_GAP = 5.0
+"""Between section, texts and table, mm."""
+
+Page = tuple[str, Sequence[str], Sequence[Item]]
+"""What a page is called, lines above the piece, and the piece."""
+
+NOTES = (
+    "Seen from the butt, right scale to the right; mm (in). Dashed: slab and hardware before contouring, hidden "
+    "thread. Dimensions are nominal; the table has the worst case and what must be left.",
+)
+"""Lines over a section."""
+
+
+def stack_sections(stacks: Sequence[Stack], room: float) -> Iterator[Page]:
+    """A page for each stack that differs from the others; none on a bare tang.
+
+    Args:
+        stacks: Of all fasteners.
+        room: Height of a page under those lines, mm.
+    """
+    scaled = [stack for stack in stacks if stack.site.knife.scales is not None]
+    for _, kind in grouped(((stack.site.fastener.hardware, stack.screw), stack) for stack in scaled):
+        for group in close(kind, _seen, kind[0].site.knife.shop.tolerances.told_apart):
+            names = ", ".join(by_name(stack.site.name for stack in group))
+            names += f" (drawn at {group[0].site.name})" if len(group) > 1 else ""
+            scale, items = _largest(group, room)
+            yield f"Section through {names}: {group[0].site.fastener.hardware.kind}, {scale}:1", NOTES, items
+
+
+def _seen(stack: Stack) -> tuple[float, ...]:
+    """What makes two sections look alike and read alike, mm."""
+    shapes = StackShapes(stack)
+    at = np.linspace(0, len(shapes.surface) - 1, _PLACES).round().astype(int)
+    numbers = (v for one in stack.numbers.values() for v in (one.low, one.nominal, one.high))
+    return (*numbers, shapes.inside, shapes.slab_top, *shapes.surface[at].tolist())
+
+
+_PLACES = 9
+"""Across the handle, at which the faces of two sections are compared."""
+
+
+def _largest(group: Sequence[Stack], room: float) -> tuple[int, tuple[Item, ...]]:
+    """The section in the largest scale that fits; in the smallest where none does."""
+    found: tuple[int, tuple[Item, ...]] = (_SCALES[-1], ())
+    for scale in _SCALES:
+        items = tuple(stack_section(group[0], scale, alike=group[1:]))
+        x0, y0, x1, y1 = Drawing(name="", items=items).bounds
+        found = scale, items
+        if x1 - x0 <= WIDEST and y1 - y0 <= room:
+            break
+    return found
+
+
+def stack_section(stack: Stack, scale: int, *, alike: Sequence[Stack] = ()) -> Iterator[Item]:
+    """One section with dimensions and table; the fastener's axis along x, the tang's middle plane at x = 0.
+
+    Args:
+        stack: Of a fastener on a knife with scales.
+        scale: 4 for 4:1.
+        alike: Others for which it is drawn too: the worst case is that of all of them.
+    """
+    shapes = StackShapes(stack)
+    yield from _regions(shapes, scale)
+    above, below = dimensions(shapes)
+    reach = max(*(abs(v) for one in (*above, *below) for v in (one.low, one.high)), shapes.slab_top)
+    right, (low, high) = scale * reach + _GAP, (scale * v for v in shapes.window)
+    yield from rows(above, scale, high, right)
+    yield from rows(below, scale, low, right)
+    yield Path(layer="NOTE", curve=line((-right + 2.0, 0.0), (right - 2.0, 0.0)), pen=CENTRE_PEN)
+    y = low - (len(below) + 1) * PITCH - SMALL_TEXT
+    yield from _sides(scale * (shapes.inside + shapes.slab_top) / 2, y)
+    numbers = Drawing(name="", items=tuple(_numbers(stack, alike)))
+    _, bottom, _, top = numbers.bounds
+    if high - low < top - bottom + 2 * _GAP:
+        texts = (Label(layer="NOTE", x=0.0, y=0.0, text=one.text, height=SMALL_TEXT) for one in (*above, *below))
+        right += max(one.width for one in texts) + _GAP
+    yield from numbers.moved(right, (low + high - top - bottom) / 2).items
+
+
+def _sides(middle: float, y: float) -> Iterator[Label]:
+    """Which layer is which, under the section: under its own layer, or as near to it as the names keep apart."""
+    names = [
+        Label(layer="NOTE", x=0.0, y=y, text=text, height=SMALL_TEXT, anchor="middle")
+        for text in ("left scale", "tang", "right scale")
+    ]
+    out = max(middle, names[1].width / 2 + max(names[0].width, names[2].width) / 2 + _APART)
+    for x, label in zip((-out, 0.0, out), names, strict=True):
+        yield dataclasses.replace(label, x=x)
+
+
+_APART = 1.5
+"""Between two names, mm."""
+
+
+def _regions(shapes: StackShapes, scale: int) -> Iterator[Path]:
+    yield from _lines(_hatch(shapes.tang, scale, _STEEL_PITCH, 1.0), scale, _HATCH)
+    for region in shapes.hatched:
+        yield from _lines(_hatch(region, scale, _SLEEVE_PITCH, -1.0), scale, _HATCH)
+    yield from _lines(shapes.open_ends, scale, LEADER_PEN)
+    for border in shapes.dashed:
+        yield from _lines(border, scale, _DASHED)
+    layers = (shapes.tang, *shapes.liners, shapes.scale, mirrored(shapes.scale))
+    for region in (*layers, *shapes.hatched, *shapes.plain):
+        yield from _lines(shapes.border_of(region), scale, CUT_PEN)
+
+
+def _hatch(region: BaseGeometry, scale: int, pitch: float, slope: float) -> BaseGeometry:
+    """Lines at 45 degrees within a region, a pitch apart on paper."""
+    x0, y0, x1, y1 = region.bounds
+    size = (x1 - x0) + (y1 - y0)
+    step = pitch * math.sqrt(2) / scale
+    first = math.ceil((y0 - size) / step) * step
+    starts = np.arange(first, y1 + size, step)
+    strokes = [[(x0 - 1.0, y + slope * -1.0), (x1 + 1.0, y + slope * (x1 - x0 + 1.0))] for y in starts.tolist()]
+    return shapely.MultiLineString(strokes).intersection(region)
+
+
+def _lines(geometry: BaseGeometry, scale: int, pen: Pen) -> Iterator[Path]:
+    """Every line of a geometry, enlarged; those too short to be seen are left out."""
+    large = scaled(geometry, scale, scale, origin=(0.0, 0.0))
+    parts = shapely.get_parts(large)
+    for part in shapely.get_parts(shapely.line_merge(shapely.multilinestrings(parts[shapely.get_type_id(parts) == 1]))):
+        if part.length > _SEEN:
+            places = shapely.get_coordinates(shapely.simplify(part, _STRAIGHT))
+            yield Path(layer="NOTE", curve=line(*((float(x), float(y)) for x, y in places)), pen=pen)
+
+
+_SEEN = 0.05
+"""Shortest line that a print shows, mm on paper."""
+
+_STRAIGHT = 1e-3
+"""A line this near to a straight one is one, mm on paper."""
+
+
+def _numbers(stack: Stack, alike: Sequence[Stack]) -> list[Item]:
+    """The table of numbers: nominal, worst case, and what must be left; its left border at x = 0."""
+    held = {_NUMBER_OF[one.code]: one for one in limits(stack) if one.code in _NUMBER_OF}
+    values = {name: _worst([one.numbers[name] for one in (stack, *alike)]) for name in stack.numbers}
+    body = [
+        [
+            WORDS[name] + (SLID if name == "engagement" and isinstance(stack, StandoffStack) else ""),
+            show_both(value.nominal),
+            f"{show_mm(value.low)} to {show_mm(value.high)}",
+            show_mm(held[name].least) if name in held else "",
+        ]
+        for name, value in values.items()
+    ]
+    if stack.screw:
+        body.append(["screws, length over all", stack.screw.name, "", ""])
+    grid = [["mm (in)", "nominal", "worst case, mm", "at least"], *body]
+    return table(grid if held else [row[:-1] for row in grid], 0.0, 0.0)[0]
+
+
+def _worst(many: Sequence[Interval]) -> Interval:
+    """The first one's nominal with the worst case of all."""
+    return Interval(min(one.low for one in many), many[0].nominal, max(one.high for one in many))
+
+
+_NUMBER_OF = {
+    "floor": "floor",
+    "pocket-cover": "pocket_cover",
+    "tip-gap": "tip_gap",
+    "no-screw-length": "tip_gap",
+    "engagement": "engagement",
+    "head-proud": "recess",
+    "end-play": "end_play",
+    "head-left": "head_left",
+    "head-pit": "head_cover",
+    "shoulders-meet": "shoulder_gap",
+    "stud-bottoms": "stud_room",
+    "tap-through": "tap_end",
+}
+"""The number of a stack that a limit holds, by the limit's code."""

@@ -1,0 +1,188 @@
+"""Steps on the hard blade besides the handle: finish grind, surface, mark, etch, sharpening."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Final
+
+from bladegeom.drilling.cautions import blade_cautions, is_titanium
+from bladegeom.drilling.row import CardRow
+from bladegeom.grinding.grind_sheet import GrindSheet, scribe_words, side_words
+from bladegeom.grinding.zones import placed_zones
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.zone import MarkZone, TextureZone
+from bladegeom.quantities.units import show_angle, show_length, show_mm
+from bladegeom.workshop.operation import PRACTICE, Number, Operation, own_blank
+from bladegeom.workshop.soft_work import GRINDER, edges, face_tasks, grind_numbers, taper_tasks
+from bladegeom.workshop.work import Work
+
+
+def finish_step(sheet: GrindSheet, rows: tuple[CardRow, ...], *, hardened: bool) -> Operation:
+    """Grinding to size, and the hardware tried in the hard tang."""
+    grind = sheet.knife.grind
+    scribe = f"Scribe the edge: {scribe_words(*sheet.scribe_offsets('finished'))}."
+    return Operation(
+        key="finish_grind",
+        title="Finish grind",
+        tasks=(
+            *((scribe, *taper_tasks(sheet.knife)) if grind.rough_edge is None else ()),
+            *(_ON_HARD if hardened else ()),
+            *face_tasks(sheet),
+            "Grind line and plunge alike on both sides."
+            if grind.only is None
+            else f"The {grind.only} side alone; the other stays flat.",
+        ),
+        numbers=grind_numbers(sheet),
+        rows=rows,
+        blanks=tuple(edges(sheet, "finished")),
+        cautions=(
+            GRINDER,
+            "Edge trailing once it is thin, never fed into the belt; "
+            f"{'a magnet' if hardened else 'a push stick'} for the last 10 mm.",
+            *blade_cautions(sheet.knife),
+        ),
+        need="the design has bevels",
+    )
+
+
+_ON_HARD = (
+    f"Scale and decarburised skin off first, 0.1 to 0.2 mm a side ({PRACTICE}); the edge's hardness shows only then.",
+    "Cool after every pass: bare hands, stop when it is too hot to hold; a blued edge has lost its temper.",
+)
+
+
+def surface_step(knife: Knife, work: Work) -> Operation:
+    """The blade's surface, and textures."""
+    textures = [one for one in placed_zones(knife) if isinstance(one.zone, TextureZone) and not one.region.is_empty]
+    finish = work.finish
+    return Operation(
+        key="surface",
+        title="Surface of the blade",
+        tasks=(
+            f"Finish: {finish}." if finish else "Finish as agreed with the customer, lengthwise, from coarse to fine.",
+            *(("The tang under the scales stays flat, and rough for the glue.",) if knife.scales else ()),
+            *(
+                f"Carve the texture from x {show_mm(one.region.bounds[0])} to {show_mm(one.region.bounds[2])} mm, "
+                f"grooves to {show_length(zone.depth)} deep."
+                for one in textures
+                if isinstance(zone := one.zone, TextureZone)
+            ),
+        ),
+        blanks=(
+            own_blank("finish as made"),
+            *(
+                Number(what="deepest groove", value=zone.depth, high=one.deepest, note="leaves the stated thickness")
+                for one in textures
+                if isinstance(zone := one.zone, TextureZone)
+            ),
+        ),
+        cautions=(
+            "At the buffer: lower quarter, never edge or tip towards the wheel, stand aside.",
+            *blade_cautions(knife),
+        ),
+        need="the design has a texture" if textures else "",
+    )
+
+
+_ETCHING: Final = "Acid: into water, never the other way; goggles, gloves, fresh air; away from chlorine cleaner."
+_FLUORIDES: Final = "What etches titanium holds fluorides, which burn to the bone: trained and licensed shops only."
+
+
+def mark_step(marks: tuple[MarkZone, ...], work: Work, *, soft: bool = False) -> Operation:
+    """The marks, letter by letter; ``soft`` where they are struck and hardening is still to come."""
+    return Operation(
+        key="mark",
+        title="Mark",
+        tasks=tuple(
+            f"{work.mark.capitalize() or 'Mark'}: {mark.text!r} on the {mark.side} face, middle at x "
+            f"{show_mm(mark.x)}, y {show_mm(mark.y)} mm, within {show_length(mark.width)} by "
+            f"{show_length(mark.height)}."
+            for mark in marks
+        ),
+        blanks=tuple(own_blank(f"read back letter by letter: {mark.text!r}", "yes/no") for mark in marks),
+        cautions=tuple(_marking(work.mark)),
+        before=("heat_treat",) if soft else (),
+        need="the design has a field for " + " and ".join(repr(mark.text) for mark in marks),
+    )
+
+
+_STRUCK: Final = r"stamp|punch|struck"
+
+_MARKING: Final = (
+    (r"acid|(?<!electro)(?<!electro-)etch", _ETCHING),
+    (r"electro", "Electro-etch: low voltage, fresh air (chlorine, chromium compounds), gloves; rinse it well."),
+    (r"laser", "Laser: in its closed housing, or goggles for its wavelength; fumes extracted."),
+    (_STRUCK, "Stamp: in soft metal only, away from edge and plunge; eyes covered."),
+    (r"grav", "Graver: work clamped, eyes covered, the other hand behind the point, never before it."),
+)
+"""Words that name a way of marking, and what to mind. Source: common practice, no source."""
+
+
+def _marking(how: str) -> Iterator[str]:
+    """What to mind at the mark: for the way that is named, or for all of them where none is."""
+    named = [told for words, told in _MARKING if re.search(words, how.lower())]
+    yield from named or (told for _, told in _MARKING)
+
+
+def is_struck(how: str) -> bool:
+    """Whether a way of marking is told that needs soft steel, and no other."""
+    return [words for words, _ in _MARKING if re.search(words, how.lower())] == [_STRUCK]
+
+
+def marks_of(knife: Knife) -> tuple[MarkZone, ...]:
+    """The fields for marks."""
+    return tuple(zone for zone in knife.zones if isinstance(zone, MarkZone))
+
+
+def etch_step(knife: Knife, etch: str) -> Operation:
+    """Etching or darkening, where it is asked for."""
+    return Operation(
+        key="etch",
+        title="Etch",
+        tasks=(
+            *((f"Etch: {etch}.",) if etch else ()),
+            "Degrease and touch no more; try it on an offcut of the same bar in the same temper.",
+            "Neutralise, rinse, dry, oil.",
+        ),
+        blanks=(own_blank("time in the etchant", "min"), own_blank("even on both faces", "yes/no")),
+        cautions=(
+            _ETCHING,
+            *((_FLUORIDES,) if is_titanium(knife.stock.material) else ()),
+        ),
+        need="the order asks for it",
+    )
+
+
+def sharpen_step(sheet: GrindSheet) -> Operation:
+    """The edge, last of all."""
+    height, width = sheet.facet
+    angle = sheet.knife.grind.sharpen_deg
+    return Operation(
+        key="sharpen",
+        title="Sharpen",
+        tasks=tuple(_sharpening(sheet.knife)),
+        numbers=(
+            Number(
+                what=f"edge angle, {side_words(sheet.knife.grind.only)}",
+                unit="deg",
+                value=angle,
+            ),
+            Number(what="facet, width on the face", value=width, note=f"rises {show_length(height)} from the apex"),
+        ),
+        blanks=(
+            own_blank("facets alike at heel, middle and tip", "yes/no"),
+            own_blank("cuts paper along its whole length", "yes/no"),
+        ),
+        cautions=(
+            "From here on it is sharp: edge away from the body, covered when it lies.",
+            *blade_cautions(sheet.knife),
+        ),
+        need="an unsharpened knife is none",
+    )
+
+
+def _sharpening(knife: Knife) -> Iterator[str]:
+    if knife.scales is not None:
+        yield "Tape off the edge, not off the handle."
+    yield f"To {show_angle(knife.grind.sharpen_deg)} degrees to the middle plane; burr off; strop ({PRACTICE})."

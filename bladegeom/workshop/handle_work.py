@@ -1,0 +1,178 @@
+"""Steps on the handle: scales drilled and tried dry, glued and clamped, contoured, peened."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bladegeom.drilling.cautions import handle_cautions
+from bladegeom.drilling.fit import TRIAL, hangs_on_tang
+from bladegeom.drilling.hardware_buy import hardware_lines
+from bladegeom.drilling.match import tang_words
+from bladegeom.drilling.row import CardRow
+from bladegeom.fasteners.stack import stacks
+from bladegeom.handle.scale_blank import blanks
+from bladegeom.handle.section import handle_sections
+from bladegeom.knife.hardware.pin import Pin
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.scales import Scales
+from bladegeom.quantities.tables import SWELLS
+from bladegeom.quantities.units import show_length, show_mm
+from bladegeom.workshop.operation import PRACTICE, Number, Operation, own_blank
+from bladegeom.workshop.work import Glue, Work
+
+REST_HOURS = 72.0
+"""For what swells and shrinks with the air, h. Source: common practice, no source."""
+
+
+def handle_steps(knife: Knife, rows: tuple[CardRow, ...], work: Work) -> Iterator[Operation]:
+    """All steps on scales and hardware, from the rows of the drill card after hardening."""
+    scales = knife.scales
+    if scales is None:
+        return
+    trial = next((i for i, row in enumerate(rows, start=1) if row.operation == TRIAL), len(rows))
+    fit, peened = rows[:trial], rows[trial:]
+    yield _fit(knife, scales, fit, work.glue)
+    yield _glue(knife, work.glue)
+    yield _contour(knife, scales, peened[:1])
+    if peened:
+        yield _peen(peened[1:])
+
+
+def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...], glue: Glue) -> Operation:
+    pieces = blanks(knife)
+    return Operation(
+        key="dry_fit",
+        title="Scales: drill and fit dry",
+        tasks=(
+            *(f"{piece.words}." for piece in pieces),
+            *hardware_lines(stacks(knife)),
+            "Tape the edge: the blade stays taped until it is sharpened.",
+            f"Saw the scales out {show_length(scales.overhang)} outside the tang; shape and finish their fronts "
+            "now: after gluing nobody gets at them.",
+            *_liners_first(scales, glue),
+            f"Drill and fit by the drill card, the {tang_words(knife)} as the jig.",
+        ),
+        numbers=(
+            Number(what="slabs, brought to", value=scales.slab_thickness),
+            Number(what="overhang round the tang", value=scales.overhang),
+        ),
+        waits=(
+            Number(
+                what="wood, horn, bone and fibre in the workshop's air before drilling",
+                unit="h",
+                value=REST_HOURS,
+                source=f"{PRACTICE}; sheet laminates need none",
+            ),
+        )
+        if any(one.kind in SWELLS for one in (scales.material, *(liner.material for liner in scales.liners)))
+        else (),
+        rows=rows,
+        blanks=(
+            *_tang_blanks(knife),
+            own_blank("slab, right, as measured", "mm"),
+            own_blank("slab, left, as measured", "mm"),
+            own_blank("no light between tang and scales", "yes/no"),
+            own_blank("fronts of both scales alike and finished", "yes/no"),
+        ),
+        cautions=handle_cautions(knife),
+        need="the design has scales",
+    )
+
+
+def _liners_first(scales: Scales, glue: Glue) -> Iterator[str]:
+    """Liners that stay on the scales are on them before anything is drilled."""
+    if scales.glued_liners:
+        yield f"Glue the liners to the slabs by the drill card; {glue.cure_hours:g} h before they are drilled."
+
+
+def _tang_blanks(knife: Knife) -> Iterator[Number]:
+    """The tang's thickness beside each fastener whose depths or lengths hang on it."""
+    tolerances = knife.shop.tolerances
+    for stack in stacks(knife):
+        if hangs_on_tang(stack):
+            tang = 2 * stack.site.tang
+            yield Number(
+                what=f"tang at {stack.site.name}, before any depth is set",
+                value=tang.nominal,
+                low=tang.low,
+                high=tang.high,
+                source=tolerances.source("tang"),
+                note="micrometer; what to do outside the limits stands on the drill card",
+            )
+
+
+def _glue(knife: Knife, glue: Glue) -> Operation:
+    return Operation(
+        key="handle",
+        title="Glue and clamp the handle",
+        tasks=(
+            "Degrease tang, scales, liners and hardware; roughen the glue faces; touch no more.",
+            f"Glue: {glue.name}, by weight as its data sheet says; into the holes too.",
+            "Light clamps: a joint pressed dry is starved. Wipe the front before it sets.",
+            *(("Pins that are peened go in loose now, to keep the scales in place.",) if _peens(knife) else ()),
+        ),
+        waits=(
+            Number(what="open time at most", unit="min", value=glue.open_minutes, source=glue.source),
+            Number(what="clamped at least", unit="h", value=glue.clamp_hours, source=glue.source),
+            Number(what="no shaping before", unit="h", value=glue.cure_hours, source=glue.source),
+        ),
+        blanks=(
+            own_blank("glue, lot and date"),
+            own_blank("room, temperature", "C"),
+            own_blank("clamped at, clock"),
+            own_blank("clamps off at, clock"),
+            own_blank("front wiped clean", "yes/no"),
+        ),
+        cautions=("Nitrile gloves, fresh air; large mixes boil. The edge stays taped.",),
+        need="the design has scales",
+    )
+
+
+def _contour(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operation:
+    stray = knife.shop.tolerances.contour
+    sections = handle_sections(knife)
+    told = sections[:: max(len(sections) // 3, 1)]
+    return Operation(
+        key="contour",
+        title="Contour the handle",
+        tasks=(
+            f"Grind the overhang of {show_length(scales.overhang)} flush with the tang, then shape to the gauges of "
+            "the handle pages; both sides alike.",
+            "No deeper over a head or a bolt than the drill card counts on.",
+        ),
+        numbers=tuple(Number(what=f"width at x {show_mm(one.x)}", value=one.width) for one in told),
+        rows=rows,
+        blanks=tuple(
+            Number(
+                what=f"width at x {show_mm(one.x)}",
+                value=one.width,
+                low=one.width - 2 * stray,
+                high=one.width + 2 * stray,
+                source=knife.shop.tolerances.source("contour"),
+            )
+            for one in told
+        ),
+        cautions=(
+            *handle_cautions(knife),
+            "The edge stays taped. Cool: heat lets go of the glue and burns wood round a pin.",
+        ),
+        need="slabs are no handle",
+    )
+
+
+def _peen(rows: tuple[CardRow, ...]) -> Operation:
+    return Operation(
+        key="peen",
+        title="Peen the pins",
+        tasks=(f"By the drill card, on the finished outside ({PRACTICE}).",),
+        rows=rows,
+        blanks=(own_blank("every chamfer full, scales closed", "yes/no"),),
+        cautions=("Eyes covered; light blows, a scale cracks at once.",),
+        need="the design has pins that are peened",
+        after=("contour",),
+        before=("sharpen",),
+    )
+
+
+def _peens(knife: Knife) -> bool:
+    return any(isinstance(one.hardware, Pin) and one.hardware.peened for one in knife.fasteners)

@@ -1,0 +1,169 @@
+"""One step of the work on a knife: what is done, its numbers, what to mind, and the blanks to fill in."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final, Literal, get_args
+
+from bladegeom.drilling.row import CardRow
+from bladegeom.knife.require import require_all, require_kind
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.temperature import show_difference, show_temperature, show_temperatures
+from bladegeom.quantities.units import show_angle, show_length, show_mass, show_room
+
+PRACTICE: Final = "common practice, no source"
+
+Unit = Literal["mm", "g", "deg", "C", "K", "HRC", "min", "h", "s", "L", "count", "yes/no", "text"]
+
+_KEY: Final = re.compile(r"[a-z][a-z0-9_]{0,39}")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Number:
+    """A number of the job: one that is set, or one that is measured and written into a blank.
+
+    Args:
+        what: It tells.
+        unit: Of all its values; "yes/no" and "text" have none.
+        value: As designed; None where there is none to tell.
+        low: Least that is right; None where no limit is known.
+        high: Greatest that is right; None where no limit is known.
+        source: Of the limits or the value, where it is not the design.
+        note: How it is measured, or what it means.
+        measure: Name under which the same is measured on the design, for requirements; empty where it is none.
+        room: Whether the value is a length to buy or to keep free: told to the next whole mm and eighth of an inch.
+
+    Raises:
+        ParameterError: A value that is no finite number, an unknown unit, or limits the wrong way round.
+    """
+
+    what: str
+    unit: Unit = "mm"
+    value: float | None = None
+    low: float | None = None
+    high: float | None = None
+    source: str = ""
+    note: str = ""
+    measure: str = ""
+    room: bool = False
+
+    def __post_init__(self) -> None:
+        if self.unit not in get_args(Unit):
+            raise ParameterError(f"{self.what}: unit", repr(self.unit), f"be one of {', '.join(get_args(Unit))}")
+        for value in (self.value, self.low, self.high):
+            if value is not None and not math.isfinite(value):
+                raise ParameterError(self.what, value, "be a finite number")
+        if self.low is not None and self.high is not None and self.low > self.high:
+            raise ParameterError(f"{self.what}: low", f"{self.low:g}", f"be at most high, {self.high:g}")
+
+    @property
+    def text(self) -> str:
+        """The value in the units of the shop, both systems side by side; empty where there is none."""
+        if self.value is None:
+            return ""
+        return show_room(self.value) if self.room else _shown(self.value, self.unit)
+
+    @property
+    def limits(self) -> str:
+        """The limits in words; empty where there are none."""
+        low, high = self.low, self.high
+        if low is not None and high is not None:
+            return _span(low, high, self.unit)
+        if low is not None:
+            return f"at least {_shown(low, self.unit)}"
+        return "" if high is None else f"at most {_shown(high, self.unit)}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Operation:
+    """One step of the work.
+
+    Args:
+        key: A short name that stays: requirements, hours and moves use it.
+        title: As it is called on the card.
+        tasks: What is done, in order.
+        numbers: To set, scribe or expect.
+        waits: How long something must be left alone; each with its source.
+        rows: Of the drill card, done in this step.
+        blanks: To be measured and written down. Initials have a blank in every step.
+        cautions: For this step only.
+        finish: That the order asks of it.
+        need: Why the design cannot do without it; empty where it may be dropped.
+        before: Keys of steps that must come later.
+        after: Keys of steps that must come earlier.
+
+    Raises:
+        ParameterError: A key that is no short name, or values of another kind.
+    """
+
+    key: str
+    title: str
+    tasks: tuple[str, ...] = ()
+    numbers: tuple[Number, ...] = ()
+    waits: tuple[Number, ...] = ()
+    rows: tuple[CardRow, ...] = ()
+    blanks: tuple[Number, ...] = ()
+    cautions: tuple[str, ...] = ()
+    finish: str = ""
+    need: str = ""
+    before: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        require_kind("operation", str, 'key="engrave"', key=self.key)
+        if not _KEY.fullmatch(self.key):
+            raise ParameterError(
+                "operation: key", repr(self.key), "be a short name in small letters, such as 'engrave' or 'blue_spine'"
+            )
+        require_kind(f"operation {self.key}", str, 'title="Engrave the bolster"', title=self.title)
+        for name in ("numbers", "waits", "blanks"):
+            example = f'{name}=(Number(what="depth", value=0.1),)'
+            require_all(f"operation {self.key}", Number, example, **{name: getattr(self, name)})
+            object.__setattr__(self, name, tuple(getattr(self, name)))
+        for name in ("tasks", "cautions", "before", "after"):
+            require_all(f"operation {self.key}", str, f'{name}=("...",), with its comma', **{name: getattr(self, name)})
+            object.__setattr__(self, name, tuple(getattr(self, name)))
+        require_all(f"operation {self.key}", CardRow, "rows=()", rows=self.rows)
+
+
+def own_blank(what: str, unit: Unit = "text", note: str = "") -> Number:
+    """A blank for something that the design does not tell beforehand."""
+    return Number(what=what, unit=unit, note=note)
+
+
+def _shown(value: float, unit: Unit) -> str:
+    if unit in _SHOWS:
+        return _SHOWS[unit](value)
+    number = show_angle(value) if unit == "deg" else f"{value:{_FORMS.get(unit, 'g')}}"
+    return f"{number}{_ENDS.get(unit, '')}"
+
+
+def _span(low: float, high: float, unit: Unit) -> str:
+    if unit == "C":
+        return show_temperatures(low, high)
+    ends = _shown(low, unit), _shown(high, unit)
+    if ends[0] == ends[1]:
+        return ends[0]
+    tail = _ENDS.get(unit, "")
+    return f"{ends[0].removesuffix(tail) if tail else ends[0]} to {ends[1]}"
+
+
+_SHOWS: Final[dict[str, Callable[[float], str]]] = {
+    "mm": show_length,
+    "g": show_mass,
+    "C": show_temperature,
+    "K": show_difference,
+}
+_FORMS: Final[dict[str, str]] = {"HRC": ".1f", "s": ".0f", "L": ".1f", "min": "g", "h": "g"}
+_ENDS: Final[dict[str, str]] = {
+    "g": " g",
+    "deg": " degrees",
+    "HRC": " HRC",
+    "s": " s",
+    "L": " L",
+    "min": " min",
+    "h": " h",
+}

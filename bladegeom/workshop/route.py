@@ -1,0 +1,270 @@
+"""The route: every step that a design needs, in working order, with its numbers, cautions and blanks."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+from bladegeom.drilling.card import DrillCard
+from bladegeom.drilling.row import CardRow
+from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.require import require_all, require_kind
+from bladegeom.order.order import Order
+from bladegeom.order.ordered import HARDNESS, contradict, finishes, hardness
+from bladegeom.quantities.errors import UnknownNameError, UnknownTreatmentError
+from bladegeom.quantities.heat_treatments import is_treated, treated_steels
+from bladegeom.workshop.blade_work import (
+    etch_step,
+    finish_step,
+    is_struck,
+    mark_step,
+    marks_of,
+    sharpen_step,
+    surface_step,
+)
+from bladegeom.workshop.check_work import allergens_in_work, unused_work
+from bladegeom.workshop.handle_work import handle_steps
+from bladegeom.workshop.heat_treat import HeatTreatCard, heat_treat_card
+from bladegeom.workshop.heat_work import heat_steps
+from bladegeom.workshop.inspection import carried_over, inspect_step, inspection
+from bladegeom.workshop.operation import Number, Operation
+from bladegeom.workshop.sequence import broken
+from bladegeom.workshop.sheath_work import sheath_step
+from bladegeom.workshop.soft_work import cut_step, drill_step, rough_step, template_step
+from bladegeom.workshop.steps import AddStep, DropStep, StepChange, changed
+from bladegeom.workshop.work import Work
+
+
+@dataclass(frozen=True, eq=False)
+class Route:
+    """The work on one knife.
+
+    Args:
+        knife: The design.
+        order: Of the customer; None takes the design alone.
+        work: What the maker has settled, as declared.
+        steps: What the maker changes in the order of work.
+    """
+
+    knife: Knife
+    order: Order | None
+    work: Work
+    steps: tuple[StepChange, ...]
+
+    @cached_property
+    def hardened(self) -> bool:
+        """Whether the blade is of a steel, which goes through hardening; another metal does not."""
+        return self.knife.stock.hardens
+
+    @cached_property
+    def settled(self) -> Work:
+        """What the maker has settled; where that leaves the hardness open, the order's."""
+        work = self.work
+        return work if work.hardness is not None else dataclasses.replace(work, hardness=hardness(self.order))
+
+    @cached_property
+    def card(self) -> HeatTreatCard | None:
+        """The heat-treat card; None of a metal that is not hardened, and of a steel without rows."""
+        known = self.work.treatment is not None or is_treated(self.knife.stock.material.name)
+        return heat_treat_card(self.knife, self.settled) if self.hardened and known else None
+
+    @cached_property
+    def derived(self) -> tuple[Operation, ...]:
+        """What the design and the order need, in the usual order."""
+        return tuple(self._with_finish(one) for one in self._derived())
+
+    @cached_property
+    def operations(self) -> tuple[Operation, ...]:
+        """All steps in working order, after the maker's changes."""
+        return tuple(self._with_finish(one) for one in changed(self.derived, self.steps))
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """Of all steps, in working order."""
+        return tuple(one.key for one in self.operations)
+
+    def operation(self, key: str) -> Operation:
+        """The step of that key.
+
+        Raises:
+            UnknownNameError: There is none.
+        """
+        found = next((one for one in self.operations if one.key == key), None)
+        if found is None:
+            raise UnknownNameError("step of the work", key, self.keys)
+        return found
+
+    @property
+    def dropped(self) -> tuple[tuple[Operation, str], ...]:
+        """Steps of the derived route that are not done, and why."""
+        whys = {change.key: change.why for change in self.steps if isinstance(change, DropStep)}
+        return tuple((one, whys.get(one.key, "")) for one in self.derived if one.key not in self.keys)
+
+    @cached_property
+    def inspection(self) -> tuple[Number, ...]:
+        """The lines of the inspection, whether or not a step for it is left."""
+        return (
+            *inspection(self.knife, self._sheet, self.order, self.card, hardened=self.hardened),
+            *carried_over(self._own_steps),
+        )
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """What is wrong with the order of work, and what cannot be told; errors first."""
+        found = (
+            *broken(self.operations),
+            *self._dropped_needs(),
+            *self._heat_findings(),
+            *unused_work(self.work, self.knife),
+            *allergens_in_work(self.work, self._own_steps, self.order, self.knife),
+        )
+        return tuple(sorted(found, key=lambda one: one.rank))
+
+    @property
+    def _own_steps(self) -> tuple[Operation, ...]:
+        dropped = {change.key for change in self.steps if isinstance(change, DropStep)}
+        added = (change.operation for change in self.steps if isinstance(change, AddStep))
+        return tuple(one for one in added if one.key not in dropped)
+
+    @cached_property
+    def _sheet(self) -> GrindSheet:
+        return GrindSheet(self.knife)
+
+    @cached_property
+    def _rows(self) -> tuple[CardRow, ...]:
+        return DrillCard(self.knife).steps
+
+    def _derived(self) -> Iterator[Operation]:
+        knife, sheet, rows = self.knife, self._sheet, self._rows
+        soft = tuple(row for row in rows if row.phase == "before hardening")
+        tried = tuple(row for row in rows if row.phase == "after hardening" and row.part == "tang")
+        handle = tuple(row for row in rows if row.phase == "after hardening" and row.part != "tang")
+        yield template_step(knife)
+        yield cut_step(knife)
+        if knife.openings:
+            yield drill_step(knife, soft)
+        marks, struck = marks_of(knife), self.hardened and is_struck(self._marking)
+        if marks and struck:
+            yield mark_step(marks, self.work, soft=True)
+        if knife.grind.rough_edge is not None:
+            yield rough_step(sheet, knife.grind.rough_edge)
+        if self.hardened:
+            yield from heat_steps(self.card, knife.stock.material.name)
+        yield finish_step(sheet, tried, hardened=self.hardened)
+        yield surface_step(knife, self.work)
+        if marks and not struck:
+            yield mark_step(marks, self.work)
+        if self.work.etch or finishes(self.order, "etch"):
+            yield etch_step(knife, self.work.etch)
+        yield from handle_steps(knife, handle, self.work)
+        if self.order is not None and self.order.sheath is not None:
+            yield sheath_step(knife, self.order.sheath)
+        yield sharpen_step(sheet)
+        yield inspect_step(self.inspection)
+
+    @property
+    def _marking(self) -> str:
+        """How the marks are made, as the maker settles it, else as the order asks."""
+        return self.work.mark or "; ".join(finishes(self.order, "mark"))
+
+    def _with_finish(self, one: Operation) -> Operation:
+        """With what the order asks of it; asked for, it cannot be dropped."""
+        asked = [text for text in finishes(self.order, one.key) if text not in one.finish]
+        if not asked:
+            return one
+        finish = "; ".join((*((one.finish,) if one.finish else ()), *asked))
+        return dataclasses.replace(one, finish=finish, need=one.need or "the order asks a finish of it")
+
+    def _dropped_needs(self) -> Iterator[Finding]:
+        for one, why in self.dropped:
+            if one.need:
+                yield Finding(
+                    code="route-step-dropped",
+                    severity="error",
+                    part="route",
+                    message=f"{one.title!r} ({one.key}) is dropped{f' ({why})' if why else ''}, and {one.need}; take "
+                    f"DropStep(key={one.key!r}) out of steps, or change the design",
+                    source="the steps as declared",
+                )
+
+    def _heat_findings(self) -> Iterator[Finding]:
+        if not self.hardened:
+            return
+        if self.card is None:
+            told = UnknownTreatmentError(self.knife.stock.material.name, treated_steels())
+            yield Finding(code="heat-treat-unknown", severity="warning", part="blade", message=str(told), source=_TABLE)
+            return
+        yield from self._hardness_findings(self.card)
+        quench = self.card.plate_quench
+        if quench is not None and not quench.ends:
+            yield Finding(
+                code="quench-plates",
+                severity="warning",
+                part="blade",
+                message=f"plates of {quench.plates.words} warm by {quench.rise:.0f} K and end too warm for the "
+                f"blade to become hand-warm: their thickness must {quench.thicker_words}",
+                measured=quench.plates.celsius + quench.rise,
+                limit=quench.end_c,
+                source="heat balance",
+            )
+
+    def _hardness_findings(self, card: HeatTreatCard) -> Iterator[Finding]:
+        torn = contradict(self.order, HARDNESS)
+        if torn is not None:
+            low, high = torn
+            yield _hardness_finding(
+                f"the order wants a hardness of at least {low:g} and at most {high:g} HRC: no steel has both; ask the "
+                "customer which of the two counts",
+                "the order",
+            )
+        elif card.work.hardness is not None and card.temper is None:
+            least, most = card.work.hardness
+            yield _hardness_finding(
+                f"hardness of {card.treatment.steel}, {least:g} to {most:g} HRC: it must {card.treatment.given_words}",
+                card.treatment.source,
+            )
+        elif card.temper is not None and (avoided := card.temper.within or card.temper.narrow) is not None:
+            yield Finding(
+                code="temper-avoided" if card.temper.within else "temper-narrow",
+                severity="warning",
+                part="blade",
+                message=f"hardness of {card.treatment.steel}: {card.temper.warning}",
+                measured=card.temper.aim,
+                limit=avoided.low_c,
+                source=avoided.source,
+            )
+
+
+def route(
+    knife: Knife, order: Order | None = None, *, work: Work | None = None, steps: Sequence[StepChange] = ()
+) -> Route:
+    """The work on a knife, derived from its design and the order.
+
+    Args:
+        knife: The design.
+        order: Its finishes go to the steps that they name, its hardness to the temper, its limits to the inspection.
+        work: What the maker has settled; the maker's own hardness comes before the order's.
+        steps: ``AddStep``, ``MoveStep`` and ``DropStep``, one after the other.
+
+    Raises:
+        UnknownNameError: A change names a step that is not there.
+        ParameterError: A key given twice, or a treatment for another steel.
+    """
+    if work is not None:
+        require_kind("route", Work, 'work=Work(finish="satin")', work=work)
+    require_all("route", StepChange.__args__, 'steps=(DropStep(key="template"),), with its comma', steps=steps)
+    made = Route(knife, order, Work() if work is None else work, tuple(steps))
+    made.operations  # noqa: B018  # a wrong change is told here and not when the card is printed
+    return made
+
+
+_TABLE: Final = "the table of heat treatments"
+
+
+def _hardness_finding(message: str, source: str) -> Finding:
+    return Finding(code="hardness-window", severity="warning", part="blade", message=message, source=source)

@@ -1,0 +1,274 @@
+"""Steps while the steel is soft: template, cutting out, drilling, grinding before hardening."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Sequence
+
+from bladegeom.drilling.cautions import blade_cautions
+from bladegeom.drilling.row import CardRow
+from bladegeom.grinding.grind_sheet import GrindSheet, is_round, scribe_words, side_words, tang_range, taper_words
+from bladegeom.grinding.station import Station
+from bladegeom.knife.grind import Stage
+from bladegeom.knife.knife import Knife
+from bladegeom.mass.unweighed import unweighed, without_words
+from bladegeom.quantities.units import show_length, show_mm
+from bladegeom.workshop.operation import PRACTICE, Number, Operation, own_blank
+from bladegeom.workshop.saw import saw_for
+
+EVEN = 0.05
+"""Edge thickness may differ so much from the drawing before the quench, mm. Source: common practice, no source."""
+
+RULER = (99.5, 100.5)
+"""A printed bar of 100 mm must read between these, mm. Source: common practice, no source."""
+
+PASTE_MINUTES = 30.0
+"""Until paper glued on steel can be worked on, min. Source: common practice, no source."""
+
+GRINDER = "Eyes, ears and lungs covered; no gloves, loose sleeves, rings or long hair; guards on."
+_SPARKS = "Sparks and wood, aluminium or titanium dust burn: separate extraction, emptied daily."
+
+
+def template_step(knife: Knife) -> Operation:
+    """The template, checked with a ruler before it is glued on."""
+    return Operation(
+        key="template",
+        title="Template",
+        tasks=(
+            "Print at 100 % (actual size), never fit to page; a ruler on both bars of the sheet.",
+            "Glue it on, and measure the length again when it is dry: wet paper swells.",
+        ),
+        numbers=(overall_length(knife),),
+        blanks=(
+            Number(what="bar of 100 mm, across", low=RULER[0], high=RULER[1], source=PRACTICE),
+            Number(what="bar of 100 mm, along", low=RULER[0], high=RULER[1], source=PRACTICE),
+            own_blank("length of the template, glued on", "mm"),
+        ),
+    )
+
+
+def cut_step(knife: Knife) -> Operation:
+    """The outline, by the shop from the cut file or with the saw."""
+    saw = saw_for(knife.stock.thickness)
+    return Operation(
+        key="cut",
+        title="Cut out",
+        tasks=(
+            "By the shop: from the cut file, nominal size without kerf. Measure the first piece before the rest.",
+            f"By hand: saw outside the line with {saw.words}; grind to the line. {_USUAL}",
+        ),
+        numbers=(
+            overall_length(knife),
+            Number(what="stock, thickness", value=knife.stock.thickness),
+            Number(
+                what="teeth that bite",
+                unit="count",
+                value=round(saw.teeth, 2),
+                low=3.0,
+                source=PRACTICE,
+                note=f"with {saw.teeth_per_inch:g} teeth per inch, sawn square",
+            ),
+        ),
+        blanks=(
+            own_blank(f"{knife.stock.metal_word} as marked on the bar"),
+            own_blank("stock, thickness as measured", "mm"),
+            own_blank("overall length", "mm"),
+        ),
+        cautions=(
+            "A cut blank has razor burrs: gloves to carry it, none at a machine.",
+            "Bar clamped, eyes covered.",
+            *blade_cautions(knife),
+        ),
+        need="the outline must come out of the bar",
+    )
+
+
+_USUAL = f"({PRACTICE})"
+
+
+def drill_step(knife: Knife, rows: tuple[CardRow, ...]) -> Operation:
+    """All holes of the steel, by the drill card."""
+    count, metal = len(knife.openings), knife.stock.metal_word
+    return Operation(
+        key="drill",
+        title=f"Drill the {metal}",
+        tasks=(
+            "Step by step from the drill card, every place from the straightedge and the square.",
+            "Clamped or pinned against a stop on the left of the table, backing board under it, slow, with oil.",
+            f"Count the holes: {count}.{_NONE_LATER[knife.stock.hardens]}",
+        ),
+        numbers=(Number(what=f"openings in the {metal}", unit="count", value=count),),
+        waits=(
+            Number(
+                what="template's glue set, where it is drilled through the template",
+                unit="min",
+                value=PASTE_MINUTES,
+                source=f"{PRACTICE}; the adhesive's own data sheet comes first",
+            ),
+        ),
+        rows=rows,
+        blanks=(
+            Number(what="openings counted", unit="count", value=count, low=count, high=count),
+            *pitches(knife, drilled_when(knife)),
+        ),
+        cautions=(
+            "A blank that catches is a propeller: clamp it. No gloves; chips off with a brush.",
+            *blade_cautions(knife),
+        ),
+        need=f"the design has {count} opening{'s' if count != 1 else ''} in the {metal}",
+    )
+
+
+_NONE_LATER = {True: " After hardening none can be drilled.", False: ""}
+
+
+def drilled_when(knife: Knife) -> str:
+    """When its holes are as the drill has left them."""
+    return "before hardening" if knife.stock.hardens else "as drilled"
+
+
+def rough_step(sheet: GrindSheet, rough: float) -> Operation:
+    """Grinding before hardening, or before the finish grind of a metal that is not hardened."""
+    later = "quench" if sheet.knife.stock.hardens else "finish grind"
+    return Operation(
+        key="rough_grind",
+        title="Rough grind",
+        tasks=(
+            f"Scribe the edge: {scribe_words(*sheet.scribe_offsets('rough'))}; between the lines stays "
+            f"{show_length(sheet.scribed_edge('rough'))}.",
+            *taper_tasks(sheet.knife),
+            *_jig(sheet, sheet.rough_stations[0]),
+            "Last scratches along the blade, 120 to 220 grit; corners and spine broken.",
+        ),
+        numbers=(
+            Number(what=f"edge left for the {later}", value=rough),
+            _angle(sheet, sheet.rough_stations[0]),
+            *_lines(sheet.rough_stations, "rough grind line"),
+        ),
+        blanks=tuple(edges(sheet, "rough")),
+        cautions=(GRINDER, _SPARKS, *blade_cautions(sheet.knife)),
+        need=f"the design leaves a rough edge for the {later}",
+    )
+
+
+def taper_tasks(knife: Knife) -> Iterator[str]:
+    """To grind the stock's taper, if it has one."""
+    if knife.stock.taper:
+        yield f"Grind the stock first, {taper_words(knife.stock.taper, tang_range(knife))}."
+
+
+def grind_numbers(sheet: GrindSheet) -> tuple[Number, ...]:
+    """Angle, edge, and grind line at each station for the finish; before that, the edge that each face leaves."""
+    return (
+        *(Number(what=f"edge, {one.words}", value=one.sheet.knife.grind.edge_thickness) for one in sheet.earlier),
+        Number(what="edge before sharpening", value=sheet.knife.grind.edge_thickness),
+        _angle(sheet, sheet.first),
+        *_lines(sheet.stations, "grind line"),
+    )
+
+
+def face_tasks(sheet: GrindSheet) -> Iterator[str]:
+    """Which face comes after which, where a blade has several."""
+    shown = {id(one.face): one for one in sheet.showing}
+    for one, face in zip(sheet.earlier, sheet.in_order[1:], strict=True):
+        yield f"Edge {show_length(one.sheet.knife.grind.edge_thickness)}: {one.words}; measure it all along."
+        lower = shown.get(id(face))
+        up = "to the grind line"
+        if lower is not None:
+            up = f"to {show_length(lower.height)} from the edge at x {show_mm(sheet.stations[lower.station - 1].x)}"
+        yield f"Then the {face.kind}, up {up}, until {show_length(face.edge_thickness)} stays at the edge."
+
+
+def _lines(stations: Sequence[Station], what: str) -> Iterator[Number]:
+    for station in stations:
+        if station.grind_line is not None:
+            yield Number(what=f"{what} at x {show_mm(station.x)}", value=station.grind_line, note="square to the edge")
+
+
+def edges(sheet: GrindSheet, stage: Stage) -> Iterator[Number]:
+    """Blanks for the edge's thickness at the stations of the grind sheet, face after face where there are several."""
+    if stage != "rough":
+        for one in sheet.earlier:
+            yield from _edges(one.sheet, stage, one.words)
+    rough = "before hardening" if sheet.knife.stock.hardens else "rough ground"
+    yield from _edges(sheet, stage, rough if stage == "rough" else "before sharpening")
+
+
+def _edges(sheet: GrindSheet, stage: Stage, when: str) -> Iterator[Number]:
+    thick = sheet.thickness(stage)[:, 0].tolist()
+    for station, value in zip(sheet.stations, thick, strict=True):
+        yield Number(
+            what=f"edge at x {show_mm(station.x)}, {when}",
+            value=value,
+            low=max(value - EVEN, 0.0),
+            high=value + EVEN,
+            source=PRACTICE,
+            note="calipers, both sides alike" if sheet.knife.grind.only is None else "calipers",
+        )
+
+
+def pitches(knife: Knife, when: str) -> Iterator[Number]:
+    """Blanks for the distance of each fastener's hole in the tang from the next, front to rear, as drawn.
+
+    Without limits: a hole laid off and drilled by hand strays by some tenths of a millimetre, and nothing is made to
+    this number, because the scales are drilled through the tang as it is.
+
+    Args:
+        knife: The design.
+        when: They are measured.
+    """
+    for what, pitch in _pitches(knife):
+        yield Number(what=f"{what}, {when}", value=pitch, note="centre to centre; written down as it is, no limits")
+
+
+def grown_pitches(knife: Knife, growth: tuple[float, float] | None = None, source: str = "") -> Iterator[Number]:
+    """Blanks for the same distances after hardening, which follow what was measured before it and not the drawing.
+
+    Args:
+        knife: The design.
+        growth: Least and greatest lengthening in hardening, as a share; None where the steel has no row.
+        source: Of that.
+    """
+    for what, pitch in _pitches(knife):
+        more = "a little" if growth is None else f"{growth[0] * pitch:+.2f} to {growth[1] * pitch:+.2f} mm"
+        yield Number(
+            what=f"{what}, after hardening",
+            source=source,
+            note=f"centre to centre; expect what was measured before hardening {_CHANGED[growth is None]} {more}; "
+            "no limits, the hard tang leads the drill",
+        )
+
+
+_CHANGED = {True: "and", False: "changed by"}
+
+
+def _pitches(knife: Knife) -> Iterator[tuple[str, float]]:
+    """Each pitch by its holes' names, front to rear, mm."""
+    named = sorted(zip(knife.hole_ids, knife.fasteners, strict=False), key=lambda one: (-one[1].x, one[1].y))
+    for (a, one), (b, other) in itertools.pairwise(named):
+        yield f"pitch {a} to {b}", math.dist((one.x, one.y), (other.x, other.y))
+
+
+def overall_length(knife: Knife) -> Number:
+    """Of the steel from butt to tip."""
+    x0, _, x1, _ = knife.outline.bounds
+    left_out = without_words(unweighed(knife)).removeprefix(", ")
+    return Number(what="overall length", value=x1 - x0, measure="overall length", note=left_out)
+
+
+def _jig(sheet: GrindSheet, first: Station) -> Iterator[str]:
+    flat = not is_round(sheet.knife.grind.faces[first.face])
+    at = "" if first.grind_line is None else f", {show_length(first.grind_line)} from the edge at the first station"
+    how = "the jig's angle is only a start" if flat else "grind to the line"
+    yield f"Scribe the grind line as it is ground now{at}; {how}."
+    if first.tilted is not None:
+        most, least = first.tilted
+        ends = f"{show_length(least)} or {show_length(most)}"
+        yield f"Half a degree off{'' if flat else ' in the chord'} moves this grind line to {ends} there."
+
+
+def _angle(sheet: GrindSheet, first: Station) -> Number:
+    side, round_ = side_words(sheet.knife.grind.only), is_round(sheet.knife.grind.faces[first.face])
+    note = f"{'of the chord from edge to grind line, ' if round_ else ''}at the first station"
+    return Number(what=f"bevel angle, {side}", unit="deg", value=first.angle_deg, note=note)

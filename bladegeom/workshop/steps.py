@@ -1,0 +1,109 @@
+"""What a maker changes in the order of work: steps added, moved, dropped."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bladegeom.knife.require import require_kind
+from bladegeom.quantities.errors import ParameterError, UnknownNameError
+from bladegeom.workshop.operation import Operation
+
+
+@dataclass(frozen=True, kw_only=True)
+class AddStep:
+    """A step of the maker's own.
+
+    Args:
+        operation: With a key that no other step has.
+        before: Key of the step that it stands in front of; or
+        after: of the step that it stands behind.
+    """
+
+    operation: Operation
+    before: str = ""
+    after: str = ""
+
+    def __post_init__(self) -> None:
+        example = 'operation=Operation(key="engrave", title="Engrave")'
+        require_kind("AddStep", Operation, example, operation=self.operation)
+        _require_one("AddStep", self.before, self.after)
+
+
+@dataclass(frozen=True, kw_only=True)
+class MoveStep:
+    """A step that is done at another time.
+
+    Args:
+        key: Of the step.
+        before: Key of the step that it comes to stand in front of; or
+        after: of the step that it comes to stand behind.
+    """
+
+    key: str
+    before: str = ""
+    after: str = ""
+
+    def __post_init__(self) -> None:
+        _require_one("MoveStep", self.before, self.after)
+        if self.key in (self.before, self.after):
+            raise ParameterError("MoveStep: key", repr(self.key), "be another step than the one beside which it goes")
+
+
+@dataclass(frozen=True, kw_only=True)
+class DropStep:
+    """A step that is not done.
+
+    Args:
+        key: Of the step.
+        why: Printed on the card.
+    """
+
+    key: str
+    why: str = ""
+
+
+StepChange = AddStep | MoveStep | DropStep
+"""One change; a later one sees what the earlier ones have done."""
+
+
+def changed(operations: Sequence[Operation], changes: Sequence[StepChange]) -> tuple[Operation, ...]:
+    """The steps after all changes, in their order.
+
+    Raises:
+        UnknownNameError: A change names a step that is not there.
+        ParameterError: A key is given twice.
+    """
+    steps = list(operations)
+    for change in changes:
+        steps = _after(steps, change)
+    return tuple(steps)
+
+
+def _after(steps: list[Operation], change: StepChange) -> list[Operation]:
+    if isinstance(change, AddStep):
+        if any(one.key == change.operation.key for one in steps):
+            raise ParameterError("AddStep: operation", repr(change.operation.key), "have a key that no other step has")
+        return _inserted(steps, change.operation, change.before, change.after)
+    found = steps[_index(steps, change.key)]
+    rest = [one for one in steps if one is not found]
+    return rest if isinstance(change, DropStep) else _inserted(rest, found, change.before, change.after)
+
+
+def _inserted(steps: list[Operation], one: Operation, before: str, after: str) -> list[Operation]:
+    at = _index(steps, before) if before else _index(steps, after) + 1
+    return [*steps[:at], one, *steps[at:]]
+
+
+def _index(steps: list[Operation], key: str) -> int:
+    keys = [one.key for one in steps]
+    if key not in keys:
+        raise UnknownNameError("step of the work", str(key), keys)
+    return keys.index(key)
+
+
+def _require_one(what: str, before: str, after: str) -> None:
+    if bool(before) == bool(after):
+        raise ParameterError(
+            f"{what}: before and after", f"{before!r} and {after!r}", "name one of the two, such as after='surface'"
+        )

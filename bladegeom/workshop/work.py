@@ -1,0 +1,84 @@
+"""What a maker settles about the work itself, besides the design: hardness, glue, plates, finish, mark, etch."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from bladegeom.knife.require import require_between, require_kind, require_positive
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, is_treated
+from bladegeom.workshop.operation import PRACTICE
+from bladegeom.workshop.quench import Plates
+
+
+@dataclass(frozen=True, kw_only=True)
+class Glue:
+    """An adhesive with the times of its data sheet.
+
+    Args:
+        name: By kind, without a brand.
+        open_minutes: From mixing until nothing may be moved any more, at 20 C.
+        clamp_hours: Until the clamps may come off.
+        cure_hours: Until the handle may be shaped.
+        source: Of the times.
+    """
+
+    name: str = "two-part epoxy, slow"
+    open_minutes: float = 30.0
+    clamp_hours: float = 12.0
+    cure_hours: float = 24.0
+    source: str = f"{PRACTICE}; the adhesive's own data sheet comes first"
+
+    def __post_init__(self) -> None:
+        require_positive(
+            "glue", open_minutes=self.open_minutes, clamp_hours=self.clamp_hours, cure_hours=self.cure_hours
+        )
+        if self.cure_hours < self.clamp_hours:
+            raise ParameterError(
+                "glue: cure_hours", f"{self.cure_hours:g} h", f"be at least the clamp hours, {self.clamp_hours:g} h"
+            )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Work:
+    """How this knife is to be made.
+
+    Args:
+        hardness: Wanted after tempering, from least to greatest, HRC; None leaves it to the table.
+        treatment: The steel maker's own numbers; None takes the rows of the table.
+        plates: For a quench between plates; None tells the least that will do.
+        glue: For the handle.
+        finish: Of the blade's surface, in words.
+        mark: How the mark is made, such as "engraved" or "electro-etched".
+        etch: What the blade is etched or darkened with, in words; empty does not etch.
+    """
+
+    hardness: tuple[float, float] | None = None
+    treatment: HeatTreatment | None = None
+    plates: Plates | None = None
+    glue: Glue = field(default_factory=Glue)
+    finish: str = ""
+    mark: str = ""
+    etch: str = ""
+
+    def treatment_of(self, steel: str) -> HeatTreatment | None:
+        """How a steel is hardened: the maker's own numbers, else the table's; None where nobody knows."""
+        return self.treatment or (heat_treatment(steel) if is_treated(steel) else None)
+
+    def __post_init__(self) -> None:
+        if self.hardness is not None:
+            require_kind("work", tuple, "hardness=(58, 60)", hardness=self.hardness)
+            if len(self.hardness) != 2:
+                raise ParameterError("work: hardness", self.hardness, "be two numbers, such as hardness=(58, 60)")
+            low, high = self.hardness
+            # Rockwell C begins at 20 and a diamond cone tells nothing above 70 (ISO 6508-1).
+            require_between("work: hardness, HRC", 20.0, 70.0, least=low, greatest=high)
+            if low > high:
+                raise ParameterError("work: hardness", f"({low:g}, {high:g})", "be told with the lower number first")
+        if self.treatment is not None:
+            require_kind("work", HeatTreatment, "treatment=HeatTreatment(...)", treatment=self.treatment)
+        if self.plates is not None:
+            require_kind("work", Plates, "plates=Plates(length=300, width=150)", plates=self.plates)
+        require_kind("work", Glue, "glue=Glue(clamp_hours=8, cure_hours=24, source='data sheet')", glue=self.glue)
+        for name in ("finish", "mark", "etch"):
+            require_kind("work", str, f'{name}="in words"', **{name: getattr(self, name)})

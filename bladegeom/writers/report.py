@@ -1,0 +1,202 @@
+"""The report of a design as a dictionary, and as JSON (format "bladegeom-report", version 1)."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from bladegeom.curves.flatten import flatten
+from bladegeom.grinding.blade_size import blade_height
+from bladegeom.grinding.grind_line import grind_line
+from bladegeom.grinding.grind_sheet import tang_range
+from bladegeom.grinding.grind_summary import grind_summary
+from bladegeom.grinding.zones import PlacedZone, placed_zones
+from bladegeom.holes.clearance import clearances
+from bladegeom.holes.cut_holes import cut_holes
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.grind import STAGES
+from bladegeom.knife.hole import Slot
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.zone import MarkZone
+from bladegeom.mass.unweighed import unweighed
+from bladegeom.mass.weigh import Weighing
+from bladegeom.placing.what_binds import lightening_limits
+from bladegeom.quantities.tolerances import CHORD
+from bladegeom.solids.moments import Moments
+from bladegeom.solids.part import G_PER_MM3
+from bladegeom.writers.report_handle import handle_report
+from bladegeom.writers.report_levers import lever_report
+
+FORMAT, VERSION = "bladegeom-report", 1
+
+
+def report(
+    knife: Knife,
+    weighing: Weighing,
+    findings: Sequence[Finding],
+    *,
+    parameters: Mapping[str, object],
+    overridden: Sequence[str] = (),
+    geometry: bool = False,
+) -> dict[str, Any]:
+    """Everything known of a design. Lengths mm, masses g, angles degrees.
+
+    Args:
+        knife: The design.
+        weighing: What it weighs.
+        findings: What the check says.
+        parameters: With which the script was called.
+        overridden: Codes of the errors in spite of which the maker lets the blade be cut.
+        geometry: Whether to add its lines as points within 0.005 mm, in the design's frame.
+    """
+    x0, _, x1, _ = knife.outline.bounds
+    steel = knife.stock.material
+    total, bare = weighing.total, weighing.without_lightening
+    out: dict[str, Any] = {
+        "format": FORMAT,
+        "version": VERSION,
+        "name": knife.name,
+        "revision": knife.revision,
+        "parameters": {name: _plain(value) for name, value in parameters.items()},
+        "outline": {
+            "length": x1 - x0,
+            "blade_length": knife.outline.tip[0],
+            "blade_height": blade_height(knife),
+            "area": knife.outline.area,
+            "perimeter": knife.outline.perimeter,
+        },
+        "stock": {
+            "material": steel.name,
+            "metal": knife.stock.metal_word,
+            "density": steel.density_g_cm3,
+            "thickness": knife.stock.thickness,
+            "taper": [list(station) for station in knife.stock.taper],
+            "tang": list(tang_range(knife)),
+        },
+        "grind": grind_summary(knife),
+        "holes": _holes(knife),
+        "stages": [_stage(name, weighing.stage(name), steel.density_g_cm3) for name in STAGES],
+        "parts": [
+            {
+                "name": part.name,
+                "material": part.material.name,
+                "density": part.material.density_g_cm3,
+                "volume": part.volume.amount,
+                "mass": part.mass.amount,
+                **dict(zip("xyz", part.mass.centre, strict=True)),
+            }
+            for part in weighing.parts
+        ],
+        "total": {
+            "mass": total.amount,
+            "balance_x": total.centre[0],
+            "balance_y": total.centre[1],
+            "balance_z": total.centre[2],
+            "balance_from_handle_front": weighing.balance_from_middle,
+            "inertia_about_balance": total.polar(*total.centre[:2]),
+            "unweighed": list(unweighed(knife)),
+        },
+        "lightening": {
+            "mass_removed": weighing.lightening_mass.amount,
+            "balance_shift": total.centre[0] - bare.centre[0],
+            "without": {"mass": bare.amount, "balance_x": bare.centre[0]},
+            "stops": list(lightening_limits(knife).words) if weighing.by_lightening.amount else [],
+        },
+        **lever_report(weighing),
+        "removed": _removed(weighing),
+        "zones": [_zone(placed) for placed in placed_zones(knife)],
+        **handle_report(knife),
+        "findings": [_finding(finding) for finding in findings],
+        "overridden": list(dict.fromkeys(overridden)),
+    }
+    return out | ({"geometry": _geometry(knife)} if geometry else {})
+
+
+def as_json(content: Mapping[str, Any]) -> str:
+    """The report as JSON text in plain ASCII; the same report gives the same text."""
+    return json.dumps(content, indent=2, allow_nan=False) + "\n"
+
+
+def _plain(value: object) -> object:
+    """A parameter as JSON can hold it: numbers, texts and yes/no as they are, anything else as text."""
+    if value is None or isinstance(value, str | bool | int) or (isinstance(value, float) and math.isfinite(value)):
+        return value
+    return str(value)
+
+
+def _holes(knife: Knife) -> list[dict[str, Any]]:
+    rows = []
+    for cut, clear in zip(cut_holes(knife), clearances(knife), strict=True):
+        hole = cut.opening
+        row: dict[str, Any] = {
+            "id": cut.name,
+            "part": "blade",
+            "purpose": hole.purpose,
+            "made": cut.finish,
+            "cut_file": cut.way,
+            "cut_diameter": cut.diameter or None,
+            "x": hole.x,
+            "y": hole.y,
+            "diameter": hole.diameter,
+            "edge_distance": clear.edge_distance,
+            "rim": clear.rim,
+            "web": clear.web,
+            "web_to": clear.web_to,
+        }
+        if isinstance(hole, Slot):
+            row |= {"start": list(hole.start), "end": list(hole.end)}
+        rows.append(row)
+    return rows
+
+
+def _stage(name: str, solid: Moments, density: float) -> dict[str, Any]:
+    x, y, _ = solid.centre
+    return {
+        "name": name,
+        "volume": solid.amount,
+        "mass": solid.amount * density * G_PER_MM3,
+        "balance_x": x,
+        "balance_y": y,
+    }
+
+
+def _removed(weighing: Weighing) -> list[dict[str, Any]]:
+    density = weighing.knife.stock.material.density_g_cm3
+    return [
+        {
+            "from": step.before,
+            "to": step.after,
+            "volume": step.volume.amount,
+            "mass": step.volume.amount * density * G_PER_MM3,
+            "balance_shift": step.balance_shift,
+        }
+        for step in weighing.steps
+    ]
+
+
+def _zone(placed: PlacedZone) -> dict[str, Any]:
+    zone = placed.zone
+    row: dict[str, Any] = {"kind": "mark" if isinstance(zone, MarkZone) else "texture", "side": zone.side}
+    if isinstance(zone, MarkZone):
+        return row | {"text": zone.text, "x": zone.x, "y": zone.y, "width": zone.width, "height": zone.height}
+    return row | {"area": placed.area, "depth": zone.depth, "deepest": placed.deepest, "mass": placed.mass}
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    names = ("code", "severity", "part", "message", "measured", "limit", "source", "x", "y")
+    return {name: getattr(finding, name) for name in names}
+
+
+def _geometry(knife: Knife) -> dict[str, Any]:
+    outline = knife.outline
+    return {
+        "outline": flatten(outline.loop, CHORD).tolist(),
+        "edge": flatten(outline.edge, CHORD).tolist(),
+        "spine": flatten(outline.spine, CHORD).tolist(),
+        "grind_line": [row.tolist() for row in grind_line(knife, flank=knife.grind.only or "right")],
+        "plunge": flatten(knife.plunge_line, CHORD).tolist(),
+        "handle_front": flatten(knife.handle_front, CHORD).tolist(),
+        "holes": [flatten(hole.outline, CHORD).tolist() for hole in knife.openings],
+    }

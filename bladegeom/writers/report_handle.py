@@ -1,0 +1,113 @@
+"""The handle's part of the report: fasteners with their stacks, drill card, sections, what to buy, the hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from bladegeom.drilling.card import DrillCard
+from bladegeom.drilling.row import CardRow
+from bladegeom.fasteners.stack import Stack, stacks
+from bladegeom.fasteners.stack_parts import Cut
+from bladegeom.handle.hand import hand_lines
+from bladegeom.handle.parts import fastener_parts
+from bladegeom.handle.scale_blank import blanks
+from bladegeom.handle.section import handle_sections
+from bladegeom.knife.knife import Knife
+from bladegeom.quantities.interval import Interval
+
+
+def handle_report(knife: Knife) -> dict[str, Any]:
+    """The keys "fasteners", "handle" and "drill_card"; "handle" is null without scales."""
+    return {"fasteners": _fasteners(knife), "handle": _handle(knife), "drill_card": _drill_card(knife)}
+
+
+def _handle(knife: Knife) -> dict[str, Any] | None:
+    if knife.scales is None:
+        return None
+    return {
+        "sections": [
+            {name: getattr(one, name) for name in ("what", "x", "height", "width", "girth", "diameter")}
+            for one in handle_sections(knife)
+        ],
+        "buy": [
+            {"part": one.part, "material": one.material.name, "pieces": one.pieces}
+            | {name: getattr(one, name) for name in ("length", "width", "thickness")}
+            for one in blanks(knife)
+        ],
+        "hand": list(hand_lines(knife)),
+    }
+
+
+def _drill_card(knife: Knife) -> dict[str, Any] | None:
+    if not knife.openings:
+        return None
+    card = DrillCard(knife)
+    names = ("name", "along", "off", "diameter", "drill", "purpose", "made")
+    return {
+        "datum": list(card.datum_words),
+        "places": [{name: getattr(place, name) for name in names} for place in card.places],
+        "steps": [_step(step) for step in card.steps],
+    }
+
+
+def _step(step: CardRow) -> dict[str, Any]:
+    return {
+        "holes": list(step.holes),
+        **{name: getattr(step, name) for name in ("part", "operation", "tool", "phase", "note")},
+        "depth": step.depth.nominal if step.depth else None,
+        "worst": _range(step.depth) if step.depth else None,
+        "from": step.face,
+    }
+
+
+def _range(value: Interval) -> list[float]:
+    return [value.low, value.high]
+
+
+_ALL_NUMBERS = ("engagement", "pocket_depth", "countersink_depth", "floor")
+"""Keys that every fastener has in the report; null where its kind has no such thing."""
+
+
+def _fasteners(knife: Knife) -> list[dict[str, Any]]:
+    """Each fastener with its stack: nominal numbers, and the worst case of each beside it."""
+    return [*(_fastener(stack) for stack in stacks(knife)), *_holes_only(knife)]
+
+
+def _holes_only(knife: Knife) -> Iterator[dict[str, Any]]:
+    """Holes for fasteners that nothing fills yet."""
+    for hole, name in zip(knife.openings, knife.hole_ids, strict=True):
+        if hole.purpose == "fastener" and hole in knife.holes:
+            row = {"id": name, "kind": "hole only", "x": hole.x, "y": hole.y, "screw": None, "worst": {}, "bores": []}
+            yield row | dict.fromkeys(("screw_length", *_ALL_NUMBERS)) | {"diameter": hole.diameter}
+
+
+def _fastener(stack: Stack) -> dict[str, Any]:
+    one, screw = stack.site.fastener, stack.screw
+    return {
+        "id": stack.site.name,
+        "kind": one.hardware.kind,
+        "x": one.x,
+        "y": one.y,
+        "materials": {name: made_of.name for name, made_of in one.hardware.materials},
+        "screw_length": screw.length if screw else None,
+        "screw": screw.name if screw else None,
+        "mass": sum(part.mass.amount for part in fastener_parts(stack)),
+        **dict.fromkeys(_ALL_NUMBERS),
+        **{name: value.nominal for name, value in stack.numbers.items()},
+        "worst": {name: _range(value) for name, value in stack.numbers.items()},
+        "bores": [_bore(cut) for cut in stack.cuts if cut.bore.layer != "liner" or stack.site.liner.nominal],
+    }
+
+
+def _bore(cut: Cut) -> dict[str, Any]:
+    bore = cut.bore
+    return {
+        "layer": bore.layer,
+        "shape": bore.shape,
+        "diameter": bore.diameter,
+        "drill": bore.drill.name,
+        "angle": bore.angle_deg,
+        "from": cut.face,
+        "depth": cut.depth.nominal if cut.depth else None,
+    }

@@ -1,0 +1,170 @@
+"""The report of a design for reading, lengths in mm and inch."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from bladegeom.fasteners.stack_words import WORDS
+from bladegeom.grinding.grind_sheet import scribe_words, side_words, taper_words
+from bladegeom.grinding.grind_summary import declared_words, plunge_words
+from bladegeom.mass.unweighed import without_words
+from bladegeom.quantities.balance_bands import DATUM, from_front
+from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm, show_room
+from bladegeom.writers.report_levers import band_line, lever_lines
+
+
+def as_text(content: Mapping[str, Any]) -> str:
+    """The report as lines of text; ``content`` is what :func:`bladegeom.writers.report.report` gives."""
+    outline, total, stock = content["outline"], content["total"], content["stock"]
+    left_out = without_words(total["unweighed"])
+    lines = [
+        f"{content['name']}, revision {content['revision']}",
+        "",
+        f"overall length     {show_length(outline['length'])}{left_out}",
+        f"blade length       {show_length(outline['blade_length'])}, handle front at the spine to tip",
+        f"blade height       {show_length(outline['blade_height'])}",
+        f"stock              {stock['material']}, {show_length(stock['thickness'])}"
+        + (f", {taper_words(stock['taper'], stock['tang'])}" if stock["taper"] else ""),
+        *_grind_lines(content["grind"], tapered=bool(stock["taper"])),
+        "",
+        *(f"{part['name']:<18} {show_mass(part['mass']):>9}  {part['material']}" for part in content["parts"]),
+        f"{'whole knife' if not left_out else 'what is weighed':<18} {show_mass(total['mass']):>9}{left_out}",
+        f"balance            {from_front(total['balance_x'])}{left_out}",
+        *_off_middle(total),
+        *band_line(content["balance_band"]),
+        *(f"{line}{left_out}" for line in _lightening_line(content["lightening"])),
+        "",
+        f"what each step takes off the {stock['metal']}; + moves the balance towards the tip",
+        *(
+            f"  {STEP_WORDS[step['to']]:<16} {show_mass(step['mass']):>9}, "
+            f"balance of the {stock['metal']} {show_mm(step['balance_shift'], sign=True):>6} mm"
+            for step in content["removed"]
+        ),
+    ]
+    lines += ["", *lever_lines(content["levers"])]
+    if content["holes"]:
+        lines += ["", f"holes; x from {DATUM}, + towards the tip; rim: hole to outline"]
+        lines += [
+            f"  {h['id']:<4} {h['purpose']:<10} x {show_mm(h['x']):>8}  y {show_mm(h['y']):>7}  {size_words(h):<27} "
+            f"rim {show_mm(h['rim']):>5} mm"
+            for h in content["holes"]
+        ]
+    if content["lightening"]["stops"]:
+        lines += ["", "what stops the lightening holes", *(f"  {words}" for words in content["lightening"]["stops"])]
+    if content["fasteners"]:
+        lines += ["", "fasteners; depths into each scale as a flat slab; worst case in brackets"]
+        for fastener in content["fasteners"]:
+            lines += _fastener_lines(fastener)
+    if content["handle"]:
+        lines += ["", f"handle, square to its run; x from {DATUM}", *_handle_lines(content["handle"])]
+    if content["zones"]:
+        lines += ["", "zones", *(f"  {zone_words(zone)}" for zone in content["zones"])]
+    lines += ["", "findings" if content["findings"] else "no findings"]
+    lines += [
+        f"  {f['severity']}{' OVERRIDDEN' if f['code'] in content['overridden'] else ''} [{f['code']}] {f['message']}"
+        for f in content["findings"]
+    ]
+    lines += ["", CAUTION]
+    return "\n".join(lines) + "\n"
+
+
+def _grind_lines(grind: Mapping[str, Any], *, tapered: bool) -> tuple[str, ...]:
+    scribe, only = grind["scribe"], grind["only"]
+    first = f" for the first face ({show_length(scribe['stays'])} stays)" if grind["faces"] > 1 else ""
+    return (
+        f"bevel              {grind['kind']}, {show_length(grind['height'])} high, "
+        f"{show_angle(grind['angle_per_side'])} degrees {side_words(only)}{' (chord)' if grind['chord'] else ''}",
+        f"edge               {show_length(grind['edge_thickness'])}; scribe "
+        f"{scribe_words(scribe['right'], scribe['left'])}{first}{' at the heel' if only and tapered else ''}",
+        *_face_lines(grind["each_face"], side_words(only)),
+        *_rough_line(grind["rough"]),
+        f"plunge line        {plunge_words(grind['plunge'])}",
+    )
+
+
+def _face_lines(faces: Sequence[Mapping[str, Any]], side: str) -> Iterator[str]:
+    """Every face as declared, and how far it shows; a single one is told already."""
+    for number, face in enumerate(faces if len(faces) > 1 else (), start=1):
+        shows = (
+            "never shows"
+            if face["shows_to"] is None
+            else f"up to {show_length(face['shows_to'])} at x {show_mm(face['at_x'])} mm, "
+            f"{face['angle_per_side']:.2f} degrees {side}"
+        )
+        yield f"{f'face {number}':<18} {declared_words(face['kind'], face['declared'])}; {shows}"
+
+
+def _rough_line(rough: Mapping[str, Any] | None) -> Iterator[str]:
+    if rough is not None:
+        scribe = rough["scribe"]
+        yield (
+            f"{rough['when']:<19}bevel {show_length(rough['height'])} high; "
+            f"edge {show_length(rough['edge_thickness'])}, scribe {scribe_words(scribe['right'], scribe['left'])}"
+        )
+
+
+def _off_middle(total: Mapping[str, float]) -> tuple[str, ...]:
+    """How far the balance lies beside the tang's middle, where a scale could tell it."""
+    z = total["balance_z"]
+    if abs(z) < 0.005:
+        return ()
+    return (f"                   {show_length(abs(z))} off the middle plane to the {'right' if z > 0 else 'left'}",)
+
+
+def _lightening_line(light: Mapping[str, Any]) -> tuple[str, ...]:
+    if not light["mass_removed"]:
+        return ()
+    to = "tip" if light["balance_shift"] >= 0 else "butt"
+    grams, mm = light["mass_removed"], abs(light["balance_shift"])
+    return (f"lightening holes   {show_mass(grams)} out, balance moved {show_mm(mm)} mm towards the {to}",)
+
+
+def size_words(hole: Mapping[str, Any]) -> str:
+    """How large a hole or a slot is."""
+    way = math.dist(hole["start"], hole["end"]) if "start" in hole else 0.0
+    wide = show_length(hole["diameter"])
+    return f"slot {wide} wide, {show_length(way + hole['diameter'])} long" if way else f"dia. {wide}"
+
+
+def _fastener_lines(fastener: Mapping[str, Any]) -> Iterator[str]:
+    screw = f", screws {fastener['screw']}" if fastener["screw"] else ""
+    yield f"  {fastener['id']:<4} {fastener['kind']}{screw}"
+    for name, (low, high) in fastener["worst"].items():
+        yield f"       {WORDS[name]:<28} {show_length(fastener[name]):<20} [{show_mm(low)} to {show_mm(high)} mm]"
+
+
+def _handle_lines(handle: Mapping[str, Any]) -> Iterator[str]:
+    for one in handle["sections"]:
+        sizes = (f"{name} {show_length(one[name])}" for name in ("height", "width", "girth"))
+        yield f"  x {show_mm(one['x']):>7}  {', '.join(sizes)}: {one['what']}"
+    for one in handle["buy"]:
+        size = f"{show_room(one['length'])} by {show_room(one['width'])}, {show_length(one['thickness'])} thick"
+        yield f"  buy {one['pieces']} {one['part']} of {one['material']}, {size}"
+
+
+def zone_words(zone: Mapping[str, Any]) -> str:
+    """A zone with its size, its depth and what it takes off."""
+    where = f"{zone['kind']}, {'both sides' if zone['side'] == 'both' else zone['side'] + ' side'}:"
+    if zone["kind"] == "mark":
+        size = f"{show_length(zone['width'])} by {show_length(zone['height'])}"
+        return f"{where} {zone['text']}, {size} at x {show_mm(zone['x'])}  y {show_mm(zone['y'])}"
+    deepest = "" if zone["deepest"] is None else f" ({show_length(zone['deepest'])} is the most)"
+    depth = f"{show_length(zone['depth'])} deep{deepest}"
+    return f"{where} {zone['area']:.0f} mm2 of a face, {depth}, {show_mass(zone['mass'])} out"
+
+
+STEP_WORDS = {
+    "plate": "cutting out",
+    "blank": "holes",
+    "rough": "rough grinding",
+    "finished": "finish grinding",
+    "sharp": "sharpening",
+}
+"""What leads to each state of the steel."""
+
+CAUTION = (
+    "Check before cutting: the numbers are starting points; the steel maker's and the shop's limits and local rules "
+    "override them."
+)

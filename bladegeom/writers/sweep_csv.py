@@ -1,0 +1,211 @@
+"""A sweep as CSV that grows row by row, and that a later sweep of the same design goes on with."""
+
+from __future__ import annotations
+
+import contextlib
+import csv
+import io
+import shutil
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import BinaryIO
+
+from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.lettering import one_line
+from bladegeom.studies.variant import Outcome, Row
+from bladegeom.writers.files import require_replaceable
+
+_OUTCOME = (
+    *("mass (g)", "balance (mm)", "blade length (mm)", "overall length (mm)", "lightening (g)"),
+    *("errors (count)", "errors (codes)", "warnings (count)", "warnings (codes)", "not weighed (parts)"),
+)
+"""Brackets keep these apart from the names of parameters."""
+
+_NOTHING = ("",) * len(_OUTCOME)
+
+_FAILURE, _STATE = "failure (message)", "design (state)"
+
+
+@dataclass(frozen=True, kw_only=True)
+class SweepTable:
+    """How a sweep is written: a column for each parameter, then what came of it.
+
+    Args:
+        names: Of the parameters that the sweep sets.
+        state: A short mark that changes with the design; it stands in every row.
+    """
+
+    names: tuple[str, ...]
+    state: str
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """The heading."""
+        return (*self.names, *_OUTCOME, _FAILURE, _STATE)
+
+    @property
+    def head(self) -> bytes:
+        """The heading as a line of the file."""
+        return _line(self.columns)
+
+    def line(self, row: Row) -> bytes:
+        """A row as a line of the file; the same row gives the same bytes."""
+        outcome = row.outcome
+        cells = (*_NOTHING, one_line(outcome)) if isinstance(outcome, str) else (*_cells(outcome), "")
+        return _line((*self._parameters(row.parameters), *cells, self.state))
+
+    def rows_in(self, path: Path, variants: Iterable[Mapping[str, object]]) -> Iterator[tuple[Row, int]]:
+        """The whole rows that an earlier run of this sweep left in a file, each with the length of the file up to it.
+
+        A last row that was cut off in the writing is left out.
+
+        Args:
+            path: The file.
+            variants: Of this sweep, in order; the file must hold the first of them.
+
+        Raises:
+            ExportError: The file cannot be read, or holds another sweep or another state of the design.
+        """
+        with _told(path, "read"), path.open("rb") as file:
+            end = file.readline()
+            if not end.endswith(b"\n"):
+                if not self.head.startswith(end):
+                    raise _other(path, f"it begins with {_text(end)}, not with {_text(self.head)}")
+                # Not even the heading is whole.
+                return
+            if end != self.head:
+                raise _other(path, f"its columns are {_text(end)}, not {_text(self.head)}")
+            length, ahead = len(end), iter(variants)
+            for number, line in enumerate(file, 1):
+                if not line.endswith(b"\n"):
+                    return
+                length += len(line)
+                yield self._row(path, number, line, next(ahead, None)), length
+
+    def _row(self, path: Path, number: int, line: bytes, variant: Mapping[str, object] | None) -> Row:
+        cells = next(csv.reader([_text(line)]))
+        if variant is None:
+            raise _other(path, f"it goes on after the {number - 1} variants of this one")
+        if len(cells) != len(self.columns):
+            raise _other(path, f"row {number} has {len(cells)} cells, not {len(self.columns)}")
+        if cells[-1] != self.state:
+            raise _other(path, f"row {number} was made when script or program were in another state")
+        for name, there, here in zip(self.names, cells, self._parameters(variant), strict=False):
+            if there != here:
+                raise _other(path, f"in row {number}, {name} is {there}, not {here}")
+        *numbers, failure, _ = cells[len(self.names) :]
+        return Row(parameters=variant, outcome=failure or _outcome(path, number, numbers))
+
+    def _parameters(self, parameters: Mapping[str, object]) -> list[str]:
+        return [_shown(parameters[name]) for name in self.names]
+
+
+def part_of(path: Path) -> Path:
+    """The file beside it in which the rows are gathered until all are there."""
+    return path.with_name(f"{path.name}.part")
+
+
+@contextlib.contextmanager
+def growing(path: Path, table: SweepTable, *, start: Path | None, length: int) -> Iterator[Callable[[Row], None]]:
+    """The file while it grows: yields what appends a row to it, and puts it in place when all is done.
+
+    Every row is on its way to the disk before the next one is asked for. When the block ends with an exception, what
+    there is stays in the file of :func:`part_of`.
+
+    Args:
+        path: Where the whole file shall be.
+        table: How it is written.
+        start: A file that it goes on from.
+        length: How much of that is kept, bytes; with 0 the file is begun anew.
+
+    Raises:
+        ExportError: It cannot be written.
+    """
+    part = part_of(path)
+    for one in (path, part):
+        require_replaceable(one, table.head)
+    with _told(path, "write to"):
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if start is not None and start != part:
+            shutil.copyfile(start, part)
+        file = part.open("r+b" if part.exists() else "wb")
+    with file:
+        with _told(path, "write to"):
+            file.truncate(length)
+            file.seek(length)
+            if not length:
+                _append(file, table.head)
+
+        def append(row: Row) -> None:
+            with _told(path, "write to"):
+                _append(file, table.line(row))
+
+        yield append
+    with _told(path, "write to"):
+        part.replace(path)
+
+
+def _append(file: BinaryIO, line: bytes) -> None:
+    file.write(line)
+    file.flush()
+
+
+@contextlib.contextmanager
+def _told(path: Path, doing: str) -> Iterator[None]:
+    try:
+        yield
+    except ExportError:
+        raise
+    except OSError as error:
+        raise ExportError(f"cannot {doing} {path}: {error.strerror or error}") from error
+
+
+def _other(path: Path, how: str) -> ExportError:
+    return ExportError(f"{path} holds another sweep: {how}; name another file, or delete this one to begin anew")
+
+
+def _line(cells: Sequence[str]) -> bytes:
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\n").writerow(cells)
+    return out.getvalue().encode()
+
+
+def _text(line: bytes) -> str:
+    return line.decode(errors="replace").rstrip("\n")
+
+
+def _shown(value: object) -> str:
+    """A parameter as a cell: a float with all its digits, yes or no, anything else as text on one line."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    # A number of an array shows its type otherwise.
+    return one_line(float.__repr__(value) if isinstance(value, float) else str(value))
+
+
+def _cells(outcome: Outcome) -> tuple[str, ...]:
+    o = outcome
+    numbers = (o.mass, o.balance, o.blade_length, o.overall_length, o.lightening)
+    findings = (str(o.errors), " ".join(o.error_codes), str(o.warnings), " ".join(o.warning_codes))
+    parts = "; ".join(o.unweighed)
+    return (*(f"{number:z.4f}" for number in numbers), *findings, parts)
+
+
+def _outcome(path: Path, number: int, cells: Sequence[str]) -> Outcome:
+    try:
+        mass, balance, blade, overall, lightening = (float(cell) for cell in cells[:5])
+        errors, warnings = int(cells[5]), int(cells[7])
+    except ValueError as error:
+        raise _other(path, f"row {number} cannot be read, {error}") from error
+    return Outcome(
+        mass=mass,
+        balance=balance,
+        blade_length=blade,
+        overall_length=overall,
+        lightening=lightening,
+        errors=errors,
+        error_codes=tuple(cells[6].split()),
+        warnings=warnings,
+        warning_codes=tuple(cells[8].split()),
+        unweighed=tuple(cells[9].split("; ")) if cells[9] else (),
+    )
