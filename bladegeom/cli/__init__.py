@@ -1,4 +1,7 @@
-"""The command line. Geometry is imported when a command needs it, so that help comes at once."""
+"""The command line. Geometry is imported when a command needs it, so that help comes at once.
+
+Arguments in, words out: whatever a caller in Python would miss stands in the rooms above.
+"""
 
 from __future__ import annotations
 
