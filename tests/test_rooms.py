@@ -7,7 +7,7 @@ import re
 from collections import Counter
 from pathlib import Path
 
-from tests.test_layers import LAYERS, MODULES, ROOT, imports, layer_of
+from test_layers import LAYERS, MODULES, ROOT, imports, layer_of
 
 LARGEST_SHARE = 0.12
 """Of all lines that a room may hold; own choice: what is larger is two subjects."""
