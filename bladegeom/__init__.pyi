@@ -7,6 +7,10 @@ from .curves.curve import Curve as Curve
 from .curves.curve import join as join
 from .curves.fillet import fillet as fillet
 from .curves.fillet import filleted as filleted
+from .fasteners.bolt.kind import ShoulderedBolt as ShoulderedBolt
+from .fasteners.pin import Pin as Pin
+from .fasteners.standoff.kind import StandoffScrews as StandoffScrews
+from .fasteners.tube import Tube as Tube
 from .findings.check import check as check
 from .importers.dxf_outline import outline_from_dxf as outline_from_dxf
 from .importers.loops import DrawnKnife as DrawnKnife
@@ -31,10 +35,6 @@ from .knife.grind import Grind as Grind
 from .knife.grind import Plunge as Plunge
 from .knife.handle_rules import HandleRules as HandleRules
 from .knife.handle_rules import Tolerances as Tolerances
-from .knife.hardware.bolt import ShoulderedBolt as ShoulderedBolt
-from .knife.hardware.pin import Pin as Pin
-from .knife.hardware.pin import Tube as Tube
-from .knife.hardware.standoff import StandoffScrews as StandoffScrews
 from .knife.hole import Hole as Hole
 from .knife.hole import Slot as Slot
 from .knife.knife import Knife as Knife

@@ -7,10 +7,10 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from bladegeom.fasteners.pin import Pin
 from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel, FullFlat
 from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
 from bladegeom.knife.grind import Grind, Plunge
-from bladegeom.knife.hardware.pin import Pin
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Liner, Rounding, Scales
 from bladegeom.knife.stock import Stock

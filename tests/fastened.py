@@ -8,10 +8,12 @@ from typing import get_args
 import specimens
 from hypothesis import strategies as st
 
-from bladegeom.knife.fastener import AnyHardware, Fastener
-from bladegeom.knife.hardware.bolt import ShoulderedBolt
-from bladegeom.knife.hardware.pin import Pin, Tube
-from bladegeom.knife.hardware.standoff import StandoffScrews
+from bladegeom.fasteners.bolt.kind import ShoulderedBolt
+from bladegeom.fasteners.hardware import Hardware
+from bladegeom.fasteners.pin import Pin
+from bladegeom.fasteners.standoff.kind import StandoffScrews
+from bladegeom.fasteners.tube import Tube
+from bladegeom.knife.fastener import Fastener
 from bladegeom.knife.hole import Hole, Made, Opening, Purpose, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Liner, Rounding, Scales
@@ -34,7 +36,7 @@ PEENED = Pin(rod="304", diameter=inch("1/8"), peened=True)
 WIDER_IN_SCALE = Pin(rod="304", diameter=4.0, tang_hole=4.1, scale_hole=4.5)
 TUBE = Tube(metal="304", outside=inch("1/4"), inside=4.8)
 
-HARDWARE: dict[str, AnyHardware] = {
+HARDWARE: dict[str, Hardware] = {
     "inch standoff": INCH_STANDOFF,
     "metric standoff": METRIC_STANDOFF,
     "short standoff": SHORT_STANDOFF,
@@ -67,7 +69,7 @@ def bar(
     return dataclasses.replace(knife, stock=dataclasses.replace(knife.stock, taper=taper))
 
 
-def at(x: float, hardware: AnyHardware, *, y: float = -15.0, made: Made = "drilled") -> Fastener:
+def at(x: float, hardware: Hardware, *, y: float = -15.0, made: Made = "drilled") -> Fastener:
     """Hardware in its place."""
     return Fastener(x=x, y=y, hardware=hardware, made=made)
 

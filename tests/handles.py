@@ -7,11 +7,12 @@ from typing import Any
 
 from specimens import ground, plain_tang
 
-from bladegeom.knife.fastener import AnyHardware, Fastener
+from bladegeom.fasteners.bolt.kind import ShoulderedBolt
+from bladegeom.fasteners.hardware import Hardware
+from bladegeom.fasteners.pin import Pin
+from bladegeom.fasteners.standoff.kind import StandoffScrews
+from bladegeom.knife.fastener import Fastener
 from bladegeom.knife.handle_rules import Tolerances
-from bladegeom.knife.hardware.bolt import ShoulderedBolt
-from bladegeom.knife.hardware.pin import Pin
-from bladegeom.knife.hardware.standoff import StandoffScrews
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rules import Shop, boxed_set
 from bladegeom.knife.scales import Liner, Rounding, Scales
@@ -38,7 +39,7 @@ def liners(*thick: float) -> tuple[Liner, ...]:
 
 
 def handle(
-    hardware: AnyHardware,
+    hardware: Hardware,
     *,
     tang: float = 4.0,
     taper: tuple[tuple[float, float], ...] = (),

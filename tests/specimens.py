@@ -6,10 +6,10 @@ from typing import Any
 
 from bladegeom.curves.build import arc, line, spline
 from bladegeom.curves.curve import Vector, join
+from bladegeom.fasteners.pin import Pin
 from bladegeom.knife.bevels.flat import FlatBevel
 from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.hardware.bore import chosen_drill
-from bladegeom.knife.hardware.pin import Pin
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.stock import Stock
 from bladegeom.outline.halves import BladeProfile, HandleProfile

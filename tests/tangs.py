@@ -12,8 +12,8 @@ from functools import cache
 import numpy as np
 from specimens import ground, plain_tang, tang_outline
 
+from bladegeom.fasteners.pin import Pin
 from bladegeom.knife.fastener import Fastener
-from bladegeom.knife.hardware.pin import Pin
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rules import HoleRules, Shop
 from bladegeom.outline.outline import Outline, join_halves

@@ -13,9 +13,9 @@ import specimens
 from bladegeom.drawing.drawing import Label
 from bladegeom.drilling.card import DrillCard
 from bladegeom.drilling.cautions import CARBON, DUST, TITANIUM
+from bladegeom.fasteners.pin import Pin
 from bladegeom.findings.check import check
 from bladegeom.knife.bevels.flat import FlatBevel
-from bladegeom.knife.hardware.pin import Pin
 from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Liner, Scales

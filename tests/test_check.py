@@ -27,10 +27,10 @@ from specimens import (
 
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import Curve, Vector, join
+from bladegeom.fasteners.pin import Pin
 from bladegeom.findings.check import check
 from bladegeom.knife.fastener import Fastener
 from bladegeom.knife.finding import Finding
-from bladegeom.knife.hardware.pin import Pin
 from bladegeom.knife.hole import Hole, Opening, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rules import HoleRules, Process, Shop

@@ -19,13 +19,14 @@ from bladegeom.checks.scales import check_scales
 from bladegeom.checks.stack_border import check_stack_border
 from bladegeom.checks.stack_bores import check_stack_bores
 from bladegeom.checks.stack_walls import check_stack_walls
+from bladegeom.fasteners.hardware import Hardware
+from bladegeom.fasteners.pin import Pin
 from bladegeom.fasteners.scale_border import steep_strip
+from bladegeom.fasteners.tube import Tube
 from bladegeom.holes.clearance import behind_front, towards_butt
-from bladegeom.knife.fastener import AnyHardware
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.handle_rules import HandleRules, Tolerances
 from bladegeom.knife.hardware.bore import chosen_drill
-from bladegeom.knife.hardware.pin import Pin, Tube
 from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rules import HoleRules, Shop
@@ -53,7 +54,7 @@ def bores(knife: Knife) -> list[Finding]:
     return list(check_stack_bores(knife))
 
 
-def at(hardware: AnyHardware, x: float, y: float, **how: Any) -> Knife:
+def at(hardware: Hardware, x: float, y: float, **how: Any) -> Knife:
     return dataclasses.replace(handle(hardware, at=(x, y), **how), rules=FREE)
 
 
@@ -213,7 +214,7 @@ def test_where_the_steel_asks_for_more_the_rim_of_scale_is_silent() -> None:
     st.floats(0.0, 20.0),
 )
 def test_every_place_that_is_told_is_legal(
-    hardware: AnyHardware, x: float, y: float, rules: HoleRules, bow: float, lean: float
+    hardware: Hardware, x: float, y: float, rules: HoleRules, bow: float, lean: float
 ) -> None:
     """By the checks themselves, on leaning fronts that bulge or are hollowed too."""
     knife = dataclasses.replace(
@@ -257,7 +258,7 @@ def test_moving_out_of_the_clear_strip_lands_behind_it(x: float, y: float, bow: 
         (dataclasses.replace(BOLT, shoulder_diameter=5.0), (5.0 - 4.1656) / 2),
     ],
 )
-def test_walls_that_are_too_thin(hardware: AnyHardware, wall: float) -> None:
+def test_walls_that_are_too_thin(hardware: Hardware, wall: float) -> None:
     (one,) = check_stack_walls(handle(hardware))
     assert (one.code, one.limit) == ("thin-wall", 0.5)
     assert one.measured == pytest.approx(wall)
@@ -400,7 +401,7 @@ def test_a_drill_that_the_tang_asks_for_is_not_asked_for_twice() -> None:
 # Webs between neighbours
 
 
-def neighbours(apart: float, *, rules: HoleRules = FREE, hardware: AnyHardware = BOLT) -> Knife:
+def neighbours(apart: float, *, rules: HoleRules = FREE, hardware: Hardware = BOLT) -> Knife:
     knife = dataclasses.replace(handle(hardware), rules=rules)
     first = knife.fasteners[0]
     return dataclasses.replace(knife, fasteners=(first, dataclasses.replace(first, x=first.x - apart)))

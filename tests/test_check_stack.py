@@ -14,13 +14,13 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from bladegeom.checks.stack import check_stack
+from bladegeom.fasteners.hardware import Hardware
 from bladegeom.fasteners.stack import stacks
 from bladegeom.fasteners.stack_fix import NOTHING_HELPS
-from bladegeom.knife.fastener import AnyHardware
+from bladegeom.fasteners.standoff.kind import StandoffScrews
+from bladegeom.fasteners.tube import Tube
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.handle_rules import HandleRules, Tolerances
-from bladegeom.knife.hardware.pin import Tube
-from bladegeom.knife.hardware.standoff import StandoffScrews
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rules import Shop
 from bladegeom.quantities.screw_holes import engagement_rule
@@ -55,21 +55,21 @@ def mended(knife: Knife, message: str) -> Knife:
     return dataclasses.replace(knife, fasteners=tuple(refit), scales=scales)
 
 
-def inch(**new: Any) -> AnyHardware:
+def inch(**new: Any) -> Hardware:
     return dataclasses.replace(INCH, **new)
 
 
-def metric(**new: Any) -> AnyHardware:
+def metric(**new: Any) -> Hardware:
     return dataclasses.replace(METRIC, **new)
 
 
-def bolt(**new: Any) -> AnyHardware:
+def bolt(**new: Any) -> Hardware:
     return dataclasses.replace(BOLT, **new)
 
 
 ROOMY: Mapping[str, Any] = {"tang": 5.0, "thickness": 10.0}
 
-CASES: tuple[tuple[str, str, AnyHardware, Mapping[str, Any]], ...] = (
+CASES: tuple[tuple[str, str, Hardware, Mapping[str, Any]], ...] = (
     # code, severity, hardware, handle: numbers worked out as in test_stack.py
     ("floor", "error", inch(length=16.0), {}),  # 7.500 - 1.600 - (8.250 - 2.000 = 6.250) = -0.350
     ("floor", "warning", inch(length=13.0), {}),  # 7.500 - 1.600 - 4.750 = 1.150, 0.850
@@ -100,7 +100,7 @@ CASES: tuple[tuple[str, str, AnyHardware, Mapping[str, Any]], ...] = (
 
 @pytest.mark.parametrize(("code", "severity", "hardware", "how"), CASES)
 def test_each_failure_is_found_and_its_fix_ends_it(
-    code: str, severity: str, hardware: AnyHardware, how: Mapping[str, Any]
+    code: str, severity: str, hardware: Hardware, how: Mapping[str, Any]
 ) -> None:
     knife = handle(hardware, **how)
     findings = found(knife)
@@ -114,7 +114,7 @@ def test_each_failure_is_found_and_its_fix_ends_it(
 
 @pytest.mark.parametrize(("code", "severity", "hardware", "how"), CASES)
 def test_a_warning_tells_both_numbers_and_an_error_the_one(
-    code: str, severity: str, hardware: AnyHardware, how: Mapping[str, Any]
+    code: str, severity: str, hardware: Hardware, how: Mapping[str, Any]
 ) -> None:
     one = found(handle(hardware, **how))[code]
     assert one.measured is not None
@@ -159,7 +159,7 @@ def test_where_nothing_helps_it_says_so() -> None:
 # Several fasteners
 
 
-def two(hardware: AnyHardware, other: AnyHardware, **how: Any) -> Knife:
+def two(hardware: Hardware, other: Hardware, **how: Any) -> Knife:
     """F1 at x -40, F2 at x -80."""
     knife = handle(hardware, **how)
     first = knife.fasteners[0]
@@ -266,7 +266,7 @@ def test_a_scale_thinner_than_a_head_says_that_alone() -> None:
 
 
 @pytest.mark.parametrize("hardware", [INCH, BOLT])
-def test_hardware_that_holds_scales_needs_them(hardware: AnyHardware) -> None:
+def test_hardware_that_holds_scales_needs_them(hardware: Hardware) -> None:
     knife = dataclasses.replace(handle(hardware), scales=None)
     (one,) = check_stack(knife)
     assert (one.code, one.severity) == ("no-scales", "error")
@@ -385,7 +385,7 @@ hows = st.fixed_dictionaries(
 
 
 @given(hardwares, hows)
-def test_whatever_is_found_one_fix_ends_it_all(hardware: AnyHardware, how: dict[str, Any]) -> None:
+def test_whatever_is_found_one_fix_ends_it_all(hardware: Hardware, how: dict[str, Any]) -> None:
     knife = handle(hardware, **how)
     findings = found(knife)
     assert len({fix(one) for one in findings.values()}) <= 1
@@ -396,12 +396,12 @@ def test_whatever_is_found_one_fix_ends_it_all(hardware: AnyHardware, how: dict[
 
 
 @given(hardwares, hows)
-def test_where_nothing_strays_there_are_no_warnings(hardware: AnyHardware, how: dict[str, Any]) -> None:
+def test_where_nothing_strays_there_are_no_warnings(hardware: Hardware, how: dict[str, Any]) -> None:
     assert all(one.severity == "error" for one in check_stack(handle(hardware, tolerances=NOTHING_STRAYS, **how)))
 
 
 @given(hardwares, hows)
-def test_a_warning_is_what_an_exact_shop_would_not_get(hardware: AnyHardware, how: dict[str, Any]) -> None:
+def test_a_warning_is_what_an_exact_shop_would_not_get(hardware: Hardware, how: dict[str, Any]) -> None:
     """Nominal good and worst case missed: it says so, and in a shop where nothing strays it is gone."""
     knife = handle(hardware, **how)
     exact = found(dataclasses.replace(knife, shop=Shop(tolerances=NOTHING_STRAYS)))

@@ -32,12 +32,12 @@ from bladegeom.cutfile.dxf import Release
 from bladegeom.cutfile.tab_places import tab_places
 from bladegeom.drawing.drawing import Circle
 from bladegeom.drilling.card import DrillCard
+from bladegeom.fasteners.pin import Pin
 from bladegeom.findings.check import check
 from bladegeom.handle.scale_blank import cut_out
 from bladegeom.holes.cut_holes import cut_holes
 from bladegeom.knife.cutting import Cutting, Tabs
 from bladegeom.knife.fastener import Fastener
-from bladegeom.knife.hardware.pin import Pin
 from bladegeom.knife.hole import Hole, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id

@@ -11,8 +11,8 @@ import pytest
 import specimens
 
 from bladegeom.cli import main
+from bladegeom.fasteners.pin import Pin
 from bladegeom.knife.fastener import Fastener
-from bladegeom.knife.hardware.pin import Pin
 from bladegeom.knife.hole import Hole, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Liner, Rounding, Scales

@@ -36,12 +36,12 @@ from bladegeom.curves.build import line, spline
 from bladegeom.curves.flatten import flatten
 from bladegeom.drilling.card import DrillCard
 from bladegeom.drilling.datum import Datum, datum
-from bladegeom.drilling.hardware_buy import SAW_CUT, hardware_lines
 from bladegeom.drilling.row import CardRow, Feature, point_depth
 from bladegeom.drilling.tool import drill_under
-from bladegeom.fasteners.stack import stacks
+from bladegeom.fasteners.hardware import Hardware
+from bladegeom.fasteners.stack import lines_to_buy, stacks
+from bladegeom.fasteners.stack_parts import SAW_CUT
 from bladegeom.handle.parts import bare_holes
-from bladegeom.knife.fastener import AnyHardware
 from bladegeom.knife.hole import Hole, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.outline.outline import Outline
@@ -297,7 +297,7 @@ def test_counterbore_before_cone_and_the_cone_is_fed_from_the_holes_rim() -> Non
 
 
 @pytest.mark.parametrize(("rod", "over"), [(PIN, 2.5), (TUBE, 2.5), (PEENED, 3.175)])
-def test_rods_are_sawn_to_their_length(rod: AnyHardware, over: float) -> None:
+def test_rods_are_sawn_to_their_length(rod: Hardware, over: float) -> None:
     knife = bar(at(-50.0, rod), at(-70.0, rod), scales=LINED)
     (row,) = (step for step in steps_of(knife) if step.part == "rods" and step.operation.startswith("saw"))
     # Tang, two liners and a slab a side, and what stands out; a peened one is sawn for the finished scales.
@@ -519,7 +519,7 @@ def test_hardware_is_brought_to_length() -> None:
 
 def test_what_to_buy_adds_up() -> None:
     knife = bar(at(-10.0, INCH_STANDOFF), at(-25.0, INCH_STANDOFF), at(-40.0, BOLT), at(-60.0, PIN), at(-80.0, PIN))
-    sleeves, screws, bolts, rod = hardware_lines(stacks(knife))
+    sleeves, screws, bolts, rod = lines_to_buy(stacks(knife))
     assert sleeves.startswith("Standoffs: 2 of 304, round, tapped #6-32 right through, 6.35 mm (1/4 in)")
     name = stacks(knife)[0].screw.name  # type: ignore[union-attr]
     assert screws == f"Screws: 4 of 304, #6-32 x {name} over all, countersunk 82 degrees, ASME B18.6.3."
@@ -600,7 +600,7 @@ def test_how_the_loose_scale_of_a_tapered_tang_lies() -> None:
 
 
 def test_liners_that_are_glued_on_never_come_off() -> None:
-    many: tuple[AnyHardware, ...] = (INCH_STANDOFF, SHORT_STANDOFF, PIN, BOLT)
+    many: tuple[Hardware, ...] = (INCH_STANDOFF, SHORT_STANDOFF, PIN, BOLT)
     knife = bar(*(at(-10.0 - 15.0 * i, one) for i, one in enumerate(many)))
     steps = steps_of(dataclasses.replace(knife, scales=GLUED))
     told = " ".join(f"{step.operation} {step.note}" for step in steps)
@@ -667,7 +667,7 @@ def test_rods_that_nobody_saws_apart_are_one_step_and_one_line_to_buy() -> None:
     (saw,) = (step for step in steps_of(knife) if step.operation.startswith("saw to"))
     longest = max(stack.numbers["cut_length"].nominal for stack in stacks(knife))
     assert saw.operation.startswith(f"saw to {show_length(longest)}")
-    assert f"for 2 of {show_length(longest)}" in hardware_lines(stacks(knife))[0]
+    assert f"for 2 of {show_length(longest)}" in lines_to_buy(stacks(knife))[0]
 
 
 def test_the_hard_tang_is_measured_before_any_depth_is_set() -> None:

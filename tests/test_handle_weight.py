@@ -19,15 +19,14 @@ from specimens import drop_point, ground, pins, plain_tang, tang_outline
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.flatten import flatten
+from bladegeom.fasteners.bolt.kind import BoltStack, ShoulderedBolt
+from bladegeom.fasteners.pin import Pin
+from bladegeom.fasteners.rod import RodStack
 from bladegeom.fasteners.stack import stacks
-from bladegeom.fasteners.stack_bolt import BoltStack
-from bladegeom.fasteners.stack_rod import RodStack
-from bladegeom.fasteners.stack_standoff import StandoffStack
+from bladegeom.fasteners.standoff.kind import StandoffScrews, StandoffStack
+from bladegeom.fasteners.tube import Tube
 from bladegeom.handle.parts import handle_parts
 from bladegeom.knife.fastener import Fastener
-from bladegeom.knife.hardware.bolt import ShoulderedBolt
-from bladegeom.knife.hardware.pin import Pin, Tube
-from bladegeom.knife.hardware.standoff import StandoffScrews
 from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scale_face import Sheet
@@ -433,7 +432,7 @@ def tools(knife: Knife) -> list[Manifold]:
         match stack:
             case StandoffStack():
                 pocket, over = bores["pocket"].diameter / 2, bores["countersink"].diameter / 2
-                wide = stack.standoff.screw_head.sharp_diameter / 2
+                wide = stack.hardware.screw_head.sharp_diameter / 2
                 floor = base + numbers["pocket_depth"].nominal
                 seat = slab - numbers["seat_depth"].nominal
                 narrow = slab - numbers["countersink_depth"].nominal

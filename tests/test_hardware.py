@@ -10,11 +10,12 @@ from handles import BOLT, INCH, METRIC, ROD
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from bladegeom.fasteners.bolt.kind import ShoulderedBolt
+from bladegeom.fasteners.pin import Pin
+from bladegeom.fasteners.standoff.kind import StandoffScrews
+from bladegeom.fasteners.tube import Tube
 from bladegeom.knife.fastener import Fastener
-from bladegeom.knife.hardware.bolt import ShoulderedBolt
 from bladegeom.knife.hardware.bore import CLEARANCE, GLUED, HEAD, PEENED, SLIP, Bore, chosen_drill, drill_for
-from bladegeom.knife.hardware.pin import Pin, Tube
-from bladegeom.knife.hardware.standoff import StandoffScrews
 from bladegeom.knife.rules import boxed_set
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.heads import CountersunkHead

@@ -32,11 +32,11 @@ from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.curves.measure import loop_moments
 from bladegeom.curves.meet import nearest
+from bladegeom.fasteners.tube import Tube
 from bladegeom.grinding.grind_line import grind_line
 from bladegeom.knife.bevels.flat import FlatBevel
 from bladegeom.knife.fastener import Fastener
 from bladegeom.knife.grind import Grind, Plunge
-from bladegeom.knife.hardware.pin import Tube
 from bladegeom.knife.hole import Hole, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.outline.outline import Outline

@@ -18,8 +18,9 @@ from specimens import bar_outline, chef, drop_point, ground, petty, pins, plain_
 from strategies import tangs
 
 from bladegeom.curves.curve import FloatArray
+from bladegeom.fasteners.pin import Pin
+from bladegeom.fasteners.tube import Tube
 from bladegeom.findings.check import check
-from bladegeom.knife.hardware.pin import Pin, Tube
 from bladegeom.knife.hole import Hole, Opening, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rules import HoleRules, Shop

@@ -15,11 +15,11 @@ import specimens
 from shapely import LineString, Point
 
 from bladegeom.curves.curve import Curve, points
+from bladegeom.fasteners.standoff.kind import StandoffScrews
 from bladegeom.findings.check import check
 from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel
 from bladegeom.knife.bevels.round import HollowBevel
 from bladegeom.knife.fastener import Fastener
-from bladegeom.knife.hardware.standoff import StandoffScrews
 from bladegeom.knife.hole import Hole, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Scales

@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bladegeom.fasteners.pin import Pin
 from bladegeom.knife.fastener import Fastener
 from bladegeom.knife.handle_rules import HandleRules, Tolerances
-from bladegeom.knife.hardware.pin import Pin
 from bladegeom.knife.rules import HoleRules, Process, Shop
 from bladegeom.knife.scales import Liner, Rounding, Scales
 from bladegeom.knife.stock import Stock

@@ -23,13 +23,13 @@ from bladegeom.curves.curve import points
 from bladegeom.curves.flatten import flatten
 from bladegeom.drawing.drawing import SCRIBE_PEN, SMALL_TEXT, THIN_PEN, Circle, Drawing, Item, Label, Path, Sheet
 from bladegeom.drawing.ruler import MARGIN
+from bladegeom.fasteners.bolt.kind import ShoulderedBolt
+from bladegeom.fasteners.pin import Pin
 from bladegeom.fasteners.stack import stacks
+from bladegeom.fasteners.standoff.kind import StandoffScrews
 from bladegeom.handle.scale_blank import blanks, cut_out
 from bladegeom.handle.section import handle_sections
 from bladegeom.knife.fastener import Fastener
-from bladegeom.knife.hardware.bolt import ShoulderedBolt
-from bladegeom.knife.hardware.pin import Pin
-from bladegeom.knife.hardware.standoff import StandoffScrews
 from bladegeom.knife.hole import Hole, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id

@@ -12,15 +12,14 @@ from handles import BOLT, DOME, INCH, METRIC, ROD, handle, liners
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bladegeom.fasteners.stack import Stack, stacks
-from bladegeom.fasteners.stack_bolt import BoltStack
-from bladegeom.fasteners.stack_rod import RodStack
-from bladegeom.fasteners.stack_standoff import StandoffStack
-from bladegeom.knife.fastener import AnyHardware
+from bladegeom.fasteners.bolt.kind import BoltStack, ShoulderedBolt
+from bladegeom.fasteners.hardware import Hardware, Stack
+from bladegeom.fasteners.pin import Pin
+from bladegeom.fasteners.rod import RodStack
+from bladegeom.fasteners.stack import stacks
+from bladegeom.fasteners.standoff.kind import StandoffScrews, StandoffStack
+from bladegeom.fasteners.tube import Tube
 from bladegeom.knife.handle_rules import Tolerances
-from bladegeom.knife.hardware.bolt import ShoulderedBolt
-from bladegeom.knife.hardware.pin import Pin, Tube
-from bladegeom.knife.hardware.standoff import StandoffScrews
 from bladegeom.knife.scales import Rounding
 from bladegeom.quantities.interval import Interval
 
@@ -254,14 +253,14 @@ def finished(stack: Stack, diameter: float) -> tuple[float, float]:
 
 
 def rod_as_it_came_out(stack: Any, error: Error, inside: Part, slab: Part, worn: Part) -> Part:  # noqa: ARG001
-    high = finished(stack, stack.diameter)[1]
+    high = finished(stack, stack.hardware.width)[1]
     sawn = sum(inside[side] + slab[side] for side in "AB")
     return {"length": sum(inside[side] + high + worn[side] for side in "AB"), "cut_length": sawn + 2.5}
 
 
 def bolt_as_it_came_out(stack: Any, error: Error, inside: Part, slab: Part, worn: Part) -> Part:
     """Side A has the tapped half, side B the stud."""
-    bolt, t = stack.bolt, stack.site.knife.shop.tolerances
+    bolt, t = stack.hardware, stack.site.knife.shop.tolerances
     low, high = finished(stack, bolt.head_diameter)
     stop = slab_nominal(stack) - (low - bolt.head_left)
     seat = {side: slab[side] - stop - error(f"counterbore {side}", t.depth_stop) for side in "AB"}
@@ -283,7 +282,7 @@ def bolt_as_it_came_out(stack: Any, error: Error, inside: Part, slab: Part, worn
 
 
 def standoff_as_it_came_out(stack: Any, error: Error, inside: Part, slab: Part, worn: Part) -> Part:
-    one, screw, t = stack.standoff, stack.screw.length, stack.site.knife.shop.tolerances
+    one, screw, t = stack.hardware, stack.screw.length, stack.site.knife.shop.tolerances
     head, tang = one.screw_head, stack.site.inside.nominal
     glued = stack.site.knife.scales.liners_glued
     low, bores = finished(stack, head.sharp_diameter)[0], stack.site.bores
@@ -326,7 +325,7 @@ def slab_nominal(stack: Stack) -> float:
     return scales.slab_thickness
 
 
-HARDWARE: tuple[AnyHardware, ...] = (INCH, METRIC, BOLT, ROD, dataclasses.replace(INCH, length=4.0))
+HARDWARE: tuple[Hardware, ...] = (INCH, METRIC, BOLT, ROD, dataclasses.replace(INCH, length=4.0))
 """The last ends within tang and liners: it has no pockets."""
 
 hows = st.fixed_dictionaries(
@@ -341,7 +340,7 @@ hows = st.fixed_dictionaries(
 
 
 @given(st.sampled_from(HARDWARE), hows, st.data())
-def test_no_handle_falls_outside_the_interval(hardware: AnyHardware, how: dict[str, Any], data: st.DataObject) -> None:
+def test_no_handle_falls_outside_the_interval(hardware: Hardware, how: dict[str, Any], data: st.DataObject) -> None:
     (stack,) = stacks(handle(hardware, **how))
     drawn: dict[str, float] = {}
 
@@ -356,7 +355,7 @@ def test_no_handle_falls_outside_the_interval(hardware: AnyHardware, how: dict[s
 
 
 @given(st.sampled_from(HARDWARE), hows)
-def test_both_ends_of_the_interval_are_reached(hardware: AnyHardware, how: dict[str, Any]) -> None:
+def test_both_ends_of_the_interval_are_reached(hardware: Hardware, how: dict[str, Any]) -> None:
     """All errors at their limits, each to the side that lessens the number, make its low end: each counts once."""
     (stack,) = stacks(handle(hardware, **how))
     names: set[str] = set()
@@ -389,7 +388,7 @@ NOTHING_STRAYS = Tolerances(
 
 
 @given(st.sampled_from(HARDWARE), hows)
-def test_where_nothing_strays_the_worst_case_is_the_nominal(hardware: AnyHardware, how: dict[str, Any]) -> None:
+def test_where_nothing_strays_the_worst_case_is_the_nominal(hardware: Hardware, how: dict[str, Any]) -> None:
     (stack,) = stacks(handle(hardware, tolerances=NOTHING_STRAYS, **how))
     for value in stack.numbers.values():
         assert value.low == value.nominal == value.high
@@ -499,7 +498,7 @@ def test_a_pocket_through_a_glued_liner_is_told_from_the_liners_face() -> None:
 
 
 @given(st.sampled_from(HARDWARE), hows)
-def test_depths_are_what_a_stop_can_be_set_to_and_on_the_safe_side(hardware: AnyHardware, how: dict[str, Any]) -> None:
+def test_depths_are_what_a_stop_can_be_set_to_and_on_the_safe_side(hardware: Hardware, how: dict[str, Any]) -> None:
     (fine,), (told,) = (stacks(handle(hardware, tolerances=t, **how)) for t in (EXACT, Tolerances()))
     for name in {"pocket_stop", "seat_depth", "counterbore_depth"} & set(dir(told)):
         depth, exact = getattr(told, name), getattr(fine, name)

@@ -30,17 +30,18 @@ from hypothesis import given
 
 from bladegeom.drawing.dimension import Dimension, rows
 from bladegeom.drawing.drawing import THIN_PEN, Drawing, Label, Path
-from bladegeom.fasteners.stack import Stack, stacks
-from bladegeom.fasteners.stack_limits import limits
-from bladegeom.fasteners.stack_standoff import StandoffStack
-from bladegeom.fasteners.stack_words import SLID, WORDS
+from bladegeom.fasteners.hardware import Stack
+from bladegeom.fasteners.section_shapes import mirrored
+from bladegeom.fasteners.stack import stacks
+from bladegeom.fasteners.stack_words import words_of
+from bladegeom.fasteners.standoff.kind import StandoffStack
 from bladegeom.knife.fastener import Fastener
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Rounding, Scales
 from bladegeom.quantities.units import show_both, show_mm
 from bladegeom.sheets.stack_dimensions import dimensions
 from bladegeom.sheets.stack_section import WIDEST, stack_section, stack_sections
-from bladegeom.sheets.stack_shapes import StackShapes, mirrored
+from bladegeom.sheets.stack_shapes import StackShapes
 
 TAPERED = ((-95.0, 2.0), (-5.0, 4.0))
 ROOM = 145.0
@@ -69,7 +70,6 @@ def test_dimensions_are_the_stacks_numbers(kind: str, scales: Scales, taper: Tap
     for name, number in stack.numbers.items():
         if abs(number.nominal) > 1e-6:
             assert drawn[name] == pytest.approx(number.nominal, abs=1e-9), name
-    assert set(stack.numbers) <= set(WORDS)
 
 
 @given(knives())
@@ -107,7 +107,7 @@ def test_regions_of_a_flat_standoff_have_closed_forms() -> None:
     assert shapes.slab.area == pytest.approx(8.5 * tall - bored - (wide - hole) * cone / 2)
     # Contouring takes half a millimetre off, as wide as the scale is there.
     assert shapes.slab.area - shapes.scale.area == pytest.approx(0.5 * (tall - sink))
-    (sleeve,) = shapes.hatched
+    (sleeve,) = shapes.section.hatched
     thread = INCH_STANDOFF.screw
     shank = min(INCH_STANDOFF.length, INCH_STANDOFF.length - numbers["tip_gap"])
     full = INCH_STANDOFF.length * INCH_STANDOFF.diameter
@@ -116,9 +116,9 @@ def test_regions_of_a_flat_standoff_have_closed_forms() -> None:
 
 def test_regions_of_a_tube_have_closed_forms() -> None:
     shapes = StackShapes(one("tube", scales=FLAT))
-    (tube,) = shapes.hatched
+    (tube,) = shapes.section.hatched
     assert tube.area == pytest.approx((4.0 + 2 * 8.0) * (6.35 - 4.8))
-    assert StackShapes(one("pin", scales=FLAT)).plain[0].area == pytest.approx(20.0 * 4.7625)
+    assert StackShapes(one("pin", scales=FLAT)).section.plain[0].area == pytest.approx(20.0 * 4.7625)
 
 
 def test_liners_lie_on_the_tang() -> None:
@@ -146,10 +146,10 @@ def test_the_contour_is_the_finished_face(kind: str, scales: Scales, taper: Tape
 def test_hardware_stands_in_its_holes(kind: str) -> None:
     shapes = StackShapes(one(kind))
     solid = shapely.union_all([shapes.tang, *shapes.liners, shapes.scale, mirrored(shapes.scale)])
-    for metal in (*shapes.plain, *shapes.hatched):
+    for metal in (*shapes.section.plain, *shapes.section.hatched):
         assert metal.area > 1.0
         assert metal.intersection(solid).area < 0.01
-    for a, b in itertools.combinations((*shapes.plain, *shapes.hatched), 2):
+    for a, b in itertools.combinations((*shapes.section.plain, *shapes.section.hatched), 2):
         assert a.intersection(b).area < 0.01
 
 
@@ -201,7 +201,7 @@ def test_the_table_has_every_number_with_its_worst_case_and_limit(kind: str) -> 
     stack = one(kind)
     texts = [i.text for i in stack_section(stack, 4) if isinstance(i, Label)]
     for name, number in stack.numbers.items():
-        assert any(text.startswith(WORDS[name]) for text in texts)
+        assert any(text.startswith(words_of(name)) for text in texts)
         assert f"{show_mm(number.low)} to {show_mm(number.high)}" in texts
         assert show_both(number.nominal) in texts
     if stack.screw:
@@ -213,16 +213,16 @@ def test_what_must_be_left_stands_beside_its_number(kind: str) -> None:
     stack = one(kind)
     labels = [i for i in stack_section(stack, 4) if isinstance(i, Label) and i.anchor == "end"]
     told = {}
-    for name, words in WORDS.items():
-        for first in (label for label in labels if label.text in (words, words + SLID)):
+    for name, words in ((name, words_of(name)) for name in stack.numbers):
+        for first in (label for label in labels if label.text in (words, f"{words}, sleeve slid away")):
             row = sorted((label for label in labels if label.y == first.y), key=lambda label: label.x)
             told[name] = row[1].text, row[-1].text
     assert set(stack.numbers) <= set(told)
-    if not limits(stack):
+    if not stack.limits:
         assert "at least" not in [label.text for label in labels]
         return
-    assert sorted(least for _, least in told.values() if least) == sorted(show_mm(one.least) for one in limits(stack))
-    for one_limit in limits(stack):
+    assert sorted(least for _, least in told.values() if least) == sorted(show_mm(one.least) for one in stack.limits)
+    for one_limit in stack.limits:
         mm = one_limit.value.nominal
         assert (show_both(mm), show_mm(one_limit.least)) in told.values()
 
@@ -273,7 +273,7 @@ def test_a_rod_as_sawn_is_dashed_beyond_the_slabs() -> None:
 
 def test_metric_heads_are_drawn_at_their_angle() -> None:
     stack = one("metric standoff", scales=FLAT)
-    screw = StackShapes(stack).plain[0]
+    screw = StackShapes(stack).section.plain[0]
     x, y = np.array(screw.exterior.coords).T  # type: ignore[attr-defined]
     top, neck = x.max(), x[(np.abs(y) < 2.1) & (x > 0)].max()
     # 90 degrees: the cone is as deep as its radius shrinks, from 9.4 to 4 mm.
@@ -296,4 +296,4 @@ def test_names_of_the_layers_keep_apart_at_any_scale() -> None:
 def test_a_column_with_nothing_in_it_is_left_out(kind: str) -> None:
     stack = one(kind)
     texts = [i.text for i in stack_section(stack, 4) if isinstance(i, Label)]
-    assert ("at least" in texts) == bool(limits(stack))
+    assert ("at least" in texts) == bool(stack.limits)

@@ -50,7 +50,7 @@ def hole_errors(knife: Knife) -> Iterator[str]:
 def stack_errors(knife: Knife) -> Iterator[str]:
     """Of the handle's layers and what holds them."""
     for stack in stacks(knife):
-        yield from (code for code, rank in missed(stack).items() if rank == _AS_DRAWN)
+        yield from (code for code, rank in missed(stack.limits).items() if rank == _AS_DRAWN)
     for check in (check_stack_bores, check_stack_border, check_scales):
         yield from _codes(check(knife))
 

@@ -9,10 +9,7 @@ from typing import Final
 
 from bladegeom.balance.lever import Variant
 from bladegeom.balance.lever_errors import stack_errors
-from bladegeom.knife.fastener import AnyHardware
-from bladegeom.knife.hardware.bolt import ShoulderedBolt
-from bladegeom.knife.hardware.pin import Pin, Tube
-from bladegeom.knife.hardware.standoff import StandoffScrews
+from bladegeom.fasteners.stack import stacks
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Liner, Scales
 from bladegeom.quantities.units import show_length
@@ -73,15 +70,6 @@ def _metals(knife: Knife) -> Iterator[Variant]:
 
 
 def _with_hardware_of(knife: Knife, metal: str) -> Knife:
-    fasteners = tuple(dataclasses.replace(one, hardware=_of(one.hardware, metal)) for one in knife.fasteners)
+    pairs = zip(knife.fasteners, stacks(knife), strict=True)
+    fasteners = tuple(dataclasses.replace(one, hardware=stack.hardware.of_metal(metal)) for one, stack in pairs)
     return dataclasses.replace(knife, fasteners=fasteners)
-
-
-def _of(hardware: AnyHardware, metal: str) -> AnyHardware:
-    match hardware:
-        case Pin():
-            return dataclasses.replace(hardware, rod=metal)
-        case Tube() | ShoulderedBolt():
-            return dataclasses.replace(hardware, metal=metal)
-        case StandoffScrews():
-            return dataclasses.replace(hardware, sleeve=metal, screws=metal)

@@ -6,16 +6,16 @@ import itertools
 from collections.abc import Iterator
 
 from bladegeom.fasteners.layer_stack import Site
+from bladegeom.fasteners.stack import stacks
+from bladegeom.fasteners.stack_parts import ChosenHole
 from bladegeom.handle.parts import bare_holes
 from bladegeom.holes.clearance import webs
 from bladegeom.holes.cut_holes import cut_holes
 from bladegeom.knife.finding import Finding
-from bladegeom.knife.hardware.bore import SLIP, Play, drill_for
-from bladegeom.knife.hardware.pin import Pin, Tube
+from bladegeom.knife.hardware.bore import drill_for
 from bladegeom.knife.hole import Hole, Opening
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.limits import PRACTICE
-from bladegeom.quantities.tables import Drill
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length, show_place
 
@@ -31,30 +31,28 @@ def check_stack_bores(knife: Knife) -> Iterator[Finding]:
 def _plays(knife: Knife) -> Iterator[Finding]:
     """Holes that the maker chose; once for all alike."""
     told = set()
-    for i, one in enumerate(knife.fasteners):
-        rod = one.hardware
-        if not isinstance(rod, Pin | Tube) or rod in told:
+    for stack in stacks(knife):
+        if stack.hardware in told:
             continue
-        told.add(rod)
-        if isinstance(rod.tang_hole, Drill):
-            yield from _play(knife, i, rod, "tang", rod.tang_hole, rod.tang_play)
-        if isinstance(rod.scale_hole, Drill) and knife.scales is not None:
-            yield from _play(knife, i, rod, "scale", rod.scale_hole, SLIP)
+        told.add(stack.hardware)
+        for hole in stack.hardware.chosen_holes:
+            if hole.layer == "tang" or knife.scales is not None:
+                yield from _play(stack.site, hole)
 
 
-def _play(knife: Knife, i: int, rod: Pin | Tube, layer: str, hole: Drill, play: Play) -> Iterator[Finding]:
-    one, size = knife.fasteners[i], rod.diameter if isinstance(rod, Pin) else rod.outside
-    room, (low, high) = hole.diameter - size, play
+def _play(site: Site, hole: ChosenHole) -> Iterator[Finding]:
+    one, layer, size = site.fastener, hole.layer, hole.goes_through
+    room, (low, high) = hole.drill.diameter - size, hole.play
     if low - SHOP <= room <= high + SHOP:
         return
-    better = drill_for(size, play, knife.shop.drills)
+    better = drill_for(size, hole.play, site.knife.shop.drills)
     tight = room < low
     yield Finding(
         code=f"{layer}-play",
         severity="warning",
-        part=knife.hole_ids[i],
+        part=site.name,
         message=(
-            f"{Site(knife, i).place}: {show_length(room)} of play in the "
+            f"{site.place}: {show_length(room)} of play in the "
             f"{layer}'s hole, {'less' if tight else 'more'} than {show_length(low if tight else high)}; drill it "
             f"{better.name}, {show_length(better.diameter)} ({layer}_hole={better.name!r})"
         ),

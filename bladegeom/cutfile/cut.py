@@ -13,7 +13,7 @@ from bladegeom.cutfile.cut_liner import liner_holes, sawn_out
 from bladegeom.cutfile.cut_marks import cut_marks
 from bladegeom.cutfile.cut_steel import steel_cut
 from bladegeom.drawing.drawing import CUT_PEN, Circle, Drawing, Item, Path
-from bladegeom.drilling.row import by_name
+from bladegeom.fasteners.alike import by_name
 from bladegeom.holes.cut_holes import cut_holes
 from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife

@@ -11,7 +11,7 @@ from bladegeom.curves.meet import crossings
 from bladegeom.curves.offset import grown
 from bladegeom.curves.part import part
 from bladegeom.drawing.drawing import CUT_PEN, Circle, Item, Path
-from bladegeom.drilling.row import by_name
+from bladegeom.fasteners.alike import by_name
 from bladegeom.fasteners.stack import stacks
 from bladegeom.handle.parts import bare_holes
 from bladegeom.knife.hole import Hole

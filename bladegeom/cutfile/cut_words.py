@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bladegeom.cutfile.cut import CutPart
 from bladegeom.drawing.drawing import Circle
-from bladegeom.drilling.row import by_name
+from bladegeom.fasteners.alike import by_name
 from bladegeom.holes.cut_holes import CutHole, Way, cut_holes
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id

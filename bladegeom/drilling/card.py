@@ -10,12 +10,14 @@ from bladegeom.drilling.cautions import blade_cautions, handle_cautions
 from bladegeom.drilling.datum import Datum, datum
 from bladegeom.drilling.fit import cleared, fitted, lined, parted, tang_measured, thicknessed
 from bladegeom.drilling.match import matched
-from bladegeom.drilling.row import FLANKS, CardRow, by_name
+from bladegeom.drilling.row import FLANKS, CardRow
 from bladegeom.drilling.steel import before_reamer, hard_steel, is_slot, soft_steel
 from bladegeom.drilling.sunk import sunk
 from bladegeom.drilling.tool import drill_named, drill_words, shelf_of
 from bladegeom.drilling.transfer import transfers
-from bladegeom.fasteners.stack import Stack, stacks
+from bladegeom.fasteners.alike import by_name
+from bladegeom.fasteners.hardware import Stack
+from bladegeom.fasteners.stack import stacks
 from bladegeom.holes.cut_holes import CutHole, cut_holes
 from bladegeom.knife.hole import Made, Purpose
 from bladegeom.knife.knife import Knife

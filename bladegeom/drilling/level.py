@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bladegeom.drilling.row import shown
+from bladegeom.fasteners.alike import shown
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.units import show_length, show_mm
 

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from typing import Final
 
 from bladegeom.drilling.level import level
-from bladegeom.drilling.row import CardRow, Feature, Piece, Work, by_name, grouped, point_depth
+from bladegeom.drilling.row import CardRow, Feature, Piece, point_depth
 from bladegeom.drilling.tool import Shelf, drill_named, drill_under, shelf_of
 from bladegeom.drilling.transfer import SAME, Transfer
+from bladegeom.fasteners.alike import by_name, grouped
 from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rules import Shop
@@ -22,7 +23,7 @@ def matched(knife: Knife, todo: Sequence[tuple[str, Transfer]], flank: Flank) ->
     """All holes right through one scale and its liners."""
     if not todo:
         return
-    part: Work = "right scale" if flank == "right" else "left scale"
+    part = "right scale" if flank == "right" else "left scale"
     under = _under(knife)
     first = "take the right scale off; " if flank == "left" else ""
     yield CardRow(
@@ -76,7 +77,7 @@ def _alike(a: float | None, b: float) -> bool:
 class _Carried:
     """Holes that are carried over alike."""
 
-    part: Work
+    part: str
     flank: Flank
     names: tuple[str, ...]
     one: Transfer

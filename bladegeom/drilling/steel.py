@@ -6,9 +6,11 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from bladegeom.drilling.row import CardRow, Feature, Phase, broken_rims, by_name, grouped, shown
+from bladegeom.drilling.row import CardRow, Feature, Phase
 from bladegeom.drilling.tool import Shelf, drill_named, drill_under, drill_words, gauge_named, shelf_of
+from bladegeom.fasteners.alike import by_name, grouped, shown
 from bladegeom.holes.cut_holes import CutHole, cut_holes
+from bladegeom.knife.hardware.bore import broken_rims
 from bladegeom.knife.hole import Opening, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.tables import Drill

@@ -5,19 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bladegeom.drilling.row import point_depth, shown
+from bladegeom.drilling.row import point_depth
 from bladegeom.drilling.steel import is_slot
 from bladegeom.drilling.tool import Shelf, drill_of, drill_under, shelf_of
-from bladegeom.fasteners.stack import Stack
-from bladegeom.fasteners.stack_parts import Cut
+from bladegeom.fasteners.alike import shown
+from bladegeom.fasteners.hardware import Stack
+from bladegeom.fasteners.stack_parts import Cut, Pocket
 from bladegeom.handle.parts import bare_holes
 from bladegeom.holes.cut_holes import cut_holes
 from bladegeom.knife.hole import Made
 from bladegeom.knife.knife import Knife
-from bladegeom.quantities.interval import give_or_take
-
-_NONE = give_or_take(0.0, 0.0)
-"""Of a pocket where there is none."""
 
 SAME = 0.005
 """Drills that differ by less are one size, mm: half the last digit shown."""
@@ -87,15 +84,16 @@ def transfers(knife: Knife, at: Sequence[Stack]) -> list[tuple[str, Transfer]]:
 
 def _of_stack(stack: Stack, made: Made, shelf: Shelf, *, lined: bool) -> Transfer:
     tang, liner, scale = (_through(stack.cuts, layer).bore.diameter for layer in ("tang", "liner", "scale"))
-    pocket = stack.numbers.get("pocket_depth", _NONE).nominal
+    pockets = [cut.sunk.depth.nominal for cut in stack.cuts if isinstance(cut.sunk, Pocket)]
+    glued = stack.site.glued_liner.nominal
     return Transfer(
         tang=tang,
         lead=_lead(tang, made, shelf),
         liner=liner if lined else None,
         scale=scale,
-        pocket=pocket,
+        pocket=pockets[0] - glued if pockets else 0.0,
         sheets=stack.site.liner.nominal,
-        glued=stack.site.glued_liner.nominal > 0,
+        glued=glued > 0,
     )
 
 

@@ -1,4 +1,5 @@
-"""The stack at each fastener: layers, depths, floors, limits, and the ways out of a stack that does not fit.
+"""Fasteners, each kind in a file or folder of its own, and the stack that each stands in.
 
+What every kind must answer stands in :mod:`bladegeom.fasteners.hardware`; layers, limits, ways out, words are shared.
 Every number is an interval: nominal, least, greatest.
 """

@@ -7,7 +7,7 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from bladegeom.knife.fastener import AnyHardware, Fastener
+from bladegeom.knife.fastener import DeclaredHardware, Fastener
 from bladegeom.knife.hardware.bore import Bore
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scale_face import ScaleFace, Sheet
@@ -27,7 +27,7 @@ class Site:
 
     knife: Knife
     index: int
-    tried: AnyHardware | None = None
+    tried: DeclaredHardware | None = None
 
     @property
     def fastener(self) -> Fastener:
@@ -35,7 +35,7 @@ class Site:
         return self.knife.fasteners[self.index]
 
     @property
-    def hardware(self) -> AnyHardware:
+    def hardware(self) -> DeclaredHardware:
         """What stands there."""
         return self.tried or self.fastener.hardware
 

@@ -5,18 +5,14 @@ Every number is nominal with its worst case beside it: the sum of all tolerances
 
 from __future__ import annotations
 
-from bladegeom.fasteners.layer_stack import Site
-from bladegeom.fasteners.stack_bolt import BoltStack
-from bladegeom.fasteners.stack_rod import RodStack
-from bladegeom.fasteners.stack_standoff import StandoffStack
-from bladegeom.knife.fastener import AnyHardware
-from bladegeom.knife.hardware.bolt import ShoulderedBolt
-from bladegeom.knife.hardware.pin import Pin, Tube
-from bladegeom.knife.hardware.standoff import StandoffScrews
-from bladegeom.knife.knife import Knife
+from collections.abc import Iterator, Sequence
 
-Stack = RodStack | BoltStack | StandoffStack
-"""One fastener's stack. All have ``site``, ``screw``, ``numbers``, ``cuts``, ``removed`` and ``solids``."""
+from bladegeom.fasteners.alike import grouped
+from bladegeom.fasteners.hardware import Hardware, Stack
+from bladegeom.fasteners.layer_stack import Site
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.require import told
+from bladegeom.quantities.errors import ParameterError
 
 
 def stacks(knife: Knife) -> tuple[Stack, ...]:
@@ -24,13 +20,25 @@ def stacks(knife: Knife) -> tuple[Stack, ...]:
     return tuple(stack_at(knife, i) for i in range(len(knife.fasteners)))
 
 
-def stack_at(knife: Knife, index: int, tried: AnyHardware | None = None) -> Stack:
-    """Of one fastener of a knife; of other hardware in its place if that is tried there."""
-    site = Site(knife, index, tried)
-    match site.hardware:
-        case Pin() | Tube() as rod:
-            return RodStack(site, rod)
-        case ShoulderedBolt() as bolt:
-            return BoltStack(site, bolt)
-        case StandoffScrews() as standoff:
-            return StandoffStack(site, standoff)
+def stack_at(knife: Knife, index: int) -> Stack:
+    """Of one fastener of a knife.
+
+    Raises:
+        ParameterError: Its hardware answers what a knife asks and no more.
+    """
+    site = Site(knife, index)
+    hardware = site.fastener.hardware
+    if not isinstance(hardware, Hardware):
+        must = "be made from bladegeom.fasteners.hardware.Hardware, which says what every kind must answer"
+        raise ParameterError("fastener: hardware", told(hardware), must)
+    return hardware.at(site)
+
+
+def families(at: Sequence[Stack]) -> Iterator[tuple[type[Stack], list[Stack]]]:
+    """Stacks of one class together: what comes off again, then what clamps, then what stays."""
+    yield from sorted(grouped((type(one), one) for one in at), key=lambda family: family[1][0].hardware.hold)
+
+
+def lines_to_buy(at: Sequence[Stack]) -> tuple[str, ...]:
+    """A line for everything that is bought, from the stacks of all fasteners."""
+    return tuple(line for kind, family in families(at) for line in kind.to_buy(family))

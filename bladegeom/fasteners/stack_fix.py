@@ -5,13 +5,14 @@ from __future__ import annotations
 import dataclasses
 import itertools
 import math
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any, TypeVar, cast
 
-from bladegeom.fasteners.stack import Stack, stack_at
-from bladegeom.fasteners.stack_limits import clean, missed
+from bladegeom.fasteners.hardware import New, Stack
+from bladegeom.fasteners.stack import stack_at
+from bladegeom.fasteners.stack_limits import missed
 from bladegeom.knife.knife import Knife
+from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.units import show_length
 
 STEP = 0.05
@@ -20,30 +21,10 @@ STEP = 0.05
 _MOST_THICKER, _THICKER_BY = 10.0, 0.5
 """Scales are tried thicker by up to this much, in steps, mm; own choice: more would be another handle."""
 
-S = TypeVar("S", bound=Stack)
-
-New = Mapping[str, Any]
-"""Other dimensions of a piece of hardware, by field; a screw's length goes by the text that a maker would write."""
-
 NOTHING_HELPS = (
     "no change of this fastener that was tried, with scales up to "
     f"{_MOST_THICKER:g} mm thicker, clears all its findings: it wants other hardware or another place"
 )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Ways:
-    """How one kind of hardware is changed.
-
-    Args:
-        singles: Other values of one field each, the least trouble first.
-        whole: Dimensions that fit a stack in every respect, if there are any; the first of them that does counts.
-        words: What a maker is told to do, from the hardware and its new dimensions.
-    """
-
-    singles: Callable[[Any], Iterator[New]]
-    whole: Callable[[Any], Iterator[New]]
-    words: Callable[[Any, New], str]
 
 
 def up(amount: float) -> float:
@@ -56,16 +37,16 @@ def down(amount: float) -> float:
     return round(math.floor(amount / STEP + 1e-6) * STEP, 6)
 
 
-def way_out(knife: Knife, index: int, ways: Ways) -> str:
+def way_out(knife: Knife, index: int) -> str:
     """What clears all findings of a fastener and worsens no other one.
 
     First for all fasteners of the same hardware alike, so that one line of the maker's script is changed; then for this
     one alone; last with thicker scales.
     """
     alike = [i for i, one in enumerate(knife.fasteners) if one.hardware == knife.fasteners[index].hardware]
-    before = [missed(stack_at(knife, i)) for i in range(len(knife.fasteners))]
+    before = [missed(stack_at(knife, i).limits) for i in range(len(knife.fasteners))]
     for scaled in _thicker(knife):
-        told = _with(scaled, index, alike, before, ways)
+        told = _with(scaled, index, alike, before)
         if told:
             return told
     return NOTHING_HELPS
@@ -101,12 +82,12 @@ def _thicker(knife: Knife) -> Iterator[_Scaled]:
         yield _Scaled(dataclasses.replace(knife, scales=more), by)
 
 
-def _with(scaled: _Scaled, index: int, alike: list[int], before: list[Mapping[str, int]], ways: Ways) -> str:
+def _with(scaled: _Scaled, index: int, alike: list[int], before: list[Mapping[str, int]]) -> str:
     """With the hardware changed too, for all alike or for one alone; "" if that does not do."""
     for group in [alike, [index]] if len(alike) > 1 else [alike]:
-        new = _found(scaled, group, before, ways)
+        new = _found(scaled, group, before)
         if new is not None:
-            parts = [*scaled.words, *([ways.words(scaled.knife.fasteners[index].hardware, new)] if new else [])]
+            parts = [*scaled.words, *([stack_at(scaled.knife, index).told_to(new)] if new else [])]
             return " and ".join(parts) + _whose(scaled.knife, group, alike, changed=bool(new))
     return ""
 
@@ -121,7 +102,7 @@ def _whose(knife: Knife, group: list[int], alike: list[int], *, changed: bool) -
     return f", for {names[0]} alone: give {names[0]} its own Fastener(...) with that hardware"
 
 
-def _found(scaled: _Scaled, group: list[int], before: list[Mapping[str, int]], ways: Ways) -> New | None:
+def _found(scaled: _Scaled, group: list[int], before: list[Mapping[str, int]]) -> New | None:
     """Other dimensions with which all of a group fit and no other fastener is worse off."""
     knife = scaled.knife
     if scaled.by and not _no_worse(knife, [i for i in range(len(before)) if i not in group], before):
@@ -130,30 +111,32 @@ def _found(scaled: _Scaled, group: list[int], before: list[Mapping[str, int]], w
     if scaled.by and all(clean(one) for one in own):
         return {}
     # From the most troubled one: what does for it is likeliest to do for all.
-    own.sort(key=lambda one: -sum(missed(one).values()))
-    singles = (new for one in own if not scaled.by for new in ways.singles(one))
+    own.sort(key=lambda one: -sum(missed(one.limits).values()))
+    singles = (new for one in own if not scaled.by for new in one.singles())
     for new in singles:
         if fits(own, new):
             return new
     for one in own:
-        for new in itertools.islice((new for new in ways.whole(one) if fits(own, new)), 1):
+        for new in itertools.islice((new for new in one.wholes() if fits(own, new)), 1):
             return _least(own, new)
     return None
 
 
 def _no_worse(knife: Knife, others: Iterable[int], before: list[Mapping[str, int]]) -> bool:
     """Whether fasteners miss nothing that they did not miss as badly before."""
-    return all(rank <= before[i].get(code, 0) for i in others for code, rank in missed(stack_at(knife, i)).items())
+    return all(
+        rank <= before[i].get(code, 0) for i in others for code, rank in missed(stack_at(knife, i).limits).items()
+    )
 
 
-def tried(stack: S, new: New) -> S:
-    """The stack with other dimensions of its hardware, which keeps its kind."""
-    return cast(S, stack_at(stack.site.knife, stack.site.index, dataclasses.replace(stack.site.hardware, **new)))
+def clean(stack: Stack) -> bool:
+    """Whether a stack keeps all its limits, in the worst case too."""
+    return not missed(stack.limits)
 
 
 def fits(stacks: Iterable[Stack], new: New) -> bool:
     """Whether all stacks keep their limits with other dimensions."""
-    return all(clean(tried(one, new)) for one in stacks)
+    return all(clean(one.tried(new)) for one in stacks)
 
 
 def _least(stacks: list[Stack], new: New) -> New:
@@ -166,11 +149,9 @@ def _least(stacks: list[Stack], new: New) -> New:
 
 
 def possible(stack: Stack, new: New) -> bool:
-    """Whether such hardware can be: lengths above 0, and no more left of a head than there is."""
-    one = stack.site.hardware
-    lengths = [value for name, value in new.items() if isinstance(value, float) and name not in _MAY_BE_NOUGHT]
-    left, height = (new.get(name, getattr(one, name, 0.0)) for name in ("head_left", "head_height"))
-    return all(value > 0 for value in lengths) and left <= height
-
-
-_MAY_BE_NOUGHT = ("recess", "pocket_play")
+    """Whether such hardware can be: a kind refuses for itself what cannot."""
+    try:
+        dataclasses.replace(stack.hardware, **new)
+    except ParameterError:
+        return False
+    return True

@@ -1,31 +1,45 @@
-"""What the numbers of a stack are called on paper."""
+"""What the numbers of a stack are called: by a key in the report, in words on paper."""
 
 from __future__ import annotations
 
-from typing import Final
+from collections.abc import Mapping
+from typing import Final, NewType
 
-WORDS: Final = {
-    "pocket_depth": "pocket",
-    "pocket_stop": "pocket from the glued liner",
-    "seat_depth": "counterbore from the slab",
-    "countersink_depth": "countersink from the slab",
-    "recess": "head below the scale",
-    "floor": "floor",
-    "pocket_cover": "scale over the pocket",
-    "engagement": "thread held",
-    "tip_gap": "between the tips",
-    "end_play": "sleeve to pocket floor",
-    "counterbore_depth": "counterbore from the slab",
-    "head_left": "head left",
-    "head_cover": "head over the scale",
-    "grip": "grip, seat to seat",
-    "shoulder_gap": "between the shoulders",
-    "stud_room": "stud to tapped hole's bottom",
-    "tap_end": "left over the tapped hole",
-    "length": "finished rod",
-    "cut_length": "rod as sawn",
-}
-"""By the names in a stack's ``numbers``."""
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.interval import Interval
 
-SLID: Final = ", sleeve slid away"
-"""How the thread held in a standoff is reckoned: the sleeve touches the far pocket's floor."""
+Key = NewType("Key", str)
+"""A number's name in the report; :func:`key` gives it its words."""
+
+_WORDS: Final[dict[str, str]] = {}
+
+
+def key(name: str, words: str) -> Key:
+    """The name of a number, and what it is called on paper; each kind names its own, and two may share one.
+
+    Raises:
+        ParameterError: It has other words already.
+    """
+    if _WORDS.setdefault(name, words) != words:
+        raise ParameterError(f"number {name!r}", repr(words), f"be called {_WORDS[name]!r}, as elsewhere")
+    return Key(name)
+
+
+def words_of(name: str) -> str:
+    """What a number is called on paper."""
+    return _WORDS[name]
+
+
+class Numbers(dict[str, Interval]):
+    """Numbers of a stack by name, in the order of the papers, mm. Made from keys alone, so that all have words."""
+
+    def __init__(self, told: Mapping[Key, Interval]) -> None:
+        super().__init__(told.items())
+
+
+FLOOR = key("floor", "floor")
+ENGAGEMENT = key("engagement", "thread held")
+POCKET_DEPTH = key("pocket_depth", "pocket")
+COUNTERBORE_DEPTH = key("counterbore_depth", "counterbore from the slab")
+COUNTERSINK_DEPTH = key("countersink_depth", "countersink from the slab")
+HEAD_LEFT = key("head_left", "head left")

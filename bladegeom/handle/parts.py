@@ -7,7 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from bladegeom.curves.measure import loop_moments
-from bladegeom.fasteners.stack import Stack, stacks
+from bladegeom.fasteners.hardware import Stack
+from bladegeom.fasteners.stack import stacks
 from bladegeom.holes.clearance import behind_front
 from bladegeom.knife.hole import Hole, Opening
 from bladegeom.knife.knife import Knife

@@ -2,17 +2,45 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import Field, dataclass
+from typing import Any, ClassVar, Protocol, runtime_checkable
 
-from bladegeom.knife.hardware.bolt import ShoulderedBolt
-from bladegeom.knife.hardware.pin import Pin, Tube
-from bladegeom.knife.hardware.standoff import StandoffScrews
-from bladegeom.knife.hole import Made, require_made
+from bladegeom.knife.hardware.bore import Bore
+from bladegeom.knife.hole import Made, Purpose, require_made
 from bladegeom.knife.require import require_finite, told
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.tables import Drill, Material
 
-AnyHardware = Pin | Tube | ShoulderedBolt | StandoffScrews
-"""All kinds of hardware."""
+
+@runtime_checkable
+class DeclaredHardware(Protocol):
+    """What a knife itself asks of the hardware that it holds.
+
+    All else that hardware must answer stands in :class:`bladegeom.fasteners.hardware.Hardware`, from which every kind
+    is made: that room knows the knife, and the knife does not know it.
+    """
+
+    __dataclass_fields__: ClassVar[dict[str, Field[Any]]]
+    """It is a frozen dataclass: revisions are told by what is declared."""
+
+    @property
+    def kind(self) -> str:
+        """Its name on the papers."""
+
+    @property
+    def purpose(self) -> Purpose:
+        """Of its hole in the tang."""
+
+    @property
+    def materials(self) -> tuple[tuple[str, Material], ...]:
+        """Its parts by name, and what each is made of."""
+
+    def bores(self, index: Sequence[Drill]) -> tuple[Bore, ...]:
+        """What is drilled for it, the tang's hole first; with the drills of an index where they will do."""
+
+    def __hash__(self) -> int:
+        """Pieces alike are told of once."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,7 +56,7 @@ class Fastener:
 
     x: float
     y: float
-    hardware: AnyHardware
+    hardware: DeclaredHardware
     made: Made = "drilled"
 
     def __post_init__(self) -> None:
@@ -43,7 +71,8 @@ def require_hardware(hardware: object) -> None:
     Raises:
         ParameterError: It is something else.
     """
-    if not isinstance(hardware, AnyHardware):
+    # A class has what its values have, and is none of them.
+    if isinstance(hardware, type) or not isinstance(hardware, DeclaredHardware):
         raise ParameterError(
             "fastener: hardware", told(hardware), 'be written like Pin(rod="304", diameter=inch("3/16"))'
         )

@@ -11,10 +11,10 @@ import numpy as np
 
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.measure import length as curve_length
+from bladegeom.fasteners.stack import stacks
 from bladegeom.grinding.blade_size import blade_height, spine_thickness
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.handle.section import HandleSection, handle_length, handle_sections
-from bladegeom.knife.hardware.pin import Tube
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed
 from bladegeom.mass.weigh import weigh
@@ -234,6 +234,6 @@ def _each(knife: Knife, what: str) -> list[float]:
 
 def _lanyard_bore(knife: Knife) -> float | None:
     """The narrowest of what a lanyard goes through."""
-    tubes = [one.hardware.inside for one in knife.fasteners if isinstance(one.hardware, Tube)]
+    tubes = [one.hardware.passage for one in stacks(knife) if one.hardware.passage is not None]
     holes = [one.diameter for one in knife.holes if one.purpose == "lanyard"]
     return min((*tubes, *holes), default=None)

@@ -7,7 +7,8 @@ import dataclasses
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.knife.fastener import AnyHardware, Fastener, require_hardware
+from bladegeom.fasteners.hardware import Hardware
+from bladegeom.knife.fastener import Fastener, require_hardware
 from bladegeom.knife.hole import Hole, Made
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.require import require_kind, require_not_negative, require_positive
@@ -21,7 +22,7 @@ from bladegeom.quantities.units import show_length, show_mm
 
 def add_fasteners(
     knife: Knife,
-    hardware: AnyHardware,
+    hardware: Hardware,
     *,
     count: int,
     front: float = 16.0,

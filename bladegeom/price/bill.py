@@ -3,25 +3,23 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from bladegeom.cutfile.cut_steel import steel_cut
-from bladegeom.drilling.hardware_buy import SAW_CUT, box_length
-from bladegeom.fasteners.stack import Stack, stacks
-from bladegeom.fasteners.stack_bolt import BoltStack
-from bladegeom.fasteners.stack_rod import RodStack
-from bladegeom.fasteners.stack_standoff import StandoffStack
+from bladegeom.fasteners.alike import grouped
+from bladegeom.fasteners.hardware import Stack
+from bladegeom.fasteners.stack import stacks
+from bladegeom.fasteners.stack_parts import SAW_CUT, RodPiece
 from bladegeom.handle.scale_blank import Blank, blanks
 from bladegeom.holes.cut_holes import cut_holes
-from bladegeom.knife.hardware.pin import Pin, Tube
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.weigh import Weighing, weigh
 from bladegeom.price.price_items import Grinding
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tables import Material
-from bladegeom.quantities.units import show_length, show_mm, show_room
+from bladegeom.quantities.units import show_length, show_room
 
 MOST_COPIES = 1000
 """Own choice: a run of more is no longer made by hand."""
@@ -117,16 +115,14 @@ class Bill:
     @cached_property
     def rods(self) -> tuple[RodPieces, ...]:
         """For pins and tubes of all knives."""
-        kinds: dict[tuple[str, int, int], list[RodStack]] = {}
-        for one in self._stacks:
-            if isinstance(one, RodStack):
-                kinds.setdefault(_kind(one), []).append(one)
-        return tuple(_pieces(group, self.copies) for group in kinds.values())
+        rods = (stack.rod for stack in self._stacks)
+        kinds = grouped((_kind(rod), rod) for rod in rods if rod)
+        return tuple(_pieces(group, self.copies) for _, group in kinds)
 
     @cached_property
     def hardware(self) -> tuple[tuple[str, int], ...]:
         """Everything that is bought by the piece for all knives, and how many."""
-        count = Counter(name for one in self._stacks for name in _bought(one))
+        count = Counter(name for one in self._stacks for name in one.pieces)
         return tuple((name, n * self.copies) for name, n in count.items())
 
     @property
@@ -160,32 +156,11 @@ class Bill:
         return stacks(self.knife)
 
 
-def _kind(one: RodStack) -> tuple[str, int, int]:
-    inside = one.rod.inside if isinstance(one.rod, Tube) else 0.0
-    return one.rod.materials[0][1].name, round(one.diameter / _SAME), round(inside / _SAME)
+def _kind(rod: RodPiece) -> tuple[str, int, int]:
+    return rod.metal.name, round(rod.diameter / _SAME), round((rod.inside or 0.0) / _SAME)
 
 
-def _pieces(group: Sequence[RodStack], copies: int) -> RodPieces:
-    first = group[0].rod
-    return RodPieces(
-        metal=first.materials[0][1],
-        diameter=group[0].diameter,
-        inside=None if isinstance(first, Pin) else first.inside,
-        lengths=tuple(one.cut_length.nominal for one in group) * copies,
-    )
-
-
-def _bought(one: Stack) -> Iterator[str]:
-    """Names by which a price list knows the pieces of one fastener; rods are bought by the length."""
-    if isinstance(one, StandoffStack):
-        sleeve, screw = one.standoff.materials[0][1].name, one.standoff.materials[1][1].name
-        thread = one.standoff.screw.name
-        yield f"standoff {thread}, {sleeve}, {show_mm(one.standoff.diameter)} x {show_mm(one.standoff.length)} mm"
-        for _ in range(2):
-            yield f"screw {thread}, {screw}, {box_length(one.standoff, one.screw)}"
-    elif isinstance(one, BoltStack):
-        bolt = one.bolt
-        yield (
-            f"bolt pair {bolt.screw.name}, {bolt.materials[0][1].name}, "
-            f"head {show_mm(bolt.head_diameter)} mm, shoulder {show_mm(bolt.shoulder_length)} mm"
-        )
+def _pieces(group: Sequence[RodPiece], copies: int) -> RodPieces:
+    first = group[0]
+    lengths = tuple(rod.length for rod in group) * copies
+    return RodPieces(metal=first.metal, diameter=first.diameter, inside=first.inside, lengths=lengths)

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
-from bladegeom.drilling.hardware_buy import SAW_CUT
+from bladegeom.fasteners.stack_parts import SAW_CUT
 from bladegeom.handle.scale_blank import Blank
 from bladegeom.price.bill import BarBlank, RodPieces
 from bladegeom.price.price_items import BarPrice, RodPrice, Sawing, SheetPrice

@@ -8,10 +8,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from bladegeom.drawing.drawing import SMALL_TEXT, Drawing, Item, Label, Sheet
 from bladegeom.drawing.sheet import on_smallest
 from bladegeom.drawing.table import table
-from bladegeom.drilling.hardware_buy import hardware_lines
-from bladegeom.drilling.row import by_name
-from bladegeom.fasteners.stack import Stack, stacks
-from bladegeom.fasteners.stack_parts import Cut
+from bladegeom.fasteners.alike import by_name
+from bladegeom.fasteners.hardware import Stack
+from bladegeom.fasteners.stack import lines_to_buy, stacks
+from bladegeom.fasteners.stack_parts import Countersink, Cut
 from bladegeom.handle.hand import hand_lines
 from bladegeom.handle.parts import bare_holes
 from bladegeom.handle.scale_blank import blanks
@@ -122,7 +122,7 @@ def hole_rows(knife: Knife) -> list[list[str]]:
 def _row(stack: Stack) -> list[str]:
     cuts = [cut for cut in stack.cuts if cut.bore.layer == "scale"]
     faces = (None, "inside", "outside")
-    told = ("; ".join(_told(stack, cut) for cut in cuts if cut.face == face) for face in faces)
+    told = ("; ".join(_told(cut) for cut in cuts if cut.face == face) for face in faces)
     return [stack.site.name, *(text or "-" for text in told)]
 
 
@@ -134,23 +134,23 @@ def _bare(hole: Opening) -> str:
     return f"slot {show_length(hole.diameter)} wide, {show_length(way + hole.diameter)} long"
 
 
-def _told(stack: Stack, cut: Cut) -> str:
+def _told(cut: Cut) -> str:
     """One bore: how wide, and how deep from the face in whose column it stands."""
     bore = cut.bore
     size = f"dia. {show_length(bore.diameter)}"
-    if cut.depth is None:
+    if cut.sunk is None:
         return f"{size}, drill {bore.drill.name}"
-    deep = show_length(cut.depth.nominal)
-    if bore.shape != "countersink":
+    deep = show_length(cut.sunk.depth.nominal)
+    if not isinstance(cut.sunk, Countersink):
         return f"{bore.shape} {size}, {deep} deep"
-    straight = show_length(stack.numbers["seat_depth"].nominal)
+    straight = show_length(cut.sunk.straight.nominal)
     return f"{size}: straight {straight}, countersink {bore.angle_deg:g} deg to {deep} at the screw's hole"
 
 
 def _sizes(knife: Knife, scales: Scales, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
     buy = [f"{one.words}." for one in blanks(knife)]
     sawn = f"Each holds its cut-out with {show_length(scales.margin)} all round; no bandsaw waste is counted."
-    yield _text("To buy for one knife", (*buy, sawn, *hardware_lines(stacks(knife))))
+    yield _text("To buy for one knife", (*buy, sawn, *lines_to_buy(stacks(knife))))
     if sections:
         title = f"Finished handle, measured square to its run; x from {DATUM}"
         yield table(_station_rows(sections), 0.0, 0.0, title=title)[0]

@@ -15,15 +15,15 @@ from bladegeom.curves.build import line
 from bladegeom.drawing.dimension import PITCH, rows
 from bladegeom.drawing.drawing import CENTRE_PEN, CUT_PEN, LEADER_PEN, SMALL_TEXT, Drawing, Item, Label, Path, Pen
 from bladegeom.drawing.table import table
-from bladegeom.drilling.row import by_name, close, grouped
-from bladegeom.fasteners.stack import Stack
-from bladegeom.fasteners.stack_limits import limits
-from bladegeom.fasteners.stack_standoff import StandoffStack
-from bladegeom.fasteners.stack_words import SLID, WORDS
+from bladegeom.fasteners.alike import by_name, close, grouped
+from bladegeom.fasteners.hardware import Stack
+from bladegeom.fasteners.section_shapes import mirrored
+from bladegeom.fasteners.stack_limits import Limit
+from bladegeom.fasteners.stack_words import words_of
 from bladegeom.quantities.interval import Interval
 from bladegeom.quantities.units import show_both, show_mm
 from bladegeom.sheets.stack_dimensions import dimensions
-from bladegeom.sheets.stack_shapes import StackShapes, mirrored
+from bladegeom.sheets.stack_shapes import StackShapes
 
 WIDEST = 232.0
 """What a page of A4 or Letter holds beside the bars, mm."""
@@ -105,7 +105,7 @@ def stack_section(stack: Stack, scale: int, *, alike: Sequence[Stack] = ()) -> I
     yield Path(layer="NOTE", curve=line((-right + 2.0, 0.0), (right - 2.0, 0.0)), pen=CENTRE_PEN)
     y = low - (len(below) + 1) * PITCH - SMALL_TEXT
     yield from _sides(scale * (shapes.inside + shapes.slab_top) / 2, y)
-    numbers = Drawing(name="", items=tuple(_numbers(stack, alike)))
+    numbers = Drawing(name="", items=tuple(_numbers(shapes, alike)))
     _, bottom, _, top = numbers.bounds
     if high - low < top - bottom + 2 * _GAP:
         texts = (Label(layer="NOTE", x=0.0, y=0.0, text=one.text, height=SMALL_TEXT) for one in (*above, *below))
@@ -130,13 +130,13 @@ _APART = 1.5
 
 def _regions(shapes: StackShapes, scale: int) -> Iterator[Path]:
     yield from _lines(_hatch(shapes.tang, scale, _STEEL_PITCH, 1.0), scale, _HATCH)
-    for region in shapes.hatched:
+    for region in shapes.section.hatched:
         yield from _lines(_hatch(region, scale, _SLEEVE_PITCH, -1.0), scale, _HATCH)
     yield from _lines(shapes.open_ends, scale, LEADER_PEN)
     for border in shapes.dashed:
         yield from _lines(border, scale, _DASHED)
     layers = (shapes.tang, *shapes.liners, shapes.scale, mirrored(shapes.scale))
-    for region in (*layers, *shapes.hatched, *shapes.plain):
+    for region in (*layers, *shapes.section.hatched, *shapes.section.plain):
         yield from _lines(shapes.border_of(region), scale, CUT_PEN)
 
 
@@ -168,13 +168,15 @@ _STRAIGHT = 1e-3
 """A line this near to a straight one is one, mm on paper."""
 
 
-def _numbers(stack: Stack, alike: Sequence[Stack]) -> list[Item]:
+def _numbers(shapes: StackShapes, alike: Sequence[Stack]) -> list[Item]:
     """The table of numbers: nominal, worst case, and what must be left; its left border at x = 0."""
-    held = {_NUMBER_OF[one.code]: one for one in limits(stack) if one.code in _NUMBER_OF}
+    stack = shapes.stack
+    drawn = {one.name: one.words for one in (*shapes.section.above, *shapes.section.below)}
+    held: dict[str, Limit] = {one.number: one for one in stack.limits if one.number}
     values = {name: _worst([one.numbers[name] for one in (stack, *alike)]) for name in stack.numbers}
     body = [
         [
-            WORDS[name] + (SLID if name == "engagement" and isinstance(stack, StandoffStack) else ""),
+            drawn.get(name) or words_of(name),
             show_both(value.nominal),
             f"{show_mm(value.low)} to {show_mm(value.high)}",
             show_mm(held[name].least) if name in held else "",
@@ -190,20 +192,3 @@ def _numbers(stack: Stack, alike: Sequence[Stack]) -> list[Item]:
 def _worst(many: Sequence[Interval]) -> Interval:
     """The first one's nominal with the worst case of all."""
     return Interval(min(one.low for one in many), many[0].nominal, max(one.high for one in many))
-
-
-_NUMBER_OF = {
-    "floor": "floor",
-    "pocket-cover": "pocket_cover",
-    "tip-gap": "tip_gap",
-    "no-screw-length": "tip_gap",
-    "engagement": "engagement",
-    "head-proud": "recess",
-    "end-play": "end_play",
-    "head-left": "head_left",
-    "head-pit": "head_cover",
-    "shoulders-meet": "shoulder_gap",
-    "stud-bottoms": "stud_room",
-    "tap-through": "tap_end",
-}
-"""The number of a stack that a limit holds, by the limit's code."""

@@ -9,15 +9,12 @@ from functools import cached_property
 import numpy as np
 import shapely
 from shapely import Polygon
-from shapely.affinity import scale as scaled
 from shapely.geometry.base import BaseGeometry
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.fasteners.stack import Stack
-from bladegeom.fasteners.stack_bolt import BoltStack
-from bladegeom.fasteners.stack_rod import RodStack
-from bladegeom.fasteners.stack_standoff import StandoffStack
-from bladegeom.solids.revolve import Ring, Slope
+from bladegeom.fasteners.hardware import Stack
+from bladegeom.fasteners.section_shapes import FAR, both, mirrored, region_of
+from bladegeom.fasteners.stack_parts import Section
 
 _REACH = 10.5
 """The handle is drawn up to its border where that is no farther off, mm: what a page holds at 4:1 with all rows."""
@@ -27,8 +24,6 @@ _BESIDE = 4.0
 
 _STEP = 0.05
 """Places across the handle are this far apart, mm."""
-
-_FAR = 1000.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,7 +52,7 @@ class StackShapes:
     def border(self) -> tuple[float, float]:
         """The handle's lower and upper border from the axis, mm; infinitely far where the axis lies off it."""
         one, site = self.stack.site.fastener, self.stack.site
-        across = shapely.LineString([(one.x, one.y - _FAR), (one.x, one.y + _FAR)])
+        across = shapely.LineString([(one.x, one.y - FAR), (one.x, one.y + FAR)])
         place = shapely.Point(one.x, one.y)
         for part in shapely.get_parts(shapely.intersection(across, site.knife.handle_region)):
             if part.distance(place) == 0:
@@ -124,49 +119,19 @@ class StackShapes:
         """The right scale as it is drilled, before contouring."""
         solid: BaseGeometry = self._slice(self.inside, self.slab_top)
         for ring in self.stack.removed:
-            solid = solid.difference(self._ring(ring, self.inside))
+            solid = solid.difference(region_of(ring, self.inside))
         return solid
 
     @cached_property
-    def hatched(self) -> tuple[BaseGeometry, ...]:
-        """Metal of the hardware that is cut: sleeve and tube."""
-        match self.stack:
-            case StandoffStack(standoff=one):
-                half, outer, bore = one.length / 2, one.diameter / 2, one.screw.minor / 2
-                sleeve = shapely.union_all([_box(-half, half, s * bore, s * outer) for s in (-1, 1)])
-                return (sleeve.difference(shapely.union_all(self.plain)),)
-            case RodStack() as rod if self._bore:
-                walls = [_box(-_FAR, _FAR, s * self._bore, s * rod.diameter / 2) for s in (-1, 1)]
-                return (shapely.union_all(walls).intersection(self.envelope),)
-            case _:
-                return ()
-
-    @cached_property
-    def plain(self) -> tuple[BaseGeometry, ...]:
-        """Screws, bolts and pins, which are drawn whole."""
-        match self.stack:
-            case StandoffStack() as one:
-                return self._both(self._screw(one))
-            case BoltStack() as one:
-                return self._both(self._bolt(one).intersection(self.envelope))
-            case RodStack() as rod if not self._bore:
-                return (_box(-_FAR, _FAR, -rod.diameter / 2, rod.diameter / 2).intersection(self.envelope),)
-            case _:
-                return ()
+    def section(self) -> Section:
+        """The hardware, cut along its axis."""
+        return self.stack.section(self.envelope)
 
     @cached_property
     def dashed(self) -> tuple[BaseGeometry, ...]:
-        """Borders of what is there before contouring, and of a stud that is hidden."""
+        """Borders of what is there before contouring, and of what is hidden."""
         slab = self.slab.boundary.difference(self.scale.buffer(0.01))
-        out = list(self._both(slab.difference(self._cuts)))
-        match self.stack:
-            case BoltStack() as one:
-                out += self._both(self._bolt(one).boundary.difference(self.envelope))
-                out.append(self._stud(one).boundary)
-            case RodStack() as rod:
-                half, r = rod.cut_length.nominal / 2, rod.diameter / 2
-                out.append(_box(-half, half, -r, r).boundary.difference(self.envelope))
-        return tuple(out)
+        return (*both(slab.difference(self._cuts)), *self.section.dashed)
 
     def border_of(self, region: BaseGeometry) -> BaseGeometry:
         """A region's border without the lines along which the drawing ends."""
@@ -181,55 +146,14 @@ class StackShapes:
     def _cuts(self) -> BaseGeometry:
         """Where the handle goes on beyond the drawing."""
         ends = [end for end, edge in zip(self.window, self.border, strict=True) if end != edge]
-        return shapely.union_all([_box(-_FAR, _FAR, end - 1e-6, end + 1e-6) for end in ends])
-
-    @property
-    def _bore(self) -> float:
-        """Radius inside the rod; 0 of a solid one, mm."""
-        return min(ring.inner for solid in self.stack.solids for ring in solid.rings)
-
-    def _screw(self, one: StandoffStack) -> Polygon:
-        """The right screw: head, cone and shank at the thread's outside."""
-        head, shank = one.standoff.screw_head.sharp_diameter / 2, one.standoff.screw.major / 2
-        top = self.slab_top - one.seat_depth.nominal
-        neck = top - (head - shank) / math.tan(math.radians(one.standoff.screw_head.angle_deg / 2))
-        tip = top - one.screw.length
-        right = [(top, head), (neck, shank), (tip, shank)]
-        return Polygon([*right, *((x, -y) for x, y in reversed(right))])
-
-    def _bolt(self, one: BoltStack) -> BaseGeometry:
-        """The right half as bought: head and shoulder."""
-        rings = [ring for solid in one.solids for ring in solid.rings]
-        return shapely.union_all([self._ring(ring, 0.0) for ring in rings])
-
-    def _stud(self, one: BoltStack) -> Polygon:
-        """The right half's stud, most of it in the left half."""
-        end = self.slab_top - one.counterbore_depth.nominal - one.bolt.shoulder_length
-        return _box(end - one.bolt.stud_length, end, -one.bolt.screw.major / 2, one.bolt.screw.major / 2)
+        return shapely.union_all([_box(-FAR, FAR, end - 1e-6, end + 1e-6) for end in ends])
 
     def _slice(self, low: float, high: float) -> Polygon:
         return _box(low, high, *self.window)
 
     def _hole(self, layer: str) -> Polygon:
         bore = next(bore for bore in self.stack.site.bores if bore.layer == layer)
-        return _box(-_FAR, _FAR, -bore.diameter / 2, bore.diameter / 2)
-
-    def _ring(self, ring: Ring, inside: float) -> BaseGeometry:
-        """A ring as it is cut: two quadrangles, open ends far off."""
-        low: Slope = (inside, inside) if ring.low is None else ring.low
-        high: Slope = (_FAR, _FAR) if ring.high is None else ring.high
-        corners = [(low[0], ring.inner), (low[1], ring.outer), (high[1], ring.outer), (high[0], ring.inner)]
-        above = Polygon(corners)
-        return shapely.union_all([above, Polygon([(x, -y) for x, y in corners])])
-
-    @staticmethod
-    def _both(right: BaseGeometry) -> tuple[BaseGeometry, BaseGeometry]:
-        return right, mirrored(right)
-
-
-def mirrored(region: BaseGeometry) -> BaseGeometry:
-    """The same on the left side."""
-    return scaled(region, -1.0, 1.0, origin=(0.0, 0.0))
+        return _box(-FAR, FAR, -bore.diameter / 2, bore.diameter / 2)
 
 
 def _box(x0: float, x1: float, y0: float, y1: float) -> Polygon:

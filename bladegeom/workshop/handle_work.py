@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import get_args
 
 from bladegeom.drilling.cautions import handle_cautions
-from bladegeom.drilling.fit import TRIAL, hangs_on_tang
-from bladegeom.drilling.hardware_buy import hardware_lines
 from bladegeom.drilling.match import tang_words
 from bladegeom.drilling.row import CardRow
-from bladegeom.fasteners.stack import stacks
+from bladegeom.fasteners.stack import lines_to_buy, stacks
+from bladegeom.fasteners.stack_parts import When
 from bladegeom.handle.scale_blank import blanks
 from bladegeom.handle.section import handle_sections
-from bladegeom.knife.hardware.pin import Pin
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Scales
 from bladegeom.quantities.tables import SWELLS
@@ -29,13 +28,12 @@ def handle_steps(knife: Knife, rows: tuple[CardRow, ...], work: Work) -> Iterato
     scales = knife.scales
     if scales is None:
         return
-    trial = next((i for i, row in enumerate(rows, start=1) if row.operation == TRIAL), len(rows))
-    fit, peened = rows[:trial], rows[trial:]
+    fit, glued, contoured, peened = (tuple(row for row in rows if row.when == when) for when in get_args(When))
     yield _fit(knife, scales, fit, work.glue)
-    yield _glue(knife, work.glue)
-    yield _contour(knife, scales, peened[:1])
+    yield _glue(knife, glued, work.glue)
+    yield _contour(knife, scales, contoured)
     if peened:
-        yield _peen(peened[1:])
+        yield _peen(peened)
 
 
 def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...], glue: Glue) -> Operation:
@@ -45,7 +43,7 @@ def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...], glue: Glue) ->
         title="Scales: drill and fit dry",
         tasks=(
             *(f"{piece.words}." for piece in pieces),
-            *hardware_lines(stacks(knife)),
+            *lines_to_buy(stacks(knife)),
             "Tape the edge: the blade stays taped until it is sharpened.",
             f"Saw the scales out {show_length(scales.overhang)} outside the tang; shape and finish their fronts "
             "now: after gluing nobody gets at them.",
@@ -89,7 +87,7 @@ def _tang_blanks(knife: Knife) -> Iterator[Number]:
     """The tang's thickness beside each fastener whose depths or lengths hang on it."""
     tolerances = knife.shop.tolerances
     for stack in stacks(knife):
-        if hangs_on_tang(stack):
+        if stack.if_tang_thinner:
             tang = 2 * stack.site.tang
             yield Number(
                 what=f"tang at {stack.site.name}, before any depth is set",
@@ -101,7 +99,7 @@ def _tang_blanks(knife: Knife) -> Iterator[Number]:
             )
 
 
-def _glue(knife: Knife, glue: Glue) -> Operation:
+def _glue(knife: Knife, rows: tuple[CardRow, ...], glue: Glue) -> Operation:
     return Operation(
         key="handle",
         title="Glue and clamp the handle",
@@ -109,13 +107,14 @@ def _glue(knife: Knife, glue: Glue) -> Operation:
             "Degrease tang, scales, liners and hardware; roughen the glue faces; touch no more.",
             f"Glue: {glue.name}, by weight as its data sheet says; into the holes too.",
             "Light clamps: a joint pressed dry is starved. Wipe the front before it sets.",
-            *(("Pins that are peened go in loose now, to keep the scales in place.",) if _peens(knife) else ()),
+            *dict.fromkeys(stack.gluing for stack in stacks(knife) if stack.gluing),
         ),
         waits=(
             Number(what="open time at most", unit="min", value=glue.open_minutes, source=glue.source),
             Number(what="clamped at least", unit="h", value=glue.clamp_hours, source=glue.source),
             Number(what="no shaping before", unit="h", value=glue.cure_hours, source=glue.source),
         ),
+        rows=rows,
         blanks=(
             own_blank("glue, lot and date"),
             own_blank("room, temperature", "C"),
@@ -172,7 +171,3 @@ def _peen(rows: tuple[CardRow, ...]) -> Operation:
         after=("contour",),
         before=("sharpen",),
     )
-
-
-def _peens(knife: Knife) -> bool:
-    return any(isinstance(one.hardware, Pin) and one.hardware.peened for one in knife.fasteners)

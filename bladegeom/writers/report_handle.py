@@ -7,7 +7,8 @@ from typing import Any
 
 from bladegeom.drilling.card import DrillCard
 from bladegeom.drilling.row import CardRow
-from bladegeom.fasteners.stack import Stack, stacks
+from bladegeom.fasteners.hardware import Stack
+from bladegeom.fasteners.stack import stacks
 from bladegeom.fasteners.stack_parts import Cut
 from bladegeom.handle.hand import hand_lines
 from bladegeom.handle.parts import fastener_parts

@@ -14,7 +14,8 @@ from breps import _cut, _edges, _only
 from build123d import Edge, Face, Plane, Solid, Vector, Wire
 
 from bladegeom import Curve, Knife, Rounding, ShoulderedBolt, StandoffScrews, join
-from bladegeom.fasteners.stack import Stack, stacks
+from bladegeom.fasteners.hardware import Stack
+from bladegeom.fasteners.stack import stacks
 
 FAR = 100.0
 

@@ -1,5 +1,4 @@
-"""Handle hardware: what holds the scales on the tang.
+"""What hardware asks of the layers that it goes through: bores, their drills, and threads that hold.
 
-Each is a value with its diameters and lengths; it yields the bores that it needs, layer by layer. How deep they go
-follows from the stack that it stands in: see :mod:`bladegeom.fasteners.stack`.
+The kinds themselves stand each in a file of its own: see :mod:`bladegeom.fasteners`.
 """

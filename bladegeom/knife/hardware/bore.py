@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 from bladegeom.knife.require import told
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tables import Drill, drill, drills
 from bladegeom.quantities.threads import Thread, thread
-from bladegeom.quantities.units import length, show_length, show_mm
+from bladegeom.quantities.units import length, show_inches, show_length, show_mm
 
 Layer = Literal["tang", "liner", "scale"]
 Shape = Literal["through hole", "pocket", "counterbore", "countersink"]
@@ -144,3 +144,13 @@ def chosen_drill(size: str | float | Drill) -> Drill:
         (one for one in drills() if abs(one.diameter - size) < 1e-6),
         Drill(name=f"{length(size):g} mm", series="metric", diameter=size, source="asked for", confidence="high"),
     )
+
+
+CHAMFER: Final = (0.3, 0.5)
+"""Width to which the rims of holes are broken, mm. Source: common practice, no source."""
+
+
+def broken_rims() -> str:
+    """How wide rims are broken, in words."""
+    low, high = CHAMFER
+    return f"break the rims {show_mm(low)} to {show_mm(high)} mm ({show_inches(low)} to {show_inches(high)} in) wide"

@@ -1,10 +1,14 @@
-"""Tapped sleeves in the tang, with a countersunk screw from each side: scales that come off again."""
+"""What a maker declares of a standoff and its screws."""
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal, Self
 
+from bladegeom.fasteners.hardware import Hardware, Hold
+from bladegeom.fasteners.stack_parts import ChosenHole, Wall
 from bladegeom.knife.hardware.bore import CLEARANCE, GLUED, HEAD, Bore, HoleSize, hole_for, settle_holes, settle_thread
 from bladegeom.knife.hardware.tapped import require_tapped, tapped_metal
 from bladegeom.knife.hole import Purpose
@@ -19,31 +23,8 @@ from bladegeom.quantities.units import length, show_length
 
 
 @dataclass(frozen=True, kw_only=True)
-class StandoffScrews:
-    """A round sleeve, tapped right through, that stands in tang and pockets; a countersunk screw from each side.
-
-    Args:
-        thread: Of the screws, by name.
-        diameter: Of the sleeve, more than the thread's, mm.
-        length: Of the sleeve, mm.
-        sleeve: A name from the table of materials, or a Material of the shop's own.
-        screws: The same for the screws.
-        head: Standard of the head, such as "ISO 10642", or a CountersunkHead of one's own; None takes the usual one.
-        fit: Of the screw in the scale's hole: "close", "normal" or "loose".
-        recess: How far the heads sit below the finished scale where it is lowest over them, mm.
-        screw_length: Over all, as text with its unit, in mm, or None: then the longest that fits is taken.
-        tapped: "hard" for a sleeve of steel or hard brass, "soft" for aluminium and the like: how much thread holds;
-            None goes by the sleeve's material.
-        pocket_play: How much deeper than the sleeve the pockets are together, so that the scales close, mm.
-        tang_hole: Drill for the sleeve in tang, liners and pocket, by name or diameter; None takes one with room for
-            glue.
-        screw_hole: Drill for the screw in the scales; None goes by the standard of clearance holes.
-        head_hole: Drill whose size the counterbore over the head has; None takes the thinnest that lets the head in.
-
-    Raises:
-        UnknownNameError: No such material, thread, head or drill.
-        ParameterError: A sleeve with no wall round its thread, or a hole too narrow for what goes through.
-    """
+class DeclaredStandoff(Hardware):
+    """What follows from its fields alone; :class:`~bladegeom.fasteners.standoff.kind.StandoffScrews` tells of them."""
 
     thread: str | Thread
     diameter: float
@@ -154,3 +135,39 @@ class StandoffScrews:
                 cone_diameter=widest,
             ),
         )
+
+    @property
+    def hold(self) -> Hold:
+        """Scales come off again."""
+        return Hold.COMES_OFF
+
+    @property
+    def without_scales(self) -> Literal["error"]:
+        """There is nothing for its heads to lie in."""
+        return "error"
+
+    @property
+    def passage(self) -> None:
+        """Screws fill it."""
+
+    @property
+    def walls(self) -> tuple[Wall, ...]:
+        """Of its sleeve."""
+        return (
+            Wall(
+                field="diameter",
+                outer=self.diameter,
+                words=f"of the sleeve round its {self.screw.name} thread",
+                inner=self.screw.major,
+                other="take a thinner thread",
+            ),
+        )
+
+    @property
+    def chosen_holes(self) -> tuple[ChosenHole, ...]:
+        """None: heads and sleeve hold in wider holes too."""
+        return ()
+
+    def of_metal(self, metal: str) -> Self:
+        """The same, sleeve and screws of another metal."""
+        return dataclasses.replace(self, sleeve=metal, screws=metal)

@@ -3,50 +3,52 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from bladegeom.fasteners.layer_stack import Site
-from bladegeom.fasteners.stack_parts import Cut, Solid
+from bladegeom.fasteners.hardware import Stack
+from bladegeom.fasteners.stack_parts import Countersink, Cut, Pocket, Solid
+from bladegeom.fasteners.stack_words import COUNTERSINK_DEPTH, ENGAGEMENT, FLOOR, POCKET_DEPTH, Numbers, key
+from bladegeom.fasteners.standoff.declared import DeclaredStandoff
 from bladegeom.knife.hardware.bore import Bore
-from bladegeom.knife.hardware.standoff import StandoffScrews
 from bladegeom.quantities.heads import countersink_depth
 from bladegeom.quantities.interval import Interval, give_or_take
 from bladegeom.quantities.sold_lengths import SoldLength
 from bladegeom.quantities.units import length, show_length
 from bladegeom.solids.revolve import Ring
 
+POCKET_STOP = key("pocket_stop", "pocket from the glued liner")
+SEAT_DEPTH = key("seat_depth", "counterbore from the slab")
+RECESS = key("recess", "head below the scale")
+POCKET_COVER = key("pocket_cover", "scale over the pocket")
+TIP_GAP = key("tip_gap", "between the tips")
+END_PLAY = key("end_play", "sleeve to pocket floor")
+
 _NO_COUNTERBORE = 0.005
 """A head that sits no deeper under the slab's face needs none, mm: half of what is shown on the card."""
 
 
 @dataclass(frozen=True, eq=False)
-class StandoffStack:
-    """A standoff in its place.
+class StandoffNumbers(Stack):
+    """How a standoff and its screws fit the layers where they stand.
 
     Pockets are sunk from the inside of the scales, flat-bottomed. Countersinks are sunk from the slab's flat outside
     before contouring: a counterbore that lets the head in, and the cone at its floor. The depth stop is set anew on
     each slab's own face, so that the slab's error moves what is left under the head and not the depth; and once more
     on the counterbore's floor for the cone.
-
-    Args:
-        site: The layers there.
-        standoff: That stands there.
     """
 
-    site: Site
-    standoff: StandoffScrews
+    hardware: DeclaredStandoff
 
     @cached_property
     def surface(self) -> tuple[Interval, Interval]:
         """Lowest and highest of the finished face over the head, above the scale's inside face, mm."""
-        return self.site.surface(self.standoff.screw_head.sharp_diameter)
+        return self.site.surface(self.hardware.screw_head.sharp_diameter)
 
     @cached_property
     def sleeve_half(self) -> Interval:
         """Half the sleeve's length, mm."""
-        return give_or_take(self.standoff.length / 2, self.site.knife.shop.tolerances.sleeve / 2)
+        return give_or_take(self.hardware.length / 2, self.site.knife.shop.tolerances.sleeve / 2)
 
     @cached_property
     def pocket_stop(self) -> Interval:
@@ -54,7 +56,7 @@ class StandoffStack:
 
         From the face that lies open: the scale's own, or that of a liner which is glued on it.
         """
-        tolerances, end = self.site.knife.shop.tolerances, self.sleeve_half.nominal + self.standoff.pocket_play / 2
+        tolerances, end = self.site.knife.shop.tolerances, self.sleeve_half.nominal + self.hardware.pocket_play / 2
         if end <= self.site.inside.nominal:
             return give_or_take(0.0, 0.0)
         return give_or_take(tolerances.to_set(end - self.site.open_face.nominal), tolerances.depth_stop)
@@ -86,7 +88,7 @@ class StandoffStack:
     def seat_depth(self) -> Interval:
         """From the slab's outside to the counterbore's floor, level with the top of the widest head, mm."""
         tolerances = self.site.knife.shop.tolerances
-        deep = self.site.slab.nominal - self.surface[0].nominal + self.standoff.recess
+        deep = self.site.slab.nominal - self.surface[0].nominal + self.hardware.recess
         if deep <= _NO_COUNTERBORE:
             return give_or_take(deep, 0.0)
         return give_or_take(tolerances.to_set(deep), tolerances.depth_stop)
@@ -94,7 +96,7 @@ class StandoffStack:
     @cached_property
     def cone(self) -> float:
         """From the head's top to where the countersink meets the screw's hole, mm."""
-        return countersink_depth(self.standoff.screw_head, self._hole)
+        return countersink_depth(self.hardware.screw_head, self._hole)
 
     @cached_property
     def countersink_depth(self) -> Interval:
@@ -142,32 +144,34 @@ class StandoffStack:
     @cached_property
     def screw(self) -> SoldLength:
         """As asked for; else the longest whose tips keep apart in the worst case, or the shortest if none does."""
-        asked = self.standoff.screw_length
+        asked = self.hardware.screw_length
         if asked is not None:
             size = length(asked)
-            known = (one for one in self.standoff.lengths if abs(one.length - size) < 1e-6)
+            known = (one for one in self.hardware.lengths if abs(one.length - size) < 1e-6)
             own = SoldLength(name=show_length(size), length=size, source="asked for", confidence="high")
             return next(known, own)
         least = self.site.knife.handle_rules.tip_gap
-        fitting = [one for one in self.standoff.lengths if self.tip_gap(one.length).low >= least]
-        return fitting[-1] if fitting else self.standoff.lengths[0]
+        fitting = [one for one in self.hardware.lengths if self.tip_gap(one.length).low >= least]
+        return fitting[-1] if fitting else self.hardware.lengths[0]
 
     @property
-    def numbers(self) -> Mapping[str, Interval]:
+    def numbers(self) -> Numbers:
         """All that the papers tell of it, mm."""
-        glued = {"pocket_stop": self.pocket_stop} if self.site.glued_liner.nominal else {}
-        return {
-            **glued,
-            "pocket_depth": self.pocket_depth,
-            "seat_depth": self.seat_depth,
-            "countersink_depth": self.countersink_depth,
-            "recess": self.recess,
-            "floor": self.floor,
-            "pocket_cover": self.pocket_cover,
-            "engagement": self.engagement(self.screw.length),
-            "tip_gap": self.tip_gap(self.screw.length),
-            "end_play": self.end_play,
-        }
+        glued = {POCKET_STOP: self.pocket_stop} if self.site.glued_liner.nominal else {}
+        return Numbers(
+            {
+                **glued,
+                POCKET_DEPTH: self.pocket_depth,
+                SEAT_DEPTH: self.seat_depth,
+                COUNTERSINK_DEPTH: self.countersink_depth,
+                RECESS: self.recess,
+                FLOOR: self.floor,
+                POCKET_COVER: self.pocket_cover,
+                ENGAGEMENT: self.engagement(self.screw.length),
+                TIP_GAP: self.tip_gap(self.screw.length),
+                END_PLAY: self.end_play,
+            }
+        )
 
     @property
     def cuts(self) -> tuple[Cut, ...]:
@@ -179,16 +183,29 @@ class StandoffStack:
     def _cut(self, bore: Bore) -> Cut:
         match bore.shape:
             case "pocket":
-                return Cut(bore=bore, face="inside", depth=self.pocket_stop)
+                return Cut(
+                    bore=bore,
+                    sunk=Pocket(depth=self.pocket_stop, lets_in=self.hardware.diameter, floor=self.floor),
+                )
             case "countersink":
-                return Cut(bore=bore, face="outside", depth=self.countersink_depth)
+                return Cut(bore=bore, sunk=self._countersink)
             case _:
                 return Cut(bore=bore)
 
     @property
+    def _countersink(self) -> Countersink:
+        head = self.hardware.screw_head
+        return Countersink(
+            depth=self.countersink_depth,
+            straight=self.seat_depth,
+            lets_in=head.sharp_diameter,
+            measured=head.head_diameter or head.sharp_diameter,
+        )
+
+    @property
     def removed(self) -> tuple[Ring, ...]:
         """From each scale."""
-        hole, head = self._hole / 2, self.standoff.screw_head.sharp_diameter / 2
+        hole, head = self._hole / 2, self.hardware.screw_head.sharp_diameter / 2
         pocket, over = self.pocket / 2, self.site.widest_outside / 2
         inside = self.site.inside.nominal
         top, floor = inside + self.head_top.nominal, inside + self.pocket_depth.nominal
@@ -204,14 +221,14 @@ class StandoffStack:
     @property
     def solids(self) -> tuple[Solid, ...]:
         """Its metal on each side; threads count at the diameter that halves the area between crest and root."""
-        thread, half = self.standoff.screw, self.standoff.length / 2
+        thread, half = self.hardware.screw, self.hardware.length / 2
         core = math.sqrt((thread.major**2 + thread.minor**2) / 8)
-        head = self.standoff.screw_head.sharp_diameter / 2
+        head = self.hardware.screw_head.sharp_diameter / 2
         top = (self.site.inside + self.head_top).nominal
         tip = top - self.screw.length
-        taper = math.tan(math.radians(self.standoff.screw_head.angle_deg / 2))
-        (sleeve_name, sleeve), (screw_name, screws) = self.standoff.materials
-        sleeve_ring = Ring(inner=core, outer=self.standoff.diameter / 2, low=(0.0, 0.0), high=(half, half))
+        taper = math.tan(math.radians(self.hardware.screw_head.angle_deg / 2))
+        (sleeve_name, sleeve), (screw_name, screws) = self.hardware.materials
+        sleeve_ring = Ring(inner=core, outer=self.hardware.diameter / 2, low=(0.0, 0.0), high=(half, half))
         screw_rings = (
             Ring(inner=0.0, outer=core, low=(tip, tip), high=(top, top)),
             Ring(inner=core, outer=head, low=(top - (head - core) / taper, top), high=(top, top)),

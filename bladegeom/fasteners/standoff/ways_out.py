@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
-from bladegeom.fasteners.stack_fix import STEP, New, Ways, down, tried, up
-from bladegeom.fasteners.stack_limits import limits, missed
-from bladegeom.fasteners.stack_standoff import StandoffStack
-from bladegeom.knife.hardware.standoff import StandoffScrews
+from bladegeom.fasteners.hardware import New
+from bladegeom.fasteners.stack_fix import STEP, down, up
+from bladegeom.fasteners.stack_limits import missed
+from bladegeom.fasteners.standoff.declared import DeclaredStandoff
+from bladegeom.fasteners.standoff.numbers import StandoffNumbers
 from bladegeom.quantities.heads import CountersunkHead, countersunk_heads
 from bladegeom.quantities.screw_holes import clearance_holes
 from bladegeom.quantities.sold_lengths import sleeve_lengths
@@ -16,16 +17,16 @@ from bladegeom.quantities.threads import thread, threads
 from bladegeom.quantities.units import length, show_length
 
 
-def _singles(stack: StandoffStack) -> Iterator[New]:
+def singles(stack: StandoffNumbers) -> Iterator[New]:
     """Screws and sleeves as they are sold, the nearest length first; then other depths, lengths and cut screws."""
-    one, now = stack.standoff, stack.screw.length
+    one, now = stack.hardware, stack.screw.length
     for screw in sorted(one.lengths, key=lambda sold: abs(sold.length - now)):
         if abs(screw.length - now) > STEP:
             yield {"screw_length": screw.name}
     for sleeve in sorted(sleeve_lengths(one.screw.system), key=lambda sold: abs(sold.length - one.length)):
         if abs(sleeve.length - one.length) > STEP:
             yield {"length": sleeve.length}
-    missing = sorted({limit.missing for limit in limits(stack) if limit.severity})
+    missing = sorted({limit.missing for limit in stack.limits if limit.severity})
     amounts = [sign * part * by for by in missing for part in (1.0, 0.5, 2.0) for sign in (1.0, -1.0)]
     for by in amounts:
         near = up if by > 0 else down
@@ -40,17 +41,17 @@ def _at_least(least: float, name: str, value: float) -> Iterator[New]:
         yield {name: value}
 
 
-def _whole(stack: StandoffStack) -> Iterator[New]:
+def wholes(stack: StandoffNumbers) -> Iterator[New]:
     """The longest standoff that leaves the floor with the longest screws for it; then the same with thinner threads.
 
     One that is sold comes before one that is faced to length.
     """
-    for more in ({}, *_thinner(stack.standoff)):
-        at = tried(stack, more)
+    for more in ({}, *_thinner(stack.hardware)):
+        at = stack.tried(more)
         yield from ({**more, **new} for new in _fitted(at))
 
 
-def _thinner(one: StandoffScrews) -> Iterator[dict[str, Any]]:
+def _thinner(one: DeclaredStandoff) -> Iterator[dict[str, Any]]:
     """The next thinner threads that every supplier has, as far as there are heads for them; own heads have no other."""
     if isinstance(one.head, CountersunkHead) or one.screw_hole is not None:
         return
@@ -72,10 +73,10 @@ Source: from memory of the coarse series of ASME B1.1 in even sizes, with #10-32
 """
 
 
-def _fitted(stack: StandoffStack) -> Iterator[New]:
-    recess = max(stack.standoff.recess, up(stack.recess.nominal - stack.recess.low))
-    play = max(stack.standoff.pocket_play, 2 * up(_closing(stack)))
-    at = tried(stack, {"recess": recess, "pocket_play": play, "screw_length": None})
+def _fitted(stack: StandoffNumbers) -> Iterator[New]:
+    recess = max(stack.hardware.recess, up(stack.recess.nominal - stack.recess.low))
+    play = max(stack.hardware.pocket_play, 2 * up(_closing(stack)))
+    at = stack.tried({"recess": recess, "pocket_play": play, "screw_length": None})
     tolerances, rules, site = stack.site.knife.shop.tolerances, stack.site.knife.handle_rules, at.site
     cover = site.surface(at.pocket)[0].low
     pocket = min(at.cone_end.low, cover) - tolerances.depth_stop - rules.floor
@@ -83,24 +84,24 @@ def _fitted(stack: StandoffStack) -> Iterator[New]:
     face, inside = site.open_face.nominal, site.inside.nominal
     floor = face + tolerances.no_deeper(inside + pocket - face) if pocket > 0 else inside
     size = down(2 * floor - play)
-    sold = [one.length for one in sleeve_lengths(stack.standoff.screw.system) if one.length <= size]
+    sold = [one.length for one in sleeve_lengths(stack.hardware.screw.system) if one.length <= size]
     for long in (*sold[: -1 - _TRIED : -1], *([size] if size > 0 else [])):
         new = {"length": long, "recess": recess, "pocket_play": play, "screw_length": None}
-        yield {**new, "screw_length": tried(at, new).screw.name}
+        yield {**new, "screw_length": at.tried(new).screw.name}
 
 
 _TRIED = 2
 """So many of the longest sleeves on sale are tried: what is shorter holds less thread."""
 
 
-def _closing(stack: StandoffStack) -> float:
+def _closing(stack: StandoffNumbers) -> float:
     """Play at each end that lets the scales close in the worst case, mm."""
     tolerances, scales = stack.site.knife.shop.tolerances, stack.site.knife.scales
     liners = len(scales.liners) if scales else 0
     return (tolerances.tang + tolerances.sleeve) / 2 + tolerances.liner * liners + tolerances.depth_stop
 
 
-def _words(one: StandoffScrews, new: New) -> str:
+def words(one: DeclaredStandoff, new: New) -> str:
     """As "take a standoff 1.00 mm (0.039 in) longer (length=14) and use 3/8 in screws (screw_length='3/8 in')"."""
     parts = []
     if "thread" in new:
@@ -120,7 +121,7 @@ def _words(one: StandoffScrews, new: New) -> str:
     return " and ".join(parts)
 
 
-def _sleeve_words(one: StandoffScrews, long: float) -> str:
+def _sleeve_words(one: DeclaredStandoff, long: float) -> str:
     by = long - one.length
     how = f"{show_length(abs(by))} {'longer' if by > 0 else 'shorter'}"
     sold = next((size for size in sleeve_lengths(one.screw.system) if abs(size.length - long) < 1e-6), None)
@@ -128,12 +129,12 @@ def _sleeve_words(one: StandoffScrews, long: float) -> str:
     return f"take a {named} (length={long:g})"
 
 
-def half_too_short(stack: StandoffStack) -> str:
+def half_too_short(stack: StandoffNumbers) -> str:
     """That half a sleeve can never hold the wanted thread, with the lengths on sale that do; "" where it can.
 
     Two screws share the sleeve, and their tips keep apart: whatever the scales are, one gets half of the rest at most.
     """
-    one, rules = stack.standoff, stack.site.knife.handle_rules
+    one, rules = stack.hardware, stack.site.knife.handle_rules
     least = 2 * rules.engagement(one.screw, one.tapped_metal) + rules.tip_gap
     if one.length >= least:
         return ""
@@ -143,11 +144,11 @@ def half_too_short(stack: StandoffStack) -> str:
     )
 
 
-def _sold(stack: StandoffStack, least: float) -> str:
+def _sold(stack: StandoffNumbers, least: float) -> str:
     """Lengths on sale that hold the thread here, in the worst case too, and whether the scales have room for them."""
     at = {
-        size.name: missed(tried(stack, {"length": size.length, "screw_length": None})).keys()
-        for size in sleeve_lengths(stack.standoff.screw.system)
+        size.name: missed(stack.tried({"length": size.length, "screw_length": None}).limits).keys()
+        for size in sleeve_lengths(stack.hardware.screw.system)
         if size.length >= least
     }
     hold = [name for name, codes in at.items() if not codes & _UNHELD]
@@ -168,11 +169,8 @@ _NAMED = 3
 """So many lengths of sleeves are named."""
 
 
-def _screw_words(one: StandoffScrews, size: str | float) -> str:
+def _screw_words(one: DeclaredStandoff, size: str | float) -> str:
     if isinstance(size, str):
         return f"use {size} screws (screw_length={size!r})"
     longer = next((sold.name for sold in one.lengths if sold.length > length(size)), "longer")
     return f"cut {longer} screws to {show_length(size)} (screw_length={size:g})"
-
-
-STANDOFF = Ways(singles=_singles, whole=_whole, words=_words)

@@ -1,10 +1,14 @@
-"""Two-part bolts whose heads are sunk in the scales and ground flush with them."""
+"""What a maker declares of a two-part bolt."""
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal, Self
 
+from bladegeom.fasteners.hardware import Hardware, Hold
+from bladegeom.fasteners.stack_parts import ChosenHole, Wall
 from bladegeom.knife.hardware.bore import GLUED, HEAD, Bore, HoleSize, hole_for, settle_holes, settle_thread
 from bladegeom.knife.hardware.tapped import require_tapped, tapped_metal
 from bladegeom.knife.hole import Purpose
@@ -16,29 +20,8 @@ from bladegeom.quantities.units import show_length
 
 
 @dataclass(frozen=True, kw_only=True)
-class ShoulderedBolt:
-    """Two halves, each a head on a shoulder; a threaded stud of the one screws into the other.
-
-    The heads stand on the floors of counterbores and are ground flush with the finished scale.
-
-    Args:
-        metal: A name from the table of materials, or a Material of the shop's own.
-        thread: Of the stud, by name.
-        head_diameter: mm.
-        head_height: From the shoulder to the top as bought, mm.
-        shoulder_diameter: Less than the head's, more than the thread's, mm.
-        shoulder_length: Of each half: the heads come no nearer than the two shoulders together, mm.
-        stud_length: Of the thread beyond its shoulder; the other half is tapped as deep, mm.
-        head_left: Wanted of each head after contouring, where the scale is lowest over it, mm.
-        tapped: "hard" or "soft": how much thread holds; None goes by the metal.
-        tang_hole: Drill for the shoulder in the tang, by name or diameter; None takes one with room for glue.
-        scale_hole: The same in liners and scales.
-        head_hole: Drill whose size the counterbore has; None takes the thinnest that lets the head in.
-
-    Raises:
-        UnknownNameError: No such material, thread or drill.
-        ParameterError: Diameters that do not fit into each other, or a head thinner than what is to be left of it.
-    """
+class DeclaredBolt(Hardware):
+    """What follows from its fields alone; :class:`~bladegeom.fasteners.bolt.kind.ShoulderedBolt` tells of them."""
 
     metal: str | Material
     thread: str | Thread
@@ -112,3 +95,39 @@ class ShoulderedBolt:
             Bore(layer="scale", shape="through hole", diameter=in_scale.diameter, drill=in_scale),
             Bore(layer="scale", shape="counterbore", diameter=over.diameter, drill=over),
         )
+
+    @property
+    def hold(self) -> Hold:
+        """Its heads clamp the scales."""
+        return Hold.CLAMPS
+
+    @property
+    def without_scales(self) -> Literal["error"]:
+        """There is nothing for its heads to lie in."""
+        return "error"
+
+    @property
+    def passage(self) -> None:
+        """It is solid."""
+
+    @property
+    def walls(self) -> tuple[Wall, ...]:
+        """Of its shoulder."""
+        return (
+            Wall(
+                field="shoulder_diameter",
+                outer=self.shoulder_diameter,
+                words=f"of the shoulder round its {self.screw.name} thread",
+                inner=self.screw.major,
+                other="take a thinner thread",
+            ),
+        )
+
+    @property
+    def chosen_holes(self) -> tuple[ChosenHole, ...]:
+        """None: a hole wider than its shoulder is held by the heads all the same."""
+        return ()
+
+    def of_metal(self, metal: str) -> Self:
+        """The same of another metal."""
+        return dataclasses.replace(self, metal=metal)

@@ -2,41 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from bladegeom.fasteners.layer_stack import Site
-from bladegeom.fasteners.stack_parts import Cut, Solid
-from bladegeom.knife.hardware.bolt import ShoulderedBolt
+from bladegeom.fasteners.bolt.declared import DeclaredBolt
+from bladegeom.fasteners.hardware import Stack
+from bladegeom.fasteners.stack_parts import Counterbore, Cut, Solid
+from bladegeom.fasteners.stack_words import COUNTERBORE_DEPTH, ENGAGEMENT, FLOOR, HEAD_LEFT, Numbers, key
 from bladegeom.quantities.interval import Interval, give_or_take
 from bladegeom.solids.revolve import Ring
 
+HEAD_COVER = key("head_cover", "head over the scale")
+GRIP = key("grip", "grip, seat to seat")
+SHOULDER_GAP = key("shoulder_gap", "between the shoulders")
+STUD_ROOM = key("stud_room", "stud to tapped hole's bottom")
+TAP_END = key("tap_end", "left over the tapped hole")
+
 
 @dataclass(frozen=True, eq=False)
-class BoltStack:
-    """A bolt in its place.
+class BoltNumbers(Stack):
+    """How a bolt fits the layers where it stands.
 
     The counterbore is sunk from the slab's flat outside before contouring, so deep that of the head as much is left as
     the bolt asks for.
-
-    Args:
-        site: The layers there.
-        bolt: That stands there.
     """
 
-    site: Site
-    bolt: ShoulderedBolt
+    hardware: DeclaredBolt
 
     @cached_property
     def surface(self) -> tuple[Interval, Interval]:
         """Lowest and highest of the finished face over the head, above the scale's inside face, mm."""
-        return self.site.surface(self.bolt.head_diameter)
+        return self.site.surface(self.hardware.head_diameter)
 
     @cached_property
     def counterbore_depth(self) -> Interval:
         """From the slab's outside to the seat of the head, mm."""
-        seat, tolerances = self.surface[0].nominal - self.bolt.head_left, self.site.knife.shop.tolerances
+        seat, tolerances = self.surface[0].nominal - self.hardware.head_left, self.site.knife.shop.tolerances
         return give_or_take(tolerances.to_set(self.site.slab.nominal - seat), tolerances.depth_stop)
 
     @cached_property
@@ -52,7 +53,7 @@ class BoltStack:
     @cached_property
     def head_cover(self) -> Interval:
         """By how much the head as bought reaches over the finished scale where that is highest, mm; else a pit."""
-        return self.floor + self._bought(self.bolt.head_height) - self.surface[1]
+        return self.floor + self._bought(self.hardware.head_height) - self.surface[1]
 
     @cached_property
     def grip(self) -> Interval:
@@ -62,52 +63,55 @@ class BoltStack:
     @cached_property
     def shoulder_gap(self) -> Interval:
         """Between the two shoulders, mm; below 0 they meet before the heads seat."""
-        return self.grip - 2 * self._bought(self.bolt.shoulder_length)
+        return self.grip - 2 * self._bought(self.hardware.shoulder_length)
 
     @cached_property
     def engagement(self) -> Interval:
         """Length of thread that holds, mm."""
-        return self._bought(self.bolt.stud_length) - self.shoulder_gap
+        return self._bought(self.hardware.stud_length) - self.shoulder_gap
 
     @cached_property
     def stud_room(self) -> Interval:
         """Between the stud's end and the bottom of the tapped hole with the heads seated, mm; below 0 it bottoms."""
-        tapped, stud = self._bought(self.bolt.stud_length), self._bought(self.bolt.stud_length)
+        tapped, stud = self._bought(self.hardware.stud_length), self._bought(self.hardware.stud_length)
         return self.shoulder_gap + tapped - stud
 
     @cached_property
     def tap_end(self) -> Interval:
         """Metal between the tapped hole's bottom and the ground head, mm; below 0 the hole shows."""
-        return self.head_left + self._bought(self.bolt.shoulder_length) - self._bought(self.bolt.stud_length)
+        return self.head_left + self._bought(self.hardware.shoulder_length) - self._bought(self.hardware.stud_length)
 
     @property
     def screw(self) -> None:
         """It has none that comes in lengths."""
 
     @property
-    def numbers(self) -> Mapping[str, Interval]:
+    def numbers(self) -> Numbers:
         """All that the papers tell of it, mm."""
-        return {
-            "counterbore_depth": self.counterbore_depth,
-            "floor": self.floor,
-            "head_left": self.head_left,
-            "head_cover": self.head_cover,
-            "grip": self.grip,
-            "shoulder_gap": self.shoulder_gap,
-            "engagement": self.engagement,
-            "stud_room": self.stud_room,
-            "tap_end": self.tap_end,
-        }
+        return Numbers(
+            {
+                COUNTERBORE_DEPTH: self.counterbore_depth,
+                FLOOR: self.floor,
+                HEAD_LEFT: self.head_left,
+                HEAD_COVER: self.head_cover,
+                GRIP: self.grip,
+                SHOULDER_GAP: self.shoulder_gap,
+                ENGAGEMENT: self.engagement,
+                STUD_ROOM: self.stud_room,
+                TAP_END: self.tap_end,
+            }
+        )
 
     @property
     def cuts(self) -> tuple[Cut, ...]:
         """Through holes, and the counterbore."""
         return tuple(
-            Cut(bore=bore, face="outside", depth=self.counterbore_depth)
-            if bore.shape == "counterbore"
-            else Cut(bore=bore)
-            for bore in self.site.bores
+            Cut(bore=bore, sunk=self._counterbore if bore.shape == "counterbore" else None) for bore in self.site.bores
         )
+
+    @property
+    def _counterbore(self) -> Counterbore:
+        return Counterbore(depth=self.counterbore_depth, lets_in=self.hardware.head_diameter)
 
     @property
     def removed(self) -> tuple[Ring, ...]:
@@ -123,12 +127,12 @@ class BoltStack:
     def solids(self) -> tuple[Solid, ...]:
         """Its metal on each side: what the stud fills of the other half's thread, it leaves between the shoulders."""
         seat = (self.site.inside + self.floor).nominal
-        end, top = seat - self.bolt.shoulder_length, seat + self.bolt.head_height
+        end, top = seat - self.hardware.shoulder_length, seat + self.hardware.head_height
         rings = (
-            Ring(inner=0.0, outer=self.bolt.shoulder_diameter / 2, low=(end, end), high=(seat, seat)),
-            Ring(inner=0.0, outer=self.bolt.head_diameter / 2, low=(seat, seat), high=(top, top)),
+            Ring(inner=0.0, outer=self.hardware.shoulder_diameter / 2, low=(end, end), high=(seat, seat)),
+            Ring(inner=0.0, outer=self.hardware.head_diameter / 2, low=(seat, seat), high=(top, top)),
         )
-        return tuple(Solid(name=name, material=made_of, rings=rings) for name, made_of in self.bolt.materials)
+        return tuple(Solid(name=name, material=made_of, rings=rings) for name, made_of in self.hardware.materials)
 
     def _bought(self, length: float) -> Interval:
         """A length of one half as it is sold."""

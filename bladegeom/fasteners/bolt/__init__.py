@@ -1,0 +1,1 @@
+"""Two-part shouldered bolts: what is declared, how they fit the layers, what they are held to, and the ways out."""

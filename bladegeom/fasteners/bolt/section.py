@@ -1,0 +1,48 @@
+"""A bolt cut along its axis, with its dimensions."""
+
+from __future__ import annotations
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from bladegeom.drawing.dimension import Dimension
+from bladegeom.fasteners.bolt.numbers import GRIP, HEAD_COVER, SHOULDER_GAP, STUD_ROOM, TAP_END, BoltNumbers
+from bladegeom.fasteners.section_shapes import both, measured, region_of
+from bladegeom.fasteners.stack_parts import Section
+from bladegeom.fasteners.stack_words import COUNTERBORE_DEPTH, ENGAGEMENT, FLOOR, HEAD_LEFT
+
+
+def section_of(stack: BoltNumbers, finished: BaseGeometry) -> Section:
+    """Both halves as they are ground, dashed as they are bought; the right half's stud is hidden in the left one."""
+    site, bolt = stack.site, stack.hardware
+    inside = site.inside.nominal
+    slab = inside + site.slab.nominal
+    half = shapely.union_all([region_of(ring) for solid in stack.solids for ring in solid.rings])
+    seat, thread = slab - stack.counterbore_depth.nominal, bolt.screw.major / 2
+    end = seat - bolt.shoulder_length
+    stud = shapely.box(end - bolt.stud_length, -thread, end, thread)
+    return Section(
+        hatched=(),
+        plain=both(half.intersection(finished)),
+        dashed=(*both(half.boundary.difference(finished)), stud.boundary),
+        above=_above(stack, inside, slab, seat),
+        below=(
+            measured(SHOULDER_GAP, -end, end, thread),
+            measured(ENGAGEMENT, end - bolt.stud_length, -end, thread),
+            measured(STUD_ROOM, -end - bolt.stud_length, end - bolt.stud_length, thread),
+            measured(TAP_END, -(inside + stack.surface[0].nominal), -end - bolt.stud_length, thread),
+            measured(GRIP, -seat, seat, bolt.shoulder_diameter / 2),
+        ),
+    )
+
+
+def _above(stack: BoltNumbers, inside: float, slab: float, seat: float) -> tuple[Dimension, ...]:
+    bolt = stack.hardware
+    shoulder, head = bolt.shoulder_diameter / 2, bolt.head_diameter / 2
+    low, high = (inside + side.nominal for side in stack.surface)
+    return (
+        measured(FLOOR, inside, seat, shoulder),
+        measured(COUNTERBORE_DEPTH, seat, slab, head),
+        measured(HEAD_LEFT, seat, low, head),
+        measured(HEAD_COVER, high, seat + bolt.head_height, head),
+    )

@@ -1,0 +1,100 @@
+"""Standoffs and screws on the papers: what to buy, what to do at the bench, and screws that differ."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from bladegeom.fasteners.alike import grouped
+from bladegeom.fasteners.stack_fix import fits
+from bladegeom.fasteners.stack_parts import Fitting
+from bladegeom.fasteners.standoff.declared import DeclaredStandoff
+from bladegeom.fasteners.standoff.numbers import StandoffNumbers
+from bladegeom.knife.finding import Finding
+from bladegeom.quantities.sold_lengths import SoldLength
+from bladegeom.quantities.units import show_length, show_mm
+
+
+def lines_to_buy(at: Sequence[StandoffNumbers]) -> Iterator[str]:
+    """Sleeves, and screws."""
+    sleeves = (
+        (one.hardware.screw, one.hardware.diameter, one.hardware.length, one.hardware.materials[0][1]) for one in at
+    )
+    for (thread, diameter, length, metal), group in grouped(zip(sleeves, at, strict=True)):
+        yield (
+            f"Standoffs: {len(group)} of {metal.name}, round, tapped {thread.name} right through, "
+            f"{show_length(diameter)} in diameter, {show_length(length)} long."
+        )
+    screws = ((one.hardware.screw, one.hardware.screw_head, one.screw, one.hardware.materials[1][1]) for one in at)
+    for (thread, head, screw, metal), group in grouped(zip(screws, at, strict=True)):
+        yield (
+            f"Screws: {2 * len(group)} of {metal.name}, "
+            f"{thread.name} x {_over_all(group[0].hardware, screw)} over all, "
+            f"countersunk {head.angle_deg:g} degrees, {head.standard}."
+        )
+
+
+def pieces_of(stack: StandoffNumbers) -> tuple[str, ...]:
+    """Names by which a price list knows a sleeve and two screws."""
+    one = stack.hardware
+    (_, sleeve), (_, screw) = one.materials
+    thread = one.screw.name
+    screws = f"screw {thread}, {screw.name}, {_box_length(one, stack.screw)}"
+    return f"standoff {thread}, {sleeve.name}, {show_mm(one.diameter)} x {show_mm(one.length)} mm", screws, screws
+
+
+def _box_length(one: DeclaredStandoff, screw: SoldLength) -> str:
+    """The length on the box; of a screw to be cut, the next one that is sold."""
+    longer = next((sold for sold in one.lengths if sold.length > screw.length), None)
+    return screw.name if screw in one.lengths else longer.name if longer else "any longer"
+
+
+def _over_all(one: DeclaredStandoff, screw: SoldLength) -> str:
+    box = _box_length(one, screw)
+    return box if screw in one.lengths else f"{box}, cut to {screw.name}"
+
+
+def fittings(at: Sequence[StandoffNumbers]) -> Iterator[Fitting]:
+    """Sleeves to length, then screws that are not sold so short."""
+    for one, group in grouped((stack.hardware, stack) for stack in at):
+        yield Fitting(
+            holes=tuple(stack.site.name for stack in group),
+            part="standoffs",
+            operation=f"face the sleeve to {show_length(one.length)}, "
+            f"within {show_length(group[0].site.knife.shop.tolerances.sleeve)}",
+            tool=f"standoff {one.screw.name}, {show_length(one.diameter)}; lathe or file in a jig, caliper",
+            note=f"{len(group)} to face, or to measure as bought; ends square, thread clear at both ends.",
+        )
+    cut = [stack for stack in at if stack.screw not in stack.hardware.lengths]
+    for (thread, screw), group in grouped(((stack.hardware.screw, stack.screw), stack) for stack in cut):
+        yield Fitting(
+            holes=tuple(stack.site.name for stack in group),
+            part="screws",
+            operation=f"cut to {show_length(screw.length)} over all, "
+            f"within {show_length(group[0].site.knife.shop.tolerances.screw)}",
+            tool=f"screw {thread.name}, hacksaw or disc",
+            note=f"{2 * len(group)} to cut. A nut on first: run off over the cut, it clears the thread.",
+        )
+
+
+def screws_differ(at: Sequence[StandoffNumbers]) -> Iterator[Finding]:
+    """Screws chosen for each place that come out of different lengths, where the standoffs are alike."""
+    for hardware, group in grouped((stack.hardware, stack) for stack in at):
+        names = {stack.site.name: stack.screw.name for stack in group}
+        if hardware.screw_length is not None or len(set(names.values())) == 1:
+            continue
+        told = ", ".join(f"{name} takes {names[name]}" for name in sorted(names))
+        yield Finding(
+            code="screws-differ",
+            severity="note",
+            part=min(names),
+            message=f"standoffs alike, screws of different lengths: {told}; {_common(group)}",
+            source="the layers at each place",
+        )
+
+
+def _common(group: Sequence[StandoffNumbers]) -> str:
+    """The longest screws as they are sold that serve everywhere."""
+    for sold in reversed(group[0].hardware.lengths):
+        if fits(group, {"screw_length": sold.name}):
+            return f"{sold.name} screws serve in all of them (screw_length={sold.name!r})"
+    return "do not mix them up, no one length serves in all of them"

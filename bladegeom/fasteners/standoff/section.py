@@ -1,0 +1,83 @@
+"""A standoff and its screws cut along their axis, with their dimensions."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+
+import shapely
+from shapely import Polygon
+
+from bladegeom.drawing.dimension import Dimension
+from bladegeom.fasteners.section_shapes import both, measured
+from bladegeom.fasteners.stack_parts import Section
+from bladegeom.fasteners.stack_words import COUNTERSINK_DEPTH, ENGAGEMENT, FLOOR, POCKET_DEPTH
+from bladegeom.fasteners.standoff.numbers import END_PLAY, POCKET_COVER, RECESS, SEAT_DEPTH, TIP_GAP, StandoffNumbers
+
+
+def section_of(stack: StandoffNumbers) -> Section:
+    """The sleeve cut, the screws whole; sunk below the finished scale, so that contouring takes nothing off them."""
+    one = stack.hardware
+    half, outer, bore = one.length / 2, one.diameter / 2, one.screw.minor / 2
+    screws = both(_screw(stack))
+    walls = [shapely.box(-half, low, half, high) for low, high in ((-outer, -bore), (bore, outer))]
+    return Section(
+        hatched=(shapely.union_all(walls).difference(shapely.union_all(screws)),),
+        plain=screws,
+        dashed=(),
+        above=_above(stack),
+        below=_below(stack),
+    )
+
+
+def _slab(stack: StandoffNumbers) -> float:
+    """Height of the slab's outside, mm."""
+    return stack.site.inside.nominal + stack.site.slab.nominal
+
+
+def _screw(stack: StandoffNumbers) -> Polygon:
+    """The right screw: head, cone and shank at the thread's outside."""
+    one = stack.hardware
+    head, shank = one.screw_head.sharp_diameter / 2, one.screw.major / 2
+    top = _slab(stack) - stack.seat_depth.nominal
+    neck = top - (head - shank) / math.tan(math.radians(one.screw_head.angle_deg / 2))
+    tip = top - stack.screw.length
+    right = [(top, head), (neck, shank), (tip, shank)]
+    return Polygon([*right, *((x, -y) for x, y in reversed(right))])
+
+
+def _above(stack: StandoffNumbers) -> tuple[Dimension, ...]:
+    hole, head, pocket = (
+        next(bore.diameter for bore in stack.site.bores if bore.layer == "scale" and bore.shape == shape) / 2
+        for shape in ("through hole", "countersink", "pocket")
+    )
+    inside, slab = stack.site.inside.nominal, _slab(stack)
+    floor, cone = inside + stack.pocket_depth.nominal, slab - stack.countersink_depth.nominal
+    seat = slab - stack.seat_depth.nominal
+    return (
+        measured(FLOOR, floor, cone, hole),
+        measured(POCKET_COVER, floor, inside + stack.site.surface(2 * pocket)[0].nominal, pocket),
+        measured(POCKET_DEPTH, inside, floor, pocket),
+        measured(COUNTERSINK_DEPTH, cone, slab, hole),
+        measured(SEAT_DEPTH, seat, slab, head),
+        measured(RECESS, seat, inside + stack.surface[0].nominal, head),
+    )
+
+
+def _below(stack: StandoffNumbers) -> tuple[Dimension, ...]:
+    one = stack.hardware
+    floor, seat = stack.site.inside.nominal + stack.pocket_depth.nominal, _slab(stack) - stack.seat_depth.nominal
+    half, sleeve, shank = one.length / 2, one.diameter / 2, one.screw.major / 2
+    tip, slid = seat - stack.screw.length, one.length - floor
+    held = measured(ENGAGEMENT, tip, slid, shank)
+    return (
+        measured(TIP_GAP, -tip, tip, shank),
+        dataclasses.replace(held, words=held.words + SLID),
+        measured(END_PLAY, half, floor, sleeve),
+        Dimension(name="screw", words="screw over all", low=tip, high=seat, start=shank),
+        Dimension(name="sleeve", words="standoff", low=-half, high=half, start=sleeve),
+    )
+
+
+SLID = ", sleeve slid away"
+"""How the thread held is reckoned: the sleeve touches the far pocket's floor."""
