@@ -10,6 +10,7 @@ from bladegeom.drilling.row import CardRow
 from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.stack import stacks
 from bladegeom.fasteners.stack_parts import Cut
+from bladegeom.fasteners.stack_words import COUNTERSINK_DEPTH, ENGAGEMENT, FLOOR, POCKET_DEPTH
 from bladegeom.handle.hand import hand_lines
 from bladegeom.handle.parts import fastener_parts
 from bladegeom.handle.scale_blank import blanks
@@ -66,7 +67,7 @@ def _range(value: Interval) -> list[float]:
     return [value.low, value.high]
 
 
-_ALL_NUMBERS = ("engagement", "pocket_depth", "countersink_depth", "floor")
+_ALL_NUMBERS = (ENGAGEMENT, POCKET_DEPTH, COUNTERSINK_DEPTH, FLOOR)
 """Keys that every fastener has in the report; null where its kind has no such thing."""
 
 
