@@ -18,13 +18,14 @@ from shapely.geometry.base import BaseGeometry
 from bladegeom.fasteners.alike import grouped
 from bladegeom.fasteners.hardware import Hardware, Hold, New, Stack
 from bladegeom.fasteners.layer_stack import Site
-from bladegeom.fasteners.section_shapes import both, measured, region_of
+from bladegeom.fasteners.rod import bores_of, chosen_of
+from bladegeom.fasteners.section_shapes import both, dimension_of, region_of
 from bladegeom.fasteners.stack_fix import down, possible, up
 from bladegeom.fasteners.stack_limits import FITS_TOGETHER, Limit, too_thin
-from bladegeom.fasteners.stack_parts import ChosenHole, Counterbore, Cut, Fitting, Section, Solid, Wall
+from bladegeom.fasteners.stack_parts import ChosenHole, Counterbore, Cut, FastenerSection, Fitting, Solid, Wall
 from bladegeom.fasteners.stack_words import COUNTERBORE_DEPTH, FLOOR, HEAD_LEFT, Numbers, key
 from bladegeom.knife.finding import Finding
-from bladegeom.knife.hardware.bore import GLUED, HEAD, SLIP, Bore, HoleSize, hole_for, settle_holes
+from bladegeom.knife.hardware.bore import GLUED, HEAD, Bore, HoleSize, hole_for, settle_holes
 from bladegeom.knife.hole import Purpose
 from bladegeom.knife.require import require_positive
 from bladegeom.quantities.errors import ParameterError
@@ -42,16 +43,16 @@ LEAST_OVERLAP = 2.0
 
 @dataclass(frozen=True, kw_only=True)
 class PressRivet(Hardware):
-    """A rivet of two halves.
+    """A rivet of two halves, lengths in mm.
 
     Args:
-        metal: A name from the table of materials, or a Material of the shop's own.
-        barrel: Diameter outside the hollow half, mm.
-        post: Diameter of the solid half, less than the barrel's, mm.
-        barrel_length: Of the hollow half and of the solid one, each from under its head, mm.
-        head_diameter: More than the barrel's, mm.
-        head_height: mm.
-        head_left: Wanted of each head after contouring, mm.
+        metal: Of both.
+        barrel: Diameter outside the hollow half.
+        post: Diameter of the solid half.
+        barrel_length: Of either half, from under its head.
+        head_diameter: Of either.
+        head_height: Of either.
+        head_left: Wanted of each head after contouring.
         scale_hole: Drill for the barrel in liners and scales; None takes one for a slip fit.
     """
 
@@ -105,17 +106,12 @@ class PressRivet(Hardware):
 
     @property
     def chosen_holes(self) -> tuple[ChosenHole, ...]:
-        if not isinstance(self.scale_hole, Drill):
-            return ()
-        return (ChosenHole(layer="scale", drill=self.scale_hole, goes_through=self.barrel, play=SLIP),)
+        return chosen_of(self.barrel, None, GLUED, self.scale_hole)
 
     def bores(self, index: Sequence[Drill]) -> tuple[Bore, ...]:
-        tang, scale = hole_for(None, self.barrel, GLUED, index), hole_for(self.scale_hole, self.barrel, SLIP, index)
         over = hole_for(None, self.head_diameter, HEAD, index)
         return (
-            Bore(layer="tang", shape="through hole", diameter=tang.diameter, drill=tang),
-            Bore(layer="liner", shape="through hole", diameter=scale.diameter, drill=scale),
-            Bore(layer="scale", shape="through hole", diameter=scale.diameter, drill=scale),
+            *bores_of(self.barrel, None, GLUED, self.scale_hole, index),
             Bore(layer="scale", shape="counterbore", diameter=over.diameter, drill=over),
         )
 
@@ -139,23 +135,19 @@ class RivetStack(Stack):
 
     @cached_property
     def counterbore_depth(self) -> Interval:
-        """From the slab's outside to the seat of the head, mm."""
         seat, tolerances = self.surface.nominal - self.hardware.head_left, self.site.knife.shop.tolerances
         return give_or_take(tolerances.to_set(self.site.slab.nominal - seat), tolerances.depth_stop)
 
     @cached_property
     def floor(self) -> Interval:
-        """Scale under the head, mm."""
         return self.site.slab - self.counterbore_depth
 
     @cached_property
     def head_left(self) -> Interval:
-        """Of the head after contouring, where the scale is lowest over it, mm."""
         return self.surface - self.floor
 
     @cached_property
     def overlap(self) -> Interval:
-        """By how much the halves reach into each other, mm."""
         barrel = give_or_take(self.hardware.barrel_length, self.site.knife.shop.tolerances.sleeve)
         return 2 * barrel - 2 * (self.site.inside + self.floor)
 
@@ -199,21 +191,21 @@ class RivetStack(Stack):
     def solids(self) -> tuple[Solid, ...]:
         return tuple(Solid(name=name, material=of, rings=self.rings) for name, of in self.hardware.materials)
 
-    def section(self, finished: BaseGeometry) -> Section:
+    def section(self, finished: BaseGeometry) -> FastenerSection:
         half = shapely.union_all([region_of(ring) for ring in self.rings])
         inside, barrel, head = self.site.inside.nominal, self.hardware.barrel / 2, self.hardware.head_diameter / 2
         end = self.hardware.barrel_length - self.seat
         slab, low = inside + self.site.slab.nominal, inside + self.surface.nominal
-        return Section(
+        return FastenerSection(
             hatched=(),
             plain=both(half.intersection(finished)),
             dashed=both(half.boundary.difference(finished)),
             above=(
-                measured(FLOOR, inside, self.seat, barrel),
-                measured(COUNTERBORE_DEPTH, self.seat, slab, head),
-                measured(HEAD_LEFT, self.seat, low, head),
+                dimension_of(FLOOR, inside, self.seat, barrel),
+                dimension_of(COUNTERBORE_DEPTH, self.seat, slab, head),
+                dimension_of(HEAD_LEFT, self.seat, low, head),
             ),
-            below=(measured(OVERLAP, -end, end, barrel),),
+            below=(dimension_of(OVERLAP, -end, end, barrel),),
         )
 
     @property
@@ -243,41 +235,41 @@ class RivetStack(Stack):
             ),
         )
 
-    def singles(self) -> Iterator[New]:
+    def single_changes(self) -> Iterator[New]:
         for by in sorted({limit.missing for limit in self.limits if limit.severity}):
             for name, change in (("barrel_length", up(by)), ("head_left", up(by)), ("head_left", down(-by))):
                 new = {name: getattr(self.hardware, name) + change}
                 if possible(self, new):
                     yield new
 
-    def wholes(self) -> Iterator[New]:
+    def whole_changes(self) -> Iterator[New]:
         yield from ()
 
-    def told_to(self, new: New) -> str:
+    def change_words(self, new: New) -> str:
         return "take a rivet with " + ", ".join(f"{name}={value:g}" for name, value in new.items())
 
-    def never(self, limit: Limit) -> str:
+    def why_never(self, limit: Limit) -> str:
         longest = 2 * self.hardware.barrel_length
         return "the barrels are shorter than that" if limit.number == OVERLAP and longest < limit.least else ""
 
     @classmethod
     def compared(cls, at: Sequence[Self]) -> Iterator[Finding]:
         """Rivets that are not alike: a shop buys one size."""
-        if len({one.hardware for one in at}) > 1:
+        if len({stack.hardware for stack in at}) > 1:
             yield Finding(
                 code="rivets-differ", severity="note", part=at[0].site.name, message="rivets of several sizes"
             )
 
     @classmethod
     def to_buy(cls, at: Sequence[Self]) -> Iterator[str]:
-        for one, group in grouped((stack.hardware, stack) for stack in at):
-            (_, metal), heads = one.materials[0], show_length(one.head_diameter)
+        for rivet, group in grouped((stack.hardware, stack) for stack in at):
+            (_, metal), heads = rivet.materials[0], show_length(rivet.head_diameter)
             yield f"Press rivets: {len(group)} pairs of {metal.name}, heads {heads}."
 
     @property
     def pieces(self) -> tuple[str, ...]:
-        one = self.hardware
-        return (f"press rivet {one.materials[0][1].name}, {show_mm(one.barrel)} x {show_mm(one.barrel_length)} mm",)
+        (_, metal), rivet = self.hardware.materials[0], self.hardware
+        return (f"press rivet {metal.name}, {show_mm(rivet.barrel)} x {show_mm(rivet.barrel_length)} mm",)
 
     @property
     def rod(self) -> None:
@@ -286,7 +278,7 @@ class RivetStack(Stack):
     @classmethod
     def fitted(cls, at: Sequence[Self]) -> Iterator[Fitting]:
         yield Fitting(
-            holes=[one.site.name for one in at],
+            holes=[stack.site.name for stack in at],
             part="rivets",
             operation="press the halves together, heads to their seats",
             tool="arbor press or vice, flat faces",

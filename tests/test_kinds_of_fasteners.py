@@ -24,7 +24,7 @@ from bladegeom.drawing.drawing import Path as Line
 from bladegeom.drilling.card import DrillCard
 from bladegeom.fasteners.hardware import Hardware, Stack
 from bladegeom.fasteners.stack import lines_to_buy, stacks
-from bladegeom.fasteners.stack_words import key, words_of
+from bladegeom.fasteners.stack_words import key, number_words
 from bladegeom.findings.check import check
 from bladegeom.handle.parts import fastener_parts
 from bladegeom.knife.fastener import Fastener
@@ -227,7 +227,7 @@ def test_it_is_reported_and_its_numbers_have_words() -> None:
     assert [(one["kind"], one["screw"]) for one in rows] == [("press rivet", None)] * 2
     assert rows[0]["overlap"] == pytest.approx(2.9)
     assert rows[0]["mass"] == pytest.approx(by_hand(material("304").density_g_cm3))
-    assert [words_of(name) for name in rows[0]["worst"]][-1] == "barrels in each other"
+    assert [number_words(name) for name in rows[0]["worst"]][-1] == "barrels in each other"
 
 
 @pytest.mark.long
@@ -368,6 +368,6 @@ def test_hardware_that_answers_no_more_than_a_knife_asks_is_refused() -> None:
 
 
 def test_a_number_has_one_name_on_all_papers() -> None:
-    assert words_of("floor") == "floor"
+    assert number_words("floor") == "floor"
     with pytest.raises(ParameterError, match="be called 'floor'"):
         key("floor", "ground")

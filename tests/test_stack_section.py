@@ -33,7 +33,7 @@ from bladegeom.drawing.drawing import THIN_PEN, Drawing, Label, Path
 from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.section_shapes import mirrored
 from bladegeom.fasteners.stack import stacks
-from bladegeom.fasteners.stack_words import words_of
+from bladegeom.fasteners.stack_words import number_words
 from bladegeom.fasteners.standoff.kind import StandoffStack
 from bladegeom.knife.fastener import Fastener
 from bladegeom.knife.knife import Knife
@@ -201,7 +201,7 @@ def test_the_table_has_every_number_with_its_worst_case_and_limit(kind: str) -> 
     stack = one(kind)
     texts = [i.text for i in stack_section(stack, 4) if isinstance(i, Label)]
     for name, number in stack.numbers.items():
-        assert any(text.startswith(words_of(name)) for text in texts)
+        assert any(text.startswith(number_words(name)) for text in texts)
         assert f"{show_mm(number.low)} to {show_mm(number.high)}" in texts
         assert show_both(number.nominal) in texts
     if stack.screw:
@@ -213,7 +213,7 @@ def test_what_must_be_left_stands_beside_its_number(kind: str) -> None:
     stack = one(kind)
     labels = [i for i in stack_section(stack, 4) if isinstance(i, Label) and i.anchor == "end"]
     told = {}
-    for name, words in ((name, words_of(name)) for name in stack.numbers):
+    for name, words in ((name, number_words(name)) for name in stack.numbers):
         for first in (label for label in labels if label.text in (words, f"{words}, sleeve slid away")):
             row = sorted((label for label in labels if label.y == first.y), key=lambda label: label.x)
             told[name] = row[1].text, row[-1].text

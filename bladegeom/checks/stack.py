@@ -28,7 +28,7 @@ def check_stack(knife: Knife) -> Iterator[Finding]:
 
 def _without_scales(stack: Stack) -> Iterator[Finding]:
     """Hardware that has nothing to hold, or nothing to lie in."""
-    one, severity = stack.site.fastener, stack.hardware.without_scales
+    fastener, severity = stack.site.fastener, stack.hardware.without_scales
     if severity is not None:
         code, words = _NO_SCALES[severity]
         yield Finding(
@@ -37,8 +37,8 @@ def _without_scales(stack: Stack) -> Iterator[Finding]:
             part=stack.site.name,
             message=f"{stack.site.place}: {words}; {_DECLARE}",
             source="the knife as declared",
-            x=one.x,
-            y=one.y,
+            x=fastener.x,
+            y=fastener.y,
         )
 
 
@@ -51,7 +51,7 @@ _DECLARE = 'declare them, scales=Scales(slab="NEMA L", thickness=7.0), or take t
 
 def _missed(stack: Stack) -> Iterator[Finding]:
     """What one fastener misses, with one way out for all of it."""
-    broken = [one for one in stack.limits if one.severity]
+    broken = [limit for limit in stack.limits if limit.severity]
     if broken:
         fix = way_out(stack.site.knife, stack.site.index)
         for limit in broken:
@@ -59,7 +59,7 @@ def _missed(stack: Stack) -> Iterator[Finding]:
 
 
 def _finding(stack: Stack, limit: Limit, fix: str) -> Finding:
-    one = stack.site.fastener
+    fastener = stack.site.fastener
     nominal, low = limit.value.nominal, limit.value.low
     drawn = limit.severity == "error"
     worst = f"nominally {show_length(nominal)}, {show_length(low)} in the worst case"
@@ -68,7 +68,7 @@ def _finding(stack: Stack, limit: Limit, fix: str) -> Finding:
         told.append(f"< {show_length(limit.least)}")
     if limit.below_nought and (nominal if drawn else low) <= 0:
         told[-1] += f": {limit.below_nought}" if drawn else f", where {limit.below_nought}"
-    if never := stack.never(limit):
+    if never := stack.why_never(limit):
         told.append(f", {never}")
     return Finding(
         code=limit.code,
@@ -78,6 +78,6 @@ def _finding(stack: Stack, limit: Limit, fix: str) -> Finding:
         measured=nominal if drawn else low,
         limit=limit.least,
         source=limit.source,
-        x=one.x,
-        y=one.y,
+        x=fastener.x,
+        y=fastener.y,
     )

@@ -41,7 +41,7 @@ def _plays(knife: Knife) -> Iterator[Finding]:
 
 
 def _play(site: Site, hole: ChosenHole) -> Iterator[Finding]:
-    one, layer, size = site.fastener, hole.layer, hole.goes_through
+    fastener, layer, size = site.fastener, hole.layer, hole.goes_through
     room, (low, high) = hole.drill.diameter - size, hole.play
     if low - SHOP <= room <= high + SHOP:
         return
@@ -59,8 +59,8 @@ def _play(site: Site, hole: ChosenHole) -> Iterator[Finding]:
         measured=room,
         limit=low if tight else high,
         source=PRACTICE,
-        x=one.x,
-        y=one.y,
+        x=fastener.x,
+        y=fastener.y,
     )
 
 

@@ -15,11 +15,11 @@ def check_stack_walls(knife: Knife) -> Iterator[Finding]:
     """All walls that are too thin; once for all fasteners alike."""
     least, told = knife.handle_rules.wall, set()
     for stack in stacks(knife):
-        one, site = stack.hardware, stack.site
-        if one in told:
+        hardware, site = stack.hardware, stack.site
+        if hardware in told:
             continue
-        told.add(one)
-        for at in one.walls:
+        told.add(hardware)
+        for at in hardware.walls:
             wall = (at.outer - at.inner) / 2
             if wall < least - SHOP:
                 yield Finding(

@@ -51,17 +51,17 @@ def lined(scales: Scales) -> CardRow:
 
 def tang_measured(at: Sequence[Stack]) -> Iterator[CardRow]:
     """The tang as it has come out of grinding, on whose thickness depths and lengths hang."""
-    hang = [one for one in at if one.if_tang_thinner]
+    hang = [stack for stack in at if stack.if_tang_thinner]
     if not hang:
         return
     drawn = ", ".join(
-        f"{', '.join(by_name(one.site.name for one in alike))} {show_length(2 * alike[0].site.tang.nominal)}"
-        for _, alike in grouped((shown(2 * one.site.tang.nominal), one) for one in hang)
+        f"{', '.join(by_name(stack.site.name for stack in alike))} {show_length(2 * alike[0].site.tang.nominal)}"
+        for _, alike in grouped((shown(2 * stack.site.tang.nominal), stack) for stack in hang)
     )
     stray = show_length(hang[0].site.knife.shop.tolerances.tang)
-    mend = dict.fromkeys(one.if_tang_thinner for one in hang)
+    mend = dict.fromkeys(stack.if_tang_thinner for stack in hang)
     yield CardRow(
-        holes=by_name(one.site.name for one in hang),
+        holes=by_name(stack.site.name for stack in hang),
         part="tang",
         operation="measure the thickness beside each hole, after its last grinding",
         tool="micrometer, or caliper",
@@ -100,7 +100,7 @@ def cleared(holes: tuple[str, ...]) -> CardRow:
 
 def fitted(at: Sequence[Stack]) -> Iterator[CardRow]:
     """Hardware made ready, the try before anything is glued, and what is done to hardware after that."""
-    work = [one for kind, family in families(at) for one in kind.fitted(family)]
+    work = [fitting for kind, family in families(at) for fitting in kind.fitted(family)]
     yield from _rows(work, "before the trial")
     yield CardRow(
         holes=by_name(stack.site.name for stack in at),
@@ -118,15 +118,15 @@ _CLOSE = "Scales close on the tang all round, no light between; nothing is force
 
 
 def _rows(work: Sequence[Fitting], when: When) -> Iterator[CardRow]:
-    for one in work:
-        if one.when == when:
+    for fitting in work:
+        if fitting.when == when:
             yield CardRow(
-                holes=by_name(one.holes),
-                part=one.part,
-                operation=one.operation,
-                tool=one.tool,
+                holes=by_name(fitting.holes),
+                part=fitting.part,
+                operation=fitting.operation,
+                tool=fitting.tool,
                 phase=_HARD,
-                note=one.note,
+                note=fitting.note,
                 when=when,
             )
 

@@ -12,16 +12,16 @@ K = TypeVar("K", bound=Hashable)
 def grouped(keyed: Iterable[tuple[K, T]]) -> Iterator[tuple[K, list[T]]]:
     """What has the same key together, in the order in which the keys first come."""
     groups: dict[K, list[T]] = {}
-    for key, one in keyed:
-        groups.setdefault(key, []).append(one)
+    for key, item in keyed:
+        groups.setdefault(key, []).append(item)
     yield from groups.items()
 
 
 def close(items: Iterable[T], numbers: Callable[[T], Sequence[float]], within: float) -> Iterator[list[T]]:
     """What nobody can tell apart together: none of a group's numbers differ by as much as that, mm, in any two."""
     groups: list[list[tuple[T, Sequence[float]]]] = []
-    for one in items:
-        own = numbers(one)
+    for item in items:
+        own = numbers(item)
         alike = (
             group
             for group in groups
@@ -29,10 +29,10 @@ def close(items: Iterable[T], numbers: Callable[[T], Sequence[float]], within: f
         )
         found = next(alike, None)
         if found is None:
-            groups.append([(one, own)])
+            groups.append([(item, own)])
         else:
-            found.append((one, own))
-    yield from ([one for one, _ in group] for group in groups)
+            found.append((item, own))
+    yield from ([item for item, _ in group] for group in groups)
 
 
 def shown(mm: float) -> float:

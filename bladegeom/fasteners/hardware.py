@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bladegeom.fasteners.layer_stack import Site
 from bladegeom.fasteners.stack_limits import Limit
-from bladegeom.fasteners.stack_parts import ChosenHole, Cut, Fitting, RodPiece, Section, Solid, Wall
+from bladegeom.fasteners.stack_parts import ChosenHole, Cut, FastenerSection, Fitting, RodPiece, Solid, Wall
 from bladegeom.fasteners.stack_words import Numbers
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.hardware.bore import Bore
@@ -147,7 +147,7 @@ class Stack(ABC):
         """Its metal on each side."""
 
     @abstractmethod
-    def section(self, finished: BaseGeometry) -> Section:
+    def section(self, finished: BaseGeometry) -> FastenerSection:
         """Cut along its axis.
 
         Args:
@@ -162,19 +162,19 @@ class Stack(ABC):
         """All that it is held to; of a scale too thin for the head that only, since the rest would follow from it."""
 
     @abstractmethod
-    def singles(self) -> Iterator[New]:
+    def single_changes(self) -> Iterator[New]:
         """Ways out of what it misses by another value of one field each, the least trouble first."""
 
     @abstractmethod
-    def wholes(self) -> Iterator[New]:
+    def whole_changes(self) -> Iterator[New]:
         """Dimensions that fit the layers in every respect, if there are any; the first of them that does counts."""
 
     @abstractmethod
-    def told_to(self, new: New) -> str:
+    def change_words(self, new: New) -> str:
         """What a maker is told to do for other dimensions."""
 
     @abstractmethod
-    def never(self, limit: Limit) -> str:
+    def why_never(self, limit: Limit) -> str:
         """Why a limit can never be kept by hardware of such sizes, whatever the layers; "" where it can."""
 
     @classmethod

@@ -47,17 +47,17 @@ class Site:
     @property
     def hole(self) -> Bore:
         """The hole right through the scale."""
-        return next(one for one in self.bores if (one.layer, one.shape) == ("scale", "through hole"))
+        return next(bore for bore in self.bores if (bore.layer, bore.shape) == ("scale", "through hole"))
 
     @property
     def widest(self) -> float:
         """Diameter of the widest bore in the scale, mm."""
-        return max(one.diameter for one in self.bores if one.layer == "scale")
+        return max(bore.diameter for bore in self.bores if bore.layer == "scale")
 
     @property
     def widest_outside(self) -> float:
         """Diameter of the widest bore that comes out at the scale's outside, mm."""
-        return max(one.diameter for one in self.bores if one.layer == "scale" and one.shape != "pocket")
+        return max(bore.diameter for bore in self.bores if bore.layer == "scale" and bore.shape != "pocket")
 
     @property
     def name(self) -> str:
@@ -67,8 +67,8 @@ class Site:
     @property
     def place(self) -> str:
         """What stands where, to begin a message with: "glued pin F1 at (-20.0, -12.5)"."""
-        one = self.fastener
-        return f"{one.hardware.kind} {self.name} at {show_place(one.x, one.y)}"
+        fastener = self.fastener
+        return f"{fastener.hardware.kind} {self.name} at {show_place(fastener.x, fastener.y)}"
 
     @cached_property
     def face(self) -> ScaleFace | Sheet:

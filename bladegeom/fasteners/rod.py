@@ -13,9 +13,9 @@ from shapely.geometry.base import BaseGeometry
 from bladegeom.fasteners.alike import close, grouped
 from bladegeom.fasteners.hardware import Hardware, Hold, New, Stack
 from bladegeom.fasteners.layer_stack import Site
-from bladegeom.fasteners.section_shapes import FAR, measured
+from bladegeom.fasteners.section_shapes import FAR, dimension_of
 from bladegeom.fasteners.stack_limits import Limit
-from bladegeom.fasteners.stack_parts import SAW_CUT, ChosenHole, Cut, Fitting, RodPiece, Section, Solid
+from bladegeom.fasteners.stack_parts import SAW_CUT, ChosenHole, Cut, FastenerSection, Fitting, RodPiece, Solid
 from bladegeom.fasteners.stack_words import Numbers, key
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.hardware.bore import SLIP, Bore, HoleSize, Layer, Play, broken_rims, hole_for
@@ -36,7 +36,7 @@ OVER_PEENED = 0.5
 Source: from memory of riveting practice, unconfirmed.
 """
 
-LENGTH = key("length", "finished rod")
+ROD_LENGTH = key("length", "finished rod")
 CUT_LENGTH = key("cut_length", "rod as sawn")
 
 
@@ -118,7 +118,7 @@ class RodStack(Stack):
     @property
     def numbers(self) -> Numbers:
         """All that the papers tell of it, mm."""
-        return Numbers({LENGTH: self.flush, CUT_LENGTH: self.cut_length})
+        return Numbers({ROD_LENGTH: self.flush, CUT_LENGTH: self.cut_length})
 
     @property
     def screw(self) -> None:
@@ -140,20 +140,20 @@ class RodStack(Stack):
         ring = Ring(inner=(self.hardware.passage or 0.0) / 2, outer=self.hardware.width / 2, low=(0.0, 0.0), high=None)
         return tuple(Solid(name=name, material=made_of, rings=(ring,)) for name, made_of in self.hardware.materials)
 
-    def section(self, finished: BaseGeometry) -> Section:
+    def section(self, finished: BaseGeometry) -> FastenerSection:
         """A rod is drawn whole, a tube cut; dashed as it is sawn."""
         inside, r, half = (self.hardware.passage or 0.0) / 2, self.hardware.width / 2, self.cut_length.nominal / 2
         walls = [shapely.box(-FAR, low, FAR, high) for low, high in ((-r, -inside), (inside, r))]
         metal = shapely.union_all(walls) if inside else shapely.box(-FAR, -r, FAR, r)
         metal = metal.intersection(finished)
         top = self.site.inside.nominal + self.surface[1].nominal
-        return Section(
+        return FastenerSection(
             hatched=(metal,) if inside else (),
             plain=() if inside else (metal,),
             dashed=(shapely.box(-half, -r, half, r).boundary.difference(finished),),
             above=(
-                measured(LENGTH, -top, top, r),
-                measured(CUT_LENGTH, -half, half, r),
+                dimension_of(ROD_LENGTH, -top, top, r),
+                dimension_of(CUT_LENGTH, -half, half, r),
             ),
             below=(),
         )
@@ -163,19 +163,19 @@ class RodStack(Stack):
         """None: it is sawn to whatever the layers are."""
         return ()
 
-    def singles(self) -> Iterator[New]:
+    def single_changes(self) -> Iterator[New]:
         """None, as it misses nothing."""
         yield from ()
 
-    def wholes(self) -> Iterator[New]:
+    def whole_changes(self) -> Iterator[New]:
         """None, as it misses nothing."""
         yield from ()
 
-    def told_to(self, new: New) -> str:
+    def change_words(self, new: New) -> str:
         """Its fields as a maker writes them."""
         return ", ".join(f"{name}={value!r}" for name, value in new.items())
 
-    def never(self, limit: Limit) -> str:  # noqa: ARG002  # it has none
+    def why_never(self, limit: Limit) -> str:  # noqa: ARG002  # it has none
         """Nothing."""
         return ""
 
@@ -187,7 +187,7 @@ class RodStack(Stack):
     @classmethod
     def to_buy(cls, at: Sequence[RodStack]) -> Iterator[str]:
         """Rod by its whole length, with the pieces."""
-        for words, group in grouped((one.hardware.stock_words, one) for one in at):
+        for words, group in grouped((stack.hardware.stock_words, stack) for stack in at):
             sawn = [(len(alike), _sawn_length(alike)) for alike in _sawn_alike(group)]
             pieces = ", ".join(f"{count} of {show_length(long)}" for count, long in sawn)
             whole = sum(count * (long + SAW_CUT) for count, long in sawn)
@@ -211,12 +211,12 @@ class RodStack(Stack):
     @classmethod
     def fitted(cls, at: Sequence[RodStack]) -> Iterator[Fitting]:
         """Glued ones are sawn for the slabs; peened ones are the last of all."""
-        for group in _sawn_alike([one for one in at if not one.hardware.is_peened]):
+        for group in _sawn_alike([stack for stack in at if not stack.hardware.is_peened]):
             slab = 2 * (group[0].site.inside + group[0].site.slab).nominal
             over = (_sawn_length(group) - slab) / 2
             note = "After the trial: roughen, degrease, glue in; grind flush when it has set."
             yield _sawn(group, f"stands out {show_length(over)} on each side of the slabs. {note}")
-        yield from _peened([one for one in at if one.hardware.is_peened])
+        yield from _peened([stack for stack in at if stack.hardware.is_peened])
 
     @property
     def trial(self) -> str:
@@ -239,7 +239,7 @@ def _peened(rods: Sequence[RodStack]) -> Iterator[Fitting]:
     """Last of all: a head that is peened on the flat slab would be ground off with the contour."""
     if not rods:
         return
-    names = tuple(one.site.name for one in rods)
+    names = tuple(stack.site.name for stack in rods)
     yield Fitting(
         holes=names,
         part="handle",
@@ -283,11 +283,11 @@ def _sawn(group: Sequence[RodStack], note: str) -> Fitting:
 
 def _sawn_alike(rods: Sequence[RodStack]) -> Iterator[list[RodStack]]:
     """Rods of one kind whose lengths nobody saws apart."""
-    for _, group in grouped((one.hardware, one) for one in rods):
+    for _, group in grouped((stack.hardware, stack) for stack in rods):
         within = group[0].site.knife.shop.tolerances.told_apart
-        yield from close(group, lambda one: (one.cut_length.nominal,), within)
+        yield from close(group, lambda stack: (stack.cut_length.nominal,), within)
 
 
 def _sawn_length(group: Sequence[RodStack]) -> float:
     """To which rods alike are sawn: the longest, as each is ground flush or peened afterwards, mm."""
-    return max(one.cut_length.nominal for one in group)
+    return max(stack.cut_length.nominal for stack in group)

@@ -82,7 +82,7 @@ def steep_strip(roundings: Sequence[Rounding], slope_deg: float) -> float:
     def steep(distance: float) -> bool:
         return _slope(roundings, distance) > math.tan(math.radians(slope_deg))
 
-    low, high = 0.0, max((one.width for one in roundings), default=0.0)
+    low, high = 0.0, max((rounding.width for rounding in roundings), default=0.0)
     if not steep(low):
         return 0.0
     for _ in range(_HALVINGS):
@@ -94,8 +94,8 @@ def steep_strip(roundings: Sequence[Rounding], slope_deg: float) -> float:
 def _slope(roundings: Sequence[Rounding], distance: float) -> float:
     """Of the face at a distance from the border: arcs add up, and so do their slopes; never rises inwards."""
     total = 0.0
-    for one in roundings:
-        left = max(one.width - distance, 0.0)
-        square = one.radius**2 - left**2
+    for rounding in roundings:
+        left = max(rounding.width - distance, 0.0)
+        square = rounding.radius**2 - left**2
         total += left / math.sqrt(square) if square > 0 else math.inf
     return total

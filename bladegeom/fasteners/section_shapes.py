@@ -8,7 +8,7 @@ from shapely.affinity import scale as scaled
 from shapely.geometry.base import BaseGeometry
 
 from bladegeom.drawing.dimension import Dimension
-from bladegeom.fasteners.stack_words import Key, words_of
+from bladegeom.fasteners.stack_words import Key, number_words
 from bladegeom.solids.revolve import Ring, Slope
 
 FAR = 1000.0
@@ -38,7 +38,7 @@ def both(right: BaseGeometry) -> tuple[BaseGeometry, BaseGeometry]:
     return right, mirrored(right)
 
 
-def measured(name: Key, low: float, high: float, start: float) -> Dimension:
+def dimension_of(name: Key, low: float, high: float, start: float) -> Dimension:
     """One of a stack's numbers as a distance along the axis.
 
     Args:
@@ -47,4 +47,4 @@ def measured(name: Key, low: float, high: float, start: float) -> Dimension:
         high: Where it ends, mm.
         start: Height over the axis at which its extension lines begin, mm.
     """
-    return Dimension(name=name, words=words_of(name), low=low, high=high, start=start)
+    return Dimension(name=name, words=number_words(name), low=low, high=high, start=start)

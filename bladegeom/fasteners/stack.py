@@ -36,7 +36,7 @@ def stack_at(knife: Knife, index: int) -> Stack:
 
 def families(at: Sequence[Stack]) -> Iterator[tuple[type[Stack], list[Stack]]]:
     """Stacks of one class together: what comes off again, then what clamps, then what stays."""
-    yield from sorted(grouped((type(one), one) for one in at), key=lambda family: family[1][0].hardware.hold)
+    yield from sorted(grouped((type(stack), stack) for stack in at), key=lambda family: family[1][0].hardware.hold)
 
 
 def lines_to_buy(at: Sequence[Stack]) -> tuple[str, ...]:

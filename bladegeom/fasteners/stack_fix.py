@@ -43,7 +43,7 @@ def way_out(knife: Knife, index: int) -> str:
     First for all fasteners of the same hardware alike, so that one line of the maker's script is changed; then for this
     one alone; last with thicker scales.
     """
-    alike = [i for i, one in enumerate(knife.fasteners) if one.hardware == knife.fasteners[index].hardware]
+    alike = [i for i, fastener in enumerate(knife.fasteners) if fastener.hardware == knife.fasteners[index].hardware]
     before = [missed(stack_at(knife, i).limits) for i in range(len(knife.fasteners))]
     for scaled in _thicker(knife):
         told = _with(scaled, index, alike, before)
@@ -87,7 +87,7 @@ def _with(scaled: _Scaled, index: int, alike: list[int], before: list[Mapping[st
     for group in [alike, [index]] if len(alike) > 1 else [alike]:
         new = _found(scaled, group, before)
         if new is not None:
-            parts = [*scaled.words, *([stack_at(scaled.knife, index).told_to(new)] if new else [])]
+            parts = [*scaled.words, *([stack_at(scaled.knife, index).change_words(new)] if new else [])]
             return " and ".join(parts) + _whose(scaled.knife, group, alike, changed=bool(new))
     return ""
 
@@ -108,16 +108,16 @@ def _found(scaled: _Scaled, group: list[int], before: list[Mapping[str, int]]) -
     if scaled.by and not _no_worse(knife, [i for i in range(len(before)) if i not in group], before):
         return None
     own = [stack_at(knife, i) for i in group]
-    if scaled.by and all(clean(one) for one in own):
+    if scaled.by and all(clean(stack) for stack in own):
         return {}
     # From the most troubled one: what does for it is likeliest to do for all.
-    own.sort(key=lambda one: -sum(missed(one.limits).values()))
-    singles = (new for one in own if not scaled.by for new in one.singles())
+    own.sort(key=lambda stack: -sum(missed(stack.limits).values()))
+    singles = (new for stack in own if not scaled.by for new in stack.single_changes())
     for new in singles:
         if fits(own, new):
             return new
-    for one in own:
-        for new in itertools.islice((new for new in one.wholes() if fits(own, new)), 1):
+    for stack in own:
+        for new in itertools.islice((new for new in stack.whole_changes() if fits(own, new)), 1):
             return _least(own, new)
     return None
 
@@ -136,7 +136,7 @@ def clean(stack: Stack) -> bool:
 
 def fits(stacks: Iterable[Stack], new: New) -> bool:
     """Whether all stacks keep their limits with other dimensions."""
-    return all(clean(one.tried(new)) for one in stacks)
+    return all(clean(stack.tried(new)) for stack in stacks)
 
 
 def _least(stacks: list[Stack], new: New) -> New:

@@ -53,7 +53,7 @@ class Limit:
 def missed(limits: Iterable[Limit]) -> Mapping[str, int]:
     """Codes of the limits that are missed, 2 as drawn, 1 in the worst case only."""
     ranks = {"error": 2, "warning": 1}
-    return {one.code: ranks[one.severity] for one in limits if one.severity}
+    return {limit.code: ranks[limit.severity] for limit in limits if limit.severity}
 
 
 def too_thin(rules: HandleRules, words: str, surface: Interval, over_floor: float) -> Limit:

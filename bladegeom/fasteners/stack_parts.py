@@ -14,7 +14,7 @@ from bladegeom.quantities.interval import Interval
 from bladegeom.quantities.tables import Drill, Material
 from bladegeom.solids.revolve import Ring
 
-Face = Literal["inside", "outside"]
+SlabFace = Literal["inside", "outside"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,7 +81,7 @@ class Cut:
     sunk: Sunk | None = None
 
     @property
-    def face(self) -> Face | None:
+    def face(self) -> SlabFace | None:
         """From which face of the scale its depth counts; None goes through."""
         return self.sunk.face if self.sunk else None
 
@@ -189,7 +189,7 @@ class Fitting:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Section:
+class FastenerSection:
     """Hardware cut along its axis, mm: x out of the right face, y up across the handle, 0 on the axis.
 
     Args:

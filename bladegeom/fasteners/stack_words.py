@@ -25,7 +25,7 @@ def key(name: str, words: str) -> Key:
     return Key(name)
 
 
-def words_of(name: str) -> str:
+def number_words(name: str) -> str:
     """What a number is called on paper."""
     return _WORDS[name]
 

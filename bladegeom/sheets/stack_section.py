@@ -19,7 +19,7 @@ from bladegeom.fasteners.alike import by_name, close, grouped
 from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.section_shapes import mirrored
 from bladegeom.fasteners.stack_limits import Limit
-from bladegeom.fasteners.stack_words import words_of
+from bladegeom.fasteners.stack_words import number_words
 from bladegeom.quantities.interval import Interval
 from bladegeom.quantities.units import show_both, show_mm
 from bladegeom.sheets.stack_dimensions import dimensions
@@ -176,7 +176,7 @@ def _numbers(shapes: StackShapes, alike: Sequence[Stack]) -> list[Item]:
     values = {name: _worst([one.numbers[name] for one in (stack, *alike)]) for name in stack.numbers}
     body = [
         [
-            drawn.get(name) or words_of(name),
+            drawn.get(name) or number_words(name),
             show_both(value.nominal),
             f"{show_mm(value.low)} to {show_mm(value.high)}",
             show_mm(held[name].least) if name in held else "",

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from bladegeom.curves.curve import FloatArray
 from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.section_shapes import FAR, both, mirrored, region_of
-from bladegeom.fasteners.stack_parts import Section
+from bladegeom.fasteners.stack_parts import FastenerSection
 
 _REACH = 10.5
 """The handle is drawn up to its border where that is no farther off, mm: what a page holds at 4:1 with all rows."""
@@ -123,7 +123,7 @@ class StackShapes:
         return solid
 
     @cached_property
-    def section(self) -> Section:
+    def section(self) -> FastenerSection:
         """The hardware, cut along its axis."""
         return self.stack.section(self.envelope)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from bladegeom.fasteners.stack_words import words_of
+from bladegeom.fasteners.stack_words import number_words
 from bladegeom.grinding.grind_sheet import scribe_words, side_words, taper_words
 from bladegeom.grinding.grind_summary import plunge_words
 from bladegeom.mass.unweighed import knife_words, without_words
@@ -156,7 +156,7 @@ def fasteners(content: Content) -> str:
             out.append(f"<p><b>{text(one['id'])}</b> {text(one['kind'])}, dia. {size(one['diameter'])}</p>\n")
             continue
         rows = [
-            [text(words_of(name)), size(one[name]), f"{size(low)} to {size(high)}"]
+            [text(number_words(name)), size(one[name]), f"{size(low)} to {size(high)}"]
             for name, (low, high) in one["worst"].items()
         ]
         out.append(table(f"{one['id']}, {one['kind']}{screw}", ("Stack", "Nominal", "Worst case"), rows))

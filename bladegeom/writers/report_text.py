@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from bladegeom.fasteners.stack_words import words_of
+from bladegeom.fasteners.stack_words import number_words
 from bladegeom.grinding.grind_sheet import scribe_words, side_words, taper_words
 from bladegeom.grinding.grind_summary import declared_words, plunge_words
 from bladegeom.mass.unweighed import without_words
@@ -132,7 +132,8 @@ def _fastener_lines(fastener: Mapping[str, Any]) -> Iterator[str]:
     screw = f", screws {fastener['screw']}" if fastener["screw"] else ""
     yield f"  {fastener['id']:<4} {fastener['kind']}{screw}"
     for name, (low, high) in fastener["worst"].items():
-        yield f"       {words_of(name):<28} {show_length(fastener[name]):<20} [{show_mm(low)} to {show_mm(high)} mm]"
+        worst = f"[{show_mm(low)} to {show_mm(high)} mm]"
+        yield f"       {number_words(name):<28} {show_length(fastener[name]):<20} {worst}"
 
 
 def _handle_lines(handle: Mapping[str, Any]) -> Iterator[str]:

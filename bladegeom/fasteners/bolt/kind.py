@@ -9,14 +9,14 @@ from shapely.geometry.base import BaseGeometry
 
 from bladegeom.fasteners.alike import grouped
 from bladegeom.fasteners.bolt.declared import DeclaredBolt
-from bladegeom.fasteners.bolt.limits import limits_of
+from bladegeom.fasteners.bolt.limits import bolt_limits
 from bladegeom.fasteners.bolt.numbers import BoltNumbers
-from bladegeom.fasteners.bolt.section import section_of
-from bladegeom.fasteners.bolt.ways_out import singles, wholes, words
+from bladegeom.fasteners.bolt.section import bolt_section
+from bladegeom.fasteners.bolt.ways_out import another_bolt, bolt_words, other_lengths
 from bladegeom.fasteners.hardware import New
 from bladegeom.fasteners.layer_stack import Site
 from bladegeom.fasteners.stack_limits import Limit
-from bladegeom.fasteners.stack_parts import Fitting, Section
+from bladegeom.fasteners.stack_parts import FastenerSection, Fitting
 from bladegeom.knife.finding import Finding
 from bladegeom.quantities.units import show_length, show_mm
 
@@ -54,28 +54,28 @@ class ShoulderedBolt(DeclaredBolt):
 class BoltStack(BoltNumbers):
     """A bolt in its place."""
 
-    def section(self, finished: BaseGeometry) -> Section:
+    def section(self, finished: BaseGeometry) -> FastenerSection:
         """Both halves, ground flush; the stud is hidden."""
-        return section_of(self, finished)
+        return bolt_section(self, finished)
 
     @property
     def limits(self) -> tuple[Limit, ...]:
         """Floors, heads, shoulders, thread."""
-        return limits_of(self)
+        return bolt_limits(self)
 
-    def singles(self) -> Iterator[New]:
+    def single_changes(self) -> Iterator[New]:
         """One dimension more or less by what is missing."""
-        return singles(self)
+        return other_lengths(self)
 
-    def wholes(self) -> Iterator[New]:
+    def whole_changes(self) -> Iterator[New]:
         """Another bolt."""
-        return wholes(self)
+        return another_bolt(self)
 
-    def told_to(self, new: New) -> str:
+    def change_words(self, new: New) -> str:
         """What to sink deeper, and which lengths to take."""
-        return words(self.hardware, new)
+        return bolt_words(self.hardware, new)
 
-    def never(self, limit: Limit) -> str:  # noqa: ARG002  # a bolt of the right lengths does always
+    def why_never(self, limit: Limit) -> str:  # noqa: ARG002  # a bolt of the right lengths does always
         """Nothing."""
         return ""
 
@@ -87,12 +87,12 @@ class BoltStack(BoltNumbers):
     @classmethod
     def to_buy(cls, at: Sequence[BoltStack]) -> Iterator[str]:
         """Pairs of halves."""
-        for one, group in grouped((stack.hardware, stack) for stack in at):
+        for bolt, group in grouped((stack.hardware, stack) for stack in at):
             yield (
-                f"Shouldered bolts: {len(group)} pairs of {one.materials[0][1].name}, {one.screw.name}: "
-                f"heads {show_length(one.head_diameter)} by {show_length(one.head_height)}, "
-                f"shoulders {show_length(one.shoulder_diameter)} by {show_length(one.shoulder_length)}, "
-                f"stud {show_length(one.stud_length)}."
+                f"Shouldered bolts: {len(group)} pairs of {bolt.materials[0][1].name}, {bolt.screw.name}: "
+                f"heads {show_length(bolt.head_diameter)} by {show_length(bolt.head_height)}, "
+                f"shoulders {show_length(bolt.shoulder_diameter)} by {show_length(bolt.shoulder_length)}, "
+                f"stud {show_length(bolt.stud_length)}."
             )
 
     @property
@@ -111,15 +111,15 @@ class BoltStack(BoltNumbers):
     @classmethod
     def fitted(cls, at: Sequence[BoltStack]) -> Iterator[Fitting]:
         """Shoulders to length."""
-        for one, group in grouped((stack.hardware, stack) for stack in at):
+        for bolt, group in grouped((stack.hardware, stack) for stack in at):
             yield Fitting(
                 holes=tuple(stack.site.name for stack in group),
                 part="bolts",
-                operation=f"face the shoulders to {show_length(one.shoulder_length)}, "
+                operation=f"face the shoulders to {show_length(bolt.shoulder_length)}, "
                 f"within {show_length(group[0].site.knife.shop.tolerances.sleeve)}",
-                tool=f"shouldered bolt {one.screw.name}; lathe, caliper",
-                note=f"{2 * len(group)} halves to face, or to measure. Stud {show_length(one.stud_length)} long, the "
-                f"other half tapped as deep; heads {show_length(one.head_height)} high.",
+                tool=f"shouldered bolt {bolt.screw.name}; lathe, caliper",
+                note=f"{2 * len(group)} halves to face, or to measure. Stud {show_length(bolt.stud_length)} long, the "
+                f"other half tapped as deep; heads {show_length(bolt.head_height)} high.",
             )
 
     @property

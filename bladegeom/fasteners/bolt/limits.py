@@ -8,7 +8,7 @@ from bladegeom.fasteners.stack_words import ENGAGEMENT, FLOOR, HEAD_LEFT
 from bladegeom.quantities.tolerances import SHOP
 
 
-def limits_of(stack: BoltNumbers) -> tuple[Limit, ...]:
+def bolt_limits(stack: BoltNumbers) -> tuple[Limit, ...]:
     """All that a bolt is held to."""
     rules, bolt = stack.site.knife.handle_rules, stack.hardware
     if stack.floor.nominal < -SHOP:

@@ -7,12 +7,12 @@ from shapely.geometry.base import BaseGeometry
 
 from bladegeom.drawing.dimension import Dimension
 from bladegeom.fasteners.bolt.numbers import GRIP, HEAD_COVER, SHOULDER_GAP, STUD_ROOM, TAP_END, BoltNumbers
-from bladegeom.fasteners.section_shapes import both, measured, region_of
-from bladegeom.fasteners.stack_parts import Section
+from bladegeom.fasteners.section_shapes import both, dimension_of, region_of
+from bladegeom.fasteners.stack_parts import FastenerSection
 from bladegeom.fasteners.stack_words import COUNTERBORE_DEPTH, ENGAGEMENT, FLOOR, HEAD_LEFT
 
 
-def section_of(stack: BoltNumbers, finished: BaseGeometry) -> Section:
+def bolt_section(stack: BoltNumbers, finished: BaseGeometry) -> FastenerSection:
     """Both halves as they are ground, dashed as they are bought; the right half's stud is hidden in the left one."""
     site, bolt = stack.site, stack.hardware
     inside = site.inside.nominal
@@ -21,17 +21,17 @@ def section_of(stack: BoltNumbers, finished: BaseGeometry) -> Section:
     seat, thread = slab - stack.counterbore_depth.nominal, bolt.screw.major / 2
     end = seat - bolt.shoulder_length
     stud = shapely.box(end - bolt.stud_length, -thread, end, thread)
-    return Section(
+    return FastenerSection(
         hatched=(),
         plain=both(half.intersection(finished)),
         dashed=(*both(half.boundary.difference(finished)), stud.boundary),
         above=_above(stack, inside, slab, seat),
         below=(
-            measured(SHOULDER_GAP, -end, end, thread),
-            measured(ENGAGEMENT, end - bolt.stud_length, -end, thread),
-            measured(STUD_ROOM, -end - bolt.stud_length, end - bolt.stud_length, thread),
-            measured(TAP_END, -(inside + stack.surface[0].nominal), -end - bolt.stud_length, thread),
-            measured(GRIP, -seat, seat, bolt.shoulder_diameter / 2),
+            dimension_of(SHOULDER_GAP, -end, end, thread),
+            dimension_of(ENGAGEMENT, end - bolt.stud_length, -end, thread),
+            dimension_of(STUD_ROOM, -end - bolt.stud_length, end - bolt.stud_length, thread),
+            dimension_of(TAP_END, -(inside + stack.surface[0].nominal), -end - bolt.stud_length, thread),
+            dimension_of(GRIP, -seat, seat, bolt.shoulder_diameter / 2),
         ),
     )
 
@@ -41,8 +41,8 @@ def _above(stack: BoltNumbers, inside: float, slab: float, seat: float) -> tuple
     shoulder, head = bolt.shoulder_diameter / 2, bolt.head_diameter / 2
     low, high = (inside + side.nominal for side in stack.surface)
     return (
-        measured(FLOOR, inside, seat, shoulder),
-        measured(COUNTERBORE_DEPTH, seat, slab, head),
-        measured(HEAD_LEFT, seat, low, head),
-        measured(HEAD_COVER, high, seat + bolt.head_height, head),
+        dimension_of(FLOOR, inside, seat, shoulder),
+        dimension_of(COUNTERBORE_DEPTH, seat, slab, head),
+        dimension_of(HEAD_LEFT, seat, low, head),
+        dimension_of(HEAD_COVER, high, seat + bolt.head_height, head),
     )

@@ -18,17 +18,17 @@ _WORDS = {
 }
 
 
-def singles(stack: BoltNumbers) -> Iterator[New]:
+def other_lengths(stack: BoltNumbers) -> Iterator[New]:
     """One dimension more or less by what is missing."""
     missing = sorted({limit.missing for limit in stack.limits if limit.severity})
-    for by in (sign * part * one for one in missing for part in (1.0, 0.5) for sign in (1.0, -1.0)):
+    for by in (sign * part * gap for gap in missing for part in (1.0, 0.5) for sign in (1.0, -1.0)):
         for name in _WORDS:
             new = {name: (up if by > 0 else down)(getattr(stack.hardware, name) + by)}
             if possible(stack, new):
                 yield new
 
 
-def wholes(stack: BoltNumbers) -> Iterator[New]:
+def another_bolt(stack: BoltNumbers) -> Iterator[New]:
     """Another bolt: so much of the head, shoulders that end short of each other, a stud that bridges the gap."""
     bolt, rules = stack.hardware, stack.site.knife.handle_rules
     stray = stack.head_left.nominal - stack.head_left.low
@@ -47,7 +47,7 @@ def wholes(stack: BoltNumbers) -> Iterator[New]:
         yield new
 
 
-def words(bolt: DeclaredBolt, new: New) -> str:
+def bolt_words(bolt: DeclaredBolt, new: New) -> str:
     """As "take the shoulders 0.30 mm (0.012 in) shorter (shoulder_length=9.7)"."""
     parts = []
     for name, (do, more, less) in _WORDS.items():

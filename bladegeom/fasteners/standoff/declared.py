@@ -117,15 +117,15 @@ class DeclaredStandoff(Hardware):
 
     def bores(self, index: Sequence[Drill]) -> tuple[Bore, ...]:
         """The sleeve's hole in tang and liner and its pocket in the scale; the screw's hole and its countersink."""
-        one = hole_for(self.tang_hole, self.diameter, GLUED, index)
+        sleeve_drill = hole_for(self.tang_hole, self.diameter, GLUED, index)
         through = hole_for(self.screw_hole, self.screw_room, CLEARANCE, index)
         widest = self.screw_head.sharp_diameter
         over = hole_for(self.head_hole, widest, HEAD, index)
         return (
-            Bore(layer="tang", shape="through hole", diameter=one.diameter, drill=one),
-            Bore(layer="liner", shape="through hole", diameter=one.diameter, drill=one),
+            Bore(layer="tang", shape="through hole", diameter=sleeve_drill.diameter, drill=sleeve_drill),
+            Bore(layer="liner", shape="through hole", diameter=sleeve_drill.diameter, drill=sleeve_drill),
             Bore(layer="scale", shape="through hole", diameter=through.diameter, drill=through),
-            Bore(layer="scale", shape="pocket", diameter=one.diameter, drill=one),
+            Bore(layer="scale", shape="pocket", diameter=sleeve_drill.diameter, drill=sleeve_drill),
             Bore(
                 layer="scale",
                 shape="countersink",

@@ -10,13 +10,13 @@ from shapely.geometry.base import BaseGeometry
 from bladegeom.fasteners.hardware import New
 from bladegeom.fasteners.layer_stack import Site
 from bladegeom.fasteners.stack_limits import Limit
-from bladegeom.fasteners.stack_parts import Fitting, Section
+from bladegeom.fasteners.stack_parts import FastenerSection, Fitting
 from bladegeom.fasteners.standoff.declared import DeclaredStandoff
-from bladegeom.fasteners.standoff.limits import limits_of
+from bladegeom.fasteners.standoff.limits import standoff_limits
 from bladegeom.fasteners.standoff.numbers import StandoffNumbers
-from bladegeom.fasteners.standoff.papers import fittings, lines_to_buy, pieces_of, screws_differ
-from bladegeom.fasteners.standoff.section import section_of
-from bladegeom.fasteners.standoff.ways_out import half_too_short, singles, wholes, words
+from bladegeom.fasteners.standoff.papers import screws_differ, standoff_pieces, standoff_work, standoffs_to_buy
+from bladegeom.fasteners.standoff.section import standoff_section
+from bladegeom.fasteners.standoff.ways_out import another_standoff, half_too_short, other_sizes, standoff_words
 from bladegeom.knife.finding import Finding
 
 
@@ -55,28 +55,28 @@ class StandoffScrews(DeclaredStandoff):
 class StandoffStack(StandoffNumbers):
     """A standoff in its place."""
 
-    def section(self, finished: BaseGeometry) -> Section:  # noqa: ARG002  # heads lie below the finished scale
+    def section(self, finished: BaseGeometry) -> FastenerSection:  # noqa: ARG002  # heads lie below the finished scale
         """The sleeve cut, the screws whole."""
-        return section_of(self)
+        return standoff_section(self)
 
     @property
     def limits(self) -> tuple[Limit, ...]:
         """Floors, heads, thread, tips, and whether the scales close."""
-        return limits_of(self)
+        return standoff_limits(self)
 
-    def singles(self) -> Iterator[New]:
+    def single_changes(self) -> Iterator[New]:
         """Screws and sleeves as they are sold, other depths, lengths and cut screws."""
-        return singles(self)
+        return other_sizes(self)
 
-    def wholes(self) -> Iterator[New]:
+    def whole_changes(self) -> Iterator[New]:
         """The longest standoff with the longest screws, then the same with thinner threads."""
-        return wholes(self)
+        return another_standoff(self)
 
-    def told_to(self, new: New) -> str:
+    def change_words(self, new: New) -> str:
         """Which standoff and screws to take, and what to sink deeper."""
-        return words(self.hardware, new)
+        return standoff_words(self.hardware, new)
 
-    def never(self, limit: Limit) -> str:
+    def why_never(self, limit: Limit) -> str:
         """That half a sleeve can never hold the wanted thread."""
         return half_too_short(self) if limit.code == "engagement" else ""
 
@@ -88,12 +88,12 @@ class StandoffStack(StandoffNumbers):
     @classmethod
     def to_buy(cls, at: Sequence[StandoffStack]) -> Iterator[str]:
         """Sleeves, and screws."""
-        return lines_to_buy(at)
+        return standoffs_to_buy(at)
 
     @property
     def pieces(self) -> tuple[str, ...]:
         """A sleeve and two screws."""
-        return pieces_of(self)
+        return standoff_pieces(self)
 
     @property
     def rod(self) -> None:
@@ -102,7 +102,7 @@ class StandoffStack(StandoffNumbers):
     @classmethod
     def fitted(cls, at: Sequence[StandoffStack]) -> Iterator[Fitting]:
         """Sleeves to length, then screws."""
-        return fittings(at)
+        return standoff_work(at)
 
     @property
     def trial(self) -> str:

@@ -8,7 +8,7 @@ from bladegeom.fasteners.standoff.numbers import END_PLAY, POCKET_COVER, RECESS,
 from bladegeom.quantities.tolerances import SHOP
 
 
-def limits_of(stack: StandoffNumbers) -> tuple[Limit, ...]:
+def standoff_limits(stack: StandoffNumbers) -> tuple[Limit, ...]:
     """All that a standoff is held to."""
     rules = stack.site.knife.handle_rules
     if stack.cone_end.nominal < -SHOP:

@@ -147,11 +147,11 @@ class StandoffNumbers(Stack):
         asked = self.hardware.screw_length
         if asked is not None:
             size = length(asked)
-            known = (one for one in self.hardware.lengths if abs(one.length - size) < 1e-6)
+            known = (sold for sold in self.hardware.lengths if abs(sold.length - size) < 1e-6)
             own = SoldLength(name=show_length(size), length=size, source="asked for", confidence="high")
             return next(known, own)
         least = self.site.knife.handle_rules.tip_gap
-        fitting = [one for one in self.hardware.lengths if self.tip_gap(one.length).low >= least]
+        fitting = [sold for sold in self.hardware.lengths if self.tip_gap(sold.length).low >= least]
         return fitting[-1] if fitting else self.hardware.lengths[0]
 
     @property

@@ -14,17 +14,20 @@ from bladegeom.quantities.sold_lengths import SoldLength
 from bladegeom.quantities.units import show_length, show_mm
 
 
-def lines_to_buy(at: Sequence[StandoffNumbers]) -> Iterator[str]:
+def standoffs_to_buy(at: Sequence[StandoffNumbers]) -> Iterator[str]:
     """Sleeves, and screws."""
     sleeves = (
-        (one.hardware.screw, one.hardware.diameter, one.hardware.length, one.hardware.materials[0][1]) for one in at
+        (stack.hardware.screw, stack.hardware.diameter, stack.hardware.length, stack.hardware.materials[0][1])
+        for stack in at
     )
     for (thread, diameter, length, metal), group in grouped(zip(sleeves, at, strict=True)):
         yield (
             f"Standoffs: {len(group)} of {metal.name}, round, tapped {thread.name} right through, "
             f"{show_length(diameter)} in diameter, {show_length(length)} long."
         )
-    screws = ((one.hardware.screw, one.hardware.screw_head, one.screw, one.hardware.materials[1][1]) for one in at)
+    screws = (
+        (stack.hardware.screw, stack.hardware.screw_head, stack.screw, stack.hardware.materials[1][1]) for stack in at
+    )
     for (thread, head, screw, metal), group in grouped(zip(screws, at, strict=True)):
         yield (
             f"Screws: {2 * len(group)} of {metal.name}, "
@@ -33,35 +36,39 @@ def lines_to_buy(at: Sequence[StandoffNumbers]) -> Iterator[str]:
         )
 
 
-def pieces_of(stack: StandoffNumbers) -> tuple[str, ...]:
+def standoff_pieces(stack: StandoffNumbers) -> tuple[str, ...]:
     """Names by which a price list knows a sleeve and two screws."""
-    one = stack.hardware
-    (_, sleeve), (_, screw) = one.materials
-    thread = one.screw.name
-    screws = f"screw {thread}, {screw.name}, {_box_length(one, stack.screw)}"
-    return f"standoff {thread}, {sleeve.name}, {show_mm(one.diameter)} x {show_mm(one.length)} mm", screws, screws
+    standoff = stack.hardware
+    (_, sleeve), (_, screw) = standoff.materials
+    thread = standoff.screw.name
+    screws = f"screw {thread}, {screw.name}, {_box_length(standoff, stack.screw)}"
+    return (
+        f"standoff {thread}, {sleeve.name}, {show_mm(standoff.diameter)} x {show_mm(standoff.length)} mm",
+        screws,
+        screws,
+    )
 
 
-def _box_length(one: DeclaredStandoff, screw: SoldLength) -> str:
+def _box_length(standoff: DeclaredStandoff, screw: SoldLength) -> str:
     """The length on the box; of a screw to be cut, the next one that is sold."""
-    longer = next((sold for sold in one.lengths if sold.length > screw.length), None)
-    return screw.name if screw in one.lengths else longer.name if longer else "any longer"
+    longer = next((sold for sold in standoff.lengths if sold.length > screw.length), None)
+    return screw.name if screw in standoff.lengths else longer.name if longer else "any longer"
 
 
-def _over_all(one: DeclaredStandoff, screw: SoldLength) -> str:
-    box = _box_length(one, screw)
-    return box if screw in one.lengths else f"{box}, cut to {screw.name}"
+def _over_all(standoff: DeclaredStandoff, screw: SoldLength) -> str:
+    box = _box_length(standoff, screw)
+    return box if screw in standoff.lengths else f"{box}, cut to {screw.name}"
 
 
-def fittings(at: Sequence[StandoffNumbers]) -> Iterator[Fitting]:
+def standoff_work(at: Sequence[StandoffNumbers]) -> Iterator[Fitting]:
     """Sleeves to length, then screws that are not sold so short."""
-    for one, group in grouped((stack.hardware, stack) for stack in at):
+    for standoff, group in grouped((stack.hardware, stack) for stack in at):
         yield Fitting(
             holes=tuple(stack.site.name for stack in group),
             part="standoffs",
-            operation=f"face the sleeve to {show_length(one.length)}, "
+            operation=f"face the sleeve to {show_length(standoff.length)}, "
             f"within {show_length(group[0].site.knife.shop.tolerances.sleeve)}",
-            tool=f"standoff {one.screw.name}, {show_length(one.diameter)}; lathe or file in a jig, caliper",
+            tool=f"standoff {standoff.screw.name}, {show_length(standoff.diameter)}; lathe or file in a jig, caliper",
             note=f"{len(group)} to face, or to measure as bought; ends square, thread clear at both ends.",
         )
     cut = [stack for stack in at if stack.screw not in stack.hardware.lengths]

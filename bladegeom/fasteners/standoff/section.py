@@ -9,19 +9,19 @@ import shapely
 from shapely import Polygon
 
 from bladegeom.drawing.dimension import Dimension
-from bladegeom.fasteners.section_shapes import both, measured
-from bladegeom.fasteners.stack_parts import Section
+from bladegeom.fasteners.section_shapes import both, dimension_of
+from bladegeom.fasteners.stack_parts import FastenerSection
 from bladegeom.fasteners.stack_words import COUNTERSINK_DEPTH, ENGAGEMENT, FLOOR, POCKET_DEPTH
 from bladegeom.fasteners.standoff.numbers import END_PLAY, POCKET_COVER, RECESS, SEAT_DEPTH, TIP_GAP, StandoffNumbers
 
 
-def section_of(stack: StandoffNumbers) -> Section:
+def standoff_section(stack: StandoffNumbers) -> FastenerSection:
     """The sleeve cut, the screws whole; sunk below the finished scale, so that contouring takes nothing off them."""
-    one = stack.hardware
-    half, outer, bore = one.length / 2, one.diameter / 2, one.screw.minor / 2
+    standoff = stack.hardware
+    half, outer, bore = standoff.length / 2, standoff.diameter / 2, standoff.screw.minor / 2
     screws = both(_screw(stack))
     walls = [shapely.box(-half, low, half, high) for low, high in ((-outer, -bore), (bore, outer))]
-    return Section(
+    return FastenerSection(
         hatched=(shapely.union_all(walls).difference(shapely.union_all(screws)),),
         plain=screws,
         dashed=(),
@@ -37,10 +37,10 @@ def _slab(stack: StandoffNumbers) -> float:
 
 def _screw(stack: StandoffNumbers) -> Polygon:
     """The right screw: head, cone and shank at the thread's outside."""
-    one = stack.hardware
-    head, shank = one.screw_head.sharp_diameter / 2, one.screw.major / 2
+    standoff = stack.hardware
+    head, shank = standoff.screw_head.sharp_diameter / 2, standoff.screw.major / 2
     top = _slab(stack) - stack.seat_depth.nominal
-    neck = top - (head - shank) / math.tan(math.radians(one.screw_head.angle_deg / 2))
+    neck = top - (head - shank) / math.tan(math.radians(standoff.screw_head.angle_deg / 2))
     tip = top - stack.screw.length
     right = [(top, head), (neck, shank), (tip, shank)]
     return Polygon([*right, *((x, -y) for x, y in reversed(right))])
@@ -55,25 +55,25 @@ def _above(stack: StandoffNumbers) -> tuple[Dimension, ...]:
     floor, cone = inside + stack.pocket_depth.nominal, slab - stack.countersink_depth.nominal
     seat = slab - stack.seat_depth.nominal
     return (
-        measured(FLOOR, floor, cone, hole),
-        measured(POCKET_COVER, floor, inside + stack.site.surface(2 * pocket)[0].nominal, pocket),
-        measured(POCKET_DEPTH, inside, floor, pocket),
-        measured(COUNTERSINK_DEPTH, cone, slab, hole),
-        measured(SEAT_DEPTH, seat, slab, head),
-        measured(RECESS, seat, inside + stack.surface[0].nominal, head),
+        dimension_of(FLOOR, floor, cone, hole),
+        dimension_of(POCKET_COVER, floor, inside + stack.site.surface(2 * pocket)[0].nominal, pocket),
+        dimension_of(POCKET_DEPTH, inside, floor, pocket),
+        dimension_of(COUNTERSINK_DEPTH, cone, slab, hole),
+        dimension_of(SEAT_DEPTH, seat, slab, head),
+        dimension_of(RECESS, seat, inside + stack.surface[0].nominal, head),
     )
 
 
 def _below(stack: StandoffNumbers) -> tuple[Dimension, ...]:
-    one = stack.hardware
+    standoff = stack.hardware
     floor, seat = stack.site.inside.nominal + stack.pocket_depth.nominal, _slab(stack) - stack.seat_depth.nominal
-    half, sleeve, shank = one.length / 2, one.diameter / 2, one.screw.major / 2
-    tip, slid = seat - stack.screw.length, one.length - floor
-    held = measured(ENGAGEMENT, tip, slid, shank)
+    half, sleeve, shank = standoff.length / 2, standoff.diameter / 2, standoff.screw.major / 2
+    tip, slid = seat - stack.screw.length, standoff.length - floor
+    held = dimension_of(ENGAGEMENT, tip, slid, shank)
     return (
-        measured(TIP_GAP, -tip, tip, shank),
+        dimension_of(TIP_GAP, -tip, tip, shank),
         dataclasses.replace(held, words=held.words + SLID),
-        measured(END_PLAY, half, floor, sleeve),
+        dimension_of(END_PLAY, half, floor, sleeve),
         Dimension(name="screw", words="screw over all", low=tip, high=seat, start=shank),
         Dimension(name="sleeve", words="standoff", low=-half, high=half, start=sleeve),
     )

@@ -17,22 +17,22 @@ from bladegeom.quantities.threads import thread, threads
 from bladegeom.quantities.units import length, show_length
 
 
-def singles(stack: StandoffNumbers) -> Iterator[New]:
+def other_sizes(stack: StandoffNumbers) -> Iterator[New]:
     """Screws and sleeves as they are sold, the nearest length first; then other depths, lengths and cut screws."""
-    one, now = stack.hardware, stack.screw.length
-    for screw in sorted(one.lengths, key=lambda sold: abs(sold.length - now)):
+    standoff, now = stack.hardware, stack.screw.length
+    for screw in sorted(standoff.lengths, key=lambda sold: abs(sold.length - now)):
         if abs(screw.length - now) > STEP:
             yield {"screw_length": screw.name}
-    for sleeve in sorted(sleeve_lengths(one.screw.system), key=lambda sold: abs(sold.length - one.length)):
-        if abs(sleeve.length - one.length) > STEP:
+    for sleeve in sorted(sleeve_lengths(standoff.screw.system), key=lambda sold: abs(sold.length - standoff.length)):
+        if abs(sleeve.length - standoff.length) > STEP:
             yield {"length": sleeve.length}
     missing = sorted({limit.missing for limit in stack.limits if limit.severity})
     amounts = [sign * part * by for by in missing for part in (1.0, 0.5, 2.0) for sign in (1.0, -1.0)]
     for by in amounts:
         near = up if by > 0 else down
-        yield from _at_least(0.0, "recess", near(one.recess + by))
-        yield from _at_least(0.0, "pocket_play", near(one.pocket_play + by))
-        yield from _at_least(STEP, "length", near(one.length + by))
+        yield from _at_least(0.0, "recess", near(standoff.recess + by))
+        yield from _at_least(0.0, "pocket_play", near(standoff.pocket_play + by))
+        yield from _at_least(STEP, "length", near(standoff.length + by))
         yield from _at_least(stack.cone + STEP, "screw_length", near(now + by))
 
 
@@ -41,7 +41,7 @@ def _at_least(least: float, name: str, value: float) -> Iterator[New]:
         yield {name: value}
 
 
-def wholes(stack: StandoffNumbers) -> Iterator[New]:
+def another_standoff(stack: StandoffNumbers) -> Iterator[New]:
     """The longest standoff that leaves the floor with the longest screws for it; then the same with thinner threads.
 
     One that is sold comes before one that is faced to length.
@@ -51,15 +51,15 @@ def wholes(stack: StandoffNumbers) -> Iterator[New]:
         yield from ({**more, **new} for new in _fitted(at))
 
 
-def _thinner(one: DeclaredStandoff) -> Iterator[dict[str, Any]]:
+def _thinner(standoff: DeclaredStandoff) -> Iterator[dict[str, Any]]:
     """The next thinner threads that every supplier has, as far as there are heads for them; own heads have no other."""
-    if isinstance(one.head, CountersunkHead) or one.screw_hole is not None:
+    if isinstance(standoff.head, CountersunkHead) or standoff.screw_hole is not None:
         return
-    standard = one.screw_head.standard
+    standard = standoff.screw_head.standard
     sizes = {head.thread for head in countersunk_heads() if head.standard == standard}
     sizes &= {hole.size for hole in clearance_holes()}
-    for other in threads(one.screw.system)[::-1]:
-        if other.major < one.screw.major and other.size in sizes and other.name in _SOLD:
+    for other in threads(standoff.screw.system)[::-1]:
+        if other.major < standoff.screw.major and other.size in sizes and other.name in _SOLD:
             yield {"thread": other.name}
 
 
@@ -84,7 +84,7 @@ def _fitted(stack: StandoffNumbers) -> Iterator[New]:
     face, inside = site.open_face.nominal, site.inside.nominal
     floor = face + tolerances.no_deeper(inside + pocket - face) if pocket > 0 else inside
     size = down(2 * floor - play)
-    sold = [one.length for one in sleeve_lengths(stack.hardware.screw.system) if one.length <= size]
+    sold = [sleeve.length for sleeve in sleeve_lengths(stack.hardware.screw.system) if sleeve.length <= size]
     for long in (*sold[: -1 - _TRIED : -1], *([size] if size > 0 else [])):
         new = {"length": long, "recess": recess, "pocket_play": play, "screw_length": None}
         yield {**new, "screw_length": at.tried(new).screw.name}
@@ -101,30 +101,30 @@ def _closing(stack: StandoffNumbers) -> float:
     return (tolerances.tang + tolerances.sleeve) / 2 + tolerances.liner * liners + tolerances.depth_stop
 
 
-def words(one: DeclaredStandoff, new: New) -> str:
+def standoff_words(standoff: DeclaredStandoff, new: New) -> str:
     """As "take a standoff 1.00 mm (0.039 in) longer (length=14) and use 3/8 in screws (screw_length='3/8 in')"."""
     parts = []
     if "thread" in new:
         parts.append(f"take {thread(new['thread']).name} screws (thread={new['thread']!r})")
     if "length" in new:
-        parts.append(_sleeve_words(one, new["length"]))
+        parts.append(_sleeve_words(standoff, new["length"]))
     if "screw_length" in new:
-        parts.append(_screw_words(one, new["screw_length"]))
+        parts.append(_screw_words(standoff, new["screw_length"]))
     if "recess" in new:
-        by = new["recess"] - one.recess
+        by = new["recess"] - standoff.recess
         how = "deeper" if by > 0 else "less deep"
         parts.append(f"sink the heads {show_length(abs(by))} {how} (recess={new['recess']:g})")
     if "pocket_play" in new:
-        by = (new["pocket_play"] - one.pocket_play) / 2
+        by = (new["pocket_play"] - standoff.pocket_play) / 2
         how = "deeper" if by > 0 else "less deep"
         parts.append(f"sink each pocket {show_length(abs(by))} {how} (pocket_play={new['pocket_play']:g})")
     return " and ".join(parts)
 
 
-def _sleeve_words(one: DeclaredStandoff, long: float) -> str:
-    by = long - one.length
+def _sleeve_words(standoff: DeclaredStandoff, long: float) -> str:
+    by = long - standoff.length
     how = f"{show_length(abs(by))} {'longer' if by > 0 else 'shorter'}"
-    sold = next((size for size in sleeve_lengths(one.screw.system) if abs(size.length - long) < 1e-6), None)
+    sold = next((size for size in sleeve_lengths(standoff.screw.system) if abs(size.length - long) < 1e-6), None)
     named = f"standoff of {sold.name}, {how}" if sold else f"standoff {how}, faced to length"
     return f"take a {named} (length={long:g})"
 
@@ -134,13 +134,13 @@ def half_too_short(stack: StandoffNumbers) -> str:
 
     Two screws share the sleeve, and their tips keep apart: whatever the scales are, one gets half of the rest at most.
     """
-    one, rules = stack.hardware, stack.site.knife.handle_rules
-    least = 2 * rules.engagement(one.screw, one.tapped_metal) + rules.tip_gap
-    if one.length >= least:
+    standoff, rules = stack.hardware, stack.site.knife.handle_rules
+    least = 2 * rules.engagement(standoff.screw, standoff.tapped_metal) + rules.tip_gap
+    if standoff.length >= least:
         return ""
     return (
-        f"half of a sleeve of {show_length(one.length)} can never hold that, both screws and the gap between their "
-        f"tips take {show_length(least)} at the very least: {_sold(stack, least)}"
+        f"half of a sleeve of {show_length(standoff.length)} can never hold that, both screws and the gap between "
+        f"their tips take {show_length(least)} at the very least: {_sold(stack, least)}"
     )
 
 
@@ -169,8 +169,8 @@ _NAMED = 3
 """So many lengths of sleeves are named."""
 
 
-def _screw_words(one: DeclaredStandoff, size: str | float) -> str:
+def _screw_words(standoff: DeclaredStandoff, size: str | float) -> str:
     if isinstance(size, str):
         return f"use {size} screws (screw_length={size!r})"
-    longer = next((sold.name for sold in one.lengths if sold.length > length(size)), "longer")
+    longer = next((sold.name for sold in standoff.lengths if sold.length > length(size)), "longer")
     return f"cut {longer} screws to {show_length(size)} (screw_length={size:g})"
