@@ -7,10 +7,12 @@ from __future__ import annotations
 
 import ast
 import dataclasses
+import inspect
 import json
 import math
 import re
 from collections import Counter
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
@@ -27,7 +29,7 @@ from bladegeom.fasteners.stack import lines_to_buy, stacks
 from bladegeom.fasteners.stack_words import key, number_words
 from bladegeom.findings.check import check
 from bladegeom.handle.parts import fastener_parts
-from bladegeom.knife.fastener import Fastener
+from bladegeom.knife.fastener import DeclaredHardware, Fastener
 from bladegeom.knife.hardware.bore import Bore
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.weigh import weigh
@@ -316,7 +318,7 @@ def test_a_named_kind_is_seen(text: str) -> None:
 )
 def test_a_kind_that_leaves_something_out_cannot_be_made(base: type, kind: type, member: str) -> None:
     """What mypy tells as "Cannot instantiate abstract class" when the kind is used, Python tells here."""
-    part = type("Part", (kind,), {member: base.__dict__[member]})
+    part = type("Part", (kind,), {member: inspect.getattr_static(base, member)})
     with pytest.raises(TypeError, match=rf"abstract.*\b{member}\b"):
         part()
 
@@ -341,7 +343,9 @@ def test_a_kind_that_leaves_something_out_is_a_type_error(tmp_path: Path) -> Non
     for base, made in ((Hardware, "()"), (Stack, "(one, one)")):
         for out in (*sorted(base.__abstractmethods__), ""):
             kind = f"{base.__name__}_{out}"
-            members = (stub(name, base.__dict__[name]) for name in sorted(base.__abstractmethods__ - {out}))
+            members = (
+                stub(name, inspect.getattr_static(base, name)) for name in sorted(base.__abstractmethods__ - {out})
+            )
             lines += [f"class {kind}({base.__name__}):", *members, f"{kind}{made}"]
             wanted += [f'Cannot instantiate abstract class "{kind}" with abstract attribute "{out}"'] if out else []
     path = tmp_path / "kinds.py"
@@ -353,16 +357,13 @@ def test_a_kind_that_leaves_something_out_is_a_type_error(tmp_path: Path) -> Non
 
 
 def test_hardware_that_answers_no_more_than_a_knife_asks_is_refused() -> None:
-    @dataclasses.dataclass(frozen=True)
-    class Bare:
-        kind = "bare"
-        purpose = "fastener"
-        materials = ()
+    class Bare(DeclaredHardware):
+        kind, purpose, materials = "bare", "fastener", ()
 
-        def bores(self, index: tuple[Drill, ...]) -> tuple[Bore, ...]:
+        def bores(self, index: Sequence[Drill]) -> tuple[Bore, ...]:
             return PIN.bores(index)
 
-    knife = bar(Fastener(x=-30.0, y=-15.0, hardware=Bare()))  # type: ignore[arg-type]
+    knife = bar(Fastener(x=-30.0, y=-15.0, hardware=Bare()))
     with pytest.raises(ParameterError, match=r"hardware = Bare\(...\).*made from .*Hardware"):
         stacks(knife)
 

@@ -19,11 +19,9 @@ from bladegeom.fasteners.layer_stack import Site
 from bladegeom.fasteners.stack_limits import Limit
 from bladegeom.fasteners.stack_parts import ChosenHole, Cut, FastenerSection, Fitting, RodPiece, Solid, Wall
 from bladegeom.fasteners.stack_words import Numbers
+from bladegeom.knife.fastener import DeclaredHardware
 from bladegeom.knife.finding import Finding
-from bladegeom.knife.hardware.bore import Bore
-from bladegeom.knife.hole import Purpose
 from bladegeom.quantities.sold_lengths import SoldLength
-from bladegeom.quantities.tables import Drill, Material
 from bladegeom.solids.revolve import Ring
 
 New = Mapping[str, Any]
@@ -39,23 +37,8 @@ class Hold(IntEnum):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Hardware(ABC):
+class Hardware(DeclaredHardware):
     """A piece of hardware as a maker declares it: a value, wherever it stands."""
-
-    @property
-    @abstractmethod
-    def kind(self) -> str:
-        """Its name on the papers."""
-
-    @property
-    @abstractmethod
-    def purpose(self) -> Purpose:
-        """Of its hole in the tang."""
-
-    @property
-    @abstractmethod
-    def materials(self) -> tuple[tuple[str, Material], ...]:
-        """Its parts by name, and what each is made of."""
 
     @property
     @abstractmethod
@@ -81,13 +64,6 @@ class Hardware(ABC):
     @abstractmethod
     def chosen_holes(self) -> tuple[ChosenHole, ...]:
         """Holes that the maker chose and that a play is asked of."""
-
-    @abstractmethod
-    def bores(self, index: Sequence[Drill]) -> tuple[Bore, ...]:
-        """What is drilled for it, the tang's hole first; with the drills of an index where they will do.
-
-        There is a through hole in each of "tang", "liner" and "scale"; each side of the tang has the same.
-        """
 
     @abstractmethod
     def of_metal(self, metal: str) -> Self:

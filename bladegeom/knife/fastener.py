@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Sequence
-from dataclasses import Field, dataclass
-from typing import Any, ClassVar, Protocol, runtime_checkable
+from dataclasses import dataclass
 
 from bladegeom.knife.hardware.bore import Bore
 from bladegeom.knife.hole import Made, Purpose, require_made
@@ -13,34 +13,35 @@ from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tables import Drill, Material
 
 
-@runtime_checkable
-class DeclaredHardware(Protocol):
+@dataclass(frozen=True, kw_only=True)
+class DeclaredHardware(ABC):
     """What a knife itself asks of the hardware that it holds.
 
     All else that hardware must answer stands in :class:`bladegeom.fasteners.hardware.Hardware`, from which every kind
     is made: that room knows the knife, and the knife does not know it.
     """
 
-    __dataclass_fields__: ClassVar[dict[str, Field[Any]]]
-    """It is a frozen dataclass: revisions are told by what is declared."""
-
     @property
+    @abstractmethod
     def kind(self) -> str:
         """Its name on the papers."""
 
     @property
+    @abstractmethod
     def purpose(self) -> Purpose:
         """Of its hole in the tang."""
 
     @property
+    @abstractmethod
     def materials(self) -> tuple[tuple[str, Material], ...]:
         """Its parts by name, and what each is made of."""
 
+    @abstractmethod
     def bores(self, index: Sequence[Drill]) -> tuple[Bore, ...]:
-        """What is drilled for it, the tang's hole first; with the drills of an index where they will do."""
+        """What is drilled for it, the tang's hole first; with the drills of an index where they will do.
 
-    def __hash__(self) -> int:
-        """Pieces alike are told of once."""
+        There is a through hole in each of "tang", "liner" and "scale"; each side of the tang has the same.
+        """
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,8 +72,7 @@ def require_hardware(hardware: object) -> None:
     Raises:
         ParameterError: It is something else.
     """
-    # A class has what its values have, and is none of them.
-    if isinstance(hardware, type) or not isinstance(hardware, DeclaredHardware):
+    if not isinstance(hardware, DeclaredHardware):
         raise ParameterError(
             "fastener: hardware", told(hardware), 'be written like Pin(rod="304", diameter=inch("3/16"))'
         )
