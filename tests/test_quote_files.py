@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -10,20 +11,30 @@ from hypothesis import strategies as st
 
 from bladegeom.cli import main
 from bladegeom.cli.starter_prices import STARTER_PRICES
+from bladegeom.importers.toml_outline import outline_from_toml
+from bladegeom.importers.trace import points_from_csv
+from bladegeom.order.order_toml import read_order
 from bladegeom.price.price_list_toml import read_prices
 from bladegeom.price.work_log import read_log
-from bladegeom.quantities.errors import ScriptError
+from bladegeom.quantities.errors import UnreadableFileError
 
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
 PETTY = str(EXAMPLES / "galley_petty.py")
 PRICES = str(EXAMPLES / "prices.toml")
 
 
+def lines_about(old: str, new: str) -> set[int | None]:
+    """The lines of a slip in the starter list, and that of its table's head; None where it stands above all tables."""
+    before = STARTER_PRICES[: STARTER_PRICES.index(old)].split("\n")
+    heads = [n for n, line in enumerate(before[:-1], start=1) if line.startswith("[")]
+    return {*range(len(before), len(before) + new.count("\n") + 1), max(heads, default=None)}
+
+
 @pytest.mark.parametrize(("old", "new", "told"), [
     ("currency =", "currency", "is no TOML as it stands"),
-    ('currency = "EUR"', "", "currency is missing"),
+    ('currency = "EUR"', "", "price list lacks currency"),
     ('currency = "EUR"', 'currency = " "', "currency = "),
-    ("date = 2026-03-01", "", "date is missing"),
+    ("date = 2026-03-01", "", "price list lacks date"),
     ("date = 2026-03-01", 'date = "yesterday"', "it must be a date without quotes"),
     ("date = 2026-03-01", "date = 2026-03-01T10:00:00", "it must be a date without quotes"),
     ("date = 2026-03-01", "date = 2026-02-31", "is no TOML as it stands"),
@@ -32,11 +43,11 @@ PRICES = str(EXAMPLES / "prices.toml")
     ("hour_rate = 42.00", "hour_rate = 1e999999", "it must be a number from 0"),
     ("hour_rate = 42.00", 'hour_rate = "42 USD"', "all prices are in the one currency of the list"),
     ("hour_rate = 42.00", "hour_rate = true", "it must be a number, such as 12.50"),
-    ("hour_rate = 42.00", "hourrate = 42.00", "unknown key 'hourrate'; did you mean 'hour_rate'"),
+    ("hour_rate = 42.00", "hourrate = 42.00", "unknown key of price list 'hourrate'; did you mean 'hour_rate'"),
     ("price = 31.00", 'price = 31.00\ncurrency = "USD"', "bar 1: currency stands once at the top"),
     ("price = 31.00", "price = 31.00\nprice_per_kg = 4", "both or none of price, price_per_kg"),
     ("price = 31.00", "", "both or none of price, price_per_kg"),
-    ("price = 31.00", "prise = 31.00", "bar 1: unknown key 'prise'; did you mean 'price"),
+    ("price = 31.00", "prise = 31.00", "unknown key of bar 1 'prise'; did you mean 'price"),
     ('steel = "52100"', 'steel = "52l00"', "bar 4: unknown material"),
     ("height = 60", "height = 0", "bar 2: bar of 1.4116: height = 0.0"),
     ('thickness = "5/32 in"', 'thickness = "5/32"', "bar 3: thickness: cannot read"),
@@ -49,44 +60,73 @@ PRICES = str(EXAMPLES / "prices.toml")
     ("round_to = 1 ", "round_to = 0.015 ", "be a multiple of coin, 0.01"),
     ('remnant = "kept"', 'remnant = "lost"', "be one of 'kept', 'charged'"),
     ("least = 0\nmost = 95.00", "least = 96\nmost = 95.00", "be at most its most, 95.00"),
-    ("[saw]", "[saws]", "unknown key 'saws'"),
-    ("[[gate]]", "[[gates]]", "unknown key 'gates'"),
+    ("[saw]", "[saws]", "did you mean '[saw]'"),
+    ("[[gate]]", "[[gates]]", "did you mean '[[gate]]'"),
     ('"screw #4-40, 304, 3/8 in" = 0.30', '"screw #4-40, 304, 3/8 in" = -0.30', "hardware: screw #4-40"),
-    ("[hardware]", "[[hardware]]", "it must be a table [hardware]"),
+    ("[hardware]", "[[hardware]]", "must be a table of its own, [hardware]"),
 ])  # fmt: skip
 def test_a_slip_in_a_price_list_is_one_sentence(old: str, new: str, told: str, tmp_path: Path) -> None:
     assert old in STARTER_PRICES
     path = tmp_path / "p.toml"
     path.write_text(STARTER_PRICES.replace(old, new))
-    with pytest.raises(ScriptError) as caught:
+    with pytest.raises(UnreadableFileError) as caught:
         read_prices(path)
     message = str(caught.value)
-    assert message.startswith(f"{path}: ")
+    assert message.startswith(str(path))
+    assert caught.value.line in lines_about(old, new)
     assert told in message
     assert "\n" not in message
 
 
 @pytest.mark.parametrize(("content", "told"), [
-    (b"\xff\xfe", "is no text in UTF-8"),
-    (b"", "[saw] is missing"),
-    (b"bar = 3\n", "bar is written [[bar]]"),
-    (b"x" * 1_000_001, "is longer than 1000000 bytes"),
+    (b"a = \xff", "line 1: is no text in UTF-8"),
+    (b"", "validity_days, remnant, [saw]"),
+    (b"bar = 3\n", "line 1: write [[bar]], with two brackets"),
+    (b"x" * 1_000_001, "is larger than 1 MB"),
     (b"a = " + b"[" * 5000, "is "),
     (b"a = 1" + b"0" * 6000, "is no TOML"),
 ])  # fmt: skip
 def test_what_is_no_price_list(content: bytes, told: str, tmp_path: Path) -> None:
     path = tmp_path / "p.toml"
     path.write_bytes(content)
-    with pytest.raises(ScriptError) as caught:
+    with pytest.raises(UnreadableFileError) as caught:
         read_prices(path)
     assert told in str(caught.value)
-    with pytest.raises(ScriptError, match="cannot be read"):
+    with pytest.raises(UnreadableFileError, match="cannot be read"):
         read_prices(tmp_path / "none.toml")
+
+
+@pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-8"])
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_a_mark_at_the_beginning_and_other_line_ends_change_nothing(encoding: str, end: str, tmp_path: Path) -> None:
+    path = tmp_path / "p.toml"
+    path.write_bytes(STARTER_PRICES.replace("\n", end).encode(encoding))
+    plain = tmp_path / "plain.toml"
+    plain.write_text(STARTER_PRICES, encoding="utf-8")
+    assert read_prices(path) == read_prices(plain)
+
+
+@pytest.mark.parametrize("encoding", ["utf-16", "utf-16-be", "utf-32", "latin-1"])
+@pytest.mark.parametrize("read", [read_prices, read_order, outline_from_toml, read_log, points_from_csv])
+def test_text_that_is_no_utf8_is_told_how_to_save(
+    read: Callable[[Path], object], encoding: str, tmp_path: Path
+) -> None:
+    path = tmp_path / "p"
+    path.write_bytes(("\ufeff" if encoding == "utf-16-be" else "").encode(encoding) + "note = 'café'".encode(encoding))
+    with pytest.raises(UnreadableFileError, match="save it as UTF-8") as caught:
+        read(path)
+    assert caught.value.line == (1 if encoding == "latin-1" else None)
+    path.write_bytes(b" " * 20_000_001)
+    with pytest.raises(UnreadableFileError, match="is larger than"):
+        read(path)
+    path.unlink()
+    with pytest.raises(UnreadableFileError, match="cannot be read"):
+        read(path)
 
 
 @given(data=st.data())
 def test_a_mangled_list_is_refused_or_read(data: st.DataObject, tmp_path_factory: pytest.TempPathFactory) -> None:
-    """Whatever a slip of the keyboard does to a list, nothing but a ScriptError comes of it."""
+    """Whatever a slip of the keyboard does to a list, nothing but a UnreadableFileError comes of it."""
     at = data.draw(st.integers(0, len(STARTER_PRICES)))
     cut = data.draw(st.integers(0, 12))
     put = data.draw(st.text(max_size=6))
@@ -94,7 +134,7 @@ def test_a_mangled_list_is_refused_or_read(data: st.DataObject, tmp_path_factory
     path.write_bytes((STARTER_PRICES[:at] + put + STARTER_PRICES[at + cut :]).encode(errors="replace"))
     try:
         prices = read_prices(path)
-    except ScriptError as error:
+    except UnreadableFileError as error:
         assert str(path) in str(error)  # noqa: PT017
     else:
         assert prices.coin > 0
@@ -112,7 +152,7 @@ def test_a_mangled_list_is_refused_or_read(data: st.DataObject, tmp_path_factory
 def test_a_slip_in_a_log_names_its_line(text: str, told: str, tmp_path: Path) -> None:
     path = tmp_path / "log.csv"
     path.write_text(text)
-    with pytest.raises(ScriptError) as caught:
+    with pytest.raises(UnreadableFileError) as caught:
         read_log(path)
     assert told in str(caught.value)
 

@@ -151,13 +151,14 @@ def test_points_from_a_file(tmp_path: Path) -> None:
     for text, message in (
         ("x,y\n", "has no points"),
         ("1,2\n3\n", "line 2: '3' is no point"),
-        ("1,2\nnan,3\n", "line 2: 'nan,3' is no point"),
+        ("1,2\nnan,3\n", "line 2: 'nan 3' is no point"),
+        ("x;y\n1,5;2,5\n", "line 2: '1,5;2,5' has commas within its numbers"),
     ):
         path.write_text(text)
         with pytest.raises(UnreadableFileError, match=message):
             points_from_csv(path)
     path.write_bytes(b"\xff\xfe\x00")
-    with pytest.raises(UnreadableFileError, match="no plain text"):
+    with pytest.raises(UnreadableFileError, match="is text in UTF-16; save it as UTF-8"):
         points_from_csv(path)
 
 

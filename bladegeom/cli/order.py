@@ -27,7 +27,8 @@ def order_of(design: Design) -> Order | None:
     """The order that a script holds as ORDER, or the TOML file beside it; None where there is neither.
 
     Raises:
-        ScriptError: There are both, ORDER is something else, or the file says something that no order can say.
+        ScriptError: There are both, or ORDER is something else.
+        UnreadableFileError: The file cannot be read, or says something that no order can say.
     """
     beside = _beside(design.folder.script)
     held = design.folder.held(NAME)

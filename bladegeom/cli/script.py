@@ -16,7 +16,14 @@ from typing import TypeGuard
 from bladegeom.cli.override import read_value
 from bladegeom.cli.suggest import suggestion
 from bladegeom.knife.knife import Knife
-from bladegeom.quantities.errors import BladegeomError, ExportError, ParameterError, ScriptError, UnknownNameError
+from bladegeom.quantities.errors import (
+    BladegeomError,
+    ExportError,
+    ParameterError,
+    ScriptError,
+    UnknownNameError,
+    UnreadableFileError,
+)
 
 _MODULE = "bladegeom_script"
 
@@ -129,7 +136,7 @@ class Design:
         """
         try:
             yield
-        except (ScriptError, ExportError, UnknownNameError, BrokenPipeError):
+        except (ScriptError, UnreadableFileError, ExportError, UnknownNameError, BrokenPipeError):
             raise
         except Exception as error:
             message = _told(error)

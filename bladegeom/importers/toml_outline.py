@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import itertools
 import math
-import tomllib
-from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, Final
 
@@ -13,13 +11,16 @@ import numpy as np
 
 from bladegeom.curves.build import spline
 from bladegeom.curves.curve import Curve, Vector, join
-from bladegeom.importers.source import read_bytes
 from bladegeom.outline.outline import CURVE_NAMES, Outline
-from bladegeom.quantities.errors import CurveError, OutlineError, QuantityError, UnreadableFileError
+from bladegeom.quantities.errors import CurveError, OutlineError, QuantityError
 from bladegeom.quantities.tolerances import SHOP
+from bladegeom.quantities.toml_table import TomlTable, read_toml
 from bladegeom.quantities.units import length
 
 _UNITS: Final = ("mm", "cm", "in")
+_MOST_BYTES = 1_000_000
+"""Six curves of the most knots take a tenth of it; own choice."""
+
 _MOST_KNOTS = 200
 """Of one curve; own choice: it is solved at once, and nobody types more."""
 
@@ -40,24 +41,34 @@ def outline_from_toml(path: str | Path) -> Outline:
     Raises:
         UnreadableFileError: No such file; the message names table and knot and says what to write.
     """
-    name = str(path)
+    file = read_toml(path, most_bytes=_MOST_BYTES, advice="a knife takes some dozens of knots")
+    _require_known(file)
+    unit = file.content.get("unit", "mm")
     try:
-        content = tomllib.loads(read_bytes(path).decode("utf-8-sig"))
-    except (ValueError, RecursionError) as error:  # of ValueErrors also letters that are none, and endless integers
-        raise UnreadableFileError(name, f"is no TOML: {error}") from error
-    unit = content.get("unit", "mm")
-    if unit not in _UNITS:
-        raise UnreadableFileError(name, f"unit = {str(unit)[:40]!r}: it must be one of {', '.join(_UNITS)}")
-    unknown = set(content) - {"unit", *CURVE_NAMES}
-    missing = [one for one in CURVE_NAMES if one not in content]
-    if unknown or missing:
-        what = f"lacks [{missing[0]}]" if missing else f"has {sorted(unknown)[0][:40]!r}, which means nothing here"
-        raise UnreadableFileError(name, f"{what}; it wants unit and the tables {', '.join(CURVE_NAMES)}")
-    try:
-        curves: dict[str, Any] = {one: _curve(content[one], one, unit, name) for one in CURVE_NAMES}
+        curves = {part: _curve(_part(file, part), unit) for part in CURVE_NAMES}
         return Outline(**_sewn(curves))
     except OutlineError as error:
-        raise UnreadableFileError(name, str(error)) from error
+        raise file.error(str(error)) from error
+
+
+def _require_known(file: TomlTable) -> None:
+    unit = file.content.get("unit", "mm")
+    if unit not in _UNITS:
+        raise file.error(f"unit = {str(unit)[:40]!r}: it must be one of {', '.join(_UNITS)}", "unit")
+    wanted = f"it wants unit and the tables {', '.join(CURVE_NAMES)}"
+    missing = [part for part in CURVE_NAMES if part not in file.content]
+    if missing:
+        raise file.error(f"lacks [{missing[0]}]; {wanted}")
+    unknown = [key for key in file.content if key not in ("unit", *CURVE_NAMES)]
+    if unknown:
+        raise file.error(f"has {unknown[0][:40]!r}, which means nothing here; {wanted}", unknown[0])
+
+
+def _part(file: TomlTable, part: str) -> TomlTable:
+    table = file.table(part)
+    if table is None or set(table.content) - {"knots", "start_deg", "end_deg"}:
+        raise file.error(f"[{part}] takes knots, start_deg and end_deg, and nothing else", part)
+    return table
 
 
 def _sewn(curves: dict[str, Any]) -> dict[str, Any]:
@@ -70,15 +81,14 @@ def _sewn(curves: dict[str, Any]) -> dict[str, Any]:
     return out
 
 
-def _curve(table: object, part: str, unit: str, name: str) -> Curve:
+def _curve(table: TomlTable, unit: str) -> Curve:
     """One spline, or several that meet in corners and knots with a direction."""
-    if not isinstance(table, Mapping) or set(table) - {"knots", "start_deg", "end_deg"}:
-        raise UnreadableFileError(name, f"[{part}] takes knots, start_deg and end_deg, and nothing else")
-    rows = table.get("knots")
+    part = table.path[0]
+    rows = table.content.get("knots")
     if not isinstance(rows, list) or not 2 <= len(rows) <= _MOST_KNOTS:
-        raise UnreadableFileError(name, f"[{part}] knots: write 2 to {_MOST_KNOTS} of them, as [[x, y], [x, y]]")
-    knots = [_knot(row, f"[{part}] knot {i}", unit, name) for i, row in enumerate(rows, start=1)]
-    ends = {key: _degrees(table.get(key), f"[{part}] {key}", name) for key in ("start_deg", "end_deg")}
+        raise table.error(f"[{part}] knots: write 2 to {_MOST_KNOTS} of them, as [[x, y], [x, y]]", "knots")
+    knots = [_knot(table, i, row, unit) for i, row in enumerate(rows)]
+    ends = {key: _degrees(table, table.content.get(key), key, key) for key in ("start_deg", "end_deg")}
     stops = [0, *(i for i, (_, how) in enumerate(knots) if how is not None and 0 < i < len(knots) - 1), len(knots) - 1]
     ways: dict[int, float | None] = {i: None if how == "corner" else how for i, (_, how) in enumerate(knots)}  # type: ignore[misc]
     ways[0] = ways[0] if ends["start_deg"] is None else ends["start_deg"]
@@ -91,28 +101,30 @@ def _curve(table: object, part: str, unit: str, name: str) -> Curve:
             )
         )
     except CurveError as error:
-        raise UnreadableFileError(name, f"[{part}] {error}") from error
+        raise table.error(f"[{part}] {error}", "knots") from error
 
 
-def _knot(row: object, where: str, unit: str, name: str) -> tuple[Vector, float | str | None]:
+def _knot(table: TomlTable, index: int, row: object, unit: str) -> tuple[Vector, float | str | None]:
+    where, keys = f"knot {index + 1}", ("knots", index)
     if not isinstance(row, list) or len(row) not in (2, 3):
-        raise UnreadableFileError(name, f'{where}: write [x, y], [x, y, degrees] or [x, y, "corner"]')
-    x, y = (_length(value, where, unit, name) for value in row[:2])
+        raise table.error(f'[{table.path[0]}] {where}: write [x, y], [x, y, degrees] or [x, y, "corner"]', *keys)
+    x, y = (_length(table, value, where, unit, *keys) for value in row[:2])
     how = row[2] if len(row) == 3 else None
-    return (x, y), how if how == "corner" else _degrees(how, where, name)
+    return (x, y), how if how == "corner" else _degrees(table, how, where, *keys)
 
 
-def _length(value: Any, where: str, unit: str, name: str) -> float:
+def _length(table: TomlTable, value: Any, where: str, unit: str, *keys: str | int) -> float:
     bare = isinstance(value, int | float) and not isinstance(value, bool)
     try:
         return length(f"{value!r} {unit}" if bare and abs(value) < 1e15 and "e" not in repr(value) else value)
     except QuantityError as error:
-        raise UnreadableFileError(name, f"{where}: {error}") from error
+        raise table.error(f"[{table.path[0]}] {where}: {error}", *keys) from error
 
 
-def _degrees(value: object, where: str, name: str) -> float | None:
+def _degrees(table: TomlTable, value: object, where: str, *keys: str | int) -> float | None:
     if value is None:
         return None
     if not isinstance(value, int | float) or isinstance(value, bool) or not -360 <= value <= 360:
-        raise UnreadableFileError(name, f"{where}: {str(value)[:40]!r} is no direction; write degrees from -360 to 360")
+        message = f"[{table.path[0]}] {where}: {str(value)[:40]!r} is no direction; write degrees from -360 to 360"
+        raise table.error(message, *keys)
     return float(value)

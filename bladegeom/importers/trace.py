@@ -14,11 +14,12 @@ import shapely
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.importers.scale import KnownLength
-from bladegeom.importers.source import read_bytes
 from bladegeom.outline.landmarks import Landmarks
 from bladegeom.outline.outline import Outline
 from bladegeom.outline.traced import NEAR, place_loop
-from bladegeom.quantities.errors import CurveError, OutlineError, ParameterError, UnreadableFileError
+from bladegeom.quantities.csv_table import loose_rows
+from bladegeom.quantities.errors import CurveError, OutlineError, ParameterError
+from bladegeom.quantities.text_file import read_text
 from bladegeom.quantities.units import show_length
 
 SHEETS: Final = {"A4": (297.0, 210.0), "A3": (420.0, 297.0), "Letter": (279.4, 215.9)}
@@ -32,6 +33,9 @@ _LEAST_POINTS = 8
 
 _WAY_HOME = 3.0
 """The step from the last point to the first is no longer than so many times the longest other; own choice."""
+
+_MOST_BYTES = 4_000_000
+"""A hundred thousand points; own choice."""
 
 _COARSEST = 2.0
 """Crossings smaller than this are scatter however badly the points are picked, mm; own choice."""
@@ -137,21 +141,16 @@ def points_from_csv(path: str | Path) -> list[Vector]:
     Raises:
         UnreadableFileError: No such lines, or one that is none among them.
     """
-    name = str(path)
-    try:
-        text = read_bytes(path).decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise UnreadableFileError(name, "is no plain text; save the points as CSV") from error
+    file = read_text(path, most_bytes=_MOST_BYTES, advice="nobody picks so many points; keep x and y alone")
     out: list[Vector] = []
-    for number, row in enumerate(text.splitlines(), start=1):
-        cells = row.replace(";", " ").replace("\t", " ").replace(",", " ").split()
-        if not cells or (not out and not _is_number(cells[0])):
+    for number, cells in loose_rows(file):
+        if not out and not _is_number(cells[0]):
             continue
         if len(cells) < 2 or not all(_is_number(cell) for cell in cells[:2]):
-            raise UnreadableFileError(name, f"line {number}: {row[:40]!r} is no point; write x,y with decimal points")
+            raise file.error(f"{' '.join(cells)[:40]!r} is no point; write x,y with decimal points", number)
         out.append((float(cells[0]), float(cells[1])))
     if not out:
-        raise UnreadableFileError(name, "has no points; write x,y on each line")
+        raise file.error("has no points; write x,y on each line")
     return out
 
 

@@ -1,22 +1,21 @@
-"""A maker's price list from a TOML file. What is wrong is told in one sentence."""
+"""A maker's price list from a TOML file. What is wrong is told in one sentence, with the line."""
 
 from __future__ import annotations
 
-import dataclasses
 import datetime
-import tomllib
 import types
 import typing
 from collections.abc import Mapping
 from decimal import Decimal
-from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
 from bladegeom.price import price_items as items
 from bladegeom.price.money import MOST
 from bladegeom.price.price_list import PriceList
-from bladegeom.quantities.errors import BladegeomError, ScriptError, UnknownNameError
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.table_values import declared
+from bladegeom.quantities.toml_table import TomlTable, read_toml
 from bladegeom.quantities.units import length
 
 MOST_BYTES: Final = 1_000_000
@@ -34,151 +33,90 @@ _LISTS: Final[Mapping[str, tuple[str, type]]] = {
 }
 """Lists of tables in the file: the field that each is, and the kind of its entries."""
 
-_TABLES: Final = {*_LISTS, "saw", "hardware"}
+_CALLED: Final = {field: f"[[{key}]]" for key, (field, _) in _LISTS.items()} | {
+    "saw": "[saw]",
+    "hardware": "[hardware]",
+}
 
 
 def read_prices(path: Path) -> PriceList:
     """The price list in a file.
 
     Raises:
-        ScriptError: It cannot be read, is no TOML, has unknown or missing keys, or values that no list can have.
+        UnreadableFileError: It cannot be read, is no TOML, has unknown or missing keys, or values that no list can
+            have; the line is named.
     """
-    content = _parsed(path)
-    where = _Where(path)
-    values = {key: value for key, value in content.items() if key not in _TABLES}
-    known = (set(_fields(PriceList)) - {name for name, _ in _LISTS.values()}) | _TABLES
-    for key in content:
-        if key not in known:
-            raise where.error(str(UnknownNameError("key", key, known)))
-    for key, (name, kind) in _LISTS.items():
-        rows = content.get(key, [])
-        if not isinstance(rows, list):
-            raise where.error(f"{key} is written [[{key}]] with two brackets, once for each")
-        values[name] = [_made(_Where(path, f"{key} {i}"), kind, row) for i, row in enumerate(rows, start=1)]
-    if "saw" not in content:
-        raise where.error("[saw] is missing: write kerf, allowance and end_trim under it")
-    values["saw"] = _made(_Where(path, "saw"), items.Sawing, content["saw"])
-    values["hardware"] = _hardware(_Where(path, "hardware"), content.get("hardware", {}))
-    return typing.cast(PriceList, _made(where, PriceList, values))
+    prices = read_toml(path, most_bytes=MOST_BYTES, advice="that is no price list", parse_float=Decimal)
+    made: dict[str, object] = {}
+    for key, (field, kind) in _LISTS.items():
+        rows = enumerate(prices.tables(key), start=1)
+        made[field] = tuple(_entry(table, kind, f"{key} {i}") for i, table in rows)
+    if (saw := prices.table("saw")) is not None:
+        made["saw"] = _entry(saw, items.Sawing, "saw")
+    if (hardware := prices.table("hardware")) is not None:
+        made["hardware"] = _hardware(hardware)
+    return declared(prices, PriceList, "price list", called=_CALLED, made=made, convert=_value)
 
 
-@dataclasses.dataclass(frozen=True)
-class _Where:
-    """A table of the file."""
-
-    path: Path
-    table: str = ""
-
-    def error(self, message: str) -> ScriptError:
-        return ScriptError(str(self.path), f"{self.table}: {message}" if self.table else message)
+def _entry(table: TomlTable, kind: type, told: str) -> object:
+    if "currency" in table.content:
+        message = f"{told}: currency stands once at the top: all prices are in that one, so convert this price"
+        raise table.error(message, "currency")
+    return declared(table, kind, told, convert=_value)
 
 
-def _parsed(path: Path) -> dict[str, Any]:
-    try:
-        with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
-    except OSError as error:
-        raise ScriptError(str(path), f"cannot be read: {error.strerror or error}") from error
-    if len(data) > MOST_BYTES:
-        raise ScriptError(str(path), f"is longer than {MOST_BYTES} bytes: that is no price list")
-    try:
-        return tomllib.loads(data.decode(), parse_float=Decimal)
-    except UnicodeDecodeError as error:
-        raise ScriptError(str(path), "is no text in UTF-8; save it as such") from error
-    except RecursionError as error:
-        raise ScriptError(str(path), "is nested too deep for a price list") from error
-    except ValueError as error:
-        # TOMLDecodeError, which names the line, and dates that no calendar has.
-        raise ScriptError(str(path), f"is no TOML as it stands: {error}") from error
-    except ArithmeticError as error:
-        raise ScriptError(str(path), "holds a number that is too long to be a price") from error
+def _hardware(table: TomlTable) -> dict[str, Decimal]:
+    out: dict[str, Decimal] = {}
+    for name, price in table.content.items():
+        try:
+            out[name] = _amount(name, price)
+        except ParameterError as error:
+            raise table.error(f"hardware: {error}", name) from error
+    return out
 
 
-@cache
-def _fields(kind: type) -> dict[str, tuple[Any, bool]]:
-    """Of a kind: type of each field, and whether it may be left out."""
-    hints = typing.get_type_hints(kind)
-    return {
-        f.name: (
-            hints[f.name],
-            f.default is not dataclasses.MISSING or f.default_factory is not dataclasses.MISSING,
-        )
-        for f in dataclasses.fields(kind)
-    }
-
-
-def _made(where: _Where, kind: type, row: object) -> object:
-    if not isinstance(row, dict):
-        raise where.error("it must be a table of its own, with a line for each key")
-    fields = _fields(kind)
-    for key in row:
-        if key == "currency" and "currency" not in fields:
-            raise where.error("currency stands once at the top: all prices are in that one, so convert this price")
-        if key not in fields:
-            raise where.error(str(UnknownNameError("key", key, fields)))
-    for name, (_, optional) in fields.items():
-        if name not in row and not optional:
-            raise where.error(f"{name} is missing")
-    values = {key: _value(where, key, fields[key][0], value) for key, value in row.items()}
-    try:
-        return kind(**values)
-    except BladegeomError as error:
-        raise where.error(str(error)) from error
-
-
-def _value(where: _Where, key: str, kind: Any, value: object) -> object:
+def _value(key: str, kind: Any, value: object) -> object:
     """A value as the field wants it."""
     wanted = _wanted(kind)
     if wanted is Decimal:
-        return _amount(where, key, value)
+        return _amount(key, value)
     if wanted is float:
-        return _length(where, key, value)
+        return _length(key, value)
     if wanted is datetime.date and (isinstance(value, datetime.datetime) or not isinstance(value, datetime.date)):
-        raise where.error(f"{key} = {value!r}: it must be a date without quotes, such as 2026-03-01")
+        raise ParameterError(key, repr(value), "be a date without quotes, such as 2026-03-01")
     if wanted is int and (isinstance(value, bool) or not isinstance(value, int)):
-        raise where.error(f"{key} = {value}: it must be a whole number")
+        raise ParameterError(key, value, "be a whole number")
     if wanted is str and not isinstance(value, str):
-        raise where.error(f'{key} = {value}: it must be a text in quotes, such as "1.4116"')
-    if key == "covers":
-        if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
-            raise where.error(f'covers = {value}: it must be a list of steps, such as ["cut", "drill"]')
+        raise ParameterError(key, value, 'be a text in quotes, such as "1.4116"')
+    if typing.get_origin(wanted) is tuple:
+        if not isinstance(value, list) or not all(isinstance(text, str) for text in value):
+            raise ParameterError(key, value, 'be a list of steps, such as ["cut", "drill"]')
         return tuple(value)
-    return tuple(value) if isinstance(value, list) else value
+    return value
 
 
 def _wanted(kind: Any) -> Any:
     """The type of a field, without the None of one that may be left out; a choice of words is a text."""
     if isinstance(kind, types.UnionType) or typing.get_origin(kind) is typing.Union:
-        kind = next(one for one in typing.get_args(kind) if one is not type(None))
+        kind = next(part for part in typing.get_args(kind) if part is not type(None))
     return str if typing.get_origin(kind) is typing.Literal else kind
 
 
-def _amount(where: _Where, key: str, value: object) -> Decimal:
+def _amount(key: str, value: object) -> Decimal:
     if isinstance(value, str):
-        raise where.error(
-            f"{key} = {value!r}: it must be a number without quotes and without a currency: all prices are in the "
-            "one currency of the list"
-        )
+        must = "be a number without quotes and without a currency: all prices are in the one currency of the list"
+        raise ParameterError(key, repr(value), must)
     if isinstance(value, bool) or not isinstance(value, int | Decimal):
-        raise where.error(f"{key} = {value}: it must be a number, such as 12.50")
+        raise ParameterError(key, value, "be a number, such as 12.50")
     number = Decimal(value)
     if not (number.is_finite() and 0 <= number <= MOST):
-        raise where.error(f"{key} = {value}: it must be a number from 0 to {MOST}")
+        raise ParameterError(key, value, f"be a number from 0 to {MOST}")
     return number
 
 
-def _length(where: _Where, key: str, value: object) -> float:
+def _length(key: str, value: object) -> float:
     if isinstance(value, Decimal):
         value = float(value)
     if isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise where.error(f'{key} = {value}: it must be a length, such as 2.0 or "5/32 in"')
-    try:
-        return length(value)
-    except BladegeomError as error:
-        raise where.error(f"{key}: {error}") from error
-
-
-def _hardware(where: _Where, table: object) -> dict[str, Decimal]:
-    if not isinstance(table, dict):
-        raise where.error('it must be a table [hardware] with lines such as "screw #4-40, 304, 3/8 in" = 0.40')
-    return {name: _amount(where, name, value) for name, value in table.items()}
+        raise ParameterError(key, value, 'be a length, such as 2.0 or "5/32 in"')
+    return length(value)

@@ -114,12 +114,13 @@ class ExportError(BladegeomError, OSError):
 
 
 class UnreadableFileError(BladegeomError, ValueError):
-    """A file that somebody else wrote and that cannot be read: another kind, damaged, or too large."""
+    """A file that cannot be read: another kind, damaged, too large, or with a slip in it, whose ``line`` is told."""
 
-    def __init__(self, name: str, reason: str) -> None:
+    def __init__(self, name: str, reason: str, line: int | None = None) -> None:
         self.name = name
         self.reason = reason
-        super().__init__(f"{name}: {reason}")
+        self.line = line
+        super().__init__(f"{name}: {reason}" if line is None else f"{name}, line {line}: {reason}")
 
 
 def _key(name: str) -> str:

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import csv
 import math
 from importlib.resources import files
 
+from bladegeom.quantities.csv_table import csv_rows
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.text_file import decoded
 from bladegeom.quantities.units import length
 
 
 def rows(file: str) -> list[dict[str, str]]:
     """The rows of a table in ``data/``, each by its column names."""
-    text = (files("bladegeom.quantities") / "data" / file).read_text(encoding="utf-8")
-    return list(csv.DictReader(text.splitlines()))
+    data = (files("bladegeom.quantities") / "data" / file).read_bytes()
+    return [dict(row.cells) for row in csv_rows(decoded(file, data))]
 
 
 def length_or_none(text: str) -> float | None:
