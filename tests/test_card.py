@@ -27,8 +27,8 @@ from bladegeom.sheets.drill_sheet import drill_pages
 from bladegeom.signoff.card_table import Card, Mark
 from bladegeom.signoff.job_card import card
 from bladegeom.writers.card_page import card_page
+from bladegeom.writers.html import css_text
 from bladegeom.writers.pdf import pdf_of_sheets
-from bladegeom.writers.proof_html import css_text
 
 EXAMPLES = Path(__file__).resolve().parent.parent / "examples"
 

@@ -109,7 +109,7 @@ def test_the_page_needs_no_other_file_and_holds_every_profile() -> None:
 
 
 def test_pictures_on_the_page_have_one_scale() -> None:
-    shares = [float(share) for share in re.findall(r"<svg style='width: ([\d.]+)%'", page())]
+    shares = [float(share) for share in re.findall(r"<figure style='--share: ([\d.]+)%'", page())]
     widths = [float(width) for width in re.findall(r"<svg [^>]*?width=\"([\d.]+)mm\"", page())]
     assert len(shares) == len(widths) == len(profiles.names())
     assert max(shares) == 100.0

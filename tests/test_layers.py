@@ -51,7 +51,7 @@ THIRD_PARTY = {
     "profiles": set(),
     "importers": {*GEOMETRY, "ezdxf"},
     "cutfile": {*GEOMETRY, "ezdxf"},
-    "writers": {*GEOMETRY, "svgwrite", "reportlab"},
+    "writers": {*GEOMETRY, "svgwrite", "reportlab", "jinja2", "markupsafe"},
     "": {"lazy_loader"},
 }
 """What else a layer may import: few know a file format."""

@@ -31,8 +31,8 @@ from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm
 from bladegeom.sheets.proof import side_view, thinned
 from bladegeom.sheets.proof_marks import RADIUS, finding_marks
+from bladegeom.writers.html import css_text
 from bladegeom.writers.proof_figure import PX, Canvas, canvas, print_page
-from bladegeom.writers.proof_html import css_text
 from bladegeom.writers.report_text import size_words
 
 VOID = {"meta", "input", "br", "hr", "img", "link"}

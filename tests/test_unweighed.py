@@ -100,10 +100,10 @@ def test_nothing_is_lacking_on_a_full_tang() -> None:
 def test_the_proof_says_so_beside_each_number() -> None:
     content = told(stick())
     for part in (facts, masses, levers):
-        words = part(content)
+        words = repr(part(content))
         assert "handle block" in words
         assert "whole knife" not in words.lower()
-        assert "handle block" not in part(told(made(Swelled)))
+        assert "handle block" not in repr(part(told(made(Swelled))))
 
 
 def test_the_papers_say_so() -> None:

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bladegeom.drawing.drawing import Drawing, Item
 from bladegeom.quantities.tables import paper
 from bladegeom.sheets.proof import thinned
-from bladegeom.writers.proof_html import text
-from bladegeom.writers.svg import number, svg_elements
+from bladegeom.writers.svg import number
 
 PX = 25.4 / 96
 """A CSS pixel, mm. Source: CSS Values and Units 3, absolute lengths."""
@@ -69,36 +68,29 @@ def canvas(items: Sequence[Item]) -> Canvas:
     return Canvas(left=left, top=(y0 + y1 + down * PX) / 2, across=across, down=down)
 
 
-def svg(key: str, held: Canvas, title: str, words: str, body: str, *, role: str = "img") -> str:
+@dataclass(frozen=True, kw_only=True)
+class Picture:
     """One drawing.
 
     Args:
         key: Its name in the page.
-        held: What it is shown in.
-        title: What it is, plain text.
-        words: What it shows, plain text, for those who do not see it.
-        body: SVG elements.
-        role: "img", or "group" where it holds links.
+        title: What it is.
+        words: What it shows, for those who do not see it.
+        canvas: What it is shown in.
+        items: Of it.
     """
-    return (
-        f'<svg id="{key}" role="{role}" aria-labelledby="{key}-name {key}-words" width="{held.across}" '
-        f'height="{held.down}" viewBox="{held.view_box}">'
-        f'<title id="{key}-name">{text(title)}</title><desc id="{key}-words">{text(words)}</desc>{body}</svg>'
-    )
+
+    key: str
+    title: str
+    words: str
+    canvas: Canvas
+    items: tuple[Item, ...]
 
 
-def figure(key: str, title: str, words: str, items: Sequence[Item]) -> str:
-    """A drawing with its words under it."""
-    thin = thinned(items)
-    drawn = svg(key, canvas(thin), title, words, svg_elements(thin))
-    return (
-        f'<figure><div class="scroll">{drawn}</div><figcaption><b>{text(title)}</b> {text(words)}</figcaption></figure>'
-    )
-
-
-def figures(rows: Iterable[tuple[str, str, str, Sequence[Item]]]) -> str:
-    """Several of them."""
-    return "".join(figure(*row) + "\n" for row in rows)
+def picture(key: str, title: str, words: str, items: Sequence[Item]) -> Picture:
+    """A drawing that stands for itself, its curves in as few pieces as a screen can tell."""
+    thin = tuple(thinned(items))
+    return Picture(key=key, title=title, words=words, canvas=canvas(thin), items=thin)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -3,24 +3,64 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from bladegeom.quantities.units import show_mm
-from bladegeom.writers.proof_html import size, text
+from bladegeom.writers.page_values import Cell, Quantity, size
 
-_SHAPES = {"error": "\N{BLACK SQUARE}", "warning": "\N{BLACK UP-POINTING TRIANGLE}", "note": "\N{BLACK CIRCLE}"}
-"""As the marks on the drawing have them."""
+
+@dataclass(frozen=True, kw_only=True)
+class State:
+    """What must be said before anything else.
+
+    Args:
+        severity: The worst of what stands or was overridden.
+        standing: Codes of the errors that stand.
+        allowed: Codes of the errors that the maker overrode.
+        overridden: These findings, as the report has them.
+        counted: How many other findings there are, in words.
+    """
+
+    severity: str
+    standing: str
+    allowed: str
+    overridden: tuple[Mapping[str, Any], ...]
+    counted: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class FindingRow:
+    """One finding.
+
+    Args:
+        severity: "error", "warning" or "note".
+        overridden: Whether the maker overrode it.
+        part: That it is about.
+        code: Of the rule.
+        message: In words.
+        held: What was measured, the limit and where that comes from.
+        place: Where it is; empty where it has no place.
+    """
+
+    severity: str
+    overridden: bool
+    part: str
+    code: str
+    message: str
+    held: tuple[Cell, ...]
+    place: Cell
 
 
 def _errors(content: Mapping[str, Any]) -> tuple[list[Any], list[Any]]:
     """Errors that stand, and errors that the maker overrode."""
-    errors = [one for one in content["findings"] if one["severity"] == "error"]
-    over = [one for one in errors if one["code"] in content["overridden"]]
-    return [one for one in errors if one not in over], over
+    errors = [finding for finding in content["findings"] if finding["severity"] == "error"]
+    over = [finding for finding in errors if finding["code"] in content["overridden"]]
+    return [finding for finding in errors if finding not in over], over
 
 
 def _codes(found: list[Any]) -> str:
-    return ", ".join(dict.fromkeys(one["code"] for one in found))
+    return ", ".join(dict.fromkeys(finding["code"] for finding in found))
 
 
 def remarks(content: Mapping[str, Any]) -> tuple[str, ...]:
@@ -29,61 +69,50 @@ def remarks(content: Mapping[str, Any]) -> tuple[str, ...]:
     return tuple(f"{what}: {_codes(found)}." for what, found in zip(said, _errors(content), strict=True) if found)
 
 
-def state(content: Mapping[str, Any]) -> str:
+def state(content: Mapping[str, Any]) -> State:
     """What must be said before anything else."""
     standing, overridden = _errors(content)
-    lines = []
-    if standing:
-        lines.append(
-            f"<b>NOT RELEASED.</b> Errors stand: {text(_codes(standing))}. "
-            'Do not cut; see the <a href="#findings">findings</a>.'
-        )
-    if overridden and not standing:
-        lines.append(f"<b>Released</b> with {text(_codes(overridden))} allowed by the maker.")
-    lines += [f"<b>OVERRIDDEN by the maker:</b> {text(one['code'])}: {text(one['message'])}" for one in overridden]
-    if not lines:
-        lines.append("<b>No error stands.</b> " + _counted(content))
-    kind = "error" if standing else "warning" if overridden else "note"
-    return f'<div class="state {kind}">{"".join(f"<p>{line}</p>" for line in lines)}</div>\n'
+    return State(
+        severity="error" if standing else "warning" if overridden else "note",
+        standing=_codes(standing),
+        allowed=_codes(overridden),
+        overridden=tuple(overridden),
+        counted=_counted(content),
+    )
 
 
 def _counted(content: Mapping[str, Any]) -> str:
-    found = [one["severity"] for one in content["findings"]]
-    counts = ((found.count(one), one) for one in ("warning", "note"))
-    told = [f"{count} {one}{'' if count == 1 else 's'}" for count, one in counts if count]
-    return f'{" and ".join(told)}: see the <a href="#findings">findings</a>.' if found else "Nothing was found."
+    found = [finding["severity"] for finding in content["findings"]]
+    counts = ((found.count(severity), severity) for severity in ("warning", "note"))
+    return " and ".join(f"{count} {severity}{'' if count == 1 else 's'}" for count, severity in counts if count)
 
 
-def findings(content: Mapping[str, Any]) -> str:
-    """All of them, numbered as their marks on the drawing."""
-    if not content["findings"]:
-        return "<p>Nothing was found.</p>\n"
-    legend = ", ".join(f'<span class="{name}">{shape}</span> {name}' for name, shape in _SHAPES.items())
-    rows = "".join(_finding(i, one, content) for i, one in enumerate(content["findings"], start=1))
-    return (
-        f'<p class="print-words">{legend}. The numbers stand on the side view too. What is measured, and its limit, '
-        f'are in mm unless the sentence names another unit.</p>\n<ol class="findings">{rows}</ol>\n'
+def finding_rows(content: Mapping[str, Any]) -> tuple[FindingRow, ...]:
+    """All of them, in the order in which their marks on the drawing are numbered."""
+    return tuple(
+        FindingRow(
+            severity=finding["severity"],
+            overridden=finding["severity"] == "error" and finding["code"] in content["overridden"],
+            part=finding["part"],
+            code=finding["code"],
+            message=finding["message"],
+            held=tuple(_held(finding)),
+            place=_place(finding),
+        )
+        for finding in content["findings"]
     )
 
 
-def _finding(number: int, one: Mapping[str, Any], content: Mapping[str, Any]) -> str:
-    severity, code = one["severity"], one["code"]
-    shape = f'<span class="shape {severity}" aria-hidden="true">{_SHAPES[severity]}</span>'
-    over = " OVERRIDDEN by the maker" if severity == "error" and code in content["overridden"] else ""
-    held = "; ".join(_held(number, one))
-    return (
-        f'<li id="finding-{number}"><h3>{shape}{number}. <span class="{severity}">{severity.capitalize()}{over}</span>'
-        f", {text(one['part'])} <code>{text(code)}</code></h3>"
-        f'<p>{text(one["message"])}</p><p class="held">{held}</p></li>\n'
-    )
-
-
-def _held(number: int, one: Mapping[str, Any]) -> Iterator[str]:
+def _held(finding: Mapping[str, Any]) -> Iterator[Cell]:
     for name in ("measured", "limit"):
-        if one[name] is not None:
-            yield f'{name} <span class="q">{show_mm(one[name])}</span>'
-    if one["source"]:
-        yield f"source: {text(one['source'])}"
-    if one["x"] is not None:
-        height = "" if one["y"] is None else f", y {size(one['y'])}"
-        yield f'<a href="#mark-{number}">at x {size(one["x"])}{height}</a>'
+        if finding[name] is not None:
+            yield (f"{name} ", Quantity(show_mm(finding[name])))
+    if finding["source"]:
+        yield f"source: {finding['source']}"
+
+
+def _place(finding: Mapping[str, Any]) -> Cell:
+    if finding["x"] is None:
+        return ""
+    height = () if finding["y"] is None else (", y ", size(finding["y"]))
+    return ("at x ", size(finding["x"]), *height)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from bladegeom.fasteners.stack_words import number_words
@@ -10,8 +11,8 @@ from bladegeom.grinding.grind_sheet import scribe_words, side_words, taper_words
 from bladegeom.grinding.grind_summary import plunge_words
 from bladegeom.mass.unweighed import knife_words, without_words
 from bladegeom.quantities.balance_bands import DATUM, from_front
-from bladegeom.quantities.units import show_angle, show_length, show_room
-from bladegeom.writers.proof_html import grams, items, pairs, shift, size, table, text
+from bladegeom.quantities.units import show_angle, show_length, show_mass, show_room
+from bladegeom.writers.page_values import Cell, Grid, Pair, Quantity, grams, shift, size
 from bladegeom.writers.report_text import STEP_WORDS, size_words, zone_words
 
 Content = Mapping[str, Any]
@@ -25,177 +26,220 @@ _STAGES = {
 }
 
 
-def facts(content: Content) -> str:
+@dataclass(frozen=True)
+class Fact:
+    """One of the first things that are asked: a name, words in large print, and the same in inch in small."""
+
+    name: str
+    words: str
+    small: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class HandleNumbers:
+    """Sections of the finished handle, what to buy, and how it fits the hand."""
+
+    sections: Grid
+    buy: tuple[Cell, ...]
+    hand: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class FastenerNumbers:
+    """A fastener: its stack, or where that is not known, what it is."""
+
+    key: str
+    words: Cell
+    stack: Grid | None
+
+
+def facts(content: Content) -> tuple[Fact, ...]:
     """What one asks first."""
     outline, total = content["outline"], content["total"]
     left_out = total["unweighed"]
-    rows = (
-        (f"Overall length{without_words(left_out)}", _large(show_length(outline["length"]))),
-        ("Blade length", _large(show_length(outline["blade_length"]))),
-        ("Blade height", _large(show_length(outline["blade_height"]))),
-        ("Thickness", _large(show_length(content["stock"]["thickness"]))),
-        (knife_words(left_out).capitalize(), grams(total["mass"])),
-        (f"Balance{without_words(left_out)}", _large(from_front(total["balance_x"]))),
+    return (
+        _large(f"Overall length{without_words(left_out)}", show_length(outline["length"])),
+        _large("Blade length", show_length(outline["blade_length"])),
+        _large("Blade height", show_length(outline["blade_height"])),
+        _large("Thickness", show_length(content["stock"]["thickness"])),
+        Fact(knife_words(left_out).capitalize(), show_mass(total["mass"])),
+        _large(f"Balance{without_words(left_out)}", from_front(total["balance_x"])),
     )
-    return f'<div class="facts">{pairs(rows)}</div>\n'
 
 
-def _large(words: str) -> str:
+def _large(name: str, words: str) -> Fact:
     """A length with its mm in large print."""
     mm, _, rest = words.partition(" (")
-    return f'<span class="q">{text(mm)}</span> <small>({text(rest)}</small>'
+    return Fact(name, mm, rest)
 
 
-def sizes(content: Content) -> str:
+def sizes(content: Content) -> tuple[Pair, ...]:
     """Steel, bevel and edge."""
     stock, grind = content["stock"], content["grind"]
-    taper = f"; {text(taper_words(stock['taper'], stock['tang']))}" if stock["taper"] else ""
+    taper = f"; {taper_words(stock['taper'], stock['tang'])}" if stock["taper"] else ""
     scribe = grind["scribe"]
     first = f" for the first face ({show_length(scribe['stays'])} stays)" if grind["faces"] > 1 else ""
     at_heel = " at the heel" if grind["only"] and stock["taper"] else ""
     chord = " (chord)" if grind["chord"] else ""
-    return pairs(
-        [
-            ("Steel", f"{text(stock['material'])}, {size(stock['thickness'])}{taper}"),
-            ("Bevel", f"{text(grind['kind'])}, {size(grind['height'])} high"),
-            ("Bevel angle", f"{show_angle(grind['angle_per_side'])} degrees {text(side_words(grind['only']))}{chord}"),
-            ("Edge before sharpening", size(grind["edge_thickness"])),
-            ("Scribe", text(f"{scribe_words(scribe['right'], scribe['left'])}{first}{at_heel}")),
-            *_rough_ground(grind["rough"]),
-            ("Plunge line", text(plunge_words(grind["plunge"]))),
-            *(("Zone", text(zone_words(zone))) for zone in content["zones"]),
-        ]
+    return (
+        ("Steel", (f"{stock['material']}, ", size(stock["thickness"]), taper)),
+        ("Bevel", (f"{grind['kind']}, ", size(grind["height"]), " high")),
+        ("Bevel angle", f"{show_angle(grind['angle_per_side'])} degrees {side_words(grind['only'])}{chord}"),
+        ("Edge before sharpening", (size(grind["edge_thickness"]),)),
+        ("Scribe", f"{scribe_words(scribe['right'], scribe['left'])}{first}{at_heel}"),
+        *_rough_ground(grind["rough"]),
+        ("Plunge line", plunge_words(grind["plunge"])),
+        *(("Zone", zone_words(zone)) for zone in content["zones"]),
     )
 
 
-def _rough_ground(rough: Mapping[str, Any] | None) -> Iterator[tuple[str, str]]:
+def _rough_ground(rough: Mapping[str, Any] | None) -> Iterator[Pair]:
     if rough is not None:
         edge = show_length(rough["edge_thickness"])
-        yield rough["when"].capitalize(), f"bevel {size(rough['height'])} high, {text(f'edge {edge}')}"
+        yield rough["when"].capitalize(), ("bevel ", size(rough["height"]), f" high, edge {edge}")
 
 
-def masses(content: Content) -> str:
-    """Every part, the whole, and where it balances."""
+def masses(content: Content) -> Grid:
+    """Every part and the whole."""
     total = content["total"]
-    rows = [[text(part["name"]), text(part["material"]), grams(part["mass"])] for part in content["parts"]]
-    rows.append([knife_words(total["unweighed"]), "", f"<b>{grams(total['mass'])}</b>"])
-    return table("Mass by part", ("Part", "Material", "Mass"), rows) + pairs(_balance(content))
+    parts: list[tuple[Cell, ...]] = [
+        (part["name"], part["material"], (grams(part["mass"]),)) for part in content["parts"]
+    ]
+    whole = (knife_words(total["unweighed"]), "", (grams(total["mass"], strong=True),))
+    return Grid(caption="Mass by part", head=("Part", "Material", "Mass"), rows=(*parts, whole))
 
 
-def _balance(content: Content) -> Iterator[tuple[str, str]]:
+def balance(content: Content) -> tuple[Pair, ...]:
+    """Where the whole balances."""
+    return tuple(_balance(content))
+
+
+def _balance(content: Content) -> Iterator[Pair]:
     total, light, band = content["total"], content["lightening"], content["balance_band"]
     left_out = without_words(total["unweighed"])
-    yield f"Balance{left_out}", text(from_front(total["balance_x"]))
+    yield f"Balance{left_out}", from_front(total["balance_x"])
     if abs(total["balance_z"]) >= _OFF_MIDDLE:
         side = "right" if total["balance_z"] > 0 else "left"
-        yield "Beside the middle plane", f"{size(abs(total['balance_z']))} to the {side}"
+        yield "Beside the middle plane", (size(abs(total["balance_z"])), f" to the {side}")
     if band is not None:
-        way = "forward" if (band["miss"] or 0.0) > 0 else "back"
-        told = f"{size(abs(band['miss']))} too far {way}" if band["miss"] else "met"
-        if band["miss"] is None:
-            told = "not known, for not all of it is weighed"
-        yield "Balance wanted", f"{text(band['name'])}: {text(band['words'])}; {told}"
+        yield "Balance wanted", (f"{band['name']}: {band['words']}; ", *_missed(band["miss"]))
     if light["mass_removed"]:
         way = "tip" if light["balance_shift"] >= 0 else "butt"
         moved = size(abs(light["balance_shift"]))
-        yield (
-            f"Lightening holes{left_out}",
-            f"{grams(light['mass_removed'])} out, balance moved {moved} towards the {way}",
-        )
+        out = grams(light["mass_removed"])
+        yield f"Lightening holes{left_out}", (out, " out, balance moved ", moved, f" towards the {way}")
+
+
+def _missed(miss: float | None) -> tuple[str | Quantity, ...]:
+    """By how much the balance lies outside the wanted band."""
+    if miss is None:
+        return ("not known, for not all of it is weighed",)
+    return (size(abs(miss)), f" too far {'forward' if miss > 0 else 'back'}") if miss else ("met",)
 
 
 _OFF_MIDDLE = 0.005
 """Below it a scale could not tell, mm; as in the report's text."""
 
 
-def stages(content: Content) -> str:
+def stages(content: Content) -> Grid:
     """What the steel weighs after each step, and what the step took off."""
     taken = {step["to"]: step for step in content["removed"]}
-    rows = [
-        [
-            text(_STAGES[stage["name"]]),
-            grams(stage["mass"]),
-            f"{text(STEP_WORDS[stage['name']])}, {grams(taken[stage['name']]['mass'])} off",
-            shift(taken[stage["name"]]["balance_shift"]),
-        ]
-        for stage in content["stages"]
-    ]
-    head = ("State", "Steel", "Last step", "It moves the steel's balance, + to the tip")
-    return table("From blank to edge", head, rows)
-
-
-def holes(content: Content) -> str:
-    """Each hole with its place and the steel round it."""
-    if not content["holes"]:
-        return ""
-    rows = [
-        [
-            text(hole["id"]),
-            f"{text(hole['purpose'])}, {text(hole['made'])}",
-            text(size_words(hole)),
-            size(hole["x"]),
-            size(hole["y"]),
-            size(hole["rim"]),
-            "" if hole["web"] is None else f"{size(hole['web'])} to {text(hole['web_to'])}",
-        ]
-        for hole in content["holes"]
-    ]
-    words = "x from where the spine meets the handle front, + to the tip; y + upwards; rim: hole to outline."
-    head = ("Hole", "What for", "Size", "x", "y", "Rim", "Web")
-    stops = content["lightening"]["stops"]
-    why = f"<h3>What stops the lightening holes</h3>{items(text(one) for one in stops)}" if stops else ""
-    return table("Holes in the steel", head, rows) + f'<p class="print-words">{words}</p>\n{why}'
-
-
-def fasteners(content: Content) -> str:
-    """Each fastener with its stack."""
-    out = []
-    for one in content["fasteners"]:
-        screw = f", screws {one['screw']}" if one["screw"] else ""
-        if not one["worst"]:
-            out.append(f"<p><b>{text(one['id'])}</b> {text(one['kind'])}, dia. {size(one['diameter'])}</p>\n")
-            continue
-        rows = [
-            [text(number_words(name)), size(one[name]), f"{size(low)} to {size(high)}"]
-            for name, (low, high) in one["worst"].items()
-        ]
-        out.append(table(f"{one['id']}, {one['kind']}{screw}", ("Stack", "Nominal", "Worst case"), rows))
-    return f'<div class="numbers">{"".join(out)}</div>' if out else ""
-
-
-def handle(content: Content) -> str:
-    """Sections of the finished handle, and what to buy."""
-    if content["handle"] is None:
-        return ""
-    rows = [
-        [str(i), text(one["what"]), size(one["x"]), *(size(one[name]) for name in ("height", "width", "girth"))]
-        for i, one in enumerate(content["handle"]["sections"], start=1)
-    ]
-    head = ("Station", "Place", "x", "Height", "Width", "Girth")
-    buy = [
-        f"{one['pieces']} {text(one['part'])} of {text(one['material'])}, "
-        f"{text(show_room(one['length']))} by {text(show_room(one['width']))}, {size(one['thickness'])} thick"
-        for one in content["handle"]["buy"]
-    ]
-    hand = content["handle"]["hand"]
-    return (
-        (table(f"Finished handle, square to its run; x from {DATUM}", head, rows) if rows else "")
-        + f"<h3>To buy</h3>{items(buy)}"
-        + (f"<h3>The hand</h3>{items(text(one) for one in hand)}" if hand else "")
+    return Grid(
+        caption="From blank to edge",
+        head=("State", "Steel", "Last step", "It moves the steel's balance, + to the tip"),
+        rows=tuple(
+            (
+                _STAGES[stage["name"]],
+                (grams(stage["mass"]),),
+                (f"{STEP_WORDS[stage['name']]}, ", grams(taken[stage["name"]]["mass"]), " off"),
+                (shift(taken[stage["name"]]["balance_shift"]),),
+            )
+            for stage in content["stages"]
+        ),
     )
 
 
-def levers(content: Content) -> str:
+def holes(content: Content) -> Grid:
+    """Each hole with its place and the steel round it."""
+    return Grid(
+        caption="Holes in the steel",
+        head=("Hole", "What for", "Size", "x", "y", "Rim", "Web"),
+        rows=tuple(
+            (
+                hole["id"],
+                f"{hole['purpose']}, {hole['made']}",
+                size_words(hole),
+                (size(hole["x"]),),
+                (size(hole["y"]),),
+                (size(hole["rim"]),),
+                "" if hole["web"] is None else (size(hole["web"]), f" to {hole['web_to']}"),
+            )
+            for hole in content["holes"]
+        ),
+    )
+
+
+def fasteners(content: Content) -> tuple[FastenerNumbers, ...]:
+    """Each fastener with its stack."""
+    return tuple(
+        FastenerNumbers(key=fastener["id"], words="", stack=_stack(fastener))
+        if fastener["worst"]
+        else FastenerNumbers(
+            key=fastener["id"], words=(f"{fastener['kind']}, dia. ", size(fastener["diameter"])), stack=None
+        )
+        for fastener in content["fasteners"]
+    )
+
+
+def _stack(fastener: Mapping[str, Any]) -> Grid:
+    screw = f", screws {fastener['screw']}" if fastener["screw"] else ""
+    return Grid(
+        caption=f"{fastener['id']}, {fastener['kind']}{screw}",
+        head=("Stack", "Nominal", "Worst case"),
+        rows=tuple(
+            (number_words(name), (size(fastener[name]),), (size(low), " to ", size(high)))
+            for name, (low, high) in fastener["worst"].items()
+        ),
+    )
+
+
+def handle(content: Content) -> HandleNumbers | None:
+    """Sections of the finished handle, and what to buy; None where there is no handle to tell of."""
+    if content["handle"] is None:
+        return None
+    sections = Grid(
+        caption=f"Finished handle, square to its run; x from {DATUM}",
+        head=("Station", "Place", "x", "Height", "Width", "Girth"),
+        rows=tuple(
+            (str(i), row["what"], *((size(row[name]),) for name in ("x", "height", "width", "girth")))
+            for i, row in enumerate(content["handle"]["sections"], start=1)
+        ),
+    )
+    buy = tuple(
+        (
+            f"{piece['pieces']} {piece['part']} of {piece['material']}, "
+            f"{show_room(piece['length'])} by {show_room(piece['width'])}, ",
+            size(piece["thickness"]),
+            " thick",
+        )
+        for piece in content["handle"]["buy"]
+    )
+    return HandleNumbers(sections=sections, buy=buy, hand=tuple(content["handle"]["hand"]))
+
+
+def levers(content: Content) -> Grid:
     """What moves the balance, the strongest first."""
-    rows = [
-        [
-            f"{text(one['name'])}: {text(one['change'])}",
-            "cannot be built" if one["refused"] else shift(one["balance_shift"]),
-            "" if one["refused"] else grams(one["mass_shift"], sign=True),
-            text(one["refused"] or ", ".join(one["brings"])),
-        ]
-        for one in content["levers"]
-    ]
-    head = ("Change", "Balance, + to the tip", "Mass", "Brings errors")
-    words = f"Each change alone, the {knife_words(content['total']['unweighed'])} weighed again, the strongest first"
-    return table(words, head, rows) if rows else ""
+    weighed = knife_words(content["total"]["unweighed"])
+    return Grid(
+        caption=f"Each change alone, the {weighed} weighed again, the strongest first",
+        head=("Change", "Balance, + to the tip", "Mass", "Brings errors"),
+        rows=tuple(
+            (
+                f"{lever['name']}: {lever['change']}",
+                "cannot be built" if lever["refused"] else (shift(lever["balance_shift"]),),
+                "" if lever["refused"] else (grams(lever["mass_shift"], sign=True),),
+                lever["refused"] or ", ".join(lever["brings"]),
+            )
+            for lever in content["levers"]
+        ),
+    )

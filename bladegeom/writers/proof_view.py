@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from bladegeom.drawing.drawing import Drawing, Item
 from bladegeom.drawing.ruler import bars
@@ -13,9 +14,7 @@ from bladegeom.mass.weigh import Weighing
 from bladegeom.quantities.units import show_length
 from bladegeom.sheets.proof import ProofLayer, side_view
 from bladegeom.sheets.proof_marks import FindingMark, finding_marks
-from bladegeom.writers.proof_figure import PrintPage, canvas, print_page, svg
-from bladegeom.writers.proof_html import text
-from bladegeom.writers.svg import svg_elements
+from bladegeom.writers.proof_figure import Picture, PrintPage, canvas, print_page
 
 _GAP = 6.0
 """From the drawing to the ruler bars, mm."""
@@ -23,37 +22,65 @@ _GAP = 6.0
 _LYING = (297.0, 210.0)
 """A page that lies, mm: the bars then stand on each other as they do on the other sheets."""
 
-_SIZES = (("fit", "As wide as the window", " checked"), ("true", "About actual size", ""), ("double", "Twice that", ""))
+
+@dataclass(frozen=True, kw_only=True)
+class Switch:
+    """What shows or hides a layer.
+
+    Args:
+        key: Of the layer.
+        title: What it is called.
+        on: Whether it is shown at first.
+    """
+
+    key: str
+    title: str
+    on: bool
 
 
-def view(knife: Knife, weighing: Weighing, findings: Sequence[Finding]) -> tuple[str, str]:
-    """The side view as HTML, and the CSS that switches its layers and sizes its page.
+@dataclass(frozen=True, kw_only=True)
+class View:
+    """The side view.
+
+    Args:
+        picture: What it is shown in, and what it is in words; its items are those of the layers, marks and ruler.
+        layers: From the lowest up.
+        marks: Over them, one for each finding that has a place.
+        ruler: Bars under the drawing.
+        switches: One for each layer, and for the marks.
+        page: That it is printed on.
+    """
+
+    picture: Picture
+    layers: tuple[ProofLayer, ...]
+    marks: tuple[FindingMark, ...]
+    ruler: tuple[Item, ...]
+    switches: tuple[Switch, ...]
+    page: PrintPage
+
+
+def view(knife: Knife, weighing: Weighing, findings: Sequence[Finding]) -> View:
+    """The side view of a design.
 
     Args:
         knife: The design.
         weighing: What it weighs.
         findings: In the order in which they are numbered.
     """
-    layers = side_view(knife, weighing)
+    layers = tuple(side_view(knife, weighing))
     drawn = [item for layer in layers for item in layer.items]
     marks = tuple(finding_marks(knife, findings, [item for layer in layers if layer.shown for item in layer.items]))
     drawn += [item for mark in marks for item in mark.items]
     ruler = _ruler(drawn)
-    held = canvas([*drawn, *ruler])
-    body = "".join(_group(layer) for layer in layers)
-    body += f'<g class="layer-findings">{"".join(_linked(mark) for mark in marks)}</g>' if marks else ""
-    body += f'<g id="ruler">{svg_elements(ruler)}</g>'
-    switches = [(layer.key, layer.title, layer.shown) for layer in layers]
-    switches += [("findings", "Findings", True)] if marks else []
-    page = print_page(held)
-    drawing = svg("side-view", held, f"{knife.name}, side view", _words(knife), body, role="group")
-    html = (
-        f"{_controls(switches)}"
-        f'<div class="scroll sheet" tabindex="0" role="region" aria-label="Side view, scrolls where it is enlarged" '
-        f'style="--across:{held.across}px">'
-        f"{drawing}</div>\n{_print_words(page)}"
+    items = (*drawn, *ruler)
+    switches = [Switch(key=layer.key, title=layer.title, on=layer.shown) for layer in layers]
+    switches += [Switch(key="findings", title="Findings", on=True)] if marks else []
+    held = canvas(items)
+    title = f"{knife.name}, side view"
+    picture = Picture(key="side-view", title=title, words=_words(knife), canvas=held, items=items)
+    return View(
+        picture=picture, layers=layers, marks=marks, ruler=ruler, switches=tuple(switches), page=print_page(held)
     )
-    return html, _style([key for key, _, _ in switches], page)
 
 
 def _ruler(drawn: Sequence[Item]) -> tuple[Item, ...]:
@@ -64,19 +91,6 @@ def _ruler(drawn: Sequence[Item]) -> tuple[Item, ...]:
     return lying.moved(x0 - left, y0 - _GAP - top).items
 
 
-def _group(layer: ProofLayer) -> str:
-    return f'<g class="layer-{layer.key}">{svg_elements(layer.items)}</g>'
-
-
-def _linked(mark: FindingMark) -> str:
-    """A mark that leads to its finding."""
-    name = f"{mark.severity} {mark.number}"
-    return (
-        f'<a href="#finding-{mark.number}" id="mark-{mark.number}" class="mark {mark.severity}" '
-        f'aria-label="{name}, go to its text">{svg_elements(mark.items)}</a>'
-    )
-
-
 def _words(knife: Knife) -> str:
     x0, _, x1, _ = knife.outline.bounds
     overall = f"{show_length(x1 - x0)} overall{without_words(unweighed(knife))}"
@@ -84,35 +98,3 @@ def _words(knife: Knife) -> str:
         f"The right face of the blade, tip to the right, {overall}, with "
         f"{len(knife.openings)} holes, balance points and the places of the findings. All numbers stand in the tables."
     )
-
-
-def _controls(switches: Sequence[tuple[str, str, bool]]) -> str:
-    shown = "".join(
-        f'<label><input type="checkbox" id="show-{key}"{" checked" if on else ""}> {text(title)}</label>'
-        for key, title, on in switches
-    )
-    sizes = "".join(
-        f'<label><input type="radio" name="size" id="size-{key}"{chosen}> {text(title)}</label>'
-        for key, title, chosen in _SIZES
-    )
-    return (
-        f'<div class="controls"><fieldset><legend>Show</legend>{shown}</fieldset>'
-        f"<fieldset><legend>Size on the screen</legend>{sizes}</fieldset></div>\n"
-    )
-
-
-def _print_words(page: PrintPage) -> str:
-    return (
-        '<p class="print-words">Printed at 100 % (actual size), this view is at 1:1 and needs '
-        f"<b>{text(page.words)}</b>. The bars then read 100 mm and 4 in; if they do not, the view is not to scale. "
-        '<span class="screen">On a small screen pinch, or choose a larger size and scroll.</span> '
-        "To glue on the bar, print the template from its PDF file: that is what it is made for.</p>\n"
-    )
-
-
-def _style(keys: Sequence[str], page: PrintPage) -> str:
-    hide = "".join(f"#side:has(#show-{key}:not(:checked)) .layer-{key}{{display:none}}\n" for key in keys)
-    if page.is_usual:
-        return f"{hide}@media print{{#side{{break-inside:avoid}}}}\n"
-    own = "#side{page:side;break-before:page;break-after:page;margin:0;padding:0;border:0}"
-    return f"{hide}@page side{{size:{page.size};margin:10mm}}\n@media print{{{own}}}\n"
