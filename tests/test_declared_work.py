@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from bladegeom.cli import main
-from bladegeom.cli.starter_prices import STARTER_PRICES
+from bladegeom.cli.starter import starter_prices
 
 DESIGN = """
 from datetime import date
@@ -157,7 +157,7 @@ def test_a_broken_order_of_work_keeps_the_cut_file_back_without_any_order(
 
 def test_a_step_of_ones_own_must_have_a_price(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     prices = tmp_path / "prices.toml"
-    prices.write_text(STARTER_PRICES.replace('thickness = "5/32 in"\nheight = 50', "thickness = 3.5\nheight = 50"))
+    prices.write_text(starter_prices().replace('thickness = "5/32 in"\nheight = 50', "thickness = 3.5\nheight = 50"))
     plain, own = script(tmp_path, name="plain.py"), script(tmp_path, WORK, STEPS)
     assert main(["quote", plain, "--prices", str(prices)]) == 0
     assert "template and order papers" in capsys.readouterr().out

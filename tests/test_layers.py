@@ -47,7 +47,7 @@ GEOMETRY = {"numpy", "shapely"}
 THIRD_PARTY = {
     **dict.fromkeys(LAYERS, GEOMETRY),
     "quantities": set(),
-    "cli": set(),
+    "cli": {"jinja2"},
     "profiles": set(),
     "importers": {*GEOMETRY, "ezdxf"},
     "cutfile": {*GEOMETRY, "ezdxf"},

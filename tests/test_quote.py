@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from quotes import plain_list, plank, without
 
 from bladegeom.cli.script import load_design
-from bladegeom.cli.starter_prices import STARTER_PRICES
+from bladegeom.cli.starter import starter_prices
 from bladegeom.drawing.drawing import Label
 from bladegeom.knife.knife import Knife
 from bladegeom.order.order import Change, Order, Requirement
@@ -531,7 +531,7 @@ def test_pages_hold_their_text(name: str) -> None:
 
 def test_the_example_files_belong_together() -> None:
     """The example list is the one to start from, and the log teaches both rates."""
-    assert (EXAMPLES / "prices.toml").read_text() == STARTER_PRICES
+    assert (EXAMPLES / "prices.toml").read_text() == starter_prices()
     jobs = read_log(EXAMPLES / "grinding_log.csv")
     assert learned(jobs, "rough") is not None
     assert learned(jobs, "finish") is not None

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.cli import main
-from bladegeom.cli.starter_prices import STARTER_PRICES
+from bladegeom.cli.starter import starter_prices
 from bladegeom.importers.toml_outline import outline_from_toml
 from bladegeom.importers.trace import points_from_csv
 from bladegeom.order.order_toml import read_order
@@ -21,6 +21,7 @@ from bladegeom.quantities.errors import UnreadableFileError
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
 PETTY = str(EXAMPLES / "galley_petty.py")
 PRICES = str(EXAMPLES / "prices.toml")
+STARTER_PRICES = starter_prices()
 
 
 def lines_about(old: str, new: str) -> set[int | None]:

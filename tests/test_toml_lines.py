@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bladegeom.cli.starter_prices import STARTER_PRICES
+from bladegeom.cli.starter import starter_prices
 from bladegeom.quantities.toml_lines import Keys, key_lines
 
 TRICKY = '''# [no.table]
@@ -63,8 +63,9 @@ def test_strings_remarks_and_heads_are_told_apart() -> None:
 
 
 def test_every_key_of_a_price_list_stands_on_its_line() -> None:
-    lines, text = key_lines(STARTER_PRICES), STARTER_PRICES.split("\n")
-    found = [path for path in paths(tomllib.loads(STARTER_PRICES)) if isinstance(path[-1], str)]
+    prices = starter_prices()
+    lines, text = key_lines(prices), prices.split("\n")
+    found = [path for path in paths(tomllib.loads(prices)) if isinstance(path[-1], str)]
     assert len(found) > 150
     for path in found:
         assert str(path[-1]) in text[lines[path] - 1]

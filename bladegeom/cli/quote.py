@@ -10,7 +10,7 @@ from bladegeom.cli.declared_work import route_of
 from bladegeom.cli.endings import require_ending
 from bladegeom.cli.order import order_of
 from bladegeom.cli.script import load_design
-from bladegeom.cli.starter_prices import STARTER_PRICES
+from bladegeom.cli.starter import starter_prices
 from bladegeom.cli.tell import errors_of, tell
 from bladegeom.knife.revision_id import revision_date
 from bladegeom.price.check_quote import check_quote
@@ -66,7 +66,7 @@ def _starter(options: argparse.Namespace) -> int:
         raise ExportError(f"{path} is a folder; name the file to write, for example {path / 'prices.toml'}")
     if path.exists():
         raise ExportError(f"{path} exists already and is left as it is; choose another name")
-    write_all(path.parent, {path.name: STARTER_PRICES.encode()})
+    write_all(path.parent, {path.name: starter_prices().encode()})
     tell(f"{path} written; every number in it is invented: put in your own")
     tell(f"now try: bladegeom quote SCRIPT --prices {path}")
     return 0
