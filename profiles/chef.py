@@ -3,37 +3,30 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
 
-from bladegeom.outline.blade import BladeLines
-from bladegeom.outline.halves import BladeCurves, Joint
-from bladegeom.outline.parameter import parameter, require_numbers
+from bladegeom.curves.curve import Vector
+from bladegeom.outline import blade_parameters as usual
+from bladegeom.outline.blade import BentBlade
 
 
 @dataclass(frozen=True, kw_only=True)
-class Chef:
+class Chef(BentBlade):
     """Chef's blade half."""
 
-    blade_length: float = parameter(225.0, "mm", 160.0, 300.0, "handle front to tip, along x")
-    height: float = parameter(47.0, "mm", 38.0, 58.0, "spine line down to the edge at the heel")
-    front_height: float = parameter(21.0, "mm", 15.0, 30.0, "height of the steel where the handle begins")
-    heel: float = parameter(20.0, "mm", 16.0, 40.0, "handle front to heel, along x: the neck")
-    choil_radius: float = parameter(12.0, "mm", 4.0, 13.0, "inside radius between neck and heel")
-    tip_drop: float = parameter(29.0, "mm", 5.0, 36.0, "tip below the spine line")
-    spine_straight: float = parameter(0.15, "of the length", 0.0, 0.6, "where the spine begins to drop")
-    edge_straight: float = parameter(0.2, "of the edge", 0.0, 0.6, "where the belly begins")
-    belly: float = parameter(2.3, "power", 2.0, 3.0, "fullness of the belly: the higher, the rounder near the tip")
+    blade_length: float = usual.blade_length(225.0, 160.0, 300.0)
+    height: float = usual.height(47.0, 38.0, 58.0)
+    front_height: float = usual.front_height(21.0, 15.0, 30.0)
+    heel: float = usual.neck(20.0, 16.0, 40.0)
+    choil_radius: float = usual.neck_radius(12.0, 4.0, 13.0)
+    tip_drop: float = usual.tip_drop(29.0, 5.0, 36.0)
+    spine_straight: float = usual.spine_drops_at(0.15, 0.0, 0.6)
+    edge_straight: float = usual.edge_straight(0.2, 0.0, 0.6)
+    belly: float = usual.belly(2.3, 2.0, 3.0)
 
-    def __post_init__(self) -> None:
-        require_numbers(self)
-        self._lines()
+    underside_slope_deg: ClassVar[float] = -2.0
+    spine_power: ClassVar[float] = 2.35
 
-    def joint(self) -> Joint:
-        """Height and directions at which the handle takes over."""
-        return self._lines().joint()
-
-    def blade(self) -> BladeCurves:
-        """Edge, spine and choil."""
-        return self._lines().blade()
-
-    def _lines(self) -> BladeLines:
-        return BladeLines(**vars(self), spine_power=2.35, underside_slope_deg=-2.0)
+    @property
+    def _tip(self) -> Vector:
+        return self.blade_length, -self.tip_drop

@@ -13,69 +13,56 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cached_property
 
-from bladegeom.curves.curve import split
-from bladegeom.outline.blade import (
-    blade_half,
-    require_belly,
-    require_blade,
-    require_part,
-    require_tip_drop,
-    rounded_corner,
-)
+from bladegeom.curves.curve import Curve, Vector, split
+from bladegeom.outline import blade_parameters as usual
+from bladegeom.outline.blade import BladeHalf, rounded_corner
 from bladegeom.outline.flow import straight_then_bend, sway
-from bladegeom.outline.halves import BladeCurves, Joint
-from bladegeom.outline.parameter import parameter, require, require_numbers
-
-_UNDERSIDE_DEG = -4.0
-"""Slope of the underside at the handle front; own choice by eye."""
+from bladegeom.outline.parameter import parameter
 
 _CRISP = 1e-3
 """A clip rounded over no more than this part of it has a crisp corner; own choice."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class ClipPoint:
+class ClipPoint(BladeHalf):
     """Clip-point blade half."""
 
-    blade_length: float = parameter(118.0, "mm", 80.0, 200.0, "handle front to tip, along x")
-    height: float = parameter(29.0, "mm", 26.5, 40.0, "spine line down to the edge at the heel")
-    front_height: float = parameter(23.0, "mm", 16.0, 25.0, "height of the steel where the handle begins")
-    heel: float = parameter(10.0, "mm", 8.0, 25.0, "handle front to heel, along x: the ricasso")
-    choil_radius: float = parameter(6.5, "mm", 4.0, 8.0, "inside radius of the finger notch before the heel")
-    tip_drop: float = parameter(7.5, "mm", 3.0, 13.0, "tip below the spine line")
-    clip_at: float = parameter(0.56, "of the length", 0.45, 0.75, "where the clip begins")
+    blade_length: float = usual.blade_length(118.0, 80.0, 200.0)
+    height: float = usual.height(29.0, 26.5, 40.0)
+    front_height: float = usual.front_height(23.0, 16.0, 25.0)
+    heel: float = usual.ricasso(10.0, 8.0, 25.0)
+    choil_radius: float = usual.notch_radius(6.5, 4.0, 8.0)
+    tip_drop: float = usual.tip_drop(7.5, 3.0, 13.0)
+    clip_at: float = parameter(
+        0.56,
+        "of the length",
+        0.45,
+        0.75,
+        "where the clip begins",
+        rule=lambda blade: "" if 0 <= blade.clip_at < 1 else "be at least 0 and less than 1",
+    )
     clip_hollow: float = parameter(0.026, "of the clip", 0.0, 0.05, "hollow in its middle, of its length")
-    clip_round: float = parameter(0.1, "of the clip", 0.0, 0.25, "rounding of its corner; 0 leaves it crisp")
-    edge_straight: float = parameter(0.4, "of the edge", 0.1, 0.6, "where the belly begins")
-    belly: float = parameter(2.6, "power", 2.0, 3.2, "fullness of the belly: the higher, the rounder near the tip")
+    clip_round: float = parameter(
+        0.1,
+        "of the clip",
+        0.0,
+        0.25,
+        "rounding of its corner; 0 leaves it crisp",
+        rule=lambda blade: "" if blade.clip_round < 0.5 else "be less than 0.5",
+    )
+    edge_straight: float = usual.edge_straight(0.4, 0.1, 0.6)
+    belly: float = usual.belly(2.6, 2.0, 3.2)
 
-    def __post_init__(self) -> None:
-        require_numbers(self)
-        require_blade(
-            blade_length=self.blade_length, height=self.height, front_height=self.front_height, heel=self.heel
-        )
-        require_tip_drop(self.tip_drop, self.height)
-        require_part("clip_at", self.clip_at)
-        require_part("edge_straight", self.edge_straight)
-        require_belly(self.belly)
-        require("clip_round", self.clip_round, "of the clip", "be less than 0.5", ok=self.clip_round < 0.5)
-        self.blade()
+    @property
+    def _tip(self) -> Vector:
+        return self.blade_length, -self.tip_drop
 
-    def joint(self) -> Joint:
-        """Height and directions at which the handle takes over."""
-        return Joint(height=self.front_height, bottom_slope_deg=_UNDERSIDE_DEG)
+    def _edge(self) -> Curve:
+        return straight_then_bend(self._heel, self.edge_straight, self._tip, power=self.belly)
 
-    def blade(self) -> BladeCurves:
-        """Edge, spine and choil."""
-        return self._curves
-
-    @cached_property
-    def _curves(self) -> BladeCurves:
-        heel, tip = (self.heel, -self.height), (self.blade_length, -self.tip_drop)
-        edge = straight_then_bend(heel, self.edge_straight, tip, power=self.belly)
-        corner = (self.clip_at * self.blade_length, 0.0)
+    def _spine(self) -> Curve:
+        tip, corner = self._tip, (self.clip_at * self.blade_length, 0.0)
         fall = math.degrees(math.atan2(-tip[1], tip[0] - corner[0]))
         # A parabola turns by 4 times its rise over its span from its chord to either end.
         turn = math.degrees(math.atan(4 * self.clip_hollow))
@@ -83,11 +70,4 @@ class ClipPoint:
         if self.clip_round > _CRISP:
             _, clip = split(clip, self.clip_round)
         (x, y), (dx, dy) = clip.start, clip.start_direction
-        spine = rounded_corner((x - y * dx / dy, 0.0), clip).reversed()
-        return blade_half(
-            edge,
-            spine,
-            front_height=self.front_height,
-            choil_radius=self.choil_radius,
-            underside_slope_deg=_UNDERSIDE_DEG,
-        )
+        return rounded_corner((x - y * dx / dy, 0.0), clip)

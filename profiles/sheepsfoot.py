@@ -3,58 +3,33 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
 
-from bladegeom.outline.blade import blade_half, falling_nose, require_blade, require_edge_rise, require_part
+from bladegeom.curves.curve import Curve, Vector
+from bladegeom.outline import blade_parameters as usual
+from bladegeom.outline.blade import BladeHalf, falling_nose
 from bladegeom.outline.flow import straight_then_bend
-from bladegeom.outline.halves import BladeCurves, Joint
-from bladegeom.outline.parameter import parameter, require, require_numbers
-
-_UNDERSIDE_DEG = -4.0
-"""Slope of the underside at the handle front; own choice by eye."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class Sheepsfoot:
+class Sheepsfoot(BladeHalf):
     """Sheepsfoot blade half."""
 
-    blade_length: float = parameter(80.0, "mm", 65.0, 130.0, "handle front to tip, along x")
-    height: float = parameter(26.0, "mm", 24.0, 32.0, "spine line down to the edge at the heel")
-    front_height: float = parameter(21.0, "mm", 16.0, 22.5, "height of the steel where the handle begins")
-    heel: float = parameter(9.5, "mm", 8.0, 20.0, "handle front to heel, along x: the ricasso")
-    choil_radius: float = parameter(6.5, "mm", 4.0, 8.0, "inside radius of the finger notch before the heel")
-    nose: float = parameter(1.4, "of the height", 1.15, 1.8, "how far behind the tip the spine begins to fall")
-    tip_slope: float = parameter(60.0, "deg", 52.0, 75.0, "how steeply the spine reaches the tip, from level")
-    edge_rise: float = parameter(1.2, "mm", 0.0, 3.0, "tip above the straight edge")
-    edge_straight: float = parameter(0.45, "of the edge", 0.0, 0.7, "where the belly begins")
+    blade_length: float = usual.blade_length(80.0, 65.0, 130.0)
+    height: float = usual.height(26.0, 24.0, 32.0)
+    front_height: float = usual.front_height(21.0, 16.0, 22.5)
+    heel: float = usual.ricasso(9.5, 8.0, 20.0)
+    choil_radius: float = usual.notch_radius(6.5, 4.0, 8.0)
+    nose: float = usual.nose(1.4, 1.15, 1.8)
+    tip_slope: float = usual.tip_slope(60.0, 52.0, 75.0)
+    edge_rise: float = usual.edge_rise(1.2, 0.0, 3.0)
+    edge_straight: float = usual.edge_straight(0.45, 0.0, 0.7)
 
-    def __post_init__(self) -> None:
-        require_numbers(self)
-        require_blade(
-            blade_length=self.blade_length, height=self.height, front_height=self.front_height, heel=self.heel
-        )
-        require_part("edge_straight", self.edge_straight)
-        require_edge_rise(self.edge_rise, self.height)
-        require("tip_slope", self.tip_slope, "deg", "be more than 0 and at most 90", ok=0 < self.tip_slope <= 90)
-        self.blade()
+    @property
+    def _tip(self) -> Vector:
+        return self.blade_length, self.edge_rise - self.height
 
-    def joint(self) -> Joint:
-        """Height and directions at which the handle takes over."""
-        return Joint(height=self.front_height, bottom_slope_deg=_UNDERSIDE_DEG)
+    def _edge(self) -> Curve:
+        return straight_then_bend(self._heel, self.edge_straight, self._tip, power=2.0)
 
-    def blade(self) -> BladeCurves:
-        """Edge, spine and choil."""
-        return self._curves
-
-    @cached_property
-    def _curves(self) -> BladeCurves:
-        heel, tip = (self.heel, -self.height), (self.blade_length, self.edge_rise - self.height)
-        edge = straight_then_bend(heel, self.edge_straight, tip, power=2.0)
-        spine = falling_nose(tip, height=self.height, nose=self.nose, tip_deg=self.tip_slope).reversed()
-        return blade_half(
-            edge,
-            spine,
-            front_height=self.front_height,
-            choil_radius=self.choil_radius,
-            underside_slope_deg=_UNDERSIDE_DEG,
-        )
+    def _spine(self) -> Curve:
+        return falling_nose(self._tip, height=self.height, nose=self.nose, tip_deg=self.tip_slope)

@@ -3,58 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
 
-from bladegeom.outline.blade import blade_half, require_belly, require_blade, require_part
-from bladegeom.outline.flow import straight_then_bend
-from bladegeom.outline.halves import BladeCurves, Joint
-from bladegeom.outline.parameter import parameter, require_numbers
-
-_UNDERSIDE_DEG = -4.0
-"""Slope of the underside at the handle front; own choice by eye."""
+from bladegeom.curves.curve import Vector
+from bladegeom.outline import blade_parameters as usual
+from bladegeom.outline.blade import BentBlade
 
 
 @dataclass(frozen=True, kw_only=True)
-class Skinner:
+class Skinner(BentBlade):
     """Skinner blade half."""
 
-    blade_length: float = parameter(108.0, "mm", 75.0, 150.0, "handle front to tip, along x")
-    height: float = parameter(32.0, "mm", 27.0, 45.0, "spine line down to the edge at the heel")
-    front_height: float = parameter(22.5, "mm", 16.0, 24.5, "height of the steel where the handle begins")
-    heel: float = parameter(10.0, "mm", 8.0, 25.0, "handle front to heel, along x: the ricasso")
-    choil_radius: float = parameter(6.5, "mm", 4.0, 8.0, "inside radius of the finger notch before the heel")
-    tip_rise: float = parameter(6.0, "mm", 1.0, 12.0, "tip above the spine line")
-    spine_straight: float = parameter(0.25, "of the length", 0.0, 0.5, "where the spine begins to rise")
-    edge_straight: float = parameter(0.22, "of the edge", 0.0, 0.4, "where the belly begins")
-    belly: float = parameter(2.4, "power", 2.0, 3.0, "fullness of the belly: the higher, the rounder near the tip")
+    blade_length: float = usual.blade_length(108.0, 75.0, 150.0)
+    height: float = usual.height(32.0, 27.0, 45.0)
+    front_height: float = usual.front_height(22.5, 16.0, 24.5)
+    heel: float = usual.ricasso(10.0, 8.0, 25.0)
+    choil_radius: float = usual.notch_radius(6.5, 4.0, 8.0)
+    tip_rise: float = usual.tip_rise(6.0, 1.0, 12.0)
+    spine_straight: float = usual.spine_rises_at(0.25, 0.0, 0.5)
+    edge_straight: float = usual.edge_straight(0.22, 0.0, 0.4)
+    belly: float = usual.belly(2.4, 2.0, 3.0)
 
-    def __post_init__(self) -> None:
-        require_numbers(self)
-        require_blade(
-            blade_length=self.blade_length, height=self.height, front_height=self.front_height, heel=self.heel
-        )
-        require_part("spine_straight", self.spine_straight)
-        require_part("edge_straight", self.edge_straight)
-        require_belly(self.belly)
-        self.blade()
-
-    def joint(self) -> Joint:
-        """Height and directions at which the handle takes over."""
-        return Joint(height=self.front_height, bottom_slope_deg=_UNDERSIDE_DEG)
-
-    def blade(self) -> BladeCurves:
-        """Edge, spine and choil."""
-        return self._curves
-
-    @cached_property
-    def _curves(self) -> BladeCurves:
-        heel, tip = (self.heel, -self.height), (self.blade_length, self.tip_rise)
-        edge = straight_then_bend(heel, self.edge_straight, tip, power=self.belly)
-        spine = straight_then_bend((0.0, 0.0), self.spine_straight, tip, power=2.0).reversed()
-        return blade_half(
-            edge,
-            spine,
-            front_height=self.front_height,
-            choil_radius=self.choil_radius,
-            underside_slope_deg=_UNDERSIDE_DEG,
-        )
+    @property
+    def _tip(self) -> Vector:
+        return self.blade_length, self.tip_rise

@@ -3,37 +3,29 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
 
-from bladegeom.outline.blade import BladeLines
-from bladegeom.outline.halves import BladeCurves, Joint
-from bladegeom.outline.parameter import parameter, require_numbers
+from bladegeom.curves.curve import Vector
+from bladegeom.outline import blade_parameters as usual
+from bladegeom.outline.blade import BentBlade
 
 
 @dataclass(frozen=True, kw_only=True)
-class SpearPoint:
+class SpearPoint(BentBlade):
     """Spear-point blade half."""
 
-    blade_length: float = parameter(112.0, "mm", 75.0, 180.0, "handle front to tip, along x")
-    height: float = parameter(27.0, "mm", 25.5, 38.0, "spine line down to the edge at the heel")
-    front_height: float = parameter(22.0, "mm", 16.0, 23.5, "height of the steel where the handle begins")
-    heel: float = parameter(9.5, "mm", 8.0, 25.0, "handle front to heel, along x: the ricasso")
-    choil_radius: float = parameter(6.5, "mm", 4.0, 8.0, "inside radius of the finger notch before the heel")
-    tip_drop: float = parameter(13.0, "mm", 8.0, 20.0, "tip below the spine line")
-    spine_straight: float = parameter(0.48, "of the length", 0.3, 0.65, "where the spine begins to drop")
-    edge_straight: float = parameter(0.4, "of the edge", 0.2, 0.6, "where the belly begins")
-    belly: float = parameter(2.3, "power", 2.0, 3.0, "fullness of the belly: the higher, the rounder near the tip")
+    blade_length: float = usual.blade_length(112.0, 75.0, 180.0)
+    height: float = usual.height(27.0, 25.5, 38.0)
+    front_height: float = usual.front_height(22.0, 16.0, 23.5)
+    heel: float = usual.ricasso(9.5, 8.0, 25.0)
+    choil_radius: float = usual.notch_radius(6.5, 4.0, 8.0)
+    tip_drop: float = usual.tip_drop(13.0, 8.0, 20.0)
+    spine_straight: float = usual.spine_drops_at(0.48, 0.3, 0.65)
+    edge_straight: float = usual.edge_straight(0.4, 0.2, 0.6)
+    belly: float = usual.belly(2.3, 2.0, 3.0)
 
-    def __post_init__(self) -> None:
-        require_numbers(self)
-        self._lines()
+    spine_power: ClassVar[float] = 2.2
 
-    def joint(self) -> Joint:
-        """Height and directions at which the handle takes over."""
-        return self._lines().joint()
-
-    def blade(self) -> BladeCurves:
-        """Edge, spine and choil."""
-        return self._lines().blade()
-
-    def _lines(self) -> BladeLines:
-        return BladeLines(**vars(self), spine_power=2.2, underside_slope_deg=-4.0)
+    @property
+    def _tip(self) -> Vector:
+        return self.blade_length, -self.tip_drop

@@ -10,7 +10,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bladegeom.outline.parameter import Parameter, outside_range, parameter, parameters, require, require_numbers
+from bladegeom.outline.parameter import (
+    CommonParameter,
+    Parameter,
+    outside_range,
+    parameter,
+    parameters,
+    require,
+    require_numbers,
+)
 from bladegeom.quantities.errors import ParameterError
 
 
@@ -86,3 +94,36 @@ def test_a_refusal_names_parameter_value_and_limit() -> None:
         require("neck", 5.25, "mm", "be less than 4 mm", ok=False)
     with pytest.raises(ParameterError, match=r"^belly = 1: it must be more$"):
         require("belly", 1.0, "", "be more", ok=False)
+
+
+_WIDTH = CommonParameter("mm", "across", lambda shape: "" if shape.width < shape.length else "be less than the length")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Slat:
+    """A shape with a parameter that others have too, and one with a rule of its own."""
+
+    length: float = parameter(50.0, "mm", 10.0, 90.0, "from end to end")
+    width: float = _WIDTH(20.0, 10.0, 30.0)
+    curve: float = parameter(
+        2.0, "power", 1.5, 3.0, "of the ends", rule=lambda slat: "" if slat.curve > 1 else "be more than 1"
+    )
+
+    def __post_init__(self) -> None:
+        require_numbers(self)
+
+
+def test_a_common_parameter_has_its_words_once_and_its_numbers_with_each_shape() -> None:
+    assert parameters(Slat)[1] == Parameter(
+        name="width", unit="mm", default=20.0, low=10.0, high=30.0, meaning="across"
+    )
+    assert Slat() == Slat(length=50.0, width=20.0, curve=2.0)
+
+
+def test_a_rule_is_asked_when_all_are_numbers() -> None:
+    with pytest.raises(ParameterError, match=r"^width = 60 mm: it must be less than the length$"):
+        Slat(width=60.0)
+    with pytest.raises(ParameterError, match=r"^curve = 0\.5: it must be more than 1$"):
+        Slat(curve=0.5)
+    with pytest.raises(ParameterError, match=r"^curve = nan: it must be a number"):
+        Slat(width=60.0, curve=math.nan)

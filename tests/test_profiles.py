@@ -2,8 +2,12 @@ from __future__ import annotations
 
 import dataclasses
 import importlib
+import inspect
 import itertools
 import math
+import re
+import sys
+from collections import Counter
 from typing import Any
 
 import numpy as np
@@ -181,6 +185,20 @@ def test_an_unknown_name_suggests_the_nearest(wrong: str, meant: str) -> None:
 def test_a_name_like_no_other_lists_all() -> None:
     with pytest.raises(UnknownNameError, match="known: birds_head, boning, chef, chopper, cleaver, clip_point"):
         profiles.get("zzz")
+
+
+def test_what_blades_share_stands_once() -> None:
+    """No words about a parameter stand in two files of blades; what means the same has the same words and unit."""
+    said = Counter(
+        words
+        for blade in BLADES
+        for words in set(re.findall(r'"([^"\n]{12,})"', inspect.getsource(sys.modules[blade.__module__])))
+        if words in {p.meaning for p in parameters(blade)}
+    )
+    assert sum(said.values()) > 5
+    assert max(said.values()) == 1
+    shared = Counter(p.meaning for blade in BLADES for p in parameters(blade))
+    assert shared["handle front to tip, along x"] == len(BLADES)
 
 
 @every_profile
@@ -515,8 +533,8 @@ def test_a_value_just_outside_its_range_is_still_drawn_and_told(profile: type) -
         (Petty, {"tip_drop": 29.0}, "tip_drop = 29 mm: it must be > 0 mm and less than height (29 mm)"),
         (Petty, {"front_height": 0.0}, "front_height = 0 mm: it must be > 0 mm"),
         (Petty, {"height": 18.2}, "height = 18.2 mm: it must be more than 18.49 mm"),
-        (Chef, {"spine_straight": 1.0}, "spine_straight = 1 of the way: it must be at least 0 and less than 1"),
-        (Chef, {"edge_straight": 1.5}, "edge_straight = 1.5 of the way: it must be at least 0 and less than 1"),
+        (Chef, {"spine_straight": 1.0}, "spine_straight = 1 of the length: it must be at least 0 and less than 1"),
+        (Chef, {"edge_straight": 1.5}, "edge_straight = 1.5 of the edge: it must be at least 0 and less than 1"),
         (Chef, {"belly": 1.2}, "belly = 1.2: it must be at least 1.5"),
         (Straight, {"butt_round": 0.0}, "butt_round = 0 mm: it must be > 0 mm and less than half the length (57.5 mm)"),
         (Straight, {"flare": -60.0}, "which must be more than 0: give it more flare or less butt_round"),

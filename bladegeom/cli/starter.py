@@ -57,16 +57,19 @@ def starter_script(stem: str, *, blade: str, handle: str) -> str:
             raise UnknownNameError(f"{wanted} profile", name, fitting)
     blade_name, handle_name = (half.__module__.rpartition(".")[2] for half in (blade_class, handle_class))
     start = _STARTS.get(blade_name, _OTHER_START)
-    return Template(_text("script.py.j2"), undefined=StrictUndefined, keep_trailing_newline=True).render(
-        title=stem.replace("_", " ").replace("-", " ").strip().capitalize() or "Knife",
-        file=shlex.quote(f"{stem}.py"),
-        blade=blade_class,
-        blade_name=blade_name,
-        handle=handle_class,
-        handle_name=handle_name,
-        hidden=getattr(handle_class, "hidden", False),
-        start=start,
-        drill=_NARROW.get(handle_name, {}).get(start.drill, start.drill),
+    template = Template(_text("script.py.j2"), undefined=StrictUndefined, keep_trailing_newline=True)
+    return str(
+        template.render(
+            title=stem.replace("_", " ").replace("-", " ").strip().capitalize() or "Knife",
+            file=shlex.quote(f"{stem}.py"),
+            blade=blade_class,
+            blade_name=blade_name,
+            handle=handle_class,
+            handle_name=handle_name,
+            hidden=getattr(handle_class, "hidden", False),
+            start=start,
+            drill=_NARROW.get(handle_name, {}).get(start.drill, start.drill),
+        )
     )
 
 

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from abc import ABC, abstractmethod
+from functools import cached_property
+from typing import ClassVar
 
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, Vector, join
 from bladegeom.outline.corner import down_to_heel
 from bladegeom.outline.flow import bow, straight_then_bend
 from bladegeom.outline.halves import BladeCurves, Joint
-from bladegeom.outline.parameter import require
+from bladegeom.outline.parameter import require, require_numbers
 from bladegeom.quantities.tolerances import JOINED
 
 _HEEL_RAKE_DEG = 4.0
@@ -20,15 +22,11 @@ _NOSE_FULLNESS = (0.56, 0.57)
 """Of a falling nose at the level and at the tip: a little fuller than an ellipse; own choice by eye."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class BladeLines:
-    """The lines of a blade half.
+class BladeHalf(ABC):
+    """What all blade profiles share; each is a frozen dataclass of its parameters, and draws tip, edge and spine.
 
-    The fields mean what the profiles say of their parameters of the same names. Two are the profile's own touch:
-
-    Args:
-        spine_power: How late the spine drops, see ``straight_then_bend``.
-        underside_slope_deg: Slope of the underside at the handle front, so that the handle flows into the choil.
+    Class attributes:
+        underside_slope_deg: Of the underside at the handle front, so that the handle flows into the choil; by eye.
     """
 
     blade_length: float
@@ -36,107 +34,72 @@ class BladeLines:
     front_height: float
     heel: float
     choil_radius: float
-    tip_drop: float
-    spine_straight: float
-    edge_straight: float
-    belly: float
-    spine_power: float
-    underside_slope_deg: float
+
+    underside_slope_deg: ClassVar[float] = -4.0
 
     def __post_init__(self) -> None:
-        require_blade(
-            blade_length=self.blade_length, height=self.height, front_height=self.front_height, heel=self.heel
-        )
-        require_tip_drop(self.tip_drop, self.height)
-        require_part("spine_straight", self.spine_straight)
-        require_part("edge_straight", self.edge_straight)
-        require_belly(self.belly)
+        require_numbers(self)
+        self.blade()
 
     def joint(self) -> Joint:
-        """A level spine; the underside falls a little towards the choil."""
+        """Height and directions at which the handle takes over: a level spine; the underside falls to the choil."""
         return Joint(height=self.front_height, bottom_slope_deg=self.underside_slope_deg)
 
     def blade(self) -> BladeCurves:
-        """Edge, spine and choil."""
-        heel, tip = (self.heel, -self.height), (self.blade_length, -self.tip_drop)
-        return blade_half(
-            straight_then_bend(heel, self.edge_straight, tip, power=self.belly),
-            straight_then_bend((0.0, 0.0), self.spine_straight, tip, power=self.spine_power).reversed(),
-            front_height=self.front_height,
-            choil_radius=self.choil_radius,
-            underside_slope_deg=self.underside_slope_deg,
+        """Edge, spine and choil.
+
+        Raises:
+            ParameterError: The choil does not fit between handle and heel.
+        """
+        return self._curves
+
+    @cached_property
+    def _curves(self) -> BladeCurves:
+        edge, spine = self._edge(), self._spine()
+        choil = down_to_heel(
+            (0.0, -self.front_height),
+            edge.start,
+            slope_deg=self.underside_slope_deg,
+            rake_deg=_HEEL_RAKE_DEG,
+            radius=self.choil_radius,
         )
+        return BladeCurves(edge, spine.reversed(), choil)
+
+    @property
+    def _heel(self) -> Vector:
+        return self.heel, -self.height
+
+    @property
+    @abstractmethod
+    def _tip(self) -> Vector: ...
+
+    @abstractmethod
+    def _edge(self) -> Curve:
+        """Heel to tip."""
+
+    @abstractmethod
+    def _spine(self) -> Curve:
+        """From the origin to the tip."""
 
 
-def require_blade(*, blade_length: float, height: float, front_height: float, heel: float) -> None:
-    """Refuse what no blade can have: the sizes that every family shares.
+class BentBlade(BladeHalf):
+    """A blade whose edge and spine each run straight and then bend to the tip.
 
-    Raises:
-        ParameterError: Names the first that is wrong.
+    Class attributes:
+        spine_power: How late the spine bends, see ``straight_then_bend``.
     """
-    half = blade_length / 2
-    require("blade_length", blade_length, "mm", "be > 0 mm", ok=blade_length > 0)
-    require("front_height", front_height, "mm", "be > 0 mm", ok=front_height > 0)
-    require("height", height, "mm", f"be more than front_height ({front_height:g} mm)", ok=height > front_height)
-    require("heel", heel, "mm", f"be > 0 mm and less than half the blade ({half:g} mm)", ok=0 < heel < half)
 
+    spine_straight: float
+    edge_straight: float
+    belly: float
 
-def require_part(name: str, part: float) -> None:
-    """Refuse a part of the way that is none.
+    spine_power: ClassVar[float] = 2.0
 
-    Raises:
-        ParameterError: It is below 0, or 1 and more.
-    """
-    require(name, part, "of the way", "be at least 0 and less than 1", ok=0 <= part < 1)
+    def _edge(self) -> Curve:
+        return straight_then_bend(self._heel, self.edge_straight, self._tip, power=self.belly)
 
-
-def require_tip_drop(tip_drop: float, height: float) -> None:
-    """Refuse a tip that does not lie between spine line and edge.
-
-    Raises:
-        ParameterError: It lies on the spine line or above, or at the heel's level or below.
-    """
-    must = f"be > 0 mm and less than height ({height:g} mm)"
-    require("tip_drop", tip_drop, "mm", must, ok=0 < tip_drop < height)
-
-
-def require_edge_rise(edge_rise: float, height: float) -> None:
-    """Refuse an edge that rises to the spine line or above.
-
-    Raises:
-        ParameterError: It does.
-    """
-    require("edge_rise", edge_rise, "mm", f"be less than height ({height:g} mm)", ok=edge_rise < height)
-
-
-def require_belly(belly: float) -> None:
-    """Refuse a fullness that no belly has.
-
-    Raises:
-        ParameterError: It is below 1.5.
-    """
-    require("belly", belly, "", "be at least 1.5; 2 is a parabola, more is fuller", ok=belly >= 1.5)
-
-
-def blade_half(
-    edge: Curve, spine: Curve, *, front_height: float, choil_radius: float, underside_slope_deg: float
-) -> BladeCurves:
-    """A blade half out of its edge and its spine, with the choil that they leave.
-
-    Args:
-        edge: Heel to tip.
-        spine: Tip to the origin.
-        front_height: Of the steel at the handle front, mm.
-        choil_radius: Inside radius between handle and heel, mm.
-        underside_slope_deg: Slope of the underside at the handle front.
-
-    Raises:
-        ParameterError: The choil does not fit between handle and heel.
-    """
-    choil = down_to_heel(
-        (0.0, -front_height), edge.start, slope_deg=underside_slope_deg, rake_deg=_HEEL_RAKE_DEG, radius=choil_radius
-    )
-    return BladeCurves(edge, spine, choil)
+    def _spine(self) -> Curve:
+        return straight_then_bend((0.0, 0.0), self.spine_straight, self._tip, power=self.spine_power)
 
 
 def falling_nose(tip: Vector, *, height: float, nose: float, tip_deg: float) -> Curve:

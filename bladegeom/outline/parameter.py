@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from numbers import Real
 from typing import Any, cast
 
 from bladegeom.quantities.errors import ParameterError
 
-_KEY = "bladegeom"
+_KEY, _RULE = "bladegeom", "bladegeom rule"
+
+_POWER = "power"
+"""What a parameter without a unit is; in a message it would only puzzle."""
 
 _LARGEST = 10_000.0
 """No bench takes a blank of more than 10 m; own choice."""
@@ -31,13 +35,36 @@ class Parameter:
     meaning: str
 
 
-def parameter(default: float, unit: str, low: float, high: float, meaning: str) -> float:
+Rule = Callable[[Any], str]
+"""Of a profile: what one of its values must be, where it is not; "" where it is well."""
+
+
+def parameter(default: float, unit: str, low: float, high: float, meaning: str, *, rule: Rule = lambda _: "") -> float:
     """Declare a parameter as the default of a dataclass field.
 
     The return type is that of the field, so that type checkers see a plain number with a default.
     """
     about = {"unit": unit, "low": low, "high": high, "meaning": meaning}
-    return dataclasses.field(default=default, metadata={_KEY: about})
+    return dataclasses.field(default=default, metadata={_KEY: about, _RULE: rule})
+
+
+@dataclass(frozen=True)
+class CommonParameter:
+    """A parameter that many profiles have: what it means stands once, its numbers are each profile's own.
+
+    Args:
+        unit: Of it.
+        meaning: Of it.
+        rule: What no shape can do without.
+    """
+
+    unit: str
+    meaning: str
+    rule: Rule = lambda _: ""
+
+    def __call__(self, default: float, low: float, high: float) -> float:
+        """Declare it as the default of a dataclass field."""
+        return parameter(default, self.unit, low, high, self.meaning, rule=self.rule)
 
 
 def parameters(profile: object) -> tuple[Parameter, ...]:
@@ -62,16 +89,21 @@ def require_numbers(profile: object) -> None:
     """Refuse what no shape can have.
 
     Raises:
-        ParameterError: A value that is no finite number or beyond all reason, or that is negative where the
-            sensible range begins at 0 or above.
+        ParameterError: A value that is no finite number or beyond all reason, that is negative where the sensible
+            range begins at 0 or above, or that breaks its parameter's own rule.
     """
-    for p in parameters(profile):
+    about = parameters(profile)
+    for p in about:
         value = getattr(profile, p.name)
         if isinstance(value, bool) or not isinstance(value, Real) or not math.isfinite(value):
             raise ParameterError(p.name, value, f"be a number ({p.unit})")
         number = float(value)
         require(p.name, number, p.unit, "not be negative", ok=not p.low >= 0 > number)
         require(p.name, number, p.unit, f"be at most {_LARGEST:g}: lengths are in mm", ok=abs(number) <= _LARGEST)
+    rules = [f.metadata[_RULE] for f in dataclasses.fields(cast(Any, profile)) if _KEY in f.metadata]
+    for p, rule in zip(about, rules, strict=True):
+        must = rule(profile)
+        require(p.name, getattr(profile, p.name), "" if p.unit == _POWER else p.unit, must, ok=not must)
 
 
 def outside_range(profile: object) -> tuple[tuple[Parameter, float], ...]:
