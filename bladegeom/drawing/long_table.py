@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import LEADER_PEN, SMALL_TEXT, THIN_PEN, Item, Label, Path
+from bladegeom.drawing.page_flow import CellText, PageFlow
 from bladegeom.quantities.lettering import wrapped
 
-_LEADING = 1.35 * SMALL_TEXT
-"""From one base line of a cell to the next, mm."""
+_TEXT: Final = CellText(size=SMALL_TEXT, step=1.35 * SMALL_TEXT, above=0.9, below=1.0)
 
 _PAD = 0.8
 """Free beside a column's text, mm."""
 
-_ABOVE, _BELOW = 0.9, 1.0
-"""Free above the capitals of a row's first line and below the base line of its last one, mm."""
+_TITLE: Final = _TEXT.above + SMALL_TEXT + 1.6
+"""Height of a bold line over rows, mm."""
 
+_SIDE = 2.2
+"""Of a box to tick, mm."""
 
 Group = tuple[str, Sequence[Sequence[str]]]
 """A bold line, and the rows of cells under it."""
@@ -37,60 +40,56 @@ class LongTable:
     widths: Sequence[float]
     boxes: Sequence[int] = ()
 
-    def pages(self, groups: Sequence[Group], room: float, *, first: float) -> Iterator[list[Item]]:
+    def pages(self, groups: Sequence[Group], room: float, *, first: float) -> list[list[Item]]:
         """Items of each page, upper left corner at the origin; every page repeats the heads that its rows need.
 
         Args:
             groups: A bold line over rows of cells, each.
             room: Height of a page, mm.
             first: Height that is left on the first page, mm.
+
+        Raises:
+            ExportError: A page has no room for a line under the heads.
         """
-        (page, y), left = self._begun(), first
+        heads = self._lines(self.head, bold=True)
+        flow = PageFlow(room=room, first=first, head=lambda: self._put(flow, heads, bold=True))
+        flow.begin()
         for title, rows in groups:
-            opened = False
-            for cells in rows:
-                need = self._height(cells) + (0.0 if opened else _TITLE)
-                if y - need < -left:
-                    yield page
-                    (page, y), left, opened = self._begun(), room, False
-                if not opened:
-                    page.append(
-                        Label(layer="NOTE", x=_PAD, y=y - _TITLE + 1.0, text=title, height=SMALL_TEXT, bold=True)
-                    )
-                    y, opened = y - _TITLE, True
-                page += self._row(cells, y)
-                y -= self._height(cells)
-        yield page
+            self._group(flow, title, [self._lines(cells) for cells in rows])
+        return flow.pages
 
-    def _begun(self) -> tuple[list[Item], float]:
-        page = list(self._row(self.head, 0.0, bold=True))
-        return page, -self._height(self.head, bold=True)
+    def _group(self, flow: PageFlow, title: str, rows: Sequence[list[list[str]]]) -> None:
+        def entitle() -> None:
+            flow.add(Label(layer="NOTE", x=_PAD, y=flow.y - _TITLE + 1.0, text=title, height=SMALL_TEXT, bold=True))
+            flow.y -= _TITLE
 
-    def _lines(self, text: str, column: int, *, bold: bool = False) -> list[str]:
-        return wrapped(text, SMALL_TEXT, self.widths[column] - 2 * _PAD, bold=bold)
+        for number, lines in enumerate(rows):
+            if not number:
+                flow.fit(_TITLE + _TEXT.height(max(map(len, lines))))
+                entitle()
+                flow.again = entitle
+            for part, (cells, _) in enumerate(flow.row(lines, _TEXT)):
+                self._put(flow, cells, boxes=() if part else self.boxes)
+        flow.again = lambda: None
 
-    def _height(self, cells: Sequence[str], *, bold: bool = False) -> float:
-        most = max(len(self._lines(text, i, bold=bold)) for i, text in enumerate(cells))
-        return _ABOVE + SMALL_TEXT + (most - 1) * _LEADING + _BELOW
+    def _lines(self, cells: Sequence[str], *, bold: bool = False) -> list[list[str]]:
+        columns = zip(cells, self.widths, strict=True)
+        return [wrapped(text, SMALL_TEXT, width - 2 * _PAD, bold=bold) for text, width in columns]
 
-    def _row(self, cells: Sequence[str], top: float, *, bold: bool = False) -> Iterator[Item]:
+    def _put(
+        self, flow: PageFlow, cells: Sequence[Sequence[str]], *, boxes: Sequence[int] = (), bold: bool = False
+    ) -> None:
+        flow.add(*self._row(cells, flow.y, boxes=boxes, bold=bold))
+        flow.y -= _TEXT.height(max(map(len, cells)))
+
+    def _row(self, cells: Sequence[Sequence[str]], top: float, *, boxes: Sequence[int], bold: bool) -> Iterator[Item]:
         x = 0.0
         yield Path(layer="NOTE", curve=line((0.0, top), (sum(self.widths), top)), pen=THIN_PEN if bold else LEADER_PEN)
-        for i, (text, width) in enumerate(zip(cells, self.widths, strict=True)):
-            y = top - _ABOVE - SMALL_TEXT
-            if i in self.boxes and not bold:
-                yield _box(x + _PAD, y)
-            for part in self._lines(text, i, bold=bold):
-                yield Label(layer="NOTE", x=x + _PAD, y=y, text=part, height=SMALL_TEXT, bold=bold)
-                y -= _LEADING
+        for i, (lines, width) in enumerate(zip(cells, self.widths, strict=True)):
+            if i in boxes:
+                yield _box(x + _PAD, top - _TEXT.above - SMALL_TEXT)
+            yield from _TEXT.labels(lines, x + _PAD, top, bold=bold)
             x += width
-
-
-_TITLE = _ABOVE + SMALL_TEXT + 1.6
-"""Height of a bold line over rows, mm."""
-
-_SIDE = 2.2
-"""Of a box to tick, mm."""
 
 
 def _box(x: float, y: float) -> Path:

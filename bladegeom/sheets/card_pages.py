@@ -14,7 +14,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.tables import Paper
-from bladegeom.sheets.card_flow import SMALL, TEXT, Flow
+from bladegeom.sheets.card_flow import SMALL, TEXT, CardFlow
 from bladegeom.sheets.card_view import card_view
 from bladegeom.signoff.card_table import Card
 
@@ -39,7 +39,7 @@ def card_pages(card: Card, knife: Knife, paper: Paper, along: Sequence[Sheet] = 
     Raises:
         ExportError: Names or remarks leave no room on the page.
     """
-    flow = Flow(paper, card.title, card.remarks)
+    flow = CardFlow(paper, card.title, card.remarks)
     for part in card.parts:
         flow.part(part.title)
         if part.verdict:
@@ -57,16 +57,15 @@ def card_pages(card: Card, knife: Knife, paper: Paper, along: Sequence[Sheet] = 
     return (*own, *(_numbered(one, f"Job card, page {i} of {count}") for i, one in enumerate(along, start=start)))
 
 
-def _view(flow: Flow, knife: Knife) -> None:
+def _view(flow: CardFlow, knife: Knife) -> None:
     items, words = card_view(knife, flow.width, _VIEW)
     drawing = Drawing(name="", items=items)
     x0, y0, x1, y1 = drawing.bounds
     words_height = 1.5 * TEXT * len(wrapped(words, TEXT, flow.width))
-    if flow.left < y1 - y0 + words_height + 5.0:
-        flow.begin()
+    flow.fit(y1 - y0 + words_height + 5.0)
     flow.y -= 3.0
     middle = MARGIN + flow.width / 2
-    flow.pages[-1] += drawing.moved(middle - (x0 + x1) / 2, flow.y - y1).items
+    flow.add(*drawing.moved(middle - (x0 + x1) / 2, flow.y - y1).items)
     flow.y -= y1 - y0 + 2.0
     flow.write(words, TEXT)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -23,6 +23,7 @@ from bladegeom.drawing.drawing import (
     Path,
     Sheet,
 )
+from bladegeom.drawing.page_flow import stacked
 from bladegeom.drawing.sheet import on_smallest
 from bladegeom.grinding.grind_line import grind_line
 from bladegeom.grinding.grind_sheet import (
@@ -87,11 +88,16 @@ def grind_pages(
         sheet = dataclasses.replace(sheet, height_step=2 * sheet.height_step)
     lines = settings(sheet)
     room = _ROOM - _LINE * len(remarks)
+    stations = (_view(sheet), *station_tables(sheet))
     parts = (
-        ("settings and stations", lines, _stacked((_view(sheet), *station_tables(sheet)), room - _LINE * _rows(lines))),
-        ("thickness to expect with a micrometer, mm (in)", (), _stacked(thickness_tables(sheet), room)),
+        (
+            "settings and stations",
+            lines,
+            stacked(stations, room - _LINE * _rows(lines), gap=_GAP),
+        ),
+        ("thickness to expect with a micrometer, mm (in)", (), stacked(thickness_tables(sheet), room, gap=_GAP)),
         ("sections square to the edge", (), section_rows(sheet)),
-        ("gauges to cut out", gauge_notes(sheet), _stacked(_gauges(sheet), room)),
+        ("gauges to cut out", gauge_notes(sheet), stacked(_gauges(sheet), room, gap=_GAP)),
     )
     pages = [
         (f"Grind sheet: {title}" + (", continued" if i else ""), () if i else tuple(notes), items)
@@ -227,21 +233,6 @@ def _weight_line(sheet: GrindSheet) -> str:
     stages = (("blank", "blank"), *((stage, stage_words(sheet, stage)) for stage in sheet.stages))
     grams = (f"{words} {show_mass(weighed.stage(stage).amount * density)}" for stage, words in stages)
     return f"The {sheet.knife.stock.metal_word} weighs: {', '.join(grams)}."
-
-
-def _stacked(blocks: Iterable[Iterable[Item]], room: float) -> Iterator[tuple[Item, ...]]:
-    """Blocks of items below each other, on as few pages of a height as they need."""
-    page: list[Item] = []
-    low = 0.0
-    for block in blocks:
-        drawing = Drawing(name="", items=tuple(block))
-        _, bottom, _, top = drawing.bounds
-        if page and top - bottom - low > room:
-            yield tuple(page)
-            page, low = [], 0.0
-        page += drawing.moved(0.0, low - top).items
-        low -= top - bottom + _GAP
-    yield tuple(page)
 
 
 def _view(sheet: GrindSheet) -> Iterator[Item]:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from bladegeom.drawing.drawing import SMALL_TEXT, Drawing, Item, Label, Sheet
+from bladegeom.drawing.page_flow import stacked
 from bladegeom.drawing.sheet import on_smallest
 from bladegeom.drawing.table import table
 from bladegeom.fasteners.alike import by_name
@@ -76,7 +77,7 @@ def handle_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[str
     pages = [
         (f"Handle: {title}" + (", continued" if i else ""), notes, items)
         for title, notes, blocks in parts
-        for i, items in enumerate(_stacked(blocks, _room((title, *notes))))
+        for i, items in enumerate(stacked(map(_at_left, blocks), _room((title, *notes)), gap=_GAP))
     ]
     out = []
     for number, (part, notes, items) in enumerate(pages, start=1):
@@ -193,17 +194,7 @@ def _text(title: str, lines: Sequence[str]) -> list[Item]:
     return out
 
 
-def _stacked(blocks: Iterable[Sequence[Item]], room: float) -> Iterator[tuple[Item, ...]]:
-    """Blocks below each other at one left border, on as few pages of a height as they need in their order."""
-    page: list[Item] = []
-    low = 0.0
-    for block in blocks:
-        drawing = Drawing(name="", items=tuple(block))
-        left, bottom, _, top = drawing.bounds
-        if page and top - bottom - low > room:
-            yield tuple(page)
-            page, low = [], 0.0
-        page += drawing.moved(-left, low - top).items
-        low -= top - bottom + _GAP
-    if page:
-        yield tuple(page)
+def _at_left(block: Sequence[Item]) -> tuple[Item, ...]:
+    """A block moved to the left border."""
+    drawing = Drawing(name="", items=tuple(block))
+    return drawing.moved(-drawing.bounds[0], 0.0).items

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 
-from bladegeom.curves.build import line
-from bladegeom.drawing.drawing import LEADER_PEN, THIN_PEN, Drawing, Item, Label, Path, Sheet
+from bladegeom.drawing.drawing import Drawing, Item, Label, Sheet
+from bladegeom.drawing.page_flow import PageFlow
 from bladegeom.price.quote_words import Copy, Row, Section
-from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.tables import Paper
 
 _MARGIN = 18.0
@@ -30,99 +28,68 @@ _GAP = 5.0
 """Above a section, mm."""
 
 
-@dataclass
-class _Pages:
-    """Blocks of text below each other, on as many pages as it takes."""
-
-    paper: Paper
-    pages: list[list[Item]] = field(default_factory=lambda: [[]])
-    y: float = 0.0
-
-    def __post_init__(self) -> None:
-        self.y = self.paper.height - _MARGIN
-
-    @property
-    def width(self) -> float:
-        return self.paper.width - 2 * _MARGIN
-
-    def room_for(self, height: float) -> None:
-        """Go on to another page where this one has less left."""
-        # The page's number stands under the text.
-        if self.y - height < _MARGIN + 2 * _TEXT:
-            self.pages.append([])
-            self.y = self.paper.height - _MARGIN
-
-    def write(self, text: str, size: float, *, left: float = 0.0, right: float = 0.0, bold: bool = False) -> None:
-        """Text in as many lines as it takes, between two borders."""
-        for part in wrapped(text, size, self.width - left - right, bold=bold):
-            self.y -= size * _LEADING
-            self.pages[-1].append(Label(layer="NOTE", x=_MARGIN + left, y=self.y, text=part, height=size, bold=bold))
-
-    def rule(self, *, thin: bool) -> None:
-        """A line across the page, a little below the text."""
-        y = self.y - 1.2
-        ends = line((_MARGIN, y), (self.paper.width - _MARGIN, y))
-        self.pages[-1].append(Path(layer="NOTE", curve=ends, pen=LEADER_PEN if thin else THIN_PEN))
-        self.y = y - 0.4
-
-
 def quote_pages(copy: Copy, paper: Paper) -> tuple[Sheet, ...]:
     """All pages of a copy, each with its number."""
-    pages = _Pages(paper)
-    pages.write(copy.title, _TITLE, bold=True)
-    pages.y -= 1.0
+    top = paper.height - _MARGIN
+    # The page's number stands under the text.
+    room = top - _MARGIN - 2 * _TEXT
+    flow = PageFlow(room=room, top=top, x=_MARGIN, width=paper.width - 2 * _MARGIN, leading=_LEADING)
+    flow.begin()
+    flow.write(copy.title, _TITLE, bold=True)
+    flow.y -= 1.0
     for text in copy.remarks:
-        pages.write(text, _TEXT)
+        flow.write(text, _TEXT)
     for section in copy.sections:
-        _section(pages, section, copy.currency)
-    pages.y -= _GAP
+        _section(flow, section, copy.currency)
+    flow.y -= _GAP
     for text in copy.foot:
-        pages.room_for(_height(text, _SMALL, pages.width))
-        pages.write(text, _SMALL)
-    return tuple(_numbered(copy, paper, pages.pages))
+        flow.fit(flow.written(text, _SMALL))
+        flow.write(text, _SMALL)
+    return tuple(_numbered(copy, paper, flow.pages))
 
 
-def _section(pages: _Pages, section: Section, currency: str) -> None:
-    pages.room_for(_GAP + _HEAD * _LEADING + 2 + _row_height(pages, section.rows[0]))
-    pages.y -= _GAP
-    pages.write(section.title, _HEAD, bold=True)
+def _section(flow: PageFlow, section: Section, currency: str) -> None:
+    flow.fit(_GAP + _HEAD * _LEADING + 2 + _row_height(flow, section.rows[0]))
+    flow.y -= _GAP
+    flow.write(section.title, _HEAD, bold=True)
     if any(row.amount for row in section.rows):
-        _right(pages, currency, _SMALL)
-    pages.rule(thin=False)
+        flow.add(_at_right(flow, currency, _SMALL, flow.y))
+    _rule(flow, light=False)
     for row in section.rows:
-        pages.room_for(_row_height(pages, row))
-        _row(pages, row)
-        pages.rule(thin=True)
+        height = _row_height(flow, row)
+        # What no page holds begins under its title.
+        if height <= flow.room:
+            flow.fit(height)
+        _row(flow, row)
+        _rule(flow, light=True)
 
 
-def _row(pages: _Pages, row: Row) -> None:
+def _row(flow: PageFlow, row: Row) -> None:
     right = _AMOUNT if row.amount else 0.0
-    first = len(pages.pages[-1])
-    pages.write(row.what, _TEXT, right=right, bold=row.strong)
+    page, first = flow.pages[-1], flow.y - _TEXT * _LEADING
+    flow.write(row.what, _TEXT, right=right, bold=row.strong)
     if row.amount:
-        label = pages.pages[-1][first]
-        assert isinstance(label, Label)
-        below, pages.y = pages.y, label.y
-        _right(pages, row.amount, _TEXT, bold=row.strong)
-        pages.y = below
+        page.append(_at_right(flow, row.amount, _TEXT, first, bold=row.strong))
     if row.how:
-        pages.write(row.how, _SMALL, left=_INDENT, right=right)
+        flow.write(row.how, _SMALL, indent=_INDENT, right=right)
 
 
-def _right(pages: _Pages, text: str, size: float, *, bold: bool = False) -> None:
-    """On the line that was written last, at the right border."""
-    x = pages.paper.width - _MARGIN
-    pages.pages[-1].append(Label(layer="NOTE", x=x, y=pages.y, text=text, height=size, anchor="end", bold=bold))
+def _at_right(flow: PageFlow, text: str, size: float, y: float, *, bold: bool = False) -> Label:
+    """At the right border."""
+    x = flow.x + flow.width
+    return Label(layer="NOTE", x=x, y=y, text=text, height=size, anchor="end", bold=bold)
 
 
-def _row_height(pages: _Pages, row: Row) -> float:
-    width = pages.width - (_AMOUNT if row.amount else 0.0)
-    what = _height(row.what, _TEXT, width, bold=row.strong)
-    return what + (_height(row.how, _SMALL, width - _INDENT) if row.how else 0.0) + 1.6
+def _rule(flow: PageFlow, *, light: bool) -> None:
+    """A line across the page, a little below the text."""
+    flow.rule(1.2, light=light)
+    flow.y -= 0.4
 
 
-def _height(text: str, size: float, width: float, *, bold: bool = False) -> float:
-    return len(wrapped(text, size, width, bold=bold)) * size * _LEADING
+def _row_height(flow: PageFlow, row: Row) -> float:
+    right = _AMOUNT if row.amount else 0.0
+    what = flow.written(row.what, _TEXT, aside=right, bold=row.strong)
+    return what + (flow.written(row.how, _SMALL, aside=right + _INDENT) if row.how else 0.0) + 1.6
 
 
 def _numbered(copy: Copy, paper: Paper, pages: Sequence[list[Item]]) -> Iterator[Sheet]:
