@@ -84,7 +84,7 @@ def _records(file: TextFile, remark: str) -> Iterator[tuple[int, list[str]]]:
     """Where each record begins, and its cells."""
     lines = enumerate(file.text.split("\n"), start=1)
     kept = [(n, text) for n, text in lines if text.strip() and not (remark and text.startswith(remark))]
-    reader = csv.reader((f"{text}\n" for _, text in kept), strict=True)
+    reader = csv.reader((f"{text}\n" for _, text in kept), strict=True, skipinitialspace=True)
     while reader.line_num < len(kept):
         line = kept[reader.line_num][0]
         try:
