@@ -18,6 +18,7 @@ from dataclasses import dataclass
 
 from bladegeom.curves.build import arc
 from bladegeom.curves.curve import join
+from bladegeom.outline import handle_parameters as usual
 from bladegeom.outline.corner import close_with_butt
 from bladegeom.outline.halves import HandleCurves, Joint
 from bladegeom.outline.parameter import parameter, require, require_numbers
@@ -40,15 +41,15 @@ _FALL = 1.8
 class FingerChoil:
     """Finger-choil handle half."""
 
-    length: float = parameter(120.0, "mm", 100.0, 145.0, "handle front to butt, along x")
+    length: float = usual.length(120.0, 100.0, 145.0)
     finger_radius: float = parameter(12.5, "mm", 11.5, 14.0, "inside radius of the notch for the first finger")
     finger_depth: float = parameter(5.0, "mm", 4.5, 6.0, "notch above the underside at the handle front")
     lobe: float = parameter(1.5, "mm", 0.5, 2.5, "lobe behind the finger below the underside at the handle front")
     hollow: float = parameter(1.5, "mm", 0.8, 3.0, "underside of the palm above the lobe")
-    crown: float = parameter(2.0, "mm", 0.0, 4.0, "top of the palm above the spine line")
+    crown: float = usual.crown(2.0, 0.0, 4.0)
     drop: float = parameter(4.0, "mm", 1.5, 10.0, "top of the butt, where its rounding begins, below the spine line")
-    flare: float = parameter(2.0, "mm", 0.0, 5.0, "butt higher than the steel at the handle front")
-    butt_round: float = parameter(11.0, "mm", 5.0, 15.0, "where the butt's rounding begins, ahead of its rear")
+    flare: float = usual.flare(2.0, 0.0, 5.0)
+    butt_round: float = usual.butt_round(11.0, 5.0, 15.0)
 
     def __post_init__(self) -> None:
         require_numbers(self)

@@ -16,6 +16,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from bladegeom.outline import handle_parameters as usual
 from bladegeom.outline.corner import close_square, taken_off, to_length
 from bladegeom.outline.halves import HandleCurves, Joint
 from bladegeom.outline.parameter import parameter, require, require_numbers
@@ -32,14 +33,14 @@ _FALL, _SWEEP = 1.8, 2.2
 class HookButt:
     """Hook-butt handle half."""
 
-    length: float = parameter(118.0, "mm", 98.0, 145.0, "handle front to the rear of the butt, along x")
+    length: float = usual.length_to_rear(118.0, 98.0, 145.0)
     hook: float = parameter(7.5, "mm", 5.0, 10.0, "corner of the hook, before it is rounded, below the throat")
     slant: float = parameter(14.0, "deg", 4.0, 24.0, "cut of the butt from upright, its upper end ahead")
-    butt_round: float = parameter(6.0, "mm", 4.0, 7.0, "rounding of the butt's corners, to each side")
+    butt_round: float = usual.butt_corners(6.0, 4.0, 7.0)
     throat: float = parameter(1.2, "mm", 0.5, 2.5, "throat ahead of the hook above the lowest place of the palm")
     swell: float = parameter(2.5, "mm", 1.0, 4.5, "underside of the palm below that of the handle front")
-    relief: float = parameter(1.2, "mm", 0.8, 2.5, "underside behind the first finger above that of the handle front")
-    crown: float = parameter(1.0, "mm", 0.0, 2.5, "top of the palm above the spine line")
+    relief: float = usual.relief(1.2, 0.8, 2.5)
+    crown: float = usual.crown(1.0, 0.0, 2.5)
     drop: float = parameter(4.0, "mm", 1.0, 7.0, "upper corner of the butt, before it is rounded, below the spine line")
 
     def __post_init__(self) -> None:

@@ -5,19 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bladegeom.curves.build import spline
+from bladegeom.outline import handle_parameters as usual
 from bladegeom.outline.corner import close_with_butt
 from bladegeom.outline.halves import HandleCurves, Joint
-from bladegeom.outline.parameter import parameter, require, require_numbers
+from bladegeom.outline.parameter import require, require_numbers
 
 
 @dataclass(frozen=True, kw_only=True)
 class Straight:
     """Straight handle half."""
 
-    length: float = parameter(115.0, "mm", 90.0, 140.0, "handle front to butt, along x")
-    drop: float = parameter(3.0, "mm", -2.0, 12.0, "top of the butt below the spine line")
-    flare: float = parameter(5.0, "mm", -2.0, 10.0, "butt higher than the steel at the handle front")
-    butt_round: float = parameter(9.0, "mm", 3.0, 20.0, "where the butt's rounding begins, ahead of its rear")
+    length: float = usual.length(115.0, 90.0, 140.0)
+    drop: float = usual.drop(3.0, -2.0, 12.0)
+    flare: float = usual.flare(5.0, -2.0, 10.0)
+    butt_round: float = usual.butt_round(9.0, 3.0, 20.0)
 
     def __post_init__(self) -> None:
         require_numbers(self)

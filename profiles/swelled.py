@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bladegeom.curves.build import spline
+from bladegeom.outline import handle_parameters as usual
 from bladegeom.outline.corner import close_with_butt
 from bladegeom.outline.halves import HandleCurves, Joint
 from bladegeom.outline.parameter import parameter, require, require_numbers
@@ -17,13 +18,13 @@ _CROWN_AT, _SWELL_AT, _RELIEF_AT = 0.45, 0.54, 0.17
 class Swelled:
     """Swelled handle half; crown and swell stand out from straight lines drawn from the handle front to the butt."""
 
-    length: float = parameter(118.0, "mm", 95.0, 145.0, "handle front to butt, along x")
+    length: float = usual.length(118.0, 95.0, 145.0)
     swell: float = parameter(3.0, "mm", 1.0, 7.0, "underside of the palm below the line from handle front to butt")
-    relief: float = parameter(1.0, "mm", 0.0, 3.0, "underside behind the first finger above that of the handle front")
+    relief: float = usual.relief(1.0, 0.0, 3.0)
     crown: float = parameter(3.0, "mm", 0.0, 5.0, "top of the palm above the line from handle front to butt")
-    drop: float = parameter(4.0, "mm", -2.0, 15.0, "top of the butt below the spine line")
-    flare: float = parameter(2.0, "mm", -3.0, 8.0, "butt higher than the steel at the handle front")
-    butt_round: float = parameter(15.0, "mm", 3.0, 20.0, "where the butt's rounding begins, ahead of its rear")
+    drop: float = usual.drop(4.0, -2.0, 15.0)
+    flare: float = usual.flare(2.0, -3.0, 8.0)
+    butt_round: float = usual.butt_round(15.0, 3.0, 20.0)
 
     def __post_init__(self) -> None:
         require_numbers(self)

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 
 from bladegeom.curves.build import direction, line
 from bladegeom.curves.curve import Curve, Vector, join
+from bladegeom.outline import handle_parameters as usual
 from bladegeom.outline.corner import close_square, taken_off, to_length
 from bladegeom.outline.flow import bow
 from bladegeom.outline.halves import HandleCurves, Joint
@@ -33,11 +34,11 @@ _PARABOLA = 2 / 3
 class Taper:
     """Tapered handle half."""
 
-    length: float = parameter(118.0, "mm", 95.0, 145.0, "handle front to the rear of the butt, along x")
+    length: float = usual.length_to_rear(118.0, 95.0, 145.0)
     butt_height: float = parameter(27.0, "mm", 22.0, 32.0, "height of the butt where it is cut")
-    drop: float = parameter(1.5, "mm", -1.0, 8.0, "top of the butt below the spine line")
+    drop: float = usual.drop(1.5, -1.0, 8.0)
     butt_lean: float = parameter(4.0, "deg", -4.0, 14.0, "cut of the butt from upright, its upper end behind")
-    butt_round: float = parameter(5.0, "mm", 2.0, 9.0, "rounding of the butt's corners, to each side")
+    butt_round: float = usual.butt_corners(5.0, 2.0, 9.0)
 
     def __post_init__(self) -> None:
         require_numbers(self)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from bladegeom.outline import handle_parameters as usual
 from bladegeom.outline.corner import close_with_butt
 from bladegeom.outline.halves import HandleCurves, Joint
 from bladegeom.outline.parameter import parameter, require, require_numbers
@@ -24,12 +25,12 @@ _FALL = 1.9
 class Waisted:
     """Waisted handle half; all is laid off to both sides of a middle line that bends down towards the butt."""
 
-    length: float = parameter(118.0, "mm", 95.0, 145.0, "handle front to butt, along x")
+    length: float = usual.length(118.0, 95.0, 145.0)
     waist: float = parameter(1.8, "mm", 0.6, 3.0, "underside drawn in at the waist; the top by a third of it")
     swell: float = parameter(3.0, "mm", 1.5, 4.5, "each side of the palm outside that of the handle front")
     narrow: float = parameter(0.12, "of the palm", 0.06, 0.16, "each side of the butt's rounding within the palm")
     drop: float = parameter(4.0, "mm", 0.0, 10.0, "middle of the butt below that of the handle front")
-    butt_round: float = parameter(9.0, "mm", 5.0, 12.0, "where the butt's rounding begins, ahead of its rear")
+    butt_round: float = usual.butt_round(9.0, 5.0, 12.0)
 
     def __post_init__(self) -> None:
         require_numbers(self)
