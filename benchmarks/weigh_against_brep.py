@@ -35,7 +35,7 @@ from bladegeom import (
     profiles,
     weigh,
 )
-from bladegeom.knife.bevels import sample_points as spots
+from bladegeom.knife.bevels.face import Face as GroundFace
 from bladegeom.outline.outline import CURVE_NAMES
 from bladegeom.solids.columns import missing
 
@@ -66,7 +66,7 @@ class Case:
     def flat(self) -> FlatBevel:
         return FlatBevel(height=self.height, edge_thickness=self.edge_thickness)
 
-    def knife(self, bevel: spots.Face) -> Knife:
+    def knife(self, bevel: GroundFace) -> Knife:
         lines = {name: Curve(pieces) for name, pieces in self.pieces.items()}
         outline = Outline(
             edge=lines["edge"],
@@ -97,7 +97,7 @@ def case(blade: str, handle: str, thickness: float, height: float, edge_thicknes
     )
 
 
-def by_weighing(given: Case, bevel: spots.Face) -> Properties:
+def by_weighing(given: Case, bevel: GroundFace) -> Properties:
     """Here: curves, a checked outline, a knife, and its weight, all anew."""
     finished = weigh(given.knife(bevel)).finished
     second = finished.central()
@@ -179,7 +179,7 @@ def compare(given: Case) -> None:
     )
 
 
-def bevels(given: Case) -> dict[str, spots.Face]:
+def bevels(given: Case) -> dict[str, GroundFace]:
     """Kinds of bevel on one blade."""
     size = {"height": given.height, "edge_thickness": given.edge_thickness}
     return {
@@ -198,7 +198,7 @@ def kinds(given: Case) -> None:
         print(f"{name:<34} {spent:6.1f} ({least:4.1f}) ms {spent / times[0][0]:7.2f} ({least / times[0][1]:4.2f})")
 
 
-def convergence(kind: str, given: Case, face: spots.Face) -> None:
+def convergence(kind: str, given: Case, face: GroundFace) -> None:
     """One row: volume of the steel by panels of several widths against very fine ones, on the same polygon."""
     knife = given.knife(face)
     fine = _volume(knife, FINE)

@@ -14,9 +14,9 @@ import numpy.typing as npt
 import shapely
 
 from bladegeom.curves.curve import Curve
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel, FullFlat
 from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.knife.bevels.sample_points import Face
 from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife
 

@@ -16,9 +16,10 @@ from specimens import bar_outline, drop_point, ground
 from bladegeom.curves.build import line, spline
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.curves.flatten import flatten
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import AngledBevel, BevelToLine, FlatBevel, FullFlat
 from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.knife.bevels.sample_points import Face, Spots
+from bladegeom.knife.bevels.sample_points import Spots
 from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.stock import Stock

@@ -11,9 +11,9 @@ from bladegeom.checks.edge import check_edge
 from bladegeom.checks.plunge import check_plunge
 from bladegeom.curves.build import line
 from bladegeom.findings.check import check
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import AngledBevel, BevelToLine, FlatBevel
 from bladegeom.knife.bevels.round import ConvexEdge
-from bladegeom.knife.bevels.sample_points import Face
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.grind import Flank, Grind, Plunge
 from bladegeom.knife.knife import Knife

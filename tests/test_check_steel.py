@@ -15,9 +15,9 @@ from bladegeom.checks.steel import check_steel
 from bladegeom.curves.build import line
 from bladegeom.findings.check import check
 from bladegeom.grinding.thickness import thickness
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import AngledBevel, BevelToLine, FlatBevel, FullFlat
 from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.knife.bevels.sample_points import Face
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.knife import Knife

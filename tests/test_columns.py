@@ -27,7 +27,7 @@ from bladegeom import (
     profiles,
     weigh,
 )
-from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.side import Side
 from bladegeom.solids.columns import PANEL, columns_of, missing
 from bladegeom.solids.moments import Moments, of_layers, of_slab

@@ -15,9 +15,9 @@ from specimens import bar_outline, drop_point, ground
 
 from bladegeom.checks.steel import check_steel
 from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel, FullFlat
 from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.knife.bevels.sample_points import Face
 from bladegeom.knife.grind import STAGES, Grind, Plunge
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.weigh import weigh

@@ -17,9 +17,9 @@ from bladegeom.curves.build import line, spline
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.flatten import flatten
 from bladegeom.grinding.grind_line import grind_line
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import AngledBevel, BevelToLine, FlatBevel, FullFlat
 from bladegeom.knife.bevels.round import ConvexBevel, HollowBevel
-from bladegeom.knife.bevels.sample_points import Face
 from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.stock import Stock

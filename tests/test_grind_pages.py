@@ -21,9 +21,9 @@ from bladegeom.drawing.table import table
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.station import Station
 from bladegeom.grinding.thickness import thickness
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel, FullFlat
 from bladegeom.knife.bevels.round import ConvexEdge, HollowBevel
-from bladegeom.knife.bevels.sample_points import Face
 from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id

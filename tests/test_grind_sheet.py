@@ -15,9 +15,9 @@ from specimens import bar_outline, chef, drop_point, ground, petty
 from bladegeom.curves.build import line
 from bladegeom.grinding.grind_sheet import GrindSheet, scribe_words, tang_range, taper_words
 from bladegeom.grinding.thickness import thickness
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import AngledBevel, BevelToLine, FlatBevel, FullFlat
 from bladegeom.knife.bevels.round import ConvexEdge, HollowBevel
-from bladegeom.knife.bevels.sample_points import Face
 from bladegeom.knife.grind import STAGES, Grind, Plunge
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.stock import Stock

@@ -20,9 +20,9 @@ from bladegeom.balance.levers import levers, quick_levers, variants
 from bladegeom.cli.script import load_design
 from bladegeom.fasteners.pin import Pin
 from bladegeom.findings.check import check
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import FlatBevel, FullFlat
 from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.knife.bevels.sample_points import Face
 from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife

@@ -14,8 +14,10 @@ from hypothesis import strategies as st
 from specimens import bar_outline, ground
 
 from bladegeom.curves.curve import FloatArray
+from bladegeom.knife.bevels.by_heights import ByHeights
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel
-from bladegeom.knife.bevels.sample_points import Face, Spots
+from bladegeom.knife.bevels.sample_points import Spots
 from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.side import Side, square_to
@@ -27,11 +29,12 @@ HALF, PLUNGE = 2.0, 20.0
 
 
 @dataclass(frozen=True)
-class Shelf:
+class Shelf(ByHeights):
     """A face at one height all over, so that a plunge radius can be seen by itself."""
 
     depth: float
     edge_thickness: float = 0.0
+    height: ClassVar[None] = None
     kind: ClassVar[str] = "shelf"
 
     def surface(self, at: Spots) -> FloatArray:

@@ -14,9 +14,9 @@ from bladegeom.drawing.drawing import Label, Path
 from bladegeom.grinding.grind_line import grind_line
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.grind_summary import grind_summary
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel
 from bladegeom.knife.bevels.round import ConvexEdge, HollowBevel
-from bladegeom.knife.bevels.sample_points import Face
 from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.weigh import weigh

@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 from specimens import bar_outline, drop_point, ground, pins, plain_tang
 
 from bladegeom.grinding.thickness import thickness
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel, FullFlat
 from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.knife.bevels.sample_points import Face
 from bladegeom.knife.fastener import Fastener
 from bladegeom.knife.grind import STAGES, Grind, Plunge
 from bladegeom.knife.hole import Hole, Opening

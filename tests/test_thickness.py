@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from specimens import bar_outline, ground
 
 from bladegeom.grinding.thickness import thickness
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import FlatBevel
 from bladegeom.knife.bevels.round import HollowBevel
-from bladegeom.knife.bevels.sample_points import Face
 from bladegeom.knife.grind import Flank, Grind, Plunge
 from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife

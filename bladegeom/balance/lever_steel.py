@@ -12,9 +12,7 @@ import numpy as np
 from bladegeom.balance.lever import Variant
 from bladegeom.balance.lever_errors import bevel_errors, hole_errors, outline_errors, stack_errors
 from bladegeom.curves.flatten import flatten
-from bladegeom.knife.bevels.flat import FlatBevel
-from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.stock import Stock
 from bladegeom.outline.halves import BladeProfile, HandleProfile
@@ -43,9 +41,6 @@ PATTERNS: Final[tuple[tuple[str, Placer], ...]] = (
     ("slots", add_lightening_slots),
 )
 """With those that are searched for, some tenths of a second each."""
-
-_HIGH = (FlatBevel, HollowBevel, ConvexBevel)
-"""Faces that are declared by the height of their grind line."""
 
 
 def steel_variants(knife: Knife, patterns: Sequence[tuple[str, Placer]]) -> Iterator[Variant]:
@@ -109,11 +104,12 @@ def _of_bar(knife: Knife, thick: float) -> Knife:
 
 def _bevel(knife: Knife) -> Iterator[Variant]:
     """Where a face is declared by its height: the highest one, and with it what lies under it."""
-    highest = max((f for f in knife.grind.faces if isinstance(f, _HIGH)), key=lambda f: f.height, default=None)
-    if highest is None:
+    declared = [(face.height, face) for face in knife.grind.faces if face.height is not None and not face.lies_under]
+    if not declared:
         return
+    height, highest = max(declared, key=lambda one: one[0])
     for step, words in ((_BEVEL_STEP, "higher"), (-_BEVEL_STEP, "lower")):
-        high = highest.height + step
+        high = height + step
         yield Variant(
             name="bevel height",
             change=f"{show_length(high)}, {show_length(abs(step))} {words}",
@@ -122,17 +118,19 @@ def _bevel(knife: Knife) -> Iterator[Variant]:
         )
 
 
-def _of_height(knife: Knife, face: FlatBevel | HollowBevel | ConvexBevel, height: float) -> Knife:
-    other = dataclasses.replace(face, height=height)
+def _of_height(knife: Knife, face: Face, height: float) -> Knife:
+    other = face.of_height(height)
     faces = tuple(_in_place(one, face, other) for one in knife.grind.faces)
     return dataclasses.replace(knife, grind=dataclasses.replace(knife.grind, bevel=faces))
 
 
 def _in_place(one: Face, face: Face, other: Face) -> Face:
     """A face of the grind where another takes one's place, which it may itself be or lie under."""
-    if one == face:
-        return other
-    return dataclasses.replace(one, under=other) if isinstance(one, ConvexEdge) and one.under == face else one
+    under = one.lies_under
+    if one == face or under is None:
+        return other if one == face else one
+    names = (field.name for field in dataclasses.fields(one) if getattr(one, field.name) is under)
+    return dataclasses.replace(one, **dict.fromkeys(names, _in_place(under, face, other)))
 
 
 def _blade(knife: Knife) -> Iterator[Variant]:

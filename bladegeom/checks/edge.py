@@ -9,7 +9,6 @@ import shapely
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.grinding.thickness import thickness
-from bladegeom.knife.bevels.flat import BevelToLine
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.tolerances import SHOP
@@ -45,12 +44,8 @@ def _thick_edge(knife: Knife, ahead: FloatArray) -> Iterator[Finding]:
     left = thickness(knife, "finished", ahead[:, 0], ahead[:, 1])
     wanted = knife.grind.edge_thickness
     thick = np.flatnonzero(left > wanted + SHOP)
-    drawn = any(isinstance(face, BevelToLine) for face in knife.grind.faces)
-    why = (
-        "the drawn grind line lies on or below the edge there; draw it above the edge all the way"
-        if drawn
-        else "the faces do not come down to the edge there; mend the bevel"
-    )
+    told = (face.edge_advice for face in knife.grind.faces if face.edge_advice)
+    why = next(told, "the faces do not come down to the edge there; mend the bevel")
     for stretch in np.split(thick, np.flatnonzero(np.diff(thick) > 1) + 1):
         if not len(stretch):
             continue

@@ -14,7 +14,7 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.polyline import distances
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.thickness import thickness
-from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.tolerances import JOINED, SHOP
@@ -61,9 +61,10 @@ def _wall(knife: Knife) -> Iterator[Finding]:
     share = np.linspace(0.0, 1.0, _PROBES)
     y = (columns.low[:, None] + (columns.high - columns.low)[:, None] * share).ravel()
     x = np.repeat(columns.x, _PROBES)
-    if any(isinstance(face, HollowBevel) for face in knife.grind.faces):
+    sheet = GrindSheet(knife)
+    if any(face.wheel(sheet.section(face)) for face in knife.grind.faces):
         # The bottom of a hollow may lie between two probes.
-        walls = np.array([s.place(np.array([s.wall[1]])) for s in GrindSheet(knife).stations])[:, :, 0]
+        walls = np.array([s.place(np.array([s.wall[1]])) for s in sheet.stations])[:, :, 0]
         x, y = np.concatenate([x, walls[:, 0]]), np.concatenate([y, walls[:, 1]])
     left = thickness(knife, "finished", x, y)
     i, edge = int(left.argmin()), knife.grind.edge_thickness
@@ -139,7 +140,7 @@ def _thin_stretch(
 
 def _too_high(knife: Knife, spine: FloatArray) -> str:
     """The declared height of a bevel that is more than the blade has below a place of its spine, in words."""
-    declared = max((getattr(face, "height", 0.0) for face in knife.grind.faces), default=0.0)
+    declared = max((face.height or 0.0 for face in knife.grind.faces), default=0.0)
     blade = float(distances(spine[:1], spine[1:], knife.outline.edge_points)[0])
     if declared <= blade + SHOP:
         return ""
@@ -181,26 +182,27 @@ def _before_hardening(knife: Knife) -> Iterator[Finding]:
 
 def _arcs(knife: Knife) -> Iterator[Finding]:
     """A convex face that would bulge over the stock, or over the face above, ends lower than it was declared."""
-    if not any(isinstance(face, ConvexBevel | ConvexEdge) for face in knife.grind.faces):
+    if not any(face.arc_bulge for face in knife.grind.faces):
         return
     sheet = GrindSheet(knife)
     first = sheet.first
     reached = [(lower.face, lower.height) for lower in sheet.lower]
     reached += [(face, first.grind_line or math.inf) for face in knife.grind.faces]
     for face, height in reached:
-        if not isinstance(face, ConvexBevel | ConvexEdge) or height > face.height - _SHORT:
+        bulge, declared = face.arc_bulge, face.height
+        if bulge is None or declared is None or height > declared - _SHORT:
             continue
         yield Finding(
             code="bulge-ends-low",
             severity="warning",
             part="blade",
             message=(
-                f"the {face.kind} face with a bulge of {show_length(face.bulge)} ends {show_length(height)} above the "
-                f"edge at x {show_mm(first.x)} mm, not {show_length(face.height)}: farther up it would stand out; "
-                f"{_way_out(_most_bulge(sheet, face), height)}"
+                f"the {face.kind} face with a bulge of {show_length(bulge)} ends {show_length(height)} above the "
+                f"edge at x {show_mm(first.x)} mm, not {show_length(declared)}: farther up it would stand out; "
+                f"{_way_out(_most_bulge(sheet, face, declared), height)}"
             ),
             measured=height,
-            limit=face.height,
+            limit=declared,
             source="geometry of the declared bevel",
             x=first.foot[0],
             y=first.foot[1],
@@ -213,17 +215,17 @@ def _way_out(bulge: float, height: float) -> str:
     return f"a bulge of {bulge:.3f} mm reaches as far as declared"
 
 
-def _most_bulge(sheet: GrindSheet, face: ConvexBevel | ConvexEdge) -> float:
+def _most_bulge(sheet: GrindSheet, face: Face, height: float) -> float:
     """The bulge with which an arc comes in tangent to what is above it, mm.
 
     Source: closed form: an arc that meets its chord c at an angle a has a sagitta of c / 2 tan(a / 2).
     """
-    d = np.array([0.0, face.height - _AT_EDGE, face.height])
+    d = np.array([0.0, height - _AT_EDGE, height])
     stock, own = sheet.laws([face], d)
-    above = sheet.laws([face.under], d)[1] if isinstance(face, ConvexEdge) else stock
+    above = stock if face.lies_under is None else sheet.laws([face.lies_under], d)[1]
     rise = float(above[2] - own[0])
-    angle = math.atan2(rise, face.height) - math.atan2(float(above[2] - above[1]), _AT_EDGE)
-    return math.hypot(rise, face.height) / 2 * math.tan(max(angle, 0.0) / 2)
+    angle = math.atan2(rise, height) - math.atan2(float(above[2] - above[1]), _AT_EDGE)
+    return math.hypot(rise, height) / 2 * math.tan(max(angle, 0.0) / 2)
 
 
 def _facet(knife: Knife) -> Iterator[Finding]:

@@ -14,8 +14,8 @@ from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.grinding.lower_face import SAME, Lower, lower_face, until
 from bladegeom.grinding.station import DEPTH_STEP, Station, square_to_edge, station_at
 from bladegeom.grinding.thickness import thickness
-from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.knife.bevels.sample_points import Face, Spots
+from bladegeom.knife.bevels.face import Face, Section
+from bladegeom.knife.bevels.sample_points import Spots
 from bladegeom.knife.grind import STAGES, Flank, Stage
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.tolerances import FINE_CHORD
@@ -23,6 +23,9 @@ from bladegeom.quantities.units import show_length, show_mm
 
 _FINE_STEP = 0.01
 """Places along a station's line where two faces are compared are this far apart, mm."""
+
+_LOOKED_AT = 101
+"""Places of a section at which a face may look at itself."""
 
 _APART = 4.0
 """Stations are at least this far apart, mm, so that their numbers do not run into each other."""
@@ -200,10 +203,30 @@ class GrindSheet:
             from_edge: Distances along the line, shape (n,), mm.
             along: Foot of the line and unit vector along it; None is the first station's.
         """
-        (foot_x, foot_y), (across, up) = self.first_line if along is None else along
+        at = self._spots(from_edge, self.first_line if along is None else along)
+        return np.stack([at.stock, *(face.surface(at) for face in faces)])
+
+    def section(self, face: Face) -> Section:
+        """Where a face shows along a station's line, for what it answers about itself; looked up only if it asks."""
+        return _Shown(self, face)
+
+    def is_flat(self, face: Face) -> bool:
+        """Whether a jig sets the angle of one of its faces; else it is that of the chord."""
+        return face.is_flat(self.section(face))
+
+    def shown(self, face: Face) -> tuple[Station, float]:
+        """The station where a face shows first, and how far up it shows there, mm; the first where it never does."""
+        if face != self.uppermost:
+            for lower in self.showing:
+                if lower.face == face:
+                    return self.stations[lower.station - 1], lower.height
+        return self.first, self.first.reach if self.first.grind_line is None else self.first.grind_line
+
+    def _spots(self, from_edge: FloatArray, along: tuple[Vector, Vector]) -> Spots:
+        (foot_x, foot_y), (across, up) = along
         x, y = foot_x + from_edge * across, foot_y + from_edge * up
         side = self.knife.side("finished", self.flank, chord=FINE_CHORD)
-        at = Spots(
+        return Spots(
             x=x,
             y=y,
             from_edge=from_edge,
@@ -212,7 +235,6 @@ class GrindSheet:
             spine=side.spine,
             alone=side.alone,
         )
-        return np.stack([at.stock, *(face.surface(at) for face in faces)])
 
     @property
     def facet(self) -> tuple[float, float]:
@@ -238,6 +260,18 @@ class GrindSheet:
         return (first, *inner.tolist(), last)
 
 
+@dataclass(frozen=True)
+class _Shown:
+    sheet: GrindSheet
+    face: Face
+
+    @cached_property
+    def places(self) -> Spots:
+        """See :class:`Section`."""
+        station, end = self.sheet.shown(self.face)
+        return self.sheet._spots(np.linspace(0.0, end, _LOOKED_AT), (station.foot, station.inward))
+
+
 def _ground_with(knife: Knife, faces: tuple[Face, ...]) -> Knife:
     return dataclasses.replace(knife, grind=dataclasses.replace(knife.grind, bevel=faces))
 
@@ -245,11 +279,6 @@ def _ground_with(knife: Knife, faces: tuple[Face, ...]) -> Knife:
 def _uppermost(laws: FloatArray, d: FloatArray, top: float) -> int:
     """Index of the face that is least at the grind line."""
     return int(laws[:, min(int(np.searchsorted(d, top - DEPTH_STEP)), len(d) - 1)].argmin())
-
-
-def is_round(face: Face) -> bool:
-    """Whether the angle of a face is that of its chord."""
-    return isinstance(face, HollowBevel | ConvexBevel | ConvexEdge)
 
 
 def side_words(only: str | None) -> str:

@@ -6,9 +6,9 @@ import dataclasses
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from bladegeom.grinding.grind_sheet import GrindSheet, is_round
+from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.station import Station
-from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.units import show_angle, show_length, show_mm
 
@@ -23,7 +23,7 @@ def grind_summary(knife: Knife) -> dict[str, Any]:
         "edge_thickness": grind.edge_thickness,
         "first_edge_thickness": sheet.in_order[0].edge_thickness,
         "angle_per_side": first.angle_deg,
-        "chord": is_round(sheet.uppermost),
+        "chord": not sheet.is_flat(sheet.uppermost),
         "only": grind.only,
         "faces": 1 + len(sheet.showing),
         "scribe_from_face": left if grind.only == "left" else right,
@@ -86,12 +86,12 @@ def _faces(sheet: GrindSheet) -> Iterator[dict[str, Any]]:
 def declared(face: Face, faces: tuple[Face, ...]) -> dict[str, Any]:
     """Its numbers, each under the name that the script gives it; ``under`` is the number of the face above, from 1."""
     out: dict[str, Any] = {}
-    for field in dataclasses.fields(face):  # type: ignore[arg-type]  # every face is a dataclass
+    for field in dataclasses.fields(face):
         value = getattr(face, field.name)
         if isinstance(value, int | float):
             out[field.name] = value
-        elif field.name == "under":
-            out[field.name] = faces.index(value) + 1
+        elif value is not None and value is face.lies_under:
+            out["under"] = faces.index(value) + 1
     return out
 
 

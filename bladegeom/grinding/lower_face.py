@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.bevels.face import Face
 
 SAME = 1e-9
 """A face that lies no more than this below another does not show, mm."""

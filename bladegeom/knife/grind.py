@@ -5,10 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from bladegeom.knife.bevels.face import Face, lacks
 from bladegeom.knife.bevels.flat import AngledBevel
-from bladegeom.knife.bevels.round import ConvexEdge
-from bladegeom.knife.bevels.sample_points import Face
-from bladegeom.knife.require import require_all, require_between, require_finite, require_kind, require_not_negative
+from bladegeom.knife.require import (
+    require_all,
+    require_between,
+    require_finite,
+    require_kind,
+    require_not_negative,
+    told,
+)
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.units import show_length, show_mm
 
@@ -63,6 +69,7 @@ class Grind:
 
     def __post_init__(self) -> None:
         faces = tuple(self.bevel) if isinstance(self.bevel, tuple | list) else (self.bevel,)
+        _require_whole(faces)
         require_all("grind", Face, "bevel=FlatBevel(height=17, edge_thickness=0.4)", bevel=faces)
         require_kind("grind", Plunge, "plunge=Plunge(x=9.5)", plunge=self.plunge)
         object.__setattr__(self, "bevel", _with_those_above(faces))
@@ -138,7 +145,17 @@ class Grind:
                 )
 
 
+def _require_whole(faces: tuple[Face, ...]) -> None:
+    """Refuse a face of the maker's own that does not answer all that a face is asked, or that may change later."""
+    for face in faces:
+        if not hasattr(face, "surface") or isinstance(face, type):
+            continue
+        if missing := lacks(face):
+            raise ParameterError("grind: bevel", told(face), f"tell what it lacks: {', '.join(missing)}")
+
+
 def _with_those_above(faces: tuple[Face, ...]) -> tuple[Face, ...]:
-    """Some faces, with those that a convex edge is told to lie under."""
-    above = tuple(face.under for face in faces if isinstance(face, ConvexEdge) and face.under not in faces)
+    """Some faces, with those that one of them is declared to lie under."""
+    over = (face.lies_under for face in faces)
+    above = tuple(upper for upper in over if upper is not None and upper not in faces)
     return (*_with_those_above(above), *faces) if above else faces

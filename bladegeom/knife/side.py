@@ -9,7 +9,8 @@ import numpy as np
 
 from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.curves.polyline import distances
-from bladegeom.knife.bevels.sample_points import Face, Spots
+from bladegeom.knife.bevels.face import Face
+from bladegeom.knife.bevels.sample_points import Spots
 from bladegeom.knife.stock import Stock
 
 

@@ -28,7 +28,6 @@ from bladegeom.drawing.sheet import on_smallest
 from bladegeom.grinding.grind_line import grind_line
 from bladegeom.grinding.grind_sheet import (
     GrindSheet,
-    is_round,
     scribe_words,
     side_words,
     tang_range,
@@ -37,7 +36,7 @@ from bladegeom.grinding.grind_sheet import (
 from bladegeom.grinding.grind_summary import declared, declared_words, plunge_words
 from bladegeom.grinding.lower_face import Lower
 from bladegeom.grinding.station import TILT_DEG
-from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.mass.weigh import weigh
@@ -141,12 +140,12 @@ def _bevel_lines(sheet: GrindSheet) -> Iterator[str]:
     yield from _rough_words(sheet)
     yield from (_lower_line(sheet, lower) for lower in sheet.showing)
     if any(station.tilted for station in (*sheet.stations, *sheet.rough_stations)):
-        what, instead = _JIG[is_round(sheet.uppermost)]
+        what, instead = _JIG[sheet.is_flat(sheet.uppermost)]
         yield f"{what} {TILT_DEG:g} degrees off moves the grind line as in the table: scribe the line, {instead}."
     yield f"Plunge line at {plunge_words(dataclasses.asdict(grind.plunge))}."
 
 
-_JIG = {False: ("A jig", "do not trust the jig"), True: ("A chord", "grind to it")}
+_JIG = {True: ("A jig", "do not trust the jig"), False: ("A chord", "grind to it")}
 """What is set of a flat face, and of a round one, which no jig gives; and what to heed instead."""
 
 
@@ -154,12 +153,16 @@ def _angle(sheet: GrindSheet, degrees: float, face: Face) -> str:
     """An angle, its side, what both sides include, and whether it is a chord's."""
     only = sheet.knife.grind.only
     included = "" if only else f", {show_angle(2 * degrees)} included"
-    return f"{show_angle(degrees)} degrees {side_words(only)}{included}{' (chord)' if is_round(face) else ''}"
+    return f"{show_angle(degrees)} degrees {side_words(only)}{included}{_chord(sheet, face)}"
+
+
+def _chord(sheet: GrindSheet, face: Face) -> str:
+    return "" if sheet.is_flat(face) else " (chord)"
 
 
 def _wedge(sheet: GrindSheet) -> str:
     """What to set a jig with; nothing for a round face, which no wedge gives."""
-    if is_round(sheet.uppermost):
+    if not sheet.is_flat(sheet.uppermost):
         return ""
     # A face set below the first one may take all of it at the tip: its angle is no matter of the first one's jig.
     alone = sheet.earlier[0].sheet if sheet.earlier else sheet
@@ -189,7 +192,7 @@ def _lower_line(sheet: GrindSheet, lower: Lower) -> str:
     where = ("Ground before it" if before else "Then below it") if lower.station == 1 else "Farther along the edge"
     angle = f"{show_angle(lower.angle_deg)} degrees {side_words(sheet.knife.grind.only)}"
     return (
-        f"{where}: {_declared(sheet, lower.face)}; {angle}{' (chord)' if is_round(lower.face) else ''}, "
+        f"{where}: {_declared(sheet, lower.face)}; {angle}{_chord(sheet, lower.face)}, "
         f"up to {show_length(lower.height)} at station {lower.station}."
     )
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from bladegeom.drawing.drawing import Item
 from bladegeom.drawing.table import table
-from bladegeom.grinding.grind_sheet import GrindSheet, is_round, side_words
+from bladegeom.grinding.grind_sheet import GrindSheet, side_words
 from bladegeom.grinding.station import TILT_DEG, Station
 from bladegeom.knife.grind import Stage
 from bladegeom.quantities.units import show_angle, show_both, show_mm
@@ -30,7 +30,7 @@ def station_tables(sheet: GrindSheet) -> Iterator[list[Item]]:
 
 
 def _stations(sheet: GrindSheet, stations: Sequence[Station], title: str, *, wall: bool = False) -> list[Item]:
-    angle = ("chord angle " if is_round(sheet.uppermost) else "angle ") + side_words(sheet.knife.grind.only)
+    angle = ("angle " if sheet.is_flat(sheet.uppermost) else "chord angle ") + side_words(sheet.knife.grind.only)
     less, more = f"{TILT_DEG:g} deg less", f"{TILT_DEG:g} deg more"
     rows = [["station", "x", "stock", "grind line", angle, less, more, *(("thinnest wall", "at height") * wall)]]
     for i, s in enumerate(stations):

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from bladegeom.drilling.cautions import blade_cautions
 from bladegeom.drilling.row import CardRow
-from bladegeom.grinding.grind_sheet import GrindSheet, is_round, scribe_words, side_words, tang_range, taper_words
+from bladegeom.grinding.grind_sheet import GrindSheet, scribe_words, side_words, tang_range, taper_words
 from bladegeom.grinding.station import Station
 from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife
@@ -258,7 +258,7 @@ def overall_length(knife: Knife) -> Number:
 
 
 def _jig(sheet: GrindSheet, first: Station) -> Iterator[str]:
-    flat = not is_round(sheet.knife.grind.faces[first.face])
+    flat = sheet.is_flat(sheet.knife.grind.faces[first.face])
     at = "" if first.grind_line is None else f", {show_length(first.grind_line)} from the edge at the first station"
     how = "the jig's angle is only a start" if flat else "grind to the line"
     yield f"Scribe the grind line as it is ground now{at}; {how}."
@@ -269,6 +269,6 @@ def _jig(sheet: GrindSheet, first: Station) -> Iterator[str]:
 
 
 def _angle(sheet: GrindSheet, first: Station) -> Number:
-    side, round_ = side_words(sheet.knife.grind.only), is_round(sheet.knife.grind.faces[first.face])
-    note = f"{'of the chord from edge to grind line, ' if round_ else ''}at the first station"
+    side, flat = side_words(sheet.knife.grind.only), sheet.is_flat(sheet.knife.grind.faces[first.face])
+    note = f"{'' if flat else 'of the chord from edge to grind line, '}at the first station"
     return Number(what=f"bevel angle, {side}", unit="deg", value=first.angle_deg, note=note)

@@ -27,7 +27,7 @@ from bladegeom import (
     profiles,
     weigh,
 )
-from bladegeom.knife.bevels.sample_points import Face
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.grind import Flank
 from bladegeom.quantities.tolerances import CHORD
 

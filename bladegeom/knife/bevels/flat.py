@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import ClassVar
 
@@ -12,17 +12,50 @@ import numpy as np
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.polyline import distances
+from bladegeom.knife.bevels.face import Face, Section, Wheel
 from bladegeom.knife.bevels.sample_points import Spots
 from bladegeom.knife.require import require_between, require_kind, require_not_negative, require_positive
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tolerances import CHORD
+from bladegeom.quantities.units import show_length
 
 _FAR = 1000.0
 """A drawn grind line runs on this far beyond its ends, mm: farther than any blade."""
 
 
+class _OnPlaten:
+    """What every flat face answers that is declared by itself."""
+
+    lies_under: ClassVar[None] = None
+    arc_bulge: ClassVar[None] = None
+    edge_advice: ClassVar[str] = ""
+
+    def is_flat(self, _section: Section, /) -> bool:
+        """Anywhere."""
+        return True
+
+    def wheel(self, _section: Section, /) -> Wheel | None:
+        """None."""
+        return None
+
+
+class _NoHeight(_OnPlaten):
+    """And of these the ones whose grind line follows from something else than a height."""
+
+    kind: ClassVar[str]
+    height: ClassVar[None] = None
+
+    def of_height(self, height: float, /) -> Face:
+        """Refused.
+
+        Raises:
+            ParameterError: Always.
+        """
+        raise ParameterError(f"bevel, {self.kind}: height", show_length(height), "not be told: it has none")
+
+
 @dataclass(frozen=True, kw_only=True)
-class FlatBevel:
+class FlatBevel(_OnPlaten):
     """Flat up to a grind line at a constant distance from the edge; on tapered stock the angle follows the taper.
 
     Args:
@@ -43,9 +76,13 @@ class FlatBevel:
         low = at.edge_height(self.edge_thickness)
         return low + (at.stock - low) * at.from_edge / self.height
 
+    def of_height(self, height: float, /) -> FlatBevel:
+        """See :class:`Face`."""
+        return replace(self, height=height)
+
 
 @dataclass(frozen=True, kw_only=True)
-class AngledBevel:
+class AngledBevel(_NoHeight):
     """Flat at a constant angle; on tapered stock the grind line follows the taper. Also a secondary bevel, or a facet.
 
     Args:
@@ -67,7 +104,7 @@ class AngledBevel:
 
 
 @dataclass(frozen=True, kw_only=True)
-class FullFlat:
+class FullFlat(_NoHeight):
     """Flat from the edge to the spine, which keeps the stock's thickness.
 
     Args:
@@ -86,7 +123,7 @@ class FullFlat:
 
 
 @dataclass(frozen=True, kw_only=True)
-class BevelToLine:
+class BevelToLine(_NoHeight):
     """From the edge to a grind line that the maker draws: between them the face rises evenly.
 
     Args:
@@ -97,6 +134,9 @@ class BevelToLine:
     line: Curve
     edge_thickness: float
     kind: ClassVar[str] = "flat to a drawn line"
+    edge_advice: ClassVar[str] = (
+        "the drawn grind line lies on or below the edge there; draw it above the edge all the way"
+    )
 
     def __post_init__(self) -> None:
         require_not_negative("bevel to a line", edge_thickness=self.edge_thickness)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.knife.bevels.sample_points import Face, Spots
+from bladegeom.knife.bevels.face import Face, Section, Wheel
+from bladegeom.knife.bevels.sample_points import Spots
 from bladegeom.knife.require import require_kind, require_not_negative, require_positive
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.units import show_length, show_mm
@@ -35,6 +36,9 @@ class HollowBevel:
     height: float
     edge_thickness: float
     kind: ClassVar[str] = "hollow"
+    lies_under: ClassVar[None] = None
+    arc_bulge: ClassVar[None] = None
+    edge_advice: ClassVar[str] = ""
 
     def __post_init__(self) -> None:
         require_positive("hollow bevel", wheel_diameter=self.wheel_diameter, height=self.height)
@@ -68,9 +72,41 @@ class HollowBevel:
         within = np.maximum(radius**2 - beside**2, 0.0)
         return np.where(np.abs(beside) < radius, centre_z - np.sqrt(within), centre_z + np.abs(beside) - radius)
 
+    def is_flat(self, _section: Section, /) -> bool:
+        """Nowhere."""
+        return False
+
+    def wheel(self, _section: Section, /) -> Wheel:
+        """As declared."""
+        return Wheel(diameter=self.wheel_diameter, least=self.wheel_diameter, greatest=self.wheel_diameter)
+
+    def of_height(self, height: float, /) -> HollowBevel:
+        """See :class:`Face`."""
+        return replace(self, height=height)
+
+
+class _Arched:
+    """What a face answers whose bulge the maker declares, as a slack belt leaves it."""
+
+    edge_advice: ClassVar[str] = ""
+    bulge: float
+
+    @property
+    def arc_bulge(self) -> float:
+        """As declared, mm."""
+        return self.bulge
+
+    def is_flat(self, _section: Section, /) -> bool:
+        """Nowhere."""
+        return False
+
+    def wheel(self, _section: Section, /) -> Wheel | None:
+        """None."""
+        return None
+
 
 @dataclass(frozen=True, kw_only=True)
-class ConvexBevel:
+class ConvexBevel(_Arched):
     """Over its chord from edge to grind line the face bulges in a circular arc.
 
     Args:
@@ -83,6 +119,7 @@ class ConvexBevel:
     edge_thickness: float
     bulge: float
     kind: ClassVar[str] = "convex"
+    lies_under: ClassVar[None] = None
 
     def __post_init__(self) -> None:
         require_positive("convex bevel", height=self.height, bulge=self.bulge)
@@ -93,9 +130,13 @@ class ConvexBevel:
         """See :class:`Face`."""
         return _arched(self, at, at.stock, at.stock)
 
+    def of_height(self, height: float, /) -> ConvexBevel:
+        """See :class:`Face`."""
+        return replace(self, height=height)
+
 
 @dataclass(frozen=True, kw_only=True)
-class ConvexEdge:
+class ConvexEdge(_Arched):
     """A final convexing below another face: an arc from the edge up to that face.
 
     Args:
@@ -129,8 +170,19 @@ class ConvexEdge:
 
     def _above(self, at: Spots) -> FloatArray:
         """Of the stock and all faces that it lies under, the one that counts."""
-        under = np.minimum(self.under.surface(at), at.stock)
-        return np.minimum(under, self.under._above(at)) if isinstance(self.under, ConvexEdge) else under
+        least, face = at.stock, self.lies_under
+        while face is not None:
+            least, face = np.minimum(face.surface(at), least), face.lies_under
+        return least
+
+    @property
+    def lies_under(self) -> Face | None:
+        """The face above it."""
+        return self.under
+
+    def of_height(self, height: float, /) -> ConvexEdge:
+        """See :class:`Face`."""
+        return replace(self, height=height)
 
 
 def _arched(face: ConvexBevel | ConvexEdge, at: Spots, top: FloatArray, above: FloatArray) -> FloatArray:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import copy
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Protocol, runtime_checkable
 
 import numpy as np
 
@@ -52,25 +51,3 @@ class Spots:
         if self.alone:
             return edge_thickness - self.stock
         return np.full_like(self.stock, edge_thickness / 2)
-
-
-@runtime_checkable
-class Face(Protocol):
-    """A ground face."""
-
-    @property
-    def kind(self) -> str:
-        """One word for reports and sheets."""
-        ...
-
-    @property
-    def edge_thickness(self) -> float:
-        """Thickness of the steel that the face leaves at the edge, mm."""
-        ...
-
-    def surface(self, at: Spots) -> FloatArray:
-        """Height of the face over the middle plane, shape (n,), mm.
-
-        Continuous; above the stock's half-thickness where the face does not touch the stock.
-        """
-        ...
