@@ -20,6 +20,8 @@ from .importers.toml_outline import outline_from_toml as outline_from_toml
 from .importers.trace import outline_from_trace as outline_from_trace
 from .importers.trace import points_from_csv as points_from_csv
 from .importers.trace import trace_points as trace_points
+from .knife.bevels.by_heights import ByHeights as ByHeights
+from .knife.bevels.face import Face as Face
 from .knife.bevels.flat import AngledBevel as AngledBevel
 from .knife.bevels.flat import BevelToLine as BevelToLine
 from .knife.bevels.flat import FlatBevel as FlatBevel
@@ -27,6 +29,7 @@ from .knife.bevels.flat import FullFlat as FullFlat
 from .knife.bevels.round import ConvexBevel as ConvexBevel
 from .knife.bevels.round import ConvexEdge as ConvexEdge
 from .knife.bevels.round import HollowBevel as HollowBevel
+from .knife.bevels.sample_points import Spots as Spots
 from .knife.cutting import Cutting as Cutting
 from .knife.cutting import Tabs as Tabs
 from .knife.fastener import Fastener as Fastener

@@ -74,7 +74,7 @@ class ByHeights:
         return bool(np.abs(_off_chord(d, z)).max() <= STRAIGHT)
 
     def wheel(self: _Law, section: Section, /) -> Wheel | None:
-        """The circle through both ends of its section and the middle, where it dips below its chord.
+        """The circle through both ends of its section and the deepest place under its chord; None where it bulges more.
 
         Source: closed form: the radius is c^2 / 8s + s / 2 for a chord c and a sagitta s. A wheel leaves the same
         hollow where its own sagitta differs by no more than a shop can measure.
@@ -83,8 +83,8 @@ class ByHeights:
         off = _off_chord(d, z)
         if -off.min() <= max(STRAIGHT, off.max()):
             return None
-        middle, chord = len(d) // 2, float(np.hypot(d[-1] - d[0], z[-1] - z[0]))
-        x, y, diameter = _circle(d[[0, middle, -1]], z[[0, middle, -1]])
+        deepest, chord = int(off.argmin()), float(np.hypot(d[-1] - d[0], z[-1] - z[0]))
+        x, y, diameter = _circle(d[[0, deepest, -1]], z[[0, deepest, -1]])
         sagitta = _sagitta(chord, diameter)
         strays = float(np.abs(np.hypot(d - x, z - y) - diameter / 2).max())
         flatter = sagitta - SHOP

@@ -108,4 +108,6 @@ def lacks(face: object) -> tuple[str, ...]:
     """What a value must still answer to be a ground face, as names; empty where it is one."""
     names = (name for name in vars(Face) if not name.startswith("_"))
     lacking = tuple(name for name in names if not hasattr(face, name))
-    return lacking if dataclasses.is_dataclass(face) else ("fields: it must be a frozen dataclass", *lacking)
+    declared = getattr(type(face), "__dataclass_params__", None)
+    frozen = declared is not None and declared.frozen
+    return lacking if frozen else ("@dataclass(frozen=True)", *lacking)
