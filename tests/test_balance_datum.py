@@ -9,9 +9,9 @@ from functools import cache
 
 import specimens
 
-from bladegeom.balance.check_balance import check_balance
 from bladegeom.balance.levers import levers
 from bladegeom.drawing.drawing import Label, Sheet
+from bladegeom.findings.balance import check_balance
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Scales
 from bladegeom.mass.weigh import weigh

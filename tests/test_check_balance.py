@@ -10,8 +10,8 @@ import pytest
 from fastened import FLAT
 from specimens import bar_outline, drop_point, ground
 
-from bladegeom.balance.check_balance import check_balance
 from bladegeom.balance.levers import quick_levers
+from bladegeom.findings.balance import check_balance
 from bladegeom.findings.check import check
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.hole import Hole

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from bladegeom.balance.lever_errors import Errors
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import DesignPart
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -17,13 +17,13 @@ class Variant:
         name: What is changed.
         change: To what, in numbers.
         make: Gives the changed design, or raises a BladegeomError where there can be none.
-        errors: Of the kinds that the change may bring.
+        touches: What of the design it may make wrong.
     """
 
     name: str
     change: str
     make: Callable[[], Knife]
-    errors: tuple[Errors, ...] = ()
+    touches: tuple[DesignPart, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,7 +8,6 @@ from functools import partial
 from typing import Final
 
 from bladegeom.balance.lever import Variant
-from bladegeom.balance.lever_errors import stack_errors
 from bladegeom.fasteners.stack import stacks
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Liner, Scales
@@ -52,7 +51,7 @@ def _liners(knife: Knife, scales: Scales) -> Iterator[Variant]:
     )
     for change, liners in changes:
         other = dataclasses.replace(scales, liners=liners)
-        yield Variant(name="liners", change=change, make=partial(_with, knife, other), errors=(stack_errors,))
+        yield Variant(name="liners", change=change, make=partial(_with, knife, other), touches=("stack",))
 
 
 def _with(knife: Knife, scales: Scales) -> Knife:
@@ -65,7 +64,7 @@ def _metals(knife: Knife) -> Iterator[Variant]:
             name="hardware",
             change=f"all of {metal} ({common})",
             make=partial(_with_hardware_of, knife, metal),
-            errors=(stack_errors,),
+            touches=("stack",),
         )
 
 

@@ -10,10 +10,10 @@ from typing import Final
 import numpy as np
 
 from bladegeom.balance.lever import Variant
-from bladegeom.balance.lever_errors import bevel_errors, hole_errors, outline_errors, stack_errors
 from bladegeom.curves.flatten import flatten
 from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import DesignPart
 from bladegeom.knife.stock import Stock
 from bladegeom.outline.halves import BladeProfile, HandleProfile
 from bladegeom.outline.outline import join_halves
@@ -30,6 +30,8 @@ _THICKNESS_STEP = 0.5
 _BEVEL_STEP = 2.0
 _BLADE_STEP = 10.0
 """mm."""
+
+_TAPER_TOUCHES: Final[tuple[DesignPart, ...]] = ("bevel", "stack")
 
 QUICK_PATTERNS: Final[tuple[tuple[str, Placer], ...]] = (("a graded row along the mid line", add_lightening_row),)
 """Lightening holes that are set in place of those declared, the fasteners staying."""
@@ -56,7 +58,7 @@ def _holes(knife: Knife, patterns: Sequence[tuple[str, Placer]]) -> Iterator[Var
     name, bare = "lightening holes", _unlightened(knife)
     yield Variant(name=name, change="none", make=lambda: bare)
     for words, place in patterns:
-        yield Variant(name=name, change=words, make=partial(lightened, bare, place), errors=(hole_errors,))
+        yield Variant(name=name, change=words, make=partial(lightened, bare, place), touches=("holes",))
 
 
 def _unlightened(knife: Knife) -> Knife:
@@ -68,16 +70,16 @@ def _taper(knife: Knife) -> Iterator[Variant]:
     butt, front = knife.outline.bounds[0], float(flatten(knife.handle_front, CHORD)[:, 0].min())
     rear, ahead = (2 * knife.stock.half_thickness(np.array([butt, front]))).tolist()
     half = knife.stock.thickness / 2
-    name, errors = "tang taper", (bevel_errors, stack_errors)
+    name, touches = "tang taper", _TAPER_TOUCHES
     kept = tuple(station for station in knife.stock.taper if station[0] > front + JOINED)
     if rear > half + SHOP:
         change = f"from {show_length(ahead)} just behind the handle front to {show_length(half)} at the butt"
         tapered = ((butt, half), (front, ahead), *kept)
-        yield Variant(name=name, change=change, make=partial(_tapered, knife, tapered), errors=errors)
+        yield Variant(name=name, change=change, make=partial(_tapered, knife, tapered), touches=touches)
     if rear < ahead - SHOP:
         level = ((front, ahead), *kept) if kept or ahead < knife.stock.thickness - SHOP else ()
         change = f"none, {show_length(ahead)} from behind the handle front to the butt"
-        yield Variant(name=name, change=change, make=partial(_tapered, knife, level), errors=errors)
+        yield Variant(name=name, change=change, make=partial(_tapered, knife, level), touches=touches)
 
 
 def _tapered(knife: Knife, taper: tuple[tuple[float, float], ...]) -> Knife:
@@ -91,7 +93,7 @@ def _thickness(knife: Knife) -> Iterator[Variant]:
             name="stock thickness",
             change=f"{show_length(thick)}, {show_length(abs(step))} {words}",
             make=partial(_of_bar, knife, thick),
-            errors=(bevel_errors, hole_errors, stack_errors),
+            touches=("bevel", "holes", "stack"),
         )
 
 
@@ -114,7 +116,7 @@ def _bevel(knife: Knife) -> Iterator[Variant]:
             name="bevel height",
             change=f"{show_length(high)}, {show_length(abs(step))} {words}",
             make=partial(_of_height, knife, highest, high),
-            errors=(bevel_errors,),
+            touches=("bevel",),
         )
 
 
@@ -145,7 +147,7 @@ def _blade(knife: Knife) -> Iterator[Variant]:
             name="blade length",
             change=f"{show_length(long + step)}, {show_length(abs(step))} {words}",
             make=partial(_of_length, knife, blade, handle, long + step),
-            errors=(outline_errors, bevel_errors),
+            touches=("outline", "bevel"),
         )
 
 

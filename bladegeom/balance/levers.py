@@ -78,7 +78,7 @@ def _lever(variant: Variant, base: Weighing) -> Lever:
         balance=balance,
         mass_shift=total.amount - was.amount,
         balance_shift=balance - base.balance_from_front,
-        brings=new_errors(knife, base.knife, variant.errors),
+        brings=new_errors(knife, base.knife, variant.touches),
     )
 
 

@@ -14,6 +14,7 @@ from bladegeom.holes.clearance import clearances, webs
 from bladegeom.holes.cut_holes import PILOT_LEAVES, CutHole, cut_holes
 from bladegeom.knife.finding import Finding, Severity
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.errors import CurveError, ParameterError, PlacingError
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length, show_place
@@ -22,6 +23,17 @@ _SAMPLES = 16
 """Places per piece where curvature is read; a cubic has few extremes of it."""
 
 
+@rule(
+    Code("pilot-too-wide", ("note",), "a pilot hole leaves too little for the drill"),
+    Code("hole-too-small", ("warning",), "a hole is narrower than the process can cut"),
+    Code("process-web", ("warning",), "the steel beside a hole is thinner than the process leaves sound"),
+    Code("allowance-inside-corner", ("error",), "with its allowance an inside corner is too tight for the process"),
+    Code("allowance-closes", ("error",), "the allowance closes the outline somewhere"),
+    Code("tabs", ("error",), "there is no place for the tabs as they are declared"),
+    Code("tab-place", ("warning",), "a tab stands where it is in the way"),
+    Code("marks-cut-through", ("warning",), "marks are on the file of a process that only cuts through"),
+    Code("start-holes", ("note",), "the process needs start holes, which are not drawn"),
+)
 def check_cutting(knife: Knife) -> Iterator[Finding]:
     """All findings about the cut file of a knife."""
     holes = cut_holes(knife)

@@ -6,9 +6,14 @@ from collections.abc import Iterator
 
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.outline.parameter import outside_range
 
 
+@rule(
+    Code("parameter-range", ("warning",), "a profile's parameter is outside its sensible range"),
+    Code("density-unsure", ("note",), "the density of a material is not well known"),
+)
 def check_declared(knife: Knife) -> Iterator[Finding]:
     """Parameters outside their sensible range, and densities that are only half known."""
     for profile in knife.outline.profiles:

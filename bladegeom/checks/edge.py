@@ -11,6 +11,7 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.solids.columns import columns_of
@@ -32,6 +33,11 @@ _SOURCE = "geometry of the declared bevel"
 _ORDINALS = ("first", "second", "third")
 
 
+@rule(
+    Code("edge-not-ground", ("error",), "the edge stays thicker than declared somewhere"),
+    Code("face-never-shows", ("warning",), "a face takes nothing off anywhere"),
+    follows=("bevel",),
+)
 def check_edge(knife: Knife) -> Iterator[Finding]:
     """All findings about an edge that stays thick and about faces that do nothing."""
     ahead = _edge_ahead(knife)

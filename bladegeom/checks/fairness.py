@@ -15,6 +15,7 @@ from bladegeom.curves.curve import Curve, FloatArray, Vector, join, points
 from bladegeom.curves.inflection import Bend, bends
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.outline.outline import Outline
 from bladegeom.quantities.tolerances import SMOOTH_DEG
 from bladegeom.quantities.units import show_length, show_place
@@ -53,6 +54,12 @@ _STRAIGHT: Final = 1e-6
 _SOURCE = "own choice by eye"
 
 
+@rule(
+    Code("wave", ("note",), "a line bends the other way for a short stretch"),
+    Code("kink", ("warning",), "two lines meet at an angle too small to be a corner"),
+    Code("curvature-leap", ("note",), "the bend of a line changes at once"),
+    Code("flat-spot", ("note",), "a line hardly bends between two bends to the same side"),
+)
 def check_fairness(knife: Knife) -> Iterator[Finding]:
     """All findings about unfair lines along edge, spine and handle."""
     outline = knife.outline

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from bladegeom.handle.hand import DEFER, Guide, hand_guides
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.outline.halves import has_hidden_tang
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
@@ -16,6 +17,12 @@ COMMON_GIRTH = (70.0, 90.0)
 """Of knives, mm; common practice, no source. What is published is for tools gripped with force."""
 
 
+@rule(
+    Code("handle-not-told", ("note",), "a hand is declared and the handle is not"),
+    Code("handle-short", ("warning",), "the handle is shorter than the hand wants"),
+    Code("grip-thin", ("note",), "the girth is less than recommended"),
+    Code("grip-thick", ("note",), "the girth is more than recommended"),
+)
 def check_hand(knife: Knife) -> Iterator[Finding]:
     """What misses the published limits; nothing where no hand is declared."""
     if knife.hand_breadth is None:

@@ -10,11 +10,22 @@ from bladegeom.holes.cut_holes import cut_holes
 from bladegeom.knife.finding import Finding, Severity
 from bladegeom.knife.hole import Made, Opening
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.placing.legal_place import nearest_legal
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length, show_place
 
 
+@rule(
+    Code("hole-outside", ("error",), "a hole lies outside the steel or breaks out of it"),
+    Code("rim", ("error",), "too little steel is left between a hole and the outline"),
+    Code("edge-distance", ("error",), "a hole's centre is too near to the outline for its diameter"),
+    Code("holes-overlap", ("error",), "two holes run into each other"),
+    Code("web", ("error",), "too little steel is left between two holes"),
+    Code("clear-strip", ("error",), "a hole is too near to the handle front"),
+    Code("no-drill", ("warning",), "the shop has no drill of that size"),
+    follows=("holes",),
+)
 def check_holes(knife: Knife) -> Iterator[Finding]:
     """All findings about the holes of a knife."""
     for cut, clear in zip(cut_holes(knife), clearances(knife), strict=True):

@@ -9,6 +9,7 @@ import numpy as np
 from bladegeom.curves.bounding_box import extent
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
 
@@ -24,6 +25,10 @@ ROOM, AMPLE = 40.0, 45.0
 """Height of the heel below the spine that clears small and large knuckles, mm; common practice, no source."""
 
 
+@rule(
+    Code("knuckles", ("note",), "used on a board, the knuckles strike it"),
+    Code("knuckles-large-hand", ("note",), "used on a board, the knuckles of a large hand strike it"),
+)
 def check_knuckles(knife: Knife) -> Iterator[Finding]:
     """What the heel of a board blade lacks in height."""
     outline = knife.outline

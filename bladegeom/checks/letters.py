@@ -8,11 +8,15 @@ from collections.abc import Iterator
 from bladegeom.curves.curve import Curve
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.knife.zone import MarkZone
 from bladegeom.quantities.errors import LetterError
 from bladegeom.quantities.lettering import lacking
 
 
+@rule(
+    Code("letter-missing", ("error",), "a text has letters that no page can show"),
+)
 def check_letters(knife: Knife) -> Iterator[Finding]:
     """All findings about the texts of a knife; those of a mark at its place."""
     zones = tuple(one for one in knife.zones if isinstance(one, MarkZone))

@@ -13,6 +13,7 @@ from bladegeom.curves.curvature import Course, course
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.units import show_length
 
 LUMP: Final = 0.1
@@ -59,6 +60,9 @@ class Lump(NamedTuple):
     width: float
 
 
+@rule(
+    Code("lump", ("note",), "a line that ought to be fair has a lump or a dent"),
+)
 def check_lumps(knife: Knife) -> Iterator[Finding]:
     """Lumps and dents along edge, spine and handle."""
     for name, curve in fair_lines(knife.outline).items():

@@ -9,10 +9,16 @@ import numpy as np
 from bladegeom.holes.net_section import NO_PROMISE, NetSection, chords, cutting, net_section
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length, show_mm
 
 
+@rule(
+    Code("net-width", ("error",), "the holes leave too little of the tang's height"),
+    Code("weak-section", ("note",), "the tang is much weaker at its holes than ahead of them"),
+    follows=("holes",),
+)
 def check_net_section(knife: Knife) -> Iterator[Finding]:
     """All findings about the sections of the drilled tang."""
     if not knife.openings:

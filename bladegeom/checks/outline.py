@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from bladegeom.curves.curve import Curve, curvature, points
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.outline.outline import CURVE_NAMES
 from bladegeom.quantities.tolerances import SHOP, SMOOTH_DEG
 from bladegeom.quantities.units import show_length, show_place
@@ -29,6 +30,14 @@ _CRACKS = {True: "steel cracks there in the quench", False: "it cracks there whe
 """Of a metal that is hardened, and of one that is not."""
 
 
+@rule(
+    Code("sharp-inside-corner", ("error",), "an inside corner of the outline is sharp"),
+    Code("inside-radius-quench", ("error",), "an inside radius is too small for the quench"),
+    Code("inside-radius", ("warning",), "an inside radius is smaller than the smallest contact wheel"),
+    Code("neck", ("error",), "the steel narrows to less than its thickness"),
+    Code("gap", ("error",), "the outline comes too near to itself for the process"),
+    follows=("outline",),
+)
 def check_outline(knife: Knife) -> Iterator[Finding]:
     """All findings about the outline of a knife."""
     yield from _corners(knife)

@@ -9,6 +9,7 @@ import numpy as np
 from bladegeom.holes.clearance import along_x, behind_front
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length, show_mm, show_place
 
@@ -24,6 +25,13 @@ MOST_RADIUS = 0.25
 """A plunge radius larger than this part of the blade ahead of the plunge line is taken for a slip; own choice."""
 
 
+@rule(
+    Code("plunge-ahead-of-heel", ("warning",), "the plunge line leaves edge behind it unground"),
+    Code("plunge-under-scales", ("error",), "the plunge line runs under the scales"),
+    Code("plunge-near-scales", ("warning",), "the plunge line comes close to the handle front"),
+    Code("plunge-radius-large", ("warning",), "the hollow along the plunge line takes much of the bevel"),
+    follows=("bevel",),
+)
 def check_plunge(knife: Knife) -> Iterator[Finding]:
     """All findings about the plunge line of a knife."""
     yield from _plunge_at_heel(knife)

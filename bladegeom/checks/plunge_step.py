@@ -6,10 +6,14 @@ from collections.abc import Iterator
 
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
 
 
+@rule(
+    Code("plunge-sharp", ("warning",), "the step at the plunge line is too sharp for the quench"),
+)
 def check_plunge_step(knife: Knife) -> Iterator[Finding]:
     """Nothing for a blade that is hardened unground, as the step is cut into hard steel, or that is not hardened."""
     limit, radius = knife.shop.smallest_inside_radius, knife.grind.plunge.radius

@@ -8,6 +8,7 @@ import numpy as np
 
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.knife.scales import Scales
 from bladegeom.quantities.units import show_length, show_mm
 
@@ -19,6 +20,11 @@ _UNREACHED = 0.05
 """A swell that stays less below the scale's thickness reaches it, mm; own choice: nobody sands finer."""
 
 
+@rule(
+    Code("glued-only", ("note",), "no fastener holds the scales"),
+    Code("scale-size", ("warning",), "a size of the scales hints at another unit"),
+    Code("swell-off", ("warning",), "the swell never comes to the declared thickness"),
+)
 def check_scale_sizes(knife: Knife) -> Iterator[Finding]:
     """All findings about the sizes of a knife's scales."""
     scales = knife.scales

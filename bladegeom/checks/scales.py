@@ -12,6 +12,7 @@ from bladegeom.curves.polyline import distances
 from bladegeom.holes.clearance import behind_front
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.knife.scale_face import ScaleFace
 from bladegeom.quantities.tolerances import CHORD, SHOP
 from bladegeom.quantities.units import show_length, show_mm
@@ -20,6 +21,11 @@ _GAP = 0.05
 """A slab that gapes less is drawn to the tang by clamps and glue, mm; own choice."""
 
 
+@rule(
+    Code("scale-gap", ("warning",), "a flat slab gapes over a taper that changes its slope"),
+    Code("rounding-ridge", ("note",), "the roundings meet in a ridge"),
+    follows=("stack",),
+)
 def check_scales(knife: Knife) -> Iterator[Finding]:
     """All findings about the scales of a knife, without their fasteners."""
     face = knife.scale_face

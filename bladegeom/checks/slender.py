@@ -9,6 +9,7 @@ from shapely import Polygon
 
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.outline.halves import has_hidden_tang
 from bladegeom.quantities.units import show_length, show_place
 
@@ -22,6 +23,9 @@ _NEAR = 0.05
 """Steel nearer than this to the wide part touches it, mm; the arcs of a buffer are polygons."""
 
 
+@rule(
+    Code("slender", ("warning",), "a narrow tongue of steel stands out"),
+)
 def check_slender(knife: Knife) -> Iterator[Finding]:
     """A tongue is told; a narrow place between two wider ones is none, see ``check_outline``, nor is a stick tang."""
     steel = knife.outline.polygon.simplify(_SIMPLE)

@@ -7,12 +7,43 @@ from collections.abc import Iterator
 from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.stack import families, stacks
 from bladegeom.fasteners.stack_fix import way_out
-from bladegeom.fasteners.stack_limits import Limit
+from bladegeom.fasteners.stack_limits import Limit, missed
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.units import show_length
 
+_AS_DRAWN = 2
+"""Rank of a limit that is missed as drawn."""
 
+
+def _missed_as_drawn(knife: Knife) -> Iterator[str]:
+    """Codes of the limits that are. How to mend them is not asked: that search takes longer than all else."""
+    for stack in stacks(knife):
+        yield from (code for code, rank in missed(stack.limits).items() if rank == _AS_DRAWN)
+
+
+@rule(
+    Code("holds-nothing", ("note",), "a pin stands where there are no scales"),
+    Code("no-scales", ("error",), "a fastener holds scales and there are none"),
+    Code("screws-differ", ("note",), "fasteners alike take screws of different lengths"),
+    Code("scale-too-thin", ("error", "warning"), "the scale is thinner than the head in it"),
+    Code("floor", ("error", "warning"), "too little of the scale is left under a head"),
+    Code("pocket-cover", ("error", "warning"), "too little of the scale is left over a pocket"),
+    Code("no-screw-length", ("error", "warning"), "no screw that is sold is short enough"),
+    Code("tip-gap", ("error", "warning"), "the tips of two screws come too near each other"),
+    Code("engagement", ("error", "warning"), "too little thread holds"),
+    Code("head-proud", ("error", "warning"), "a head stands proud of the finished scale"),
+    Code("end-play", ("error", "warning"), "a standoff is so long that the scales do not close"),
+    Code("head-left", ("error", "warning"), "too little of a head is left after contouring"),
+    Code("head-pit", ("error", "warning"), "a head lies in a pit of the finished scale"),
+    Code("shoulders-meet", ("error", "warning"), "the shoulders meet before the heads seat"),
+    Code("stud-bottoms", ("error", "warning"), "a stud bottoms before the heads seat"),
+    Code("tap-through", ("error", "warning"), "a tapped hole shows in the ground head"),
+    follows=("stack",),
+    errors=_missed_as_drawn,
+    passes_on="limits that a fastener's own kind declares",
+)
 def check_stack(knife: Knife) -> Iterator[Finding]:
     """All findings about how the layers and the hardware fit each other."""
     at = stacks(knife)

@@ -15,6 +15,7 @@ from bladegeom.fasteners.stack_fix import down
 from bladegeom.holes.clearance import Clearance, clearances
 from bladegeom.knife.finding import Finding, Severity
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.placing.legal_place import nearest_legal
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length, show_place
@@ -22,6 +23,13 @@ from bladegeom.quantities.units import show_length, show_place
 _ON_LINE = "the scale's own border"
 
 
+@rule(
+    Code("scale-bore-outside", ("error",), "a bore breaks out of the scale"),
+    Code("in-rounding", ("error",), "a head lies in the steep part of a rounding"),
+    Code("scale-rim", ("error",), "too little of the scale is left beside a bore"),
+    Code("near-border", ("warning",), "a fastener's centre is too near to the border of the scale"),
+    follows=("stack",),
+)
 def check_stack_border(knife: Knife) -> Iterator[Finding]:
     """All findings about fasteners near the border of the scales or their front."""
     if knife.scales is None or not knife.fasteners:

@@ -16,10 +16,18 @@ from bladegeom.knife.hardware.bore import drill_for
 from bladegeom.knife.hole import Hole, Opening
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.limits import PRACTICE
+from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length, show_place
 
 
+@rule(
+    Code("tang-play", ("warning",), "a rod has too little or too much play in the tang"),
+    Code("scale-play", ("warning",), "a rod has too little or too much play in the scales"),
+    Code("no-drill", ("warning",), "the shop has no drill for a hole in the scales"),
+    Code("scale-web", ("error",), "too little of the scale is left between two bores"),
+    follows=("stack",),
+)
 def check_stack_bores(knife: Knife) -> Iterator[Finding]:
     """All findings about the bores of a knife's fasteners, but for those in the steel."""
     yield from _plays(knife)

@@ -7,10 +7,14 @@ from collections.abc import Iterator
 from bladegeom.fasteners.stack import stacks
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
 
 
+@rule(
+    Code("thin-wall", ("warning",), "a wall of what is bought is too thin"),
+)
 def check_stack_walls(knife: Knife) -> Iterator[Finding]:
     """All walls that are too thin; once for all fasteners alike."""
     least, told = knife.handle_rules.wall, set()

@@ -17,6 +17,7 @@ from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.tolerances import JOINED, SHOP
 from bladegeom.quantities.units import show_angle, show_length, show_mm
 from bladegeom.solids.columns import columns_of
@@ -46,6 +47,16 @@ LEAST_SPINE = 0.5
 """A spine thinner than this part of the stock at the plunge line is taken for a slip; own choice."""
 
 
+@rule(
+    Code("no-steel-left", ("error",), "the faces meet, and nothing is left between them"),
+    Code("thin-wall", ("error",), "the ground steel is thinner than the edge itself"),
+    Code("bevel-above-blade", ("error",), "the bevel is declared higher than the blade"),
+    Code("bevel-reaches-spine", ("note",), "the bevel thins the spine"),
+    Code("edge-thin-before-hardening", ("warning",), "the edge is thin when it goes to hardening"),
+    Code("bulge-ends-low", ("warning",), "a convex face ends lower than declared"),
+    Code("facet-flatter-than-bevel", ("warning",), "the sharpened facet lies flatter than the bevel"),
+    follows=("bevel",),
+)
 def check_steel(knife: Knife) -> Iterator[Finding]:
     """All findings about what is left of the steel."""
     yield from _wall(knife)

@@ -8,12 +8,17 @@ import numpy as np
 
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length, show_mm
 
 _SOURCE = "the taper as declared"
 
 
+@rule(
+    Code("taper-off-the-knife", ("warning",), "the taper has no station on the knife"),
+    Code("taper-thins-tang", ("warning", "note"), "the taper leaves the tang thinner than the spine"),
+)
 def check_taper(knife: Knife) -> Iterator[Finding]:
     """All findings about the taper of a knife."""
     if not knife.stock.taper:

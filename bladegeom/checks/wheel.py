@@ -8,10 +8,15 @@ from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.knife.bevels.face import Face, Wheel
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
 
 
+@rule(
+    Code("no-such-wheel", ("warning",), "a hollow lies on a wheel that the shop does not have"),
+    Code("hollow-on-no-wheel", ("warning",), "no single wheel leaves a hollow"),
+)
 def check_wheel(knife: Knife) -> Iterator[Finding]:
     """A hollow needs its wheel."""
     sheet = GrindSheet(knife)

@@ -11,6 +11,7 @@ from bladegeom.grinding.zones import LEAST_TEXT, TEXT_FILLS, PlacedZone, flat_re
 from bladegeom.holes.clearance import behind_front
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.knife.zone import MarkZone, TextureZone
 from bladegeom.quantities.lettering import text_width
 from bladegeom.quantities.tolerances import SHOP
@@ -19,6 +20,14 @@ from bladegeom.quantities.units import show_length, show_mm, show_place
 _SOURCE = "the zone as declared"
 
 
+@rule(
+    Code("zone-under-scale", ("error", "warning"), "a zone runs under the scale"),
+    Code("mark-off-flat", ("error",), "a mark does not lie on flat steel"),
+    Code("mark-text-too-small", ("warning",), "a mark's text is too small to be printed"),
+    Code("texture-no-room", ("error",), "no flat steel is left for a texture"),
+    Code("texture-too-deep", ("error",), "a texture leaves too little steel"),
+    Code("zones-overlap", ("error",), "two zones cover the same steel"),
+)
 def check_zones(knife: Knife) -> Iterator[Finding]:
     """All findings about the zones of a knife."""
     placed = placed_zones(knife)

@@ -1,4 +1,4 @@
-"""All checks of a knife together.
+"""All checks of a knife together, and the rules that need the balance besides.
 
-A new check is named in the register here.
+A new rule is a file in the room of checks, or here; nothing else names it.
 """

@@ -55,6 +55,16 @@ class UnknownNameError(BladegeomError, LookupError):
         super().__init__(f"unknown {kind} {name!r}; " + (f"did you mean {meant}?" if meant else f"known: {some}"))
 
 
+class UndeclaredCodeError(BladegeomError, LookupError):
+    """A rule that finds something under a code which it does not declare: a mistake in the rule, not in the design."""
+
+    def __init__(self, rule: str, code: str, severity: str) -> None:
+        self.rule = rule
+        self.code = code
+        self.severity = severity
+        super().__init__(f"the rule {rule!r} found {code!r} ({severity}) and does not declare it; add it to its codes")
+
+
 class UnknownTreatmentError(BladegeomError, LookupError):
     """A steel whose heat treatment stands in no table: no recipe is guessed."""
 

@@ -8,6 +8,7 @@ from bladegeom.balance.lever import Lever
 from bladegeom.balance.levers import quick_levers
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.mass.unweighed import unweighed
 from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.balance_bands import BalanceBand, from_front
@@ -15,6 +16,10 @@ from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
 
 
+@rule(
+    Code("balance-band", ("warning",), "the knife balances outside the band declared for it"),
+    Code("block-unweighed", ("note", "warning"), "a part of the knife is not in the design and not weighed"),
+)
 def check_balance(knife: Knife) -> Iterator[Finding]:
     """A balance point outside its band, and the change that helps most; what is not weighed makes both unknown."""
     band = knife.balance_band

@@ -1,0 +1,102 @@
+"""Every rule of every register says what it is called, what it looks at and all that it may find; no list to extend."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import Any, get_args
+
+import pytest
+from specimens import bar_outline, drop_point, ground
+
+from bladegeom import Hole, Knife
+from bladegeom.balance.lever_errors import errors_of
+from bladegeom.findings.check import check, check_rules
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.rule import Code, DesignPart, Rule, rule, rules_in
+from bladegeom.quantities.errors import ParameterError, UndeclaredCodeError
+
+TESTS = Path(__file__).resolve().parent
+RULES = check_rules()
+
+
+@cache
+def all_tests() -> str:
+    """The text of all tests but this one."""
+    return "\n".join(path.read_text() for path in sorted(TESTS.rglob("*.py")) if path != Path(__file__).resolve())
+
+
+@pytest.mark.parametrize("one", RULES, ids=lambda one: one.name)
+def test_a_rule_declares_itself(one: Rule[Any]) -> None:
+    assert re.fullmatch(r"[a-z ]+", one.name)
+    assert one.words.endswith(".")
+    assert one.codes
+    for code in one.codes:
+        assert re.fullmatch(r"[a-z]+(-[a-z]+)*", code.name)
+        assert set(code.severities) <= {"error", "warning", "note"}
+        assert code.severities
+        assert code.means
+    assert len({code.name for code in one.codes}) == len(one.codes)
+
+
+@pytest.mark.parametrize("one", RULES, ids=lambda one: one.name)
+def test_a_test_asks_for_each_of_its_codes(one: Rule[Any]) -> None:
+    """Rules raise what they find undeclared, so that the tests that find it show the declarations to be whole."""
+    names = [one.look.__name__] if len(one.codes) == 1 else []
+    assert not [code.name for code in one.codes if not any(name in all_tests() for name in (f'"{code.name}"', *names))]
+
+
+ONE_FILE = """
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.rule import Code, rule
+
+
+@rule(Code("too-pretty", ("note", "error"), "it is too pretty to use"), follows=("bevel",))
+def check_beauty(knife):
+    \"\"\"Whether anybody dares to cut with it.\"\"\"
+    for severity in ("error", "note"):
+        yield Finding(code="too-pretty", severity=severity, part="knife", message="use it all the same")
+"""
+
+
+def test_a_rule_takes_one_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is found, called, and counted among the errors of what it follows, with nothing else written anywhere."""
+    room = tmp_path / "room_of_one"
+    room.mkdir()
+    (room / "__init__.py").write_text('"""A room."""')
+    (room / "beauty.py").write_text(ONE_FILE)
+    (room / "user.py").write_text("from room_of_one.beauty import check_beauty\n")
+    monkeypatch.syspath_prepend(str(tmp_path))
+    (found,) = rules_in("room_of_one")
+    assert (found.name, found.words) == ("beauty", "Whether anybody dares to cut with it.")
+    assert [one.severity for one in found(drop_point())] == ["error", "note"]
+    assert list(found.errors_of(drop_point())) == ["too-pretty"]
+
+
+def test_what_is_found_undeclared_is_a_mistake_of_the_rule() -> None:
+    def look(code: str, severity: Any) -> Iterator[Finding]:
+        yield Finding(code=code, severity=severity, part="x", message="x")
+
+    declared = rule(Code("x", ("note",), "x"))(look)
+    assert len(list(declared("x", "note"))) == 1
+    for code, severity in (("y", "note"), ("x", "error")):
+        with pytest.raises(UndeclaredCodeError, match=rf"'{code}' \({severity}\)"):
+            list(declared(code, severity))
+    assert len(list(rule(passes_on="elsewhere")(look)("y", "error"))) == 1
+
+
+def test_every_part_that_a_change_touches_is_followed_by_a_rule() -> None:
+    for part in get_args(DesignPart):
+        assert any(part in one.follows for one in RULES)
+    # A hole beside the outline is an error of the holes and of nothing else.
+    knife = ground(bar_outline(), holes=(Hole(x=-50.0, y=-4.0, diameter=3.0, purpose="lightening"),))
+    errors = {part: list(errors_of(knife, part)) for part in get_args(DesignPart)}
+    assert errors == {"outline": [], "bevel": [], "holes": ["rim"], "stack": []}
+
+
+@pytest.mark.parametrize("value", [None, "knife.py", Knife, drop_point().outline, 3], ids=repr)
+def test_what_is_no_knife_is_refused(value: Any) -> None:
+    with pytest.raises(ParameterError, match=r"^check: knife = .* written like check\(knife"):
+        check(value)
