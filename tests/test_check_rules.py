@@ -20,6 +20,7 @@ from bladegeom.quantities.errors import ParameterError, UndeclaredCodeError
 
 TESTS = Path(__file__).resolve().parent
 RULES = check_rules()
+ALL = (*RULES, *rules_in("bladegeom.order"), *rules_in("bladegeom.signoff"))
 
 
 @cache
@@ -28,7 +29,7 @@ def all_tests() -> str:
     return "\n".join(path.read_text() for path in sorted(TESTS.rglob("*.py")) if path != Path(__file__).resolve())
 
 
-@pytest.mark.parametrize("one", RULES, ids=lambda one: one.name)
+@pytest.mark.parametrize("one", ALL, ids=lambda one: one.name)
 def test_a_rule_declares_itself(one: Rule[Any]) -> None:
     assert re.fullmatch(r"[a-z ]+", one.name)
     assert one.words.endswith(".")
@@ -41,7 +42,7 @@ def test_a_rule_declares_itself(one: Rule[Any]) -> None:
     assert len({code.name for code in one.codes}) == len(one.codes)
 
 
-@pytest.mark.parametrize("one", RULES, ids=lambda one: one.name)
+@pytest.mark.parametrize("one", ALL, ids=lambda one: one.name)
 def test_a_test_asks_for_each_of_its_codes(one: Rule[Any]) -> None:
     """Rules raise what they find undeclared, so that the tests that find it show the declarations to be whole."""
     names = [one.look.__name__] if len(one.codes) == 1 else []

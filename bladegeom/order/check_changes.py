@@ -6,13 +6,24 @@ from collections.abc import Iterator
 from typing import Final
 
 from bladegeom.knife.finding import Finding, Severity
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.order.order import Change, Order, Requirement
 from bladegeom.order.order_ways import Feature
 
 _SOURCE: Final = "written orders: every later word is dated and answered; common practice, no source"
 
 
-def check_changes(order: Order) -> Iterator[Finding]:
+@rule(
+    Code("order-change-open", ("error",), "what was said later is not answered", missed=True),
+    Code("order-change-lost", ("error",), "what was accepted stands in no requirement", missed=True),
+    Code("order-change-missing", ("error",), "it comes from a change that nobody wrote down", missed=True),
+    Code("order-change-refused", ("error",), "it was refused", missed=True),
+    Code("order-change-date", ("error",), "it was said before the order", missed=True),
+    Code("order-change-late", ("error", "warning"), "it needs a hole through hard steel", missed=True),
+    Code("order-change-price", ("warning",), "an accepted change has no price"),
+)
+def check_changes(order: Order, _: Knife) -> Iterator[Finding]:
     """Findings about the changes of an order."""
     for change in order.changes:
         if change.date < order.date:

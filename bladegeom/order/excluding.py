@@ -9,6 +9,7 @@ from typing import Final
 
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.order.measures import measures
 from bladegeom.order.order import Order, Requirement
 from bladegeom.order.order_ways import Feature, Finish, MadeOf, Measured, Way
@@ -24,6 +25,13 @@ _PLACES: Final = {"flat", "flats", "bevel", "bevels", "ricasso", "spine", "tang"
 """Words for a place; two sheens that name different ones can both be had."""
 
 
+@rule(
+    Code("order-ranges", ("error", "warning"), "another must leaves no room for it", missed=True),
+    Code("order-materials", ("error", "warning"), "another must wants another material", missed=True),
+    Code("order-texts", ("error", "warning"), "another must wants another text there", missed=True),
+    Code("order-features", ("error", "warning"), "another must wants the feature away", missed=True),
+    Code("order-finishes", ("error", "warning"), "another must wants another sheen there", missed=True),
+)
 def excluding(order: Order, knife: Knife) -> Iterator[Finding]:
     """Pairs of requirements, or of ways of one, that exclude each other."""
     pairs = [(one, way) for one in order.requirements if one.weight != "open" for way in one.ways]

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.order.order import Order, Requirement
 from bladegeom.order.order_features import parts_of
 from bladegeom.order.order_ways import Finish, HandCheck
@@ -14,6 +15,11 @@ from bladegeom.order.rules_use import PRACTICE, found
 from bladegeom.quantities.allergens import allergen_in, allergens, is_known_allergy, names_allergen
 
 
+@rule(
+    Code("order-allergy-unknown", ("warning",), "what holds the substance of an allergy is not known here"),
+    Code("order-allergy-words", ("warning",), "words of the order name what an allergy forbids"),
+    Code("order-allergy", ("error",), "a material holds what the customer is allergic to"),
+)
 def allergies(order: Order, knife: Knife) -> Iterator[Finding]:
     """A material of the design, the sheath or the customer's own that holds what the customer is allergic to."""
     for allergy in order.allergies:

@@ -7,6 +7,7 @@ from typing import Final
 
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.order.order import Order
 from bladegeom.order.order_facts import OwnMaterial
 from bladegeom.order.order_features import parts_of
@@ -18,6 +19,13 @@ _BESIDE: Final = ("sheath", "lanyard", "box")
 """What is made beside the design, and can be brought for too."""
 
 
+@rule(
+    Code("order-own-part", ("warning",), "the customer brings material for a part that the design does not have"),
+    Code("order-own-risk", ("warning",), "who bears the risk of brought material is not agreed"),
+    Code("order-own-open", ("warning",), "a size of brought material is not told"),
+    Code("order-slab", ("error",), "brought material is too thin for the design"),
+    Code("order-own-enough", ("error",), "brought material is not enough for the knives ordered"),
+)
 def own_material(order: Order, knife: Knife) -> Iterator[Finding]:
     """A piece too thin, too small for all knives, never measured, for no part, or that nobody bears the risk of."""
     parts = parts_of(knife)

@@ -9,6 +9,7 @@ from typing import Final
 
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.order.order import Order
 from bladegeom.order.order_ways import Feature
 from bladegeom.order.rules_use import found, wanted
@@ -27,6 +28,10 @@ _SAME_HAND: Final = 0.5
 """Nobody measures a hand better than this, mm; own choice."""
 
 
+@rule(
+    Code("order-hand-grind", ("error",), "the one-sided grind is for the other hand"),
+    Code("order-hand-size", ("error",), "the design is for another hand than the order tells"),
+)
 def hands(order: Order, knife: Knife) -> Iterator[Finding]:
     """A one-sided grind for the other hand, and a handle that is not made for the hand that was measured."""
     other = _OTHER.get(order.hand or "")
@@ -65,6 +70,12 @@ def _ground(way: Feature, side: str | None) -> bool:
     return way.what == "one-sided grind" and not way.absent and side is not None and way.side == side
 
 
+@rule(
+    Code("order-sheath-open", ("warning",), "something of the sheath is not told"),
+    Code("order-sheath-unwanted", ("warning",), "a sheath is described and not wanted"),
+    Code("order-sheath", ("error",), "the sheath does not suit the carrier"),
+    Code("order-belt", ("warning",), "the belt does not fit the sheath"),
+)
 def sheath(order: Order, _: Knife) -> Iterator[Finding]:
     """A sheath that nobody can make yet, one on the other side, and a slot that the belt does not go through."""
     one = order.sheath
@@ -104,6 +115,10 @@ def sheath(order: Order, _: Knife) -> Iterator[Finding]:
             )
 
 
+@rule(
+    Code("order-date-unknown", ("note",), "whether the date can be kept is not known"),
+    Code("order-date", ("error",), "the date cannot be kept"),
+)
 def delivery(order: Order, _: Knife) -> Iterator[Finding]:
     """A date before the work can be done."""
     if order.needed_by is None:
@@ -129,6 +144,10 @@ def delivery(order: Order, _: Knife) -> Iterator[Finding]:
         yield found("order-date", "error", text)
 
 
+@rule(
+    Code("order-deposit", ("error",), "the deposit is more than the budget"),
+    Code("order-liked", ("warning",), "what is liked in a reference is not told"),
+)
 def money_and_reference(order: Order, _: Knife) -> Iterator[Finding]:
     """A deposit over the budget, and a picture of which nobody said what is liked."""
     paid = order.payment

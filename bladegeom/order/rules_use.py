@@ -8,6 +8,7 @@ from typing import Final
 
 from bladegeom.knife.finding import Finding, Severity
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.order.measures import LENGTHS, measure, measures
 from bladegeom.order.order import Order, Requirement
 from bladegeom.order.order_features import parts_of
@@ -41,6 +42,10 @@ def found(code: str, severity: Severity, message: str, source: str = PRACTICE, *
     return Finding(code=code, severity=severity, part="order", message=message, source=source, **numbers)
 
 
+@rule(
+    Code("order-rust", ("warning",), "the steel rusts in the life that the knife will have"),
+    Code("order-rust-unknown", ("note",), "whether the steel rusts there is not known"),
+)
 def rust(order: Order, knife: Knife) -> Iterator[Finding]:
     """A steel that rusts, and a life that makes it rust."""
     harsh = [word for word in order.environment if word in ("salt water", "acid food", "unattended")]
@@ -65,6 +70,9 @@ def rust(order: Order, knife: Knife) -> Iterator[Finding]:
             )
 
 
+@rule(
+    Code("order-abuse", ("warning",), "what the knife is to be used for breaks it as it is wanted"),
+)
 def abuse(order: Order, knife: Knife) -> Iterator[Finding]:
     """A thin or very hard edge, and work that levers or drives it."""
     rough = [word for word in order.use if word in ("prying", "batoning")]
@@ -92,6 +100,11 @@ def abuse(order: Order, knife: Knife) -> Iterator[Finding]:
         )
 
 
+@rule(
+    Code("order-tang-blows", ("warning",), "a blade for blows has a tang that is too weak for them"),
+    Code("order-tang", ("error",), "the design's tang is another than the order wants"),
+    Code("order-tang-unknown", ("warning",), "whether the design's tang is the one wanted cannot be told"),
+)
 def tang(order: Order, knife: Knife) -> Iterator[Finding]:
     """A hidden tang and heavy blows, or another tang in the order than in the design."""
     blows = [word for word in order.use if word in ("chopping", "heavy chopping", "batoning", "prying")]
@@ -122,6 +135,9 @@ def tang(order: Order, knife: Knife) -> Iterator[Finding]:
         yield found("order-tang", "error", text, "the order and the design")
 
 
+@rule(
+    Code("order-length", ("error", "warning"), "the blade is longer than is allowed where it goes, or may become so"),
+)
 def length_limit(order: Order, knife: Knife) -> Iterator[Finding]:
     """A blade over the stated limit, and a wish that can only be met over it."""
     if order.length_limit is None or order.length_measure not in LENGTHS:
@@ -157,6 +173,9 @@ def length_limit(order: Order, knife: Knife) -> Iterator[Finding]:
         )
 
 
+@rule(
+    Code("order-washing", ("warning",), "what the handle is made of does not stand how it is washed"),
+)
 def washing(order: Order, knife: Knife) -> Iterator[Finding]:
     """Scales and liners that swell, and hot alkaline water."""
     if order.cleaning not in WASHED_HARD:
@@ -171,6 +190,9 @@ def washing(order: Order, knife: Knife) -> Iterator[Finding]:
             )
 
 
+@rule(
+    Code("order-lighter", ("warning",), "a lighter knife is wanted and holes are not"),
+)
 def lighter(order: Order, knife: Knife) -> Iterator[Finding]:
     """No lightening holes, and a mass that the design does not come down to."""
     without = [one for one, way in wanted(order, Feature) if isinstance(way, Feature) and _no_holes(way)]

@@ -9,6 +9,7 @@ from typing import Final
 
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.order.order import Order
 from bladegeom.order.order_ways import Feature
 from bladegeom.order.rules_use import found, wanted
@@ -36,6 +37,9 @@ _CAPITALS: Final = re.compile(
 _LOWER: Final = re.compile(r"\b(?:lower[- ]?case|all small letters)\b")
 
 
+@rule(
+    Code("order-spelling", ("error",), "the mark is not spelled as the customer wrote it", missed=True),
+)
 def spelling(order: Order, _: Knife) -> Iterator[Finding]:
     """A mark that is nearly, and not quite, what stands in the customer's words."""
     for one, way in wanted(order, Feature):

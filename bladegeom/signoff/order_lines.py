@@ -9,7 +9,7 @@ from typing import Final
 from bladegeom.knife.finding import Finding
 from bladegeom.order.order import Change, Order
 from bladegeom.quantities.units import show_length
-from bladegeom.signoff.check_order import OF_REQUIREMENT
+from bladegeom.signoff.rules_landing import OF_REQUIREMENT
 from bladegeom.signoff.traceability import Landing, State
 
 STATES: Final[dict[State, str]] = {

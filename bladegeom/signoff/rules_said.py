@@ -12,7 +12,7 @@ from functools import cached_property
 from typing import Final
 
 from bladegeom.knife.finding import Finding
-from bladegeom.knife.knife import Knife
+from bladegeom.knife.rule import Code, rule
 from bladegeom.order.measures import LENGTHS, measures
 from bladegeom.order.order import Order, Requirement
 from bladegeom.order.order_ways import Feature, Finish, HandCheck, Measured
@@ -22,6 +22,7 @@ from bladegeom.order.said import Said, said_in
 from bladegeom.order.said_dates import SaidDate, dates_in
 from bladegeom.order.said_patterns import GRAMS_PER_POUND, SMALL, Kind
 from bladegeom.quantities.units import show_length
+from bladegeom.signoff.asked import Asked
 from bladegeom.signoff.traceability import limits_words
 
 _KINDS: Final[dict[str, Kind]] = {"mm": "length", "g": "mass", "HRC": "hardness", "deg": "angle"}
@@ -71,10 +72,13 @@ _HAND: Final = re.compile(
 )
 
 
-def words(order: Order, _: Knife) -> Iterator[Finding]:
+@rule(
+    Code("order-words", ("warning",), "words of the order name what no way of it measures"),
+)
+def words(asked: Asked) -> Iterator[Finding]:
     """Lengths, masses, hardness, angles, prices, dates and sides in the customer's words."""
-    for one, name, text, since in _texts(order):
-        ways = _Ways(order, one, since)
+    for one, name, text, since in _texts(asked.order):
+        ways = _Ways(asked.order, one, since)
         if ways.are_known:
             yield from (_question(name, told) for told in dict.fromkeys(_untold(ways, text)))
 
