@@ -11,12 +11,12 @@ from typing import Any, get_args
 import pytest
 from specimens import bar_outline, drop_point, ground
 
-from bladegeom import Hole, Knife
+from bladegeom import Hole
 from bladegeom.balance.lever_errors import errors_of
-from bladegeom.findings.check import check, check_rules
+from bladegeom.findings.check import check_rules
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.rule import Code, DesignPart, Rule, rule, rules_in
-from bladegeom.quantities.errors import ParameterError, UndeclaredCodeError
+from bladegeom.quantities.errors import UndeclaredCodeError
 
 TESTS = Path(__file__).resolve().parent
 RULES = check_rules()
@@ -95,9 +95,3 @@ def test_every_part_that_a_change_touches_is_followed_by_a_rule() -> None:
     knife = ground(bar_outline(), holes=(Hole(x=-50.0, y=-4.0, diameter=3.0, purpose="lightening"),))
     errors = {part: list(errors_of(knife, part)) for part in get_args(DesignPart)}
     assert errors == {"outline": [], "bevel": [], "holes": ["rim"], "stack": []}
-
-
-@pytest.mark.parametrize("value", [None, "knife.py", Knife, drop_point().outline, 3], ids=repr)
-def test_what_is_no_knife_is_refused(value: Any) -> None:
-    with pytest.raises(ParameterError, match=r"^check: knife = .* written like check\(knife"):
-        check(value)

@@ -16,7 +16,7 @@ def check(knife: Knife) -> tuple[Finding, ...]:
     Raises:
         ParameterError: It is no knife.
     """
-    require_kind("check", Knife, "check(knife), with a Knife(...)", knife=knife)
+    require_kind("check", Knife, "check(knife)", knife=knife)
     found = (finding for rule in check_rules() for finding in rule(knife))
     return tuple(sorted(found, key=lambda finding: finding.rank))
 

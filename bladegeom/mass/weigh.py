@@ -18,6 +18,7 @@ from bladegeom.handle.parts import handle_parts
 from bladegeom.knife.grind import STAGES, Flank, Stage
 from bladegeom.knife.hole import Opening
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.require import require_kind
 from bladegeom.solids.columns import missing
 from bladegeom.solids.moments import NOTHING, Moments, of_layers, of_slab
 from bladegeom.solids.part import G_PER_MM3, Part
@@ -210,7 +211,12 @@ class Weighing:
 
 
 def weigh(knife: Knife) -> Weighing:
-    """Weigh a knife: the steel with faces, tapers and holes, contoured scales, liners and hardware."""
+    """Weigh a knife: the steel with faces, tapers and holes, contoured scales, liners and hardware.
+
+    Raises:
+        ParameterError: It is no knife.
+    """
+    require_kind("weigh", Knife, "weigh(knife)", knife=knife)
     return Weighing(knife)
 
 

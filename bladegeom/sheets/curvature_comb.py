@@ -11,6 +11,7 @@ from bladegeom.curves.curvature import course
 from bladegeom.curves.curve import Curve, FloatArray, directions, join, points
 from bladegeom.curves.inflection import bends
 from bladegeom.drawing.drawing import LEADER_PEN, SMALL_TEXT, THIN_PEN, Circle, Item, Label, Path
+from bladegeom.knife.require import require_kind
 from bladegeom.outline.outline import Outline
 from bladegeom.quantities.tolerances import SMOOTH_DEG
 
@@ -30,7 +31,11 @@ def curvature_comb(outline: Outline) -> tuple[Item, ...]:
     Teeth stand on the outside where the line bulges and on the inside where it is hollow; a fair line has a border
     without bumps. Small circles mark where a line changes from one to the other. Butt and choil, which bend far more
     than the rest, are left out. A line of text tells the scale.
+
+    Raises:
+        ParameterError: It is no outline.
     """
+    require_kind("curvature comb", Outline, "curvature_comb(knife.outline)", outline=outline)
     lines = [outline.edge, join(outline.spine, outline.handle_top), outline.handle_underside]
     courses = [course(c) for c in lines]
     sizes = np.concatenate([np.abs(c.bend) for c in courses])

@@ -14,6 +14,7 @@ from bladegeom.curves.offset import grown
 from bladegeom.cutfile.cut import cut_drawing
 from bladegeom.drawing.drawing import THIN_PEN, Drawing, Item, Label, Path
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.require import require_kind
 from bladegeom.nesting.nest import Piece
 from bladegeom.nesting.nest_stock import Blank, StockPiece
 from bladegeom.quantities.errors import ExportError
@@ -23,9 +24,10 @@ def blank_of(knife: Knife, *, copies: int = 1) -> Blank:
     """A knife's blank as its cut file has it.
 
     Raises:
-        ParameterError: No copies, or more than a nest can hold.
+        ParameterError: No knife, no copies, or more than a nest can hold.
         CurveError: The outline runs into itself with its allowance.
     """
+    require_kind("blank_of", Knife, "blank_of(knife)", knife=knife)
     loop, allowance = knife.outline.loop, knife.cutting.allowance
     if allowance:
         loop = grown(loop, allowance)

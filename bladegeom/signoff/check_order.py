@@ -10,6 +10,7 @@ from collections.abc import Iterable
 
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.require import require_kind
 from bladegeom.knife.rule import rules_in
 from bladegeom.order.order import Order
 from bladegeom.signoff.asked import Asked
@@ -30,7 +31,12 @@ def check_order(
             from design and order.
         work: What the maker has settled, such as the steel's treatment, which must not contradict the order; None has
             settled nothing.
+
+    Raises:
+        ParameterError: No order, or no knife.
     """
+    require_kind("check_order", Order, "check_order(order, knife)", order=order)
+    require_kind("check_order", Knife, "check_order(order, knife)", knife=knife)
     asked = Asked(order, knife, landings(order, knife, operations, work), work)
     found = [
         *(finding for rule in rules_in("bladegeom.order") for finding in rule(order, knife)),

@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import Literal
 
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.require import require_kind
 from bladegeom.mass.unweighed import unweighed
 from bladegeom.order.measures import Measure, measure, measures
 from bladegeom.order.order import Order, Requirement
@@ -64,7 +65,12 @@ def landings(
         knife: The design that is to meet it.
         operations: Keys of the steps of its route; None takes the route that follows from design and order.
         work: What the maker has settled, such as the steel's treatment; None takes the tables alone.
+
+    Raises:
+        ParameterError: No order, or no knife.
     """
+    require_kind("landings", Order, "landings(order, knife)", order=order)
+    require_kind("landings", Knife, "landings(order, knife)", knife=knife)
     steps = _steps(order, knife) if operations is None else tuple(operations)
     design = _Design(knife, steps, Work() if work is None else work)
     return tuple(one for requirement in order.requirements for one in _of(requirement, design))

@@ -253,8 +253,11 @@ def route(
 
     Raises:
         UnknownNameError: A change names a step that is not there.
-        ParameterError: A key given twice, or a treatment for another steel.
+        ParameterError: No knife, a key given twice, or a treatment for another steel.
     """
+    require_kind("route", Knife, "route(knife)", knife=knife)
+    if order is not None:
+        require_kind("route", Order, "route(knife, order)", order=order)
     if work is not None:
         require_kind("route", Work, 'work=Work(finish="satin")', work=work)
     require_all("route", StepChange.__args__, 'steps=(DropStep(key="template"),), with its comma', steps=steps)
