@@ -27,7 +27,7 @@ from bladegeom.cli.look_again import Meant, look_again
 from bladegeom.cutfile.cut import cut_parts
 from bladegeom.cutfile.dxf import dxf_of_drawing
 from bladegeom.cutfile.preflight import preflight
-from bladegeom.cutfile.preflight_lines import Tabs as Gaps
+from bladegeom.cutfile.seen import Tabs as Gaps
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.knife.cutting import Cutting, Tabs
 from bladegeom.knife.hole import Hole, Slot

@@ -11,7 +11,7 @@ from bladegeom.curves.curve import Curve, join
 from bladegeom.cutfile.cut import CutPart
 from bladegeom.cutfile.preflight import Preflight, preflight
 from bladegeom.cutfile.preflight_design import Deviation, compare, deviation_findings
-from bladegeom.cutfile.preflight_lines import NO_TABS, Tabs
+from bladegeom.cutfile.seen import NO_TABS, Tabs
 from bladegeom.drawing.drawing import Circle, Path
 from bladegeom.importers.cut_plan import CutPlan
 from bladegeom.knife.finding import Finding

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,16 +12,8 @@ from shapely.geometry.base import BaseGeometry
 
 from bladegeom.curves.segments import Ints
 from bladegeom.cutfile.cut_loops import MOST_PAIRS, Loop
-from bladegeom.cutfile.preflight_words import found
-from bladegeom.knife.finding import Finding
-from bladegeom.quantities.units import show_length
-
-_PART = 0.2
-"""A loop outside the outline with this share of its area is another part, with less a hole gone astray; own choice."""
 
 _CHUNK = 256
-
-_ONE_PART = "cutting shops' file requirements: one part per file, no nesting unless the shop asks"
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -79,22 +71,3 @@ def _depths(shapes: Sequence[BaseGeometry]) -> Ints | None:
             return None
         np.add.at(depth, i[area[j] > area[i + low]] + low, 1)
     return depth
-
-
-def misplaced(sorted_loops: Nest) -> Iterator[Finding]:
-    """Loops that are neither the outline nor a hole in it."""
-    if sorted_loops.outline is None:
-        return
-    whole = sorted_loops.outline.polygon.area
-    for loop in sorted_loops.outside:
-        part = loop.polygon.area >= _PART * whole
-        away = show_length(float(shapely.distance(loop.polygon, sorted_loops.outline.polygon)))
-        if part:
-            text = f"a second outline stands {away} beside the first; send one part in a file, with the quantity"
-        else:
-            text = f"a closed line stands outside the outline, {away} away; move it in, or delete it"
-        code = "two-outlines" if part else "hole-outside"
-        yield found(code, "error", text, loop.place, source=_ONE_PART, measured=loop.polygon.area, limit=0.0)
-    for loop in sorted_loops.deeper:
-        text = "a closed line stands within a hole and falls out with it; delete one of the two"
-        yield found("nested", "error", text, loop.place, source=_ONE_PART)

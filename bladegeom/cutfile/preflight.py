@@ -2,29 +2,18 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from bladegeom.cutfile.cut_loops import JOIN, REACH, Loops, find_loops
+from bladegeom.cutfile.cut_loops import JOIN, Loops
 from bladegeom.cutfile.cut_measures import NECKS, Narrow
-from bladegeom.cutfile.cut_nest import Nest, misplaced, nest
-from bladegeom.cutfile.cut_specks import specks
-from bladegeom.cutfile.preflight_lines import (
-    NO_TABS,
-    Doubles,
-    Tabs,
-    crossings,
-    doubles,
-    find_doubles,
-    gaps,
-    short_lines,
-)
-from bladegeom.cutfile.preflight_things import layer_findings, line_findings, thing_findings, unit_findings
-from bladegeom.cutfile.preflight_widths import Narrows, chord_findings, corner_findings, find_narrows, narrow_places
-from bladegeom.cutfile.preflight_words import NO_DOUBLES, few, found
+from bladegeom.cutfile.cut_narrows import Narrows
+from bladegeom.cutfile.cut_nest import Nest
+from bladegeom.cutfile.preflight_words import few
+from bladegeom.cutfile.seen import NO_TABS, Seen, Tabs
 from bladegeom.importers.cut_plan import CutPlan
 from bladegeom.knife.finding import Finding
+from bladegeom.knife.rule import rules_in
 from bladegeom.knife.rules import Process
 
 TESTED = (
@@ -113,64 +102,23 @@ def preflight(plan: CutPlan, process: Process, thickness: float, *, tabs: Tabs =
         thickness: Of the stock, mm; 0 where it is not known.
         tabs: Gaps that the outline is meant to have.
     """
-    known = find_doubles(plan)
-    # A copy and a speck are told as such, and do not count again as a line that crosses or stays open.
-    chains = [i for i in range(len(plan.chains)) if i not in known.copies | specks(plan)]
-    reach = max(REACH, 1.1 * tabs.width)
-    loops = find_loops(plan, chains, reach=reach) if known.pairs is not None else None
-    sorted_loops = nest(loops.loops) if loops is not None else None
-    narrows = find_narrows(sorted_loops) if sorted_loops is not None and sorted_loops.outline is not None else None
-    told = itertools.chain(
-        layer_findings(plan),
-        thing_findings(plan),
-        unit_findings(plan) if plan.chains else (),
-        line_findings(plan),
-        doubles(plan, known),
-        short_lines(plan, known.copies),
-        _loop_findings(plan, known, loops, sorted_loops, tabs),
-        _narrow_findings(plan, sorted_loops, narrows, process, thickness),
-    )
+    seen = Seen(plan=plan, process=process, thickness=thickness, tabs=tabs)
+    told = (finding for rule in rules_in("bladegeom.cutfile") for finding in rule(seen))
     return Preflight(
         plan=plan,
         process=process,
         thickness=thickness,
-        loops=loops or Loops(loops=(), gaps=(), forks=(), joints=()),
-        nest=sorted_loops,
-        narrows=narrows,
+        loops=seen.loops or Loops(loops=(), gaps=(), forks=(), joints=()),
+        nest=seen.nest,
+        narrows=seen.narrows,
         findings=tuple(sorted(few(told), key=lambda one: one.rank)),
-        unsought=tuple(_unsought(loops, sorted_loops, narrows)),
+        unsought=tuple(_unsought(seen)),
     )
 
 
-def _loop_findings(
-    plan: CutPlan, known: Doubles, loops: Loops | None, sorted_loops: Nest | None, tabs: Tabs
-) -> Iterator[Finding]:
-    if loops is None:
-        if known.pairs is not None:
-            text = "so many ends of lines lie together that outlines cannot be told apart; draw it again"
-            yield found("tangle", "error", text, None, source=NO_DOUBLES)
-        return
-    yield from crossings(plan, known, loops)
-    yield from gaps(loops, plan, tabs)
-    if sorted_loops is None:
-        text = "so many loops stand in each other that they cannot be sorted; draw it again"
-        yield found("tangle", "error", text, None, source=NO_DOUBLES)
-    else:
-        yield from misplaced(sorted_loops)
-
-
-def _narrow_findings(
-    plan: CutPlan, sorted_loops: Nest | None, narrows: Narrows | None, process: Process, thickness: float
-) -> Iterator[Finding]:
-    if sorted_loops is None or narrows is None:
-        return
-    yield from narrow_places(narrows, process, thickness)
-    yield from corner_findings(narrows, process)
-    yield from chord_findings(sorted_loops, plan)
-
-
-def _unsought(loops: Loops | None, sorted_loops: Nest | None, narrows: Narrows | None) -> Iterator[str]:
-    if loops is None or sorted_loops is None:
+def _unsought(seen: Seen) -> Iterator[str]:
+    narrows = seen.narrows
+    if seen.nest is None:
         yield "crossings, loops and widths: the lines are too tangled"
         return
     if narrows is None:

@@ -5,34 +5,27 @@ from __future__ import annotations
 import functools
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 import numpy.typing as npt
 
 from bladegeom.curves.curve import FloatArray, Vector
-from bladegeom.curves.segment_pairs import Pairs, boxes_of, meetings, near_pairs, overlaps
+from bladegeom.curves.segment_pairs import meetings
 from bladegeom.curves.segments import Ints
+from bladegeom.cutfile.cut_doubles import TINY
 from bladegeom.cutfile.cut_loops import JOIN, MOST_PAIRS, Loops, one_place
 from bladegeom.cutfile.cut_specks import unbridged
 from bladegeom.cutfile.preflight_words import CLOSED_PATHS, NO_DOUBLES, each, found
+from bladegeom.cutfile.seen import Seen
 from bladegeom.importers.cut_plan import Chain, CutPlan
 from bladegeom.knife.finding import Finding, Severity
+from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
 
-TINY = 0.1
-"""A line or an arc shorter than that slows a machine down, mm; common practice, no source."""
-
 TINIEST = 0.01
 """And shorter than that may stop it, mm; common practice, no source."""
-
-_DOUBLE = 0.05
-"""Lines that run along each other for less are not told, mm; own choice."""
-
-_WHOLE = 0.98
-"""A thing is a copy if this share of it lies on others; the rest is left to rounding."""
 
 _ONE_PLACE = 0.1
 """Crossings no farther apart are told once, mm; own choice."""
@@ -42,66 +35,14 @@ _TAB = 0.05
 """A gap is a tab's if its width differs by no more, mm; own choice."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Tabs:
-    """Gaps that a design leaves in its outline.
-
-    Args:
-        count: How many.
-        width: Of each, mm.
-    """
-
-    count: int = 0
-    width: float = 0.0
-
-
-NO_TABS = Tabs()
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Doubles:
-    """Lines that lie on each other.
-
-    Args:
-        pairs: All pairs of lines that come near each other; None where they are too many to look at.
-        along: How far each pair runs together, mm.
-        copies: Chains that lie on others wholly: what follows looks at the others only.
-    """
-
-    pairs: Pairs | None
-    along: FloatArray
-    copies: frozenset[int]
-
-
-def find_doubles(plan: CutPlan) -> Doubles:
-    """Lines that lie on each other, whichever way they run."""
-    segments, owner = plan.segments, plan.owner
-    way = np.concatenate([[0.0], np.cumsum(segments.length)])
-
-    def apart(i: Ints, j: Ints) -> npt.NDArray[np.bool_]:
-        # What stands within a tiny stretch of one chain is near itself whatever it does.
-        return np.asarray((owner[i] != owner[j]) | (way[j + 1] - way[i] > TINY))
-
-    pairs = near_pairs(boxes_of(segments), reach=SHOP, most=MOST_PAIRS, counts=apart)
-    if pairs is None:
-        return Doubles(pairs=None, along=np.empty(0), copies=frozenset())
-    along = overlaps(segments, pairs, SHOP)
-    along = np.where(along > np.minimum(_DOUBLE, 0.5 * segments.length[pairs[0]]), along, 0.0)
-    first, second = owner[pairs[0]], owner[pairs[1]]
-    length = np.bincount(owner, segments.length, len(plan.chains))
-    # A speck is told as one and as nothing else.
-    along = np.where((length[first] <= JOIN) | (length[second] <= JOIN), 0.0, along)
-    other = first != second
-    before = np.bincount(second[other], along[other], len(plan.chains))
-    copies = {int(i) for i in np.flatnonzero((before >= _WHOLE * length) & (length > 0))}
-    kept = other & ~np.isin(second, list(copies))
-    after = np.bincount(first[kept], along[kept], len(plan.chains))
-    copies |= {int(i) for i in np.flatnonzero((after >= _WHOLE * length) & (length > 0))}
-    return Doubles(pairs=pairs, along=along, copies=frozenset(copies))
-
-
-def doubles(plan: CutPlan, found_doubles: Doubles) -> Iterator[Finding]:
+@rule(
+    Code("tangle", ("error",), "so many lines lie over each other that nothing can be told apart"),
+    Code("overlap", ("error",), "two lines run along each other, or one back over itself"),
+    Code("duplicate", ("error",), "one line lies wholly on another"),
+)
+def doubles(seen: Seen) -> Iterator[Finding]:
     """What lies on something else: the machine would cut it twice."""
+    plan, found_doubles = seen.plan, seen.doubles
     if found_doubles.pairs is None:
         text = f"more than {MOST_PAIRS} pairs of lines lie over each other; such a heap cannot be cut: draw it again"
         yield found("tangle", "error", text, None, source=NO_DOUBLES)
@@ -129,8 +70,10 @@ def doubles(plan: CutPlan, found_doubles: Doubles) -> Iterator[Finding]:
             yield found("overlap", "error", text, place, source=NO_DOUBLES, measured=run, limit=0.0)
 
 
-def short_lines(plan: CutPlan, copies: frozenset[int]) -> Iterator[Finding]:
+@rule(Code("tiny", ("error", "warning"), "a line or an arc is hardly there"))
+def short_lines(seen: Seen) -> Iterator[Finding]:
     """Lines and arcs that are hardly there; chords of splines do not count."""
+    plan, copies = seen.plan, seen.doubles.copies
     segments = plan.segments
     drawn = np.array([c.kind not in ("spline", "ellipse") for c in plan.chains], dtype=bool)[plan.owner]
     drawn &= ~np.isin(plan.owner, list(copies))
@@ -158,9 +101,15 @@ def _short_line(plan: CutPlan, severity: Severity, limit: float, k: int) -> Find
     return found("tiny", severity, text, place, source="common practice, no source", measured=size, limit=limit)
 
 
-def crossings(plan: CutPlan, known: Doubles, loops: Loops) -> Iterator[Finding]:
+@rule(
+    Code("three-way", ("error",), "a line begins, ends or bends on another"),
+    Code("self-crossing", ("error",), "an outline crosses itself"),
+    Code("crossing", ("error",), "two lines cross"),
+)
+def crossings(seen: Seen) -> Iterator[Finding]:
     """Where lines cross, and where the end of one stands on another."""
-    if known.pairs is None:
+    plan, known, loops = seen.plan, seen.doubles, seen.loops
+    if known.pairs is None or loops is None:
         return
     i, j = known.pairs
     length = np.bincount(plan.owner, plan.segments.length, len(plan.chains))
@@ -196,8 +145,31 @@ _CROSSED = {
 }
 
 
-def gaps(loops: Loops, plan: CutPlan, tabs: Tabs) -> Iterator[Finding]:
+@rule(
+    Code("tangle", ("error",), "so many ends or loops lie together that they cannot be told apart"),
+)
+def tangles(seen: Seen) -> Iterator[Finding]:
+    """Lines that end in such a heap, or loops that stand in each other so often, that nothing more is looked at."""
+    if seen.doubles.pairs is not None and seen.loops is None:
+        text = "so many ends of lines lie together that outlines cannot be told apart; draw it again"
+        yield found("tangle", "error", text, None, source=NO_DOUBLES)
+    if seen.loops is not None and seen.nest is None:
+        text = "so many loops stand in each other that they cannot be sorted; draw it again"
+        yield found("tangle", "error", text, None, source=NO_DOUBLES)
+
+
+@rule(
+    Code("tabs", ("note",), "the gaps for tabs are there as designed"),
+    Code("gap", ("error", "warning"), "two ends of an outline do not meet"),
+    Code("open", ("error",), "a line stays open"),
+    Code("loose", ("warning",), "an outline consists of loose pieces"),
+    Code("not-marked-closed", ("warning",), "a polyline ends where it begins and is not marked closed"),
+)
+def gaps(seen: Seen) -> Iterator[Finding]:
     """Ends that do not meet, and outlines that stay open; as many gaps as there are tabs are meant."""
+    if seen.loops is None:
+        return
+    loops, plan, tabs = seen.loops, seen.plan, seen.tabs
     meant = [gap for gap in loops.gaps if abs(gap.size - tabs.width) <= _TAB] if tabs.count else []
     if len(meant) == tabs.count and meant:
         text = f"{len(meant)} gaps of {show_length(tabs.width)} for tabs, as designed; say so in the order"
@@ -214,6 +186,11 @@ def gaps(loops: Loops, plan: CutPlan, tabs: Tabs) -> Iterator[Finding]:
         )
         severity: Severity = "error" if wide else "warning"
         yield found("gap", severity, text, gap.middle, source=CLOSED_PATHS, measured=gap.size, limit=0.0)
+    yield from _open_loops(loops, plan, tabbed=bool(meant))
+
+
+def _open_loops(loops: Loops, plan: CutPlan, *, tabbed: bool) -> Iterator[Finding]:
+    """Outlines that stay open, or are not drawn as one closed line; those with tabs are meant to be so."""
     for loop in loops.loops:
         if not loop.closed:
             first, last = loop.segments.start[0], loop.segments.end[-1]
@@ -224,11 +201,11 @@ def gaps(loops: Loops, plan: CutPlan, tabs: Tabs) -> Iterator[Finding]:
                 f"{show_length(apart)} away; close the outline, or delete the line"
             )
             yield found("open", "error", text, place, source=CLOSED_PATHS, measured=apart, limit=0.0)
-        elif loop.kind == "loose" and not meant:
+        elif loop.kind == "loose" and not tabbed:
             count = len(loop.chains)
             text = f"outline of {count} loose pieces, chained here for measuring; join them into one closed polyline"
             yield found("loose", "warning", text, loop.place, source=CLOSED_PATHS, measured=float(count), limit=1.0)
-        elif loop.kind == "polyline" and not meant and _unmarked(plan.chains[loop.chains[0]]):
+        elif loop.kind == "polyline" and not tabbed and _unmarked(plan.chains[loop.chains[0]]):
             text = "polyline that ends where it begins but is not marked closed; set its closed mark"
             yield found("not-marked-closed", "warning", text, loop.place, source=CLOSED_PATHS)
 

@@ -11,8 +11,10 @@ import numpy as np
 
 from bladegeom.curves.curve import Vector
 from bladegeom.cutfile.preflight_words import CUT_ONLY, LINES_ARCS, each, found, size
+from bladegeom.cutfile.seen import Seen
 from bladegeom.importers.cut_plan import LIKELY, CutPlan
 from bladegeom.knife.finding import Finding, Severity
+from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.units import show_length
 
 _UNITS = "shops read mm or inch; the header is advisory, release 12 has none: common practice, no source"
@@ -40,8 +42,17 @@ _REMEDY: Final = {
 }
 
 
-def unit_findings(plan: CutPlan) -> Iterator[Finding]:
+@rule(
+    Code("unit-missing", ("error", "warning", "note"), "the file names no unit"),
+    Code("unit-odd", ("error",), "the file's unit is one that shops do not read"),
+    Code("unit-disagrees", ("warning",), "the file contradicts itself about its unit"),
+    Code("size", ("warning",), "the part has no knife's size"),
+)
+def unit_findings(seen: Seen) -> Iterator[Finding]:
     """Whether the file opens at the right size everywhere."""
+    plan = seen.plan
+    if not plan.chains:
+        return
     width, height = plan.bounds[2] - plan.bounds[0], plan.bounds[3] - plan.bounds[1]
     if not plan.unit:
         w, h = width / plan.mm_per_unit, height / plan.mm_per_unit
@@ -85,8 +96,10 @@ def _taken(plan: CutPlan) -> str:
     return {1.0: "mm", 25.4: "inch"}.get(plan.mm_per_unit, plan.unit)
 
 
-def thing_findings(plan: CutPlan) -> Iterator[Finding]:
+@rule(*(Code(kind.replace(" ", "-"), ("error",), f"the file holds what no cutter reads: {kind}") for kind in _REMEDY))
+def thing_findings(seen: Seen) -> Iterator[Finding]:
     """Text, hatches, splines and all that a cutter must not find."""
+    plan = seen.plan
     first: dict[tuple[str, str], Vector] = {}
     count = Counter[tuple[str, str]]()
     curves = [c for c in plan.chains if c.kind in ("spline", "ellipse")]
@@ -103,8 +116,17 @@ def thing_findings(plan: CutPlan) -> Iterator[Finding]:
         )
 
 
-def layer_findings(plan: CutPlan) -> Iterator[Finding]:
+@rule(
+    Code("marks", ("warning",), "lines are taken for marks"),
+    Code("hidden-layer", ("warning",), "lines are not shown, and may be cut all the same"),
+    Code("layers", ("warning",), "lines to cut stand on several layers"),
+    Code("paper-space", ("warning",), "things stand outside model space"),
+    Code("release", ("note",), "the file's release is newer than older controllers read"),
+    Code("nothing", ("error",), "there is nothing to cut"),
+)
+def layer_findings(seen: Seen) -> Iterator[Finding]:
     """Lines to mark, lines that are not shown, lines outside model space, several layers to cut."""
+    plan = seen.plan
     by_layer = Counter((chain.layer, chain.unseen) for chain in plan.marks)
     for (layer, unseen), number in by_layer.items():
         first = next(one for one in plan.marks if (one.layer, one.unseen) == (layer, unseen)).segments.start[0]
@@ -132,8 +154,15 @@ def layer_findings(plan: CutPlan) -> Iterator[Finding]:
         yield found("nothing", "error", text, None, source=CUT_ONLY)
 
 
-def line_findings(plan: CutPlan) -> Iterator[Finding]:
+@rule(
+    Code("wide-line", ("warning",), "a line is drawn with a width"),
+    Code("thickness", ("warning",), "a line is drawn with a thickness"),
+    Code("flat-arc", ("warning",), "an arc is all but straight"),
+    Code("far-away", ("warning",), "the part lies far from the origin"),
+)
+def line_findings(seen: Seen) -> Iterator[Finding]:
     """Lines that are drawn wide or stand up from the plane, arcs that are all but straight, a part far off."""
+    plan = seen.plan
     for name, code, why in _DRAWN:
         sizes = np.array([getattr(chain, name) for chain in plan.chains])
         rows = np.flatnonzero(sizes > 0)

@@ -3,21 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from bladegeom.cutfile.cut_chords import chord_joints
-from bladegeom.cutfile.cut_loops import Loop
-from bladegeom.cutfile.cut_measures import Narrow, holes, inside_corners, necks, webs
-from bladegeom.cutfile.cut_nest import Nest
+from bladegeom.cutfile.cut_measures import Narrow
+from bladegeom.cutfile.cut_narrows import loops_of
 from bladegeom.cutfile.preflight_words import LINES_ARCS, each, found, lengths
-from bladegeom.importers.cut_plan import CutPlan
+from bladegeom.cutfile.seen import Seen
 from bladegeom.knife.finding import Finding, Severity
-from bladegeom.knife.rules import Process
+from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
-
-_SHARP_DEG = 15.0
-"""Inside corners that turn by less are not told; own choice."""
 
 _SURE = 0.5
 """Below this share of a limit a narrow place is an error, above it a warning: shops differ; own choice."""
@@ -25,66 +20,17 @@ _SURE = 0.5
 _SHARP_SOURCE = "no jet or beam cuts an inside corner sharper than half its kerf"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Narrows:
-    """All that was measured of narrow places.
-
-    Args:
-        holes: Largest circle in each hole.
-        webs: Between each hole and the outline, and between neighbouring holes.
-        necks: Of steel within one loop.
-        gaps: Narrow places to cut within one loop.
-        corners: Inside radii and sharp inside corners.
-        unsought: Whether webs or necks were left out, because there are too many holes or pieces.
-        crossed: Number of loops that were left out, because they cross themselves or stay open.
-    """
-
-    holes: tuple[Narrow, ...]
-    webs: tuple[Narrow, ...]
-    necks: tuple[Narrow, ...]
-    gaps: tuple[Narrow, ...]
-    corners: tuple[Narrow, ...]
-    unsought: bool
-    crossed: int
-
-
-def find_narrows(nest: Nest) -> Narrows:
-    """Measure holes, webs, necks, gaps and inside corners of a part; loops that cross themselves are left out."""
-    loops = [(loop, hole) for loop, hole in _loops(nest) if loop.polygon.is_valid and loop.closed]
-    narrow: list[Narrow] = []
-    unsought = False
-    for loop, hole in loops:
-        if loop.circle is None:
-            told = necks(loop, hole=hole)
-            unsought |= told is None
-            narrow += told or ()
-    corners = [one for loop, hole in loops if loop.circle is None for one in _corners(loop, hole=hole)]
-    between = webs(nest)
-    return Narrows(
-        holes=holes(nest.holes),
-        webs=between or (),
-        necks=tuple(one for one in narrow if one.what == "neck"),
-        gaps=tuple(one for one in narrow if one.what == "gap"),
-        corners=tuple(corners),
-        unsought=unsought or between is None,
-        crossed=1 + len(nest.holes) - len(loops),
-    )
-
-
-def _corners(loop: Loop, *, hole: bool) -> Iterator[Narrow]:
-    """Inside corners and radii, but for the joints of curves that are drawn as chords: those are told once."""
-    skipped = chord_joints(loop.segments)
-    return inside_corners(loop.segments, hole=hole, sharp_deg=_SHARP_DEG, skipped=skipped)
-
-
-def _loops(nest: Nest) -> Iterator[tuple[Loop, bool]]:
-    if nest.outline is not None:
-        yield nest.outline, False
-    yield from ((loop, True) for loop in nest.holes)
-
-
-def narrow_places(narrows: Narrows, process: Process, thickness: float) -> Iterator[Finding]:
+@rule(
+    Code("hole-too-small", ("error",), "a hole is smaller than the process cuts"),
+    Code("web", ("error", "warning"), "the steel beside a hole is thinner than the process leaves sound"),
+    Code("neck", ("error", "warning"), "an outline narrows to less than the process leaves sound"),
+    Code("narrow-gap", ("error",), "a gap in an outline is narrower than the cut"),
+)
+def narrow_places(seen: Seen) -> Iterator[Finding]:
     """What is smaller than the process can cut or leave."""
+    narrows, process, thickness = seen.narrows, seen.process, seen.thickness
+    if narrows is None:
+        return
     least, source = process.least_hole(thickness), process.hole_source(thickness)
     for one in narrows.holes:
         if one.size < least - SHOP:
@@ -114,8 +60,15 @@ _STEEL = {
 _CODE = {"web": "web", "rim": "web", "neck": "neck"}
 
 
-def corner_findings(narrows: Narrows, process: Process) -> Iterator[Finding]:
+@rule(
+    Code("inside-corner", ("warning",), "an inside corner is sharp"),
+    Code("inside-radius", ("warning",), "an inside radius is smaller than the process leaves"),
+)
+def corner_findings(seen: Seen) -> Iterator[Finding]:
     """Inside corners that come out rounder than drawn."""
+    narrows, process = seen.narrows, seen.process
+    if narrows is None:
+        return
     least, source = process.inside_radius, process.source("inside_radius")
 
     def sharp(one: Narrow) -> Finding:
@@ -133,10 +86,13 @@ def corner_findings(narrows: Narrows, process: Process) -> Iterator[Finding]:
     yield from each([one for one in narrows.corners if one.what == "radius" and one.size < least - SHOP], small)
 
 
-def chord_findings(nest: Nest, plan: CutPlan) -> Iterator[Finding]:
+@rule(Code("chords", ("warning",), "a curve is drawn as many short straight pieces"))
+def chord_findings(seen: Seen) -> Iterator[Finding]:
     """Curves that are drawn as many straight pieces; splines and ellipses are told as such, their chords are ours."""
-    for loop, _ in _loops(nest):
-        if any(plan.chains[i].kind in ("spline", "ellipse") for i in loop.chains):
+    if seen.nest is None or seen.narrows is None:
+        return
+    for loop, _ in loops_of(seen.nest):
+        if any(seen.plan.chains[i].kind in ("spline", "ellipse") for i in loop.chains):
             continue
         if loop.circle is None and (count := int(chord_joints(loop.segments).sum())):
             text = f"a curve drawn as {count} short straight pieces: rough to the hand, dear to cut; write true arcs"
