@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from bladegeom.knife.finding import Finding, Severity
+from bladegeom.knife.rule import Code, rule, rules_in
 from bladegeom.price.money import plain, rounded, shown
 from bladegeom.price.quote import Offer, Quote
 
@@ -13,10 +14,12 @@ from bladegeom.price.quote import Offer, Quote
 def check_quote(quote: Quote) -> tuple[Finding, ...]:
     """Everything in which order and price list differ; amounts are told where everything has a price."""
     offer = None if quote.missing else quote.offer
-    return (*_budget(quote, offer), *_deposit(quote, offer), *_tax(quote, offer), *_shipping(quote))
+    return tuple(finding for look in rules_in("bladegeom.price") for finding in look(quote, offer))
 
 
-def _budget(quote: Quote, offer: Offer | None) -> Iterator[Finding]:
+@rule(Code("quote-budget", ("warning",), "there is more to pay than the order's budget"))
+def budget_is_kept(quote: Quote, offer: Offer | None) -> Iterator[Finding]:
+    """What there is to pay is within the order's budget."""
     paid = None if quote.order is None else quote.order.payment
     if offer is None or paid is None or paid.budget is None or float(offer.to_pay) <= paid.budget:
         return
@@ -28,7 +31,9 @@ def _budget(quote: Quote, offer: Offer | None) -> Iterator[Finding]:
     yield _found("quote-budget", message, measured=float(offer.to_pay), limit=paid.budget)
 
 
-def _deposit(quote: Quote, offer: Offer | None) -> Iterator[Finding]:
+@rule(Code("quote-deposit", ("error", "warning"), "the agreed deposit is another than the price list asks"))
+def deposit_agrees(quote: Quote, offer: Offer | None) -> Iterator[Finding]:
+    """The deposit is the one that the price list asks."""
     terms = quote.terms
     if terms.deposit is None:
         return
@@ -42,7 +47,9 @@ def _deposit(quote: Quote, offer: Offer | None) -> Iterator[Finding]:
         yield _found("quote-deposit", f"{message}: the order counts")
 
 
-def _tax(quote: Quote, offer: Offer | None) -> Iterator[Finding]:
+@rule(Code("quote-tax", ("warning",), "order and price list put the tax on different sides"))
+def tax_agrees(quote: Quote, offer: Offer | None) -> Iterator[Finding]:
+    """The tax is on the same side."""
     terms = quote.terms
     if not (terms.tax_within and terms.tax_percent):
         return
@@ -57,7 +64,9 @@ def _tax(quote: Quote, offer: Offer | None) -> Iterator[Finding]:
     yield _found("quote-tax", message)
 
 
-def _shipping(quote: Quote) -> Iterator[Finding]:
+@rule(Code("quote-shipping", ("warning",), "order and price list put the shipping on different sides"))
+def shipping_agrees(quote: Quote, _: Offer | None) -> Iterator[Finding]:
+    """The shipping is on the same side."""
     terms = quote.terms
     if terms.shipping == "maker" and terms.shipping_price:
         price = _money(quote, terms.shipping_price)
