@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from specimens import bar_outline, chef, drop_point, ground, petty
 
 from bladegeom.curves.build import line
-from bladegeom.grinding.grind_sheet import GrindSheet, scribe_words, tang_range, taper_words
+from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.grind_words import scribe_words, tang_range, taper_words
 from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import AngledBevel, BevelToLine, FlatBevel, FullFlat

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import json
 import math
+import re
 import sys
 from dataclasses import dataclass
 from pathlib import Path
@@ -149,6 +150,10 @@ def test_no_jig_wedge_is_told_of_it_and_its_angle_is_a_chords() -> None:
     assert "Jig wedge" not in told
     assert "(chord)" in told
     assert "own hollow, depth" in told
+    assert re.search(r"lies on a wheel of 25\d\.\d\d mm .* wheels of 2[34]\d\.\d\d to 2[67]\d\.\d\d mm leave it", told)
+    assert "no single wheel" in " ".join(settings(GrindSheet(bar(Law(swing=-0.15, lobes=2)))))
+    declared = HollowBevel(wheel_diameter=254.0, height=HEIGHT, edge_thickness=EDGE)
+    assert "lies on" not in " ".join(settings(GrindSheet(bar(declared))))
     assert "Jig wedge" in " ".join(settings(GrindSheet(bar(Law(swing=0.0)))))
     summary = grind_summary(bar(own()))
     assert summary["chord"] is True

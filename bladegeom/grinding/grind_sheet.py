@@ -11,7 +11,7 @@ from functools import cached_property
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray, Vector
-from bladegeom.grinding.lower_face import SAME, Lower, lower_face, until
+from bladegeom.grinding.lower_face import Lower, lower_face, until
 from bladegeom.grinding.station import DEPTH_STEP, Station, square_to_edge, station_at
 from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.bevels.face import Face, Section
@@ -19,7 +19,6 @@ from bladegeom.knife.bevels.sample_points import Spots
 from bladegeom.knife.grind import STAGES, Flank, Stage
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.tolerances import FINE_CHORD
-from bladegeom.quantities.units import show_length, show_mm
 
 _FINE_STEP = 0.01
 """Places along a station's line where two faces are compared are this far apart, mm."""
@@ -279,31 +278,3 @@ def _ground_with(knife: Knife, faces: tuple[Face, ...]) -> Knife:
 def _uppermost(laws: FloatArray, d: FloatArray, top: float) -> int:
     """Index of the face that is least at the grind line."""
     return int(laws[:, min(int(np.searchsorted(d, top - DEPTH_STEP)), len(d) - 1)].argmin())
-
-
-def side_words(only: str | None) -> str:
-    """Which side an angle is told of."""
-    return "a side" if only is None else f"on the {only} side"
-
-
-def scribe_words(right: float, left: float) -> str:
-    """Where to scribe, told from the faces of the blank; a line in a face itself is none."""
-    if right == left:
-        return f"{show_length(right)} from each face"
-    told = ((right, "right"), (left, "left"))
-    return ", ".join(f"{show_length(mm)} from the {name} face" for mm, name in told if mm > SAME)
-
-
-def tang_range(knife: Knife) -> tuple[float, float]:
-    """Least and greatest thickness of the tapered stock behind the handle front, mm."""
-    butt = knife.outline.bounds[0]
-    x = np.array([butt, 0.0, *(x for x, _ in knife.stock.taper if butt < x < 0.0)])
-    thick = 2 * knife.stock.half_thickness(x)
-    return float(thick.min()), float(thick.max())
-
-
-def taper_words(taper: Sequence[Sequence[float]], tang: Sequence[float]) -> str:
-    """The stations of a taper, and the thickness of the tang."""
-    stations = ", ".join(f"{show_length(thick)} at x {show_mm(x)}" for x, thick in taper)
-    least, most = (show_length(mm) for mm in tang)
-    return f"tapered: {stations}; the tang {least}" + (f" to {most}" if most != least else "")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -10,6 +11,7 @@ from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.station import Station
 from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.knife import Knife
+from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_angle, show_length, show_mm
 
 
@@ -112,3 +114,19 @@ def plunge_words(plunge: Mapping[str, float]) -> str:
     leaning = f"leaning {show_angle(abs(lean))} degrees to the {'tip' if lean > 0 else 'butt'}" if lean else "upright"
     hollow = f"radius {show_length(radius)}" if radius else "a sharp step"
     return f"x {show_mm(plunge['x'])} mm, {leaning}, {hollow}"
+
+
+def wheel_lines(sheet: GrindSheet) -> Iterator[str]:
+    """On which wheel each hollow lies that is declared by no wheel."""
+    for face in sheet.in_order:
+        wheel = face.wheel(sheet.section(face))
+        if wheel is None or wheel.is_declared:
+            continue
+        if wheel.strays > SHOP:
+            yield f"The {face.kind} lies on no single wheel: it strays {show_length(wheel.strays)} from the nearest."
+        else:
+            most = f"to {show_mm(wheel.greatest)}" if math.isfinite(wheel.greatest) else "and more"
+            yield (
+                f"By its heights the {face.kind} lies on a wheel of {show_length(wheel.diameter)}; wheels of "
+                f"{show_mm(wheel.least)} {most} mm leave it within {SHOP:g} mm."
+            )

@@ -9,7 +9,7 @@ from bladegeom.drawing.drawing import Drawing, Sheet
 from bladegeom.drawing.sheet import on_paper
 from bladegeom.drawing.tile_page import Box
 from bladegeom.drawing.tiles import tiles_or_why
-from bladegeom.grinding.grind_sheet import tang_range, taper_words
+from bladegeom.grinding.grind_words import tang_range, taper_words
 from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id

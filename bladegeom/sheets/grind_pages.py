@@ -26,14 +26,9 @@ from bladegeom.drawing.drawing import (
 from bladegeom.drawing.page_flow import stacked
 from bladegeom.drawing.sheet import on_smallest
 from bladegeom.grinding.grind_line import grind_line
-from bladegeom.grinding.grind_sheet import (
-    GrindSheet,
-    scribe_words,
-    side_words,
-    tang_range,
-    taper_words,
-)
-from bladegeom.grinding.grind_summary import declared, declared_words, plunge_words
+from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.grind_summary import declared, declared_words, plunge_words, wheel_lines
+from bladegeom.grinding.grind_words import scribe_words, side_words, tang_range, taper_words
 from bladegeom.grinding.lower_face import Lower
 from bladegeom.grinding.station import TILT_DEG
 from bladegeom.knife.bevels.face import Face
@@ -137,6 +132,7 @@ def _bevel_lines(sheet: GrindSheet) -> Iterator[str]:
     yield f"Bevel{only}: {_declared(sheet, sheet.uppermost)}."
     to = "spine" if first.grind_line is None else "grind line"
     yield f"At station 1, from edge to {to}: {_angle(sheet, first.angle_deg, sheet.uppermost)}.{_wedge(sheet)}"
+    yield from wheel_lines(sheet)
     yield from _rough_words(sheet)
     yield from (_lower_line(sheet, lower) for lower in sheet.showing)
     if any(station.tilted for station in (*sheet.stations, *sheet.rough_stations)):

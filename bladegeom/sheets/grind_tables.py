@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 
 from bladegeom.drawing.drawing import Item
 from bladegeom.drawing.table import table
-from bladegeom.grinding.grind_sheet import GrindSheet, side_words
+from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.grind_words import side_words
 from bladegeom.grinding.station import TILT_DEG, Station
 from bladegeom.knife.grind import Stage
 from bladegeom.quantities.units import show_angle, show_both, show_mm

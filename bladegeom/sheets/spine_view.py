@@ -10,7 +10,8 @@ from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.curves.flatten import flatten
 from bladegeom.drawing.drawing import CUT_PEN, SMALL_TEXT, THIN_PEN, Drawing, Item, Label, Path, Pen
-from bladegeom.grinding.grind_sheet import GrindSheet, scribe_words
+from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.grind_words import scribe_words
 from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife

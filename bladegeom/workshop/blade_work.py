@@ -8,7 +8,8 @@ from typing import Final
 
 from bladegeom.drilling.cautions import blade_cautions, is_titanium
 from bladegeom.drilling.row import CardRow
-from bladegeom.grinding.grind_sheet import GrindSheet, scribe_words, side_words
+from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.grind_words import scribe_words, side_words
 from bladegeom.grinding.zones import placed_zones
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone, TextureZone

@@ -8,7 +8,8 @@ from collections.abc import Iterator, Sequence
 
 from bladegeom.drilling.cautions import blade_cautions
 from bladegeom.drilling.row import CardRow
-from bladegeom.grinding.grind_sheet import GrindSheet, scribe_words, side_words, tang_range, taper_words
+from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.grind_words import scribe_words, side_words, tang_range, taper_words
 from bladegeom.grinding.station import Station
 from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife

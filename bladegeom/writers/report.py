@@ -10,8 +10,8 @@ from typing import Any
 from bladegeom.curves.flatten import flatten
 from bladegeom.grinding.blade_size import blade_height
 from bladegeom.grinding.grind_line import grind_line
-from bladegeom.grinding.grind_sheet import tang_range
 from bladegeom.grinding.grind_summary import grind_summary
+from bladegeom.grinding.grind_words import tang_range
 from bladegeom.grinding.zones import PlacedZone, placed_zones
 from bladegeom.holes.clearance import clearances
 from bladegeom.holes.cut_holes import cut_holes

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from bladegeom.fasteners.stack_words import number_words
-from bladegeom.grinding.grind_sheet import scribe_words, side_words, taper_words
 from bladegeom.grinding.grind_summary import declared_words, plunge_words
+from bladegeom.grinding.grind_words import scribe_words, side_words, taper_words
 from bladegeom.mass.unweighed import without_words
 from bladegeom.quantities.balance_bands import DATUM, from_front
 from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm, show_room
