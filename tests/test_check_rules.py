@@ -20,7 +20,10 @@ from bladegeom.quantities.errors import UndeclaredCodeError
 
 TESTS = Path(__file__).resolve().parent
 RULES = check_rules()
-ALL = (*RULES, *(one for room in ("cutfile", "order", "signoff", "price") for one in rules_in(f"bladegeom.{room}")))
+ALL = (
+    *RULES,
+    *(one for room in ("cutfile", "order", "signoff", "workshop", "price") for one in rules_in(f"bladegeom.{room}")),
+)
 
 
 @cache

@@ -6,7 +6,6 @@ import dataclasses
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
 
 from bladegeom.drilling.card import DrillCard
 from bladegeom.drilling.row import CardRow
@@ -14,10 +13,11 @@ from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.require import require_all, require_kind
+from bladegeom.knife.rule import rules_in
 from bladegeom.order.order import Order
-from bladegeom.order.ordered import HARDNESS, contradict, finishes, hardness
-from bladegeom.quantities.errors import UnknownNameError, UnknownTreatmentError
-from bladegeom.quantities.heat_treatments import is_treated, treated_steels
+from bladegeom.order.ordered import finishes, hardness
+from bladegeom.quantities.errors import UnknownNameError
+from bladegeom.quantities.heat_treatments import is_treated
 from bladegeom.workshop.blade_work import (
     etch_step,
     finish_step,
@@ -27,13 +27,11 @@ from bladegeom.workshop.blade_work import (
     sharpen_step,
     surface_step,
 )
-from bladegeom.workshop.check_work import allergens_in_work, unused_work
 from bladegeom.workshop.handle_work import handle_steps
 from bladegeom.workshop.heat_treat import HeatTreatCard, heat_treat_card
 from bladegeom.workshop.heat_work import heat_steps
 from bladegeom.workshop.inspection import carried_over, inspect_step, inspection
 from bladegeom.workshop.operation import Number, Operation
-from bladegeom.workshop.sequence import broken
 from bladegeom.workshop.sheath_work import sheath_step
 from bladegeom.workshop.soft_work import cut_step, drill_step, rough_step, template_step
 from bladegeom.workshop.steps import AddStep, DropStep, StepChange, changed
@@ -110,23 +108,18 @@ class Route:
         """The lines of the inspection, whether or not a step for it is left."""
         return (
             *inspection(self.knife, self._sheet, self.order, self.card, hardened=self.hardened),
-            *carried_over(self._own_steps),
+            *carried_over(self.own_steps),
         )
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """What is wrong with the order of work, and what cannot be told; errors first."""
-        found = (
-            *broken(self.operations),
-            *self._dropped_needs(),
-            *self._heat_findings(),
-            *unused_work(self.work, self.knife),
-            *allergens_in_work(self.work, self._own_steps, self.order, self.knife),
-        )
+        found = (finding for look in rules_in("bladegeom.workshop") for finding in look(self))
         return tuple(sorted(found, key=lambda one: one.rank))
 
     @property
-    def _own_steps(self) -> tuple[Operation, ...]:
+    def own_steps(self) -> tuple[Operation, ...]:
+        """Steps that the maker adds."""
         dropped = {change.key for change in self.steps if isinstance(change, DropStep)}
         added = (change.operation for change in self.steps if isinstance(change, AddStep))
         return tuple(one for one in added if one.key not in dropped)
@@ -180,65 +173,6 @@ class Route:
         finish = "; ".join((*((one.finish,) if one.finish else ()), *asked))
         return dataclasses.replace(one, finish=finish, need=one.need or "the order asks a finish of it")
 
-    def _dropped_needs(self) -> Iterator[Finding]:
-        for one, why in self.dropped:
-            if one.need:
-                yield Finding(
-                    code="route-step-dropped",
-                    severity="error",
-                    part="route",
-                    message=f"{one.title!r} ({one.key}) is dropped{f' ({why})' if why else ''}, and {one.need}; take "
-                    f"DropStep(key={one.key!r}) out of steps, or change the design",
-                    source="the steps as declared",
-                )
-
-    def _heat_findings(self) -> Iterator[Finding]:
-        if not self.hardened:
-            return
-        if self.card is None:
-            told = UnknownTreatmentError(self.knife.stock.material.name, treated_steels())
-            yield Finding(code="heat-treat-unknown", severity="warning", part="blade", message=str(told), source=_TABLE)
-            return
-        yield from self._hardness_findings(self.card)
-        quench = self.card.plate_quench
-        if quench is not None and not quench.ends:
-            yield Finding(
-                code="quench-plates",
-                severity="warning",
-                part="blade",
-                message=f"plates of {quench.plates.words} warm by {quench.rise:.0f} K and end too warm for the "
-                f"blade to become hand-warm: their thickness must {quench.thicker_words}",
-                measured=quench.plates.celsius + quench.rise,
-                limit=quench.end_c,
-                source="heat balance",
-            )
-
-    def _hardness_findings(self, card: HeatTreatCard) -> Iterator[Finding]:
-        torn = contradict(self.order, HARDNESS)
-        if torn is not None:
-            low, high = torn
-            yield _hardness_finding(
-                f"the order wants a hardness of at least {low:g} and at most {high:g} HRC: no steel has both; ask the "
-                "customer which of the two counts",
-                "the order",
-            )
-        elif card.work.hardness is not None and card.temper is None:
-            least, most = card.work.hardness
-            yield _hardness_finding(
-                f"hardness of {card.treatment.steel}, {least:g} to {most:g} HRC: it must {card.treatment.given_words}",
-                card.treatment.source,
-            )
-        elif card.temper is not None and (avoided := card.temper.within or card.temper.narrow) is not None:
-            yield Finding(
-                code="temper-avoided" if card.temper.within else "temper-narrow",
-                severity="warning",
-                part="blade",
-                message=f"hardness of {card.treatment.steel}: {card.temper.warning}",
-                measured=card.temper.aim,
-                limit=avoided.low_c,
-                source=avoided.source,
-            )
-
 
 def route(
     knife: Knife, order: Order | None = None, *, work: Work | None = None, steps: Sequence[StepChange] = ()
@@ -264,10 +198,3 @@ def route(
     made = Route(knife, order, Work() if work is None else work, tuple(steps))
     made.operations  # noqa: B018  # a wrong change is told here and not when the card is printed
     return made
-
-
-_TABLE: Final = "the table of heat treatments"
-
-
-def _hardness_finding(message: str, source: str) -> Finding:
-    return Finding(code="hardness-window", severity="warning", part="blade", message=message, source=source)
