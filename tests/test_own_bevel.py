@@ -7,6 +7,7 @@ import json
 import math
 import re
 import sys
+import textwrap
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, ClassVar
@@ -14,7 +15,7 @@ from typing import Any, ClassVar
 import numpy as np
 import pytest
 from own_hollow import OwnHollow
-from specimens import bar_outline, ground
+from specimens import bar_outline, drop_point, ground
 
 from bladegeom import (
     AngledBevel,
@@ -43,6 +44,7 @@ from bladegeom.cli import main
 from bladegeom.curves.curve import FloatArray
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.grind_summary import grind_summary
+from bladegeom.knife.bevels import by_heights
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.sheets.grind_pages import settings
 from bladegeom.studies.difference import declared_changes
@@ -234,6 +236,15 @@ def test_every_face_answers_as_its_heights_would(face: Face) -> None:
     assert (by_heights is None) == (declared is None)
     if by_heights is not None and declared is not None:
         assert by_heights.diameter == pytest.approx(declared.diameter, rel=1e-5)
+
+
+def test_the_example_in_the_docstring_runs() -> None:
+    block = (by_heights.__doc__ or "").partition("::\n")[2].partition("\n``at.from_edge``")[0]
+    names: dict[str, Any] = {"__name__": __name__}
+    exec(textwrap.dedent(block), names)  # our own docstring
+    assert names["grind"].kind == "parabola"
+    knife = dataclasses.replace(drop_point(), grind=names["grind"])
+    assert GrindSheet(knife).first.grind_line == pytest.approx(16.0, abs=1e-3)
 
 
 class Bare:
