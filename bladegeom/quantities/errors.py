@@ -29,13 +29,58 @@ class QuantityError(BladegeomError, ValueError):
 
 
 class ParameterError(BladegeomError, ValueError):
-    """A declared value that no knife can have."""
+    """A declared value that no knife can have.
 
-    def __init__(self, name: str, value: object, must: str) -> None:
+    Args:
+        name: Of what is refused, as "stock: thickness".
+        value: As it was given.
+        must: What it must do, from the verb on: "be more than 0 mm".
+        shown: The value as the message shows it, where that is not its text.
+        limit: What it exceeds, or the words that are known, where there is such a thing.
+        field: Whose value it is; by default the last word of ``name`` behind a colon.
+    """
+
+    def __init__(
+        self,
+        name: str,
+        value: object,
+        must: str,
+        *,
+        shown: str | None = None,
+        limit: object = None,
+        field: str | None = None,
+    ) -> None:
         self.name = name
         self.value = value
         self.must = must
-        super().__init__(f"{name} = {value}: it must {must}")
+        self.limit = limit
+        self.part, _, last = name.rpartition(": ")
+        self.field = last if field is None else field
+        super().__init__(f"{name} = {value if shown is None else shown}: it must {must}")
+
+
+class FieldError(BladegeomError, ValueError):
+    """A value that a field cannot hold, before part and field are known; a maker meets it as a ParameterError.
+
+    Args:
+        must: What the value must do, from the verb on: "be more than 0 mm".
+        like: How a maker writes one, in place of ``must``, where it is of a wrong kind.
+        limit: What it exceeds, or the words that are known, where there is such a thing.
+        unit: Told beside the value.
+    """
+
+    def __init__(self, must: str = "", *, like: str = "", limit: object = None, unit: str = "") -> None:
+        self.must = must
+        self.like = like
+        self.limit = limit
+        self.unit = unit
+        self.item: tuple[int, object] | None = None
+        super().__init__(must or like)
+
+    def of_item(self, number: int, item: object) -> FieldError:
+        """The same, told of one item of a row, counted from 1; 0 tells the item without its number."""
+        self.item = number, (item if self.item is None else self.item[1])
+        return self
 
 
 class UnknownNameError(BladegeomError, LookupError):
@@ -52,7 +97,9 @@ class UnknownNameError(BladegeomError, LookupError):
             f" and {len(names) - _MOST_NAMES} more" if len(names) > _MOST_NAMES else ""
         )
         meant = " or ".join(repr(s) for s in self.suggestions)
-        super().__init__(f"unknown {kind} {name!r}; " + (f"did you mean {meant}?" if meant else f"known: {some}"))
+        super().__init__(
+            f"unknown {kind} {name!r}; " + (f"did you mean {meant}?" if meant else f"known: {some}")
+        )
 
 
 class UndeclaredCodeError(BladegeomError, LookupError):
