@@ -32,15 +32,19 @@ class BirdsHead:
     def __post_init__(self) -> None:
         require_numbers(self)
         most = self.length * (1 - _WAIST_AT)
-        require("length", self.length, "mm", "be > 0 mm", ok=self.length > 0)
+        require("length", self.length, "mm", "be more than 0 mm", ok=self.length > 0)
         require(
-            "head_drop", self.head_drop, "mm", "be > 0 mm, for the head hangs below the grip", ok=self.head_drop > 0
+            "head_drop",
+            self.head_drop,
+            "mm",
+            "be more than 0 mm, for the head hangs below the grip",
+            ok=self.head_drop > 0,
         )
         require(
             "head_width",
             self.head_width,
             "mm",
-            f"be > 0 mm and end behind the waist (less than {most:g} mm)",
+            f"be more than 0 mm and end behind the waist (less than {most:g} mm)",
             ok=0 < self.head_width < most,
         )
 

@@ -28,7 +28,7 @@ class Chopper(BladeHalf):
         6.0,
         18.0,
         "deepest place of the edge below the heel",
-        rule=lambda blade: "" if blade.depth > 0 else "be > 0 mm",
+        rule=lambda blade: "" if blade.depth > 0 else "be more than 0 mm",
     )
     front_height: float = usual.front_height(25.0, 18.0, 28.0)
     heel: float = usual.ricasso(15.0, 11.0, 30.0)

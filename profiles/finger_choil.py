@@ -54,9 +54,9 @@ class FingerChoil:
     def __post_init__(self) -> None:
         require_numbers(self)
         most = self.length * (1 - _HOLLOW_AT)
-        must = f"be > 0 mm and end behind the hollow (less than {most:g} mm)"
+        must = f"be more than 0 mm and end behind the hollow (less than {most:g} mm)"
         require("butt_round", self.butt_round, "mm", must, ok=0 < self.butt_round < most)
-        require("finger_depth", self.finger_depth, "mm", "be > 0 mm", ok=self.finger_depth > 0)
+        require("finger_depth", self.finger_depth, "mm", "be more than 0 mm", ok=self.finger_depth > 0)
         least = _ROUND * self.finger_depth
         must = f"be more than {least:.2f} mm, or finger_depth less"
         require("finger_radius", self.finger_radius, "mm", must, ok=self.finger_radius > least)

@@ -46,9 +46,9 @@ class HookButt:
     def __post_init__(self) -> None:
         require_numbers(self)
         most = self.length * (1 - _THROAT_AT)
-        must = f"be > 0 mm and end behind the throat (less than {most:g} mm)"
+        must = f"be more than 0 mm and end behind the throat (less than {most:g} mm)"
         require("butt_round", self.butt_round, "mm", must, ok=0 < self.butt_round < most)
-        require("hook", self.hook, "mm", "be > 0 mm", ok=self.hook > 0)
+        require("hook", self.hook, "mm", "be more than 0 mm", ok=self.hook > 0)
         require("slant", self.slant, "deg", "be less than 45", ok=self.slant < 45)
 
     def handle(self, joint: Joint) -> HandleCurves:

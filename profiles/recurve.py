@@ -18,7 +18,7 @@ _RISE, _SWEEP = 1.9, 2.0
 
 
 def _hollow_rule(blade: Any) -> str:
-    return "" if 0 < blade.hollow < blade.height else f"be > 0 mm and less than {blade.height:g} mm"
+    return "" if 0 < blade.hollow < blade.height else f"be more than 0 mm and less than {blade.height:g} mm"
 
 
 def _hollow_at_rule(blade: Any) -> str:

@@ -40,8 +40,12 @@ class StickTang:
 
     def __post_init__(self) -> None:
         require_numbers(self)
-        require("shoulder", self.shoulder, "of the height", "be > 0 and less than 0.5", ok=0 < self.shoulder < 0.5)
-        require("end_height", self.end_height, "of the root", "be > 0 and at most 1", ok=0 < self.end_height <= 1)
+        require(
+            "shoulder", self.shoulder, "of the height", "be more than 0 and less than 0.5", ok=0 < self.shoulder < 0.5
+        )
+        require(
+            "end_height", self.end_height, "of the root", "be more than 0 and at most 1", ok=0 < self.end_height <= 1
+        )
 
     def handle(self, joint: Joint) -> HandleCurves:
         """Top, butt and underside; the lower line mirrors the upper one."""
@@ -53,7 +57,7 @@ class StickTang:
         lean = math.degrees(math.atan2((root - end) / 2, -x))
         # A rounding that turns by an angle begins so far from its corner: the radius times the tangent of half of it.
         per_mm = math.tan(math.radians(90 - lean) / 2)
-        must = f"be > 0 mm and less than {shoulder / per_mm:.2f} mm, or the shoulder be higher"
+        must = f"be more than 0 mm and less than {shoulder / per_mm:.2f} mm, or the shoulder be higher"
         fits = 0 < self.shoulder_radius * per_mm < shoulder
         require("shoulder_radius", self.shoulder_radius, "mm", must, ok=fits)
         reach = self.shoulder_radius * per_mm

@@ -27,7 +27,7 @@ class Straight:
             "butt_round",
             self.butt_round,
             "mm",
-            f"be > 0 mm and less than half the length ({half:g} mm)",
+            f"be more than 0 mm and less than half the length ({half:g} mm)",
             ok=0 < self.butt_round < half,
         )
 

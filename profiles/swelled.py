@@ -33,7 +33,7 @@ class Swelled:
             "butt_round",
             self.butt_round,
             "mm",
-            f"be > 0 mm and end behind the palm swell (less than {most:g} mm)",
+            f"be more than 0 mm and end behind the palm swell (less than {most:g} mm)",
             ok=0 < self.butt_round < most,
         )
 

@@ -15,7 +15,7 @@ from bladegeom.outline.parameter import parameter
 
 def _point_rule(blade: Any) -> str:
     most = (blade.blade_length - blade.heel) / blade.height
-    return "" if 0 < blade.point < most else f"be > 0 and less than {most:.3f}"
+    return "" if 0 < blade.point < most else f"be more than 0 and less than {most:.3f}"
 
 
 def _edge_rise_rule(blade: Any) -> str:

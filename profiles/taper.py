@@ -42,11 +42,17 @@ class Taper:
 
     def __post_init__(self) -> None:
         require_numbers(self)
-        require("length", self.length, "mm", "be > 0 mm", ok=self.length > 0)
-        require("butt_height", self.butt_height, "mm", "be > 0 mm", ok=self.butt_height > 0)
+        require("length", self.length, "mm", "be more than 0 mm", ok=self.length > 0)
+        require("butt_height", self.butt_height, "mm", "be more than 0 mm", ok=self.butt_height > 0)
         require("butt_lean", self.butt_lean, "deg", "be from -45 to 45", ok=abs(self.butt_lean) <= 45)
         most = min(self.butt_height, self.length) / 2
-        require("butt_round", self.butt_round, "mm", f"be > 0 and less than {most:g} mm", ok=0 < self.butt_round < most)
+        require(
+            "butt_round",
+            self.butt_round,
+            "mm",
+            f"be more than 0 and less than {most:g} mm",
+            ok=0 < self.butt_round < most,
+        )
 
     def handle(self, joint: Joint) -> HandleCurves:
         """Top, butt and underside."""

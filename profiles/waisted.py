@@ -35,7 +35,7 @@ class Waisted:
     def __post_init__(self) -> None:
         require_numbers(self)
         most = self.length * (1 - _PALM_AT)
-        must = f"be > 0 mm and end behind the palm (less than {most:g} mm)"
+        must = f"be more than 0 mm and end behind the palm (less than {most:g} mm)"
         require("butt_round", self.butt_round, "mm", must, ok=0 < self.butt_round < most)
 
     def handle(self, joint: Joint) -> HandleCurves:

@@ -25,12 +25,13 @@ from bladegeom.fasteners.stack_limits import FITS_TOGETHER, Limit, too_thin
 from bladegeom.fasteners.stack_parts import ChosenHole, Counterbore, Cut, FastenerSection, Fitting, Solid, Wall
 from bladegeom.fasteners.stack_words import COUNTERBORE_DEPTH, FLOOR, HEAD_LEFT, Numbers, key
 from bladegeom.knife.finding import Finding
-from bladegeom.knife.hardware.bore import GLUED, HEAD, Bore, HoleSize, hole_for, settle_holes
+from bladegeom.knife.hardware.bore import GLUED, HEAD, Bore, HoleSize, hole_for, require_room
 from bladegeom.knife.hole import Purpose
-from bladegeom.knife.require import require_positive
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Length
 from bladegeom.quantities.interval import Interval, give_or_take
-from bladegeom.quantities.tables import Drill, Material, material
+from bladegeom.quantities.tables import AnyMaterial, Drill, Material, material
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.solids.revolve import Ring
@@ -41,7 +42,7 @@ LEAST_OVERLAP = 2.0
 """Of the barrels, mm; made up for the tests."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("press rivet")
 class PressRivet(Hardware):
     """A rivet of two halves, lengths in mm.
 
@@ -56,24 +57,21 @@ class PressRivet(Hardware):
         scale_hole: Drill for the barrel in liners and scales; None takes one for a slip fit.
     """
 
-    metal: str | Material
-    barrel: float
-    post: float
-    barrel_length: float
-    head_diameter: float
-    head_height: float = 1.6
-    head_left: float = 1.2
+    metal: AnyMaterial
+    barrel: Length
+    post: Length
+    barrel_length: Length
+    head_diameter: Length
+    head_height: Length = 1.6
+    head_left: Length = 1.2
     scale_hole: HoleSize = None
 
     def __post_init__(self) -> None:
-        names = ("barrel", "post", "barrel_length", "head_diameter", "head_height", "head_left")
-        require_positive("press rivet", **{name: getattr(self, name) for name in names})
         if not self.post < self.barrel < self.head_diameter or self.head_left > self.head_height:
             raise ParameterError(
                 "press rivet", repr(self), "have a post in a barrel, and no more left of a head than is"
             )
-        object.__setattr__(self, "metal", material(self.metal))
-        settle_holes(self, "press rivet", scale_hole=self.barrel)
+        require_room(self, "press rivet", scale_hole=self.barrel)
 
     @property
     def kind(self) -> str:

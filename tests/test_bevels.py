@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import dataclasses
 import math
-import re
 from collections.abc import Callable
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from refusals import assert_refused
 from specimens import bar_outline, drop_point, ground
 
 from bladegeom.curves.build import line, spline
@@ -223,112 +223,109 @@ def steel(face: Face | tuple[Face, ...], *taper: tuple[float, float], thickness:
 
 
 REFUSED: tuple[tuple[Callable[[], object], str], ...] = (
-    (lambda: FlatBevel(height=0.0, edge_thickness=0.5), "flat bevel: height = 0.0: it must be a number > 0"),
-    (lambda: FlatBevel(height=9.0, edge_thickness=-1.0), "flat bevel: edge_thickness = -1.0: it must be a number >= 0"),
-    (lambda: AngledBevel(angle_deg=0.0), "bevel at an angle: angle_deg = 0.0: it must lie between 0.1 and 60"),
-    (lambda: AngledBevel(angle_deg=61.0), "bevel at an angle: angle_deg = 61.0: it must lie between 0.1 and 60"),
+    (lambda: FlatBevel(height=0.0, edge_thickness=0.5), "flat bevel: height | 0"),
+    (lambda: FlatBevel(height=9.0, edge_thickness=-1.0), "flat bevel: edge_thickness | 0"),
+    (lambda: AngledBevel(angle_deg=0.0), "bevel at an angle: angle_deg | 0.1 | 60"),
+    (lambda: AngledBevel(angle_deg=61.0), "bevel at an angle: angle_deg | 0.1 | 60"),
     (
         lambda: AngledBevel(angle_deg=9.0, edge_thickness=math.nan),
-        "bevel at an angle: edge_thickness = nan: it must be a number >= 0",
+        "bevel at an angle: edge_thickness | 0",
     ),
-    (lambda: FullFlat(edge_thickness=-0.1), "full flat bevel: edge_thickness = -0.1: it must be a number >= 0"),
+    (lambda: FullFlat(edge_thickness=-0.1), "full flat bevel: edge_thickness | 0"),
     (
         lambda: BevelToLine(line=line((9.0, 0.0), (5.0, 3.0)), edge_thickness=0.5),
-        "bevel to a line: line = the curve: it must run from the plunge line steadily forward",
+        "bevel to a line: line",
     ),
     (
         lambda: BevelToLine(line=line((5.0, 0.0), (9.0, 3.0)), edge_thickness=-0.5),
-        "bevel to a line: edge_thickness = -0.5: it must be a number >= 0",
+        "bevel to a line: edge_thickness | 0",
     ),
     (
         lambda: HollowBevel(wheel_diameter=0.0, height=9.0, edge_thickness=0.5),
-        "hollow bevel: wheel_diameter = 0.0: it must be a number > 0",
+        "hollow bevel: wheel_diameter | 0",
     ),
     (
         lambda: HollowBevel(wheel_diameter=15.0, height=18.0, edge_thickness=0.5),
-        "hollow bevel: wheel_diameter = 15.00 mm (0.591 in): it must be more than the bevel's height, "
-        "18.00 mm (0.709 in)",
+        "hollow bevel: wheel_diameter | 18.00 mm",
     ),
     (
         lambda: ConvexBevel(height=18.0, edge_thickness=0.5, bulge=0.0),
-        "convex bevel: bulge = 0.0: it must be a number > 0",
+        "convex bevel: bulge | 0",
     ),
     (
         lambda: ConvexBevel(height=18.0, edge_thickness=0.5, bulge=4.6),
-        "convex bevel: bulge = 4.60 mm (0.181 in): it must be at most a quarter of height 18.00 mm (0.709 in)",
+        "convex bevel: bulge | 18.00 mm",
     ),
     (
         lambda: ConvexEdge(under=FLAT, height=2.0, edge_thickness=0.5, bulge=0.1),
-        "convex edge: edge_thickness = 0.50 mm (0.020 in): it must be less than the face above leaves, "
-        "0.50 mm (0.020 in)",
+        "convex edge: edge_thickness | 0.50 mm",
     ),
     (
         lambda: ConvexEdge(under=FLAT, height=2.0, edge_thickness=0.2, bulge=0.6),
-        "convex edge: bulge = 0.60 mm (0.024 in): it must be at most a quarter of height 2.00 mm (0.079 in)",
+        "convex edge: bulge | 2.00 mm",
     ),
     (
         lambda: Plunge(x=5.0, lean_deg=70.0),
-        "plunge line: lean_deg = 70.0: it must lie between -60 and 60",
+        "plunge line: lean_deg | -60 | 60",
     ),
-    (lambda: Plunge(x=5.0, radius=-1.0), "plunge line: radius = -1.0: it must be a number >= 0"),
-    (lambda: steel(()), "grind: bevel = (): it must hold at least one face"),
-    (lambda: steel(FLAT, only="both"), "grind: only = 'both': it must be 'right', 'left' or None"),
-    (lambda: steel(FLAT, sharpen_deg=2.0), "grind: sharpen_deg = 2.0: it must lie between 3 and 60"),
-    (lambda: steel(FLAT, rough_edge=-1.0), "grind: rough_edge = -1.0: it must be a number >= 0"),
+    (lambda: Plunge(x=5.0, radius=-1.0), "plunge line: radius | 0"),
+    (lambda: steel(()), "grind: bevel"),
+    (lambda: steel(FLAT, only="both"), "grind: only"),
+    (lambda: steel(FLAT, sharpen_deg=2.0), "grind: sharpen_deg | 3 | 60"),
+    (lambda: steel(FLAT, rough_edge=-1.0), "grind: rough_edge | 0"),
     (
         lambda: steel(FLAT, rough_edge=0.4),
-        "grind: rough_edge = 0.40 mm (0.016 in): it must be at least the finished edge's thickness, 0.50 mm (0.020 in)",
+        "grind: rough_edge | 0.50 mm",
     ),
     (
         # A second face to a zero edge does not make room for a rough edge thinner than the first face leaves.
         lambda: steel((FLAT, AngledBevel(angle_deg=14.0)), rough_edge=0.4),
-        "grind: rough_edge = 0.40 mm (0.016 in): it must be at least the finished edge's thickness, 0.50 mm (0.020 in)",
+        "grind: rough_edge | 0.50 mm",
     ),
     (
         lambda: steel(FLAT, rough_edge=4.0),
-        "grind: rough_edge = 4.00 mm (0.157 in): it must be less than the stock's thickness, 4.00 mm (0.157 in)",
+        "grind: rough_edge | 4.00 mm",
     ),
     (
         lambda: steel(FlatBevel(height=18.0, edge_thickness=4.0)),
-        "grind: edge_thickness = 4.00 mm (0.157 in): it must be less than the stock's thickness, 4.00 mm (0.157 in)",
+        "grind: edge_thickness | 4.00 mm",
     ),
     (
         # Between stations 4 mm at x 0 and 0.4 mm at x 150: thinner than the edge from 146 mm on.
         lambda: steel(FLAT, (0.0, 4.0), (150.0, 0.4)),
-        "grind: edge_thickness = 0.50 mm (0.020 in): it must be less than the tapered stock's thickness at "
-        "x 150.00 mm, 0.40 mm (0.016 in)",
+        "grind: edge_thickness | 150.00 mm | 0.40 mm",
     ),
     (
         # The station lies beyond the tip at x 200: there the taper has come to 4 - 3.9 x 200/210.
         lambda: steel(FLAT, (0.0, 4.0), (210.0, 0.1)),
-        "grind: edge_thickness = 0.50 mm (0.020 in): it must be less than the tapered stock's thickness at "
-        "x 200.00 mm, 0.29 mm (0.011 in)",
+        "grind: edge_thickness | 200.00 mm | 0.29 mm",
     ),
     (
         lambda: steel(FLAT, (50.0, 3.0), (20.0, 2.0)),
-        "taper station at x 20 = 20 mm: it must lie ahead of the one at x 50",
+        "stock: taper | butt",
     ),
     (
         lambda: steel(FLAT, (50.0, 3.0), (50.0, 2.0)),
-        "taper station at x 50 = 50 mm: it must lie ahead of the one at x 50",
+        "stock: taper | butt",
     ),
     (
         lambda: steel(FLAT, (50.0, 4.5)),
-        "taper station at x 50: thickness = 4.50 mm (0.177 in): it must be at most the bar's, 4.00 mm (0.157 in)",
+        "stock: taper at x 50 mm | 4.00 mm",
     ),
-    (lambda: steel(FLAT, (50.0, 0.0)), "taper station at x 50: thickness = 0.0: it must be a number > 0"),
-    (lambda: steel(FLAT, (math.nan, 2.0)), "taper station: x = nan: it must be a finite number"),
+    (lambda: steel(FLAT, (50.0, 0.0)), "stock: number 1 of taper | 0"),
+    (lambda: steel(FLAT, (math.nan, 2.0)), "stock: number 1 of taper"),
     (
         lambda: Stock(steel="1084", thickness=4.0, taper=((50.0, 3.0, 1.0),)),  # type: ignore[arg-type]
-        "stock: taper = ((50.0, 3.0, 1.0), ...): it must hold stations (x, thickness), two numbers each",
+        "stock: taper",
     ),
 )
 
 
-@pytest.mark.parametrize(("make", "message"), REFUSED, ids=[message[:60] for _, message in REFUSED])
-def test_refused(make: Callable[[], object], message: str) -> None:
-    with pytest.raises(ParameterError, match=f"^{re.escape(message)}$"):
+@pytest.mark.parametrize(("make", "told"), REFUSED, ids=[told[:60] for _, told in REFUSED])
+def test_refused(make: Callable[[], object], told: str) -> None:
+    with pytest.raises(ParameterError) as caught:
         make()
+    assert_refused(caught.value, told)
 
 
 def test_a_taper_behind_the_plunge_line_may_be_thinner_than_the_edge() -> None:
@@ -342,14 +339,12 @@ def test_a_wheel_smaller_than_the_chord_names_the_station() -> None:
     face = HollowBevel(wheel_diameter=19.0, height=18.0, edge_thickness=0.5)
     knife = steel(face, (0.0, 4.0), (100.0, 12.0), thickness=12.0)
     chord = math.hypot(18.0, 5.75)
-    message = (
-        f"hollow bevel: wheel_diameter = 19.00 mm (0.748 in): it must be more than {chord**2 / 18:.2f} mm "
-        f"({chord**2 / 18 / 25.4:.3f} in) to span the bevel's chord at x 100.00 mm, {chord:.2f} mm "
-        f"({chord / 25.4:.3f} in)"
-    )
+    told = f"hollow bevel: wheel_diameter | {chord**2 / 18:.2f} mm ({chord**2 / 18 / 25.4:.3f} in) | x 100.00 mm"
+    told = f"{told} | {chord:.2f} mm ({chord / 25.4:.3f} in)"
     x = np.linspace(0.0, 200.0, 201)
-    with pytest.raises(ParameterError, match=f"^{re.escape(message)}$"):
+    with pytest.raises(ParameterError) as caught:
         knife.side("finished", "right").height(x, np.full_like(x, -29.0))
+    assert_refused(caught.value, told)
     with pytest.raises(ParameterError, match=r"^hollow bevel: wheel_diameter .* at x \d+\.\d\d mm"):
         weigh(knife).finished  # noqa: B018
 

@@ -21,6 +21,7 @@ from ezdxf.document import Drawing as Document
 from ezdxf.math import bulge_radius
 from hypothesis import given, reject, settings
 from hypothesis import strategies as st
+from refusals import assert_refused
 
 from bladegeom.checks.cutting import check_cutting
 from bladegeom.cli.cut_file import cut_files
@@ -339,8 +340,9 @@ def test_tabs_where_the_maker_wants_them() -> None:
     parts = steel.cut(closed=False)
     middles = [(a[-1] + b[0]) / 2 + shift(knife) for a, b in itertools.pairwise([*parts, parts[0]])]
     assert min(math.dist(middle, top) for middle in middles) < 0.05
-    with pytest.raises(ParameterError, match=r"tabs: at = \(60, -9\): it must lie on the outline; it is \d"):
+    with pytest.raises(ParameterError) as caught:
         written(holed(Cutting(tabs=Tabs(at=((60.0, -9.0),)))))
+    assert_refused(caught.value, "tabs: at")
     with pytest.raises(PlacingError, match="it lies on a corner"):
         written(holed(Cutting(tabs=Tabs(at=(holed().outline.tip,)))))
     full = Cutting(tabs=Tabs(count=12, width=5.0))
@@ -478,21 +480,21 @@ def test_findings_about_choices() -> None:
 
 
 @pytest.mark.parametrize(
-    ("make", "message"),
+    ("make", "told"),
     [
-        (lambda: Cutting(allowance=-0.1), "cutting: allowance = -0.1: it must lie between 0 and 5"),
-        (lambda: Cutting(undersize=math.nan), "cutting: undersize = nan: it must lie between 0 and 1"),
-        (lambda: Cutting(pilot=0.0), "cutting: pilot = 0.0: it must be a number > 0"),
-        (lambda: Cutting(tabs=3), "cutting: tabs = 3: it must be written like tabs=Tabs(count=3, width=1.0)"),  # type: ignore[arg-type]
-        (lambda: Tabs(count=0), "tabs: count = 0: it must lie between 1 and 12"),
-        (lambda: Tabs(width=9.0), "tabs: width = 9.0: it must lie between 0.2 and 5"),
-        (lambda: holed(cutting=True), "knife: cutting = True: it must be written like cutting=Cutting(allowance=0.3)"),  # type: ignore[arg-type]
+        (lambda: Cutting(allowance=-0.1), "cutting: allowance | 0 | 5"),
+        (lambda: Cutting(undersize=math.nan), "cutting: undersize | 0 | 1"),
+        (lambda: Cutting(pilot=0.0), "cutting: pilot | 0"),
+        (lambda: Cutting(tabs=3), "cutting: tabs | tabs=Tabs"),  # type: ignore[arg-type]
+        (lambda: Tabs(count=0), "tabs: count | 1 | 12"),
+        (lambda: Tabs(width=9.0), "tabs: width | 0.2 | 5"),
+        (lambda: holed(cutting=True), "knife: cutting | cutting=Cutting"),  # type: ignore[arg-type]
     ],
 )
-def test_one_message_for_each_wrong_choice(make: Any, message: str) -> None:
+def test_one_message_for_each_wrong_choice(make: Any, told: str) -> None:
     with pytest.raises(ParameterError) as caught:
         make()
-    assert str(caught.value) == message
+    assert_refused(caught.value, told)
 
 
 @pytest.mark.parametrize("beside", [-0.1, -0.02, 0.0, 0.007, 0.15])

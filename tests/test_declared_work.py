@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+from refusals import refusal, unknown
 
 from bladegeom.cli import main
 from bladegeom.cli.starter import starter_prices
@@ -95,13 +96,16 @@ def test_a_helper_value_beside_the_name_is_no_fault(tmp_path: Path) -> None:
 @pytest.mark.parametrize(("text", "told"), [
     ("WORK = 'satin'", "WORK is 'satin': write WORK = Work("),
     ("WORK = Work", "WORK is Work, the kind itself"),
-    ("WORK = Work(glue='epoxy')", "work: glue = 'epoxy'"),
-    ("WORK = Work(treatment=HeatTreatment(steel='O1', austenitize_c=800, source='x'))", "work: treatment = O1"),
+    ("WORK = Work(glue='epoxy')", refusal("work: glue", "'epoxy'")),
+    (
+        "WORK = Work(treatment=HeatTreatment(steel='O1', austenitize_c=800, source='x'))",
+        refusal("work: treatment", "O1"),
+    ),
     ("STEPS = DropStep(key='template')", "STEPS is DropStep(...), and no row of changes"),
     ("STEPS = 'mark'", "STEPS is 'mark', and no row of changes"),
     ("STEPS = (Operation(key='blue', title='Blue'),)", "write AddStep(operation=..., after='surface') round it"),
     ("STEPS = [DropStep(key='template'), 3]", "STEPS holds 3, which changes no step"),
-    ("STEPS = [DropStep(key='templat')]", "unknown step of the work 'templat'; did you mean 'template'"),
+    ("STEPS = [DropStep(key='templat')]", unknown("step of the work", "templat", "template")),
     ("STEPS = [AddStep(operation=Operation(key='cut', title='Cut'), after='cut')]", "a key that no other step has"),
     ("ORDER = 3", "ORDER is a int, not an Order"),
 ])  # fmt: skip

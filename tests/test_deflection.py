@@ -14,6 +14,7 @@ from gridded import POISSON, Array, Window, bent_with_shear
 from gridded import bent as bent_on_a_grid
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from refusals import assert_refused
 from scipy.integrate import quad
 from specimens import bar_outline, ground
 
@@ -202,5 +203,6 @@ def test_an_island_bears_nothing() -> None:
 
 
 def test_a_tang_too_short() -> None:
-    with pytest.raises(ParameterError, match=r"tang: length = 4.00 mm: it must be more than 5 mm"):
+    with pytest.raises(ParameterError) as caught:
         deflection(ground(bar_outline(tang=4.0)))
+    assert_refused(caught.value, "tang: length | 5 mm")

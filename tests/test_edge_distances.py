@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
+from refusals import assert_refused
 
 from bladegeom.quantities.edge_distances import EdgeRow, edge_distance, edge_rows, edge_tables
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
@@ -97,7 +98,8 @@ def test_each_row_has_a_source() -> None:
 def test_refused() -> None:
     with pytest.raises(UnknownNameError, match=r"did you mean 'AISC J3\.4'"):
         edge_distance("AISC J34", 10.0)
-    with pytest.raises(ParameterError, match=r"diameter = 0.0: it must be finite and > 0"):
+    with pytest.raises(ParameterError) as caught:
         edge_distance("aircraft 2D", 0.0)
-    with pytest.raises(ParameterError, match="be one of the two"):
+    assert_refused(caught.value, "hole: diameter | 0")
+    with pytest.raises(ParameterError, match="x: distance"):
         EdgeRow(table="x", counts="bolt", diameter=1.0, distance=2.0, factor=2.0, source="s", confidence="low")

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from refusals import assert_refused
 
 from bladegeom.curves.bounding_box import extent
 from bladegeom.curves.build import arc, line
@@ -190,8 +191,9 @@ def test_a_choil_has_its_inside_radius_and_meets_handle_and_heel(deep: float, sl
 @pytest.mark.parametrize("ahead", [6.0, 9.0, 20.0])
 def test_the_largest_inside_radius_is_told_and_fits(deep: float, ahead: float) -> None:
     heel = (ahead, FRONT[1] - deep)
-    with pytest.raises(ParameterError, match=r"^choil_radius = 900 mm: it must be > 0 mm and at most") as caught:
+    with pytest.raises(ParameterError) as caught:
         down_to_heel(FRONT, heel, slope_deg=-2.0, rake_deg=4.0, radius=900.0)
+    assert_refused(caught.value, "choil_radius | 0 mm")
     largest = float(caught.value.must.split("at most ")[1].split(" mm")[0])
     curve = down_to_heel(FRONT, heel, slope_deg=-2.0, rake_deg=4.0, radius=largest - 0.006)
     assert curve.start == pytest.approx(FRONT, abs=EXACT)
@@ -203,8 +205,9 @@ def test_the_largest_inside_radius_is_told_and_fits(deep: float, ahead: float) -
 
 
 def test_a_heel_lies_below_the_falling_underside() -> None:
-    with pytest.raises(ParameterError, match=r"^height = 22\.4 mm: it must be more than 22\.70 mm") as caught:
+    with pytest.raises(ParameterError) as caught:
         down_to_heel(FRONT, (10.0, -22.4), slope_deg=-4.0, rake_deg=4.0, radius=3.0)
+    assert_refused(caught.value, "height | 22.70 mm")
     least = 22.0 + 10.0 * math.tan(math.radians(4.0))
     assert f"{least:.2f}" in caught.value.must
     down_to_heel(FRONT, (10.0, -least - 0.01), slope_deg=-4.0, rake_deg=4.0, radius=3.0)
@@ -325,8 +328,9 @@ def test_a_nose_falls_in_one_round(nose: float, tip_deg: float) -> None:
 
 
 def test_a_nose_that_is_too_short_for_its_steepness_is_refused() -> None:
-    with pytest.raises(ParameterError, match=r"nose = 0\.5 of the height: it must be more than 0\.923"):
+    with pytest.raises(ParameterError) as caught:
         falling_nose((100.0, -24.0), height=26.0, nose=0.5, tip_deg=45.0)
+    assert_refused(caught.value, "nose | 0.923")
 
 
 def test_a_corner_is_rounded_as_far_before_it_as_behind() -> None:

@@ -10,6 +10,7 @@ import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
+from refusals import assert_refused
 from specimens import drop_point, ground, plain_tang
 
 from bladegeom.curves.curve import FloatArray, Vector, points
@@ -99,15 +100,14 @@ def test_too_much_of_a_bow(bow: float) -> None:
     # A quarter of 25 mm.
     with pytest.raises(ParameterError) as caught:
         _ = ground(plain_tang(), front_bow=bow).handle_front
-    told = str(caught.value)
-    assert told.startswith(f"handle front: front_bow = {bow:.2f} mm (")
-    assert told.endswith("it must be at most 6.25 mm (0.246 in) either way")
+    assert_refused(caught.value, "knife: front_bow | 6.25 mm (0.246 in)")
 
 
 @pytest.mark.parametrize("bow", [math.nan, math.inf, "2 mm"])
 def test_a_bow_that_is_no_length(bow: Any) -> None:
-    with pytest.raises(ParameterError, match=r"^handle front: front_bow = .*: it must be a finite number"):
+    with pytest.raises(ParameterError) as caught:
         ground(plain_tang(), front_bow=bow)
+    assert_refused(caught.value, "knife: front_bow")
 
 
 # On a knife: a tang 120 mm long and 25 mm high.

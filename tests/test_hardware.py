@@ -9,6 +9,7 @@ import pytest
 from handles import BOLT, INCH, METRIC, ROD
 from hypothesis import assume, given
 from hypothesis import strategies as st
+from refusals import assert_refused
 
 from bladegeom.fasteners.bolt.kind import ShoulderedBolt
 from bladegeom.fasteners.pin import Pin
@@ -148,28 +149,28 @@ def test_a_metal_of_the_shops_own_counts_as_soft() -> None:
 
 
 @pytest.mark.parametrize(
-    ("new", "message"),
+    ("new", "told"),
     [
-        ({"thread": 6}, 'standoff: thread = 6: it must be written like thread="#6-32" or thread="M4"'),
-        ({"thread": None}, 'standoff: thread = None: it must be written like thread="#6-32" or thread="M4"'),
-        ({"head": 3}, 'standoff: head = 3: it must be written like head="ISO 10642"'),
-        ({"fit": None}, 'standoff: fit = None: it must be written like fit="normal"'),
-        ({"tapped": True}, 'standoff: tapped = True: it must be "hard" or "soft", or left out'),
+        ({"thread": 6}, "standoff: thread | thread"),
+        ({"thread": None}, "standoff: thread | thread"),
+        ({"head": 3}, "standoff: head | head"),
+        ({"fit": None}, "standoff: fit | normal"),
+        ({"tapped": True}, "standoff: tapped"),
         (
             {"screw_hole": True},
-            'standoff: screw_hole = True: it must be written like screw_hole="#11" or screw_hole=4.9',
+            "standoff: screw_hole | screw_hole",
         ),
     ],
 )
-def test_what_is_no_word_is_told_in_trade_words(new: dict[str, Any], message: str) -> None:
+def test_what_is_no_word_is_told_in_trade_words(new: dict[str, Any], told: str) -> None:
     with pytest.raises(ParameterError) as caught:
         dataclasses.replace(INCH, **new)
-    assert str(caught.value) == message
+    assert_refused(caught.value, told)
 
 
 @pytest.mark.parametrize("hardware", [None, Pin, "pin"])
 def test_what_is_no_hardware_is_told_in_trade_words(hardware: Any) -> None:
-    with pytest.raises(ParameterError, match=r"fastener: hardware = .* be written like Pin"):
+    with pytest.raises(ParameterError, match=r"fastener: hardware .*Pin"):
         Fastener(x=0.0, y=0.0, hardware=hardware)
 
 

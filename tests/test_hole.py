@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from refusals import assert_refused
 
 from bladegeom.curves.curve import points
 from bladegeom.curves.measure import length, loop_moments
@@ -24,44 +25,44 @@ LONG: dict[str, Any] = {"start": (-50.0, -12.0), "end": (-38.0, -12.0), "diamete
 
 
 @pytest.mark.parametrize(
-    ("wrong", "message"),
+    ("wrong", "told"),
     [
-        ({"x": math.nan}, "hole: x = nan: it must be a finite number"),
-        ({"y": math.inf}, "hole: y = inf: it must be a finite number"),
-        ({"x": "3"}, "hole: x = '3': it must be a finite number, not a text; length('3') reads one"),
-        ({"x": True}, "hole: x = True: it must be a finite number"),
-        ({"diameter": 0.0}, "hole: diameter = 0.0: it must be a number > 0"),
-        ({"diameter": -6.0}, "hole: diameter = -6.0: it must be a number > 0"),
-        ({"diameter": math.nan}, "hole: diameter = nan: it must be a number > 0"),
-        ({"purpose": "beauty"}, "hole: purpose = 'beauty': it must be one of fastener, lightening, lanyard"),
-        ({"made": "punched"}, "hole: made = 'punched': it must be one of cut, drilled, reamed"),
+        ({"x": math.nan}, "hole: x"),
+        ({"y": math.inf}, "hole: y"),
+        ({"x": "3"}, "hole: x | length("),
+        ({"x": True}, "hole: x"),
+        ({"diameter": 0.0}, "hole: diameter | 0"),
+        ({"diameter": -6.0}, "hole: diameter | 0"),
+        ({"diameter": math.nan}, "hole: diameter | 0"),
+        ({"purpose": "beauty"}, "hole: purpose | 'fastener' | 'lightening' | 'lanyard'"),
+        ({"made": "punched"}, "hole: made | 'cut' | 'drilled' | 'reamed'"),
     ],
 )
-def test_hole_refuses(wrong: dict[str, Any], message: str) -> None:
+def test_hole_refuses(wrong: dict[str, Any], told: str) -> None:
     with pytest.raises(ParameterError) as caught:
         Hole(**{**ROUND, **wrong})
-    assert str(caught.value) == message
+    assert_refused(caught.value, told)
 
 
 @pytest.mark.parametrize(
-    ("wrong", "message"),
+    ("wrong", "told"),
     [
-        ({"end": (-50.0, -12.0)}, "slot: length = 0.0: it must be a number > 0"),
-        ({"diameter": -8.0}, "slot: diameter = -8.0: it must be a number > 0"),
+        ({"end": (-50.0, -12.0)}, "slot: end"),
+        ({"diameter": -8.0}, "slot: diameter | 0"),
         (
             {"start": (math.nan, 0.0)},
-            "slot: start = (nan, 0.0): it must be a point (x, y) of two finite numbers",
+            "slot: start",
         ),
-        ({"end": (1.0, 2.0, 3.0)}, "slot: end = (1.0, 2.0, 3.0): it must be a point (x, y) of two finite numbers"),
-        ({"end": None}, "slot: end = None: it must be a point (x, y) of two finite numbers"),
-        ({"start": [0.0, 0.0]}, "slot: start = [0.0, 0.0]: it must be a point (x, y) of two finite numbers"),
-        ({"purpose": ""}, "hole: purpose = '': it must be one of fastener, lightening, lanyard"),
+        ({"end": (1.0, 2.0, 3.0)}, "slot: end"),
+        ({"end": None}, "slot: end"),
+        ({"start": [0.0]}, "slot: start"),
+        ({"purpose": ""}, "slot: purpose | 'lanyard'"),
     ],
 )
-def test_slot_refuses(wrong: dict[str, Any], message: str) -> None:
+def test_slot_refuses(wrong: dict[str, Any], told: str) -> None:
     with pytest.raises(ParameterError) as caught:
         Slot(**{**LONG, **wrong})
-    assert str(caught.value) == message
+    assert_refused(caught.value, told)
 
 
 def test_numbers_of_other_kinds_are_numbers() -> None:

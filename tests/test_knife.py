@@ -11,6 +11,7 @@ import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
+from refusals import assert_refused
 from specimens import (
     BLADES,
     DISC_CENTRE,
@@ -54,47 +55,45 @@ def dense(curve: Curve, n: int = 2000) -> FloatArray:
 
 
 @pytest.mark.parametrize(
-    ("make", "message"),
+    ("make", "told"),
     [
         (
             lambda: drop_point(edge=4.0),
-            "grind: edge_thickness = 4.00 mm (0.157 in): it must be less than the stock's thickness, "
-            "4.00 mm (0.157 in)",
+            "grind: edge_thickness | 4.00 mm",
         ),
         (
             lambda: drop_point(edge=9.0),
-            "grind: edge_thickness = 9.00 mm (0.354 in): it must be less than the stock's thickness, "
-            "4.00 mm (0.157 in)",
+            "grind: edge_thickness | 4.00 mm",
         ),
-        (lambda: drop_point(edge=-0.1), "flat bevel: edge_thickness = -0.1: it must be a number >= 0"),
-        (lambda: drop_point(edge=math.nan), "flat bevel: edge_thickness = nan: it must be a number >= 0"),
-        (lambda: drop_point(height=0.0), "flat bevel: height = 0.0: it must be a number > 0"),
-        (lambda: drop_point(height=-16.0), "flat bevel: height = -16.0: it must be a number > 0"),
-        (lambda: drop_point(height=math.inf), "flat bevel: height = inf: it must be a number > 0"),
-        (lambda: drop_point(plunge=math.nan), "plunge line: x = nan: it must be a finite number"),
-        (lambda: drop_point(lean=75.0), "plunge line: lean_deg = 75.0: it must lie between -60 and 60"),
+        (lambda: drop_point(edge=-0.1), "flat bevel: edge_thickness | 0"),
+        (lambda: drop_point(edge=math.nan), "flat bevel: edge_thickness | 0"),
+        (lambda: drop_point(height=0.0), "flat bevel: height | 0"),
+        (lambda: drop_point(height=-16.0), "flat bevel: height | 0"),
+        (lambda: drop_point(height=math.inf), "flat bevel: height | 0"),
+        (lambda: drop_point(plunge=math.nan), "plunge line: x"),
+        (lambda: drop_point(lean=75.0), "plunge line: lean_deg | -60 | 60"),
         (
             lambda: drop_point(front_lean_deg=50.0),
-            "handle front: front_lean_deg = 50.0: it must lie between -45 and 45",
+            "knife: front_lean_deg | -45 | 45",
         ),
         (
             lambda: drop_point(front_lean_deg=math.nan),
-            "handle front: front_lean_deg = nan: it must lie between -45 and 45",
+            "knife: front_lean_deg | -45 | 45",
         ),
         (
             lambda: dataclasses.replace(drop_point(), name=" "),
-            "name = ' ': it must say what the knife is called",
+            "knife: name",
         ),
         (
             lambda: dataclasses.replace(drop_point(), revision=""),
-            "revision = '': it must say which one it is, such as \"A\"",
+            "knife: revision",
         ),
     ],
 )
-def test_refuses(make: Any, message: str) -> None:
+def test_refuses(make: Any, told: str) -> None:
     with pytest.raises(ParameterError) as caught:
         make()
-    assert str(caught.value) == message
+    assert_refused(caught.value, told)
 
 
 def test_hole_ids_run_from_front_to_rear() -> None:
@@ -176,8 +175,9 @@ def test_front_that_leans_to_the_tip_ends_on_the_choil() -> None:
 
 @pytest.mark.parametrize("make", [drop_point, petty, chef])
 def test_front_that_misses_underside_and_choil(make: Any) -> None:
-    with pytest.raises(ParameterError, match=r"front_lean_deg = -45: it must make the line meet the handle"):
+    with pytest.raises(ParameterError) as caught:
         _ = make(front_lean_deg=-45.0).handle_front
+    assert_refused(caught.value, "knife: front_lean_deg")
 
 
 @pytest.mark.parametrize("lean", [0.0, -6.0, 12.0, 35.0, 45.0])
@@ -242,14 +242,16 @@ def test_plunge_line_along_an_upright_rear_border() -> None:
 
 @pytest.mark.parametrize("x", [110.5, -119.0, 1e6])
 def test_plunge_line_beside_the_steel(x: float) -> None:
-    with pytest.raises(ParameterError, match=r"plunge line: x = .* mm: it must lie between the butt and the tip"):
+    with pytest.raises(ParameterError) as caught:
         _ = drop_point(plunge=x).plunge_line
+    assert_refused(caught.value, "plunge line: x")
 
 
 @pytest.mark.parametrize("x", [110.0, -118.0])
 def test_plunge_line_at_the_very_end(x: float) -> None:
-    with pytest.raises(ParameterError, match=r"plunge line: x = .* mm: it must lie "):
+    with pytest.raises(ParameterError) as caught:
         _ = drop_point(plunge=x).plunge_line
+    assert_refused(caught.value, "plunge line: x")
 
 
 @pytest.mark.parametrize("lean", [-25.0, 0.0, 25.0])

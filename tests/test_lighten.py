@@ -320,7 +320,7 @@ def test_a_mass_out_of_reach() -> None:
 
 @pytest.mark.parametrize("wanted", [{}, {"balance": 1.0, "mass": 100.0}])
 def test_one_target_at_a_time(wanted: dict[str, Any]) -> None:
-    with pytest.raises(ParameterError, match=r"be one number to reach, and the other left out$"):
+    with pytest.raises(ParameterError, match="lightening holes: goal"):
         add_lightening_to(drop_point(), **wanted)
 
 
@@ -357,7 +357,7 @@ def test_no_usable_size(way: str) -> None:
         WAYS[way](small)
     with pytest.raises(PlacingError, match=r"^largest = 1\.50 mm .* is less than waterjet can cut"):
         WAYS[way](knife_of("plain"), largest=1.5)
-    with pytest.raises(ParameterError, match=r"^lightening holes: largest = nan"):
+    with pytest.raises(ParameterError, match="lightening holes: largest"):
         WAYS[way](knife_of("plain"), largest=math.nan)
 
 
@@ -378,8 +378,9 @@ WRONG = [None, "knife", 3, weigh]
     ],
 )
 def test_what_is_no_knife_is_told_so(use: Callable[[Any], object], wrong: object) -> None:
-    with pytest.raises(ParameterError, match=r"knife = .*: it must be written like "):
+    with pytest.raises(ParameterError) as caught:
         use(wrong)
+    assert caught.value.field == "knife"
 
 
 def test_sizes_that_are_too_few() -> None:

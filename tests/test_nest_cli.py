@@ -50,7 +50,7 @@ def test_what_finds_no_room_is_told_with_status_1(capsys: pytest.CaptureFixture[
     [
         (["--bar", "50"], "name two sides"),
         (["--bar", "50 x nan"], "cannot read"),
-        (["--bar", "0 x 500"], "> 0"),
+        (["--bar", "0 x 500"], "stock piece: width"),
         (["--bar", "25 x 500"], "does not fit"),
         (["--bar", "50 x 500", "--copies", "0"], "from 1 on"),
         (["--bar", "50 x 500", "--copies", "9" * 5000], "from 1 to 100"),

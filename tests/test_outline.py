@@ -10,6 +10,7 @@ import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
+from refusals import assert_refused
 from scipy.interpolate import BPoly
 from shapely.affinity import translate
 
@@ -281,9 +282,10 @@ def test_the_tip_lies_ahead() -> None:
 def test_no_coordinate_is_missing() -> None:
     with pytest.raises(CurveError, match="not a finite number"):
         of_lines(edge=line(HEEL, (math.nan, -10.0)))
-    with pytest.raises(ParameterError, match=r"blade_length = nan: it must be a number \(mm\)"):
+    with pytest.raises(ParameterError) as caught:
         join_halves(DropPoint(blade_length=math.nan), Swelled())
-    with pytest.raises(ParameterError, match="height of the steel at the handle front = nan"):
+    assert_refused(caught.value, "blade_length")
+    with pytest.raises(ParameterError, match="steel at the handle front: height"):
         Joint(height=math.nan)
 
 
@@ -310,10 +312,12 @@ def test_equal_parameters_make_equal_outlines() -> None:
 
 
 def test_a_blade_is_no_handle() -> None:
-    with pytest.raises(ParameterError, match=r"^blade = Swelled: it must be a blade profile$"):
+    with pytest.raises(ParameterError) as caught:
         join_halves(Swelled(), DropPoint())
-    with pytest.raises(ParameterError, match=r"^handle = Chef: it must be a handle profile$"):
+    assert_refused(caught.value, "blade")
+    with pytest.raises(ParameterError) as caught:
         join_halves(DropPoint(), Chef())
+    assert_refused(caught.value, "handle")
 
 
 def test_mid_line_lies_half_way_and_knows_its_room() -> None:

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from refusals import assert_refused
 
 from bladegeom.outline.parameter import (
     CommonParameter,
@@ -49,8 +50,9 @@ def test_a_parameter_is_a_plain_default() -> None:
 
 @pytest.mark.parametrize("bad", [math.nan, math.inf, -math.inf, "50", None, True, 1j, [50.0], np.array([50.0])])
 def test_what_is_no_number_is_refused(bad: object) -> None:
-    with pytest.raises(ParameterError, match=r"^length = .*: it must be a number \(mm\)$") as caught:
+    with pytest.raises(ParameterError) as caught:
         Wedge(length=bad)  # type: ignore[arg-type]
+    assert_refused(caught.value, "length")
     assert caught.value.name == "length"
 
 
@@ -61,8 +63,9 @@ def test_every_kind_of_number_is_taken(good: float) -> None:
 
 
 def test_a_length_is_never_negative_but_a_tilt_may_be() -> None:
-    with pytest.raises(ParameterError, match=r"^length = -1 mm: it must not be negative$"):
+    with pytest.raises(ParameterError) as caught:
         Wedge(length=-1.0)
+    assert_refused(caught.value, "length")
     assert Wedge(tilt=-4.0).tilt == -4.0
 
 
@@ -90,10 +93,12 @@ def test_the_ends_of_a_range_belong_to_it() -> None:
 
 def test_a_refusal_names_parameter_value_and_limit() -> None:
     require("neck", 3.0, "mm", "be less than 4 mm", ok=True)
-    with pytest.raises(ParameterError, match=r"^neck = 5\.25 mm: it must be less than 4 mm$"):
+    with pytest.raises(ParameterError) as caught:
         require("neck", 5.25, "mm", "be less than 4 mm", ok=False)
-    with pytest.raises(ParameterError, match=r"^belly = 1: it must be more$"):
+    assert_refused(caught.value, "neck | 4 mm")
+    with pytest.raises(ParameterError) as caught:
         require("belly", 1.0, "", "be more", ok=False)
+    assert_refused(caught.value, "belly")
 
 
 _WIDTH = CommonParameter("mm", "across", lambda shape: "" if shape.width < shape.length else "be less than the length")
@@ -121,9 +126,12 @@ def test_a_common_parameter_has_its_words_once_and_its_numbers_with_each_shape()
 
 
 def test_a_rule_is_asked_when_all_are_numbers() -> None:
-    with pytest.raises(ParameterError, match=r"^width = 60 mm: it must be less than the length$"):
+    with pytest.raises(ParameterError) as caught:
         Slat(width=60.0)
-    with pytest.raises(ParameterError, match=r"^curve = 0\.5: it must be more than 1$"):
+    assert_refused(caught.value, "width | length")
+    with pytest.raises(ParameterError) as caught:
         Slat(curve=0.5)
-    with pytest.raises(ParameterError, match=r"^curve = nan: it must be a number"):
+    assert_refused(caught.value, "curve | 1")
+    with pytest.raises(ParameterError) as caught:
         Slat(width=60.0, curve=math.nan)
+    assert_refused(caught.value, "curve")

@@ -13,6 +13,7 @@ import shapely
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from placed import narrow
+from refusals import assert_refused
 from scipy.spatial import cKDTree
 from specimens import bar_outline, chef, drop_point, ground, petty, pins, plain_tang
 from strategies import tangs
@@ -244,8 +245,9 @@ def test_no_row_without_a_usable_drill() -> None:
 
 @pytest.mark.parametrize("value", [0.0, -1.0, math.nan, "5 mm"])
 def test_row_refuses(value: Any) -> None:
-    with pytest.raises(ParameterError, match=r"^lightening holes: largest = .*: it must be a number > 0"):
+    with pytest.raises(ParameterError) as caught:
         add_lightening_row(drop_point(), largest=value)
+    assert_refused(caught.value, "lightening holes: largest | 0")
 
 
 # Fasteners.
@@ -341,21 +343,21 @@ def test_fasteners_that_crowd_each_other() -> None:
 
 
 @pytest.mark.parametrize(
-    ("arguments", "message"),
+    ("arguments", "told"),
     [
-        ({"count": 0}, "fasteners: count = 0: it must be a whole number, at least 1"),
-        ({"count": 2.5}, "fasteners: count = 2.5: it must be a whole number, at least 1"),
-        ({"count": math.nan}, "fasteners: count = nan: it must be a whole number, at least 1"),
-        ({"count": math.inf}, "fasteners: count = inf: it must be a whole number, at least 1"),
-        ({"front": -1.0}, "fasteners: front = -1.0: it must be a number > 0"),
-        ({"rear": math.nan}, "fasteners: rear = nan: it must be a number >= 0"),
-        ({"made": "punched"}, "hole: made = 'punched': it must be one of cut, drilled, reamed"),
+        ({"count": 0}, "fasteners: count | 1"),
+        ({"count": 2.5}, "fasteners: count | 1"),
+        ({"count": math.nan}, "fasteners: count | 1"),
+        ({"count": math.inf}, "fasteners: count | 1"),
+        ({"front": -1.0}, "fasteners: front | 0"),
+        ({"rear": math.nan}, "fasteners: rear | 0"),
+        ({"made": "punched"}, "fastener: made | 'drilled'"),
     ],
 )
-def test_fasteners_refuse(arguments: dict[str, Any], message: str) -> None:
+def test_fasteners_refuse(arguments: dict[str, Any], told: str) -> None:
     with pytest.raises(ParameterError) as caught:
         add_fasteners(drop_point(), pins("1/4"), **{"count": 2, **arguments})
-    assert str(caught.value) == message
+    assert_refused(caught.value, told)
 
 
 @pytest.mark.parametrize("arguments", [{"rear": 500.0}, {"front": 118.0}, {"count": 1, "front": 118.0}])
@@ -375,8 +377,9 @@ def test_fasteners_that_the_process_cannot_cut() -> None:
 
 
 def test_only_hardware_is_placed() -> None:
-    with pytest.raises(ParameterError, match=r"^fastener: hardware = '1/4': it must be written like Pin\(rod="):
+    with pytest.raises(ParameterError) as caught:
         add_fasteners(drop_point(), "1/4", count=2)  # type: ignore[arg-type]
+    assert_refused(caught.value, "fasteners: hardware | Pin")
 
 
 def test_the_hole_in_the_tang_is_the_hardware_s() -> None:

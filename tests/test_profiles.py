@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from refusals import assert_refused
 from specimens import ground
 
 from bladegeom import profiles
@@ -176,13 +177,14 @@ def test_importing_and_getting_give_the_same_class(name: str) -> None:
     ],
 )
 def test_an_unknown_name_suggests_the_nearest(wrong: str, meant: str) -> None:
-    with pytest.raises(UnknownNameError, match=f"unknown profile {wrong!r}; did you mean '{meant}'") as caught:
+    with pytest.raises(UnknownNameError, match=wrong) as caught:
         profiles.get(wrong)
+    assert (caught.value.kind, caught.value.name) == ("profile", wrong)
     assert caught.value.suggestions[0] == meant
 
 
 def test_a_name_like_no_other_lists_all() -> None:
-    with pytest.raises(UnknownNameError, match="known: birds_head, boning, chef, chopper, cleaver, clip_point"):
+    with pytest.raises(UnknownNameError, match="birds_head, boning, chef, chopper, cleaver, clip_point"):
         profiles.get("zzz")
 
 
@@ -384,8 +386,9 @@ def test_a_stick_tang_stands_square_behind_its_shoulders(data: st.DataObject) ->
 def test_no_scales_go_on_a_stick_tang() -> None:
     outline = join_halves(DropPoint(), StickTang())
     assert ground(outline).scales is None
-    with pytest.raises(ParameterError, match="scales = on a stick tang: it must be None"):
+    with pytest.raises(ParameterError) as caught:
         ground(outline, scales=Scales(slab="NEMA L", thickness=7.0))
+    assert_refused(caught.value, "knife: scales")
     assert ground(join_halves(DropPoint(), Swelled()), scales=Scales(slab="NEMA L", thickness=7.0)).scales
 
 
@@ -523,37 +526,40 @@ def test_a_value_just_outside_its_range_is_still_drawn_and_told(profile: type) -
 @pytest.mark.parametrize(
     ("profile", "values", "text"),
     [
-        (DropPoint, {"height": 20.0}, "height = 20 mm: it must be more than front_height (22.5 mm)"),
-        (DropPoint, {"heel": 60.0}, "heel = 60 mm: it must be > 0 mm and less than half the blade (55 mm)"),
-        (DropPoint, {"choil_radius": 30.0}, "choil_radius = 30 mm: it must be > 0 mm and at most"),
-        (DropPoint, {"choil_radius": 0.0}, "choil_radius = 0 mm: it must be > 0 mm and at most"),
-        (DropPoint, {"blade_length": 0.0}, "blade_length = 0 mm: it must be > 0 mm"),
-        (DropPoint, {"blade_length": -5.0}, "blade_length = -5 mm: it must not be negative"),
-        (Petty, {"tip_drop": 29.0}, "tip_drop = 29 mm: it must be > 0 mm and less than height (29 mm)"),
-        (Petty, {"front_height": 0.0}, "front_height = 0 mm: it must be > 0 mm"),
-        (Petty, {"height": 18.2}, "height = 18.2 mm: it must be more than 18.49 mm"),
-        (Chef, {"spine_straight": 1.0}, "spine_straight = 1 of the length: it must be at least 0 and less than 1"),
-        (Chef, {"edge_straight": 1.5}, "edge_straight = 1.5 of the edge: it must be at least 0 and less than 1"),
-        (Chef, {"belly": 1.2}, "belly = 1.2: it must be at least 1.5"),
-        (Straight, {"butt_round": 0.0}, "butt_round = 0 mm: it must be > 0 mm and less than half the length (57.5 mm)"),
+        (DropPoint, {"height": 20.0}, "height | 22.5 mm"),
+        (DropPoint, {"heel": 60.0}, "heel | 55 mm"),
+        (DropPoint, {"choil_radius": 30.0}, "choil_radius"),
+        (DropPoint, {"choil_radius": 0.0}, "choil_radius"),
+        (DropPoint, {"blade_length": 0.0}, "blade_length"),
+        (DropPoint, {"blade_length": -5.0}, "blade_length"),
+        (Petty, {"tip_drop": 29.0}, "tip_drop | 29 mm"),
+        (Petty, {"front_height": 0.0}, "front_height"),
+        (Petty, {"height": 18.2}, "height | 18.49 mm"),
+        (Chef, {"spine_straight": 1.0}, "spine_straight | 0 | 1"),
+        (Chef, {"edge_straight": 1.5}, "edge_straight | 0 | 1"),
+        (Chef, {"belly": 1.2}, "belly | 1.5"),
+        (Straight, {"butt_round": 0.0}, "butt_round | 57.5 mm"),
         (Straight, {"flare": -60.0}, "which must be more than 0: give it more flare or less butt_round"),
-        (Swelled, {"relief": 30.0}, "relief = 30 mm: it must be less than the steel is high at the handle front"),
-        (Swelled, {"butt_round": 80.0}, "butt_round = 80 mm: it must be > 0 mm and end behind the palm swell"),
+        (Swelled, {"relief": 30.0}, "relief"),
+        (Swelled, {"butt_round": 80.0}, "butt_round"),
         (Swelled, {"swell": 3.0, "crown": 0.0, "relief": 17.0, "drop": 60.0}, "the outline crosses itself near x"),
-        (BirdsHead, {"head_drop": 0.0}, "head_drop = 0 mm: it must be > 0 mm"),
-        (BirdsHead, {"head_width": 90.0}, "head_width = 90 mm: it must be > 0 mm and end behind the waist"),
-        (BirdsHead, {"waist": 40.0}, "waist = 40 mm: it must be less than the steel is high"),
-        (BirdsHead, {"length": 0.0}, "length = 0 mm: it must be > 0 mm"),
+        (BirdsHead, {"head_drop": 0.0}, "head_drop"),
+        (BirdsHead, {"head_width": 90.0}, "head_width"),
+        (BirdsHead, {"waist": 40.0}, "waist"),
+        (BirdsHead, {"length": 0.0}, "length"),
     ],
 )
 def test_the_impossible_is_refused_in_words(profile: type, values: dict[str, float], text: str) -> None:
     with pytest.raises((ParameterError, OutlineError, CurveError)) as caught:
         joined(profile(**values), partner(profile)[-1]())
-    assert text in str(caught.value)
+    if isinstance(caught.value, ParameterError):
+        assert_refused(caught.value, text)
+    else:
+        assert text in str(caught.value)
 
 
 def test_the_joint_has_a_height() -> None:
-    with pytest.raises(ParameterError, match="height of the steel at the handle front = 0"):
+    with pytest.raises(ParameterError, match="steel at the handle front: height"):
         Joint(height=0.0)
 
 

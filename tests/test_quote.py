@@ -492,7 +492,7 @@ def test_the_bill_of_the_rigging_knife() -> None:
     assert bill.pierces == 1 + len(cut)
     # Three fasteners, drilled in the steel and in two scales; lightening holes are cut.
     assert bill.holes == 9
-    with pytest.raises(ParameterError, match="copies = 1001"):
+    with pytest.raises(ParameterError, match="copies"):
         Bill(bill.knife, 1001)
 
 

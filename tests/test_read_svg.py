@@ -349,7 +349,7 @@ def test_a_line_that_crosses_itself_says_where(tmp_path: Path) -> None:
 
 
 def test_a_mark_beside_the_line_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(ParameterError, match=r"handle_front = .* nearest place is \d.* away"):
+    with pytest.raises(ParameterError, match=r"landmarks: handle_front .*\d mm.* away"):
         read(tmp_path, drawn(PAGE), Landmarks(handle_front=(150.0, 20.0), heel=MARKS.heel))
     with pytest.raises(ParameterError, match="less than the knife is long"):
         read(tmp_path, drawn(PAGE), Landmarks(handle_front=900.0, heel=114.0))

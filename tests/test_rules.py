@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import dataclasses
 import math
+import re
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from refusals import assert_refused, unknown
 
 from bladegeom.fasteners.pin import Pin
 from bladegeom.knife.fastener import Fastener
@@ -41,14 +43,14 @@ def test_a_published_table_in_place_of_the_factor() -> None:
     assert rules.edge_distance(12.7) == 19.05
     assert "extrapolated" not in rules.edge_source(12.7)
     assert "extrapolated" in rules.edge_source(12.6)
-    with pytest.raises(UnknownNameError, match=r"unknown table of edge distances 'AISC'; did you mean 'AISC J3\.4'"):
+    with pytest.raises(UnknownNameError, match=re.escape(unknown("table of edge distances", "AISC", "AISC J3.4"))):
         HoleRules(edge_table="AISC")
 
 
 @pytest.mark.parametrize("name", ["net_width", "weak_section"])
 def test_shares_lie_between_nothing_and_all(name: str) -> None:
     limits: dict[str, Any] = {name: 1.5}
-    with pytest.raises(ParameterError, match=f"hole rules: {name} = 1.5: it must lie between 0 and 1"):
+    with pytest.raises(ParameterError, match=f"hole rules: {name}"):
         HoleRules(**limits)
     assert HoleRules().source("net_width").startswith("common practice, no source: 50 to 60 %")
     assert HoleRules().source("weak_section").startswith("own choice")
@@ -86,28 +88,28 @@ NAMES = ("edge_distance_per_diameter", "rim", "web", "per_thickness", "clear_str
 def test_rules_refuse(name: str, value: Any) -> None:
     with pytest.raises(ParameterError) as caught:
         HoleRules(**{name: value})
-    assert str(caught.value) == f"hole rules: {name} = {value}: it must be a number >= 0"
+    assert_refused(caught.value, f"hole rules: {name} | 0")
 
 
 @pytest.mark.parametrize(
-    ("make", "message"),
+    ("make", "told"),
     [
-        (lambda: Process(inside_radius=-0.1), "process: inside_radius = -0.1: it must be a number >= 0"),
-        (lambda: Process(smallest_hole=math.nan), "process: smallest_hole = nan: it must be a number >= 0"),
-        (lambda: Shop(contact_wheels=()), "shop: contact_wheels = (): it must name at least one wheel"),
-        (lambda: Shop(drills=()), "shop: drills = (): it must hold at least one drill"),
-        (lambda: Shop(contact_wheels=(25.4, 0.0)), "shop: contact_wheel = 0.0: it must be a number > 0"),
-        (lambda: Shop(smallest_inside_radius=-1.0), "shop: smallest_inside_radius = -1.0: it must be a number >= 0"),
-        (lambda: Stock(steel="1084", thickness=0.0), "stock: thickness = 0.0: it must be a number > 0"),
-        (lambda: Stock(steel="1084", thickness=-4.0), "stock: thickness = -4.0: it must be a number > 0"),
-        (lambda: Stock(steel="1084", thickness=math.nan), "stock: thickness = nan: it must be a number > 0"),
-        (lambda: Scales(slab="NEMA L", thickness=-7.0), "scales: thickness = -7.0: it must be a number > 0"),
+        (lambda: Process(inside_radius=-0.1), "process: inside_radius | 0"),
+        (lambda: Process(smallest_hole=math.nan), "process: smallest_hole | 0"),
+        (lambda: Shop(contact_wheels=()), "shop: contact_wheels | one"),
+        (lambda: Shop(drills=()), "shop: drills | one"),
+        (lambda: Shop(contact_wheels=(25.4, 0.0)), "shop: number 2 of contact_wheels | 0"),
+        (lambda: Shop(smallest_inside_radius=-1.0), "shop: smallest_inside_radius | 0"),
+        (lambda: Stock(steel="1084", thickness=0.0), "stock: thickness | 0"),
+        (lambda: Stock(steel="1084", thickness=-4.0), "stock: thickness | 0"),
+        (lambda: Stock(steel="1084", thickness=math.nan), "stock: thickness | 0"),
+        (lambda: Scales(slab="NEMA L", thickness=-7.0), "scales: thickness | 0"),
     ],
 )
-def test_one_message_for_each_wrong_value(make: Any, message: str) -> None:
+def test_one_message_for_each_wrong_value(make: Any, told: str) -> None:
     with pytest.raises(BladegeomError) as caught:
         make()
-    assert str(caught.value) == message
+    assert_refused(caught.value, told)
 
 
 @pytest.mark.parametrize(
@@ -120,8 +122,9 @@ def test_one_message_for_each_wrong_value(make: Any, message: str) -> None:
     ],
 )
 def test_unknown_material(make: Any) -> None:
-    with pytest.raises(UnknownNameError, match=r"^unknown material '[^']+'; did you mean ") as caught:
+    with pytest.raises(UnknownNameError) as caught:
         make()
+    assert caught.value.kind == "material"
     assert caught.value.suggestions
 
 

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from refusals import assert_refused
 from scipy.integrate import quad
 
 from bladegeom.knife.scales import Liner, Rounding, Scales
@@ -162,87 +163,82 @@ ROUND, DEEP = Rounding(width=4.0, depth=4.0), Rounding(width=9.0, depth=4.0)
 
 
 @pytest.mark.parametrize(
-    ("make", "message"),
+    ("make", "told"),
     [
         (
             lambda: Rounding(width=2.0, depth=3.0),
-            "rounding: depth = 3.00 mm (0.118 in): it must be at most the width, 2.00 mm (0.079 in)",
+            "rounding: depth | 2.00 mm",
         ),
-        (lambda: Rounding(width=0.0, depth=1.0), "rounding: width = 0.0: it must be a number > 0"),
-        (lambda: Rounding(width=2.0, depth=-1.0), "rounding: depth = -1.0: it must be a number > 0"),
-        (lambda: Rounding(width=math.nan, depth=1.0), "rounding: width = nan: it must be a number > 0"),
-        (lambda: Liner(sheet="NEMA G-10", thickness=0.0), "liner: thickness = 0.0: it must be a number > 0"),
-        (lambda: scales(thickness=0.0), "scales: thickness = 0.0: it must be a number > 0"),
-        (lambda: scales(sanding=-0.1), "scales: sanding = -0.1: it must be a number >= 0"),
-        (lambda: scales(overhang=-1.0), "scales: overhang = -1.0: it must be a number >= 0"),
-        (lambda: scales(margin=math.inf), "scales: margin = inf: it must be a number >= 0"),
+        (lambda: Rounding(width=0.0, depth=1.0), "rounding: width | 0"),
+        (lambda: Rounding(width=2.0, depth=-1.0), "rounding: depth | 0"),
+        (lambda: Rounding(width=math.nan, depth=1.0), "rounding: width | 0"),
+        (lambda: Liner(sheet="NEMA G-10", thickness=0.0), "liner: thickness | 0"),
+        (lambda: scales(thickness=0.0), "scales: thickness | 0"),
+        (lambda: scales(sanding=-0.1), "scales: sanding | 0"),
+        (lambda: scales(overhang=-1.0), "scales: overhang | 0"),
+        (lambda: scales(margin=math.inf), "scales: margin | 0"),
         (
             lambda: scales(swell=((-50.0, 9.0),)),
-            "scales: swell at x -50: thickness = 9.00 mm (0.354 in): "
-            "it must be at most the scale's, 8.00 mm (0.315 in)",
+            "scales: swell at x -50 mm | 8.00 mm",
         ),
-        (lambda: scales(swell=((-50.0, 0.0),)), "scales: swell at x -50: thickness = 0.0: it must be a number > 0"),
+        (lambda: scales(swell=((-50.0, 0.0),)), "scales: number 1 of swell | 0"),
         (
             lambda: scales(swell=((-50.0, 7.0), (-50.0, 6.0))),
-            "scales: swell at x -50 = -50 mm: it must lie ahead of the station at x -50",
+            "scales: swell",
         ),
         (
             lambda: scales(swell=((0.0, 7.0), (-50.0, 6.0))),
-            "scales: swell at x -50 = -50 mm: it must lie ahead of the station at x 0",
+            "scales: swell",
         ),
         (
             lambda: scales(swell=((math.nan, 7.0),)),
-            "scales: swell station: x = nan: it must be a finite number",
+            "scales: number 1 of swell",
         ),
         (
             lambda: scales(swell=((1.0, 2.0, 3.0),)),
-            "scales: swell = ((1.0, 2.0, 3.0), ...): it must hold stations (x, thickness), two numbers each",
+            "scales: swell",
         ),
         (
             lambda: scales(swell=(-50.0, 7.0)),
-            "scales: swell = (-50.0, 7.0): it must be written like swell=((-110.0, 6.0), (-60.0, 8.0), (0.0, 6.5))",
+            "scales: swell | swell=((",
         ),
         (
             lambda: scales(rounding=(2.0,)),
-            "scales: rounding = (2.0,): it must be written like rounding=Rounding(width=10.0, depth=3.0)",
+            "scales: rounding | rounding=Rounding",
         ),
         (
             lambda: scales(front_rounding=2.0),
-            "scales: front_rounding = 2.0: it must be written like front_rounding=Rounding(width=2.0, depth=2.0)",
+            "scales: front_rounding | front_rounding=Rounding",
         ),
         (
             lambda: scales(rounding=(ROUND, DEEP)),
-            "scales: rounding depth = 8.00 mm (0.315 in): it must leave some of the thinnest place, "
-            "8.00 mm (0.315 in), at the border and at the front's corners",
+            "scales: rounding depth | 8.00 mm",
         ),
         (
             lambda: scales(rounding=ROUND, front_rounding=ROUND),
-            "scales: rounding depth = 8.00 mm (0.315 in): it must leave some of the thinnest place, "
-            "8.00 mm (0.315 in), at the border and at the front's corners",
+            "scales: rounding depth | 8.00 mm",
         ),
         (
             lambda: scales(rounding=ROUND, swell=((-50.0, 8.0), (0.0, 4.0))),
-            "scales: rounding depth = 4.00 mm (0.157 in): it must leave some of the thinnest place, "
-            "4.00 mm (0.157 in), at the border and at the front's corners",
+            "scales: rounding depth | 4.00 mm",
         ),
     ],
 )
-def test_one_message_for_each_wrong_value(make: Callable[[], object], message: str) -> None:
+def test_one_message_for_each_wrong_value(make: Callable[[], object], told: str) -> None:
     with pytest.raises(ParameterError) as caught:
         make()
-    assert str(caught.value) == message
+    assert_refused(caught.value, told)
 
 
 def test_liners_come_in_a_tuple() -> None:
-    with pytest.raises(
-        ParameterError, match=r'it must be written like liners=\(Liner\(sheet="NEMA G-10", thickness=0.8\),\)$'
-    ):
+    with pytest.raises(ParameterError) as caught:
         scales(liners=Liner(sheet="NEMA G-10", thickness=0.8))
+    assert_refused(caught.value, 'scales: liners | (Liner(sheet="NEMA G-10", thickness=0.8),), with its comma')
 
 
 @pytest.mark.parametrize("make", [lambda: scales(slab="ebonny"), lambda: Liner(sheet="NEMA GG", thickness=1.0)])
 def test_unknown_materials(make: Callable[[], object]) -> None:
-    with pytest.raises(UnknownNameError, match=r"^unknown material '") as caught:
+    with pytest.raises(UnknownNameError, match="material") as caught:
         make()
     assert isinstance(caught.value, BladegeomError)
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from textwrap import dedent
 
 import pytest
+from refusals import assert_refused, refusal, unknown
 
 import bladegeom
 from bladegeom.cli.drawer import names_of
@@ -83,32 +84,33 @@ def test_overrides(tmp_path: Path, signature: str, override: str, value: object)
 
 
 @pytest.mark.parametrize(
-    ("signature", "override", "message"),
+    ("signature", "override", "told"),
     [
-        ("a=1.0", "a=nan", "a = 'nan': it must be a number or a length such as .*it does not begin with a number"),
-        ("a=1.0", "a=inf", "a = 'inf': it must be a number or a length"),
-        ("a=1.0", "a=1e400", "a = '1e400': it must be a number or a length"),
-        ("a=1.0", "a=", "a = '': it must be a number or a length .*it is empty"),
-        ("a=1.0", "a=3/16", "a = '3/16': .*a fraction must name its unit"),
-        ("a=1.0", "a=1,5", "a = '1,5': .*use a decimal point"),
-        ("a=1.0", "a=4 parsec", "a = '4 parsec': .*the unit 'parsec' is none of mm, cm, in"),
-        ("lean_deg=1.0", "lean_deg=1 in", "lean_deg = '1 in': it must be a plain number: it is no length"),
-        ("lean_deg=1.0", "lean_deg=nan", "lean_deg = 'nan': it must be a plain number"),
-        ("count: int = 2", "count=2.5", "count = '2.5': it must be a whole number without a unit"),
-        ("count: int = 2", "count=2 mm", "count = '2 mm': it must be a whole number without a unit"),
-        ("on=True", "on=1", "on = '1': it must be yes or no"),
-        ("a=(1, 2)", "a=1", "a = '1': it must be set in the script; only numbers, texts and yes/no"),
-        ("a=None", "a=1", "a = '1': it must be set in the script"),
-        ("a=1.0", "a", "parameter = 'a': it must be written NAME=VALUE"),
+        ("a=1.0", "a=nan", "a | does not begin"),
+        ("a=1.0", "a=inf", "a | length"),
+        ("a=1.0", "a=1e400", "a | length"),
+        ("a=1.0", "a=", "a | empty"),
+        ("a=1.0", "a=3/16", "a | fraction"),
+        ("a=1.0", "a=1,5", "a | decimal point"),
+        ("a=1.0", "a=4 parsec", "a | 'parsec' | mm, cm, in"),
+        ("lean_deg=1.0", "lean_deg=1 in", "lean_deg"),
+        ("lean_deg=1.0", "lean_deg=nan", "lean_deg"),
+        ("count: int = 2", "count=2.5", "count | whole"),
+        ("count: int = 2", "count=2 mm", "count | unit"),
+        ("on=True", "on=1", "on | yes"),
+        ("a=(1, 2)", "a=1", "a | script"),
+        ("a=None", "a=1", "a | script"),
+        ("a=1.0", "a", "parameter | NAME=VALUE"),
     ],
 )
-def test_values_that_cannot_be_read(tmp_path: Path, signature: str, override: str, message: str) -> None:
-    with pytest.raises(ParameterError, match=message):
+def test_values_that_cannot_be_read(tmp_path: Path, signature: str, override: str, told: str) -> None:
+    with pytest.raises(ParameterError) as caught:
         design(tmp_path, signature).knife([override])
+    assert_refused(caught.value, told)
 
 
 def test_unknown_parameter_names_the_nearest(tmp_path: Path) -> None:
-    with pytest.raises(UnknownNameError, match="unknown parameter 'blade_lenght'; did you mean 'blade_length'"):
+    with pytest.raises(UnknownNameError, match=re.escape(unknown("parameter", "blade_lenght", "blade_length"))):
         load_design(script(tmp_path, WORKING)).knife(["blade_lenght=120"])
 
 
@@ -177,12 +179,12 @@ def test_files_that_are_no_scripts(tmp_path: Path) -> None:
         ("import sys; sys.exit()", "sys.exit()"),
         (
             "from bladegeom import Stock; Stock(steel='1.4117', thickness=3)",
-            "unknown material '1.4117'; did you mean '1.4116'",
+            unknown("material", "1.4117", "1.4116"),
         ),
-        ("from bladegeom import Stock; Stock(steel='1084', thickness=-3)", "stock: thickness = -3"),
-        ("import bladegeom.profiles as p; p.get('cheff')", "unknown profile 'cheff'; did you mean 'chef' or "),
+        ("from bladegeom import Stock; Stock(steel='1084', thickness=-3)", refusal("stock: thickness", "-3 mm")),
+        ("import bladegeom.profiles as p; p.get('cheff')", unknown("profile", "cheff", "chef")),
         ("return working(blade_length=float('nan'))", "blade_length"),
-        ("return working(blade_length=-110.0)", "blade_length = -110 mm: it must"),
+        ("return working(blade_length=-110.0)", refusal("blade_length", "-110 mm")),
     ],
 )
 def test_designs_that_fail_name_the_makers_own_line(tmp_path: Path, body: str, message: str) -> None:
@@ -295,9 +297,9 @@ def test_starter_of_every_pair_makes_a_knife_without_errors(blade: str, handle: 
 
 
 def test_starter_refuses_the_wrong_half() -> None:
-    with pytest.raises(UnknownNameError, match="unknown blade profile 'straight'; did you mean 'tanto'"):
+    with pytest.raises(UnknownNameError, match=re.escape(unknown("blade profile", "straight", "tanto"))):
         starter_script("x", blade="straight", handle="straight")
-    with pytest.raises(UnknownNameError, match="unknown handle profile 'petty'"):
+    with pytest.raises(UnknownNameError, match=re.escape(unknown("handle profile", "petty"))):
         starter_script("x", blade="petty", handle="petty")
 
 
@@ -330,7 +332,7 @@ def test_slips_like_nothing_known_suggest_nothing(tmp_path: Path, body: str) -> 
 @pytest.mark.parametrize(
     ("error", "message"),
     [
-        (ParameterError("wheel", "17 mm", "be larger"), "wheel = 17 mm: it must be larger"),
+        (ParameterError("wheel", "17 mm", "be larger"), refusal("wheel", "17 mm")),
         (TypeError("no\n number"), "TypeError: no number; something in design() may be declared wrongly, BLADEGEOM_"),
     ],
 )

@@ -12,6 +12,7 @@ from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExec
 from typing import Any
 
 import pytest
+from refusals import assert_refused, refusal, unknown
 
 from bladegeom import BladegeomError, FlatBevel, Grind, Hole, Knife, Plunge, Stock, check, join_halves, weigh
 from bladegeom.profiles.drop_point import DropPoint
@@ -109,7 +110,7 @@ def test_failures_stand_in_their_rows(threads: Executor) -> None:
     assert told[2] == f"{__file__}, line {first + 5}: SystemExit: 3"
     # The design's own file calls bare(), which stands in the same file: the line that is at fault.
     assert told[3].startswith(f"{__file__}, line ")
-    assert told[3].endswith("stock: thickness = -1.0: it must be a number > 0")
+    assert refusal("stock: thickness", "-1 mm") in told[3]
     assert told[4] == "TypeError: the design returned a str, not a Knife"
     assert told[5] == f"{__file__}, line {first + 11}: RuntimeError"
 
@@ -170,11 +171,11 @@ def test_who_stops_asking_stops_the_sweep() -> None:
 @pytest.mark.parametrize(
     ("grid", "error", "message"),
     [
-        ({"blade_lenght": [1]}, UnknownNameError, "unknown parameter 'blade_lenght'; did you mean 'blade_length'"),
-        ([{"holes": 1}, {"hols": 1}], UnknownNameError, "unknown parameter 'hols'; did you mean 'holes'"),
-        ({"holes": []}, ParameterError, "holes = no value at all: it must have at least one"),
-        ({"steel": "1084"}, UnknownNameError, "unknown parameter 'steel'"),
-        ({"holes": "12"}, ParameterError, r"holes = '12': it must be a list of values, such as \['12'\]"),
+        ({"blade_lenght": [1]}, UnknownNameError, unknown("parameter", "blade_lenght", "blade_length")),
+        ([{"holes": 1}, {"hols": 1}], UnknownNameError, unknown("parameter", "hols", "holes")),
+        ({"holes": []}, ParameterError, refusal("holes", "no value at all")),
+        ({"steel": "1084"}, UnknownNameError, unknown("parameter", "steel")),
+        ({"holes": "12"}, ParameterError, refusal("holes", "'12'")),
     ],
 )
 def test_refusals_come_before_anything_runs(grid: Any, error: type[BladegeomError], message: str) -> None:
@@ -183,8 +184,9 @@ def test_refusals_come_before_anything_runs(grid: Any, error: type[BladegeomErro
 
 
 def test_a_parameter_without_default_must_be_given() -> None:
-    with pytest.raises(ParameterError, match="n = not given: it must have a value in every variant"):
+    with pytest.raises(ParameterError) as caught:
         sweep(moody, [{"n": 1}, {}], executor=Slow())
+    assert_refused(caught.value, "n")
 
 
 def test_a_design_that_no_process_can_import_is_refused() -> None:
@@ -233,14 +235,15 @@ def test_cores_are_those_that_may_be_used(monkeypatch: pytest.MonkeyPatch) -> No
 
 
 @pytest.mark.parametrize(
-    ("design", "grid", "words"),
+    ("design", "grid", "told"),
     [
-        (bare(), {"holes": [1]}, r"^design = Knife\(\.\.\.\): it must be a function that returns a knife$"),
-        (bare, 5, r"^grid = 5: it must be written like \{'blade_length': \[100\.0, 110\.0\]\}$"),
-        (bare, {"holes": 3}, r"^holes = 3: it must be a list of values, such as \[3\]$"),
-        (bare, [3, 4], r"^sweep: variant = 3: it must be written like \{'blade_length': 100\.0\}$"),
+        (bare(), {"holes": [1]}, "design"),
+        (bare, 5, "grid | blade_length"),
+        (bare, {"holes": 3}, "holes | [3]"),
+        (bare, [3, 4], "sweep: variant | blade_length"),
     ],
 )
-def test_what_is_no_sweep_is_told_so(design: Any, grid: Any, words: str) -> None:
-    with pytest.raises(ParameterError, match=words):
+def test_what_is_no_sweep_is_told_so(design: Any, grid: Any, told: str) -> None:
+    with pytest.raises(ParameterError) as caught:
         sweep(design, grid)
+    assert_refused(caught.value, told)

@@ -65,11 +65,11 @@ def test_a_length_between_two_pixels() -> None:
         ({}, "one of the two"),
         ({"scale": ((0, 0), (1, 0), 5.0), "sheet": (A4, "A4")}, "one of the two"),
         ({"scale": ((0, 0), (0, 0), 5.0)}, "two different points"),
-        ({"scale": ((0, 0), (1, 0), -5.0)}, "> 0"),
+        ({"scale": ((0, 0), (1, 0), -5.0)}, "more than 0"),
         ({"sheet": (A4[::-1], "B9")}, "A4, A3, Letter"),
-        ({"sheet": (A4[:3], "A4")}, "four corners"),
-        ({"sheet": (A4, "A4")}, "go round the sheet as seen: upper left"),
-        ({"sheet": ([(0, 0), (9, 0), (18, 0), (0, 9)], "A4")}, "go round the sheet"),
+        ({"sheet": (A4[:3], "A4")}, "number of corners"),
+        ({"sheet": (A4, "A4")}, "upper left"),
+        ({"sheet": ([(0, 0), (9, 0), (18, 0), (0, 9)], "A4")}, "order of the corners"),
     ],
 )
 def test_no_size_from_that(told: dict[str, object], message: str) -> None:
@@ -140,7 +140,7 @@ def test_too_few_points(picked: Sequence[Vector]) -> None:
 
 @pytest.mark.parametrize("within", [0.0, -1.0, 50.0, float("nan")])
 def test_distances_that_nobody_picks_by(within: float) -> None:
-    with pytest.raises(ParameterError, match=r"> 0 mm and at most 3\.00 mm"):
+    with pytest.raises(ParameterError, match=r"more than 0 mm and at most 3\.00 mm"):
         bosun(PICKED, within)
 
 

@@ -12,6 +12,7 @@ import pytest
 import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from refusals import assert_refused, assert_tells
 from scipy.spatial import cKDTree
 from specimens import bar_outline, chef, drop_point, ground
 
@@ -284,10 +285,7 @@ def test_mark_beside_the_scale_of_a_leaning_front() -> None:
 def test_texture_with_no_room() -> None:
     finding = found(bar(texture(), height=27.0), "texture-no-room")
     assert (finding.severity, finding.measured, finding.x) == ("error", 0.0, 40.0)
-    assert finding.message == (
-        "no flat steel is left for the texture from x 40.00 to 140.00 mm; lower the bevel, move the zone, or make its "
-        "margins smaller"
-    )
+    assert_tells(finding.message, "140.00 mm")
 
 
 def test_texture_too_deep() -> None:
@@ -307,10 +305,7 @@ def test_texture_declared_under_the_scale() -> None:
     finding = found(bar(texture(-20.0)), "zone-under-scale")
     assert (finding.severity, finding.measured, finding.x) == ("warning", -20.0, -20.0)
     assert finding.limit == pytest.approx(5.0)
-    assert finding.message == (
-        "the texture is declared from x -20.00 mm, under the scale; it is cut off 5.00 mm (0.197 in) ahead of the "
-        "handle front"
-    )
+    assert_tells(finding.message, "-20.00 mm", "5.00 mm")
 
 
 def test_overlapping_marks() -> None:
@@ -320,7 +315,7 @@ def test_overlapping_marks() -> None:
     assert finding.severity == "error"
     assert finding.measured == pytest.approx(8.0)
     assert (finding.x, finding.y) == pytest.approx((65.0, -6.0))
-    assert finding.message == "two zones cover the same 8.0 mm2 at (65.00, -6.00); move one of them"
+    assert_tells(finding.message, "8.0 mm2", "65.00", "-6.00")
     assert not list(check_zones(bar(one, dataclasses.replace(other, side="left"))))
     assert not list(check_zones(bar(one, dataclasses.replace(other, x=72.01))))
 
@@ -331,26 +326,27 @@ def test_overlapping_textures() -> None:
 
 
 @pytest.mark.parametrize(
-    ("make", "message"),
+    ("make", "told"),
     [
-        (lambda: texture(50.0, 40.0), "texture zone: end = 40 mm: it must lie ahead of its start, 50 mm"),
-        (lambda: texture(depth=0.0), "texture zone: depth = 0.0: it must be a number > 0"),
-        (lambda: texture(least_thickness=0.0), "texture zone: least_thickness = 0.0: it must be a number > 0"),
-        (lambda: texture(margin=-1.0), "texture zone: margin = -1.0: it must be a number >= 0"),
-        (lambda: texture(share=1.1), "texture zone: share = 1.1: it must lie between 0 and 1"),
-        (lambda: texture(start=math.nan), "texture zone: start = nan: it must be a finite number"),
-        (lambda: texture(side="up"), "texture zone: side = 'up': it must be 'right', 'left' or 'both'"),
-        (lambda: mark(side="both"), "mark zone: side = 'both': it must be 'right' or 'left'"),
-        (lambda: mark(width=0.0), "mark zone: width = 0.0: it must be a number > 0"),
+        (lambda: texture(50.0, 40.0), "texture zone: end | 50 mm"),
+        (lambda: texture(depth=0.0), "texture zone: depth | 0"),
+        (lambda: texture(least_thickness=0.0), "texture zone: least_thickness | 0"),
+        (lambda: texture(margin=-1.0), "texture zone: margin | 0"),
+        (lambda: texture(share=1.1), "texture zone: share | 0 | 1"),
+        (lambda: texture(start=math.nan), "texture zone: start"),
+        (lambda: texture(side="up"), "texture zone: side | 'both'"),
+        (lambda: mark(side="both"), "mark zone: side | 'right' | 'left'"),
+        (lambda: mark(width=0.0), "mark zone: width | 0"),
         (
             lambda: MarkZone(x=5.0, y=-15.0, width=6.0, height=4.0, text="  "),
-            "mark zone: text = '  ': it must say what is to stand there",
+            "mark zone: text",
         ),
     ],
 )
-def test_refused(make: Any, message: str) -> None:
-    with pytest.raises(ParameterError, match=f"^{re.escape(message)}$"):
+def test_refused(make: Any, told: str) -> None:
+    with pytest.raises(ParameterError) as caught:
         make()
+    assert_refused(caught.value, told)
 
 
 def test_no_zones_no_findings() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from typing import Annotated
 
 from bladegeom.balance.lever import Lever, Variant
 from bladegeom.balance.lever_errors import new_errors
@@ -11,10 +12,11 @@ from bladegeom.balance.lever_steel import PATTERNS, QUICK_PATTERNS, steel_varian
 from bladegeom.handle.parts import bare_holes, handle_parts
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.memo import kept
-from bladegeom.knife.require import require_kind
 from bladegeom.mass.weigh import Weighing, weigh
 from bladegeom.placing.lightened import Placer
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import BladegeomError
+from bladegeom.quantities.field_rules import Like
 from bladegeom.solids.moments import NOTHING, Moments
 
 
@@ -30,7 +32,7 @@ def levers(weighing: Weighing) -> tuple[Lever, ...]:
     Raises:
         ParameterError: No weighing.
     """
-    require_kind("levers", Weighing, "levers(weigh(knife))", weighing=weighing)
+    checked("levers: weighing", weighing, Annotated[Weighing, Like("weigh(knife)")])
     return _all(weighing.knife)
 
 

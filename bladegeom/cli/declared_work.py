@@ -7,9 +7,9 @@ from typing import Final
 
 from bladegeom.cli.script import Design
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.require import told
 from bladegeom.order.order import Order
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
+from bladegeom.quantities.told import told
 from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.route import Route, route
 from bladegeom.workshop.steps import StepChange

@@ -76,7 +76,7 @@ def _bytes(path: Path) -> bytes:
             # One byte more than is allowed is enough to see that there are too many.
             return stream.read(MOST_BYTES + 1)
     except OSError as error:
-        raise UnreadableFileError(str(path), f"cannot be read: {error.strerror or error}") from error
+        raise UnreadableFileError(str(path), f"the file cannot be read: {error.strerror or error}") from error
 
 
 def _write_sheet(options: argparse.Namespace, looked: Looked) -> None:
@@ -105,7 +105,7 @@ def _tell_tested(one: Preflight, errors: int) -> None:
 
 def _tell_seen(one: Preflight, seen: str) -> None:
     if not math.isfinite(one.width):
-        raise UnreadableFileError(one.plan.name, "has nothing to cut, so that no size can be compared")
+        raise UnreadableFileError(one.plan.name, "the file has nothing to cut, so that no size can be compared")
     tell(f"true size {size(one.width, one.height)}; seen {seen}")
     for reading in read_seen(seen, one.width, one.height):
         for words in _seen_lines(reading, one):

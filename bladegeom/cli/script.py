@@ -157,11 +157,11 @@ def load_design(path: Path) -> Design:
         source = path.read_bytes()
         code = compile(source, str(path), "exec", dont_inherit=True)
     except OSError as error:
-        raise ScriptError(str(path), f"cannot be read: {error.strerror or error}") from error
+        raise ScriptError(str(path), f"the script cannot be read: {error.strerror or error}") from error
     except SyntaxError as error:
-        raise ScriptError(str(path), f"is no Python as it stands: {error.msg}", error.lineno) from error
+        raise ScriptError(str(path), f"the script is no Python as it stands: {error.msg}", error.lineno) from error
     except ValueError as error:
-        raise ScriptError(str(path), f"is no Python script: {error}") from error
+        raise ScriptError(str(path), f"the file is no Python script: {error}") from error
     module = types.ModuleType(_MODULE)
     module.__file__, module.__package__ = str(path), ""
     # Dataclasses in a script look their module up there.
@@ -170,7 +170,7 @@ def load_design(path: Path) -> Design:
     function = vars(module).get("design")
     if not callable(function):
         raise ScriptError(
-            str(path), "defines no design(); write 'def design(...) -> Knife:' with a default for everything"
+            str(path), "the script defines no design(); write 'def design(...) -> Knife:' with a default for everything"
         )
     return Design(function, _parameters(path, function), folder)
 

@@ -68,14 +68,12 @@ def _named(knife: Knife, tabs: Tabs) -> tuple[Vector, ...]:
     found = nearest(knife.outline.loop, np.array(tabs.at))
     for (x, y), far in zip(tabs.at, found.distance.tolist(), strict=True):
         if far > _NAMED_OFF:
-            raise ParameterError(
-                "tabs: at", f"({x:g}, {y:g})", f"lie on the outline; it is {show_length(far)} away from it"
-            )
+            raise ParameterError("tabs: at", f"({x:g}, {y:g})", f"lie on the outline, which is {show_length(far)} away")
     rows = found.xy
     apart = np.hypot(*(rows[:, None] - rows[None, :]).T)
     np.fill_diagonal(apart, np.inf)
     if apart.min(initial=np.inf) < 2 * tabs.width:
-        raise ParameterError("tabs: at", tabs.at, f"lie at least {show_length(2 * tabs.width)} from each other")
+        raise ParameterError("tabs: at", tabs.at, f"hold places at least {show_length(2 * tabs.width)} from each other")
     return tuple((float(x), float(y)) for x, y in rows)
 
 

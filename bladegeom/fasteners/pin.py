@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal, Self
 
 from bladegeom.fasteners.rod import Rod, bores_of, chosen_of
 from bladegeom.fasteners.stack_parts import ChosenHole, Wall
-from bladegeom.knife.hardware.bore import GLUED, PEENED, Bore, HoleSize, Play, settle_holes
+from bladegeom.knife.hardware.bore import GLUED, PEENED, Bore, HoleSize, Play, require_room
 from bladegeom.knife.hole import Purpose
-from bladegeom.knife.require import require_kind, require_positive
-from bladegeom.quantities.tables import Drill, Material, material
+from bladegeom.quantities.declared import declared
+from bladegeom.quantities.field_rules import Length
+from bladegeom.quantities.tables import AnyMaterial, Drill, Material, material
 from bladegeom.quantities.units import show_length
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("pin", example='Pin(rod="304", diameter=inch("3/16"))')
 class Pin(Rod):
     """A plain rod through scales and tang.
 
@@ -32,17 +32,14 @@ class Pin(Rod):
         ParameterError: A hole that the rod does not go through.
     """
 
-    rod: str | Material
-    diameter: float
+    rod: AnyMaterial
+    diameter: Length
     peened: bool = False
     tang_hole: HoleSize = None
     scale_hole: HoleSize = None
 
     def __post_init__(self) -> None:
-        require_positive("pin", diameter=self.diameter)
-        require_kind("pin", bool, "peened=True", peened=self.peened)
-        object.__setattr__(self, "rod", material(self.rod))
-        settle_holes(self, "pin", tang_hole=self.diameter, scale_hole=self.diameter)
+        require_room(self, "pin", tang_hole=self.diameter, scale_hole=self.diameter)
 
     @property
     def kind(self) -> str:

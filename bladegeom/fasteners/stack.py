@@ -11,8 +11,8 @@ from bladegeom.fasteners.alike import grouped
 from bladegeom.fasteners.hardware import Hardware, Stack
 from bladegeom.fasteners.layer_stack import Site
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.require import told
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.told import told
 
 
 def stacks(knife: Knife) -> tuple[Stack, ...]:

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Self
 
 from bladegeom.fasteners.rod import Rod, bores_of, chosen_of
 from bladegeom.fasteners.stack_parts import ChosenHole, Wall
-from bladegeom.knife.hardware.bore import GLUED, Bore, HoleSize, Play, settle_holes
+from bladegeom.knife.hardware.bore import GLUED, Bore, HoleSize, Play, require_room
 from bladegeom.knife.hole import Purpose
-from bladegeom.knife.require import require_positive
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.tables import Drill, Material, material
+from bladegeom.quantities.field_rules import Length
+from bladegeom.quantities.tables import AnyMaterial, Drill, Material, material
 from bladegeom.quantities.units import show_length
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("tube", example='Tube(metal="C26000", outside=6.0, inside=4.0)')
 class Tube(Rod):
     """A tube for a lanyard, glued in and ground flush.
 
@@ -33,20 +33,18 @@ class Tube(Rod):
         ParameterError: A tube without a wall, or a hole that it does not go through.
     """
 
-    metal: str | Material
-    outside: float
-    inside: float
+    metal: AnyMaterial
+    outside: Length
+    inside: Length
     tang_hole: HoleSize = None
     scale_hole: HoleSize = None
 
     def __post_init__(self) -> None:
-        require_positive("tube", outside=self.outside, inside=self.inside)
         if self.inside >= self.outside:
             raise ParameterError(
                 "tube: inside", show_length(self.inside), f"be less than the outside, {show_length(self.outside)}"
             )
-        object.__setattr__(self, "metal", material(self.metal))
-        settle_holes(self, "tube", tang_hole=self.outside, scale_hole=self.outside)
+        require_room(self, "tube", tang_hole=self.outside, scale_hole=self.outside)
 
     @property
     def kind(self) -> str:

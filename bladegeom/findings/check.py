@@ -6,8 +6,8 @@ from typing import Any
 
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.require import require_kind
 from bladegeom.knife.rule import Rule, rules_in
+from bladegeom.quantities.declared import checked
 
 
 def check(knife: Knife) -> tuple[Finding, ...]:
@@ -16,7 +16,7 @@ def check(knife: Knife) -> tuple[Finding, ...]:
     Raises:
         ParameterError: It is no knife.
     """
-    require_kind("check", Knife, "check(knife)", knife=knife)
+    checked("check: knife", knife, Knife)
     found = (finding for rule in check_rules() for finding in rule(knife))
     return tuple(sorted(found, key=lambda finding: finding.rank))
 

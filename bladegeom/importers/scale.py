@@ -34,7 +34,7 @@ class Known:
             ParameterError: Both told, a length that is not positive, or places that are no points.
         """
         if self.length_between is not None and self.blade_length is not None:
-            raise ParameterError("length_between", "and blade_length given", "be one of the two")
+            raise ParameterError("true size", "told by length_between and by blade_length", "be told by one of the two")
         if self.length_between is not None:
             a, b, mm = self.length_between
             return _scale("length_between", math.dist(a, b), mm)
@@ -59,7 +59,7 @@ def scaled(matrix: FloatArray, known: float | None) -> FloatArray:
 
 def _scale(name: str, units: float, mm: float) -> float:
     if not (mm > 0 and math.isfinite(mm)):
-        raise ParameterError(name, f"{mm:g} mm", "be > 0 mm")
+        raise ParameterError(name, f"{mm:g} mm", "be more than 0 mm")
     if not units > 0:
         raise ParameterError(name, f"{mm:g} mm", "lie between two different places")
     return mm / units

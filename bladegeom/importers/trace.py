@@ -18,7 +18,9 @@ from bladegeom.outline.landmarks import Landmarks
 from bladegeom.outline.outline import Outline
 from bladegeom.outline.traced import NEAR, place_loop
 from bladegeom.quantities.csv_table import loose_rows
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import CurveError, OutlineError, ParameterError
+from bladegeom.quantities.field_rules import Length
 from bladegeom.quantities.text_file import read_text
 from bladegeom.quantities.units import show_length
 
@@ -74,7 +76,9 @@ def trace_points(points: Sequence[Vector], *, scale: KnownLength | None = None, 
     """
     p = _points(points)
     if (scale is None) == (sheet is None):
-        raise ParameterError("scale", "and sheet", "be one of the two: two points with their mm, or a sheet's corners")
+        given = "told by neither" if scale is None else "told by both"
+        must = "be told by one of the two: scale=, two points with their mm, or sheet=, a sheet's corners"
+        raise ParameterError("true size", given, must)
     h = _from_length(scale) if scale is not None else _from_sheet(sheet)  # type: ignore[arg-type]
     return Trace(_carried(p, h), h)
 
@@ -93,7 +97,7 @@ def outline_from_trace(trace: Trace, marks: Landmarks, *, within: float) -> Outl
         OutlineError: Points that do not come round, that cross their own line, or make no knife.
     """
     if not 0 < within <= NEAR:
-        raise ParameterError("within", f"{within:g} mm", f"be > 0 mm and at most {show_length(NEAR)}")
+        raise ParameterError("within", f"{within:g} mm", f"be more than 0 mm and at most {show_length(NEAR)}")
     p = trace.points
     p = p[np.hypot(*(p - np.roll(p, 1, axis=0)).T) > within / 10]
     if len(p) < _LEAST_POINTS:
@@ -172,7 +176,7 @@ def _from_length(scale: KnownLength) -> FloatArray:
     a, b, mm = scale
     apart = math.dist(a, b)
     if not (apart > 0 and mm > 0 and math.isfinite(mm)):
-        raise ParameterError("scale", scale, "be two different points and the mm between them, > 0")
+        raise ParameterError("scale", scale, "be two different points and the mm between them, more than 0")
     s = mm / apart
     return np.diag([s, -s, 1.0])
 
@@ -183,14 +187,16 @@ def _from_sheet(sheet: Sheet) -> FloatArray:
         raise ParameterError("sheet", repr(size), f"be {', '.join(SHEETS)}, or a width and height in mm")
     width, height = SHEETS[size] if isinstance(size, str) else size
     seen = _points(corners)
-    if len(seen) != 4 or not (width > 0 and height > 0):
-        raise ParameterError("sheet", f"{len(seen)} corners", "have four corners, a width and a height > 0 mm")
+    if len(seen) != 4:
+        raise ParameterError("sheet: number of corners", len(seen), "be 4")
+    checked("sheet: width", width, Length)
+    checked("sheet: height", height, Length)
     side, following = np.roll(seen, -1, axis=0) - seen, np.roll(seen, -2, axis=0) - np.roll(seen, -1, axis=0)
     turn = side[:, 0] * following[:, 1] - side[:, 1] * following[:, 0]
     # Clockwise with y down, and not nearly on one line.
     if not (turn > _FLATTEST * np.hypot(*side.T) * np.hypot(*following.T)).all():
         raise ParameterError(
-            "sheet", "its corners", "go round the sheet as seen: upper left, upper right, lower right, lower left"
+            "sheet: order of the corners", "another", "be upper left, upper right, lower right, lower left, as seen"
         )
     true = np.array([[0.0, height], [width, height], [width, 0.0], [0.0, 0.0]])
     rows = []
@@ -207,5 +213,5 @@ def _from_sheet(sheet: Sheet) -> FloatArray:
 def _carried(pixels: FloatArray, h: FloatArray) -> FloatArray:
     out = np.concatenate([pixels, np.ones((len(pixels), 1))], axis=1) @ h.T
     if (out[:, 2] * out[0, 2] <= 0).any():
-        raise ParameterError("points", "some of them", "lie on this side of the horizon of the sheet's plane")
+        raise ParameterError("place of a point", "beyond the horizon of the sheet's plane", "be on this side of it")
     return np.asarray(out[:, :2] / out[:, 2:])

@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import Annotated
 
-from bladegeom.knife.require import (
-    require_all,
-    require_between,
-    require_kind,
-    require_point,
-    require_positive,
-)
+from bladegeom.quantities.declared import declared
+from bladegeom.quantities.field_rules import Between, Length, Like, Point, Unit
 
 _MOST_ALLOWANCE = 5.0
 """Of steel to grind off all round, mm; own choice: more is another knife."""
@@ -18,7 +13,7 @@ _MOST_ALLOWANCE = 5.0
 _MOST_TABS = 12
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("tabs", example="Tabs(count=3, width=1.0)")
 class Tabs:
     """Bridges that hold the part in the sheet until it is broken out.
 
@@ -31,21 +26,12 @@ class Tabs:
         ParameterError: A count below 1, a width that no tab has, or a place that is none.
     """
 
-    count: int = 2
-    width: float = 1.0
-    at: tuple[tuple[float, float], ...] = ()
-
-    def __post_init__(self) -> None:
-        require_kind("tabs", int, "count=3", count=self.count)
-        require_between("tabs", 1, _MOST_TABS, count=self.count)
-        require_between("tabs", 0.2, 5.0, width=self.width)
-        require_all("tabs", tuple, "at=((-20.0, 0.0), (30.0, 1.0))", at=self.at)
-        for place in self.at:
-            require_point("tabs", at=place)
-        object.__setattr__(self, "at", tuple(self.at))
+    count: Annotated[int, Between(1, _MOST_TABS)] = 2
+    width: Annotated[float, Between(0.2, 5.0), Unit("mm")] = 1.0
+    at: Annotated[tuple[Point, ...], Like("((-20.0, 0.0), (30.0, 1.0))")] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("cutting", example="Cutting(allowance=0.3)")
 class Cutting:
     """Choices for the cut file. The template and the grind sheet stay at nominal size whatever is chosen.
 
@@ -64,19 +50,9 @@ class Cutting:
         ParameterError: A value that no cut has.
     """
 
-    allowance: float = 0.0
-    undersize: float = 0.0
-    pilot: float | None = None
+    allowance: Annotated[float, Between(0.0, _MOST_ALLOWANCE), Unit("mm")] = 0.0
+    undersize: Annotated[float, Between(0.0, 1.0), Unit("mm")] = 0.0
+    pilot: Length | None = None
     tabs: Tabs | None = None
     marks: bool = False
     scales: bool = False
-
-    def __post_init__(self) -> None:
-        require_between("cutting", 0.0, _MOST_ALLOWANCE, allowance=self.allowance)
-        require_between("cutting", 0.0, 1.0, undersize=self.undersize)
-        if self.pilot is not None:
-            require_positive("cutting", pilot=self.pilot)
-        if self.tabs is not None:
-            require_kind("cutting", Tabs, "tabs=Tabs(count=3, width=1.0)", tabs=self.tabs)
-        require_kind("cutting", bool, "marks=True", marks=self.marks)
-        require_kind("cutting", bool, "scales=True", scales=self.scales)

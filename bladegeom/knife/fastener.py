@@ -5,11 +5,12 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 from bladegeom.knife.hardware.bore import Bore
-from bladegeom.knife.hole import Made, Purpose, require_made
-from bladegeom.knife.require import require_finite, told
-from bladegeom.quantities.errors import ParameterError
+from bladegeom.knife.hole import Made, Purpose
+from bladegeom.quantities.declared import declared
+from bladegeom.quantities.field_rules import Coordinate, Like
 from bladegeom.quantities.tables import Drill, Material
 
 
@@ -44,7 +45,11 @@ class DeclaredHardware(ABC):
         """
 
 
-@dataclass(frozen=True, kw_only=True)
+AnyHardware = Annotated[DeclaredHardware, Like('Pin(rod="304", diameter=inch("3/16"))')]
+"""A piece of hardware of any kind."""
+
+
+@declared("fastener", example="Fastener(x=-30.0, y=-12.0, hardware=...)")
 class Fastener:
     """A piece of hardware square to the tang.
 
@@ -55,24 +60,7 @@ class Fastener:
         made: How its hole in the tang is made: cut with the outline, drilled, or drilled and reamed.
     """
 
-    x: float
-    y: float
-    hardware: DeclaredHardware
+    x: Coordinate
+    y: Coordinate
+    hardware: AnyHardware
     made: Made = "drilled"
-
-    def __post_init__(self) -> None:
-        require_finite("fastener", x=self.x, y=self.y)
-        require_made(self.made)
-        require_hardware(self.hardware)
-
-
-def require_hardware(hardware: object) -> None:
-    """Refuse what is no hardware.
-
-    Raises:
-        ParameterError: It is something else.
-    """
-    if not isinstance(hardware, DeclaredHardware):
-        raise ParameterError(
-            "fastener: hardware", told(hardware), 'be written like Pin(rod="304", diameter=inch("3/16"))'
-        )

@@ -29,11 +29,9 @@ def front_curve(foot: Vector, bow: float) -> Curve:
     size = math.hypot(*foot)
     most = _MOST_BOW * size
     if abs(bow) < SHOP:
-        raise ParameterError(
-            "handle front: front_bow", f"{bow:g} mm", f"be 0 for a straight front, or {SHOP:g} mm and more"
-        )
+        raise ParameterError("knife: front_bow", f"{bow:g} mm", f"be 0 for a straight front, or {SHOP:g} mm and more")
     if abs(bow) > most:
-        raise ParameterError("handle front: front_bow", show_length(bow), f"be at most {show_length(most)} either way")
+        raise ParameterError("knife: front_bow", show_length(bow), f"be at most {show_length(most)} either way")
     radius = (size**2 / 4 + bow**2) / (2 * abs(bow))
     half = math.degrees(math.asin(size / 2 / radius))
     down = math.degrees(math.atan2(foot[1], foot[0]))

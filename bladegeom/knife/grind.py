@@ -2,20 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Annotated, Final, Literal
 
 from bladegeom.knife.bevels.face import Face, lacks
 from bladegeom.knife.bevels.flat import AngledBevel
-from bladegeom.knife.require import (
-    require_all,
-    require_between,
-    require_finite,
-    require_kind,
-    require_not_negative,
-    told,
-)
-from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.declared import declared
+from bladegeom.quantities.errors import FieldError, ParameterError
+from bladegeom.quantities.field_rules import Becomes, Between, Coordinate, Distance, Like, Unit
 from bladegeom.quantities.units import show_length, show_mm
 
 Stage = Literal["blank", "rough", "finished", "sharp"]
@@ -25,7 +18,7 @@ STAGES: Final[tuple[Stage, ...]] = ("blank", "rough", "finished", "sharp")
 """In the order of the work: cut and drilled; ground before hardening; ground to size; sharpened."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("plunge line", example="Plunge(x=9.5)")
 class Plunge:
     """The line behind which nothing is ground.
 
@@ -35,17 +28,20 @@ class Plunge:
         radius: Of the hollow that the rim of a belt or wheel leaves along it, mm; 0 is a sharp step.
     """
 
-    x: float
-    lean_deg: float = 0.0
-    radius: float = 0.0
-
-    def __post_init__(self) -> None:
-        require_finite("plunge line", x=self.x)
-        require_between("plunge line", -60.0, 60.0, lean_deg=self.lean_deg)
-        require_not_negative("plunge line", radius=self.radius)
+    x: Coordinate
+    lean_deg: Annotated[float, Between(-60.0, 60.0), Unit("degrees")] = 0.0
+    radius: Distance = 0.0
 
 
-@dataclass(frozen=True, kw_only=True)
+def _whole(bevel: object) -> object:
+    """Refuse a face of the maker's own that does not answer all that a face is asked, or that may change later."""
+    for face in bevel if isinstance(bevel, tuple | list) else (bevel,):
+        if hasattr(face, "surface") and not isinstance(face, type) and (missing := lacks(face)):
+            raise FieldError(f"tell what it lacks: {', '.join(missing)}").of_item(0, face)
+    return bevel
+
+
+@declared("grind", example="Grind(bevel=..., plunge=...)")
 class Grind:
     """Faces in front of a plunge line, and how they come about.
 
@@ -61,31 +57,22 @@ class Grind:
         ParameterError: Values that contradict each other.
     """
 
-    bevel: Face | tuple[Face, ...]
+    bevel: Annotated[Face | tuple[Face, ...], Becomes(_whole), Like("FlatBevel(height=17, edge_thickness=0.4)")]
     plunge: Plunge
     only: Flank | None = None
-    rough_edge: float | None = None
-    sharpen_deg: float = 18.0
+    rough_edge: Distance | None = None
+    sharpen_deg: Annotated[float, Between(3.0, 60.0), Unit("degrees")] = 18.0
 
     def __post_init__(self) -> None:
-        faces = tuple(self.bevel) if isinstance(self.bevel, tuple | list) else (self.bevel,)
-        _require_whole(faces)
-        require_all("grind", Face, "bevel=FlatBevel(height=17, edge_thickness=0.4)", bevel=faces)
-        require_kind("grind", Plunge, "plunge=Plunge(x=9.5)", plunge=self.plunge)
-        object.__setattr__(self, "bevel", _with_those_above(faces))
+        object.__setattr__(self, "bevel", _with_those_above(self.faces))
         if not self.faces:
             raise ParameterError("grind: bevel", "()", "hold at least one face")
-        if self.only not in (None, "right", "left"):
-            raise ParameterError("grind: only", repr(self.only), "be 'right', 'left' or None")
-        require_between("grind", 3.0, 60.0, sharpen_deg=self.sharpen_deg)
-        if self.rough_edge is not None:
-            require_not_negative("grind", rough_edge=self.rough_edge)
-            if self.rough_edge < self.first_edge:
-                raise ParameterError(
-                    "grind: rough_edge",
-                    show_length(self.rough_edge),
-                    f"be at least the finished edge's thickness, {show_length(self.first_edge)}",
-                )
+        if self.rough_edge is not None and self.rough_edge < self.first_edge:
+            raise ParameterError(
+                "grind: rough_edge",
+                show_length(self.rough_edge),
+                f"be at least the finished edge's thickness, {show_length(self.first_edge)}",
+            )
 
     @property
     def faces(self) -> tuple[Face, ...]:
@@ -143,15 +130,6 @@ class Grind:
                 raise ParameterError(
                     f"grind: {name}", show_length(edge), f"be less than the {where}, {show_length(thickness)}"
                 )
-
-
-def _require_whole(faces: tuple[Face, ...]) -> None:
-    """Refuse a face of the maker's own that does not answer all that a face is asked, or that may change later."""
-    for face in faces:
-        if not hasattr(face, "surface") or isinstance(face, type):
-            continue
-        if missing := lacks(face):
-            raise ParameterError("grind: bevel", told(face), f"tell what it lacks: {', '.join(missing)}")
 
 
 def _with_those_above(faces: tuple[Face, ...]) -> tuple[Face, ...]:

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
-from dataclasses import dataclass
+from typing import Annotated
 
 from bladegeom.knife.limits import PRACTICE, limit, source_of
-from bladegeom.knife.require import require_between, require_not_negative
+from bladegeom.quantities.declared import declared
+from bladegeom.quantities.field_rules import Between, Distance, NotNegative, Unit
 from bladegeom.quantities.screw_holes import engagement_rule
 from bladegeom.quantities.threads import Thread
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("handle rules", example="HandleRules(floor=1.5)")
 class HandleRules:
     """Least distances in scales and hardware. A shop that changes a limit should give the set a name of its own.
 
@@ -23,7 +23,7 @@ class HandleRules:
         head_left: Of a bolt's head after contouring, mm.
         edge_diameters: Centre of a fastener to where the scale's border falls off steeply, in diameters of its hole
             through the scale; a head, however wide, must lie whole on this side of there.
-        steep_deg: Slope that counts as the border's rounding.
+        steep_deg: Slope that counts as the border's rounding; at 0 the whole dome would count, at 90 nothing.
         web: Of a scale between the widest bores of two neighbours, and between a bore and the scale's border, mm.
         wall: Of a sleeve, a bolt's shoulder round its thread, or a tube, mm.
         tap_end: Of a bolt's half beyond its tapped hole, after contouring, mm.
@@ -33,22 +33,17 @@ class HandleRules:
     """
 
     name: str = "bladegeom defaults"
-    floor: float = limit(1.0, PRACTICE)
-    tip_gap: float = limit(0.5, "own choice: so much room takes up what sticks out of a screw's last turn")
-    head_left: float = limit(0.8, f"{PRACTICE}: 0.8 to 1.0 mm")
-    edge_diameters: float = limit(1.5, f"{PRACTICE}: 1.5 to 2 diameters from the scale's edge after rounding")
-    steep_deg: float = limit(45.0, "own choice by eye")
-    web: float = limit(1.0, "own choice: as much as the floor under a head")
-    wall: float = limit(0.5, "own choice: less is torn or dented by hand tools")
-    tap_end: float = limit(0.5, "own choice: so that the tap drill's point does not show")
-    engagement_hard: float = limit(engagement_rule("hard").diameters, engagement_rule("hard").source)
-    engagement_soft: float = limit(engagement_rule("soft").diameters, engagement_rule("soft").source)
-    engagement_turns: float = limit(engagement_rule("hard").least_threads, engagement_rule("hard").source)
-
-    def __post_init__(self) -> None:
-        _require(self)
-        # At 0 the whole dome counts as steep, at 90 nothing does.
-        require_between("handle rules", 5.0, 85.0, steep_deg=self.steep_deg)
+    floor: Distance = limit(1.0, PRACTICE)
+    tip_gap: Distance = limit(0.5, "own choice: so much room takes up what sticks out of a screw's last turn")
+    head_left: Distance = limit(0.8, f"{PRACTICE}: 0.8 to 1.0 mm")
+    edge_diameters: NotNegative = limit(1.5, f"{PRACTICE}: 1.5 to 2 diameters from the scale's edge after rounding")
+    steep_deg: Annotated[float, Between(5.0, 85.0), Unit("degrees")] = limit(45.0, "own choice by eye")
+    web: Distance = limit(1.0, "own choice: as much as the floor under a head")
+    wall: Distance = limit(0.5, "own choice: less is torn or dented by hand tools")
+    tap_end: Distance = limit(0.5, "own choice: so that the tap drill's point does not show")
+    engagement_hard: NotNegative = limit(engagement_rule("hard").diameters, engagement_rule("hard").source)
+    engagement_soft: NotNegative = limit(engagement_rule("soft").diameters, engagement_rule("soft").source)
+    engagement_turns: NotNegative = limit(engagement_rule("hard").least_threads, engagement_rule("hard").source)
 
     def engagement(self, held: Thread, metal: str) -> float:
         """Least length of a thread in a tapped hole, mm.
@@ -72,7 +67,7 @@ class HandleRules:
         return source_of(self, name)
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("tolerances", example="Tolerances(slab=0.05)")
 class Tolerances:
     """How far what a shop makes and buys may stray, mm; to either side unless it says otherwise.
 
@@ -91,21 +86,18 @@ class Tolerances:
     """
 
     name: str = "bladegeom defaults"
-    tang: float = limit(0.05, PRACTICE)
-    liner: float = limit(0.03, PRACTICE)
-    slab: float = limit(0.10, PRACTICE)
-    depth_stop: float = limit(0.10, PRACTICE)
-    depth_division: float = limit(0.05, "own choice: nobody sets a depth stop finer")
-    sleeve: float = limit(0.10, PRACTICE)
-    screw: float = limit(0.50, "from memory of ISO 4759-1 grade A, js15 for 30 to 50 mm, and less for shorter ones")
-    head: float = limit(
+    tang: Distance = limit(0.05, PRACTICE)
+    liner: Distance = limit(0.03, PRACTICE)
+    slab: Distance = limit(0.10, PRACTICE)
+    depth_stop: Distance = limit(0.10, PRACTICE)
+    depth_division: Distance = limit(0.05, "own choice: nobody sets a depth stop finer")
+    sleeve: Distance = limit(0.10, PRACTICE)
+    screw: Distance = limit(0.50, "from memory of ISO 4759-1 grade A, js15 for 30 to 50 mm, and less for shorter ones")
+    head: Distance = limit(
         0.33,
         "low confidence: a reprint of ASME B18.6.3, #6 heads 0.021 to 0.036 in above a gauge of 0.220 in; others alike",
     )
-    contour: float = limit(0.20, PRACTICE)
-
-    def __post_init__(self) -> None:
-        _require(self)
+    contour: Distance = limit(0.20, PRACTICE)
 
     def to_set(self, depth: float) -> float:
         """The next depth that a stop can be set to, the deeper one: heads do not stand proud and scales close, mm."""
@@ -127,8 +119,3 @@ class Tolerances:
     def source(self, name: str) -> str:
         """Where a tolerance comes from."""
         return source_of(self, name)
-
-
-def _require(rules: HandleRules | Tolerances) -> None:
-    limits = {one.name: getattr(rules, one.name) for one in dataclasses.fields(rules) if one.name != "name"}
-    require_not_negative("handle rules" if isinstance(rules, HandleRules) else "tolerances", **limits)

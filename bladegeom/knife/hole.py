@@ -4,22 +4,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import Literal
 
 import numpy as np
 
 from bladegeom.curves.build import arc, line
-from bladegeom.curves.curve import Curve, FloatArray, Vector, join
+from bladegeom.curves.curve import Curve, FloatArray, join
 from bladegeom.curves.measure import loop_moments
-from bladegeom.knife.require import require_finite, require_point, require_positive
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Coordinate, Length, Point
+from bladegeom.quantities.told import told
 
 Purpose = Literal["fastener", "lightening", "lanyard"]
 Made = Literal["cut", "drilled", "reamed"]
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("hole", example="Hole(x=-30.0, y=-12.0, diameter=6.0, purpose='lightening')")
 class Hole:
     """A round hole through the steel.
 
@@ -31,16 +32,11 @@ class Hole:
         made: By the cutting shop with the outline, or later by the maker: drilled, or drilled and reamed.
     """
 
-    x: float
-    y: float
-    diameter: float
+    x: Coordinate
+    y: Coordinate
+    diameter: Length
     purpose: Purpose
     made: Made = "cut"
-
-    def __post_init__(self) -> None:
-        require_finite("hole", x=self.x, y=self.y)
-        require_positive("hole", diameter=self.diameter)
-        _require_words(self.purpose, self.made)
 
     @property
     def axis(self) -> FloatArray:
@@ -60,7 +56,7 @@ class Hole:
         return np.pi * r * r * np.array([1.0, x, y, x * x + own, x * y, y * y + own])
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("slot", example="Slot(start=(-60.0, -12.0), end=(-40.0, -12.0), diameter=6.0, purpose='lightening')")
 class Slot:
     """A slot with round ends: the way of a tool of some diameter from one place to another.
 
@@ -72,16 +68,15 @@ class Slot:
         made: As of a hole.
     """
 
-    start: Vector
-    end: Vector
-    diameter: float
+    start: Point
+    end: Point
+    diameter: Length
     purpose: Purpose
     made: Made = "cut"
 
     def __post_init__(self) -> None:
-        require_point("slot", start=self.start, end=self.end)
-        require_positive("slot", diameter=self.diameter, length=math.dist(self.start, self.end))
-        _require_words(self.purpose, self.made)
+        if not math.dist(self.start, self.end) > 0:
+            raise ParameterError("slot: end", told(self.end), "be another place than the start")
 
     @property
     def x(self) -> float:
@@ -119,22 +114,3 @@ Opening = Hole | Slot
 def axis_points(openings: Sequence[Opening]) -> FloatArray:
     """Axes of openings, shape (n, 2, 2), mm."""
     return np.array([o.axis for o in openings]).reshape(-1, 2, 2)
-
-
-def require_made(made: str) -> None:
-    """Refuse a way of making a hole that nobody knows.
-
-    Raises:
-        ParameterError: It is not one of them.
-    """
-    _require_word("made", made, get_args(Made))
-
-
-def _require_words(purpose: str, made: str) -> None:
-    _require_word("purpose", purpose, get_args(Purpose))
-    require_made(made)
-
-
-def _require_word(name: str, value: str, known: tuple[str, ...]) -> None:
-    if value not in known:
-        raise ParameterError(f"hole: {name}", repr(value), "be one of " + ", ".join(known))

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
+from typing import Annotated
 
 import numpy as np
 import shapely
@@ -22,18 +23,19 @@ from bladegeom.knife.front import front_curve
 from bladegeom.knife.grind import Flank, Grind, Stage
 from bladegeom.knife.handle_rules import HandleRules
 from bladegeom.knife.hardware.bore import Bore
-from bladegeom.knife.hole import Hole, Opening, Slot
-from bladegeom.knife.require import require_all, require_between, require_finite, require_kind, require_positive
+from bladegeom.knife.hole import Hole, Opening
 from bladegeom.knife.rules import HoleRules, Shop
 from bladegeom.knife.scale_face import ScaleFace
 from bladegeom.knife.scales import Scales
 from bladegeom.knife.side import Side, square_to
 from bladegeom.knife.stock import Stock
-from bladegeom.knife.zone import MarkZone, TextureZone, Zone
+from bladegeom.knife.zone import Zone
 from bladegeom.outline.halves import has_hidden_tang
 from bladegeom.outline.outline import Outline
 from bladegeom.quantities.balance_bands import BalanceBand, balance_band
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Becomes, Between, Coordinate, Length, Like, Says, Unit
 from bladegeom.quantities.tolerances import CHORD, JOINED
 
 _OFF_FOOT = 0.01
@@ -42,7 +44,7 @@ _OFF_FOOT = 0.01
 _PREFIX = {"fastener": "F", "lightening": "L", "lanyard": "T"}
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("knife", example="Knife(name=..., outline=..., stock=..., grind=...)")
 class Knife:
     """One design.
 
@@ -72,64 +74,29 @@ class Knife:
         UnknownNameError: No such kind of knife.
     """
 
-    name: str
-    outline: Outline
+    name: Annotated[str, Says("Rigging knife")]
+    outline: Annotated[Outline, Like("join_halves(DropPoint(), Swelled())")]
     stock: Stock
     grind: Grind
-    front_lean_deg: float = 0.0
-    front_bow: float = 0.0
+    front_lean_deg: Annotated[float, Between(-45.0, 45.0), Unit("degrees")] = 0.0
+    front_bow: Coordinate = 0.0
     holes: tuple[Opening, ...] = ()
     scales: Scales | None = None
     fasteners: tuple[Fastener, ...] = ()
-    hand_breadth: float | None = None
-    balance: str | BalanceBand | None = None
+    hand_breadth: Length | None = None
+    balance: Annotated[str | BalanceBand, Becomes(balance_band)] | None = None
     zones: tuple[Zone, ...] = ()
     rules: HoleRules = field(default_factory=HoleRules)
     handle_rules: HandleRules = field(default_factory=HandleRules)
     shop: Shop = field(default_factory=Shop)
     cutting: Cutting = field(default_factory=Cutting)
-    revision: str = "A"
+    revision: Annotated[str, Says("A")] = "A"
 
     def __post_init__(self) -> None:
-        self._require_kinds()
-        object.__setattr__(self, "holes", tuple(self.holes))
-        object.__setattr__(self, "fasteners", tuple(self.fasteners))
-        object.__setattr__(self, "zones", tuple(self.zones))
-        object.__setattr__(self, "balance", self.balance_band)
-        require_between("handle front", -45.0, 45.0, front_lean_deg=self.front_lean_deg)
-        require_finite("handle front", front_bow=self.front_bow)
+        if self.scales is not None and has_hidden_tang(self.outline.profiles):
+            must = "be None: a stick tang hides in a handle block; scales lie on a full tang such as Swelled()"
+            raise ParameterError("knife: scales", "Scales(...) on a stick tang", must)
         self._require_edge_fits()
-        if not self.name.strip():
-            raise ParameterError("name", repr(self.name), "say what the knife is called")
-        if not self.revision.strip():
-            raise ParameterError("revision", repr(self.revision), 'say which one it is, such as "A"')
-
-    def _require_kinds(self) -> None:
-        """Refuse values of another kind than the field's, with an example of how it is written."""
-        require_kind("knife", str, 'name="Rigging knife"', name=self.name)
-        require_kind("knife", str, 'revision="A"', revision=self.revision)
-        require_kind("knife", Outline, "outline=join_halves(DropPoint(), Swelled())", outline=self.outline)
-        require_kind("knife", Stock, 'stock=Stock(steel="1.4116", thickness=3.5)', stock=self.stock)
-        require_kind("knife", Grind, "grind=Grind(bevel=..., plunge=...)", grind=self.grind)
-        require_kind("knife", HoleRules, 'rules=HoleRules(name="our shop", rim=4.0)', rules=self.rules)
-        require_kind("knife", Shop, "shop=Shop(contact_wheels=(25.4, 254.0))", shop=self.shop)
-        require_kind("knife", Cutting, "cutting=Cutting(allowance=0.3)", cutting=self.cutting)
-        if self.scales is not None:
-            require_kind("knife", Scales, 'scales=Scales(slab="NEMA L", thickness=7.0)', scales=self.scales)
-            if has_hidden_tang(self.outline.profiles):
-                must = "be None: a stick tang hides in a handle block; scales lie on a full tang such as Swelled()"
-                raise ParameterError("scales", "on a stick tang", must)
-        if self.hand_breadth is not None:
-            require_positive("knife", hand_breadth=self.hand_breadth)
-        require_kind("knife", HandleRules, "handle_rules=HandleRules(floor=1.5)", handle_rules=self.handle_rules)
-        require_all(
-            "knife",
-            Fastener,
-            "fasteners=(Fastener(x=-30.0, y=-12.0, hardware=...),), with its comma",
-            fasteners=self.fasteners,
-        )
-        require_all("knife", (Hole, Slot), "holes=(Hole(...),), with its comma", holes=self.holes)
-        require_all("knife", (TextureZone, MarkZone), "zones=(MarkZone(...),), with its comma", zones=self.zones)
 
     @property
     def balance_band(self) -> BalanceBand | None:
@@ -300,6 +267,6 @@ class Knife:
         hits = crossings(line((0.0, 0.0), (reach * dx, reach * dy)), self._lower)
         if not hits:
             raise ParameterError(
-                "handle front: front_lean_deg", f"{self.front_lean_deg:g}", "make the line meet the handle's underside"
+                "knife: front_lean_deg", f"{self.front_lean_deg:g} degrees", "make the line meet the handle's underside"
             )
         return hits[0].t_b

@@ -2,25 +2,25 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from numbers import Real
 
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.told import told
 
 
 def require_positive(part: str, **values: float) -> None:
     """Raise unless each value is a finite number > 0 (mm or as the part says)."""
     for name, value in values.items():
         if not (_is_number(value) and value > 0):
-            raise ParameterError(f"{part}: {name}", _shown(value), _must(value, "be a number > 0"))
+            raise ParameterError(f"{part}: {name}", _shown(value), _must(value, "be a number, more than 0"))
 
 
 def require_not_negative(part: str, **values: float) -> None:
     """Raise unless each value is a finite number >= 0."""
     for name, value in values.items():
         if not (_is_number(value) and value >= 0):
-            raise ParameterError(f"{part}: {name}", _shown(value), _must(value, "be a number >= 0"))
+            raise ParameterError(f"{part}: {name}", _shown(value), _must(value, "be a number, 0 or more"))
 
 
 def require_finite(part: str, **values: float) -> None:
@@ -34,7 +34,7 @@ def require_between(part: str, low: float, high: float, **values: float) -> None
     """Raise unless each value lies between two limits."""
     for name, value in values.items():
         if not (_is_number(value) and low <= value <= high):
-            raise ParameterError(f"{part}: {name}", _shown(value), _must(value, f"lie between {low:g} and {high:g}"))
+            raise ParameterError(f"{part}: {name}", _shown(value), _must(value, f"be from {low:g} to {high:g}"))
 
 
 def require_point(part: str, **values: object) -> None:
@@ -56,17 +56,6 @@ def require_all(part: str, kind: tuple[type, ...] | type, example: str, **values
     for name, value in values.items():
         if not isinstance(value, tuple | list) or not all(isinstance(one, kind) for one in value):
             raise ParameterError(f"{part}: {name}", told(value), f"be written like {example}")
-
-
-def told(value: object) -> str:
-    """A value as a maker knows it: a class or one of our values by its name, anything else as it is written."""
-    if isinstance(value, type):
-        return f"{value.__name__}, the kind itself and no value of it"
-    if dataclasses.is_dataclass(value):
-        return f"{type(value).__name__}(...)"
-    if isinstance(value, tuple | list):
-        return f"({', '.join(told(one) for one in value)}{',' if len(value) == 1 else ''})"
-    return repr(value)
 
 
 def _must(value: object, must: str) -> str:

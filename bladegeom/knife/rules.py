@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from numbers import Real
-from typing import Any
+from dataclasses import field
+from typing import Annotated, Any
 
 from bladegeom.knife.handle_rules import Tolerances
 from bladegeom.knife.limits import PRACTICE, limit, source_of
-from bladegeom.knife.require import require_all, require_between, require_kind, require_not_negative, require_positive
 from bladegeom.quantities.cutting_processes import process_limits, process_named
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.edge_distances import edge_distance, edge_tables
-from bladegeom.quantities.errors import ParameterError, UnknownNameError
+from bladegeom.quantities.field_rules import Becomes, Distance, Items, Known, Length, Like, NotNegative, Share
 from bladegeom.quantities.tables import Drill, drill_index
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("hole rules", example='HoleRules(name="our shop", rim=4.0)')
 class HoleRules:
     """Least distances of holes in the steel. A shop that changes a limit should give the set a name of its own.
 
@@ -36,30 +35,16 @@ class HoleRules:
     """
 
     name: str = "bladegeom defaults"
-    edge_distance_per_diameter: float = limit(
+    edge_distance_per_diameter: NotNegative = limit(
         1.2, "EN 1993-1-8:2005 Table 3.3, e1 and e2 for bolts in hole diameters; for knives an extrapolation"
     )
-    edge_table: str | None = None
-    rim: float = limit(3.0, PRACTICE)
-    web: float = limit(3.0, PRACTICE)
-    per_thickness: float = limit(1.0, PRACTICE)
-    clear_strip: float = limit(10.0, PRACTICE)
-    net_width: float = limit(0.5, f"{PRACTICE}: 50 to 60 % of the width, side bending goes with it")
-    weak_section: float = limit(0.5, "own choice: the lower end of the 50 to 60 % that are common for the width")
-
-    def __post_init__(self) -> None:
-        require_not_negative(
-            "hole rules",
-            edge_distance_per_diameter=self.edge_distance_per_diameter,
-            rim=self.rim,
-            web=self.web,
-            per_thickness=self.per_thickness,
-            clear_strip=self.clear_strip,
-        )
-        require_between("hole rules", 0.0, 1.0, net_width=self.net_width)
-        require_between("hole rules", 0.0, 1.0, weak_section=self.weak_section)
-        if self.edge_table is not None and self.edge_table not in edge_tables():
-            raise UnknownNameError("table of edge distances", str(self.edge_table), edge_tables())
+    edge_table: Annotated[str, Known("table of edge distances", edge_tables)] | None = None
+    rim: Distance = limit(3.0, PRACTICE)
+    web: Distance = limit(3.0, PRACTICE)
+    per_thickness: NotNegative = limit(1.0, PRACTICE)
+    clear_strip: Distance = limit(10.0, PRACTICE)
+    net_width: Share = limit(0.5, f"{PRACTICE}: 50 to 60 % of the width, side bending goes with it")
+    weak_section: Share = limit(0.5, "own choice: the lower end of the 50 to 60 % that are common for the width")
 
     def edge_distance(self, diameter: float) -> float:
         """Least distance from the centre of a hole of a diameter to the outline, mm; it never falls with the diameter.
@@ -95,7 +80,12 @@ def _stated(name: str) -> float:
     return limit(one.value, one.source)
 
 
-@dataclass(frozen=True, kw_only=True)
+def _process_name(name: str) -> str:
+    """As the table writes it."""
+    return process_named(name)[0]
+
+
+@declared("process", example='Process.named("laser")')
 class Process:
     """Limits of the process that cuts the outline and the holes made with it.
 
@@ -118,22 +108,17 @@ class Process:
     """
 
     name: str = "waterjet"
-    smallest_hole: float = _stated("smallest_hole")
-    smallest_hole_per_thickness: float = _stated("smallest_hole_per_thickness")
-    inside_radius: float = _stated("inside_radius")
-    web: float = _stated("web")
-    web_per_thickness: float = _stated("web_per_thickness")
-    kerf: float = _stated("kerf")
-    tolerance: float = _stated("tolerance")
-    taper: float = _stated("taper")
-    start_hole: float = _stated("start_hole")
+    smallest_hole: Distance = _stated("smallest_hole")
+    smallest_hole_per_thickness: NotNegative = _stated("smallest_hole_per_thickness")
+    inside_radius: Distance = _stated("inside_radius")
+    web: Distance = _stated("web")
+    web_per_thickness: NotNegative = _stated("web_per_thickness")
+    kerf: Distance = _stated("kerf")
+    tolerance: Distance = _stated("tolerance")
+    taper: Distance = _stated("taper")
+    start_hole: Distance = _stated("start_hole")
     can_mark: bool = bool(process_limits()["waterjet"]["can_mark"].value)
-    basis: str = "waterjet"
-
-    def __post_init__(self) -> None:
-        require_not_negative("process", **{name: getattr(self, name) for name in _LENGTHS})
-        require_kind("process", bool, "can_mark=False", can_mark=self.can_mark)
-        object.__setattr__(self, "basis", process_named(self.basis)[0])
+    basis: Annotated[str, Becomes(_process_name)] = "waterjet"
 
     @classmethod
     def named(cls, name: str) -> Process:
@@ -193,7 +178,10 @@ def boxed_set() -> tuple[Drill, ...]:
     return tuple(sorted(drills, key=lambda one: one.diameter))
 
 
-@dataclass(frozen=True, kw_only=True)
+Drills = Annotated[tuple[Drill, ...], Like('drill_index("metric")')]
+
+
+@declared("shop", example="Shop(contact_wheels=(25.4, 254.0))")
 class Shop:
     """What stands in the workshop.
 
@@ -207,35 +195,13 @@ class Shop:
         least_edge_before_hardening: Least thickness of the edge in the quench, mm.
     """
 
-    contact_wheels: tuple[float, ...] = (12.7, 25.4, 50.8, 254.0)
-    drills: tuple[Drill, ...] = field(default_factory=boxed_set)
-    lightening_sizes: tuple[Drill, ...] | None = None
+    contact_wheels: Annotated[tuple[Length, ...], Items(least=1), Like("(25.4, 254.0)")] = (12.7, 25.4, 50.8, 254.0)
+    drills: Annotated[Drills, Items(least=1)] = field(default_factory=boxed_set)
+    lightening_sizes: Drills | None = None
     process: Process = field(default_factory=Process)
     tolerances: Tolerances = field(default_factory=Tolerances)
-    smallest_inside_radius: float = limit(1.5, PRACTICE)
-    least_edge_before_hardening: float = limit(0.5, f"{PRACTICE}: 0.5 to 0.8 mm for an oil quench")
-
-    def __post_init__(self) -> None:
-        require_all("shop", Real, "contact_wheels=(25.4, 254.0)", contact_wheels=self.contact_wheels)
-        require_all("shop", Drill, 'drills=drill_index("metric")', drills=self.drills)
-        if self.lightening_sizes is not None:
-            require_all("shop", Drill, 'lightening_sizes=drill_index("metric")', lightening_sizes=self.lightening_sizes)
-            object.__setattr__(self, "lightening_sizes", tuple(self.lightening_sizes))
-        require_kind("shop", Tolerances, "tolerances=Tolerances(slab=0.05)", tolerances=self.tolerances)
-        require_kind("shop", Process, 'process=Process.named("laser")', process=self.process)
-        object.__setattr__(self, "contact_wheels", tuple(self.contact_wheels))
-        object.__setattr__(self, "drills", tuple(self.drills))
-        if not self.contact_wheels:
-            raise ParameterError("shop: contact_wheels", "()", "name at least one wheel")
-        if not self.drills:
-            raise ParameterError("shop: drills", "()", "hold at least one drill")
-        for wheel in self.contact_wheels:
-            require_positive("shop", contact_wheel=wheel)
-        require_not_negative(
-            "shop",
-            smallest_inside_radius=self.smallest_inside_radius,
-            least_edge_before_hardening=self.least_edge_before_hardening,
-        )
+    smallest_inside_radius: Distance = limit(1.5, PRACTICE)
+    least_edge_before_hardening: Distance = limit(0.5, f"{PRACTICE}: 0.5 to 0.8 mm for an oil quench")
 
     @property
     def sizes_for_lightening(self) -> tuple[Drill, ...]:

@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-import itertools
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable
 from functools import cached_property
+from typing import Annotated
 
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.monotone import monotone
-from bladegeom.knife.require import require_all, require_finite, require_kind, require_not_negative, require_positive
+from bladegeom.knife.stations import Stations, require_stations
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.tables import Material, material
+from bladegeom.quantities.field_rules import Distance, Length, Like
+from bladegeom.quantities.tables import AnyMaterial, Material, material
 from bladegeom.quantities.units import show_length
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("liner", example='Liner(sheet="NEMA G-10", thickness=0.8)')
 class Liner:
     """A thin sheet between tang and scale, cut to the outline of the scale.
 
@@ -26,12 +27,8 @@ class Liner:
         thickness: > 0 mm.
     """
 
-    sheet: str | Material
-    thickness: float
-
-    def __post_init__(self) -> None:
-        require_positive("liner", thickness=self.thickness)
-        object.__setattr__(self, "sheet", material(self.sheet))
+    sheet: AnyMaterial
+    thickness: Length
 
     @property
     def material(self) -> Material:
@@ -39,7 +36,7 @@ class Liner:
         return material(self.sheet)
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("rounding", example="Rounding(width=10.0, depth=3.0)")
 class Rounding:
     """An arc from the flat of a scale, to which it is tangent, down to the scale's border.
 
@@ -53,11 +50,10 @@ class Rounding:
         ParameterError: Deeper than wide: no arc would do it.
     """
 
-    width: float
-    depth: float
+    width: Length
+    depth: Length
 
     def __post_init__(self) -> None:
-        require_positive("rounding", width=self.width, depth=self.depth)
         if self.depth > self.width:
             raise ParameterError(
                 "rounding: depth", show_length(self.depth), f"be at most the width, {show_length(self.width)}"
@@ -79,7 +75,7 @@ class Rounding:
         return np.asarray(np.where(left >= 0, arc, -(left**2) / (2 * r)))
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("scales", example='Scales(slab="NEMA L", thickness=7.0)')
 class Scales:
     """A pair of slabs, one on each side of the tang, cut to its outline; the left one mirrors the right one.
 
@@ -102,59 +98,21 @@ class Scales:
         ParameterError: A thickness that is not positive or more than the slab's, roundings deeper than the scale.
     """
 
-    slab: str | Material
-    thickness: float
+    slab: AnyMaterial
+    thickness: Length
     liners: tuple[Liner, ...] = ()
     liners_glued: bool = False
-    swell: tuple[tuple[float, float], ...] = ()
-    rounding: Rounding | tuple[Rounding, ...] = ()
+    swell: Stations = ()
+    rounding: Annotated[Rounding | tuple[Rounding, ...], Like("Rounding(width=10.0, depth=3.0)")] = ()
     front_rounding: Rounding | None = None
-    sanding: float = 0.5
-    overhang: float = 1.5
-    margin: float = 4.0
+    sanding: Distance = 0.5
+    overhang: Distance = 1.5
+    margin: Distance = 4.0
 
     def __post_init__(self) -> None:
-        require_positive("scales", thickness=self.thickness)
-        require_not_negative("scales", sanding=self.sanding, overhang=self.overhang, margin=self.margin)
-        object.__setattr__(self, "slab", material(self.slab))
-        require_all("scales", Liner, 'liners=(Liner(sheet="NEMA G-10", thickness=0.8),)', liners=self.liners)
-        object.__setattr__(self, "liners", tuple(self.liners))
-        require_kind("scales", bool, "liners_glued=True", liners_glued=self.liners_glued)
-        rounding = (self.rounding,) if isinstance(self.rounding, Rounding) else self.rounding
-        require_all("scales", Rounding, "rounding=Rounding(width=10.0, depth=3.0)", rounding=rounding)
-        object.__setattr__(self, "rounding", tuple(rounding))
-        if self.front_rounding is not None:
-            example = "front_rounding=Rounding(width=2.0, depth=2.0)"
-            require_kind("scales", Rounding, example, front_rounding=self.front_rounding)
-        self._require_stations()
-        self._require_left()
-
-    def _require_stations(self) -> None:
-        require_all("scales", Sequence, "swell=((-110.0, 6.0), (-60.0, 8.0), (0.0, 6.5))", swell=self.swell)
-        object.__setattr__(self, "swell", tuple(self._station(station) for station in self.swell))
-        for (a, _), (b, _) in itertools.pairwise(self.swell):
-            if not a < b:
-                raise ParameterError(f"scales: swell at x {b:g}", f"{b:g} mm", f"lie ahead of the station at x {a:g}")
-
-    def _station(self, station: object) -> tuple[float, float]:
-        if not (isinstance(station, Sequence) and len(station) == 2):
-            raise ParameterError(
-                "scales: swell", f"({station!r}, ...)", "hold stations (x, thickness), two numbers each"
-            )
-        x, thick = station
-        require_finite("scales: swell station", x=x)
-        require_positive(f"scales: swell at x {x:g}", thickness=thick)
-        if thick > self.thickness:
-            raise ParameterError(
-                f"scales: swell at x {x:g}: thickness",
-                show_length(thick),
-                f"be at most the scale's, {show_length(self.thickness)}",
-            )
-        return x, thick
-
-    def _require_left(self) -> None:
+        require_stations("scales: swell", self.swell, most=self.thickness, whose="scale")
         thinnest = min((thick for _, thick in self.swell), default=self.thickness)
-        gone = sum(one.depth for one in self.roundings)
+        gone = sum(rounding.depth for rounding in self.roundings)
         corner = gone + (self.front_rounding.depth if self.front_rounding else 0.0)
         if corner >= thinnest:
             raise ParameterError(

@@ -3,24 +3,33 @@
 from __future__ import annotations
 
 import dataclasses
-import itertools
-from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Final
+from typing import Annotated, Final
 
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.knife.require import require_all, require_finite, require_positive
-from bladegeom.quantities.errors import ParameterError
+from bladegeom.knife.stations import Stations, require_stations
+from bladegeom.quantities.declared import declared
+from bladegeom.quantities.errors import FieldError
+from bladegeom.quantities.field_rules import Becomes, Length
 from bladegeom.quantities.tables import Material, material
-from bladegeom.quantities.units import show_length
 
 _BARS: Final = ("steel", "metal")
 """Kinds of material that a blade can be cut from."""
 
 
-@dataclass(frozen=True, kw_only=True)
+def _bar(name: str | Material) -> Material:
+    bar = material(name, *_BARS)
+    if bar.kind not in _BARS:
+        raise FieldError(f"be a steel or another metal, not {bar.kind}")
+    return bar
+
+
+BarMaterial = Annotated[str | Material, Becomes(_bar)]
+"""A name from the table of materials, or a Material of the shop's own, that a blade can be cut from."""
+
+
+@declared("stock", example='Stock(steel="1.4116", thickness=3.5)')
 class Stock:
     """A flat bar, and the taper that is ground on it.
 
@@ -35,30 +44,12 @@ class Stock:
         ParameterError: A thickness not positive or more than the bar's, or stations that do not follow each other.
     """
 
-    steel: str | Material
-    thickness: float
-    taper: tuple[tuple[float, float], ...] = ()
+    steel: BarMaterial
+    thickness: Length
+    taper: Stations = ()
 
     def __post_init__(self) -> None:
-        require_positive("stock", thickness=self.thickness)
-        bar = material(self.steel, *_BARS)
-        if bar.kind not in _BARS:
-            raise ParameterError("stock: steel", bar.name, f"be a steel or another metal, not {bar.kind}")
-        object.__setattr__(self, "steel", bar)
-        require_all("stock", Sequence, "taper=((20.0, 2.5), (225.0, 1.2))", taper=self.taper)
-        object.__setattr__(self, "taper", tuple(_station(station) for station in self.taper))
-        for x, thick in self.taper:
-            require_finite("taper station", x=x)
-            require_positive(f"taper station at x {x:g}", thickness=thick)
-            if thick > self.thickness:
-                raise ParameterError(
-                    f"taper station at x {x:g}: thickness",
-                    show_length(thick),
-                    f"be at most the bar's, {show_length(self.thickness)}",
-                )
-        for (a, _), (b, _) in itertools.pairwise(self.taper):
-            if not a < b:
-                raise ParameterError(f"taper station at x {b:g}", f"{b:g} mm", f"lie ahead of the one at x {a:g}")
+        require_stations("stock: taper", self.taper, most=self.thickness, whose="bar")
 
     def half_thickness(self, x: FloatArray) -> FloatArray:
         """Of the tapered bar at each x, shape (n,), mm."""
@@ -96,9 +87,3 @@ class Stock:
     def material(self) -> Material:
         """The steel with its density and source."""
         return material(self.steel)
-
-
-def _station(station: object) -> tuple[float, float]:
-    if not (isinstance(station, Sequence) and len(station) == 2):
-        raise ParameterError("stock: taper", f"({station!r}, ...)", "hold stations (x, thickness), two numbers each")
-    return station[0], station[1]

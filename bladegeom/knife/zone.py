@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import Annotated, Literal
 
 from bladegeom.knife.grind import Flank
-from bladegeom.knife.require import (
-    require_between,
-    require_finite,
-    require_kind,
-    require_not_negative,
-    require_positive,
-)
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Coordinate, Distance, Length, Says, Share
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("texture zone", example="TextureZone(start=20.0, end=60.0, depth=0.4)")
 class TextureZone:
     """A carved or textured surface between grind line and spine, clear of scales, borders and marks.
 
@@ -32,22 +26,17 @@ class TextureZone:
         side: Which faces carry it.
     """
 
-    start: float
-    end: float
-    depth: float
-    least_thickness: float = 2.0
-    margin: float = 2.0
-    front_margin: float = 5.0
-    share: float = 0.6
-    mean_depth: float = 2 / 3
+    start: Coordinate
+    end: Coordinate
+    depth: Length
+    least_thickness: Length = 2.0
+    margin: Distance = 2.0
+    front_margin: Distance = 5.0
+    share: Share = 0.6
+    mean_depth: Share = 2 / 3
     side: Flank | Literal["both"] = "both"
 
     def __post_init__(self) -> None:
-        require_finite("texture zone", start=self.start, end=self.end)
-        require_positive("texture zone", depth=self.depth, least_thickness=self.least_thickness)
-        require_not_negative("texture zone", margin=self.margin, front_margin=self.front_margin)
-        require_between("texture zone", 0.0, 1.0, share=self.share, mean_depth=self.mean_depth)
-        _require_side("texture zone", self.side, ("right", "left", "both"))
         if not self.start < self.end:
             raise ParameterError("texture zone: end", f"{self.end:g} mm", f"lie ahead of its start, {self.start:g} mm")
 
@@ -57,7 +46,7 @@ class TextureZone:
         return ("right", "left") if self.side == "both" else (self.side,)
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("mark zone", example="MarkZone(x=20.0, y=-4.0, width=12.0, height=4.0, text='AB')")
 class MarkZone:
     """A field for the maker's mark or for a text, on flat steel.
 
@@ -70,20 +59,12 @@ class MarkZone:
         side: Which face carries it.
     """
 
-    x: float
-    y: float
-    width: float
-    height: float
-    text: str
+    x: Coordinate
+    y: Coordinate
+    width: Length
+    height: Length
+    text: Annotated[str, Says("AB")]
     side: Flank = "right"
-
-    def __post_init__(self) -> None:
-        require_finite("mark zone", x=self.x, y=self.y)
-        require_positive("mark zone", width=self.width, height=self.height)
-        _require_side("mark zone", self.side, ("right", "left"))
-        require_kind("mark zone", str, "text='AB'", text=self.text)
-        if not self.text.strip():
-            raise ParameterError("mark zone: text", repr(self.text), "say what is to stand there")
 
     @property
     def flanks(self) -> tuple[Flank, ...]:
@@ -92,9 +73,3 @@ class MarkZone:
 
 
 Zone = TextureZone | MarkZone
-
-
-def _require_side(part: str, side: str, known: tuple[str, ...]) -> None:
-    if side not in known:
-        words = [repr(name) for name in known]
-        raise ParameterError(f"{part}: side", repr(side), f"be {', '.join(words[:-1])} or {words[-1]}")

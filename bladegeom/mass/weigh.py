@@ -18,7 +18,7 @@ from bladegeom.handle.parts import handle_parts
 from bladegeom.knife.grind import STAGES, Flank, Stage
 from bladegeom.knife.hole import Opening
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.require import require_kind
+from bladegeom.quantities.declared import checked
 from bladegeom.solids.columns import missing
 from bladegeom.solids.moments import NOTHING, Moments, of_layers, of_slab
 from bladegeom.solids.part import G_PER_MM3, Part
@@ -216,7 +216,7 @@ def weigh(knife: Knife) -> Weighing:
     Raises:
         ParameterError: It is no knife.
     """
-    require_kind("weigh", Knife, "weigh(knife)", knife=knife)
+    checked("weigh: knife", knife, Knife)
     return Weighing(knife)
 
 

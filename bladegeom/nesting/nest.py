@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Annotated, Literal
 
-from bladegeom.knife.require import require_all, require_kind, require_not_negative
 from bladegeom.nesting.nest_place import Layout, Place, layout
 from bladegeom.nesting.nest_search import search
 from bladegeom.nesting.nest_stock import MOST_COPIES, Blank, StockPiece
 from bladegeom.nesting.nest_true import broken
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import ParameterError, PlacingError
+from bladegeom.quantities.field_rules import Count, Distance, Items
 from bladegeom.quantities.units import show_length
 
 Grain = Literal["along", "any"]
 
 _MOST_KINDS = 12
 """Different blanks in one nest; own choice: every pair of them is worked out."""
+
+_Blanks = Annotated[tuple[Blank, ...], Items(least=1, most=_MOST_KINDS, way_out="nest the rest by itself")]
 
 _MM3 = 1e-3
 """cm3 in a mm3."""
@@ -214,17 +217,12 @@ def nest_most(
 def _require(
     blanks: tuple[Blank, ...], stock: StockPiece, spacing: float, margin: float, grain: str, pieces: int | None
 ) -> None:
-    require_all("nest", Blank, "blanks=[blank_of(knife, copies=4)]", blanks=blanks)
-    require_kind("nest", StockPiece, "StockPiece(length=1000.0, width=50.0)", stock=stock)
-    require_not_negative("nest", spacing=spacing, margin=margin)
-    if grain not in ("along", "any"):
-        raise ParameterError("nest: grain", repr(grain), "be 'along' or 'any'")
-    if pieces is not None:
-        require_kind("nest", int, "pieces=2", pieces=pieces)
-    if pieces is not None and (pieces < 1 or pieces is True):
-        raise ParameterError("nest: pieces", repr(pieces), "be a whole number from 1 on")
-    if not 1 <= len(blanks) <= _MOST_KINDS:
-        raise ParameterError("nest: blanks", len(blanks), f"be 1 to {_MOST_KINDS} different ones")
+    checked("nest: blanks", blanks, _Blanks)
+    checked("nest: stock", stock, StockPiece)
+    checked("nest: spacing", spacing, Distance)
+    checked("nest: margin", margin, Distance)
+    checked("nest: grain", grain, Literal["along", "any"])
+    checked("nest: pieces", pieces, Count | None)
     copies = sum(blank.copies for blank in blanks)
     if copies > MOST_COPIES:
         raise ParameterError("nest: copies in all", copies, f"be at most {MOST_COPIES}; nest the rest by itself")

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
+from typing import Annotated, Final
 
 import numpy as np
 from shapely import Polygon
@@ -13,9 +12,9 @@ from bladegeom.curves.bounding_box import extent
 from bladegeom.curves.curve import Curve, FloatArray, rotation
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.measure import loop_moments
-from bladegeom.knife.require import require_kind, require_positive
 from bladegeom.knife.stock import Stock
-from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.declared import declared
+from bladegeom.quantities.field_rules import Above, AtMost, Between, Like, Unit
 from bladegeom.quantities.units import show_length
 
 MOST_COPIES: Final = 100
@@ -25,7 +24,7 @@ LONGEST_STOCK: Final = 20_000.0
 """Longest side of a bar or sheet, mm; own choice, longer than steel is sold."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("stock piece", example="StockPiece(length=1000.0, width=50.0)")
 class StockPiece:
     """A bar or a sheet, lying along x with its lower left corner at the origin.
 
@@ -37,16 +36,8 @@ class StockPiece:
         ParameterError: A side that is not positive, or longer than 20 m.
     """
 
-    length: float
-    width: float
-
-    def __post_init__(self) -> None:
-        require_positive("stock piece", length=self.length, width=self.width)
-        for name, value in (("length", self.length), ("width", self.width)):
-            if value > LONGEST_STOCK:
-                raise ParameterError(
-                    f"stock piece: {name}", show_length(value), f"be at most {show_length(LONGEST_STOCK)}"
-                )
+    length: Annotated[float, Above(0), AtMost(LONGEST_STOCK), Unit("mm")]
+    width: Annotated[float, Above(0), AtMost(LONGEST_STOCK), Unit("mm")]
 
     @property
     def area(self) -> float:
@@ -59,7 +50,7 @@ class StockPiece:
         return f"{show_length(self.length)} long, {show_length(self.width)} wide"
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("blank", example="blank_of(knife, copies=4)")
 class Blank:
     """What is cut for one knife.
 
@@ -74,18 +65,9 @@ class Blank:
     """
 
     name: str
-    loop: Curve
+    loop: Annotated[Curve, Like("knife.outline.loop")]
     stock: Stock
-    copies: int = 1
-
-    def __post_init__(self) -> None:
-        require_kind("blank", Curve, "loop=knife.outline.loop", loop=self.loop)
-        require_kind("blank", Stock, 'stock=Stock(steel="1.4116", thickness=3.5)', stock=self.stock)
-        require_kind("blank", int, "copies=4", copies=self.copies)
-        if not 1 <= self.copies <= MOST_COPIES or self.copies is True:
-            raise ParameterError(
-                f"{self.name}: copies", repr(self.copies), f"be a whole number from 1 to {MOST_COPIES}"
-            )
+    copies: Annotated[int, Between(1, MOST_COPIES)] = 1
 
     @cached_property
     def area(self) -> float:

@@ -7,11 +7,8 @@ at anything is a finding there.
 
 from __future__ import annotations
 
-import datetime
-from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Annotated, Final, Literal
 
-from bladegeom.knife.require import require_all, require_kind, require_positive, told
 from bladegeom.order.order_facts import (
     CLEANINGS,
     ENVIRONMENTS,
@@ -24,8 +21,10 @@ from bladegeom.order.order_facts import (
     Reference,
     Sheath,
 )
-from bladegeom.order.order_ways import Way, number_or_length, require_number, require_text, require_word
+from bladegeom.order.order_ways import Way
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Count, Date, Items, Known, LengthOrText, Like, Says
 
 CONCERNS: Final = {
     "use": "what it is for and must stand",
@@ -57,8 +56,10 @@ MOST_WAYS: Final = 20
 MOST_CHANGES: Final = 200
 """No knife has more; own choice. All pairs of them are compared."""
 
+_SEVERAL: Final = "take several orders"
 
-@dataclass(frozen=True, kw_only=True)
+
+@declared("requirement {number}", example="Requirement(number=1, text=..., concerns=...)")
 class Requirement:
     """One thing that the customer asked for.
 
@@ -72,30 +73,19 @@ class Requirement:
         since: Date of the change that it comes from, if it was not in the order from the start.
     """
 
-    number: int
-    text: str
-    concerns: str
+    number: Count
+    text: Annotated[str, Says("light in the hand")]
+    concerns: Annotated[str, Known("subject of a requirement", tuple(CONCERNS))]
     weight: Weight = "must"
-    met: Way | tuple[Way, ...] = ()
+    met: Annotated[
+        Way | tuple[Way, ...], Like('Measured(measure="mass", high=180)'), Items(most=MOST_WAYS, way_out="split it")
+    ] = ()
     open_must: bool = False
-    since: datetime.date | None = None
+    since: Date | None = None
 
     def __post_init__(self) -> None:
-        require_number(self.number)
-        part = f"requirement {self.number}"
-        require_text(part, "light in the hand", text=self.text)
-        require_word(f"subject of {part}", CONCERNS, concerns=self.concerns)
-        require_word(f"weight of {part}", WEIGHTS, weight=self.weight)
-        require_kind(part, bool, "True", open_must=self.open_must)
-        object.__setattr__(self, "met", (self.met,) if isinstance(self.met, Way) else self.met)
-        require_all(part, Way.__args__, 'met=Measured(measure="mass", high=180)', met=self.met)
-        object.__setattr__(self, "met", self.ways)
-        if len(self.ways) > MOST_WAYS:
-            raise ParameterError(f"{part}: met", f"{len(self.ways)} ways", f"be at most {MOST_WAYS}: split it")
         if self.open_must and self.weight != "open":
-            raise ParameterError(f"{part}: open_must", "True", 'go with weight="open"')
-        if self.since is not None:
-            object.__setattr__(self, "since", _date(f"{part}: since", self.since))
+            raise ParameterError(f"requirement {self.number}: open_must", "True", 'go with weight="open"')
 
     @property
     def ways(self) -> tuple[Way, ...]:
@@ -108,7 +98,7 @@ class Requirement:
         return f"requirement {self.number} ({self.text!r})"
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("change of {date}", example="Change(date=..., text=...)")
 class Change:
     """Something said after the order was placed.
 
@@ -121,24 +111,12 @@ class Change:
         requirement: Number of the requirement that now says it, added or reworded; its ``since`` is this date.
     """
 
-    date: datetime.date
-    text: str
+    date: Date
+    text: Annotated[str, Says("a lanyard hole after all")]
     answer: Answer = "open"
     price: float | None = None
     gate: Gate | None = None
-    requirement: int | None = None
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "date", _date("change: date", self.date))
-        part = f"change of {self.date}"
-        require_text(part, "a lanyard hole after all", text=self.text)
-        require_word(f"answer to the {part}", ANSWERS, answer=self.answer)
-        if self.gate is not None:
-            require_word(f"gate of the {part}", GATES, gate=self.gate)
-        if self.price is not None and (isinstance(self.price, bool) or not isinstance(self.price, int | float)):
-            raise ParameterError(f"{part}: price", told(self.price), "be a number")
-        if self.requirement is not None:
-            require_number(self.requirement)
+    requirement: Count | None = None
 
     @property
     def name(self) -> str:
@@ -146,7 +124,7 @@ class Change:
         return f"the change of {self.date.isoformat()} ({self.text!r})"
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("order", example='Order(number="S-12", customer=..., date=..., requirements=(...))')
 class Order:
     """One order for one design.
 
@@ -183,25 +161,27 @@ class Order:
         UnknownNameError: A word that is not in the vocabulary; near ones are suggested.
     """
 
-    number: str
-    customer: str
-    date: datetime.date
-    requirements: tuple[Requirement, ...]
-    needed_by: datetime.date | None = None
-    quantity: int = 1
-    changes: tuple[Change, ...] = ()
-    use: tuple[str, ...] = ()
-    environment: tuple[str, ...] = ()
-    cleaning: str | None = None
+    number: Annotated[str, Says("S-12")]
+    customer: Annotated[str, Says("ship's cook")]
+    date: Date
+    requirements: Annotated[tuple[Requirement, ...], Items(most=MOST_REQUIREMENTS, way_out=_SEVERAL)]
+    needed_by: Date | None = None
+    quantity: Count = 1
+    changes: Annotated[tuple[Change, ...], Items(most=MOST_CHANGES, way_out=_SEVERAL)] = ()
+    use: Annotated[tuple[Annotated[str, Known("use", tuple(USES))], ...], Like('("slicing", "food")')] = ()
+    environment: Annotated[
+        tuple[Annotated[str, Known("environment", tuple(ENVIRONMENTS))], ...], Like('("wet",), with its comma')
+    ] = ()
+    cleaning: Annotated[str, Known("way of cleaning", tuple(CLEANINGS))] | None = None
     hand: Hand | None = None
-    hand_breadth: float | str | None = None
+    hand_breadth: LengthOrText | None = None
     gloves: bool = False
     grip: str = ""
     sharpening: str = ""
     tang: Literal["full", "hidden"] | None = None
-    length_limit: float | str | None = None
-    length_measure: str = "blade length"
-    allergies: tuple[str, ...] = ()
+    length_limit: LengthOrText | None = None
+    length_measure: Annotated[str, Says("blade length")] = "blade length"
+    allergies: Annotated[tuple[str, ...], Like('("nickel",), with its comma')] = ()
     sheath: Sheath | None = None
     payment: Payment | None = None
     delivery: Delivery | None = None
@@ -211,61 +191,10 @@ class Order:
     note: str = ""
 
     def __post_init__(self) -> None:
-        require_text("order", "S-12", number=self.number, customer=self.customer, length_measure=self.length_measure)
-        for name in ("grip", "sharpening", "note"):
-            require_kind("order", str, "'left thumb stiff'", **{name: getattr(self, name)})
-        object.__setattr__(self, "date", _date("order: date", self.date))
-        if self.needed_by is not None:
-            object.__setattr__(self, "needed_by", _date("order: needed_by", self.needed_by))
-            if self.needed_by < self.date:
-                must = f"not lie before the date of the order, {self.date.isoformat()}"
-                raise ParameterError("order: needed_by", self.needed_by.isoformat(), must)
-        require_number(self.quantity, "order: quantity")
-        self._require_tuples()
-        self._require_words()
-        self._require_values()
-        for name in ("hand_breadth", "length_limit"):
-            if (value := getattr(self, name)) is not None:
-                object.__setattr__(self, name, number_or_length(f"order: {name}", value))
-                require_positive("order", **{name: getattr(self, name)})
-        self._require_numbers()
-
-    def _require_tuples(self) -> None:
-        for name, kind, example in (
-            ("requirements", Requirement, "(Requirement(number=1, ...),), with its comma"),
-            ("changes", Change, "(Change(date=..., text=...),), with its comma"),
-            ("references", Reference, "(Reference(what=...),), with its comma"),
-            ("own_materials", OwnMaterial, "(OwnMaterial(...),), with its comma"),
-            ("use", str, '("slicing", "food")'),
-            ("environment", str, '("wet",), with its comma'),
-            ("allergies", str, '("nickel",), with its comma'),
-        ):
-            require_all("order", kind, f"{name}={example}", **{name: getattr(self, name)})
-            object.__setattr__(self, name, tuple(getattr(self, name)))
-
-    def _require_words(self) -> None:
-        for one in self.use:
-            require_word("use", USES, use=one)
-        for one in self.environment:
-            require_word("environment", ENVIRONMENTS, environment=one)
-        if self.cleaning is not None:
-            require_word("way of cleaning", CLEANINGS, cleaning=self.cleaning)
-        if self.hand is not None:
-            require_word("hand", ("right", "left", "both"), hand=self.hand)
-        if self.tang is not None:
-            require_word("tang", ("full", "hidden"), tang=self.tang)
-
-    def _require_values(self) -> None:
-        require_kind("order", bool, "gloves=True", gloves=self.gloves)
-        for name, kind in (("sheath", Sheath), ("payment", Payment), ("delivery", Delivery), ("lead", Lead)):
-            if (value := getattr(self, name)) is not None:
-                require_kind("order", kind, f"{kind.__name__}(...)", **{name: value})
-
-    def _require_numbers(self) -> None:
-        for name, most in (("requirements", MOST_REQUIREMENTS), ("changes", MOST_CHANGES)):
-            if (count := len(getattr(self, name))) > most:
-                raise ParameterError(f"order: {name}", f"{count} of them", f"be at most {most}: take several orders")
-        numbers = [one.number for one in self.requirements]
+        if self.needed_by is not None and self.needed_by < self.date:
+            must = f"not lie before the date of the order, {self.date.isoformat()}"
+            raise ParameterError("order: needed_by", self.needed_by.isoformat(), must)
+        numbers = [requirement.number for requirement in self.requirements]
         for number in numbers:
             if numbers.count(number) > 1:
                 raise ParameterError("requirement: number", number, "be given once: two requirements carry it")
@@ -273,15 +202,3 @@ class Order:
     def requirement(self, number: int) -> Requirement | None:
         """The requirement of that number, if there is one."""
         return next((one for one in self.requirements if one.number == number), None)
-
-
-def _date(name: str, value: object) -> datetime.date:
-    """A date, or its text as 2026-09-30."""
-    if isinstance(value, str):
-        try:
-            return datetime.date.fromisoformat(value)
-        except ValueError:
-            raise ParameterError(name, repr(value), "be a date of the calendar, written 2026-09-30") from None
-    if isinstance(value, datetime.datetime) or not isinstance(value, datetime.date):
-        raise ParameterError(name, told(value), "be a date without a time, written 2026-09-30")
-    return value

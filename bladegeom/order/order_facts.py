@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
-from typing import Final, Literal, get_args
+from dataclasses import fields
+from typing import Annotated, Final, Literal
 
-from bladegeom.knife.require import require_all, require_kind, require_not_negative, require_positive
-from bladegeom.order.order_ways import number_or_length, require_number, require_text, require_word
+from bladegeom.quantities.declared import declared
+from bladegeom.quantities.field_rules import AtLeast, Count, LengthOrText, NotNegative, Positive, Says, Unit
 
 USES: Final = {
     "slicing": "clean cuts with the edge drawn",
@@ -42,11 +42,12 @@ CLEANINGS: Final = {
 }
 """How it is washed."""
 
+Days = Annotated[float, AtLeast(0), Unit("days")]
 Hand = Literal["right", "left", "both"]
 Payer = Literal["customer", "maker", "none"]
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("sheath", example="Sheath(material='leather')")
 class Sheath:
     """How the knife is carried.
 
@@ -61,24 +62,14 @@ class Sheath:
         loop: Whether it carries a loop for a fire steel.
     """
 
-    material: str
+    material: Annotated[str, Says("leather")]
     side: Literal["right", "left"] | None = None
-    belt: float | str | None = None
-    slot: float | str | None = None
-    angle_deg: float = 0.0
-    ride: str = "middle"
+    belt: LengthOrText | None = None
+    slot: LengthOrText | None = None
+    angle_deg: Annotated[float, AtLeast(0), Unit("degrees")] = 0.0
+    ride: Literal["high", "middle", "low"] = "middle"
     retention: str = ""
     loop: bool = False
-
-    def __post_init__(self) -> None:
-        require_text("sheath", "leather", material=self.material)
-        if self.side is not None:
-            require_word("sheath side", ("right", "left"), side=self.side)
-        require_word("sheath ride", ("high", "middle", "low"), ride=self.ride)
-        require_kind("sheath", str, "'friction'", retention=self.retention)
-        require_kind("sheath", bool, "True", loop=self.loop)
-        _read_lengths(self, "sheath", "belt", "slot")
-        require_not_negative("sheath", angle_deg=self.angle_deg)
 
     @property
     def side_words(self) -> str:
@@ -86,7 +77,7 @@ class Sheath:
         return "side not told" if self.side is None else f"{self.side} side"
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("payment", example="Payment(budget=300)")
 class Payment:
     """Money, in the currency of the maker's price list. What is agreed here rules the offer.
 
@@ -97,21 +88,13 @@ class Payment:
         tax: Who pays tax and duty: "customer" on top of the price, "maker" out of it.
     """
 
-    budget: float | None = None
-    deposit: float | None = None
+    budget: Positive | None = None
+    deposit: NotNegative | None = None
     shipping: Payer = "customer"
     tax: Literal["customer", "maker"] = "customer"
 
-    def __post_init__(self) -> None:
-        if self.budget is not None:
-            require_positive("payment", budget=self.budget)
-        if self.deposit is not None:
-            require_not_negative("payment", deposit=self.deposit)
-        require_word("payer of shipping", get_args(Payer), shipping=self.shipping)
-        require_word("payer", ("customer", "maker"), tax=self.tax)
 
-
-@dataclass(frozen=True, kw_only=True)
+@declared("delivery", example="Delivery(ship_to='fetched at the workshop')")
 class Delivery:
     """Where the knife goes, and what may be told of it.
 
@@ -122,18 +105,13 @@ class Delivery:
         photos: Whether pictures of it may be shown.
     """
 
-    ship_to: str
+    ship_to: Annotated[str, Says("fetched at the workshop")]
     why: str = ""
     gift: bool = False
     photos: bool = False
 
-    def __post_init__(self) -> None:
-        require_text("delivery", "fetched at the workshop", ship_to=self.ship_to)
-        require_kind("delivery", str, "'she sails on the 3rd'", why=self.why)
-        require_kind("delivery", bool, "True", gift=self.gift, photos=self.photos)
 
-
-@dataclass(frozen=True, kw_only=True)
+@declared("lead time", example="Lead(queue=14, work=10)")
 class Lead:
     """Calendar days that the work takes, as the maker expects them today.
 
@@ -146,15 +124,12 @@ class Lead:
         shipping: To the customer.
     """
 
-    queue: float = 0
-    cutting: float = 0
-    heat_treat: float = 0
-    work: float = 0
-    cure: float = 0
-    shipping: float = 0
-
-    def __post_init__(self) -> None:
-        require_not_negative("lead time", **{one.name: getattr(self, one.name) for one in fields(self)})
+    queue: Days = 0
+    cutting: Days = 0
+    heat_treat: Days = 0
+    work: Days = 0
+    cure: Days = 0
+    shipping: Days = 0
 
     @property
     def days(self) -> float:
@@ -162,7 +137,7 @@ class Lead:
         return float(sum(getattr(self, one.name) for one in fields(self)))
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("reference", example="Reference(what='the picture of 3 June', liked=('shape',))")
 class Reference:
     """A knife or picture that the customer points at.
 
@@ -171,18 +146,11 @@ class Reference:
         liked: What exactly is liked on it, such as ("shape", "colour"): empty is a question to ask.
     """
 
-    what: str
-    liked: tuple[str, ...] = ()
-
-    def __post_init__(self) -> None:
-        require_text("reference", "the picture of 3 June", what=self.what)
-        require_all("reference", str, 'liked=("shape",), with its comma', liked=self.liked)
-        object.__setattr__(self, "liked", tuple(self.liked))
-        for one in self.liked:
-            require_text("reference", "shape", liked=one)
+    what: Annotated[str, Says("the picture of 3 June")]
+    liked: tuple[Annotated[str, Says("shape")], ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("customer's own material", example="OwnMaterial(what='a plank', part='scales')")
 class OwnMaterial:
     """A material that the customer brings.
 
@@ -195,26 +163,9 @@ class OwnMaterial:
         risk: What was agreed if it breaks, in words; empty where nothing was.
     """
 
-    what: str
-    part: str
-    thickness: float | str | None = None
-    enough_for: int | None = None
+    what: Annotated[str, Says("a plank of the old deck")]
+    part: Annotated[str, Says("scales")]
+    thickness: LengthOrText | None = None
+    enough_for: Count | None = None
     irreplaceable: bool = False
     risk: str = ""
-
-    def __post_init__(self) -> None:
-        require_text("customer's own material", "scales", what=self.what, part=self.part)
-        _read_lengths(self, "customer's own material", "thickness")
-        if self.enough_for is not None:
-            require_number(self.enough_for, "customer's own material: enough_for")
-        require_kind("customer's own material", bool, "True", irreplaceable=self.irreplaceable)
-        require_kind("customer's own material", str, "'the cook bears it'", risk=self.risk)
-
-
-def _read_lengths(value: object, part: str, *names: str) -> None:
-    """Lengths that may be told as text, each > 0 mm, put in place as numbers."""
-    for name in names:
-        number = number_or_length(f"{part}: {name}", getattr(value, name))
-        object.__setattr__(value, name, number)
-        if number is not None:
-            require_positive(part, **{name: number})

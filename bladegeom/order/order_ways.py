@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Annotated, Final, Literal
 
 from bladegeom.knife.grind import Flank
-from bladegeom.knife.require import require_kind, told
 from bladegeom.order.measures import SIGNED, Measure, measures
-from bladegeom.quantities.errors import ParameterError, QuantityError, UnknownNameError
-from bladegeom.quantities.units import length
+from bladegeom.quantities.declared import checked, declared
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Becomes, Known, LengthOrText, Like, Says, number_or_length
 
 FEATURES: Final = {
     "texture": "a carved or textured zone on the blade",
@@ -28,10 +27,15 @@ FEATURES: Final = {
 }
 """Features of a design that an order can ask for, and what each means."""
 
+_LIKE: Final = Like("4 or '3/16 in'")
+_Untold = Annotated[float | str, _LIKE] | None
+"""As it is written; whether a text may stand there depends on the measure."""
+_Number = Annotated[float | str, Becomes(number_or_length), _LIKE]
+
 Side = Flank | Literal["both"]
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("measured", example='Measured(measure="mass", high=180)')
 class Measured:
     """A limit on something that is measured: at least one of low, high and nominal is told.
 
@@ -47,25 +51,25 @@ class Measured:
             measure is none, a tolerance that lets everything pass.
     """
 
-    measure: str
-    low: float | str | None = None
-    high: float | str | None = None
-    nominal: float | str | None = None
-    tolerance: float | str | None = None
+    measure: Annotated[str, Says("blade length")]
+    low: _Untold = None
+    high: _Untold = None
+    nominal: _Untold = None
+    tolerance: _Untold = None
 
     def __post_init__(self) -> None:
-        require_text("measured", "blade length", measure=self.measure)
         object.__setattr__(self, "measure", " ".join(self.measure.lower().split()))
         known = measures().get(self.measure)
         for name in ("low", "high", "nominal", "tolerance"):
             self._require_unit(name, known)
-            object.__setattr__(self, name, number_or_length(f"{self.measure}: {name}", getattr(self, name)))
+            value = checked(f"{self.measure}: {name}", getattr(self, name), _Number | None)
+            object.__setattr__(self, name, value)
         self._require_limits()
         low, high = self.limits
         if not low <= high:
             raise ParameterError(f"{self.measure}: low", f"{low:g}", f"be at most high, {high:g}")
         if self.nominal is not None and not low <= self.nominal <= high:  # type: ignore[operator]  # numbers by now
-            raise ParameterError(f"{self.measure}: nominal", self.nominal, f"lie between {low:g} and {high:g}")
+            raise ParameterError(f"{self.measure}: nominal", f"{self.nominal:g}", f"lie between {low:g} and {high:g}")
 
     def _require_unit(self, name: str, known: Measure | None) -> None:
         """Refuse a text, which is read as a length, where the measure is none: "5 in" of mass would be 127 g."""
@@ -76,13 +80,13 @@ class Measured:
     def _require_limits(self) -> None:
         bounded = self.low is not None or self.high is not None
         if self.nominal is None and not bounded:
-            raise ParameterError(f"{self.measure}: limits", "none", "name low, high, or nominal with its tolerance")
+            raise ParameterError(f"{self.measure}: limit", "not given", "be low, high, or nominal with its tolerance")
         if self.nominal is not None and self.tolerance is None and not bounded:
-            raise ParameterError(f"{self.measure}: tolerance", "none", "say how far off the nominal is still good")
+            raise ParameterError(f"{self.measure}: tolerance", "not given", "say how far off the nominal is still good")
         if self.tolerance is not None and self.nominal is None:
-            raise ParameterError(f"{self.measure}: nominal", "none", "be told where a tolerance is told")
+            raise ParameterError(f"{self.measure}: nominal", "not given", "be told where a tolerance is told")
         if self.tolerance is not None and self.tolerance < 0:  # type: ignore[operator]  # a number by now
-            raise ParameterError(f"{self.measure}: tolerance", self.tolerance, "be >= 0")
+            raise ParameterError(f"{self.measure}: tolerance", f"{self.tolerance:g}", "be 0 or more")
         if self.tolerance is not None and self.measure not in SIGNED and self.tolerance >= self.nominal > 0:  # type: ignore[operator]
             must = f"be less than the nominal, {self.nominal:g}: as it is, anything passes"
             raise ParameterError(f"{self.measure}: tolerance", f"{self.tolerance:g}", must)
@@ -97,7 +101,7 @@ class Measured:
         return low, (high if self.high is None else min(high, float(self.high)))
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("feature {what}", example='Feature(what="lanyard")')
 class Feature:
     """Something that the design must have, or must not have.
 
@@ -113,28 +117,23 @@ class Feature:
         ParameterError: A side, a text or a cord where none belongs, or an empty one.
     """
 
-    what: str
+    what: Annotated[str, Known("feature of the order", tuple(FEATURES))]
     side: Side | None = None
-    text: str | None = None
-    cord: float | str | None = None
+    text: Annotated[str, Says("GALLEY 1")] | None = None
+    cord: LengthOrText | None = None
     absent: bool = False
 
     def __post_init__(self) -> None:
-        require_word("feature of the order", FEATURES, what=self.what)
         if self.side is not None:
-            require_word("side", ("right", "left", "both"), side=self.side)
             self._require_belongs("side", ("mark", "texture", "one-sided grind"))
-        require_kind(f"feature {self.what}", bool, "absent=True", absent=self.absent)
         if self.text is not None:
             self._require_belongs("text", ("mark", "grind", "fasteners"))
-            require_text(f"feature {self.what}", "GALLEY 1", text=self.text)
-        object.__setattr__(self, "cord", number_or_length("lanyard: cord", self.cord))
         if self.cord is not None:
             self._require_belongs("cord", ("lanyard",))
             if self.absent:
-                raise ParameterError("lanyard: cord", self.cord, "be left out where no lanyard is wanted")
-            if self.cord <= 0:  # type: ignore[operator]  # a number by now
-                raise ParameterError("lanyard: cord", self.cord, "be > 0 mm")
+                raise ParameterError(
+                    "feature lanyard: cord", f"{self.cord:g} mm", "be left out where no lanyard is wanted"
+                )
 
     def _require_belongs(self, name: str, to: tuple[str, ...]) -> None:
         if self.what not in to:
@@ -143,7 +142,7 @@ class Feature:
             )
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("finish", example='Finish(operation="etch", finish="satin")')
 class Finish:
     """An operation of the route, with the finish that the customer wants from it.
 
@@ -152,15 +151,11 @@ class Finish:
         finish: In words, such as "satin, lengthwise, grit 400".
     """
 
-    operation: str
-    finish: str
-
-    def __post_init__(self) -> None:
-        require_text("finish", "etch", operation=self.operation)
-        require_text("finish", "satin, lengthwise", finish=self.finish)
+    operation: Annotated[str, Says("etch")]
+    finish: Annotated[str, Says("satin, lengthwise")]
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("made of", example='MadeOf(part="scales", material="NEMA L")')
 class MadeOf:
     """What a part is to be made of.
 
@@ -169,15 +164,11 @@ class MadeOf:
         material: By the name that the design gives it.
     """
 
-    part: str
-    material: str
-
-    def __post_init__(self) -> None:
-        require_text("made of", "scales", part=self.part)
-        require_text("made of", "Juglans nigra", material=self.material)
+    part: Annotated[str, Says("scales")]
+    material: Annotated[str, Says("Juglans nigra")]
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("hand check", example='HandCheck(look="no burr", signed="maker")')
 class HandCheck:
     """Something that no number of the design shows: it is looked at, and signed for.
 
@@ -186,51 +177,9 @@ class HandCheck:
         signed: By whom: "maker", "customer", "cutter" ...
     """
 
-    look: str
-    signed: str
-
-    def __post_init__(self) -> None:
-        require_text("hand check", "a 5 mm cord passes double", look=self.look)
-        require_text("hand check", "maker", signed=self.signed)
+    look: Annotated[str, Says("a 5 mm cord passes double")]
+    signed: Annotated[str, Says("maker")]
 
 
 Way = Measured | Feature | Finish | MadeOf | HandCheck
 """One way in which a requirement is met."""
-
-
-def require_text(part: str, example: str, /, **values: object) -> None:
-    """Raise unless each value is a text that says something."""
-    for name, value in values.items():
-        if not isinstance(value, str):
-            raise ParameterError(f"{part}: {name}", told(value), f"be a text, such as {example!r}")
-        if not value.strip():
-            raise ParameterError(f"{part}: {name}", repr(value), f"say something, such as {example!r}")
-
-
-def require_word(kind: str, known: dict[str, str] | tuple[str, ...], /, **values: object) -> None:
-    """Raise unless each value is one of the known words; near ones are suggested."""
-    for name, value in values.items():
-        require_text(kind, next(iter(known)), **{name: value})
-        if value not in known:
-            raise UnknownNameError(kind, str(value), known)
-
-
-def require_number(value: object, name: str = "requirement: number") -> None:
-    """Refuse what is no whole number from 1 on."""
-    if isinstance(value, bool) or not isinstance(value, int) or value < 1:
-        raise ParameterError(name, told(value), "be a whole number from 1 on")
-
-
-def number_or_length(name: str, value: object) -> float | None:
-    """A bare number as it is, a text as a length in mm."""
-    if value is None:
-        return None
-    if isinstance(value, str):
-        try:
-            return length(value)
-        except QuantityError as error:
-            must = f"be a bare number (mm, g, degrees, HRC) or a length such as '4 mm', '3/16 in': {error.reason}"
-            raise ParameterError(name, repr(value), must) from error
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise ParameterError(name, told(value), "be a finite number, or a length as text such as '3/16 in'")
-    return float(value)

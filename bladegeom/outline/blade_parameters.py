@@ -12,7 +12,7 @@ from bladegeom.outline.parameter import CommonParameter, Rule
 
 def _heel_rule(blade: Any) -> str:
     half = blade.blade_length / 2
-    return "" if 0 < blade.heel < half else f"be > 0 mm and less than half the blade ({half:g} mm)"
+    return "" if 0 < blade.heel < half else f"be more than 0 mm and less than half the blade ({half:g} mm)"
 
 
 def _part(name: str) -> Rule:
@@ -21,7 +21,7 @@ def _part(name: str) -> Rule:
 
 
 blade_length = CommonParameter(
-    "mm", "handle front to tip, along x", lambda blade: "" if blade.blade_length > 0 else "be > 0 mm"
+    "mm", "handle front to tip, along x", lambda blade: "" if blade.blade_length > 0 else "be more than 0 mm"
 )
 height = CommonParameter(
     "mm",
@@ -31,7 +31,7 @@ height = CommonParameter(
 front_height = CommonParameter(
     "mm",
     "height of the steel where the handle begins",
-    lambda blade: "" if blade.front_height > 0 else "be > 0 mm",
+    lambda blade: "" if blade.front_height > 0 else "be more than 0 mm",
 )
 ricasso = CommonParameter("mm", "handle front to heel, along x: the ricasso", _heel_rule)
 neck = CommonParameter("mm", "handle front to heel, along x: the neck", _heel_rule)
@@ -40,7 +40,9 @@ neck_radius = CommonParameter("mm", "inside radius between neck and heel")
 tip_drop = CommonParameter(
     "mm",
     "tip below the spine line",
-    lambda blade: "" if 0 < blade.tip_drop < blade.height else f"be > 0 mm and less than height ({blade.height:g} mm)",
+    lambda blade: (
+        "" if 0 < blade.tip_drop < blade.height else f"be more than 0 mm and less than height ({blade.height:g} mm)"
+    ),
 )
 tip_rise = CommonParameter("mm", "tip above the spine line")
 edge_rise = CommonParameter(

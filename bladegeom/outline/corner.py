@@ -131,7 +131,8 @@ def down_to_heel(front_bottom: Vector, heel: Vector, *, slope_deg: float, rake_d
         raise ParameterError(
             "choil_radius",
             f"{radius:g} mm",
-            f"be > 0 mm and at most {max(largest, 0.0):.2f} mm, or the heel lie farther ahead than {heel[0]:g} mm",
+            f"be more than 0 mm and at most {max(largest, 0.0):.2f} mm, or the heel lie farther ahead than "
+            f"{heel[0]:g} mm",
         )
     turn = min(full, math.acos(max(-1.0, 1 - below / radius)))
     border = max(0.0, (below - radius * (1 - math.cos(full))) / math.sin(full))

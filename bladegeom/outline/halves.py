@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import NamedTuple, Protocol, runtime_checkable
 
 from bladegeom.curves.curve import Curve
-from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.declared import declared
+from bladegeom.quantities.field_rules import Length
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("steel at the handle front")
 class Joint:
     """The steel where the handle begins, at x = 0: both halves have this height and these directions there.
 
@@ -21,13 +20,9 @@ class Joint:
         bottom_slope_deg: Slope of the underside, positive where it rises towards the tip.
     """
 
-    height: float
+    height: Length
     top_slope_deg: float = 0.0
     bottom_slope_deg: float = 0.0
-
-    def __post_init__(self) -> None:
-        if not (self.height > 0 and math.isfinite(self.height)):
-            raise ParameterError("height of the steel at the handle front", self.height, "be > 0 mm")
 
 
 class BladeCurves(NamedTuple):

@@ -5,20 +5,23 @@ from __future__ import annotations
 import dataclasses
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Annotated, Any, Final, Literal
 
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray, Vector
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Like, Point
 
-Place = float | Vector
+_PLACE: Final = "95.0, a distance behind the tip in mm, or (12.0, 3.5), a point of the drawing"
+
+Place = Annotated[float | Point, Like(_PLACE)]
 
 _PLACES = ("handle_front", "heel", "front_bottom", "tip", "butt_top", "butt_bottom")
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("landmarks", example="Landmarks(handle_front=110.0, heel=100.0)")
 class Landmarks:
     """What a line cannot say of itself: where handle, heel and butt begin.
 
@@ -39,22 +42,15 @@ class Landmarks:
     handle_front: Place
     heel: Place
     front_bottom: Place | None = None
-    tip: Vector | None = None
+    tip: Point | None = None
     butt_top: Place | None = None
     butt_bottom: Place | None = None
-    level: tuple[Vector, Vector] | None = None
+    level: tuple[Point, Point] | None = None
     seen: Literal["right", "left"] = "right"
 
     def __post_init__(self) -> None:
-        for name in _PLACES:
-            value = getattr(self, name)
-            _require_place(name, value, number=name != "tip")
-        for end in self.level or ():
-            _require_place("level", end, number=False)
         if self.level is not None and math.dist(*self.level) <= 0:
-            raise ParameterError("level", self.level, "be two different points, the rear one first")
-        if self.seen not in ("right", "left"):
-            raise ParameterError("seen", repr(self.seen), "be 'right' or 'left'")
+            raise ParameterError("landmarks: level", self.level, "be two different points, the rear one first")
 
     def mapped(self, matrix: FloatArray) -> Landmarks:
         """The same with every point carried by an affine map (2, 3)."""
@@ -84,13 +80,3 @@ def mapped_point(matrix: FloatArray, point: Sequence[float]) -> Vector:
     """A point carried by an affine map (2, 3)."""
     x, y = matrix[:, :2] @ np.asarray(point, dtype=np.float64) + matrix[:, 2]
     return float(x), float(y)
-
-
-def _require_place(name: str, value: object, *, number: bool) -> None:
-    if value is None and name not in ("handle_front", "heel", "level"):
-        return
-    must = "be a point (x, y)" + (" or a distance behind the tip in mm" if number else "")
-    values = value if isinstance(value, tuple) and len(value) == 2 else (value,) if number else ()
-    fine = all(isinstance(v, int | float) and not isinstance(v, bool) and math.isfinite(v) for v in values)
-    if not (values and fine):
-        raise ParameterError(name, repr(value), must)

@@ -71,7 +71,7 @@ class _Level:
         near = nearest(self.loop, point)
         if near.distance[0] > NEAR:
             raise ParameterError(
-                name,
+                f"landmarks: {name}",
                 f"({point[0]:.4g}, {point[1]:.4g})",
                 f"lie on the line: the nearest place is {show_length(float(near.distance[0]))} away",
             )
@@ -83,8 +83,8 @@ class _Level:
         heights = along_line(self.loop, (tip_x - distance, 0.0), 90.0)
         if distance <= 0 or not len(heights):
             reach = tip_x - float(self.loop.pieces[..., 0].min())
-            must = f"be > 0 mm and less than the knife is long behind its tip, {show_length(reach)}"
-            raise ParameterError(name, f"{distance:g} mm", must)
+            must = f"be more than 0 mm and less than the knife is long behind its tip, {show_length(reach)}"
+            raise ParameterError(f"landmarks: {name}", f"{distance:g} mm", must)
         y = float(heights[-1 if upper else 0])
         return float(nearest(self.loop, (tip_x - distance, y)).t[0])
 
@@ -201,7 +201,9 @@ def _across(whole: _Level, x: float, y: float) -> float:
     heights = along_line(whole.loop, (x, 0.0), 90.0)
     below = heights[heights < y - NEAR]
     if not len(below):
-        raise ParameterError("front_bottom", None, "be given as a point: no steel lies below the handle front")
+        raise ParameterError(
+            "landmarks: front_bottom", None, "be given as a point: no steel lies below the handle front"
+        )
     return float(nearest(whole.loop, (x, float(below[-1]))).t[0])
 
 
@@ -218,7 +220,7 @@ def _butt(whole: _Level, front: float, bottom: float) -> tuple[float, float]:
     rear = p[:-1, 0] < p[:, 0].min() + _REAR * (p[:, 0].max() - p[:, 0].min())
     there = np.flatnonzero(steep & rear)
     if len(there) < 2:
-        raise ParameterError("butt_top", None, "be given as a point: the rear of the line turns nowhere")
+        raise ParameterError("landmarks: butt_top", None, "be given as a point: the rear of the line turns nowhere")
     i, j = int(there[0]), int(there[-1]) + 1
     top = float(t[i]) if marks.butt_top is None else whole.place("butt_top", marks.butt_top, upper=True)
     low = float(t[j]) if marks.butt_bottom is None else whole.place("butt_bottom", marks.butt_bottom, upper=False)
@@ -252,7 +254,7 @@ def _turns(loop: Curve) -> FloatArray:
 def _faired(whole: _Level, within: float, *, picked: bool) -> Curve:
     """The loop as few fair curves from corner to corner."""
     if not 0 < within <= NEAR:
-        raise ParameterError("fair_within", f"{within:g} mm", f"be > 0 mm and at most {show_length(NEAR)}")
+        raise ParameterError("fair_within", f"{within:g} mm", f"be more than 0 mm and at most {show_length(NEAR)}")
     points = np.asarray(whole.loop.pieces[:, 0]) if picked else _points_of(whole.loop, within)
     # The tip is a corner of every knife; a heel that is one is found with the others, or named as a point.
     named = [

@@ -12,12 +12,13 @@ import numpy as np
 import numpy.typing as npt
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.knife.hole import Hole, Made, Opening, require_made
+from bladegeom.knife.hole import Hole, Made, Opening
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.require import require_kind, require_positive
 from bladegeom.placing.net_width import CELL, GROUP, WidthLeft
 from bladegeom.placing.width_limits import Limits, beside, border_limits, no_room
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import PlacingError
+from bladegeom.quantities.field_rules import Length
 from bladegeom.quantities.units import show_length
 
 IntArray = npt.NDArray[np.int64]
@@ -180,10 +181,9 @@ def sizes(knife: Knife, *, largest: float | None, made: Made) -> tuple[float, ..
         ParameterError: No knife, the largest is no size, or the way of making them is unknown.
         PlacingError: There is none.
     """
-    require_kind("lightening holes", Knife, "add_lightening(knife)", knife=knife)
-    require_made(made)
-    if largest is not None:
-        require_positive("lightening holes", largest=largest)
+    checked("lightening holes: knife", knife, Knife)
+    checked("lightening holes: made", made, Made)
+    checked("lightening holes: largest", largest, Length | None)
     process = knife.shop.process
     least = process.least_hole(knife.stock.thickness) if made == "cut" else 0.0
     if largest is not None and largest < least:

@@ -11,11 +11,12 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.hole import Hole, Made
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.require import require_not_negative
 from bladegeom.mass.weigh import weigh
 from bladegeom.placing.ground import Ground, ground_of, with_holes
 from bladegeom.placing.search import completed, plain, search
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import PlacingError
+from bladegeom.quantities.field_rules import Distance, NotNegative
 from bladegeom.quantities.units import show_mass
 from bladegeom.solids.part import G_PER_MM3
 
@@ -48,7 +49,8 @@ def add_lightening(
     Raises:
         PlacingError: No size of the drill index can be used, none finds a place, or none is worth drilling.
     """
-    require_not_negative("lightening", least_shift=least_shift, least_mass=least_mass)
+    checked("lightening holes: least_shift", least_shift, Distance)
+    checked("lightening holes: least_mass", least_mass, NotNegative)
     ground = ground_of(knife, largest=largest, made=made)
     worth, total = grams(ground), weigh(knife).total
     least, usual = (

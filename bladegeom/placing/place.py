@@ -8,14 +8,15 @@ import numpy as np
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.fasteners.hardware import Hardware
-from bladegeom.knife.fastener import Fastener, require_hardware
+from bladegeom.knife.fastener import AnyHardware, Fastener
 from bladegeom.knife.hole import Hole, Made
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.require import require_kind, require_not_negative, require_positive
 from bladegeom.outline.outline import MID_STEP
 from bladegeom.placing.ground import sizes
 from bladegeom.placing.width_limits import beside, border_limits, limits, no_room
-from bladegeom.quantities.errors import ParameterError, PlacingError
+from bladegeom.quantities.declared import checked
+from bladegeom.quantities.errors import PlacingError
+from bladegeom.quantities.field_rules import Count, Distance, Length
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length, show_mm
 
@@ -44,12 +45,11 @@ def add_fasteners(
     Raises:
         PlacingError: Some hole has no legal place; the message says what stops it.
     """
-    require_kind("fasteners", Knife, "add_fasteners(knife, hardware, count=2)", knife=knife)
-    require_hardware(hardware)
-    if not _is_count(count):
-        raise ParameterError("fasteners: count", repr(count), "be a whole number, at least 1")
-    require_positive("fasteners", front=front)
-    require_not_negative("fasteners", rear=rear)
+    checked("fasteners: knife", knife, Knife)
+    checked("fasteners: hardware", hardware, AnyHardware)
+    checked("fasteners: count", count, Count)
+    checked("fasteners: front", front, Length)
+    checked("fasteners: rear", rear, Distance)
     diameter = hardware.bores(knife.shop.drills)[0].diameter
     least = knife.shop.process.least_hole(knife.stock.thickness) if made == "cut" else 0.0
     if diameter < least - SHOP:
@@ -115,11 +115,6 @@ def _mid_line(knife: Knife) -> FloatArray:
     """Places half way between the tang's borders wherever there is steel, shape (n, 2), mm."""
     xy = knife.outline.mid_line[:, :2]
     return xy[np.isfinite(xy).all(axis=1)]
-
-
-def _is_count(count: object) -> bool:
-    """Whether something is a whole number of at least 1."""
-    return not isinstance(count, bool) and isinstance(count, int | float) and count >= 1 and count % 1 == 0
 
 
 def _best_row(x: FloatArray, radius: FloatArray, web: float) -> list[int]:

@@ -12,11 +12,11 @@ import numpy.typing as npt
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.hole import Hole, Made
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.require import require_kind
 from bladegeom.outline.outline import MID_STEP
 from bladegeom.placing.ground import sizes
 from bladegeom.placing.net_width import WidthLeft
 from bladegeom.placing.width_limits import apart, beside, border_limits
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import PlacingError
 from bladegeom.quantities.units import show_length
 
@@ -77,7 +77,7 @@ def add_staggered_rows(knife: Knife, *, largest: float | None = None, graded: bo
     Raises:
         PlacingError: The drill index has no usable size, or the tang has no room for two rows.
     """
-    require_kind("lightening rows", bool, "graded=False", graded=graded)
+    checked("lightening rows: graded", graded, bool)
     radii = np.array(sizes(knife, largest=largest, made=made)) / 2
     found = [one for rows in _row_pairs(knife, radii) for one in _patterns(knife, rows, radii, graded=graded)]
     for one in sorted(found, key=lambda pattern: -pattern.worth):

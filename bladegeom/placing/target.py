@@ -12,7 +12,6 @@ import numpy as np
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.hole import Made
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.require import require_finite, require_kind, require_positive
 from bladegeom.mass.unweighed import require_weighed
 from bladegeom.mass.weigh import weigh
 from bladegeom.placing.fewest import fewest
@@ -21,7 +20,9 @@ from bladegeom.placing.lighten import grams
 from bladegeom.placing.search import Set, room_beside, search
 from bladegeom.placing.what_binds import one_more
 from bladegeom.quantities.balance_bands import from_front
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import ParameterError, PlacingError
+from bladegeom.quantities.field_rules import Coordinate, Mass
 from bladegeom.quantities.units import show_mass
 
 NEAR_BALANCE = 0.02
@@ -127,16 +128,16 @@ def add_lightening_to(
 
 
 def _target(knife: Knife, balance: float | None, mass: float | None) -> _Target:
-    require_kind("lightening", Knife, "add_lightening_to(knife, balance=5.0)", knife=knife)
+    checked("lightening holes: knife", knife, Knife)
     if (balance is None) == (mass is None):
-        both = f"{balance} and {mass}"
-        raise ParameterError("lightening: balance and mass", both, "be one number to reach, and the other left out")
+        given = "not told" if balance is None else f"told twice, {balance:g} mm and {mass:g} g"
+        raise ParameterError("lightening holes: goal", given, "be told by one of balance and mass")
     weighing = weigh(knife)
     total = weighing.total
     if balance is not None:
-        require_finite("lightening", balance=balance)
+        checked("lightening holes: balance", balance, Coordinate)
         return _Target(wanted=balance, balance=True, start=total.centre[0], mass=total.amount)
-    require_positive("lightening", mass=mass or 0.0)
+    checked("lightening holes: mass", mass, Mass)
     if mass is not None and mass > total.amount + NEAR_MASS:
         raise PlacingError(
             f"the knife weighs {show_mass(total.amount)}, less than the {mass:g} g that are wanted: holes only take "

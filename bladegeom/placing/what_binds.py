@@ -12,12 +12,12 @@ import numpy as np
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.hole import Hole, Made, Opening
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.require import require_kind
 from bladegeom.mass.unweighed import unweighed, without_words
 from bladegeom.mass.weigh import weigh
 from bladegeom.placing.ground import Tang, sizes, tang_of
 from bladegeom.placing.net_width import WidthLeft, taken
 from bladegeom.placing.width_limits import RULES, apart, border_limits, rule_words
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.units import show_length, show_mass, show_place
 
 _SAME = 1e-9
@@ -119,7 +119,7 @@ def lightening_limits(knife: Knife, *, largest: float | None = None) -> Lighteni
     Raises:
         PlacingError: No size of the drill index can be used.
     """
-    require_kind("lightening limits", Knife, "lightening_limits(knife)", knife=knife)
+    checked("lightening limits: knife", knife, Knife)
     light = [i for i, one in enumerate(knife.openings) if one.purpose == "lightening"]
     light.sort(key=lambda i: (-knife.openings[i].x, knife.openings[i].y))
     made = knife.openings[light[0]].made if light else "cut"

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Annotated
 
 from bladegeom.cutfile.cut_steel import steel_cut
 from bladegeom.fasteners.alike import grouped
@@ -17,7 +18,8 @@ from bladegeom.holes.cut_holes import cut_holes
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.weigh import Weighing, weigh
 from bladegeom.price.price_items import Grinding
-from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.declared import checked
+from bladegeom.quantities.field_rules import Between
 from bladegeom.quantities.tables import Material
 from bladegeom.quantities.units import show_length, show_room
 
@@ -97,8 +99,7 @@ class Bill:
     allowance: float = 0.0
 
     def __post_init__(self) -> None:
-        if not 1 <= self.copies <= MOST_COPIES:
-            raise ParameterError("copies", self.copies, f"be a whole number from 1 to {MOST_COPIES}")
+        checked("copies", self.copies, Annotated[int, Between(1, MOST_COPIES)])
 
     @cached_property
     def bar(self) -> BarBlank:

@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from bladegeom.knife.require import require_positive
 from bladegeom.price.bill import Bill
 from bladegeom.price.money import NOTHING, counted, plain
-from bladegeom.price.price_items import Grinding, Work, require_word
+from bladegeom.price.price_items import Grinding, Work
+from bladegeom.quantities.declared import declared
+from bladegeom.quantities.field_rules import Positive
 
 LEAST_JOBS = 5
 """No rate is learned from fewer logged jobs; own choice: of five, two may be freaks and the median still stands."""
@@ -18,7 +19,7 @@ LEAST_JOBS = 5
 _HOUR = Decimal(60)
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("log, {job}")
 class LoggedJob:
     """One knife, or one batch, that was ground.
 
@@ -31,12 +32,8 @@ class LoggedJob:
 
     job: str
     grinding: Grinding
-    removed: float
-    minutes: float
-
-    def __post_init__(self) -> None:
-        require_word(f"log, {self.job}: stage", self.grinding, ("rough", "finish"))
-        require_positive(f"log, {self.job}", removed=self.removed, minutes=self.minutes)
+    removed: Positive
+    minutes: Positive
 
 
 @dataclass(frozen=True, kw_only=True)

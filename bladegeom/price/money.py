@@ -4,40 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
-from typing import Final
+from typing import Annotated, Final
 
-from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Above, AtMost, Between, Unit
 
 NOTHING: Final = Decimal(0)
 
 MOST: Final = Decimal(10) ** 9
 """No price and no number in a price list is greater; own choice: beyond it a slip of the keyboard is certain."""
 
+Amount = Annotated[Decimal, Between(0, 10**9)]
+"""In the currency of the list, or how many."""
+
+PositiveAmount = Annotated[Decimal, Above(0), AtMost(10**9)]
+
+Percent = Annotated[Decimal, Between(0, 1000), Unit("%")]
+"""No percentage is greater; own choice: beyond it a slip of the keyboard is certain."""
+
 _PLACES: Final = Decimal("0.000001")
 """A measured quantity goes into a price to this many decimals, far below any coin."""
-
-
-def require_amounts(part: str, /, **values: Decimal | None) -> None:
-    """Refuse what is no amount: negative, not finite, above a thousand million; None is let pass.
-
-    Raises:
-        ParameterError: It is not.
-    """
-    for name, value in values.items():
-        if value is None:
-            continue
-        if not isinstance(value, Decimal):
-            raise ParameterError(f"{part}: {name}", repr(value), "be a Decimal, such as Decimal('12.50')")
-        if not (value.is_finite() and NOTHING <= value <= MOST):
-            raise ParameterError(f"{part}: {name}", value, f"be a number from 0 to {MOST}")
-
-
-def require_positive_amounts(part: str, /, **values: Decimal | None) -> None:
-    """Refuse what is no amount, and zero."""
-    require_amounts(part, **values)
-    for name, value in values.items():
-        if value is not None and not value:
-            raise ParameterError(f"{part}: {name}", value, "be more than 0")
 
 
 def counted(measured: float) -> Decimal:

@@ -2,22 +2,31 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from decimal import Decimal
-from typing import Literal, get_args
+from typing import Annotated, Literal
 
-from bladegeom.knife.require import require_not_negative, require_positive
-from bladegeom.price.money import require_amounts, require_positive_amounts
+from bladegeom.price.money import Amount, Percent, PositiveAmount
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Becomes, Distance, Length
 from bladegeom.quantities.tables import material
 
 Grinding = Literal["rough", "finish"]
 
-_MOST_PERCENT = Decimal(1000)
-"""No percentage is greater; own choice: beyond it a slip of the keyboard is certain."""
+
+def _name(name: str) -> str:
+    return material(name).name
 
 
-@dataclass(frozen=True, kw_only=True)
+def _bar_name(name: str) -> str:
+    return material(name, "steel", "metal").name
+
+
+MaterialName = Annotated[str, Becomes(_name)]
+BarName = Annotated[str, Becomes(_bar_name)]
+"""A name from the table of materials, kept as the table writes it."""
+
+
+@declared("bar of {steel}")
 class BarPrice:
     """A bar of steel as it is bought.
 
@@ -30,23 +39,20 @@ class BarPrice:
         price_per_kg: by its weight.
     """
 
-    steel: str
-    thickness: float
-    height: float
-    length: float
-    price: Decimal | None = None
-    price_per_kg: Decimal | None = None
+    steel: BarName
+    thickness: Length
+    height: Length
+    length: Length
+    price: Amount | None = None
+    price_per_kg: Amount | None = None
 
     def __post_init__(self) -> None:
-        part = f"bar of {self.steel}"
-        object.__setattr__(self, "steel", material(self.steel, "steel", "metal").name)
-        require_positive(part, thickness=self.thickness, height=self.height, length=self.length)
-        require_amounts(part, price=self.price, price_per_kg=self.price_per_kg)
         if (self.price is None) == (self.price_per_kg is None):
-            raise ParameterError(part, "both or none of price, price_per_kg", "have one of the two")
+            given = "not given" if self.price is None else "given twice"
+            raise ParameterError(f"bar of {self.steel}: price", given, "be told by one of price and price_per_kg")
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("sheet of {material}")
 class SheetPrice:
     """A slab or a sheet as it is bought, the grain along its length.
 
@@ -58,20 +64,14 @@ class SheetPrice:
         price: Of one.
     """
 
-    material: str
-    thickness: float
-    length: float
-    width: float
-    price: Decimal
-
-    def __post_init__(self) -> None:
-        part = f"sheet of {self.material}"
-        object.__setattr__(self, "material", material(self.material).name)
-        require_positive(part, thickness=self.thickness, length=self.length, width=self.width)
-        require_amounts(part, price=self.price)
+    material: MaterialName
+    thickness: Length
+    length: Length
+    width: Length
+    price: Amount
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("rod of {metal}")
 class RodPrice:
     """A rod or a tube as it is bought.
 
@@ -83,22 +83,14 @@ class RodPrice:
         price: Of one.
     """
 
-    metal: str
-    diameter: float
-    length: float
-    price: Decimal
-    inside: float | None = None
-
-    def __post_init__(self) -> None:
-        part = f"rod of {self.metal}"
-        object.__setattr__(self, "metal", material(self.metal).name)
-        require_positive(part, diameter=self.diameter, length=self.length)
-        require_amounts(part, price=self.price)
-        if self.inside is not None:
-            require_positive(part, inside=self.inside)
+    metal: MaterialName
+    diameter: Length
+    length: Length
+    price: Amount
+    inside: Length | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("consumable {name}")
 class Consumable:
     """What the work uses up.
 
@@ -113,27 +105,22 @@ class Consumable:
     """
 
     name: str
-    price: Decimal
-    per_order: Decimal | None = None
-    per_knife: Decimal | None = None
-    per_hole: Decimal | None = None
-    lasts_mm3: Decimal | None = None
+    price: Amount
+    per_order: Amount | None = None
+    per_knife: Amount | None = None
+    per_hole: Amount | None = None
+    lasts_mm3: PositiveAmount | None = None
     grinding: Grinding | None = None
 
     def __post_init__(self) -> None:
-        part = f"consumable {self.name}"
-        require_amounts(
-            part, price=self.price, per_order=self.per_order, per_knife=self.per_knife, per_hole=self.per_hole
-        )
-        require_positive_amounts(part, lasts_mm3=self.lasts_mm3)
-        require_word(part, self.grinding, get_args(Grinding))
         if {self.per_order, self.per_knife, self.per_hole, self.lasts_mm3} == {None}:
-            raise ParameterError(part, "no quantity", "have one of per_order, per_knife, per_hole, lasts_mm3")
+            must = "have one of per_order, per_knife, per_hole, lasts_mm3"
+            raise ParameterError(f"consumable {self.name}: quantity", "not given", must)
         if self.grinding and self.lasts_mm3 is None:
-            raise ParameterError(f"{part}: grinding", repr(self.grinding), "stand beside lasts_mm3")
+            raise ParameterError(f"consumable {self.name}: grinding", repr(self.grinding), "stand beside lasts_mm3")
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("outside work {name}")
 class Outside:
     """Work that somebody else does, and what it costs; the sum of all that is given.
 
@@ -149,26 +136,20 @@ class Outside:
 
     name: str
     covers: tuple[str, ...]
-    per_order: Decimal | None = None
-    per_knife: Decimal | None = None
-    per_metre: Decimal | None = None
-    per_pierce: Decimal | None = None
-    least: Decimal | None = None
+    per_order: Amount | None = None
+    per_knife: Amount | None = None
+    per_metre: Amount | None = None
+    per_pierce: Amount | None = None
+    least: Amount | None = None
 
     def __post_init__(self) -> None:
-        part = f"outside work {self.name}"
-        prices = {
-            "per_order": self.per_order,
-            "per_knife": self.per_knife,
-            "per_metre": self.per_metre,
-            "per_pierce": self.per_pierce,
-        }
-        require_amounts(part, least=self.least, **prices)
-        if set(prices.values()) == {None}:
-            raise ParameterError(part, "no price", f"have one of {', '.join(prices)}")
+        prices = (self.per_order, self.per_knife, self.per_metre, self.per_pierce)
+        if set(prices) == {None}:
+            must = "have one of per_order, per_knife, per_metre, per_pierce"
+            raise ParameterError(f"outside work {self.name}: price", "not given", must)
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("work {name}")
 class Work:
     """Work of the maker's own, and how long it takes; the sum of all that is given.
 
@@ -185,30 +166,24 @@ class Work:
 
     name: str
     covers: tuple[str, ...]
-    minutes_per_order: Decimal | None = None
-    minutes_per_knife: Decimal | None = None
-    minutes_per_hole: Decimal | None = None
+    minutes_per_order: Amount | None = None
+    minutes_per_knife: Amount | None = None
+    minutes_per_hole: Amount | None = None
     grinding: Grinding | None = None
-    mm3_per_minute: Decimal | None = None
-    hour_rate: Decimal | None = None
+    mm3_per_minute: PositiveAmount | None = None
+    hour_rate: Amount | None = None
 
     def __post_init__(self) -> None:
-        part = f"work {self.name}"
-        times = {
-            "minutes_per_order": self.minutes_per_order,
-            "minutes_per_knife": self.minutes_per_knife,
-            "minutes_per_hole": self.minutes_per_hole,
-        }
-        require_amounts(part, hour_rate=self.hour_rate, **times)
-        require_positive_amounts(part, mm3_per_minute=self.mm3_per_minute)
-        require_word(part, self.grinding, get_args(Grinding))
-        if set(times.values()) == {None} and self.grinding is None:
-            raise ParameterError(part, "no time", f"have one of {', '.join(times)}, or grinding")
+        times = (self.minutes_per_order, self.minutes_per_knife, self.minutes_per_hole)
+        if set(times) == {None} and self.grinding is None:
+            must = "have one of minutes_per_order, minutes_per_knife, minutes_per_hole, or grinding"
+            raise ParameterError(f"work {self.name}: time", "not given", must)
         if self.mm3_per_minute is not None and self.grinding is None:
-            raise ParameterError(f"{part}: mm3_per_minute", self.mm3_per_minute, 'stand beside grinding = "rough"')
+            must = 'stand beside grinding = "rough"'
+            raise ParameterError(f"work {self.name}: mm3_per_minute", self.mm3_per_minute, must)
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("gate {name}")
 class Gate:
     """A point of the work behind which a change costs more.
 
@@ -219,15 +194,11 @@ class Gate:
     """
 
     name: str
-    fee: Decimal
-    percent: Decimal
-
-    def __post_init__(self) -> None:
-        require_amounts(f"gate {self.name}", fee=self.fee)
-        require_percents(f"gate {self.name}", percent=self.percent)
+    fee: Amount
+    percent: Percent
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("open item {about}")
 class OpenPrice:
     """What something that is not decided yet may add to the price of an order, before tax.
 
@@ -238,16 +209,15 @@ class OpenPrice:
     """
 
     about: str
-    least: Decimal
-    most: Decimal
+    least: Amount
+    most: Amount
 
     def __post_init__(self) -> None:
-        require_amounts(f"open item {self.about}", least=self.least, most=self.most)
         if self.least > self.most:
             raise ParameterError(f"open item {self.about}: least", self.least, f"be at most its most, {self.most}")
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("saw")
 class Sawing:
     """What sawing takes.
 
@@ -257,23 +227,6 @@ class Sawing:
         end_trim: Off each end of a bar, mm.
     """
 
-    kerf: float
-    allowance: float
-    end_trim: float
-
-    def __post_init__(self) -> None:
-        require_not_negative("saw", kerf=self.kerf, allowance=self.allowance, end_trim=self.end_trim)
-
-
-def require_percents(part: str, /, **values: Decimal) -> None:
-    """Refuse what is no percentage: negative, or above a thousand."""
-    require_amounts(part, **values)
-    for name, value in values.items():
-        if value > _MOST_PERCENT:
-            raise ParameterError(f"{part}: {name}", value, f"be at most {_MOST_PERCENT}")
-
-
-def require_word(part: str, word: str | None, known: tuple[str, ...]) -> None:
-    """Refuse a word that is none of those known; None is let pass."""
-    if word is not None and word not in known:
-        raise ParameterError(part, repr(word), "be one of " + ", ".join(repr(one) for one in known))
+    kerf: Distance
+    allowance: Distance
+    end_trim: Distance

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
-from typing import Literal, get_args
+from typing import Annotated, Literal
 
-from bladegeom.price.money import require_amounts, require_positive_amounts
+from bladegeom.price.money import Amount, Percent, PositiveAmount
 from bladegeom.price.price_items import (
     BarPrice,
     Consumable,
@@ -22,15 +22,15 @@ from bladegeom.price.price_items import (
     Sawing,
     SheetPrice,
     Work,
-    require_percents,
-    require_word,
 )
+from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Between, Count, Says, Unit
 
 Remnant = Literal["kept", "charged"]
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("price list")
 class PriceList:
     """All of it, in one currency, before tax.
 
@@ -61,16 +61,16 @@ class PriceList:
         terms: Last lines of the offer, in the maker's own words; empty by default, for they bind.
     """
 
-    currency: str
+    currency: Annotated[str, Says("EUR")]
     date: datetime.date
-    coin: Decimal
-    round_to: Decimal
-    hour_rate: Decimal
-    overhead_per_hour: Decimal
-    margin_percent: Decimal
-    tax_percent: Decimal
-    deposit_percent: Decimal
-    validity_days: int
+    coin: PositiveAmount
+    round_to: PositiveAmount
+    hour_rate: Amount
+    overhead_per_hour: Amount
+    margin_percent: Percent
+    tax_percent: Percent
+    deposit_percent: Annotated[Decimal, Between(0, 100), Unit("%")]
+    validity_days: Count
     remnant: Remnant
     saw: Sawing
     bars: tuple[BarPrice, ...] = ()
@@ -82,28 +82,12 @@ class PriceList:
     work: tuple[Work, ...] = ()
     gates: tuple[Gate, ...] = ()
     open: tuple[OpenPrice, ...] = ()
-    shipping: Decimal | None = None
+    shipping: Amount | None = None
     note: str = ""
     terms: str = ""
 
     def __post_init__(self) -> None:
-        if not self.currency.strip():
-            raise ParameterError("currency", repr(self.currency), 'be named, such as "EUR"')
-        require_positive_amounts("prices", coin=self.coin, round_to=self.round_to)
-        require_amounts("prices", hour_rate=self.hour_rate, overhead_per_hour=self.overhead_per_hour)
-        require_amounts("prices", shipping=self.shipping)
         for name, price in self.hardware.items():
-            require_amounts("hardware", **{name: price})
-        require_percents(
-            "prices",
-            margin_percent=self.margin_percent,
-            tax_percent=self.tax_percent,
-            deposit_percent=self.deposit_percent,
-        )
+            checked(f"hardware: {name}", price, Amount)
         if self.round_to % self.coin:
-            raise ParameterError("round_to", self.round_to, f"be a multiple of coin, {self.coin}")
-        if self.deposit_percent > 100:
-            raise ParameterError("deposit_percent", self.deposit_percent, "be at most 100")
-        if self.validity_days < 1:
-            raise ParameterError("validity_days", self.validity_days, "be 1 or more")
-        require_word("prices: remnant", self.remnant, get_args(Remnant))
+            raise ParameterError("price list: round_to", self.round_to, f"be a multiple of coin, {self.coin}")

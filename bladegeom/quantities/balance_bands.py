@@ -5,12 +5,12 @@ The rows stand in ``data/balance_bands.csv``; ``data/README.md`` says what their
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
 from functools import cache
 from typing import Final
 
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
+from bladegeom.quantities.field_rules import Coordinate
 from bladegeom.quantities.rows import rows
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import length, show_length
@@ -19,7 +19,7 @@ DATUM: Final = "the handle front at the spine"
 """From where a balance point is told, as a blade's length is: the design's origin, whichever way the front leans."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("balance band", example="BalanceBand(low=-15, high=0)", slots=True)
 class BalanceBand:
     """Where the balance point is wanted, along x from the handle front at the spine, + towards the tip, mm.
 
@@ -35,19 +35,14 @@ class BalanceBand:
         ParameterError: An end that is no finite number, or ends the wrong way round.
     """
 
-    low: float
-    high: float
+    low: Coordinate
+    high: Coordinate
     name: str = "own band"
     source: str = "set by the maker"
     confidence: str = "high"
     note: str = ""
 
     def __post_init__(self) -> None:
-        for end in ("low", "high"):
-            value = getattr(self, end)
-            number = isinstance(value, int | float) and not isinstance(value, bool)
-            if not (number and math.isfinite(value)):
-                raise ParameterError(f"balance band: {end}", repr(value), "be a finite number of mm")
         if not self.low < self.high:
             must = f"be more than low, {show_length(self.low)}; both count from {DATUM}, + towards the tip"
             raise ParameterError("balance band: high", show_length(self.high), must)

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Final
+from typing import Annotated, Final
 
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Between, Unit
 
 _STAINLESS: Final = (10.5, 1.2)
 """Least chromium and greatest carbon of a stainless steel, per cent. Source: EN 10088-1, from memory."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+Percent = Annotated[float, Between(0, 100), Unit("%")]
+
+
+@declared("composition: {element}", slots=True)
 class Content:
     """One element of an alloy.
 
@@ -23,13 +27,13 @@ class Content:
     """
 
     element: str
-    least: float
-    greatest: float
+    least: Percent
+    greatest: Percent
 
     def __post_init__(self) -> None:
-        if not 0 <= self.least <= self.greatest <= 100:
+        if not self.least <= self.greatest:
             limits = f"{self.least:g} to {self.greatest:g} %"
-            raise ParameterError(f"composition: {self.element}", limits, "rise, within 0 to 100 %")
+            raise ParameterError(f"composition: {self.element}", limits, "be told with the lower number first")
 
 
 def read_composition(text: str) -> tuple[Content, ...]:

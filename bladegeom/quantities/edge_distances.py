@@ -10,15 +10,17 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
+from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
-from bladegeom.quantities.rows import check_positive, length_or_none, rows
+from bladegeom.quantities.field_rules import Length, Positive
+from bladegeom.quantities.rows import length_or_none, rows
 from bladegeom.quantities.units import show_length
 
 _SAME = 1e-9
 """Sizes nearer than this are one: inches become mm with a rounding, mm."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("row of {table}", slots=True)
 class EdgeRow:
     """One row of a published table: a distance for one size, or a factor for all sizes over one.
 
@@ -35,21 +37,18 @@ class EdgeRow:
 
     table: str
     counts: Literal["bolt", "hole"]
-    diameter: float | None
-    distance: float | None
-    factor: float | None
+    diameter: Length | None
+    distance: Length | None
+    factor: Positive | None
     source: str
     confidence: str
     note: str = ""
 
     def __post_init__(self) -> None:
         if (self.distance is None) == (self.factor is None):
-            raise ParameterError(
-                f"{self.table}: distance and factor", (self.distance, self.factor), "be one of the two"
-            )
-        for name, value in (("diameter", self.diameter), ("distance", self.distance), ("factor", self.factor)):
-            if value is not None:
-                check_positive(name, value)
+            given = "not given" if self.distance is None else "given twice"
+            must = "be told in mm or as a factor of the diameter, by one of distance and factor"
+            raise ParameterError(f"{self.table}: distance", given, must)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +86,7 @@ def edge_distance(table: str, diameter: float) -> EdgeDistance:
     >>> edge_distance("EN 1993-1-8", 5.0).distance, edge_distance("AISC J3.4M", 8.0).extrapolated
     (6.0, True)
     """
-    check_positive("diameter", diameter)
+    checked("hole: diameter", diameter, Length)
     sizes, (beyond, factor) = _split(table)
     if sizes and diameter < sizes[0][1] - _SAME:
         return _extrapolated(*sizes[0], diameter)

@@ -56,7 +56,7 @@ class ParameterError(BladegeomError, ValueError):
         self.limit = limit
         self.part, _, last = name.rpartition(": ")
         self.field = last if field is None else field
-        super().__init__(f"{name} = {value if shown is None else shown}: it must {must}")
+        super().__init__(f"{name} is {value if shown is None else shown}; it must {must}")
 
 
 class FieldError(BladegeomError, ValueError):
@@ -98,7 +98,7 @@ class UnknownNameError(BladegeomError, LookupError):
         )
         meant = " or ".join(repr(s) for s in self.suggestions)
         super().__init__(
-            f"unknown {kind} {name!r}; " + (f"did you mean {meant}?" if meant else f"known: {some}")
+            f"no {kind} is called {name!r}; " + (f"did you mean {meant}?" if meant else f"there are: {some}")
         )
 
 

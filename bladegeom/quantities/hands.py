@@ -5,18 +5,19 @@ The rows stand in ``data/*.csv``; ``data/README.md`` says what their confidence 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
-from typing import Final
+from typing import Annotated, Final
 
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import UnknownNameError
-from bladegeom.quantities.rows import check_positive, length_or_none, rows
+from bladegeom.quantities.field_rules import Known, Length, Positive
+from bladegeom.quantities.rows import length_or_none, rows
 from bladegeom.quantities.units import length
 
 PERCENTILES: Final = ("P5", "P50", "P95", "mean")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("hand measure", slots=True)
 class HandMeasure:
     """One measure of the hands of one population, mm.
 
@@ -32,19 +33,14 @@ class HandMeasure:
 
     name: str
     population: str
-    percentile: str
-    value: float
+    percentile: Annotated[str, Known("percentile", PERCENTILES)]
+    value: Length
     source: str
     confidence: str
     note: str = ""
 
-    def __post_init__(self) -> None:
-        if self.percentile not in PERCENTILES:
-            raise UnknownNameError("percentile", self.percentile, PERCENTILES)
-        check_positive("value", self.value)
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("grip guidance", slots=True)
 class GripGuidance:
     """One published recommendation on a handle.
 
@@ -62,16 +58,13 @@ class GripGuidance:
 
     use: str
     measure: str
-    value: float
+    value: Positive
     unit: str
     source: str
     confidence: str
     low: float | None = None
     high: float | None = None
     note: str = ""
-
-    def __post_init__(self) -> None:
-        check_positive("value", self.value)
 
 
 def hand_measure(name: str, population: str, percentile: str) -> HandMeasure:

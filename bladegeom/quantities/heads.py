@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from functools import cache
 from typing import Final
 
+from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
-from bladegeom.quantities.rows import check_positive, length_or_none, rows
+from bladegeom.quantities.field_rules import Length, Positive
+from bladegeom.quantities.rows import length_or_none, rows
 from bladegeom.quantities.threads import Thread, thread_size
 from bladegeom.quantities.units import length
 
@@ -22,7 +23,7 @@ _SAME_HEAD: Final = {"ISO 2009": "ISO 7046", "ISO 7046-1": "ISO 7046", "ISO 1458
 """Source: ISO 7721, the countersunk head that these standards share."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("countersunk head", example='"ISO 10642"', slots=True)
 class CountersunkHead:
     """A flat countersunk head, lengths in mm; a shop may bring its own.
 
@@ -43,36 +44,31 @@ class CountersunkHead:
 
     standard: str
     thread: str
-    angle_deg: float
-    sharp_diameter: float
-    head_height: float
+    angle_deg: Positive
+    sharp_diameter: Length
+    head_height: Length
     source: str
     confidence: str
-    head_diameter: float | None = None
+    head_diameter: Length | None = None
     note: str = ""
 
     def __post_init__(self) -> None:
         if not 0 < self.angle_deg < 180:
-            raise ParameterError("angle_deg", self.angle_deg, "lie between 0 and 180 degrees")
-        check_positive("sharp_diameter", self.sharp_diameter)
-        check_positive("head_height", self.head_height)
-        if self.head_diameter is not None and not 0 < self.head_diameter <= self.sharp_diameter:
-            must = f"be > 0 and at most the sharp diameter, {self.sharp_diameter} mm"
-            raise ParameterError("head_diameter", self.head_diameter, must)
+            raise ParameterError("countersunk head: angle_deg", f"{self.angle_deg:g}", "lie between 0 and 180 degrees")
+        if self.head_diameter is not None and not self.head_diameter <= self.sharp_diameter:
+            must = f"be at most the sharp diameter, {self.sharp_diameter:g} mm"
+            raise ParameterError("countersunk head: head_diameter", f"{self.head_diameter:g} mm", must)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("hex standoff", slots=True)
 class HexStandoff:
     """A width across flats, mm, in which hex standoffs of one thread are sold."""
 
     thread: str
-    across_flats: float
+    across_flats: Length
     source: str
     confidence: str
     note: str = ""
-
-    def __post_init__(self) -> None:
-        check_positive("across_flats", self.across_flats)
 
 
 def countersunk_head(name: str | Thread | CountersunkHead, standard: str | None = None) -> CountersunkHead:
@@ -141,8 +137,8 @@ def countersink_depth(head: CountersunkHead, hole_diameter: float | str) -> floa
     """
     diameter = length(hole_diameter)
     if not 0 < diameter < head.sharp_diameter:
-        must = f"be > 0 and less than the head's sharp diameter, {head.sharp_diameter:g} mm"
-        raise ParameterError("hole_diameter", diameter, must)
+        must = f"be more than 0 and less than the head's sharp diameter, {head.sharp_diameter:g} mm"
+        raise ParameterError("hole_diameter", f"{diameter:g} mm", must)
     return _cone_height(head, diameter)
 
 
@@ -161,7 +157,7 @@ def stands_proud(head: CountersunkHead, countersink_diameter: float | str) -> fl
     (0.5, 0.0)
     """
     diameter = length(countersink_diameter)
-    check_positive("countersink_diameter", diameter)
+    checked("countersink: diameter", diameter, Length)
     return max(0.0, _cone_height(head, diameter))
 
 

@@ -8,25 +8,27 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
+from typing import Annotated
 
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError, UnknownTreatmentError
-from bladegeom.quantities.rows import check_positive, rows
+from bladegeom.quantities.field_rules import Between, Count, Like, Positive, Says, Unit
+from bladegeom.quantities.rows import rows
 from bladegeom.quantities.tables import row_name
 from bladegeom.quantities.temper_advice import AvoidTemper, TemperAdvice, advise
 from bladegeom.quantities.temper_table import Hardness, Temper, between, first_at_most, last_at_least, sources
 from bladegeom.quantities.temperature import show_temperature, show_temperatures
 
-_HARDENING = (600.0, 1300.0)
-_TEMPERING = (50.0, 750.0)
-"""Hardening and tempering temperatures outside are a slip of the pen, C; own choice: no steel is treated there."""
+HardeningC = Annotated[float, Between(600, 1300), Unit("C")]
+PreheatC = Annotated[float, Between(50, 1300), Unit("C")]
+"""Temperatures outside are a slip of the pen; own choice: no steel is treated there."""
 
 _APART = 1e-9
 """Rows of a table lie further apart than this, C: none stands twice."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("heat treatment", example='HeatTreatment(steel="1.2842", austenitize_c=800, source="data sheet")', slots=True)
 class HeatTreatment:
     """Hardening and tempering of one steel, as its maker's data sheet tells it.
 
@@ -59,11 +61,11 @@ class HeatTreatment:
     """
 
     steel: str
-    austenitize_c: float
-    source: str
-    austenitize_low_c: float | None = None
-    austenitize_high_c: float | None = None
-    preheat_c: tuple[float, ...] = ()
+    austenitize_c: HardeningC
+    source: Annotated[str, Says("data sheet of the steel")]
+    austenitize_low_c: HardeningC | None = None
+    austenitize_high_c: HardeningC | None = None
+    preheat_c: Annotated[tuple[PreheatC, ...], Like("(650, 850)")] = ()
     soak: str = ""
     quench: str = ""
     plates: bool = False
@@ -73,29 +75,21 @@ class HeatTreatment:
     cold: str = ""
     as_quenched: Hardness | None = None
     tempers: tuple[Temper, ...] = ()
-    temper_count: int = 2
+    temper_count: Count = 2
     avoid: tuple[AvoidTemper, ...] = ()
     growth: tuple[float, float] | None = None
-    conductivity_w_m_k: float | None = None
-    specific_heat_j_kg_k: float | None = None
+    conductivity_w_m_k: Positive | None = None
+    specific_heat_j_kg_k: Positive | None = None
     confidence: str = "high"
     note: str = ""
 
     def __post_init__(self) -> None:
-        if not self.source.strip():
-            raise ParameterError("heat treatment: source", repr(self.source), "say where the numbers come from")
         low, high = self.austenitize_range_c
-        _require_inside("austenitize_c", _HARDENING, (low, self.austenitize_c, high))
-        _require_inside("temper", _TEMPERING, tuple(one.celsius for one in self.tempers))
-        _require_inside("preheat_c", (_TEMPERING[0], _HARDENING[1]), self.preheat_c)
         if not low <= self.austenitize_c <= high:
             must = f"lie in its own range, {show_temperatures(low, high)}"
             raise ParameterError("heat treatment: austenitize_c", show_temperature(self.austenitize_c), must)
         _require_rising("temper", [(one.celsius, one.celsius + _APART) for one in self.tempers])
         _require_rising("avoid", [(one.low_c, one.high_c) for one in self.avoid])
-        for value in (self.conductivity_w_m_k, self.specific_heat_j_kg_k):
-            if value is not None:
-                check_positive("heat treatment: conductivity and specific heat", value)
 
     @property
     def austenitize_range_c(self) -> tuple[float, float]:
@@ -215,13 +209,6 @@ def _require_rising(name: str, spans: Sequence[tuple[float, float]]) -> None:
         if start < high:
             must = f"be more than the one before, {show_temperature(low)}"
             raise ParameterError(f"heat treatment: {name}", show_temperature(start), must)
-
-
-def _require_inside(name: str, limits: tuple[float, float], temperatures: Sequence[float]) -> None:
-    for celsius in temperatures:
-        if not limits[0] <= celsius <= limits[1]:
-            must = f"lie between {show_temperatures(*limits)}; all temperatures are in C"
-            raise ParameterError(f"heat treatment: {name}", f"{celsius:g} C", must)
 
 
 def heat_treatment(steel: str) -> HeatTreatment:

@@ -1,12 +1,10 @@
-"""Reading the rows of ``data/*.csv``, and the checks that every row's value shares."""
+"""Reading the rows of ``data/*.csv``."""
 
 from __future__ import annotations
 
-import math
 from importlib.resources import files
 
 from bladegeom.quantities.csv_table import csv_rows
-from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.text_file import decoded
 from bladegeom.quantities.units import length
 
@@ -20,13 +18,3 @@ def rows(file: str) -> list[dict[str, str]]:
 def length_or_none(text: str) -> float | None:
     """A length in mm, or None for an empty cell."""
     return length(text) if text else None
-
-
-def check_positive(name: str, value: float) -> None:
-    """Refuse what is not finite and > 0.
-
-    Raises:
-        ParameterError: It is not.
-    """
-    if not (math.isfinite(value) and value > 0):
-        raise ParameterError(name, value, "be finite and > 0")

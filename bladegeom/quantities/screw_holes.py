@@ -5,12 +5,13 @@ The rows stand in ``data/*.csv``; ``data/README.md`` says what their confidence 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
-from typing import Final
+from typing import Annotated, Final
 
+from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
-from bladegeom.quantities.rows import check_positive, rows
+from bladegeom.quantities.field_rules import Known, Length, Positive
+from bladegeom.quantities.rows import rows
 from bladegeom.quantities.tables import Drill, drill
 from bladegeom.quantities.threads import Thread, thread, thread_size
 from bladegeom.quantities.units import length
@@ -19,6 +20,8 @@ FITS: Final = ("close", "normal", "loose")
 """The fits of ASME B18.2.8; in ISO 273 they are called fine (H12), medium (H13) and coarse (H14)."""
 TAPPED_METALS: Final = ("soft", "hard")
 """The two columns of tap charts: aluminium and the like; steel, stainless steel, hard brass."""
+
+TappedMetal = Annotated[str, Known("tapped metal", TAPPED_METALS)]
 
 PERCENT_BASIS: Final = 1.299038
 """Twice the depth of a full thread, in pitches: 3/4 of twice the height of the sharp V, 0.866025.
@@ -33,7 +36,7 @@ _FIT_WORDS: Final = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("clearance hole", slots=True)
 class ClearanceHole:
     """A through hole that a screw of one size passes; diameter in mm.
 
@@ -48,47 +51,35 @@ class ClearanceHole:
     """
 
     size: str
-    fit: str
+    fit: Annotated[str, Known("fit", FITS)]
     standard: str
     called: str
-    diameter: float
+    diameter: Length
     source: str
     confidence: str
 
-    def __post_init__(self) -> None:
-        if self.fit not in FITS:
-            raise UnknownNameError("fit", self.fit, FITS)
-        check_positive("diameter", self.diameter)
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("tap drill", slots=True)
 class TapDrill:
     """The drill before the tap, for one thread in one of :data:`TAPPED_METALS`."""
 
     thread: str
-    metal: str
+    metal: TappedMetal
     drill: Drill
     source: str
     confidence: str
 
-    def __post_init__(self) -> None:
-        _check_metal(self.metal)
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("engagement rule", slots=True)
 class EngagementRule:
     """The least length of thread that holds: so many diameters, and so many turns."""
 
-    metal: str
-    diameters: float
+    metal: TappedMetal
+    diameters: Positive
     least_threads: float
     source: str
     confidence: str
     note: str = ""
-
-    def __post_init__(self) -> None:
-        _check_metal(self.metal)
-        check_positive("diameters", self.diameters)
 
 
 def clearance_hole(name: str | Thread, fit: str = "normal") -> ClearanceHole:
@@ -148,7 +139,7 @@ def tap_drill(name: str | Thread, metal: str = "soft") -> TapDrill:
     >>> tap_drill("2-56").drill.name, tap_drill("M3").drill.diameter
     ('#50', 2.5)
     """
-    _check_metal(metal)
+    checked("tapped hole: metal", metal, TappedMetal)
     tapped = thread(name)
     found = _tap_drills().get((tapped.name, metal))
     if found is None:
@@ -192,8 +183,8 @@ def percent_thread(name: str | Thread, hole_diameter: float | str) -> float:
     """
     tapped, diameter = thread(name), length(hole_diameter)
     if not 0 < diameter < tapped.major:
-        must = f"be > 0 and less than the major diameter of {tapped.name}, {tapped.major:g} mm"
-        raise ParameterError("hole_diameter", diameter, must)
+        must = f"be more than 0 and less than the major diameter of {tapped.name}, {tapped.major:g} mm"
+        raise ParameterError("hole_diameter", f"{diameter:g} mm", must)
     return 100 * (tapped.major - diameter) / (PERCENT_BASIS * tapped.pitch)
 
 
@@ -203,7 +194,7 @@ def engagement_rule(metal: str) -> EngagementRule:
     Raises:
         UnknownNameError: No such metal.
     """
-    _check_metal(metal)
+    checked("tapped hole: metal", metal, TappedMetal)
     return next(rule for rule in engagement_rules() if rule.metal == metal)
 
 
@@ -244,8 +235,3 @@ def _clearance_holes() -> dict[tuple[str, str], ClearanceHole]:
 @cache
 def _tap_drills() -> dict[tuple[str, str], TapDrill]:
     return {(one.thread, one.metal): one for one in tap_drills()}
-
-
-def _check_metal(metal: str) -> None:
-    if metal not in TAPPED_METALS:
-        raise UnknownNameError("tapped metal", metal, TAPPED_METALS)

@@ -6,16 +6,17 @@ confidence means.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import UnknownNameError
-from bladegeom.quantities.rows import check_positive, rows
+from bladegeom.quantities.field_rules import Length
+from bladegeom.quantities.rows import rows
 from bladegeom.quantities.threads import THREAD_SYSTEMS
 from bladegeom.quantities.units import length
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("length as sold", slots=True)
 class SoldLength:
     """A length of a screw over all, head included as countersunk screws are measured, or of a sleeve.
 
@@ -27,12 +28,9 @@ class SoldLength:
     """
 
     name: str
-    length: float
+    length: Length
     source: str
     confidence: str
-
-    def __post_init__(self) -> None:
-        check_positive("length", self.length)
 
 
 def screw_lengths(system: str) -> tuple[SoldLength, ...]:

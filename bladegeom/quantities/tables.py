@@ -7,15 +7,16 @@ from __future__ import annotations
 
 import re
 import string
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
-from typing import Final
+from typing import Annotated, Final
 
 from bladegeom.quantities.composition import Content, content, is_stainless, read_composition
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.designations import designation_key, named_in, neighbours
 from bladegeom.quantities.errors import ParameterError, QuantityError, UnknownNameError
-from bladegeom.quantities.rows import check_positive, rows
+from bladegeom.quantities.field_rules import Above, Becomes, Known, Length, Unit
+from bladegeom.quantities.rows import rows
 from bladegeom.quantities.units import length
 
 MATERIAL_KINDS: Final = ("steel", "metal", "laminate", "fibre", "wood", "horn-bone", "polymer", "adhesive")
@@ -38,7 +39,7 @@ _SAME_DIAMETER: Final = 1e-9
 """Drills closer than this, mm, are one size: far below any real step, far above the rounding of a float."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("material", example='Material(name="shop steel", kind="steel", density_g_cm3=7.8, ...)', slots=True)
 class Material:
     """What a part is made of; a shop may bring its own.
 
@@ -56,8 +57,8 @@ class Material:
     """
 
     name: str
-    kind: str
-    density_g_cm3: float
+    kind: Annotated[str, Known("material kind", MATERIAL_KINDS)]
+    density_g_cm3: Annotated[float, Above(0), Unit("g/cm3")]
     low: float
     high: float
     source: str
@@ -67,12 +68,9 @@ class Material:
     composition: tuple[Content, ...] = ()
 
     def __post_init__(self) -> None:
-        if self.kind not in MATERIAL_KINDS:
-            raise UnknownNameError("material kind", self.kind, MATERIAL_KINDS)
-        check_positive("density_g_cm3", self.density_g_cm3)
         if not self.low <= self.density_g_cm3 <= self.high:
-            must = f"lie between low and high, {self.low} to {self.high} g/cm3"
-            raise ParameterError("density_g_cm3", self.density_g_cm3, must)
+            must = f"lie between low and high, {self.low:g} to {self.high:g} g/cm3"
+            raise ParameterError("material: density_g_cm3", f"{self.density_g_cm3:g} g/cm3", must)
 
     def content(self, element: str) -> tuple[float, float]:
         """Least and greatest per cent of an element; none of what the composition does not name."""
@@ -84,36 +82,29 @@ class Material:
         return is_stainless(self.composition) if self.kind == "steel" and self.composition else None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("drill", example='drill("1/4")', slots=True)
 class Drill:
     """A twist drill of a standard series (one of :data:`DRILL_SERIES`); diameter in mm."""
 
     name: str
-    series: str
-    diameter: float
+    series: Annotated[str, Known("drill series", DRILL_SERIES)]
+    diameter: Length
     source: str
     confidence: str
 
-    def __post_init__(self) -> None:
-        if self.series not in DRILL_SERIES:
-            raise UnknownNameError("drill series", self.series, DRILL_SERIES)
-        check_positive("diameter", self.diameter)
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("paper", example='paper("A4")', slots=True)
 class Paper:
     """A sheet held upright; width and height in mm."""
 
     name: str
-    width: float
-    height: float
+    width: Length
+    height: Length
     source: str
 
     def __post_init__(self) -> None:
-        check_positive("width", self.width)
-        check_positive("height", self.height)
         if self.width > self.height:
-            raise ParameterError("width", self.width, f"be at most the height, {self.height} mm")
+            raise ParameterError("paper: width", f"{self.width:g} mm", f"be at most the height, {self.height:g} mm")
 
 
 def material(name: str | Material, *kinds: str) -> Material:
@@ -140,6 +131,10 @@ def material(name: str | Material, *kinds: str) -> Material:
     if found is None:
         raise _unknown_material(name, kinds)
     return found
+
+
+AnyMaterial = Annotated[str | Material, Becomes(material)]
+"""A name from the table of materials, or a Material of the shop's own."""
 
 
 def row_name(name: str) -> str:

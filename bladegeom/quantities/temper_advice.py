@@ -4,12 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Annotated
 
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Says
 from bladegeom.quantities.temperature import show_temperature, show_temperatures
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared(
+    "temperatures to avoid",
+    example='AvoidTemper(low_c=250, high_c=400, why="brittle", source="data sheet")',
+    slots=True,
+)
 class AvoidTemper:
     """Tempering temperatures at which a steel becomes worse, whatever its hardness.
 
@@ -22,15 +29,13 @@ class AvoidTemper:
 
     low_c: float
     high_c: float
-    why: str
-    source: str
+    why: Annotated[str, Says("temper embrittlement")]
+    source: Annotated[str, Says("data sheet of the steel")]
 
     def __post_init__(self) -> None:
         if not self.low_c < self.high_c:
             limits = f"{self.low_c:g} to {self.high_c:g} C"
             raise ParameterError("heat treatment: avoid", limits, "be told with the lower temperature first")
-        if not (self.why.strip() and self.source.strip()):
-            raise ParameterError("heat treatment: avoid", _range(self), "say why, and give its source")
 
     @property
     def words(self) -> str:

@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import Annotated
 
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Between, Unit
+
+TemperingC = Annotated[float, Between(50, 750), Unit("C")]
+"""Tempering temperatures outside are a slip of the pen; own choice: no steel is tempered there."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("hardness", example="Hardness(hrc=60, low=59, high=61)", slots=True)
 class Hardness:
     """Rockwell C that is to be expected, and the range in which it usually falls.
 
@@ -27,7 +32,9 @@ class Hardness:
 
     def __post_init__(self) -> None:
         if not self.low <= self.hrc <= self.high:
-            raise ParameterError("hardness", f"{self.low:g}, {self.hrc:g}, {self.high:g} HRC", "rise from low to high")
+            raise ParameterError(
+                "hardness", f"{self.low:g}, {self.hrc:g}, {self.high:g} HRC", "be told in rising order: low, hrc, high"
+            )
 
     @property
     def words(self) -> str:
@@ -37,7 +44,7 @@ class Hardness:
         return f"{self.hrc:.1f} HRC ({self.low:.1f} to {self.high:.1f})"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("row of the tempering table", example="Temper(celsius=200, hardness=...)", slots=True)
 class Temper:
     """One row of a tempering table.
 
@@ -46,7 +53,7 @@ class Temper:
         hardness: Afterwards.
     """
 
-    celsius: float
+    celsius: TemperingC
     hardness: Hardness
 
 

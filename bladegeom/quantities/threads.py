@@ -8,19 +8,20 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from dataclasses import dataclass
 from functools import cache
-from typing import Final
+from typing import Annotated, Final
 
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
-from bladegeom.quantities.rows import check_positive, rows
+from bladegeom.quantities.field_rules import Known, Length
+from bladegeom.quantities.rows import rows
 from bladegeom.quantities.units import length
 
 THREAD_SYSTEMS: Final = ("inch", "metric")
 _SIZE: Final = re.compile(r"#[0-9]+|[0-9]+/[0-9]+|m[0-9]+(?:\.[0-9]+)?")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@declared("thread", example='"#6-32"', slots=True)
 class Thread:
     """A screw thread, lengths in mm; a shop may bring its own.
 
@@ -35,21 +36,17 @@ class Thread:
     """
 
     name: str
-    system: str
-    major: float
-    pitch: float
-    minor: float
+    system: Annotated[str, Known("thread system", THREAD_SYSTEMS)]
+    major: Length
+    pitch: Length
+    minor: Length
     source: str
     confidence: str
 
     def __post_init__(self) -> None:
-        if self.system not in THREAD_SYSTEMS:
-            raise UnknownNameError("thread system", self.system, THREAD_SYSTEMS)
-        check_positive("major", self.major)
-        check_positive("pitch", self.pitch)
-        check_positive("minor", self.minor)
         if not self.minor < self.major:
-            raise ParameterError("minor", self.minor, f"be less than the major diameter, {self.major} mm")
+            must = f"be less than the major diameter, {self.major:g} mm"
+            raise ParameterError("thread: minor", f"{self.minor:g} mm", must)
 
     @property
     def size(self) -> str:

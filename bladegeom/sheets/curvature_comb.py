@@ -11,8 +11,8 @@ from bladegeom.curves.curvature import course
 from bladegeom.curves.curve import Curve, FloatArray, directions, join, points
 from bladegeom.curves.inflection import bends
 from bladegeom.drawing.drawing import LEADER_PEN, SMALL_TEXT, THIN_PEN, Circle, Item, Label, Path
-from bladegeom.knife.require import require_kind
 from bladegeom.outline.outline import Outline
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.tolerances import SMOOTH_DEG
 
 _TALLEST = 20.0
@@ -35,7 +35,7 @@ def curvature_comb(outline: Outline) -> tuple[Item, ...]:
     Raises:
         ParameterError: It is no outline.
     """
-    require_kind("curvature comb", Outline, "curvature_comb(knife.outline)", outline=outline)
+    checked("curvature comb: outline", outline, Outline)
     lines = [outline.edge, join(outline.spine, outline.handle_top), outline.handle_underside]
     courses = [course(c) for c in lines]
     sizes = np.concatenate([np.abs(c.bend) for c in courses])

@@ -14,9 +14,9 @@ from bladegeom.curves.offset import grown
 from bladegeom.cutfile.cut import cut_drawing
 from bladegeom.drawing.drawing import THIN_PEN, Drawing, Item, Label, Path
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.require import require_kind
 from bladegeom.nesting.nest import Piece
 from bladegeom.nesting.nest_stock import Blank, StockPiece
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import ExportError
 
 
@@ -27,7 +27,7 @@ def blank_of(knife: Knife, *, copies: int = 1) -> Blank:
         ParameterError: No knife, no copies, or more than a nest can hold.
         CurveError: The outline runs into itself with its allowance.
     """
-    require_kind("blank_of", Knife, "blank_of(knife)", knife=knife)
+    checked("blank_of: knife", knife, Knife)
     loop, allowance = knife.outline.loop, knife.cutting.allowance
     if allowance:
         loop = grown(loop, allowance)

@@ -10,9 +10,9 @@ from collections.abc import Iterable
 
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.require import require_kind
 from bladegeom.knife.rule import rules_in
 from bladegeom.order.order import Order
+from bladegeom.quantities.declared import checked
 from bladegeom.signoff.asked import Asked
 from bladegeom.signoff.traceability import landings
 from bladegeom.workshop.route import Route
@@ -35,8 +35,8 @@ def check_order(
     Raises:
         ParameterError: No order, or no knife.
     """
-    require_kind("check_order", Order, "check_order(order, knife)", order=order)
-    require_kind("check_order", Knife, "check_order(order, knife)", knife=knife)
+    checked("check_order: order", order, Order)
+    checked("check_order: knife", knife, Knife)
     asked = Asked(order, knife, landings(order, knife, operations, work), work)
     found = [
         *(finding for rule in rules_in("bladegeom.order") for finding in rule(order, knife)),

@@ -9,13 +9,13 @@ from functools import cached_property
 from typing import Literal
 
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.require import require_kind
 from bladegeom.mass.unweighed import unweighed
 from bladegeom.order.measures import Measure, measure, measures
 from bladegeom.order.order import Order, Requirement
 from bladegeom.order.order_features import OF_HANDLE, features_of, parts_of, same_material
 from bladegeom.order.order_ways import Feature, Finish, HandCheck, MadeOf, Measured, Way
 from bladegeom.order.ordered import HARDNESS
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.quantities.heat_treatments import HeatTreatment
 from bladegeom.quantities.tables import Material
@@ -69,8 +69,8 @@ def landings(
     Raises:
         ParameterError: No order, or no knife.
     """
-    require_kind("landings", Order, "landings(order, knife)", order=order)
-    require_kind("landings", Knife, "landings(order, knife)", knife=knife)
+    checked("landings: order", order, Order)
+    checked("landings: knife", knife, Knife)
     steps = _steps(order, knife) if operations is None else tuple(operations)
     design = _Design(knife, steps, Work() if work is None else work)
     return tuple(one for requirement in order.requirements for one in _of(requirement, design))

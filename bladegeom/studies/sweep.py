@@ -9,11 +9,13 @@ import pickle
 from collections import deque
 from collections.abc import Callable, Generator, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor, Future
-from typing import Final
+from typing import Annotated, Final
 
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.require import require_kind, told
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
+from bladegeom.quantities.field_rules import Like
+from bladegeom.quantities.told import told
 from bladegeom.studies.processes import cores, processes
 from bladegeom.studies.variant import Row, run_variant
 
@@ -65,6 +67,9 @@ def combinations(grid: Grid) -> Iterator[dict[str, object]]:
     return (dict(zip(grid, values, strict=True)) for values in itertools.product(*grid.values()))
 
 
+_Variant = Annotated[Mapping[str, object], Like("{'blade_length': 100.0}")]
+
+
 def _variants(
     design: Callable[..., Knife], grid: Grid | Iterable[Mapping[str, object]]
 ) -> Iterator[Mapping[str, object]]:
@@ -72,7 +77,7 @@ def _variants(
     if not isinstance(grid, Mapping):
         if isinstance(grid, Sequence):
             for variant in grid:
-                require_kind("sweep", Mapping, "{'blade_length': 100.0}", variant=variant)
+                checked("sweep: variant", variant, _Variant)
                 _require_names(signature, variant)
         return _checked(signature, grid)
     _require_names(signature, grid)

@@ -12,8 +12,8 @@ from typing import Final
 
 from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.require import require_kind
 from bladegeom.mass.weigh import weigh
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment
 from bladegeom.quantities.steel_heat import HOTTEST_C, conductivity, enthalpy, specific_heat
@@ -219,7 +219,7 @@ def heat_treat_card(knife: Knife, work: Work | None = None) -> HeatTreatCard:
         UnknownTreatmentError: The steel has no rows and the maker brings none: nothing is guessed.
         ParameterError: It is no knife, its metal is no steel, or the maker's treatment is for another one.
     """
-    require_kind("heat_treat_card", Knife, "heat_treat_card(knife)", knife=knife)
+    checked("heat_treat_card: knife", knife, Knife)
     work = Work() if work is None else work
     metal = knife.stock.material
     if metal.kind != "steel":

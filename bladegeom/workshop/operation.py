@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Final, Literal, get_args
+from typing import Annotated, Final, Literal
 
 from bladegeom.drilling.row import CardRow
-from bladegeom.knife.require import require_all, require_kind
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Like, Matches
 from bladegeom.quantities.temperature import show_difference, show_temperature, show_temperatures
 from bladegeom.quantities.units import show_angle, show_length, show_mass, show_room
 
@@ -18,10 +17,11 @@ PRACTICE: Final = "common practice, no source"
 
 Unit = Literal["mm", "g", "deg", "C", "K", "HRC", "min", "h", "s", "L", "count", "yes/no", "text"]
 
+_MUST: Final = "be a short name in small letters, such as 'engrave' or 'blue_spine'"
 _KEY: Final = re.compile(r"[a-z][a-z0-9_]{0,39}")
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("{what}", example='Number(what="depth", value=0.1)')
 class Number:
     """A number of the job: one that is set, or one that is measured and written into a blank.
 
@@ -51,11 +51,6 @@ class Number:
     room: bool = False
 
     def __post_init__(self) -> None:
-        if self.unit not in get_args(Unit):
-            raise ParameterError(f"{self.what}: unit", repr(self.unit), f"be one of {', '.join(get_args(Unit))}")
-        for value in (self.value, self.low, self.high):
-            if value is not None and not math.isfinite(value):
-                raise ParameterError(self.what, value, "be a finite number")
         if self.low is not None and self.high is not None and self.low > self.high:
             raise ParameterError(f"{self.what}: low", f"{self.low:g}", f"be at most high, {self.high:g}")
 
@@ -77,7 +72,7 @@ class Number:
         return "" if high is None else f"at most {_shown(high, self.unit)}"
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("operation {key}", example='Operation(key="engrave", title="Engrave")')
 class Operation:
     """One step of the work.
 
@@ -99,8 +94,8 @@ class Operation:
         ParameterError: A key that is no short name, or values of another kind.
     """
 
-    key: str
-    title: str
+    key: Annotated[str, Like('"engrave"'), Matches(_KEY, _MUST)]
+    title: Annotated[str, Like('"Engrave the bolster"')]
     tasks: tuple[str, ...] = ()
     numbers: tuple[Number, ...] = ()
     waits: tuple[Number, ...] = ()
@@ -111,22 +106,6 @@ class Operation:
     need: str = ""
     before: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
-
-    def __post_init__(self) -> None:
-        require_kind("operation", str, 'key="engrave"', key=self.key)
-        if not _KEY.fullmatch(self.key):
-            raise ParameterError(
-                "operation: key", repr(self.key), "be a short name in small letters, such as 'engrave' or 'blue_spine'"
-            )
-        require_kind(f"operation {self.key}", str, 'title="Engrave the bolster"', title=self.title)
-        for name in ("numbers", "waits", "blanks"):
-            example = f'{name}=(Number(what="depth", value=0.1),)'
-            require_all(f"operation {self.key}", Number, example, **{name: getattr(self, name)})
-            object.__setattr__(self, name, tuple(getattr(self, name)))
-        for name in ("tasks", "cautions", "before", "after"):
-            require_all(f"operation {self.key}", str, f'{name}=("...",), with its comma', **{name: getattr(self, name)})
-            object.__setattr__(self, name, tuple(getattr(self, name)))
-        require_all(f"operation {self.key}", CardRow, "rows=()", rows=self.rows)
 
 
 def own_blank(what: str, unit: Unit = "text", note: str = "") -> Number:

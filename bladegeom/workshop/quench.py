@@ -5,16 +5,18 @@ Only for plates. How fast air or an oil cools depends on things that no drawing 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Final
+from typing import Annotated, Final
 
 import numpy as np
 
-from bladegeom.knife.require import require_between, require_positive
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Between, Length, Positive, Unit
 from bladegeom.quantities.steel_heat import COLDEST_C, HOTTEST_C, enthalpy
 from bladegeom.quantities.temperature import show_temperature
 from bladegeom.quantities.units import show_length
+
+QuenchC = Annotated[float, Between(COLDEST_C, HOTTEST_C), Unit("C")]
 
 HAND_WARM_C: Final = 50.0
 """A blade this warm can be held in the hand. Source: common practice; sheets of A2 and D2 stop at 50 to 65 C."""
@@ -35,7 +37,7 @@ _PLACES: Final = 2001
 """Temperatures at which the time is summed; twice as many change it by less than 1e-4."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("quench plates", example="Plates(length=300, width=150)")
 class Plates:
     """A pair of aluminium plates.
 
@@ -46,14 +48,10 @@ class Plates:
         celsius: Before the quench, C.
     """
 
-    length: float
-    width: float
-    thickness: float = 25.0
-    celsius: float = 20.0
-
-    def __post_init__(self) -> None:
-        require_positive("quench plates", length=self.length, width=self.width, thickness=self.thickness)
-        require_between("quench plates", -60.0, 49.0, celsius=self.celsius)
+    length: Length
+    width: Length
+    thickness: Length = 25.0
+    celsius: Annotated[float, Between(-60, 49), Unit("C")] = 20.0
 
     @property
     def mass_kg(self) -> float:
@@ -71,7 +69,7 @@ class Plates:
         return f"{show_length(self.length)} by {show_length(self.width)}, {show_length(self.thickness)} thick"
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("plate quench")
 class PlateQuench:
     """A blade between two plates.
 
@@ -90,25 +88,16 @@ class PlateQuench:
         end_c: Where the quench is over, C.
     """
 
-    mass_kg: float
-    thickness: float
-    start_c: float
+    mass_kg: Positive
+    thickness: Length
+    start_c: QuenchC
     plates: Plates
-    specific_heat: float
-    conductivity: float
-    density: float
-    end_c: float = HAND_WARM_C
+    specific_heat: Positive
+    conductivity: Positive
+    density: Positive
+    end_c: QuenchC = HAND_WARM_C
 
     def __post_init__(self) -> None:
-        require_positive(
-            "plate quench",
-            mass_kg=self.mass_kg,
-            thickness=self.thickness,
-            specific_heat=self.specific_heat,
-            conductivity=self.conductivity,
-            density=self.density,
-        )
-        require_between("plate quench", COLDEST_C, HOTTEST_C, start_c=self.start_c, end_c=self.end_c)
         if not self.end_c < self.start_c:
             raise ParameterError("plate quench: end_c", f"{self.end_c:g} C", f"be less than {self.start_c:g} C")
 

@@ -6,17 +6,19 @@ import dataclasses
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Annotated
 
 from bladegeom.drilling.card import DrillCard
 from bladegeom.drilling.row import CardRow
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.require import require_all, require_kind
 from bladegeom.knife.rule import rules_in
 from bladegeom.order.order import Order
 from bladegeom.order.ordered import finishes, hardness
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import UnknownNameError
+from bladegeom.quantities.field_rules import Like
 from bladegeom.quantities.heat_treatments import is_treated
 from bladegeom.workshop.blade_work import (
     etch_step,
@@ -174,6 +176,9 @@ class Route:
         return dataclasses.replace(one, finish=finish, need=one.need or "the order asks a finish of it")
 
 
+_Changes = Annotated[tuple[StepChange, ...], Like('(DropStep(key="template"),), with its comma')]
+
+
 def route(
     knife: Knife, order: Order | None = None, *, work: Work | None = None, steps: Sequence[StepChange] = ()
 ) -> Route:
@@ -189,12 +194,10 @@ def route(
         UnknownNameError: A change names a step that is not there.
         ParameterError: No knife, a key given twice, or a treatment for another steel.
     """
-    require_kind("route", Knife, "route(knife)", knife=knife)
-    if order is not None:
-        require_kind("route", Order, "route(knife, order)", order=order)
-    if work is not None:
-        require_kind("route", Work, 'work=Work(finish="satin")', work=work)
-    require_all("route", StepChange.__args__, 'steps=(DropStep(key="template"),), with its comma', steps=steps)
+    checked("route: knife", knife, Knife)
+    checked("route: order", order, Order | None)
+    checked("route: work", work, Work | None)
+    checked("route: steps", steps, _Changes)
     made = Route(knife, order, Work() if work is None else work, tuple(steps))
     made.operations  # noqa: B018  # a wrong change is told here and not when the card is printed
     return made

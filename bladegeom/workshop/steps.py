@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-from bladegeom.knife.require import require_kind
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.workshop.operation import Operation
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("AddStep", example="AddStep(operation=..., after='surface')")
 class AddStep:
     """A step of the maker's own.
 
@@ -25,12 +24,10 @@ class AddStep:
     after: str = ""
 
     def __post_init__(self) -> None:
-        example = 'operation=Operation(key="engrave", title="Engrave")'
-        require_kind("AddStep", Operation, example, operation=self.operation)
         _require_one("AddStep", self.before, self.after)
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("MoveStep", example="MoveStep(key='etch', after='surface')")
 class MoveStep:
     """A step that is done at another time.
 
@@ -50,7 +47,7 @@ class MoveStep:
             raise ParameterError("MoveStep: key", repr(self.key), "be another step than the one beside which it goes")
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("DropStep", example='DropStep(key="template")')
 class DropStep:
     """A step that is not done.
 
@@ -105,5 +102,7 @@ def _index(steps: list[Operation], key: str) -> int:
 def _require_one(what: str, before: str, after: str) -> None:
     if bool(before) == bool(after):
         raise ParameterError(
-            f"{what}: before and after", f"{before!r} and {after!r}", "name one of the two, such as after='surface'"
+            f"{what}: place",
+            "told by both before and after" if before else "not told",
+            "be told by one of the two, such as after='surface'",
         )

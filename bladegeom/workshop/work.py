@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
+from typing import Annotated
 
-from bladegeom.knife.require import require_between, require_kind, require_positive
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Above, Between, Like, Unit
 from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, is_treated
 from bladegeom.workshop.operation import PRACTICE
 from bladegeom.workshop.quench import Plates
 
+Hrc = Annotated[float, Between(20, 70), Unit("HRC")]
+"""Rockwell C begins at 20 and a diamond cone tells nothing above 70 (ISO 6508-1)."""
 
-@dataclass(frozen=True, kw_only=True)
+
+@declared("glue", example="Glue(clamp_hours=8, cure_hours=24, source='data sheet')")
 class Glue:
     """An adhesive with the times of its data sheet.
 
@@ -24,22 +29,19 @@ class Glue:
     """
 
     name: str = "two-part epoxy, slow"
-    open_minutes: float = 30.0
-    clamp_hours: float = 12.0
-    cure_hours: float = 24.0
+    open_minutes: Annotated[float, Above(0), Unit("minutes")] = 30.0
+    clamp_hours: Annotated[float, Above(0), Unit("hours")] = 12.0
+    cure_hours: Annotated[float, Above(0), Unit("hours")] = 24.0
     source: str = f"{PRACTICE}; the adhesive's own data sheet comes first"
 
     def __post_init__(self) -> None:
-        require_positive(
-            "glue", open_minutes=self.open_minutes, clamp_hours=self.clamp_hours, cure_hours=self.cure_hours
-        )
         if self.cure_hours < self.clamp_hours:
             raise ParameterError(
                 "glue: cure_hours", f"{self.cure_hours:g} h", f"be at least the clamp hours, {self.clamp_hours:g} h"
             )
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("work", example='Work(finish="satin")')
 class Work:
     """How this knife is to be made.
 
@@ -53,7 +55,7 @@ class Work:
         etch: What the blade is etched or darkened with, in words; empty does not etch.
     """
 
-    hardness: tuple[float, float] | None = None
+    hardness: Annotated[tuple[Hrc, Hrc], Like("(58, 60)")] | None = None
     treatment: HeatTreatment | None = None
     plates: Plates | None = None
     glue: Glue = field(default_factory=Glue)
@@ -66,19 +68,6 @@ class Work:
         return self.treatment or (heat_treatment(steel) if is_treated(steel) else None)
 
     def __post_init__(self) -> None:
-        if self.hardness is not None:
-            require_kind("work", tuple, "hardness=(58, 60)", hardness=self.hardness)
-            if len(self.hardness) != 2:
-                raise ParameterError("work: hardness", self.hardness, "be two numbers, such as hardness=(58, 60)")
+        if self.hardness is not None and self.hardness[0] > self.hardness[1]:
             low, high = self.hardness
-            # Rockwell C begins at 20 and a diamond cone tells nothing above 70 (ISO 6508-1).
-            require_between("work: hardness, HRC", 20.0, 70.0, least=low, greatest=high)
-            if low > high:
-                raise ParameterError("work: hardness", f"({low:g}, {high:g})", "be told with the lower number first")
-        if self.treatment is not None:
-            require_kind("work", HeatTreatment, "treatment=HeatTreatment(...)", treatment=self.treatment)
-        if self.plates is not None:
-            require_kind("work", Plates, "plates=Plates(length=300, width=150)", plates=self.plates)
-        require_kind("work", Glue, "glue=Glue(clamp_hours=8, cure_hours=24, source='data sheet')", glue=self.glue)
-        for name in ("finish", "mark", "etch"):
-            require_kind("work", str, f'{name}="in words"', **{name: getattr(self, name)})
+            raise ParameterError("work: hardness", f"({low:g}, {high:g})", "be told with the lower number first")

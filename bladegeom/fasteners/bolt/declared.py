@@ -4,46 +4,41 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal, Self
 
 from bladegeom.fasteners.hardware import Hardware, Hold
 from bladegeom.fasteners.stack_parts import ChosenHole, Wall
-from bladegeom.knife.hardware.bore import GLUED, HEAD, Bore, HoleSize, hole_for, settle_holes, settle_thread
-from bladegeom.knife.hardware.tapped import require_tapped, tapped_metal
+from bladegeom.knife.hardware.bore import GLUED, HEAD, Bore, HoleSize, ThreadName, hole_for, require_room
+from bladegeom.knife.hardware.tapped import Tapped, tapped_metal
 from bladegeom.knife.hole import Purpose
-from bladegeom.knife.require import require_positive
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.tables import Drill, Material, material
+from bladegeom.quantities.field_rules import Length
+from bladegeom.quantities.tables import AnyMaterial, Drill, Material, material
 from bladegeom.quantities.threads import Thread, thread
 from bladegeom.quantities.units import show_length
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("shouldered bolt")
 class DeclaredBolt(Hardware):
     """What follows from its fields alone; :class:`~bladegeom.fasteners.bolt.kind.ShoulderedBolt` tells of them."""
 
-    metal: str | Material
-    thread: str | Thread
-    head_diameter: float
-    head_height: float
-    shoulder_diameter: float
-    shoulder_length: float
-    stud_length: float
-    head_left: float = 1.2
-    tapped: str | None = None
+    metal: AnyMaterial
+    thread: ThreadName
+    head_diameter: Length
+    head_height: Length
+    shoulder_diameter: Length
+    shoulder_length: Length
+    stud_length: Length
+    head_left: Length = 1.2
+    tapped: Tapped = None
     tang_hole: HoleSize = None
     scale_hole: HoleSize = None
     head_hole: HoleSize = None
 
     def __post_init__(self) -> None:
-        names = ("head_diameter", "head_height", "shoulder_diameter", "shoulder_length", "stud_length", "head_left")
-        require_positive("shouldered bolt", **{name: getattr(self, name) for name in names})
-        object.__setattr__(self, "metal", material(self.metal))
-        settle_thread(self, "shouldered bolt")
-        require_tapped("shouldered bolt", self.tapped)
         shoulder, head = self.shoulder_diameter, self.head_diameter
-        settle_holes(self, "shouldered bolt", tang_hole=shoulder, scale_hole=shoulder, head_hole=head)
+        require_room(self, "shouldered bolt", tang_hole=shoulder, scale_hole=shoulder, head_hole=head)
         for name, inner in (("shoulder_diameter", self.screw.major), ("head_diameter", self.shoulder_diameter)):
             if getattr(self, name) <= inner:
                 raise ParameterError(

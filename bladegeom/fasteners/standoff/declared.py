@@ -4,68 +4,53 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Literal, Self
+from typing import Annotated, Literal, Self
 
 from bladegeom.fasteners.hardware import Hardware, Hold
 from bladegeom.fasteners.stack_parts import ChosenHole, Wall
-from bladegeom.knife.hardware.bore import CLEARANCE, GLUED, HEAD, Bore, HoleSize, hole_for, settle_holes, settle_thread
-from bladegeom.knife.hardware.tapped import require_tapped, tapped_metal
+from bladegeom.knife.hardware.bore import CLEARANCE, GLUED, HEAD, Bore, HoleSize, ThreadName, hole_for, require_room
+from bladegeom.knife.hardware.tapped import Tapped, tapped_metal
 from bladegeom.knife.hole import Purpose
-from bladegeom.knife.require import require_kind, require_not_negative, require_positive, told
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Distance, Length, LengthOrText, Like, Says
 from bladegeom.quantities.heads import CountersunkHead, countersunk_head
 from bladegeom.quantities.screw_holes import clearance_hole
 from bladegeom.quantities.sold_lengths import SoldLength, screw_lengths
-from bladegeom.quantities.tables import Drill, Material, material
+from bladegeom.quantities.tables import AnyMaterial, Drill, Material, material
 from bladegeom.quantities.threads import Thread, thread
-from bladegeom.quantities.units import length, show_length
+from bladegeom.quantities.units import show_length
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("standoff")
 class DeclaredStandoff(Hardware):
     """What follows from its fields alone; :class:`~bladegeom.fasteners.standoff.kind.StandoffScrews` tells of them."""
 
-    thread: str | Thread
-    diameter: float
-    length: float
-    sleeve: str | Material = "304"
-    screws: str | Material = "304"
-    head: str | CountersunkHead | None = None
-    fit: str = "normal"
-    recess: float = 0.5
-    screw_length: str | float | None = None
-    tapped: str | None = None
-    pocket_play: float = 0.5
+    thread: ThreadName
+    diameter: Length
+    length: Length
+    sleeve: AnyMaterial = "304"
+    screws: AnyMaterial = "304"
+    head: Annotated[str | CountersunkHead, Like('"ISO 10642"')] | None = None
+    fit: Annotated[str, Says("normal")] = "normal"
+    recess: Distance = 0.5
+    screw_length: LengthOrText | None = None
+    tapped: Tapped = None
+    pocket_play: Distance = 0.5
     tang_hole: HoleSize = None
     screw_hole: HoleSize = None
     head_hole: HoleSize = None
 
     def __post_init__(self) -> None:
-        require_positive("standoff", diameter=self.diameter, length=self.length)
-        require_not_negative("standoff", recess=self.recess, pocket_play=self.pocket_play)
-        object.__setattr__(self, "sleeve", material(self.sleeve))
-        object.__setattr__(self, "screws", material(self.screws))
-        settle_thread(self, "standoff")
         if self.diameter <= self.screw.major:
             raise ParameterError(
                 "standoff: diameter",
                 show_length(self.diameter),
                 f"be more than its thread, {self.screw.name}: {show_length(self.screw.major)}",
             )
-        require_tapped("standoff", self.tapped)
-        if self.screw_length is not None:
-            object.__setattr__(self, "screw_length", length(self.screw_length))
-            require_positive("standoff", screw_length=length(self.screw_length))
-        self._require_head()
-
-    def _require_head(self) -> None:
-        """Refuse what the tables do not have, while the maker's own line is at hand."""
-        if self.head is not None and not isinstance(self.head, str | CountersunkHead):
-            raise ParameterError("standoff: head", told(self.head), 'be written like head="ISO 10642"')
-        require_kind("standoff", str, 'fit="normal"', fit=self.fit)
+        # The head is looked up here, while the maker's own line is at hand.
         widest = self.screw_head.sharp_diameter
-        settle_holes(self, "standoff", tang_hole=self.diameter, screw_hole=self.screw.major, head_hole=widest)
+        require_room(self, "standoff", tang_hole=self.diameter, screw_hole=self.screw.major, head_hole=widest)
         if widest <= self.screw_room:
             raise ParameterError(
                 "standoff: head", show_length(widest), f"be wider than the screw's hole, {show_length(self.screw_room)}"

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Final, Literal
+from typing import Annotated, Any, Final, Literal
 
-from bladegeom.knife.require import told
-from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.errors import FieldError, ParameterError
+from bladegeom.quantities.field_rules import Becomes, Like
 from bladegeom.quantities.tables import Drill, drill, drills
 from bladegeom.quantities.threads import Thread, thread
 from bladegeom.quantities.units import length, show_inches, show_length, show_mm
@@ -66,9 +66,6 @@ ISO 286, unconfirmed.
 HEAD: Play = (0.0, 0.30)
 """Room round a head in its counterbore. Source: own choice: a glue line is no wider."""
 
-HoleSize = str | float | Drill | None
-"""A drill by name, a diameter in mm, a drill of the shop's own, or None: then one is chosen."""
-
 
 def drill_for(diameter: float, play: Play, index: Sequence[Drill]) -> Drill:
     """The drill nearest to a diameter that leaves room round it: of the index if it has one, else of all that are made.
@@ -95,39 +92,20 @@ def hole_for(size: HoleSize, diameter: float, play: Play, index: Sequence[Drill]
     return drill_for(diameter, play, index) if size is None else chosen_drill(size)
 
 
-def settle_holes(part: Any, name: str, **least: float) -> None:
-    """Turn declared holes of a part into drills, and refuse those narrower than what goes through, mm.
+def require_room(part: Any, name: str, **least: float) -> None:
+    """Refuse declared holes of a part that are narrower than what goes through, mm.
 
     Raises:
-        UnknownNameError: No such drill.
-        ParameterError: No size of a hole, or too narrow a one.
+        ParameterError: With the hole.
     """
     for field, diameter in least.items():
-        size = getattr(part, field)
-        if size is None:
-            continue
-        if isinstance(size, bool) or not isinstance(size, str | int | float | Drill):
-            raise ParameterError(f"{name}: {field}", told(size), f'be written like {field}="#11" or {field}=4.9')
-        one = chosen_drill(size)
-        if one.diameter < diameter:
+        hole = getattr(part, field)
+        if hole is not None and hole.diameter < diameter:
             raise ParameterError(
                 f"{name}: {field}",
-                show_length(one.diameter),
+                show_length(hole.diameter),
                 f"be at least as wide as what goes through it, {show_length(diameter)}",
             )
-        object.__setattr__(part, field, one)
-
-
-def settle_thread(part: Any, name: str) -> None:
-    """Turn a part's declared thread into a Thread.
-
-    Raises:
-        UnknownNameError: No such thread.
-        ParameterError: It is no name.
-    """
-    if not isinstance(part.thread, str | Thread):
-        raise ParameterError(f"{name}: thread", told(part.thread), 'be written like thread="#6-32" or thread="M4"')
-    object.__setattr__(part, "thread", thread(part.thread))
 
 
 def chosen_drill(size: str | float | Drill) -> Drill:
@@ -154,3 +132,24 @@ def broken_rims() -> str:
     """How wide rims are broken, in words."""
     low, high = CHAMFER
     return f"break the rims {show_mm(low)} to {show_mm(high)} mm ({show_inches(low)} to {show_inches(high)} in) wide"
+
+
+_LIKE: Final = Like('"#11" or 4.9')
+
+
+def _drill(size: object) -> Drill:
+    if isinstance(size, bool) or not isinstance(size, str | float | int | Drill):
+        raise FieldError(like=_LIKE.example)
+    return chosen_drill(size)
+
+
+HoleSize = Annotated[str | float | Drill, Becomes(_drill), _LIKE] | None
+"""A drill by name, a diameter in mm, a drill of the shop's own, or None: then one is chosen."""
+
+
+def _thread(name: object) -> object:
+    return thread(name) if isinstance(name, str) else name
+
+
+ThreadName = Annotated[str | Thread, Becomes(_thread), Like('"#6-32" or "M4"')]
+"""A thread by name, or one of the shop's own."""

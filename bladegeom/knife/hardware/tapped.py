@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Annotated, Final
 
-from bladegeom.knife.require import told
-from bladegeom.quantities.errors import ParameterError, UnknownNameError
+from bladegeom.quantities.field_rules import Known
 from bladegeom.quantities.screw_holes import TAPPED_METALS
 from bladegeom.quantities.tables import Material
 
@@ -17,19 +16,10 @@ titanium alloy, stronger than mild steel, own choice.
 """
 
 
+Tapped = Annotated[str, Known("tapped metal", TAPPED_METALS)] | None
+"""What a maker declares of it; None leaves it to the material."""
+
+
 def tapped_metal(declared: str | None, metal: Material) -> str:
     """What a maker declares, or else by the material: "hard" for any steel and the metals named here, else "soft"."""
     return declared or ("hard" if metal.kind == "steel" or metal.name in _HARD else "soft")
-
-
-def require_tapped(part: str, tapped: Any) -> None:
-    """Refuse what is neither None nor one of the two words.
-
-    Raises:
-        UnknownNameError: Another word.
-        ParameterError: No word.
-    """
-    if tapped is not None and not isinstance(tapped, str):
-        raise ParameterError(f"{part}: tapped", told(tapped), 'be "hard" or "soft", or left out')
-    if tapped is not None and tapped not in TAPPED_METALS:
-        raise UnknownNameError("tapped metal", tapped, TAPPED_METALS)
