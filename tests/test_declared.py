@@ -77,7 +77,7 @@ def test_it_is_a_dataclass_like_any_other() -> None:
     with pytest.raises(dataclasses.FrozenInstanceError):
         ring.bore = 1.0  # type: ignore[misc]
     with pytest.raises(TypeError):
-        Ring(6.0)  # type: ignore[misc]
+        Ring(6.0)  # type: ignore[call-arg]
 
 
 def test_slots() -> None:

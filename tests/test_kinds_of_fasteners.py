@@ -364,7 +364,7 @@ def test_hardware_that_answers_no_more_than_a_knife_asks_is_refused() -> None:
             return PIN.bores(index)
 
     knife = bar(Fastener(x=-30.0, y=-15.0, hardware=Bare()))
-    with pytest.raises(ParameterError, match=r"hardware = Bare\(...\).*made from .*Hardware"):
+    with pytest.raises(ParameterError, match=r"hardware is Bare\(...\).*made from .*Hardware"):
         stacks(knife)
 
 

@@ -112,9 +112,9 @@ def _webs(knife: Knife, holes: tuple[CutHole, ...]) -> Iterator[Finding]:
         if 0 < web < least - SHOP:
             opening = holes[i].opening
             text = (
-                f"hole {holes[i].name} at {show_place(opening.x, opening.y)}: {show_length(web)} of steel beside it "
-                f"< {show_length(least)} that {process.name} leaves sound; move it {show_length(least - web)} away, "
-                "or drill it (made='drilled')"
+                f"hole {holes[i].name} at {show_place(opening.x, opening.y)}: {show_length(web)} of steel are left "
+                f"beside it, less than the {show_length(least)} that {process.name} leaves sound; move it "
+                f"{show_length(least - web)} away, or drill it (made='drilled')"
             )
             at, source = (opening.x, opening.y), process.web_source(thickness)
             yield _finding("process-web", "warning", text, at=at, measured=web, limit=least, source=source)

@@ -76,15 +76,15 @@ def _outline(knife: Knife, hole: Opening, name: str, clear: Clearance) -> Iterat
         return
     if clear.rim < least - SHOP:
         text = (
-            f"{where}: rim {show_length(clear.rim)} < {show_length(least)}; move it "
+            f"{where}: its rim is {show_length(clear.rim)}, less than {show_length(least)}; move it "
             f"{show_length(least - clear.rim)} inwards{_smaller(hole, clear.rim - least)}"
         )
         yield _finding(hole, "rim", text, clear.rim, least, _rim_source(knife))
     wanted = rules.edge_distance(hole.diameter)
     if clear.edge_distance < wanted - SHOP:
         text = (
-            f"{where}: its centre is {show_length(clear.edge_distance)} from the outline < {show_length(wanted)} "
-            f"({wanted / hole.diameter:.4g} x its diameter); move it "
+            f"{where}: its centre is {show_length(clear.edge_distance)} from the outline, less than "
+            f"{show_length(wanted)} ({wanted / hole.diameter:.4g} x its diameter); move it "
             f"{show_length(wanted - clear.edge_distance)} inwards"
         )
         source = rules.edge_source(hole.diameter)
@@ -104,7 +104,7 @@ def _others(knife: Knife) -> Iterator[Finding]:
             yield _finding(hole, "holes-overlap", text, web, least, source)
         elif web < least - SHOP:
             text = (
-                f"{where}: web to hole {other} {show_length(web)} < {show_length(least)}; move them "
+                f"{where}: the web to hole {other} is {show_length(web)}, less than {show_length(least)}; move them "
                 f"{show_length(least - web)} apart{_smaller(hole, web - least)}"
             )
             yield _finding(hole, "web", text, web, least, source)
@@ -115,8 +115,8 @@ def _front(knife: Knife, hole: Opening, name: str, clear: Clearance) -> Iterator
     if clear.behind_front < limit - SHOP:
         missing = towards_butt(knife, hole, limit)
         text = (
-            f"{_place(hole, name)}: its rim is {show_length(clear.behind_front)} behind the handle front "
-            f"< {show_length(limit)}; move it {show_length(missing)} towards the butt"
+            f"{_place(hole, name)}: its rim is {show_length(clear.behind_front)} behind the handle front, "
+            f"less than {show_length(limit)}; move it {show_length(missing)} towards the butt"
         )
         yield _finding(hole, "clear-strip", text, clear.behind_front, limit, knife.rules.source("clear_strip"))
 
@@ -127,7 +127,7 @@ def _tool(knife: Knife, hole: Opening, name: str, finish: Made) -> Iterator[Find
     nearest = min(knife.shop.drills, key=lambda d: abs(d.diameter - hole.diameter))
     if abs(nearest.diameter - hole.diameter) > SHOP:
         text = (
-            f"{_place(hole, name)}: no drill of {show_length(hole.diameter)} in the index; the nearest is "
+            f"{_place(hole, name)}: the index has no drill of {show_length(hole.diameter)}; the nearest is "
             f"{nearest.name}, {show_length(nearest.diameter)}"
         )
         source = "the shop's drill index"

@@ -44,7 +44,7 @@ def _too_narrow(section: NetSection, i: int) -> Finding:
     fix = _fix(section, which[0]) if len(which) == 1 else _fix_together(share * full - net)
     text = (
         f"at x {show_mm(x)} mm {_names(section, i)} {'leaves' if len(which) == 1 else 'leave'} {show_length(net)} of "
-        f"the tang's {show_length(full)}, {100 * net / full:.1f} % < {100 * share:g} %; {fix}"
+        f"the tang's {show_length(full)}, {100 * net / full:.1f} %, less than {100 * share:g} %; {fix}"
     )
     return Finding(
         code="net-width",
@@ -116,7 +116,7 @@ def _weak(section: NetSection) -> Iterator[Finding]:
         part="blade",
         message=(
             f"the tang is weakest at x {show_mm(x)} mm, {names}: against {plane} bending {100 * least:.1f} % of the "
-            f"weakest undrilled section between there and the handle front is left, < {100 * share:g} %; "
+            f"weakest undrilled section between there and the handle front is left, less than {100 * share:g} %; "
             f"{_more_steel(section, i, plane)}. {NO_PROMISE}"
         ),
         measured=least,

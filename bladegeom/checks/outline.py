@@ -96,7 +96,7 @@ def _inside_radii(knife: Knife) -> Iterator[Finding]:
                 code="inside-radius-quench",
                 severity="error",
                 part="blade",
-                message=f"{where} < {show_length(hard)}: steel cracks there in the quench; make it rounder",
+                message=f"{where}, less than {show_length(hard)}: steel cracks there in the quench; make it rounder",
                 measured=radius,
                 limit=hard,
                 source=knife.shop.source("smallest_inside_radius"),

@@ -96,7 +96,7 @@ def _finding(stack: Stack, limit: Limit, fix: str) -> Finding:
     worst = f"nominally {show_length(nominal)}, {show_length(low)} in the worst case"
     told = [f"{limit.words} {show_length(nominal) if drawn else worst}"]
     if limit.least > 0:
-        told.append(f"< {show_length(limit.least)}")
+        told.append(f", less than {show_length(limit.least)}")
     if limit.below_nought and (nominal if drawn else low) <= 0:
         told[-1] += f": {limit.below_nought}" if drawn else f", where {limit.below_nought}"
     if never := stack.why_never(limit):

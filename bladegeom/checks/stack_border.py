@@ -81,13 +81,15 @@ class _Near:
             narrower = f"what is at most {show_length(_down(2 * centre))} wide at the surface"
             yield self._finding("in-rounding", "error", text, inside, 0.0, rules.source("steep_deg"), narrower)
         elif rim < rules.web - SHOP and rules.web - rim > self._told_by_steel:
-            text = f"its bore of {show_length(self.site.widest)} leaves {show_length(rim)} of the scale to {line.name} "
-            text += f"< {show_length(rules.web)}"
+            text = (
+                f"its bore of {show_length(self.site.widest)} leaves {show_length(rim)} of the scale to {line.name}, "
+            )
+            text += f"less than {show_length(rules.web)}"
             narrower = f"what needs a bore of at most {show_length(_down(2 * (self.away - rules.web)))}"
             yield self._finding("scale-rim", "error", text, rim, rules.web, rules.source("web"), narrower)
         elif self.away < self.room.hole - SHOP:
             wanted, hole = rules.edge_diameters * self.site.hole.diameter, self.site.hole.diameter
-            text = f"its centre is {show_length(centre)} from {steep} < {show_length(wanted)} "
+            text = f"its centre is {show_length(centre)} from {steep}, less than {show_length(wanted)} "
             text += f"({rules.edge_diameters:g} x its hole, {show_length(hole)})"
             narrower = f"what goes through a hole of at most {show_length(_down(centre / rules.edge_diameters))}"
             source = rules.source("edge_diameters")

@@ -122,7 +122,7 @@ def _webs(knife: Knife) -> Iterator[Finding]:
                 f"hole {names[i]} at {show_place(wide[i].x, wide[i].y)}: in the scale its bore of "
                 f"{show_length(wide[i].diameter)} "
                 + (f"runs into that of {names[j]}" if web <= 0 else f"leaves {show_length(web)} to that of {names[j]}")
-                + f" < {show_length(least)}; move them {show_length(least - web)} apart"
+                + f", less than {show_length(least)}; move them {show_length(least - web)} apart"
             ),
             measured=web,
             limit=least,

@@ -31,8 +31,8 @@ def check_stack_walls(knife: Knife) -> Iterator[Finding]:
                     severity="warning",
                     part=site.name,
                     message=(
-                        f"{site.place}: wall {show_length(wall)} {at.words} < {show_length(least)}; make its "
-                        f"{at.field} at least {show_length(at.inner + 2 * least)}, or {at.other}"
+                        f"{site.place}: the wall {at.words} is {show_length(wall)}, less than {show_length(least)}; "
+                        f"make its {at.field} at least {show_length(at.inner + 2 * least)}, or {at.other}"
                     ),
                     measured=wall,
                     limit=least,

@@ -180,8 +180,8 @@ def _before_hardening(knife: Knife) -> Iterator[Finding]:
         severity="warning",
         part="blade",
         message=(
-            f"the edge is {show_length(rough)} thick when it goes to hardening < {show_length(limit)}: it may warp or "
-            f"crack in the quench; leave {show_length(limit)}, or harden the blade unground (rough_edge=None)"
+            f"the edge is {show_length(rough)} thick when it goes to hardening, less than {show_length(limit)}: it may "
+            f"warp or crack in the quench; leave {show_length(limit)}, or harden the blade unground (rough_edge=None)"
         ),
         measured=rough,
         limit=limit,

@@ -34,7 +34,7 @@ def narrow_places(seen: Seen) -> Iterator[Finding]:
     least, source = process.least_hole(thickness), process.hole_source(thickness)
     for one in narrows.holes:
         if one.size < least - SHOP:
-            text = f"hole {lengths(one.size, least)}, the least that {process.name} cuts; leave it out and drill it"
+            text = f"a hole {lengths(one.size, least)}, the least that {process.name} cuts; leave it out and drill it"
             yield found("hole-too-small", "error", text, one.place, source=source, measured=one.size, limit=least)
     least, source = process.least_web(thickness), process.web_source(thickness)
     for one in (*narrows.webs, *narrows.necks):
@@ -45,7 +45,7 @@ def narrow_places(seen: Seen) -> Iterator[Finding]:
     for one in narrows.gaps:
         if one.size < process.kerf - SHOP:
             text = (
-                f"gap in an outline {lengths(one.size, process.kerf)}, the width of the cut; widen it, or draw a "
+                f"a gap in an outline {lengths(one.size, process.kerf)}, the width of the cut; widen it, or draw a "
                 "single line where the cut runs"
             )
             source = process.source("kerf")
@@ -53,9 +53,9 @@ def narrow_places(seen: Seen) -> Iterator[Finding]:
 
 
 _STEEL = {
-    "web": "steel between two holes",
-    "rim": "steel between a hole and the outline",
-    "neck": "neck in an outline",
+    "web": "the steel between two holes",
+    "rim": "the steel between a hole and the outline",
+    "neck": "a neck in an outline",
 }
 _CODE = {"web": "web", "rim": "web", "neck": "neck"}
 
@@ -79,7 +79,7 @@ def corner_findings(seen: Seen) -> Iterator[Finding]:
         return found("inside-corner", "warning", text, one.place, source=_SHARP_SOURCE, measured=0.0, limit=least)
 
     def small(one: Narrow) -> Finding:
-        text = f"inside radius {lengths(one.size, least)}, which {process.name} leaves; draw at least that"
+        text = f"an inside radius {lengths(one.size, least)}, which {process.name} leaves; draw at least that"
         return found("inside-radius", "warning", text, one.place, source=source, measured=one.size, limit=least)
 
     yield from each([one for one in narrows.corners if one.what == "corner"], sharp)

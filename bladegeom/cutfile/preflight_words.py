@@ -89,6 +89,6 @@ def few(findings: Iterable[Finding]) -> Iterator[Finding]:
             yield Finding(**{**vars(last), "message": f"{last.message} (and {rest} more like this)"})
 
 
-def lengths(measured: float, limit: float, sign: str = "<") -> str:
-    """A length against its limit."""
-    return f"{show_length(measured)} {sign} {show_length(limit)}"
+def lengths(measured: float, limit: float) -> str:
+    """A length against the limit that it does not reach."""
+    return f"is {show_length(measured)}, less than {show_length(limit)}"

@@ -102,7 +102,9 @@ def read_cut_plan(data: bytes, name: str, *, unit: str | None = None) -> CutPlan
             _sort(entity, kind, layer, found, unseen.why(entity, layer))
         except Exception as error:
             # An entity with missing or senseless numbers may raise anything: what it means cannot be told.
-            raise UnreadableFileError(name, f"has a damaged {kind} that cannot be read; draw it again") from error
+            raise UnreadableFileError(
+                name, f"the file has a damaged {kind} that cannot be read; draw it again"
+            ) from error
     factor = _factor(unit_name, factor, found.chains, told)
     metric = doc.header.get("$MEASUREMENT") if "$MEASUREMENT" in doc.header else None
     return CutPlan(

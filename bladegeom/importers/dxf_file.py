@@ -89,7 +89,7 @@ def open_dxf(data: bytes, name: str) -> Document:
     """
     if len(data) > MOST_BYTES:
         raise UnreadableFileError(
-            name, f"{len(data) / 1e6:.1f} MB is more than {MOST_BYTES / 1e6:.0f} MB; send one part alone"
+            name, f"the file has {len(data) / 1e6:.1f} MB, more than {MOST_BYTES / 1e6:.0f} MB; send one part alone"
         )
     _require_dxf(data, name)
     said: set[str] = set()
@@ -100,7 +100,7 @@ def open_dxf(data: bytes, name: str) -> Document:
         raise
     except Exception as error:
         # The parser was written for sound files: on a damaged one it may raise anything at all.
-        raise UnreadableFileError(name, f"is damaged ({_short(error)}); {_REMEDY}") from error
+        raise UnreadableFileError(name, f"the file is damaged ({_short(error)}); {_REMEDY}") from error
     for variable in _OF_UNIT - said:
         # The library fills in metres where a file has no header.
         if variable in doc.header:
@@ -111,18 +111,18 @@ def open_dxf(data: bytes, name: str) -> Document:
 def _require_dxf(data: bytes, name: str) -> None:
     """Refuse what does not begin like a DXF, by its kind where that shows."""
     if not data.strip():
-        raise UnreadableFileError(name, "is empty")
+        raise UnreadableFileError(name, "the file is empty")
     if data.startswith(_BINARY):
         return
     for start, kind in _OTHERS:
         if data.lstrip(codecs.BOM_UTF8).startswith(start):
-            raise UnreadableFileError(name, f"is {kind}, no DXF; save it as DXF, release 2000, ASCII")
+            raise UnreadableFileError(name, f"the file is {kind}, no DXF; save it as DXF, release 2000, ASCII")
     if data[:2] in (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE) or b"\x00" in data[:64]:
-        raise UnreadableFileError(name, f"is not plain text: UTF-16 or another code; {_REMEDY}")
+        raise UnreadableFileError(name, f"the file is not plain text: UTF-16 or another code; {_REMEDY}")
     if not re.match(rb"(?:\xef\xbb\xbf)?\s*(?:999\s*\n[^\n]*\n\s*)*0\s*\n\s*SECTION\s*\n", data):
-        raise UnreadableFileError(name, "is no DXF: it does not begin with a section")
+        raise UnreadableFileError(name, "the file is no DXF: it does not begin with a section")
     if not re.search(rb"\n\s*0\s*\r?\n\s*EOF\s*$", data[-4096:].rstrip(b"\x00\x1a \t\r\n")):
-        raise UnreadableFileError(name, "breaks off: its end mark is missing; get the whole file again")
+        raise UnreadableFileError(name, "the file breaks off: its end mark is missing; get the whole file again")
 
 
 def _tags(data: bytes) -> Iterable[DXFTag]:
@@ -174,8 +174,8 @@ def _watched(tags: Iterable[DXFTag], name: str, said: set[str]) -> Iterator[DXFT
         if count > MOST_TAGS or entities > MOST_ENTITIES or vertices > MOST_VERTICES:
             raise UnreadableFileError(
                 name,
-                f"holds more than {MOST_ENTITIES} things or {MOST_VERTICES} points; a cut file of one part has some "
-                "hundred: send the part alone, with true arcs",
+                f"the file holds more than {MOST_ENTITIES} things or {MOST_VERTICES} points; a cut file of one part "
+                "has some hundred: send the part alone, with true arcs",
             )
         yield tag
 
@@ -184,9 +184,11 @@ def _require_number(tag: DXFTag, name: str) -> None:
     try:
         value = float(tag.value)
     except ValueError:
-        raise UnreadableFileError(name, f"has {str(tag.value)[:30]!r} where a number must stand; {_REMEDY}") from None
+        raise UnreadableFileError(
+            name, f"the file has {str(tag.value)[:30]!r} where a number must stand; {_REMEDY}"
+        ) from None
     if not abs(value) <= FARTHEST and abs(value) != _UNKNOWN:
-        raise UnreadableFileError(name, f"has a coordinate of {value:g}, which no part can have; {_REMEDY}")
+        raise UnreadableFileError(name, f"the file has a coordinate of {value:g}, which no part can have; {_REMEDY}")
 
 
 def _require_few_when_expanded(doc: Document, name: str) -> None:
@@ -199,8 +201,8 @@ def _require_few_when_expanded(doc: Document, name: str) -> None:
             if total > MOST_EXPANDED:
                 raise UnreadableFileError(
                     name,
-                    f"has blocks that stand for more than {MOST_EXPANDED} things; explode what is to be cut and "
-                    "delete the blocks",
+                    f"the file has blocks that stand for more than {MOST_EXPANDED} things; explode what is to be cut "
+                    "and delete the blocks",
                 )
 
 
@@ -209,7 +211,7 @@ def _times(insert: Insert, doc: Document, name: str, sizes: dict[str, int], abov
     block = str(insert.dxf.name)
     key = block.lower()
     if key in above or len(above) > _DEEPEST:
-        raise UnreadableFileError(name, f"has a block {block!r} that holds itself; {_REMEDY}")
+        raise UnreadableFileError(name, f"the file has a block {block!r} that holds itself; {_REMEDY}")
     copies = max(1, int(insert.dxf.row_count)) * max(1, int(insert.dxf.column_count))
     if key not in sizes:
         layout = doc.blocks.get(block)

@@ -101,7 +101,7 @@ def _chosen(doc: Document, only: str | None, lines: Lines) -> list[DXFEntity]:
     if not asked and only is not None:
         layers = sorted({layer for _, layer in there})
         raise UnreadableFileError(
-            lines.name, f"has nothing on a layer {only!r}; it has: {', '.join(layers[:12]) or 'nothing'}"
+            lines.name, f"the file has nothing on a layer {only!r}; it has: {', '.join(layers[:12]) or 'nothing'}"
         )
     out: list[DXFEntity] = []
     for entity, layer in asked:
@@ -134,7 +134,7 @@ def _take(entity: DXFEntity, scale: float, lines: Lines) -> None:
     try:
         closed, pieces = _READERS[kind](entity, scale)
     except ValueError as error:
-        raise UnreadableFileError(lines.name, f"has a damaged {kind} ({error}); draw it again") from error
+        raise UnreadableFileError(lines.name, f"the file has a damaged {kind} ({error}); draw it again") from error
     lines.add(scale * pieces, closed=closed, names=frozenset((layer,)))
 
 

@@ -66,7 +66,9 @@ class Lines:
             UnreadableFileError: More of them than a knife can need, or one that lies beyond all reason.
         """
         if not (np.abs(pieces) < _FARTHEST).all():
-            raise UnreadableFileError(self.name, "has a line farther off than 10 km; check the unit and the transforms")
+            raise UnreadableFileError(
+                self.name, "the file has a line farther off than 10 km; check the unit and the transforms"
+            )
         pieces = pieces[np.abs(pieces - pieces[:, :1]).max(axis=(1, 2), initial=0.0) > JOINED]
         if not len(pieces):
             return
@@ -77,8 +79,8 @@ class Lines:
         if self._pieces > _MOST_PIECES or len(self.open) > _MOST_OPEN:
             raise UnreadableFileError(
                 self.name,
-                f"has more than {_MOST_PIECES} pieces of line, or {_MOST_OPEN} lines that do not close; save the "
-                "outline alone, with fewer points",
+                f"the file has more than {_MOST_PIECES} pieces of line, or {_MOST_OPEN} lines that do not close; save "
+                "the outline alone, with fewer points",
             )
 
     @property

@@ -51,8 +51,8 @@ def require_no_frame(polygons: Sequence[Polygon], i: int, loops: Sequence[Named]
         else "give it a layer or a name of its own and read that alone (only=...), or delete the frame"
     )
     raise lines.failed(
-        f"has a frame of {_sides(polygons[i])} round a line of {_sides(polygons[knife])}; if that line is the knife, "
-        f"{way_out}"
+        f"the file has a frame of {_sides(polygons[i])} round a line of {_sides(polygons[knife])}; if that line is "
+        f"the knife, {way_out}"
     )
 
 
@@ -105,11 +105,11 @@ def require_alone(polygons: Sequence[Polygon], i: int, others: Sequence[int], li
         x, y = (float(v) for v in shapely.get_coordinates(polygons[k].centroid)[0])
         if beside and share > _RIVAL:
             raise lines.failed(
-                f"has two outlines: one beside the other, its middle at {lines.told((x, y))}; say which one is meant "
-                "by its layer or its name (only=...), or save one alone"
+                f"the file has two outlines: one beside the other, its middle at {lines.told((x, y))}; say which one "
+                "is meant by its layer or its name (only=...), or save one alone"
             )
         if not beside and share > _TWICE:
-            raise lines.failed("has the outline twice, one line over the other; delete one of the two")
+            raise lines.failed("the file has the outline twice, one line over the other; delete one of the two")
 
 
 def open_ends(loose: Sequence[Curve], lines: Lines) -> str:

@@ -70,7 +70,7 @@ def drawn_knife(lines: Lines, marks: Landmarks, fair_within: float | None) -> Dr
     found, loose = _chained(lines.open)
     loops = [*lines.loops, *found]
     if not loops:
-        raise lines.failed(f"has no closed line{open_ends(loose, lines)}")
+        raise lines.failed(f"the file has no closed line{open_ends(loose, lines)}")
     polygons = [Polygon(flatten_pieces(loop.curve.pieces, CHORD)[0]) for loop in loops]
     i = max(range(len(loops)), key=lambda k: abs(polygons[k].convex_hull.area))
     require_whole(polygons[i], loose, lines)

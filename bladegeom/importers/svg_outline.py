@@ -59,7 +59,7 @@ def outline_from_svg(
     name, data = str(path), read_bytes(path)
     root = parse_xml(data, name)
     if root.name != "svg":
-        raise UnreadableFileError(name, f"is no SVG: its root is {root.name[:40]!r}")
+        raise UnreadableFileError(name, f"the file is no SVG: its root is {root.name[:40]!r}")
     try:
         known = Known(length_between=length_between, blade_length=blade_length)
         to_mm = _page(root, name, known, marks)
@@ -70,7 +70,7 @@ def outline_from_svg(
     except BladegeomError:
         raise
     except ValueError as error:
-        raise UnreadableFileError(name, f"cannot be read: {error}") from error
+        raise UnreadableFileError(name, f"the file cannot be read: {error}") from error
     return drawn_knife(lines, marks, fair_within)
 
 
@@ -84,8 +84,8 @@ def _page(root: Element, name: str, known: Known, marks: Landmarks) -> FloatArra
         if per_unit is None:
             raise UnreadableFileError(
                 name,
-                "does not say its true size (the page's width and height are missing, or in pixels); set the page to "
-                f"mm in the drawing program, or tell {_SIZE_TOLD_BY}",
+                "the file does not say its true size (the page's width and height are missing, or in pixels); set the "
+                f"page to mm in the drawing program, or tell {_SIZE_TOLD_BY}",
             )
         return scaled(_UP, per_unit)
     if box is None:
@@ -95,7 +95,7 @@ def _page(root: Element, name: str, known: Known, marks: Landmarks) -> FloatArra
     width = width if width is not None else (height or 0.0) * across
     height = height if height is not None else width / across
     if not (width > 0 and height > 0):
-        raise UnreadableFileError(name, "has a page of no size")
+        raise UnreadableFileError(name, "the file has a page of no size")
     return scaled(chained(_UP, viewport(box, width, height, a.get("preserveAspectRatio"))), per_unit)
 
 
@@ -105,7 +105,7 @@ def _fill(lines: Lines, found: Sequence[Drawn], root: Element, only: str | None)
     if only is not None and not chosen:
         known = sorted({n for one in found for n in one.names})
         some = ", ".join(known[:12]) + (" ..." if len(known) > 12 else "")
-        raise lines.failed(f"has nothing called {only!r}; it has: {visible(some) or 'no names at all'}")
+        raise lines.failed(f"the file has nothing called {only!r}; it has: {visible(some) or 'no names at all'}")
     for one in chosen:
         whole = chained(lines.to_mm, one.matrix)
         if _is_paper(one, root):

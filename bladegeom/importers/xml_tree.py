@@ -42,7 +42,7 @@ def parse_xml(data: bytes, name: str) -> Element:
     try:
         parser.Parse(data, True)  # noqa: FBT003
     except expat.ExpatError as error:
-        raise UnreadableFileError(name, f"is no well-formed XML: {error}") from error
+        raise UnreadableFileError(name, f"the file is no well-formed XML: {error}") from error
     return tree.top.children[0]
 
 
@@ -59,11 +59,11 @@ class _Tree:
         self._count += 1
         if self._count > _MOST_ELEMENTS:
             raise UnreadableFileError(
-                self._name, f"has more than {_MOST_ELEMENTS} elements; save the outline in a file of its own"
+                self._name, f"the file has more than {_MOST_ELEMENTS} elements; save the outline in a file of its own"
             )
         if len(self._stack) > _DEEPEST:
             raise UnreadableFileError(
-                self._name, f"has groups nested more than {_DEEPEST} deep; ungroup and save again"
+                self._name, f"the file has groups nested more than {_DEEPEST} deep; ungroup and save again"
             )
         one = Element(_bare(tag), {_bare(key): value for key, value in attributes.items()})
         self._stack[-1].children.append(one)
@@ -81,10 +81,14 @@ class _Tree:
 
     def instruction(self, target: str, _: str) -> None:
         if target == "xml-stylesheet":
-            raise UnreadableFileError(self._name, "takes its styles from another file; save it again as plain SVG")
+            raise UnreadableFileError(
+                self._name, "the file takes its styles from another file; save it again as plain SVG"
+            )
 
     def entity(self, *_: object) -> None:
-        raise UnreadableFileError(self._name, "declares entities, which are not read; save it again as plain SVG")
+        raise UnreadableFileError(
+            self._name, "the file declares entities, which are not read; save it again as plain SVG"
+        )
 
 
 def _bare(name: str) -> str:

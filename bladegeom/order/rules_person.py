@@ -91,8 +91,8 @@ def sheath(order: Order, _: Knife) -> Iterator[Finding]:
         yield found(
             "order-sheath-open",
             "warning",
-            f"of the sheath it is not told: {', '.join(untold)}. Ask on which side it hangs, measure the belt, and cut "
-            f"the slot {show_length(BELT_PLAY[0])} to {show_length(BELT_PLAY[1])} wider than it",
+            f"the order does not tell of the sheath: {', '.join(untold)}. Ask on which side it hangs, measure the "
+            f"belt, and cut the slot {show_length(BELT_PLAY[0])} to {show_length(BELT_PLAY[1])} wider than it",
         )
     if one.side is not None and _OTHER.get(order.hand or "") == one.side:
         yield found(

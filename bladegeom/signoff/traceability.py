@@ -123,7 +123,7 @@ def _of(requirement: Requirement, design: _Design) -> Iterable[Landing]:
         yield Landing(requirement=requirement, way=None, state="open", words="open: not decided", code="order-open")
         return
     if not requirement.ways:
-        words = "nowhere: name a measure, a feature, an operation, a material or a hand check in met"
+        words = "it lands nowhere: name a measure, a feature, an operation, a material or a hand check in met"
         yield Landing(requirement=requirement, way=None, state="nowhere", words=words, code="order-unbound")
     for way in requirement.ways:
         yield _landing(requirement, way, design)

@@ -1,0 +1,203 @@
+"""Golden texts: how messages read. This is the one place, with ``messages.txt``, that pins their words.
+
+Every frame of a refused value stands here once, and an example of the commonest findings. Where the words are meant to
+change, ``python tests/test_messages.py`` prints the file anew; read every line of it before it replaces the old one.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Callable, Iterator
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import orders
+import pytest
+from specimens import bar_outline, drop_point, ground, pins
+
+from bladegeom import (
+    AddStep,
+    BalanceBand,
+    BladegeomError,
+    Cutting,
+    Fastener,
+    FlatBevel,
+    Glue,
+    Grind,
+    Hole,
+    HoleRules,
+    Knife,
+    Landmarks,
+    MarkZone,
+    Measured,
+    MoveStep,
+    Operation,
+    Plunge,
+    Process,
+    Requirement,
+    Rounding,
+    Scales,
+    Shop,
+    Slot,
+    Stock,
+    Tabs,
+    TextureZone,
+    Work,
+    check,
+    check_order,
+    drill_index,
+    length,
+    material,
+    profiles,
+)
+from bladegeom.price.price_items import BarPrice, Consumable
+from bladegeom.quantities.errors import LetterError, UnknownTreatmentError
+
+GOLDEN = Path(__file__).with_name("messages.txt")
+
+FACE = FlatBevel(height=17.0, edge_thickness=0.4)
+HOLE: dict[str, Any] = {"x": -50.0, "y": -15.0, "diameter": 6.0, "purpose": "lightening"}
+
+
+def knife(**wrong: Any) -> Knife:
+    return dataclasses.replace(drop_point(), **wrong)
+
+
+REFUSED: dict[str, Callable[[], object]] = {
+    # Numbers
+    "number above": lambda: Stock(steel="1084", thickness=0.0),
+    "number or more": lambda: Process(kerf=-0.1),
+    "number between": lambda: Plunge(x=9.0, lean_deg=75.0),
+    "share": lambda: HoleRules(net_width=1.5),
+    "number above and at most": lambda: BarPrice(
+        steel="1084", thickness=4.0, height=50.0, length=900.0, price=Decimal(2) * 10**9
+    ),
+    "not a number": lambda: Hole(**{**HOLE, "x": math.nan}),
+    "infinite with a limit": lambda: Hole(**{**HOLE, "diameter": math.inf}),
+    "text where a length is due": lambda: Stock(steel="1084", thickness="5/32 in"),  # type: ignore[arg-type]
+    "yes where a number is due": lambda: Hole(**{**HOLE, "y": True}),
+    "count": lambda: Requirement(number=0, text="light", concerns="weight"),
+    "count between": lambda: Tabs(count=13),
+    "float for an amount": lambda: Consumable(name="belts", price=3.5, per_order=Decimal(1)),  # type: ignore[arg-type]
+    # Words
+    "word of a few": lambda: Hole(**{**HOLE, "purpose": "beauty"}),
+    "word of two": lambda: MarkZone(x=1.0, y=1.0, width=2.0, height=2.0, text="AB", side="both"),  # type: ignore[arg-type]
+    "word of a vocabulary": lambda: Requirement(number=1, text="light", concerns="wieght"),
+    "word like no other": lambda: profiles.get("zzz"),
+    "text that says nothing": lambda: knife(name=" "),
+    "number where a text is due": lambda: knife(revision=2),
+    "text of another form": lambda: Operation(key="Blue Spine", title="Blue the spine"),
+    "text where yes or no is due": lambda: Process(can_mark="no"),  # type: ignore[arg-type]
+    # Kinds
+    "another kind": lambda: knife(stock="1.4116"),
+    "a class and no value of it": lambda: knife(fasteners=Fastener),
+    "a value without its comma": lambda: knife(holes=Hole(**HOLE)),
+    "another kind in a row": lambda: knife(zones=("texture",)),
+    "one or several": lambda: Grind(bevel=17.0, plunge=Plunge(x=9.0)),  # type: ignore[arg-type]
+    "a number in a row": lambda: Shop(contact_wheels=(25.4, 0.0)),
+    "an empty row": lambda: Shop(drills=()),
+    "a station": lambda: Stock(steel="1084", thickness=4.0, taper=((20.0, -1.0),)),
+    "stations out of order": lambda: Stock(steel="1084", thickness=4.0, taper=((20.0, 2.5), (10.0, 2.0))),
+    "a point": lambda: Slot(start=(0.0,), end=(1.0, 2.0), diameter=6.0, purpose="lightening"),  # type: ignore[arg-type]
+    "a place": lambda: Landmarks(handle_front="tip", heel=90.0),  # type: ignore[arg-type]
+    "two numbers": lambda: Work(hardness=(58.0, 59.0, 60.0)),  # type: ignore[arg-type]
+    "a date": lambda: orders.order(date="2 March"),
+    "a length in words": lambda: orders.order(hand_breadth="88 furlong"),
+    "no material": lambda: Stock(steel="brass", thickness=4.0),
+    "another kind of material": lambda: Stock(steel="Juglans nigra", thickness=4.0),
+    "no name": lambda: material(1.4116),  # type: ignore[arg-type]
+    "no length": lambda: length("1,5 mm"),
+    "letters": lambda: (_ for _ in ()).throw(LetterError("\u4e2d", ["\u4e2d"])),
+    "no treatment": lambda: (_ for _ in ()).throw(UnknownTreatmentError("own steel", ["1075", "1084"])),
+    # Between fields
+    "deeper than wide": lambda: Rounding(width=2.0, depth=3.0),
+    "rounding through the scale": lambda: Scales(slab="NEMA L", thickness=4.0, rounding=Rounding(width=6.0, depth=4.0)),
+    "edge as thick as the bar": lambda: drop_point(edge=4.0),
+    "band upside down": lambda: BalanceBand(low=4.0, high=-4.0),
+    "zone that ends before it starts": lambda: TextureZone(start=50.0, end=40.0, depth=0.4),
+    "glue": lambda: Glue(clamp_hours=30.0),
+    "no limit": lambda: Measured(measure="mass"),
+    "limits upside down": lambda: Measured(measure="mass", low=180, high=90),
+    "two prices": lambda: BarPrice(steel="1084", thickness=4.0, height=50.0, length=900.0),
+    "a step without a place": lambda: MoveStep(key="mark"),
+    "a step in two places": lambda: AddStep(
+        operation=Operation(key="blue", title="Blue"), before="etch", after="surface"
+    ),
+}
+
+
+def holed(*holes: Hole, **more: Any) -> Knife:
+    return ground(bar_outline(), holes=holes, **more)
+
+
+def hole(x: float, y: float, diameter: float, **more: Any) -> Hole:
+    return Hole(**{"x": x, "y": y, "diameter": diameter, "purpose": "lightening", **more})
+
+
+def spoiled() -> Iterator[Knife]:
+    """Knives with one thing wrong, or a few."""
+    yield holed(hole(-50.0, -4.0, 3.0))
+    yield holed(hole(-50.0, -15.0, 6.0), hole(-58.5, -15.0, 6.0))
+    yield holed(hole(-50.0, -15.0, 6.0), hole(-54.0, -15.0, 6.0))
+    yield holed(hole(-12.0, -15.0, 6.0))
+    yield holed(hole(-50.0, -1.0, 6.0), hole(-70.0, -15.0, 16.0))
+    yield holed(hole(-50.0, -15.0, 1.5875), hole(-70.0, -15.0, 5.03, made="drilled"))
+    yield drop_point(plunge=-2.0)
+    yield drop_point(plunge=30.0, thickness=2.0, edge=0.1)
+    yield drop_point(height=40.0, balance="chopper", hand_breadth=150.0)
+    yield drop_point(shop=Shop(drills=drill_index("metric")), cutting=Cutting(pilot=3.0))
+    yield knife(grind=Grind(bevel=FACE, plunge=Plunge(x=9.5, radius=80.0), rough_edge=0.45, sharpen_deg=3.0))
+    yield knife(stock=Stock(steel="1084", thickness=4.0, taper=((-100.0, 1.0), (100.0, 3.9))))
+    scales = Scales(slab="NEMA L", thickness=30.0)
+    yield knife(scales=scales)
+    yield knife(scales=dataclasses.replace(scales, thickness=1.0, sanding=0.0))
+    pin = Fastener(x=-30.0, y=-3.0, hardware=pins("1/4"))
+    yield knife(fasteners=(pin,), scales=dataclasses.replace(scales, thickness=6.0))
+    yield knife(fasteners=(pin,))
+    zones = TextureZone(start=20.0, end=60.0, depth=1.6), MarkZone(x=60.0, y=-4.0, width=40.0, height=20.0, text="AB")
+    yield knife(zones=zones)
+    yield drop_point(steel="C36000")
+
+
+@cache
+def findings() -> dict[str, str]:
+    """The first finding of each code."""
+    found = [one for design in spoiled() for one in check(design)]
+    found += [one for pair in orders.pairs() for one in check_order(pair.faulty, pair.faulty_knife or orders.knife())]
+    return {one.code: one.message for one in reversed(found)}
+
+
+def refused(make: Callable[[], object]) -> str:
+    with pytest.raises(BladegeomError) as caught:
+        make()
+    return str(caught.value)
+
+
+def golden() -> dict[str, str]:
+    entries = (entry.split("\n", 1) for entry in GOLDEN.read_text(encoding="utf-8").strip().split("\n\n"))
+    return {name: " ".join(words.split()) for name, words in entries}
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_a_refusal_reads_as_it_was_read_over(name: str) -> None:
+    assert refused(REFUSED[name]) == golden()[name]
+
+
+@pytest.mark.parametrize("code", [name for name in golden() if name not in REFUSED])
+def test_a_finding_reads_as_it_was_read_over(code: str) -> None:
+    assert findings()[code] == golden()[code]
+
+
+def test_all_that_is_read_over_is_there() -> None:
+    assert set(REFUSED) <= set(golden())
+    assert len(set(golden()) - set(REFUSED)) >= 30
+
+
+if __name__ == "__main__":
+    for name, make in REFUSED.items():
+        print(f"{name}\n{refused(make)}\n")  # noqa: T201
+    for code, message in sorted(findings().items()):
+        print(f"{code}\n{message}\n")  # noqa: T201
