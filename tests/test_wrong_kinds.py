@@ -41,8 +41,10 @@ def test_another_kind_is_refused_with_what_was_wanted(function: Any, parameter: 
     right = {one.name: RIGHT[hints[one.name]]() for one in asked if hints[one.name] in RIGHT}
     needed = {one.name: None for one in asked if one.default is one.empty and one.name not in right}
     for wrong in ("knife.py", 3, kind, object(), *(() if hints[parameter] == kind | None else (None,))):
-        with pytest.raises(ParameterError, match=rf"{parameter} = .*: it must be written like [a-z_]+\("):
+        with pytest.raises(ParameterError) as caught:
             function(**{**needed, **right, parameter: wrong})
+        assert caught.value.field == parameter
+        assert f"{parameter}=" in caught.value.must
 
 
 def test_there_are_such_functions() -> None:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
-from typing import ClassVar
+from typing import Annotated, ClassVar
 
 import numpy as np
 
@@ -14,8 +14,9 @@ from bladegeom.curves.flatten import flatten
 from bladegeom.curves.polyline import distances
 from bladegeom.knife.bevels.face import Face, Section, Wheel
 from bladegeom.knife.bevels.sample_points import Spots
-from bladegeom.knife.require import require_between, require_kind, require_not_negative, require_positive
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Between, Distance, Length, Like, Unit
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.quantities.units import show_length
 
@@ -54,7 +55,7 @@ class _NoHeight(_OnPlaten):
         raise ParameterError(f"bevel, {self.kind}: height", show_length(height), "not be told: it has none")
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("flat bevel")
 class FlatBevel(_OnPlaten):
     """Flat up to a grind line at a constant distance from the edge; on tapered stock the angle follows the taper.
 
@@ -63,13 +64,9 @@ class FlatBevel(_OnPlaten):
         edge_thickness: Left at the edge before sharpening, >= 0 mm.
     """
 
-    height: float
-    edge_thickness: float
+    height: Length
+    edge_thickness: Distance
     kind: ClassVar[str] = "flat"
-
-    def __post_init__(self) -> None:
-        require_positive("flat bevel", height=self.height)
-        require_not_negative("flat bevel", edge_thickness=self.edge_thickness)
 
     def surface(self, at: Spots) -> FloatArray:
         """See :class:`Face`."""
@@ -81,7 +78,7 @@ class FlatBevel(_OnPlaten):
         return replace(self, height=height)
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("bevel at an angle")
 class AngledBevel(_NoHeight):
     """Flat at a constant angle; on tapered stock the grind line follows the taper. Also a secondary bevel, or a facet.
 
@@ -90,20 +87,16 @@ class AngledBevel(_NoHeight):
         edge_thickness: Left at the edge, >= 0 mm.
     """
 
-    angle_deg: float
-    edge_thickness: float = 0.0
+    angle_deg: Annotated[float, Between(0.1, 60.0), Unit("degrees")]
+    edge_thickness: Distance = 0.0
     kind: ClassVar[str] = "flat at an angle"
-
-    def __post_init__(self) -> None:
-        require_between("bevel at an angle", 0.1, 60.0, angle_deg=self.angle_deg)
-        require_not_negative("bevel at an angle", edge_thickness=self.edge_thickness)
 
     def surface(self, at: Spots) -> FloatArray:
         """See :class:`Face`."""
         return at.edge_height(self.edge_thickness) + at.from_edge * math.tan(math.radians(self.angle_deg))
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("full flat bevel")
 class FullFlat(_NoHeight):
     """Flat from the edge to the spine, which keeps the stock's thickness.
 
@@ -111,18 +104,15 @@ class FullFlat(_NoHeight):
         edge_thickness: Left at the edge before sharpening, >= 0 mm.
     """
 
-    edge_thickness: float
+    edge_thickness: Distance
     kind: ClassVar[str] = "full flat"
-
-    def __post_init__(self) -> None:
-        require_not_negative("full flat bevel", edge_thickness=self.edge_thickness)
 
     def surface(self, at: Spots) -> FloatArray:
         """See :class:`Face`."""
         return _ruled(at, self.edge_thickness, at.to_spine)
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("bevel to a line")
 class BevelToLine(_NoHeight):
     """From the edge to a grind line that the maker draws: between them the face rises evenly.
 
@@ -131,18 +121,17 @@ class BevelToLine(_NoHeight):
         edge_thickness: Left at the edge before sharpening, >= 0 mm.
     """
 
-    line: Curve
-    edge_thickness: float
+    line: Annotated[Curve, Like("spline([(10, -9), (60, -8), (95, -6)])")]
+    edge_thickness: Distance
     kind: ClassVar[str] = "flat to a drawn line"
     edge_advice: ClassVar[str] = (
         "the drawn grind line lies on or below the edge there; draw it above the edge all the way"
     )
 
     def __post_init__(self) -> None:
-        require_not_negative("bevel to a line", edge_thickness=self.edge_thickness)
-        require_kind("bevel to a line", Curve, "line=spline([(10, -9), (60, -8), (95, -6)])", line=self.line)
         if not (np.diff(flatten(self.line, CHORD)[:, 0]) > 0).all():
-            raise ParameterError("bevel to a line: line", "the curve", "run from the plunge line steadily forward")
+            must = "run from the plunge line steadily forward"
+            raise ParameterError("bevel to a line: line", "a curve that turns back", must)
 
     def surface(self, at: Spots) -> FloatArray:
         """See :class:`Face`."""

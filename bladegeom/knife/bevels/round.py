@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import ClassVar
+from dataclasses import replace
+from typing import Annotated, ClassVar
 
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.bevels.face import Face, Section, Wheel
 from bladegeom.knife.bevels.sample_points import Spots
-from bladegeom.knife.require import require_kind, require_not_negative, require_positive
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.field_rules import Distance, Length, Like
 from bladegeom.quantities.units import show_length, show_mm
 
 _CLEAR = 0.3
@@ -19,7 +20,7 @@ _CLEAR = 0.3
 search of that place."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("hollow bevel")
 class HollowBevel:
     """Ground on a wheel: under its chord from edge to grind line the face lies on the wheel's circle.
 
@@ -32,17 +33,15 @@ class HollowBevel:
         ParameterError: The wheel is too small to span the bevel.
     """
 
-    wheel_diameter: float
-    height: float
-    edge_thickness: float
+    wheel_diameter: Length
+    height: Length
+    edge_thickness: Distance
     kind: ClassVar[str] = "hollow"
     lies_under: ClassVar[None] = None
     arc_bulge: ClassVar[None] = None
     edge_advice: ClassVar[str] = ""
 
     def __post_init__(self) -> None:
-        require_positive("hollow bevel", wheel_diameter=self.wheel_diameter, height=self.height)
-        require_not_negative("hollow bevel", edge_thickness=self.edge_thickness)
         if not self.height < self.wheel_diameter:
             raise ParameterError(
                 "hollow bevel: wheel_diameter",
@@ -105,7 +104,7 @@ class _Arched:
         return None
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("convex bevel")
 class ConvexBevel(_Arched):
     """Over its chord from edge to grind line the face bulges in a circular arc.
 
@@ -115,15 +114,13 @@ class ConvexBevel(_Arched):
         bulge: Greatest distance of the face from its chord, > 0 mm.
     """
 
-    height: float
-    edge_thickness: float
-    bulge: float
+    height: Length
+    edge_thickness: Distance
+    bulge: Length
     kind: ClassVar[str] = "convex"
     lies_under: ClassVar[None] = None
 
     def __post_init__(self) -> None:
-        require_positive("convex bevel", height=self.height, bulge=self.bulge)
-        require_not_negative("convex bevel", edge_thickness=self.edge_thickness)
         _require_shallow("convex bevel", self.bulge, self.height)
 
     def surface(self, at: Spots) -> FloatArray:
@@ -135,7 +132,7 @@ class ConvexBevel(_Arched):
         return replace(self, height=height)
 
 
-@dataclass(frozen=True, kw_only=True)
+@declared("convex edge")
 class ConvexEdge(_Arched):
     """A final convexing below another face: an arc from the edge up to that face.
 
@@ -146,17 +143,14 @@ class ConvexEdge(_Arched):
         bulge: Greatest distance of the arc from its chord, > 0 mm.
     """
 
-    under: Face
-    height: float
-    edge_thickness: float
-    bulge: float
+    under: Annotated[Face, Like("FlatBevel(height=17, edge_thickness=0.6)")]
+    height: Length
+    edge_thickness: Distance
+    bulge: Length
     kind: ClassVar[str] = "convex edge"
 
     def __post_init__(self) -> None:
-        require_positive("convex edge", height=self.height, bulge=self.bulge)
-        require_not_negative("convex edge", edge_thickness=self.edge_thickness)
         _require_shallow("convex edge", self.bulge, self.height)
-        require_kind("convex edge", Face, "under=FlatBevel(height=17, edge_thickness=0.6)", under=self.under)
         if not self.edge_thickness < self.under.edge_thickness:
             raise ParameterError(
                 "convex edge: edge_thickness",
