@@ -333,9 +333,7 @@ def test_tolerance_must_be_positive(tolerance: float) -> None:
 
 
 def test_tolerance_out_of_reach_names_the_place() -> None:
-    with pytest.raises(
-        CurveError, match=r"no arcs follow the curve that starts at x 1\.00, y 2\.00 mm to within 1e-13 mm"
-    ):
+    with pytest.raises(CurveError, match=r"x 1\.00, y 2\.00 mm .*1e-13 mm"):
         fit_arcs([spline([(1, 2), (30, 8), (70, 2)])], 1e-13, closed=False)
 
 
@@ -345,7 +343,7 @@ def test_curves_must_follow_each_other() -> None:
 
 
 def test_closed_chain_must_close() -> None:
-    with pytest.raises(CurveError, match=r"does not close: x 3\.00, y 4\.00 and x 0\.00, y 0\.00 mm"):
+    with pytest.raises(CurveError, match=r"x 3\.00, y 4\.00 .*x 0\.00, y 0\.00 mm"):
         fit_arcs([line((0, 0), (3, 0), (3, 4))], 0.01, closed=True)
 
 

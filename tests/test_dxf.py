@@ -369,7 +369,7 @@ def test_a_file_cut_short_is_refused(keep: float, monkeypatch: pytest.MonkeyPatc
 
 def test_text_is_refused() -> None:
     label = Label(layer="NOTE", x=0, y=0, text="a")
-    with pytest.raises(ExportError, match="Plate: a cut file cannot hold text on layer NOTE"):
+    with pytest.raises(ExportError, match=r"Plate: .* NOTE"):
         dxf_of_drawing(Drawing(name="Plate", items=(label,)))
 
 

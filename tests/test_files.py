@@ -64,7 +64,7 @@ def test_failing_to_put_a_file_in_place_leaves_the_old_ones(
 
     monkeypatch.setattr(Path, "replace", failing)
     # Five moves: two old files aside, three new ones in place.
-    with pytest.raises(ExportError, match="Input/output error; nothing was written there"):
+    with pytest.raises(ExportError, match="Input/output error"):
         write_all(folder, NEW)
     assert held(folder) == OLD
     assert len(list(folder.iterdir())) == len(OLD)
@@ -79,7 +79,7 @@ def test_a_full_disk_leaves_the_old_files(folder: Path, monkeypatch: pytest.Monk
         return write(self, data)
 
     monkeypatch.setattr(Path, "write_bytes", full)
-    with pytest.raises(ExportError, match="No space left on device; nothing was written there"):
+    with pytest.raises(ExportError, match="No space left on device"):
         write_all(folder, NEW)
     assert held(folder) == OLD
     assert len(list(folder.iterdir())) == len(OLD)
@@ -109,9 +109,9 @@ def test_a_folder_in_the_way_of_a_file(folder: Path) -> None:
 
 
 def test_a_file_in_the_way_of_the_folder(folder: Path) -> None:
-    with pytest.raises(ExportError, match=r"cannot write to .*a\.txt: there is a file of that name; name another"):
+    with pytest.raises(ExportError, match=r"a\.txt: there is a file"):
         write_all(folder / "a.txt", NEW)
-    with pytest.raises(ExportError, match=r"cannot write to .*deeper: Not a directory; nothing was written there"):
+    with pytest.raises(ExportError, match="deeper: Not a directory"):
         write_all(folder / "a.txt" / "deeper", NEW)
     assert held(folder) == OLD
 

@@ -107,7 +107,7 @@ def test_a_bow_and_what_it_runs_into_share_direction_and_curvature() -> None:
 
 
 def test_a_bow_needs_a_corner() -> None:
-    with pytest.raises(CurveError, match=r"no bow from x 0\.00, y 5\.00 mm: its two directions meet in no corner"):
+    with pytest.raises(CurveError, match=r"x 0\.00, y 5\.00 mm: .*corner"):
         bow_into((0.0, 5.0), (0.0, 2.0), line((0.0, 0.0), (0.0, -9.0)), fullness=0.5)
 
 
@@ -129,7 +129,7 @@ def test_a_sway_runs_on_with_direction_and_curvature() -> None:
 
 
 def test_nothing_sways_from_a_straight_line() -> None:
-    with pytest.raises(CurveError, match=r"the curve before is straight at x 5\.00, y 0\.00 mm"):
+    with pytest.raises(CurveError, match=r"straight at x 5\.00, y 0\.00 mm"):
         sway_from(line((0.0, 0.0), (5.0, 0.0)), (20.0, 4.0), end_deg=0.0, reach=0.5)
 
 
@@ -160,7 +160,7 @@ def test_a_butt_is_round_tangent_and_reaches_just_to_the_rear(
 def test_a_butt_needs_room(top: Curve, underside: Curve, rear: float) -> None:
     with pytest.raises(
         CurveError,
-        match=r"top and underside leave a butt of \S+ mm height at x -1\d0\.00 mm.*more flare or less butt_round",
+        match=r"a butt of \S+ mm .*x -1\d0\.00 mm.*flare .*butt_round",
     ):
         close_with_butt(top, underside, rear=rear)
 
@@ -309,9 +309,9 @@ def test_a_handle_is_stretched_to_its_length() -> None:
 
 def test_roundings_that_do_not_fit_a_square_butt_are_refused() -> None:
     top, underside = line((0.0, 0.0), (-100.0, 0.0)), line((-100.0, -20.0), (0.0, -20.0))
-    with pytest.raises(CurveError, match=r"the butt is 20\.00 mm high, and its corners are rounded over 10\.00 mm"):
+    with pytest.raises(CurveError, match=r"20\.00 mm high.* 10\.00 mm"):
         close_square(top, underside, reach=10.0)
-    with pytest.raises(CurveError, match=r"a rounding of 9\.00 mm is longer than the line that it ends"):
+    with pytest.raises(CurveError, match=r"a rounding of 9\.00 mm"):
         close_square(line((-95.0, 0.0), (-100.0, 0.0)), underside, reach=9.0)
 
 

@@ -101,5 +101,5 @@ def test_a_gap_that_closes_is_refused_with_its_place() -> None:
     assert off_buffer(grown(loop, 0.4), loop, 0.4) <= TRUE / 2
     mouth = [(0.0, 0.0), (40.0, 0.0), (40.0, 14.0), (30.0, 14.0), (30.0, 5.0), (10.0, 5.0), (10.0, 25.0), (30.0, 25.0)]
     mouth += [(30.0, 15.0), (40.0, 15.0), (40.0, 30.0), (0.0, 30.0)]
-    with pytest.raises(CurveError, match=r"cannot be made 0\.6 mm larger all round: it runs into itself near x \d+"):
+    with pytest.raises(CurveError, match=r"0\.6 mm larger .* near x \d+"):
         grown(line(*mouth, mouth[0]), 0.6)

@@ -99,7 +99,7 @@ def test_secondary_hardening_is_not_looked_up_among_the_cool_tempers() -> None:
 
 
 def test_an_unknown_steel_is_refused_with_the_names_that_have_rows() -> None:
-    with pytest.raises(UnknownTreatmentError, match=r"data sheet as HeatTreatment\(steel='304'.*rows are for 1075,"):
+    with pytest.raises(UnknownTreatmentError, match=r"steel='304'.*1075,"):
         heat_treatment("304")
 
 

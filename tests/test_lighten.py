@@ -188,9 +188,7 @@ def test_every_hole_left_is_worth_drilling() -> None:
 
 
 def test_nothing_worth_drilling() -> None:
-    with pytest.raises(
-        PlacingError, match=r"no lightening hole that fits takes out 50 g or moves .*by 30 mm; the widest"
-    ):
+    with pytest.raises(PlacingError, match=r"50 g .*by 30 mm"):
         add_lightening(knife_of("plain"), least_shift=30.0, least_mass=50.0)
 
 
@@ -353,9 +351,9 @@ def test_no_room_for_two_rows() -> None:
 @pytest.mark.parametrize("way", WAYS)
 def test_no_usable_size(way: str) -> None:
     small = dataclasses.replace(knife_of("plain"), shop=Shop(lightening_sizes=(drill("1/16"),)))
-    with pytest.raises(PlacingError, match=r"^the shop has no size for lightening holes from 2\.00 mm"):
+    with pytest.raises(PlacingError, match=r"from 2\.00 mm"):
         WAYS[way](small)
-    with pytest.raises(PlacingError, match=r"^largest = 1\.50 mm .* is less than waterjet can cut"):
+    with pytest.raises(PlacingError, match=r"^largest is 1\.50 mm .*waterjet"):
         WAYS[way](knife_of("plain"), largest=1.5)
     with pytest.raises(ParameterError, match="lightening holes: largest"):
         WAYS[way](knife_of("plain"), largest=math.nan)
@@ -385,11 +383,11 @@ def test_what_is_no_knife_is_told_so(use: Callable[[Any], object], wrong: object
 
 def test_sizes_that_are_too_few() -> None:
     knife = knife_of("plain")
-    with pytest.raises(PlacingError, match=r"^the shop has no size for lightening holes; name some: lightening_sizes"):
+    with pytest.raises(PlacingError, match="lightening_sizes"):
         add_lightening(dataclasses.replace(knife, shop=Shop(lightening_sizes=())))
-    with pytest.raises(PlacingError, match=r"from 2\.00 mm .* on up to 2\.01 mm .*, only 1\.588 mm .* drill them"):
+    with pytest.raises(PlacingError, match=r"2\.00 mm .* 2\.01 mm .*1\.588 mm"):
         add_lightening(knife, largest=2.01)
-    with pytest.raises(PlacingError, match=r"holes up to 0\.10 mm .*, only 1\.588 mm .*; change largest$"):
+    with pytest.raises(PlacingError, match=r"0\.10 mm .*1\.588 mm .*largest"):
         add_lightening(knife, largest=0.1, made="drilled")
 
 

@@ -46,13 +46,19 @@ from bladegeom import (
     Tabs,
     TextureZone,
     Work,
+    add_lightening,
     check,
     check_order,
     drill_index,
+    join_halves,
     length,
     material,
     profiles,
 )
+from bladegeom.cli.script import load_design
+from bladegeom.curves.build import arc, line
+from bladegeom.curves.fillet import fillet
+from bladegeom.importers.dxf_file import open_dxf
 from bladegeom.price.price_items import BarPrice, Consumable
 from bladegeom.quantities.errors import LetterError, UnknownTreatmentError
 
@@ -112,6 +118,21 @@ REFUSED: dict[str, Callable[[], object]] = {
     "no length": lambda: length("1,5 mm"),
     "letters": lambda: (_ for _ in ()).throw(LetterError("\u4e2d", ["\u4e2d"])),
     "no treatment": lambda: (_ for _ in ()).throw(UnknownTreatmentError("own steel", ["1075", "1084"])),
+    # Curves, outlines, places and files
+    "no radius": lambda: arc((0.0, 0.0), -1.0, 0.0, 90.0),
+    "too large a fillet": lambda: fillet(line((0.0, 0.0), (9.0, 0.0)), line((9.0, 0.0), (9.0, 9.0)), 10.0),
+    "an outline that crosses itself": lambda: join_halves(
+        profiles.get("drop_point")(),
+        profiles.get("swelled")(swell=3.0, crown=0.0, relief=17.0, drop=60.0),  # type: ignore[call-arg]
+    ),
+    "a blade in place of a handle": lambda: join_halves(profiles.get("petty")(), profiles.get("chef")()),  # type: ignore[arg-type]
+    "a profile out of all reason": lambda: profiles.get("petty")(blade_length=-5.0),  # type: ignore[call-arg]
+    "holes that the process cannot cut": lambda: add_lightening(drop_point(), largest=1.5),
+    "a plunge line beside the steel": lambda: drop_point(plunge=500.0).plunge_line,
+    "an empty file": lambda: open_dxf(b"", "part.dxf"),
+    "another file": lambda: open_dxf(b"%PDF-1.4", "part.dxf"),
+    "a file that breaks off": lambda: open_dxf(b"0\nSECTION\n2\nENTITIES\n", "part.dxf"),
+    "no script": lambda: load_design(Path("missing.py")),
     # Between fields
     "deeper than wide": lambda: Rounding(width=2.0, depth=3.0),
     "rounding through the scale": lambda: Scales(slab="NEMA L", thickness=4.0, rounding=Rounding(width=6.0, depth=4.0)),

@@ -216,7 +216,7 @@ def test_a_gap_just_too_wide_is_not_closed() -> None:
 
 def test_a_clockwise_outline_is_refused() -> None:
     mirror = [[1.0, 0.0, 0.0], [0.0, -1.0, 0.0]]
-    with pytest.raises(OutlineError, match="runs clockwise; it must run edge, spine, handle top, butt"):
+    with pytest.raises(OutlineError, match="clockwise"):
         outline_of([c.transformed(mirror) for c in of_lines().curves])
 
 
@@ -269,13 +269,13 @@ def test_a_crossing_of_curves_is_found_too() -> None:
 
 def test_the_spine_ends_at_the_origin() -> None:
     moved = [c.moved(0.0, 1.5) for c in of_lines().curves]
-    with pytest.raises(OutlineError, match=r"the spine must end at the origin \(0, 0\).*near x 0\.00, y 1\.50 mm") as e:
+    with pytest.raises(OutlineError, match=r"origin .*x 0\.00, y 1\.50 mm") as e:
         outline_of(moved)
     assert e.value.at == (0.0, 1.5)
 
 
 def test_the_tip_lies_ahead() -> None:
-    with pytest.raises(OutlineError, match=r"the tip must lie ahead.*near x 5\.00, y -10\.00 mm"):
+    with pytest.raises(OutlineError, match=r"the tip .*x 5\.00, y -10\.00 mm"):
         of_lines(edge=line(HEEL, (5.0, -10.0)), spine=line((5.0, -10.0), ORIGIN))
 
 

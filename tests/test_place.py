@@ -230,16 +230,14 @@ def test_no_row_without_a_usable_drill() -> None:
     small = Shop(drills=(drill("1/16"), drill("5/64")))
     with pytest.raises(
         PlacingError,
-        match=r"^the shop has no size for lightening holes from 3\.00 mm .*, only 1\.588 mm .* to 1\.984 mm .*drill",
+        match=r"3\.00 mm .*1\.588 mm .* 1\.984 mm",
     ):
         add_lightening_row(ground(plain_tang(), thickness=6.0, shop=small))
     # Drilled, they need not be cut.
     row = add_lightening_row(ground(plain_tang(), thickness=6.0, shop=small), made="drilled").holes
     assert {h.diameter for h in row} == {drill("5/64").diameter}
     assert {h.made for h in row} == {"drilled"}
-    with pytest.raises(
-        PlacingError, match=r"^largest = 1\.50 mm .* less than waterjet can cut in 4\.00 mm .*, 2\.00 mm"
-    ):
+    with pytest.raises(PlacingError, match=r"^largest is 1\.50 mm .*waterjet .*4\.00 mm .*2\.00 mm"):
         add_lightening_row(ground(plain_tang()), largest=1.5)
 
 

@@ -184,7 +184,7 @@ def test_an_unknown_name_suggests_the_nearest(wrong: str, meant: str) -> None:
 
 
 def test_a_name_like_no_other_lists_all() -> None:
-    with pytest.raises(UnknownNameError, match="birds_head, boning, chef, chopper, cleaver, clip_point"):
+    with pytest.raises(UnknownNameError, match="birds_head, boning, chef"):
         profiles.get("zzz")
 
 

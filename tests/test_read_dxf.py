@@ -251,7 +251,7 @@ def test_a_size_that_no_knife_has_is_refused_until_a_unit_is_told(tmp_path: Path
     path = write(tmp_path, doc)
     # Distances in mm find nothing on such a street; the size is told all the same.
     for marks in (MARKS, Landmarks(handle_front=110.0, heel=100.0)):
-        with pytest.raises(UnreadableFileError, match=r"2\d{5} mm long by the file's own unit.*tell unit='mm'"):
+        with pytest.raises(UnreadableFileError, match=r"2\d{5} mm .*unit='mm'"):
             outline_from_dxf(path, marks)
     assert outline_from_dxf(path, MARKS, unit="mm").outline.bounds == pytest.approx(OUTLINE.bounds, rel=1e-6)
 
@@ -326,7 +326,7 @@ def test_what_cannot_be_meant_is_told_with_its_place(tmp_path: Path) -> None:
     with pytest.raises(UnreadableFileError, match=r"two outlines: .* middle at \(.*only="):
         outline_from_dxf(path, MARKS)
     assert outline_from_dxf(path, MARKS, only="knife").outline.area == pytest.approx(OUTLINE.area)
-    with pytest.raises(UnreadableFileError, match="nothing on a layer 'CUT'; it has: KNIFE, OTHER"):
+    with pytest.raises(UnreadableFileError, match=r"'CUT'.*KNIFE, OTHER"):
         outline_from_dxf(path, MARKS, only="CUT")
 
     doc, space = new()

@@ -255,7 +255,7 @@ def test_style_sheets_are_heeded(sheet: str, classes: str, tmp_path: Path) -> No
     back = read(tmp_path, text)
     assert traces.apart(back.outline.loop, OUTLINE.loop) < BACK
     assert back.left_out == ("1 rect 'page', hidden",)
-    with pytest.raises(UnreadableFileError, match="nothing called 'page'; it has: knife; not read: 1 rect 'page'"):
+    with pytest.raises(UnreadableFileError, match=r"'page'.*knife.*1 rect 'page'"):
         read(tmp_path, text, only="page")
 
 
@@ -270,7 +270,7 @@ def test_visibility_is_inherited_and_taken_back(tmp_path: Path) -> None:
     with pytest.raises(UnreadableFileError, match="no closed line; not read: 1 g, hidden"):
         read(tmp_path, group.replace("visibility:hidden", "display:none"))
     copied = f'{head}<defs>{path}</defs><g visibility="hidden"><use href="#knife"/></g></svg>'
-    with pytest.raises(UnreadableFileError, match="no closed line; not read: 1 path 'knife', hidden"):
+    with pytest.raises(UnreadableFileError, match="1 path 'knife', hidden"):
         read(tmp_path, copied)
 
 

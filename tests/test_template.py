@@ -486,14 +486,14 @@ def test_text_that_leaves_no_room_goes_to_a_larger_page_or_is_told() -> None:
     many = [f"remark {i}" for i in range(90)]
     (pages,) = blade_pages(one, weighing, A4, parameters={}, remarks=many)
     assert pages.paper.name == "A3"
-    with pytest.raises(ExportError, match=r"its notes leave no room for it on A4; name a larger paper"):
+    with pytest.raises(ExportError, match="on A4"):
         blade_pages(one, weighing, A4[:1], parameters={}, remarks=many)
 
 
 def test_too_large_a_piece_names_both_sizes() -> None:
     square = Drawing(name="Plate", items=(Circle(layer="CUT", x=0, y=0, radius=300),))
     assert on_paper(square, paper("A3"), ["t"], ["f"]) is None
-    with pytest.raises(ExportError, match=r"Plate with its notes is 61\d\.\d\d mm .* of A3, 297 by 420 mm"):
+    with pytest.raises(ExportError, match=r"Plate .*61\d\.\d\d mm .*A3"):
         on_smallest(square, A4, ["t"], ["f"])
 
 

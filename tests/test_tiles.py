@@ -247,12 +247,12 @@ def test_seams_take_the_fewest_pages_and_keep_off_words() -> None:
 
 
 def test_what_cannot_be_tiled_is_told() -> None:
-    with pytest.raises(ExportError, match=r"1300\.00 mm .* pages are joined up to 1200\.00 mm"):
+    with pytest.raises(ExportError, match=r"1300\.00 mm .* 1200\.00 mm"):
         on_tiles(plate(1300.0, 40.0), paper("A4"), HEAD, FOOT)
     with pytest.raises(ExportError, match="12 pages of A4 do not hold it"):
         on_tiles(plate(1100.0, 900.0), paper("A4"), HEAD, FOOT)
     slot = tuple((5.0 + 4.0 * i, 20.0, 1.5) for i in range(98))
-    with pytest.raises(ExportError, match="keep clear of holes and plunge line; name a larger paper"):
+    with pytest.raises(ExportError, match="larger paper"):
         on_tiles(plate(400.0, 40.0, slot), paper("A4"), HEAD, FOOT)
 
 

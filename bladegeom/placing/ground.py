@@ -188,7 +188,7 @@ def sizes(knife: Knife, *, largest: float | None, made: Made) -> tuple[float, ..
     least = process.least_hole(knife.stock.thickness) if made == "cut" else 0.0
     if largest is not None and largest < least:
         raise PlacingError(
-            f"largest = {show_length(largest)} is less than {process.name} can cut in "
+            f"largest is {show_length(largest)}, less than {process.name} can cut in "
             f"{show_length(knife.stock.thickness)} stock, {show_length(least)}; allow wider holes, "
             "or drill them (made='drilled')"
         )
