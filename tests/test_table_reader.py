@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from refusals import refusal, unknown
 
 from bladegeom.quantities.csv_table import csv_rows, loose_rows
 from bladegeom.quantities.errors import ParameterError, UnreadableFileError
@@ -74,7 +75,7 @@ def test_slips_in_csv(text: str, line: int | None, words: str) -> None:
 
 def test_a_cell_that_is_no_number() -> None:
     (row,) = csv_rows(csv_of("a\nten\n"))
-    with pytest.raises(UnreadableFileError, match="line 2: a = 'ten': it must be a number"):
+    with pytest.raises(UnreadableFileError, match="line 2: a is 'ten'"):
         row.number("a")
 
 
@@ -93,7 +94,7 @@ def test_numbers_as_instruments_write_them() -> None:
 
 def test_marks_and_line_ends() -> None:
     assert decoded("t", b"\xef\xbb\xbfa\r\nb\n") == TextFile("t", "a\nb\n")
-    with pytest.raises(UnreadableFileError, match=r"^t, line 2: is no text in UTF-8, byte 0xe9"):
+    with pytest.raises(UnreadableFileError, match=r"^t, line 2: .* UTF-8, byte 0xe9"):
         decoded("t", b"a\r\ncaf\xe9\r\n")
     with pytest.raises(UnreadableFileError, match="UTF-16"):
         decoded("t", "a = 1".encode("utf-16"))
@@ -122,9 +123,9 @@ def tins(folder: Path, text: str) -> list[Tin]:
         (
             "[[tin]]\nsize = 1\n[[tin]]\nsize = 2\n\nwodrs = 'x'\n",
             6,
-            "key of tin 2 'wodrs'; did you mean 'words'",
+            unknown("key of tin 2", "wodrs", "words"),
         ),
-        ("[[tin]]\nwords = '''\nsize = 2\n'''\nsize = 0\n", 5, "tin 1: tin: size = 0: it must be > 0 mm"),
+        ("[[tin]]\nwords = '''\nsize = 2\n'''\nsize = 0\n", 5, "tin 1: " + refusal("tin: size", 0)),
         ("[tin]\nsize = 1\n", 1, "write [[tin]], with two brackets each"),
         ("tin = [1]\n", 1, "write [[tin]]"),
         ("a = 1\nb = \n", 2, "is no TOML as it stands"),
@@ -141,6 +142,6 @@ def test_slips_in_toml(text: str, line: int | None, words: str, tmp_path: Path) 
 def test_a_field_by_the_name_that_the_file_has_for_it(tmp_path: Path) -> None:
     table = toml_of(tmp_path, "wide = 3\n")
     assert declared(table, Tin, "tin", called={"size": "wide"}) == Tin(size=3)
-    with pytest.raises(UnreadableFileError, match="line 1: unknown key of tin 'wide'; did you mean"):
+    with pytest.raises(UnreadableFileError, match=r"line 1: .*key of tin .*'wide'"):
         declared(table, Tin, "tin")
     assert declared(table, Tin, "tin", called={"size": "wide"}, made={"size": 5.0}) == Tin(size=5.0)

@@ -54,14 +54,14 @@ def outline_from_toml(path: str | Path) -> Outline:
 def _require_known(file: TomlTable) -> None:
     unit = file.content.get("unit", "mm")
     if unit not in _UNITS:
-        raise file.error(f"unit = {str(unit)[:40]!r}: it must be one of {', '.join(_UNITS)}", "unit")
+        raise file.error(f"unit is {str(unit)[:40]!r}; it must be one of {', '.join(_UNITS)}", "unit")
     wanted = f"it wants unit and the tables {', '.join(CURVE_NAMES)}"
     missing = [part for part in CURVE_NAMES if part not in file.content]
     if missing:
         raise file.error(f"lacks [{missing[0]}]; {wanted}")
     unknown = [key for key in file.content if key not in ("unit", *CURVE_NAMES)]
     if unknown:
-        raise file.error(f"has {unknown[0][:40]!r}, which means nothing here; {wanted}", unknown[0])
+        raise file.error(f"the file has {unknown[0][:40]!r}, which means nothing here; {wanted}", unknown[0])
 
 
 def _part(file: TomlTable, part: str) -> TomlTable:

@@ -154,7 +154,7 @@ def points_from_csv(path: str | Path) -> list[Vector]:
             raise file.error(f"{' '.join(cells)[:40]!r} is no point; write x,y with decimal points", number)
         out.append((float(cells[0]), float(cells[1])))
     if not out:
-        raise file.error("has no points; write x,y on each line")
+        raise file.error("the file has no points; write x,y on each line")
     return out
 
 

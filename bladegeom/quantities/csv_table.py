@@ -40,7 +40,7 @@ class CsvRow:
         try:
             return float(self[column])
         except ValueError:
-            reason = f"{column} = {self[column]!r}: it must be a number with a decimal point"
+            reason = f"{column} is {self[column]!r}; it must be a number with a decimal point"
             raise self.error(reason) from None
 
 
@@ -62,7 +62,7 @@ def csv_rows(file: TextFile, columns: Sequence[str] = (), *, remark: str = "") -
     rows = []
     for line, cells in records:
         if len(cells) != len(heading):
-            raise file.error(f"has {len(cells)} cells, and needs {len(heading)}: {','.join(heading)}", line)
+            raise file.error(f"the line has {len(cells)} cells, and needs {len(heading)}: {','.join(heading)}", line)
         rows.append(CsvRow(file, line, dict(zip(heading, cells, strict=True))))
     return rows
 
@@ -90,4 +90,4 @@ def _records(file: TextFile, remark: str) -> Iterator[tuple[int, list[str]]]:
         try:
             yield line, [cell.strip() for cell in next(reader)]
         except csv.Error as error:
-            raise file.error(f"is no CSV: {error}", line) from error
+            raise file.error(f"the file is no CSV: {error}", line) from error

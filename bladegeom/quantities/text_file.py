@@ -48,9 +48,9 @@ def bounded_bytes(path: str | Path, *, most_bytes: int, advice: str) -> bytes:
         with Path(path).open("rb") as file:
             data = file.read(most_bytes + 1)
     except OSError as error:
-        raise UnreadableFileError(str(path), f"cannot be read: {error.strerror or error}") from error
+        raise UnreadableFileError(str(path), f"the file cannot be read: {error.strerror or error}") from error
     if len(data) > most_bytes:
-        raise UnreadableFileError(str(path), f"is larger than {most_bytes / 1e6:g} MB; {advice}")
+        raise UnreadableFileError(str(path), f"the file is larger than {most_bytes / 1e6:g} MB; {advice}")
     return data
 
 
@@ -74,13 +74,13 @@ def decoded(name: str, data: bytes) -> TextFile:
     """
     for mark, encoding in _OTHER_MARKS.items():
         if data.startswith(mark):
-            raise UnreadableFileError(name, f"is text in {encoding}; {_SAVE}")
+            raise UnreadableFileError(name, f"the file is text in {encoding}; {_SAVE}")
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         odd = data[error.start]
         line = data.count(b"\n", 0, error.start) + 1
         raise UnreadableFileError(
-            name, f"is no text in UTF-8, byte {odd:#04x} is none of its letters; {_SAVE}", line
+            name, f"the file is no text in UTF-8, byte {odd:#04x} is none of its letters; {_SAVE}", line
         ) from error
     return TextFile(name, text.replace("\r\n", "\n"))

@@ -80,12 +80,12 @@ def read_toml(
     try:
         return TomlTable(file, tomllib.loads(file.text, parse_float=parse_float))
     except RecursionError:
-        raise file.error("is no TOML as it stands: brackets within brackets, too many of them") from None
+        raise file.error("the file is no TOML as it stands: brackets within brackets, too many of them") from None
     except tomllib.TOMLDecodeError as error:
         told = re.fullmatch(r"(.*?) \((?:at line (\d+), column \d+|at end of document)\)", str(error), re.DOTALL)
         message, line = (told[1], told[2]) if told else (str(error), None)
         last = file.text.rstrip().count("\n") + 1
-        raise file.error(f"is no TOML as it stands: {message}", int(line) if line else last) from error
+        raise file.error(f"the file is no TOML as it stands: {message}", int(line) if line else last) from error
     except (ValueError, ArithmeticError) as error:
         # Python reads whole numbers of up to 4300 digits, and decimals of no more than a quintillion.
-        raise file.error("is no TOML as it stands: it holds a number that is far too long") from error
+        raise file.error("the file is no TOML as it stands: it holds a number that is far too long") from error
