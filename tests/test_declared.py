@@ -26,13 +26,13 @@ from bladegeom.quantities.field_rules import (
     Count,
     Date,
     Distance,
+    InUnit,
     Items,
     Length,
     LengthOrText,
     Like,
     Point,
     Says,
-    Unit,
 )
 
 
@@ -165,7 +165,7 @@ REFUSED: list[tuple[Any, object, str]] = [
     (Distance, -1e-9, " | 0 mm"),
     (Distance, math.nan, " | 0"),
     (Annotated[float, Between(0, 1)], 1.0000001, " | 0 | 1"),
-    (Annotated[float, Above(0), AtMost(5), Unit("g")], 5.1, " | 0 g | 5 g"),
+    (Annotated[float, Above(0), AtMost(5), InUnit("g")], 5.1, " | 0 g | 5 g"),
     (Count, 0, " | 1"),
     (Count, 1.0, " | 1"),
     (Count, True, ""),

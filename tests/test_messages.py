@@ -123,10 +123,10 @@ REFUSED: dict[str, Callable[[], object]] = {
     "too large a fillet": lambda: fillet(line((0.0, 0.0), (9.0, 0.0)), line((9.0, 0.0), (9.0, 9.0)), 10.0),
     "an outline that crosses itself": lambda: join_halves(
         profiles.get("drop_point")(),
-        profiles.get("swelled")(swell=3.0, crown=0.0, relief=17.0, drop=60.0),  # type: ignore[call-arg]
+        profiles.get("swelled")(swell=3.0, crown=0.0, relief=17.0, drop=60.0),
     ),
-    "a blade in place of a handle": lambda: join_halves(profiles.get("petty")(), profiles.get("chef")()),  # type: ignore[arg-type]
-    "a profile out of all reason": lambda: profiles.get("petty")(blade_length=-5.0),  # type: ignore[call-arg]
+    "a blade in place of a handle": lambda: join_halves(profiles.get("petty")(), profiles.get("chef")()),
+    "a profile out of all reason": lambda: profiles.get("petty")(blade_length=-5.0),
     "holes that the process cannot cut": lambda: add_lightening(drop_point(), largest=1.5),
     "a plunge line beside the steel": lambda: drop_point(plunge=500.0).plunge_line,
     "an empty file": lambda: open_dxf(b"", "part.dxf"),

@@ -11,7 +11,7 @@ from refusals import refusal, unknown
 
 from bladegeom.quantities.csv_table import csv_rows, loose_rows
 from bladegeom.quantities.errors import ParameterError, UnreadableFileError
-from bladegeom.quantities.table_values import declared
+from bladegeom.quantities.table_values import value_from_table
 from bladegeom.quantities.text_file import TextFile, decoded
 from bladegeom.quantities.toml_table import TomlTable, read_toml
 
@@ -113,7 +113,9 @@ class Tin:
 
 
 def tins(folder: Path, text: str) -> list[Tin]:
-    return [declared(table, Tin, f"tin {i}") for i, table in enumerate(toml_of(folder, text).tables("tin"), start=1)]
+    return [
+        value_from_table(table, Tin, f"tin {i}") for i, table in enumerate(toml_of(folder, text).tables("tin"), start=1)
+    ]
 
 
 @pytest.mark.parametrize(
@@ -141,7 +143,7 @@ def test_slips_in_toml(text: str, line: int | None, words: str, tmp_path: Path) 
 
 def test_a_field_by_the_name_that_the_file_has_for_it(tmp_path: Path) -> None:
     table = toml_of(tmp_path, "wide = 3\n")
-    assert declared(table, Tin, "tin", called={"size": "wide"}) == Tin(size=3)
+    assert value_from_table(table, Tin, "tin", called={"size": "wide"}) == Tin(size=3)
     with pytest.raises(UnreadableFileError, match=r"line 1: .*key of tin .*'wide'"):
-        declared(table, Tin, "tin")
-    assert declared(table, Tin, "tin", called={"size": "wide"}, made={"size": 5.0}) == Tin(size=5.0)
+        value_from_table(table, Tin, "tin")
+    assert value_from_table(table, Tin, "tin", called={"size": "wide"}, made={"size": 5.0}) == Tin(size=5.0)

@@ -71,7 +71,7 @@ def _faces(sheet: GrindSheet) -> Iterator[dict[str, Any]]:
     faces, first = sheet.knife.grind.faces, sheet.first
     shown = {id(lower.face): lower for lower in sheet.showing}
     for face in faces:
-        row: dict[str, Any] = {"kind": face.kind, "declared": declared(face, faces)}
+        row: dict[str, Any] = {"kind": face.kind, "declared": declared_numbers(face, faces)}
         if face is sheet.uppermost:
             yield row | {
                 "shows_to": _height(first),
@@ -85,7 +85,7 @@ def _faces(sheet: GrindSheet) -> Iterator[dict[str, Any]]:
             yield row | {"shows_to": None, "angle_per_side": None, "at_x": None}
 
 
-def declared(face: Face, faces: tuple[Face, ...]) -> dict[str, Any]:
+def declared_numbers(face: Face, faces: tuple[Face, ...]) -> dict[str, Any]:
     """Its numbers, each under the name that the script gives it; ``under`` is the number of the face above, from 1."""
     out: dict[str, Any] = {}
     for field in dataclasses.fields(face):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated
 
 from bladegeom.quantities.declared import declared
-from bladegeom.quantities.field_rules import Between, Length, Like, Point, Unit
+from bladegeom.quantities.field_rules import Between, InUnit, Length, Like, Point
 
 _MOST_ALLOWANCE = 5.0
 """Of steel to grind off all round, mm; own choice: more is another knife."""
@@ -27,7 +27,7 @@ class Tabs:
     """
 
     count: Annotated[int, Between(1, _MOST_TABS)] = 2
-    width: Annotated[float, Between(0.2, 5.0), Unit("mm")] = 1.0
+    width: Annotated[float, Between(0.2, 5.0), InUnit("mm")] = 1.0
     at: Annotated[tuple[Point, ...], Like("((-20.0, 0.0), (30.0, 1.0))")] = ()
 
 
@@ -50,8 +50,8 @@ class Cutting:
         ParameterError: A value that no cut has.
     """
 
-    allowance: Annotated[float, Between(0.0, _MOST_ALLOWANCE), Unit("mm")] = 0.0
-    undersize: Annotated[float, Between(0.0, 1.0), Unit("mm")] = 0.0
+    allowance: Annotated[float, Between(0.0, _MOST_ALLOWANCE), InUnit("mm")] = 0.0
+    undersize: Annotated[float, Between(0.0, 1.0), InUnit("mm")] = 0.0
     pilot: Length | None = None
     tabs: Tabs | None = None
     marks: bool = False

@@ -8,7 +8,7 @@ from bladegeom.knife.bevels.face import Face, lacks
 from bladegeom.knife.bevels.flat import AngledBevel
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import FieldError, ParameterError
-from bladegeom.quantities.field_rules import Becomes, Between, Coordinate, Distance, Like, Unit
+from bladegeom.quantities.field_rules import Becomes, Between, Coordinate, Distance, InUnit, Like
 from bladegeom.quantities.units import show_length, show_mm
 
 Stage = Literal["blank", "rough", "finished", "sharp"]
@@ -29,7 +29,7 @@ class Plunge:
     """
 
     x: Coordinate
-    lean_deg: Annotated[float, Between(-60.0, 60.0), Unit("degrees")] = 0.0
+    lean_deg: Annotated[float, Between(-60.0, 60.0), InUnit("degrees")] = 0.0
     radius: Distance = 0.0
 
 
@@ -61,7 +61,7 @@ class Grind:
     plunge: Plunge
     only: Flank | None = None
     rough_edge: Distance | None = None
-    sharpen_deg: Annotated[float, Between(3.0, 60.0), Unit("degrees")] = 18.0
+    sharpen_deg: Annotated[float, Between(3.0, 60.0), InUnit("degrees")] = 18.0
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "bevel", _with_those_above(self.faces))

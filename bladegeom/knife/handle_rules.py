@@ -7,7 +7,7 @@ from typing import Annotated
 
 from bladegeom.knife.limits import PRACTICE, limit, source_of
 from bladegeom.quantities.declared import declared
-from bladegeom.quantities.field_rules import Between, Distance, NotNegative, Unit
+from bladegeom.quantities.field_rules import Between, Distance, InUnit, NotNegative
 from bladegeom.quantities.screw_holes import engagement_rule
 from bladegeom.quantities.threads import Thread
 
@@ -37,7 +37,7 @@ class HandleRules:
     tip_gap: Distance = limit(0.5, "own choice: so much room takes up what sticks out of a screw's last turn")
     head_left: Distance = limit(0.8, f"{PRACTICE}: 0.8 to 1.0 mm")
     edge_diameters: NotNegative = limit(1.5, f"{PRACTICE}: 1.5 to 2 diameters from the scale's edge after rounding")
-    steep_deg: Annotated[float, Between(5.0, 85.0), Unit("degrees")] = limit(45.0, "own choice by eye")
+    steep_deg: Annotated[float, Between(5.0, 85.0), InUnit("degrees")] = limit(45.0, "own choice by eye")
     web: Distance = limit(1.0, "own choice: as much as the floor under a head")
     wall: Distance = limit(0.5, "own choice: less is torn or dented by hand tools")
     tap_end: Distance = limit(0.5, "own choice: so that the tap drill's point does not show")

@@ -35,7 +35,7 @@ from bladegeom.outline.outline import Outline
 from bladegeom.quantities.balance_bands import BalanceBand, balance_band
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.field_rules import Becomes, Between, Coordinate, Length, Like, Says, Unit
+from bladegeom.quantities.field_rules import Becomes, Between, Coordinate, InUnit, Length, Like, Says
 from bladegeom.quantities.tolerances import CHORD, JOINED
 
 _OFF_FOOT = 0.01
@@ -78,7 +78,7 @@ class Knife:
     outline: Annotated[Outline, Like("join_halves(DropPoint(), Swelled())")]
     stock: Stock
     grind: Grind
-    front_lean_deg: Annotated[float, Between(-45.0, 45.0), Unit("degrees")] = 0.0
+    front_lean_deg: Annotated[float, Between(-45.0, 45.0), InUnit("degrees")] = 0.0
     front_bow: Coordinate = 0.0
     holes: tuple[Opening, ...] = ()
     scales: Scales | None = None

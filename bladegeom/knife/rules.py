@@ -10,7 +10,7 @@ from bladegeom.knife.limits import PRACTICE, limit, source_of
 from bladegeom.quantities.cutting_processes import process_limits, process_named
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.edge_distances import edge_distance, edge_tables
-from bladegeom.quantities.field_rules import Becomes, Distance, Items, Known, Length, Like, NotNegative, Share
+from bladegeom.quantities.field_rules import Becomes, Distance, Items, KnownWord, Length, Like, NotNegative, Share
 from bladegeom.quantities.tables import Drill, drill_index
 
 
@@ -38,7 +38,7 @@ class HoleRules:
     edge_distance_per_diameter: NotNegative = limit(
         1.2, "EN 1993-1-8:2005 Table 3.3, e1 and e2 for bolts in hole diameters; for knives an extrapolation"
     )
-    edge_table: Annotated[str, Known("table of edge distances", edge_tables)] | None = None
+    edge_table: Annotated[str, KnownWord("table of edge distances", edge_tables)] | None = None
     rim: Distance = limit(3.0, PRACTICE)
     web: Distance = limit(3.0, PRACTICE)
     per_thickness: NotNegative = limit(1.0, PRACTICE)

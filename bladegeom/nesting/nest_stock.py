@@ -14,7 +14,7 @@ from bladegeom.curves.flatten import flatten
 from bladegeom.curves.measure import loop_moments
 from bladegeom.knife.stock import Stock
 from bladegeom.quantities.declared import declared
-from bladegeom.quantities.field_rules import Above, AtMost, Between, Like, Unit
+from bladegeom.quantities.field_rules import Above, AtMost, Between, InUnit, Like
 from bladegeom.quantities.units import show_length
 
 MOST_COPIES: Final = 100
@@ -36,8 +36,8 @@ class StockPiece:
         ParameterError: A side that is not positive, or longer than 20 m.
     """
 
-    length: Annotated[float, Above(0), AtMost(LONGEST_STOCK), Unit("mm")]
-    width: Annotated[float, Above(0), AtMost(LONGEST_STOCK), Unit("mm")]
+    length: Annotated[float, Above(0), AtMost(LONGEST_STOCK), InUnit("mm")]
+    width: Annotated[float, Above(0), AtMost(LONGEST_STOCK), InUnit("mm")]
 
     @property
     def area(self) -> float:

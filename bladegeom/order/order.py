@@ -24,7 +24,7 @@ from bladegeom.order.order_facts import (
 from bladegeom.order.order_ways import Way
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.field_rules import Count, Date, Items, Known, LengthOrText, Like, Says
+from bladegeom.quantities.field_rules import Count, Date, Items, KnownWord, LengthOrText, Like, Says
 
 CONCERNS: Final = {
     "use": "what it is for and must stand",
@@ -75,7 +75,7 @@ class Requirement:
 
     number: Count
     text: Annotated[str, Says("light in the hand")]
-    concerns: Annotated[str, Known("subject of a requirement", tuple(CONCERNS))]
+    concerns: Annotated[str, KnownWord("subject of a requirement", tuple(CONCERNS))]
     weight: Weight = "must"
     met: Annotated[
         Way | tuple[Way, ...], Like('Measured(measure="mass", high=180)'), Items(most=MOST_WAYS, way_out="split it")
@@ -168,11 +168,11 @@ class Order:
     needed_by: Date | None = None
     quantity: Count = 1
     changes: Annotated[tuple[Change, ...], Items(most=MOST_CHANGES, way_out=_SEVERAL)] = ()
-    use: Annotated[tuple[Annotated[str, Known("use", tuple(USES))], ...], Like('("slicing", "food")')] = ()
+    use: Annotated[tuple[Annotated[str, KnownWord("use", tuple(USES))], ...], Like('("slicing", "food")')] = ()
     environment: Annotated[
-        tuple[Annotated[str, Known("environment", tuple(ENVIRONMENTS))], ...], Like('("wet",), with its comma')
+        tuple[Annotated[str, KnownWord("environment", tuple(ENVIRONMENTS))], ...], Like('("wet",), with its comma')
     ] = ()
-    cleaning: Annotated[str, Known("way of cleaning", tuple(CLEANINGS))] | None = None
+    cleaning: Annotated[str, KnownWord("way of cleaning", tuple(CLEANINGS))] | None = None
     hand: Hand | None = None
     hand_breadth: LengthOrText | None = None
     gloves: bool = False

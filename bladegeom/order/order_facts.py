@@ -6,7 +6,7 @@ from dataclasses import fields
 from typing import Annotated, Final, Literal
 
 from bladegeom.quantities.declared import declared
-from bladegeom.quantities.field_rules import AtLeast, Count, LengthOrText, NotNegative, Positive, Says, Unit
+from bladegeom.quantities.field_rules import AtLeast, Count, InUnit, LengthOrText, NotNegative, Positive, Says
 
 USES: Final = {
     "slicing": "clean cuts with the edge drawn",
@@ -42,7 +42,7 @@ CLEANINGS: Final = {
 }
 """How it is washed."""
 
-Days = Annotated[float, AtLeast(0), Unit("days")]
+Days = Annotated[float, AtLeast(0), InUnit("days")]
 Hand = Literal["right", "left", "both"]
 Payer = Literal["customer", "maker", "none"]
 
@@ -66,7 +66,7 @@ class Sheath:
     side: Literal["right", "left"] | None = None
     belt: LengthOrText | None = None
     slot: LengthOrText | None = None
-    angle_deg: Annotated[float, AtLeast(0), Unit("degrees")] = 0.0
+    angle_deg: Annotated[float, AtLeast(0), InUnit("degrees")] = 0.0
     ride: Literal["high", "middle", "low"] = "middle"
     retention: str = ""
     loop: bool = False

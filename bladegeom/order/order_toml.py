@@ -9,7 +9,7 @@ from typing import Any, Final, cast
 from bladegeom.order.order import Change, Order, Requirement
 from bladegeom.order.order_facts import Delivery, Lead, OwnMaterial, Payment, Reference, Sheath
 from bladegeom.order.order_ways import Feature, Finish, HandCheck, MadeOf, Measured
-from bladegeom.quantities.table_values import declared
+from bladegeom.quantities.table_values import value_from_table
 from bladegeom.quantities.toml_table import TomlTable, read_toml
 
 MOST_BYTES: Final = 200_000
@@ -47,12 +47,12 @@ def read_order(path: Path) -> Order:
     made: dict[str, object] = {}
     for key, kind in _TABLES.items():
         if (table := order.table(key)) is not None:
-            made[key] = declared(table, kind, key)
+            made[key] = value_from_table(table, kind, key)
     for key, (field, kind) in _LISTS.items():
         made[field] = tuple(_entry(table, key, kind) for table in order.tables(key))
     _require_once(order.tables("requirement"))
     called = {field: f"[[{key}]]" for key, (field, _) in _LISTS.items()}
-    return declared(order, Order, "order", called=called, made=made)
+    return value_from_table(order, Order, "order", called=called, made=made)
 
 
 def _entry(table: TomlTable, key: str, kind: type) -> object:
@@ -60,7 +60,7 @@ def _entry(table: TomlTable, key: str, kind: type) -> object:
     what = key.replace("_", " ")
     told = f"{what} {number}" if isinstance(number, int) else what
     made = {"met": _ways(table, told)} if kind is Requirement and "met" in table.content else {}
-    return declared(table, kind, told, made=made)
+    return value_from_table(table, kind, told, made=made)
 
 
 def _require_once(requirements: tuple[TomlTable, ...]) -> None:
@@ -89,4 +89,4 @@ def _way(table: TomlTable, told: str, way: object, keys: tuple[str | int, ...]) 
         raise table.error(message, *keys)
     kind, field = _WAYS[named[0]]
     place = TomlTable(table.file, cast(Mapping[str, Any], way), (*table.path, *keys))
-    return declared(place, kind, f"{told}, {named[0]}", called={field: named[0]})
+    return value_from_table(place, kind, f"{told}, {named[0]}", called={field: named[0]})

@@ -9,7 +9,7 @@ from bladegeom.knife.grind import Flank
 from bladegeom.order.measures import SIGNED, Measure, measures
 from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.field_rules import Becomes, Known, LengthOrText, Like, Says, number_or_length
+from bladegeom.quantities.field_rules import Becomes, KnownWord, LengthOrText, Like, Says, number_or_length
 
 FEATURES: Final = {
     "texture": "a carved or textured zone on the blade",
@@ -117,7 +117,7 @@ class Feature:
         ParameterError: A side, a text or a cord where none belongs, or an empty one.
     """
 
-    what: Annotated[str, Known("feature of the order", tuple(FEATURES))]
+    what: Annotated[str, KnownWord("feature of the order", tuple(FEATURES))]
     side: Side | None = None
     text: Annotated[str, Says("GALLEY 1")] | None = None
     cord: LengthOrText | None = None

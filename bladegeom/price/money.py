@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 from typing import Annotated, Final
 
-from bladegeom.quantities.field_rules import Above, AtMost, Between, Unit
+from bladegeom.quantities.field_rules import Above, AtMost, Between, InUnit
 
 NOTHING: Final = Decimal(0)
 
@@ -18,7 +18,7 @@ Amount = Annotated[Decimal, Between(0, 10**9)]
 
 PositiveAmount = Annotated[Decimal, Above(0), AtMost(10**9)]
 
-Percent = Annotated[Decimal, Between(0, 1000), Unit("%")]
+Percent = Annotated[Decimal, Between(0, 1000), InUnit("%")]
 """No percentage is greater; own choice: beyond it a slip of the keyboard is certain."""
 
 _PLACES: Final = Decimal("0.000001")

@@ -25,7 +25,7 @@ from bladegeom.price.price_items import (
 )
 from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.field_rules import Between, Count, Says, Unit
+from bladegeom.quantities.field_rules import Between, Count, InUnit, Says
 
 Remnant = Literal["kept", "charged"]
 
@@ -69,7 +69,7 @@ class PriceList:
     overhead_per_hour: Amount
     margin_percent: Percent
     tax_percent: Percent
-    deposit_percent: Annotated[Decimal, Between(0, 100), Unit("%")]
+    deposit_percent: Annotated[Decimal, Between(0, 100), InUnit("%")]
     validity_days: Count
     remnant: Remnant
     saw: Sawing

@@ -14,7 +14,7 @@ from bladegeom.price import price_items as items
 from bladegeom.price.money import MOST
 from bladegeom.price.price_list import PriceList
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.table_values import declared
+from bladegeom.quantities.table_values import value_from_table
 from bladegeom.quantities.toml_table import TomlTable, read_toml
 from bladegeom.quantities.units import length
 
@@ -55,14 +55,14 @@ def read_prices(path: Path) -> PriceList:
         made["saw"] = _entry(saw, items.Sawing, "saw")
     if (hardware := prices.table("hardware")) is not None:
         made["hardware"] = _hardware(hardware)
-    return declared(prices, PriceList, "price list", called=_CALLED, made=made, convert=_value)
+    return value_from_table(prices, PriceList, "price list", called=_CALLED, made=made, convert=_value)
 
 
 def _entry(table: TomlTable, kind: type, told: str) -> object:
     if "currency" in table.content:
         message = f"{told}: currency stands once at the top: all prices are in that one, so convert this price"
         raise table.error(message, "currency")
-    return declared(table, kind, told, convert=_value)
+    return value_from_table(table, kind, told, convert=_value)
 
 
 def _hardware(table: TomlTable) -> dict[str, Decimal]:

@@ -7,13 +7,13 @@ from typing import Annotated, Final
 
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.field_rules import Between, Unit
+from bladegeom.quantities.field_rules import Between, InUnit
 
 _STAINLESS: Final = (10.5, 1.2)
 """Least chromium and greatest carbon of a stainless steel, per cent. Source: EN 10088-1, from memory."""
 
 
-Percent = Annotated[float, Between(0, 100), Unit("%")]
+MassPercent = Annotated[float, Between(0, 100), InUnit("%")]
 
 
 @declared("composition: {element}", slots=True)
@@ -27,8 +27,8 @@ class Content:
     """
 
     element: str
-    least: Percent
-    greatest: Percent
+    least: MassPercent
+    greatest: MassPercent
 
     def __post_init__(self) -> None:
         if not self.least <= self.greatest:

@@ -12,7 +12,7 @@ from numbers import Real
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from bladegeom.quantities.errors import FieldError
-from bladegeom.quantities.field_rules import Becomes, Like, Limit, Says, Unit
+from bladegeom.quantities.field_rules import Becomes, InUnit, Like, NumberLimit, Says
 
 Check = Callable[[Any], Any]
 """From a value to what is kept of it: the value itself, mostly. It raises :class:`FieldError`."""
@@ -45,7 +45,7 @@ def check_of(hint: Any) -> Check | None:
     if base not in _IS_NUMBER:
         kind = _kind(base, written)
         steps += [] if kind is None else [kind]
-    if base in _IS_NUMBER or any(isinstance(rule, Limit) for rule in rules):
+    if base in _IS_NUMBER or any(isinstance(rule, NumberLimit) for rule in rules):
         steps.append(_number(base if base in _IS_NUMBER else float, rules))
     steps += [rule.keep for rule in rules if hasattr(rule, "keep")]
     return _chain(steps)
@@ -86,7 +86,7 @@ class _Number:
     """A finite number of a kind within its limits; no truth value is a number."""
 
     kind: type
-    limits: tuple[Limit, ...]
+    limits: tuple[NumberLimit, ...]
     unit: str
 
     def check(self, value: Any) -> Any:
@@ -103,7 +103,7 @@ class _Number:
                 raise self._refused(value, limit)
         return value
 
-    def _refused(self, value: Any, limit: Limit | None) -> FieldError:
+    def _refused(self, value: Any, limit: NumberLimit | None) -> FieldError:
         if limit is None or not _is_finite(value):
             return FieldError(f"be {self._words('a finite number')}", limit=limit)
         unit = f" {self.unit}" if self.unit else ""
@@ -116,8 +116,8 @@ class _Number:
 
 
 def _number(kind: type, rules: Sequence[Any]) -> Check:
-    limits = tuple(rule for rule in rules if isinstance(rule, Limit))
-    return _Number(kind, limits, next((rule.name for rule in rules if isinstance(rule, Unit)), "")).check
+    limits = tuple(rule for rule in rules if isinstance(rule, NumberLimit))
+    return _Number(kind, limits, next((rule.name for rule in rules if isinstance(rule, InUnit)), "")).check
 
 
 def _is_real(value: object) -> bool:

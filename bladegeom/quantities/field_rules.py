@@ -1,6 +1,6 @@
 """What a field of a declared value may hold, told in its annotation: ``thickness: Length``, ``text: Words``.
 
-A rule goes into ``Annotated``: ``Annotated[float, Between(0, 90), Unit("degrees")]``. How the annotations become
+A rule goes into ``Annotated``: ``Annotated[float, Between(0, 90), InUnit("degrees")]``. How the annotations become
 checks stands in ``field_checks.py``, the decorator that reads them in ``declared.py``.
 """
 
@@ -78,11 +78,11 @@ class Between:
         return f"from {self.low:.10g} to {self.high:.10g}{unit}"
 
 
-Limit = Above | AtLeast | AtMost | Between
+NumberLimit = Above | AtLeast | AtMost | Between
 
 
 @dataclass(frozen=True)
-class Unit:
+class InUnit:
     """Of a number, for messages."""
 
     name: str
@@ -134,7 +134,7 @@ class Matches:
 
 
 @dataclass(frozen=True)
-class Known:
+class KnownWord:
     """A word of a long vocabulary, or of a table, which a function hands over: near ones are suggested."""
 
     kind: str
@@ -195,15 +195,15 @@ Positive = Annotated[float, Above(0)]
 NotNegative = Annotated[float, AtLeast(0)]
 Share = Annotated[float, Between(0, 1)]
 
-Coordinate = Annotated[float, Unit("mm")]
-Length = Annotated[float, Above(0), Unit("mm")]
-Distance = Annotated[float, AtLeast(0), Unit("mm")]
+Coordinate = Annotated[float, InUnit("mm")]
+Length = Annotated[float, Above(0), InUnit("mm")]
+Distance = Annotated[float, AtLeast(0), InUnit("mm")]
 """A length that may be 0."""
 
-LengthOrText = Annotated[float | str, Becomes(number_or_length), Above(0), Unit("mm")]
+LengthOrText = Annotated[float | str, Becomes(number_or_length), Above(0), InUnit("mm")]
 """A length as a number of mm, or as a text with its unit."""
 
-Mass = Annotated[float, Above(0), Unit("g")]
+Mass = Annotated[float, Above(0), InUnit("g")]
 
 Point = Annotated[tuple[Coordinate, Coordinate], Like("(-20.0, 4.5)")]
 

@@ -10,7 +10,7 @@ from typing import Annotated, Final
 
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import UnknownNameError
-from bladegeom.quantities.field_rules import Known, Length, Positive
+from bladegeom.quantities.field_rules import KnownWord, Length, Positive
 from bladegeom.quantities.rows import length_or_none, rows
 from bladegeom.quantities.units import length
 
@@ -33,7 +33,7 @@ class HandMeasure:
 
     name: str
     population: str
-    percentile: Annotated[str, Known("percentile", PERCENTILES)]
+    percentile: Annotated[str, KnownWord("percentile", PERCENTILES)]
     value: Length
     source: str
     confidence: str

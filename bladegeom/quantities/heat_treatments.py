@@ -13,15 +13,15 @@ from typing import Annotated
 
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError, UnknownTreatmentError
-from bladegeom.quantities.field_rules import Between, Count, Like, Positive, Says, Unit
+from bladegeom.quantities.field_rules import Between, Count, InUnit, Like, Positive, Says
 from bladegeom.quantities.rows import rows
 from bladegeom.quantities.tables import row_name
 from bladegeom.quantities.temper_advice import AvoidTemper, TemperAdvice, advise
 from bladegeom.quantities.temper_table import Hardness, Temper, between, first_at_most, last_at_least, sources
 from bladegeom.quantities.temperature import show_temperature, show_temperatures
 
-HardeningC = Annotated[float, Between(600, 1300), Unit("C")]
-PreheatC = Annotated[float, Between(50, 1300), Unit("C")]
+HardeningC = Annotated[float, Between(600, 1300), InUnit("C")]
+PreheatC = Annotated[float, Between(50, 1300), InUnit("C")]
 """Temperatures outside are a slip of the pen; own choice: no steel is treated there."""
 
 _APART = 1e-9

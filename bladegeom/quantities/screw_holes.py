@@ -10,7 +10,7 @@ from typing import Annotated, Final
 
 from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
-from bladegeom.quantities.field_rules import Known, Length, Positive
+from bladegeom.quantities.field_rules import KnownWord, Length, Positive
 from bladegeom.quantities.rows import rows
 from bladegeom.quantities.tables import Drill, drill
 from bladegeom.quantities.threads import Thread, thread, thread_size
@@ -21,7 +21,7 @@ FITS: Final = ("close", "normal", "loose")
 TAPPED_METALS: Final = ("soft", "hard")
 """The two columns of tap charts: aluminium and the like; steel, stainless steel, hard brass."""
 
-TappedMetal = Annotated[str, Known("tapped metal", TAPPED_METALS)]
+TappedMetal = Annotated[str, KnownWord("tapped metal", TAPPED_METALS)]
 
 PERCENT_BASIS: Final = 1.299038
 """Twice the depth of a full thread, in pitches: 3/4 of twice the height of the sharp V, 0.866025.
@@ -51,7 +51,7 @@ class ClearanceHole:
     """
 
     size: str
-    fit: Annotated[str, Known("fit", FITS)]
+    fit: Annotated[str, KnownWord("fit", FITS)]
     standard: str
     called: str
     diameter: Length

@@ -22,7 +22,7 @@ def as_written(key: str, wanted: object, value: object) -> object:  # noqa: ARG0
     return value
 
 
-def declared(
+def value_from_table(
     table: TomlTable,
     kind: type[T],
     told: str,

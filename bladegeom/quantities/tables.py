@@ -15,7 +15,7 @@ from bladegeom.quantities.composition import Content, content, is_stainless, rea
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.designations import designation_key, named_in, neighbours
 from bladegeom.quantities.errors import ParameterError, QuantityError, UnknownNameError
-from bladegeom.quantities.field_rules import Above, Becomes, Known, Length, Unit
+from bladegeom.quantities.field_rules import Above, Becomes, InUnit, KnownWord, Length
 from bladegeom.quantities.rows import rows
 from bladegeom.quantities.units import length
 
@@ -57,8 +57,8 @@ class Material:
     """
 
     name: str
-    kind: Annotated[str, Known("material kind", MATERIAL_KINDS)]
-    density_g_cm3: Annotated[float, Above(0), Unit("g/cm3")]
+    kind: Annotated[str, KnownWord("material kind", MATERIAL_KINDS)]
+    density_g_cm3: Annotated[float, Above(0), InUnit("g/cm3")]
     low: float
     high: float
     source: str
@@ -87,7 +87,7 @@ class Drill:
     """A twist drill of a standard series (one of :data:`DRILL_SERIES`); diameter in mm."""
 
     name: str
-    series: Annotated[str, Known("drill series", DRILL_SERIES)]
+    series: Annotated[str, KnownWord("drill series", DRILL_SERIES)]
     diameter: Length
     source: str
     confidence: str

@@ -8,9 +8,9 @@ from typing import Annotated
 
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.field_rules import Between, Unit
+from bladegeom.quantities.field_rules import Between, InUnit
 
-TemperingC = Annotated[float, Between(50, 750), Unit("C")]
+TemperingC = Annotated[float, Between(50, 750), InUnit("C")]
 """Tempering temperatures outside are a slip of the pen; own choice: no steel is tempered there."""
 
 

@@ -13,7 +13,7 @@ from typing import Annotated, Final
 
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
-from bladegeom.quantities.field_rules import Known, Length
+from bladegeom.quantities.field_rules import KnownWord, Length
 from bladegeom.quantities.rows import rows
 from bladegeom.quantities.units import length
 
@@ -36,7 +36,7 @@ class Thread:
     """
 
     name: str
-    system: Annotated[str, Known("thread system", THREAD_SYSTEMS)]
+    system: Annotated[str, KnownWord("thread system", THREAD_SYSTEMS)]
     major: Length
     pitch: Length
     minor: Length

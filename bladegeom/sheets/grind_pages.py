@@ -27,7 +27,7 @@ from bladegeom.drawing.page_flow import stacked
 from bladegeom.drawing.sheet import on_smallest
 from bladegeom.grinding.grind_line import grind_line
 from bladegeom.grinding.grind_sheet import GrindSheet
-from bladegeom.grinding.grind_summary import declared, declared_words, plunge_words, wheel_lines
+from bladegeom.grinding.grind_summary import declared_numbers, declared_words, plunge_words, wheel_lines
 from bladegeom.grinding.grind_words import scribe_words, side_words, tang_range, taper_words
 from bladegeom.grinding.lower_face import Lower
 from bladegeom.grinding.station import TILT_DEG
@@ -200,7 +200,7 @@ def _stock_lines(sheet: GrindSheet) -> Iterator[str]:
 
 
 def _declared(sheet: GrindSheet, face: Face) -> str:
-    return declared_words(face.kind, declared(face, sheet.knife.grind.faces))
+    return declared_words(face.kind, declared_numbers(face, sheet.knife.grind.faces))
 
 
 def _scribe_lines(sheet: GrindSheet) -> Iterator[str]:

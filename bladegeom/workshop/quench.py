@@ -11,12 +11,12 @@ import numpy as np
 
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.field_rules import Between, Length, Positive, Unit
+from bladegeom.quantities.field_rules import Between, InUnit, Length, Positive
 from bladegeom.quantities.steel_heat import COLDEST_C, HOTTEST_C, enthalpy
 from bladegeom.quantities.temperature import show_temperature
 from bladegeom.quantities.units import show_length
 
-QuenchC = Annotated[float, Between(COLDEST_C, HOTTEST_C), Unit("C")]
+QuenchC = Annotated[float, Between(COLDEST_C, HOTTEST_C), InUnit("C")]
 
 HAND_WARM_C: Final = 50.0
 """A blade this warm can be held in the hand. Source: common practice; sheets of A2 and D2 stop at 50 to 65 C."""
@@ -51,7 +51,7 @@ class Plates:
     length: Length
     width: Length
     thickness: Length = 25.0
-    celsius: Annotated[float, Between(-60, 49), Unit("C")] = 20.0
+    celsius: Annotated[float, Between(-60, 49), InUnit("C")] = 20.0
 
     @property
     def mass_kg(self) -> float:

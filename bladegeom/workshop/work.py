@@ -7,12 +7,12 @@ from typing import Annotated
 
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.field_rules import Above, Between, Like, Unit
+from bladegeom.quantities.field_rules import Above, Between, InUnit, Like
 from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, is_treated
 from bladegeom.workshop.operation import PRACTICE
 from bladegeom.workshop.quench import Plates
 
-Hrc = Annotated[float, Between(20, 70), Unit("HRC")]
+Hrc = Annotated[float, Between(20, 70), InUnit("HRC")]
 """Rockwell C begins at 20 and a diamond cone tells nothing above 70 (ISO 6508-1)."""
 
 
@@ -29,9 +29,9 @@ class Glue:
     """
 
     name: str = "two-part epoxy, slow"
-    open_minutes: Annotated[float, Above(0), Unit("minutes")] = 30.0
-    clamp_hours: Annotated[float, Above(0), Unit("hours")] = 12.0
-    cure_hours: Annotated[float, Above(0), Unit("hours")] = 24.0
+    open_minutes: Annotated[float, Above(0), InUnit("minutes")] = 30.0
+    clamp_hours: Annotated[float, Above(0), InUnit("hours")] = 12.0
+    cure_hours: Annotated[float, Above(0), InUnit("hours")] = 24.0
     source: str = f"{PRACTICE}; the adhesive's own data sheet comes first"
 
     def __post_init__(self) -> None:

@@ -16,7 +16,7 @@ from bladegeom.knife.bevels.face import Face, Section, Wheel
 from bladegeom.knife.bevels.sample_points import Spots
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.field_rules import Between, Distance, Length, Like, Unit
+from bladegeom.quantities.field_rules import Between, Distance, InUnit, Length, Like
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.quantities.units import show_length
 
@@ -87,7 +87,7 @@ class AngledBevel(_NoHeight):
         edge_thickness: Left at the edge, >= 0 mm.
     """
 
-    angle_deg: Annotated[float, Between(0.1, 60.0), Unit("degrees")]
+    angle_deg: Annotated[float, Between(0.1, 60.0), InUnit("degrees")]
     edge_thickness: Distance = 0.0
     kind: ClassVar[str] = "flat at an angle"
 

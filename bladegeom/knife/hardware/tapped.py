@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Final
 
-from bladegeom.quantities.field_rules import Known
+from bladegeom.quantities.field_rules import KnownWord
 from bladegeom.quantities.screw_holes import TAPPED_METALS
 from bladegeom.quantities.tables import Material
 
@@ -16,7 +16,7 @@ titanium alloy, stronger than mild steel, own choice.
 """
 
 
-Tapped = Annotated[str, Known("tapped metal", TAPPED_METALS)] | None
+Tapped = Annotated[str, KnownWord("tapped metal", TAPPED_METALS)] | None
 """What a maker declares of it; None leaves it to the material."""
 
 
