@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 import any_knives
 import numpy as np
 import pytest
 import specimens
-from hypothesis import given, reject, settings
+from draws import draws
+from hypothesis import given, reject
 from hypothesis import strategies as st
 
 from bladegeom.cli import main
@@ -29,11 +29,10 @@ from bladegeom.sheets.proof_marks import finding_marks
 from bladegeom.writers.proof import proof
 from bladegeom.writers.report import report
 
-KNIVES = 100 if os.environ.get("HYPOTHESIS_PROFILE") == "long" else 2
 PAPERS = ((paper("A4"), paper("A3")),)
 
 
-@settings(max_examples=KNIVES)
+@draws(2, long=100)
 @given(st.data())
 def test_whatever_check_passes_export_writes(data: st.DataObject) -> None:
     try:

@@ -10,7 +10,8 @@ from typing import NamedTuple
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from draws import draws
+from hypothesis import given
 from hypothesis import strategies as st
 from strategies import arcs, curves, lines, wild_pieces
 
@@ -156,7 +157,7 @@ def test_arcs_and_lines_too(curve: Curve, tolerance: float) -> None:
     assert len(chain.bulges) <= 4
 
 
-@settings(max_examples=settings().max_examples // 2)
+@draws(25)
 @given(wild_pieces(), st.sampled_from([0.05, 0.001]))
 def test_any_cubic_is_followed_or_refused_with_its_place(curve: Curve, tolerance: float) -> None:
     # A place where a cubic stands still and turns back, or turns within a hair's breadth, can be out of reach.
@@ -197,7 +198,7 @@ def test_cusp_between_two_curves_is_a_corner(tolerance: float) -> None:
 # -- lines, corners and true arcs -----------------------------------------------------------------------------------
 
 
-@settings(max_examples=settings().max_examples // 2)
+@draws(25)
 @given(st.integers(3, 9), st.floats(0.0, 360.0), tolerances)
 def test_polygon_comes_back_as_it_is(n: int, heading: float, tolerance: float) -> None:
     around = np.radians(heading + 360 * np.arange(n + 1) / n)
@@ -257,7 +258,7 @@ def test_rounded_rectangle_is_four_lines_and_four_arcs(tolerance: float) -> None
     assert (chain.bulges[::2] == 0).all()
 
 
-@settings(max_examples=settings().max_examples // 2)
+@draws(25)
 @given(st.lists(curves(most=3), min_size=2, max_size=3), st.sampled_from([0.05, 0.001]))
 def test_every_corner_is_a_vertex(parts: list[Curve], tolerance: float) -> None:
     chained = [parts[0]]
@@ -294,7 +295,7 @@ def test_outline_of_a_blade(tolerance: float, most: int) -> None:
     assert max(t for t, v in zip(turns(chain), following, strict=True) if v not in corners) < SMOOTH_DEG
 
 
-@settings(max_examples=settings().max_examples // 2)
+@draws(25)
 @given(curves(turn_deg=40.0), st.sampled_from([0.05, 0.01, 0.001]))
 def test_no_segment_is_tiny(curve: Curve, tolerance: float) -> None:
     chain = fit_arcs([curve], tolerance, closed=False)

@@ -12,7 +12,8 @@ from pathlib import Path
 import numpy as np
 import pypdfium2
 import pytest
-from hypothesis import Phase, given, settings
+from draws import draws
+from hypothesis import Phase, given
 from hypothesis import strategies as st
 from orders import asked, knife, order, rich
 
@@ -100,7 +101,7 @@ def test_the_foot_of_a_printed_page_names_an_allowed_error_by_its_code_only() ->
 
 
 # A smaller failing text would tell no more, and take minutes.
-@settings(max_examples=5, phases=(Phase.generate,))
+@draws(5, phases=(Phase.generate,))
 @given(called=TEXT, wish=TEXT, caution=TEXT, remark=TEXT, name=st.sampled_from(["A4", "Letter"]))
 def test_no_name_is_too_long(called: str, wish: str, caution: str, remark: str, name: str) -> None:
     own = Operation(key="engrave", title=wish, tasks=(caution,), cautions=(caution, wish))

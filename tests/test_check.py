@@ -8,7 +8,8 @@ import re
 from typing import Any
 
 import pytest
-from hypothesis import assume, given, settings
+from draws import draws
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from refusals import assert_tells
 from specimens import (
@@ -433,7 +434,7 @@ _OF_SEVERAL = {"web", "holes-overlap", "net-width", "weak-section"}
 
 
 @given(st.floats(0.8, 3.95))
-@settings(max_examples=20)
+@draws(20)
 def test_neck(width: float) -> None:
     found = only(ground(hourglass(width)), "neck", "error")
     assert found.measured == pytest.approx(width, abs=0.05)
@@ -588,7 +589,7 @@ def test_check_agrees_with_plain_arithmetic(holes: list[Hole]) -> None:
 
 
 @given(st.floats(-12.9, -3.0), st.floats(-20.0, -10.0), st.floats(-20.0, 30.0))
-@settings(max_examples=25)
+@draws(25)
 def test_the_fix_mends_a_hole_beside_the_front(x: float, y: float, front: float) -> None:
     near = ground(bar_outline(heel=20.0), holes=(hole(x, y, 6.0),), front_lean_deg=front)
     for found in told(near):
@@ -598,7 +599,7 @@ def test_the_fix_mends_a_hole_beside_the_front(x: float, y: float, front: float)
 
 
 @given(st.floats(-7.0, -3.1), st.floats(-80.0, -30.0), st.floats(2.0, 4.0))
-@settings(max_examples=25)
+@draws(25)
 def test_the_fix_mends_a_narrow_rim(y: float, x: float, d: float) -> None:
     near = bar(hole(x, y, d))
     for found in told(near):

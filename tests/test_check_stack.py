@@ -9,8 +9,9 @@ from collections.abc import Mapping
 from typing import Any
 
 import pytest
+from draws import draws
 from handles import BOLT, DOME, INCH, METRIC, ROD, handle, liners
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from bladegeom.checks.stack import check_stack
@@ -320,7 +321,7 @@ def test_the_wanted_thread_is_a_rule_with_its_source() -> None:
     assert turns.engagement_source(thread("#8-32"), "hard") == "set by the shop"
 
 
-@settings(max_examples=15)
+@draws(15)
 @given(st.floats(4.0, 16.0), st.floats(4.0, 9.0), st.sampled_from(["#10-32", "#8-32", "1/4-20", "M5", "M4"]))
 def test_no_way_out_is_a_rare_thread(long: float, thick: float, name: str) -> None:
     hardware = StandoffScrews(thread=name, diameter=9.0, length=long)

@@ -6,7 +6,6 @@ import dataclasses
 import io
 import itertools
 import math
-import os
 import re
 from functools import cache
 from typing import Any, NamedTuple
@@ -16,10 +15,11 @@ import numpy as np
 import pytest
 import shapely
 import specimens
+from draws import draws
 from ezdxf import comments
 from ezdxf.document import Drawing as Document
 from ezdxf.math import bulge_radius
-from hypothesis import given, reject, settings
+from hypothesis import given, reject
 from hypothesis import strategies as st
 from refusals import assert_refused
 
@@ -194,7 +194,7 @@ def test_a_short_straight_piece_beside_a_choil_is_no_line_of_its_own() -> None:
 
 
 BLADES_AND_HANDLES = list(itertools.product(specimens.BLADES, specimens.HANDLES))
-EXAMPLES = 2000 if os.environ.get("HYPOTHESIS_PROFILE") == "long" else 4
+FEW_DESIGNS = draws(4, long=2000)
 
 
 @st.composite
@@ -233,7 +233,7 @@ def designs(draw: st.DrawFn) -> Knife:
     )
 
 
-@settings(max_examples=EXAMPLES)
+@FEW_DESIGNS
 @given(st.data(), st.sampled_from(("R2000", "R12")))
 def test_any_design_with_any_choices(data: st.DataObject, release: Release) -> None:
     try:

@@ -10,9 +10,10 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
+from draws import draws
 from gridded import POISSON, Array, Window, bent_with_shear
 from gridded import bent as bent_on_a_grid
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from refusals import assert_refused
 from scipy.integrate import quad
@@ -73,7 +74,7 @@ def test_the_bar_s_own_tang() -> None:
 
 
 @given(st.floats(1.0, 3.8), st.floats(6.0, 12.0))
-@settings(max_examples=5)
+@draws(5)
 def test_tapers_in_thickness_and_in_height(thin: float, low: float) -> None:
     # Source: the unit load method, s^2 / (E I) and the shear from the load to the clamp.
     steel = shapely.Polygon([(0, 6 - low / 2), (LONG, 0), (LONG, 12), (0, 6 + low / 2)])
@@ -160,7 +161,7 @@ def test_only_lightening_holes_make_the_difference() -> None:
 
 
 @given(st.floats(-85.0, -30.0), st.floats(-25.0, -8.0))
-@settings(max_examples=3)
+@draws(3)
 def test_nearer_to_the_clamp_a_hole_costs_more(x: float, nearer: float) -> None:
     at = (max(x - nearer, -12.0), x)
     near, far = (lightening_deflection(bar(Hole(x=place, y=-15.0, diameter=8.0, purpose="lightening"))) for place in at)
@@ -183,7 +184,7 @@ def openings(draw: st.DrawFn) -> tuple[Opening, ...]:
 
 
 @given(openings())
-@settings(max_examples=max(settings().max_examples // 10, 5))
+@draws(5)
 def test_less_steel_never_bends_less(some: tuple[Opening, ...]) -> None:
     # On one mesh that holds whatever the shape is: what is left bears its load with less stiffness in every direction.
     ratio = lightening_deflection(bar(*some))

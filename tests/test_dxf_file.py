@@ -10,7 +10,8 @@ from functools import cache
 
 import ezdxf
 import pytest
-from hypothesis import given, settings
+from draws import draws
+from hypothesis import given
 from hypothesis import strategies as st
 from spoiled import Part
 
@@ -205,7 +206,7 @@ edits = st.lists(
 
 
 @given(version=st.sampled_from(["R12", "R2000", "binary"]), changes=edits, tail=st.booleans())
-@settings(max_examples=2 * settings().max_examples)
+@draws(100)
 def test_any_change_of_a_sound_file_gives_a_result_or_one_error(
     version: str, changes: list[tuple[float, str, int]], *, tail: bool
 ) -> None:
@@ -227,7 +228,7 @@ def test_any_change_of_a_sound_file_gives_a_result_or_one_error(
 
 
 @given(st.floats(0.0, 1.0))
-@settings(max_examples=settings().max_examples // 5)
+@draws(10)
 def test_a_file_cut_off_anywhere_is_refused(share: float) -> None:
     with pytest.raises(UnreadableFileError):
         open_dxf(sound()[: int(share * (len(sound()) - 10))], "part.dxf")

@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 import pytest
 from cells import blade_volumes, surface
-from hypothesis import assume, given, settings
+from draws import draws
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from specimens import bar_outline, drop_point, ground
 
@@ -103,7 +104,7 @@ def bevels(draw: st.DrawFn) -> tuple[Face, ...]:
     return tuple(faces)
 
 
-@settings(max_examples=60)
+@draws(60)
 @given(bevels(), st.floats(10.0, 25.0))
 def test_any_faces_weigh_what_their_cells_add_up_to(bevel: tuple[Face, ...], sharpen: float) -> None:
     knife = bar(bevel, sharpen_deg=sharpen)

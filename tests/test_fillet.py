@@ -7,7 +7,8 @@ import re
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from draws import draws
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from strategies import headings, vectors
 
@@ -129,7 +130,7 @@ def test_curves_are_met_tangentially(corner_of: tuple[Curve, Curve, float], radi
     assert_rounds(a, b, radius, parts, side)
 
 
-@settings(max_examples=settings().max_examples // 3)  # each tries two dozen radii
+@draws(16)  # each tries two dozen radii
 @given(bent_corners())
 def test_largest_radius_is_named_and_fits(corner_of: tuple[Curve, Curve, float]) -> None:
     a, b, side = corner_of
@@ -151,7 +152,7 @@ def test_largest_radius_is_named_and_fits(corner_of: tuple[Curve, Curve, float])
     assert_rounds(a, b, limit, fillet(a, b, limit), side)
 
 
-@settings(max_examples=settings().max_examples // 3)
+@draws(16)
 @given(st.floats(5.0, 160.0), sides, st.floats(5.0, 50.0))
 def test_largest_radius_between_lines(turn_deg: float, side: float, arm: float) -> None:
     # The tangent length may be at most the arm: r = arm / tan(turn/2), told to the hundredth below.

@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from draws import draws
+from hypothesis import given
 from hypothesis import strategies as st
 from specimens import bar_outline, chef, drop_point, ground, petty, recurve
 
@@ -99,7 +100,7 @@ def test_a_constant_height_on_tapered_stock_stays() -> None:
     np.testing.assert_allclose(row[:, 1], -12.0, atol=NEAR)
 
 
-@settings(max_examples=20)
+@draws(20)
 @given(st.floats(0.5, 3.0), st.floats(3.0, 9.0))
 def test_before_hardening_the_line_lies_lower(rough: float, angle: float) -> None:
     # Source: closed form: d more at the edge lowers the line by d / (2 tan a).

@@ -8,7 +8,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from draws import draws
+from hypothesis import given
 from hypothesis import strategies as st
 from specimens import bar_outline, chef, drop_point, ground, petty
 
@@ -81,7 +82,7 @@ def test_a_bevel_flatter_than_the_tilt_has_no_limit() -> None:
 
 
 @given(st.floats(1.5, 6.0), st.floats(0.1, 1.0), st.floats(3.0, 25.0), st.sampled_from([None, "right", "left"]))
-@settings(max_examples=20)
+@draws(20)
 def test_one_side_alone_takes_the_whole_angle(thick: float, edge: float, height: float, only: Any) -> None:
     # Source: closed forms, atan((T - e) / H) for a chisel grind, atan((T - e) / 2 / H) a side for two.
     sheet = GrindSheet(bar(FlatBevel(height=height, edge_thickness=edge), thick, only=only), step=100.0)

@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 import shapely
 import specimens
-from hypothesis import given, reject, settings
+from draws import draws
+from hypothesis import given, reject
 from hypothesis import strategies as st
 
 from bladegeom.curves.build import arc, line
@@ -42,7 +43,7 @@ def stars(draw: st.DrawFn) -> list[Vector]:
     return [(float(r * math.cos(a)), float(r * math.sin(a))) for r, a in zip(radii, angles, strict=True)]
 
 
-@settings(max_examples=15)
+@draws(15)
 @given(stars(), st.floats(0.05, 2.0))
 def test_sharp_corners_in_and_out(corners: list[Vector], distance: float) -> None:
     loop = line(*corners, corners[0])
@@ -51,7 +52,7 @@ def test_sharp_corners_in_and_out(corners: list[Vector], distance: float) -> Non
     assert np.abs(nearest(loop, flatten(rim, 0.001)).distance - distance).max() <= TRUE / 2
 
 
-@settings(max_examples=12)
+@draws(12)
 @given(stars(), st.floats(0.05, 2.0), st.floats(0.3, 3.0))
 def test_inside_arcs_tighter_than_the_distance_vanish(corners: list[Vector], distance: float, radius: float) -> None:
     # From the middle of the first side, so that every corner is one between two curves.

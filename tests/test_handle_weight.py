@@ -8,7 +8,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from draws import draws
+from hypothesis import given
 from hypothesis import strategies as st
 from manifold3d import Manifold
 from scipy.integrate import quad
@@ -517,7 +518,7 @@ widths = st.floats(0.5, 12.0)
 
 
 @given(widths, st.floats(0.1, 1.0), st.floats(1.0, 2.0), st.floats(1.0, 1.5))
-@settings(max_examples=25)
+@draws(25)
 def test_more_rounding_never_adds_weight(width: float, share: float, deeper: float, wider: float) -> None:
     def mass(w: float, d: float) -> float:
         return scale(plain(rounding=Rounding(width=w, depth=min(d, w, 8.0)))).amount
@@ -535,7 +536,7 @@ spots = st.tuples(st.floats(-105.0, -20.0), st.floats(-18.0, -8.0))
 
 
 @given(spots, st.sampled_from([3.0, 5.0, 6.35]))
-@settings(max_examples=20)
+@draws(20)
 def test_a_flush_plug_of_the_same_material_makes_the_scale_whole(place: tuple[float, float], size: float) -> None:
     knife = full()
     plug = at(pins(size, rod="NEMA L"), *place)
@@ -551,7 +552,7 @@ def test_a_flush_plug_of_the_same_material_makes_the_scale_whole(place: tuple[fl
 
 
 @given(spots, st.floats(1.0, 12.0))
-@settings(max_examples=20)
+@draws(20)
 def test_a_hole_takes_out_the_mean_height_over_it(place: tuple[float, float], size: float) -> None:
     # Source: the face's own heights on a fine polar grid of midpoints.
     knife = full()

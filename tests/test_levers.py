@@ -10,9 +10,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from draws import draws
 from fastened import CONTOURED, FLAT, LINED, PIN, TAPER, at, bar, knives, mixed
 from handles import BOLT, handle
-from hypothesis import given, settings
+from hypothesis import given
 from refusals import assert_refused
 from specimens import bar_outline, chef, drop_point, ground, pins, plain_tang, tang_outline
 
@@ -386,7 +387,7 @@ def test_numbers_are_those_of_plain_weighing(name: str) -> None:
     assert_weighed(DESIGNS[name])
 
 
-@settings(max_examples=5)
+@draws(5)
 @given(knives())
 def test_numbers_are_those_of_plain_weighing_on_any_knife(knife: Knife) -> None:
     assert_weighed(knife)

@@ -11,7 +11,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from draws import draws
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 from placed import broken
 from specimens import bar_outline, drop_point, ground, pins, plain_tang
@@ -127,8 +128,8 @@ WAYS: dict[str, Callable[..., Knife]] = {
 
 
 @given(pinned(), st.sampled_from(list(WAYS)), st.sampled_from(["cut", "drilled"]), st.none() | st.floats(5.0, 12.0))
-@settings(
-    max_examples=settings().max_examples // 10,
+@draws(
+    5,
     suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow],
 )
 def test_no_rule_is_ever_broken(knife: Knife, way: str, made: Any, largest: float | None) -> None:

@@ -6,7 +6,8 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from draws import draws
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.optimize import minimize_scalar
 from strategies import curves, headings, lines, vectors, wild_pieces
@@ -210,7 +211,7 @@ def test_crossings_of_pairs_are_found_from_both_sides_and_lie_on_both(a: Curve, 
         np.testing.assert_allclose([c.t_a, c.t_b], [o.t_a, o.t_b], rtol=0, atol=1e-6)
 
 
-@settings(max_examples=settings().max_examples // 2)
+@draws(25)
 @given(curves(most=4), curves(most=4))
 def test_crossings_of_pairs_against_fine_chords(a: Curve, b: Curve) -> None:
     n = 120

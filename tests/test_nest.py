@@ -9,7 +9,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from draws import draws
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import Polygon
 from shapely.affinity import translate
@@ -62,7 +63,7 @@ def polygons(done: Nest, index: int) -> list[Polygon]:
     return [Polygon(flatten(done.blanks[p.lying.blank].loop.transformed(p.matrix), 0.001)) for p in places]
 
 
-@settings(max_examples=12)
+@draws(12)
 @given(
     loops=st.lists(stars() | bellies(), min_size=1, max_size=2),
     copies=st.integers(1, 2),
@@ -98,7 +99,7 @@ def test_distances_grain_and_counts_hold(
     assert len(done.pieces) <= (pieces or len(blanks) * copies)
 
 
-@settings(max_examples=25)
+@draws(25)
 @given(
     a=stars() | bellies(),
     b=stars() | bellies(),
@@ -144,7 +145,7 @@ def test_the_simple_polygon_holds_the_outline(curve: Curve) -> None:
     assert len(simple.exterior.coords) < 200
 
 
-@settings(max_examples=25)
+@draws(25)
 @given(
     across=st.integers(1, 4),
     along=st.integers(1, 4),

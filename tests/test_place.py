@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
-from hypothesis import HealthCheck, assume, given, settings
+from draws import draws
+from hypothesis import HealthCheck, assume, given
 from hypothesis import strategies as st
 from placed import narrow
 from refusals import assert_refused
@@ -108,7 +109,7 @@ slots = st.builds(
     st.none() | st.floats(5.0, 12.0),
     st.none() | slots,
 )
-@settings(suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow])
+@draws(50, suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow])
 def test_placed_holes_keep_every_rule(
     knife: Knife, count: int, size: float, made: Any, largest: float | None, before: Slot | None
 ) -> None:
@@ -147,7 +148,7 @@ def test_the_checker_sees_broken_rules() -> None:
 
 
 @given(tangs())
-@settings(max_examples=15, suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow])
+@draws(15, suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow])
 def test_the_same_input_gives_the_same_row(knife: Knife) -> None:
     anew = dataclasses.replace(knife)
     try:

@@ -10,8 +10,9 @@ from collections.abc import Sequence
 import ezdxf
 import numpy as np
 import pytest
+from draws import draws
 from ezdxf.math import closed_uniform_bspline
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.special import ellipe
 from spoiled import FAULTS, Fault, Part, loosen, parts
@@ -21,7 +22,7 @@ from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.rules import Process
 
-FEW = max(2, settings().max_examples // 20)
+FEW = draws(2, long=100)
 """Random parts for each fault."""
 
 ALWAYS = {"release", "unit-missing"}
@@ -39,7 +40,7 @@ def codes(findings: Sequence[Finding]) -> set[str]:
 
 
 @given(part=parts)
-@settings(max_examples=FEW, deadline=None)
+@FEW
 def test_a_clean_file_has_no_finding(part: Part) -> None:
     one = checked(part)
     assert codes(one.findings) <= ALWAYS
@@ -48,7 +49,7 @@ def test_a_clean_file_has_no_finding(part: Part) -> None:
 
 
 @given(part=parts)
-@settings(max_examples=FEW, deadline=None)
+@FEW
 def test_measures_are_those_of_the_shape(part: Part) -> None:
     one = checked(part)
     w, h, r = part.length, part.height, part.radius
@@ -72,7 +73,7 @@ def test_measures_are_those_of_the_shape(part: Part) -> None:
 
 @pytest.mark.parametrize("name", list(FAULTS))
 @given(data=st.data())
-@settings(max_examples=FEW, deadline=None)
+@FEW
 def test_every_planted_fault_is_found_where_it_is(name: str, data: st.DataObject) -> None:
     fault: Fault = FAULTS[name]
     part = data.draw(parts)

@@ -16,9 +16,10 @@ import numpy as np
 import pypdfium2
 import pytest
 import specimens
+from draws import draws
 from ezdxf.entities import LWPolyline
 from ezdxf.math import Matrix44
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.cli import main
@@ -34,9 +35,6 @@ from bladegeom.knife.hole import Hole, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.tables import paper
 from bladegeom.quantities.tolerances import ARC_FIT
-
-FILES = max(5, settings().max_examples - 1000)
-"""Random designs: 5 by default, 1,000 in the long profile."""
 
 
 @st.composite
@@ -59,7 +57,7 @@ def exported(knife: Knife) -> bytes:
 
 
 @given(knife=knives())
-@settings(max_examples=FILES)
+@draws(5, long=1000)
 def test_every_cut_file_of_ours_passes(knife: Knife) -> None:
     chosen = knife.cutting.tabs
     gaps = Gaps(count=cut_parts(knife)[0].tabs, width=chosen.width) if chosen else Gaps()

@@ -11,7 +11,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from draws import draws
+from hypothesis import given
 from hypothesis import strategies as st
 from refusals import assert_refused
 from specimens import ground
@@ -66,8 +67,7 @@ INFLECTIONS = {
 CORNERS = {ClipPoint: {"spine": 1}, Tanto: {"edge": 1}}
 """Where the shape itself has them, besides tip, heel and shoulders: the crisp clip, the secondary point."""
 
-_MOST = settings().max_examples
-BOX = settings(max_examples=8 if _MOST <= 50 else _MOST)
+BOX = draws(8, long=2000)
 """For what is drawn over all ranges of every profile."""
 
 

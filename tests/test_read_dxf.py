@@ -13,9 +13,10 @@ import pytest
 import shapely
 import specimens
 import traces
+from draws import draws
 from ezdxf.document import Drawing as Document
 from ezdxf.layouts import Modelspace
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.interpolate import BSpline
 
@@ -77,7 +78,7 @@ def test_our_own_cut_file_comes_back(name: str, tmp_path: Path) -> None:
 
 
 @given(length=st.floats(80.0, 140.0), height=st.floats(26.0, 38.0), drop=st.floats(4.0, 16.0))
-@settings(max_examples=6)
+@draws(6)
 def test_random_knives_come_back(
     length: float, height: float, drop: float, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
@@ -125,7 +126,7 @@ def test_splines_of_other_degree_and_with_weights_come_back(degree: int, ratio: 
 
 
 @given(data=st.data(), degree=st.integers(1, 7), extra=st.integers(0, 5), clamped=st.booleans())
-@settings(max_examples=20, deadline=None)
+@draws(20)
 def test_splines_are_followed_within_half_a_thousandth(
     data: st.DataObject, degree: int, extra: int, *, clamped: bool
 ) -> None:
@@ -354,7 +355,7 @@ def sound() -> bytes:
 
 
 @given(at=st.integers(0, 30_000), noise=st.binary(max_size=6))
-@settings(max_examples=12)
+@draws(12)
 def test_damaged_files_give_an_outline_or_a_message(
     at: int, noise: bytes, tmp_path_factory: pytest.TempPathFactory
 ) -> None:

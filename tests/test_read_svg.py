@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 import specimens
 import traces
-from hypothesis import given, settings
+from draws import draws
+from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.curves.bounding_box import extent
@@ -140,7 +141,7 @@ affine = st.tuples(
 
 
 @given(steps=st.lists(affine, min_size=1, max_size=5))
-@settings(max_examples=15)
+@draws(15)
 def test_nested_transforms(steps: list[tuple[str]], tmp_path_factory: pytest.TempPathFactory) -> None:
     """The line is drawn in the innermost coordinates, so that the groups bring it to where it was meant to be."""
     whole = np.eye(3)
@@ -427,7 +428,7 @@ def test_hostile_and_broken_files(text: str | bytes, message: str, tmp_path: Pat
 
 
 @given(cut=st.integers(0, 400), noise=st.binary(max_size=4))
-@settings(max_examples=25)
+@draws(25)
 def test_damaged_files_never_give_anything_but_an_outline_or_a_message(
     cut: int, noise: bytes, tmp_path_factory: pytest.TempPathFactory
 ) -> None:

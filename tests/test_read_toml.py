@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from draws import draws
+from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.curves.build import line, spline
@@ -85,7 +86,7 @@ def test_slips(old: str, new: str, message: str, tmp_path: Path) -> None:
 
 
 @given(cut=st.integers(0, len(TEXT)), noise=st.text(max_size=5))
-@settings(max_examples=30)
+@draws(30)
 def test_damaged_files_give_an_outline_or_a_message(
     cut: int, noise: str, tmp_path_factory: pytest.TempPathFactory
 ) -> None:

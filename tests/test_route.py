@@ -12,7 +12,8 @@ from typing import Any
 import fastened
 import pytest
 import specimens
-from hypothesis import given, settings
+from draws import draws
+from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.drilling.card import DrillCard
@@ -108,7 +109,7 @@ def jobs(draw: st.DrawFn) -> tuple[Knife, Order | None]:
     return knife, wishes
 
 
-@settings(max_examples=12)
+@draws(12)
 @given(jobs())
 def test_the_derived_route_keeps_every_constraint(job: tuple[Knife, Order | None]) -> None:
     made = route(*job)

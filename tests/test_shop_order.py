@@ -9,9 +9,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, reject, settings
+from hypothesis import given, reject
 from hypothesis import strategies as st
-from test_cut_file import ALL, EXAMPLES, designs, holed, shift, written
+from test_cut_file import ALL, FEW_DESIGNS, designs, holed, shift, written
 
 from bladegeom.cli.look_again import Meant, look_again
 from bladegeom.curves.curve import Curve
@@ -82,7 +82,7 @@ def test_the_pass_sheet_of_a_liner_knows_what_it_is_cut_from() -> None:
     assert rows["size in the file"].startswith("nominal size")
 
 
-@settings(max_examples=EXAMPLES)
+@FEW_DESIGNS
 @given(st.data())
 def test_quote_and_pass_sheet_count_pierces_and_length_alike(data: st.DataObject) -> None:
     try:

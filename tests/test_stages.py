@@ -9,7 +9,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from draws import draws
+from hypothesis import given
 from hypothesis import strategies as st
 from specimens import bar_outline, drop_point, ground, pins, plain_tang
 
@@ -171,7 +172,7 @@ def test_one_sided_bar() -> None:
     assert step.volume.centre[2] == pytest.approx(t / 2 - (t - e) / 3, rel=1e-8)
 
 
-@settings(max_examples=15)
+@draws(15)
 @given(bevel=st.sampled_from(FACES), rough=st.floats(0.6, 2.0), more=st.floats(0.05, 1.5))
 def test_a_thicker_rough_edge_never_weighs_less(bevel: Face | tuple[Face, ...], rough: float, more: float) -> None:
     thin, thick = (weigh(made(bevel, rough_edge=edge)).rough.amount for edge in (rough, rough + more))

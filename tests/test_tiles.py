@@ -13,7 +13,8 @@ import pytest
 import raster
 import shapely
 import specimens
-from hypothesis import given, settings
+from draws import draws
+from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.curves.build import line
@@ -71,7 +72,7 @@ def plates(draw: st.DrawFn) -> Drawing:
     return plate(width, height, tuple(holes))
 
 
-@settings(deadline=None, max_examples=12)
+@draws(12)
 @given(piece=plates(), name=st.sampled_from(["A4", "Letter", "Legal"]))
 def test_tiles_of_any_plate(piece: Drawing, name: str) -> None:
     # Five holes at most never leave no place for a seam on 12 pages.
@@ -101,7 +102,7 @@ def test_tiles_of_any_plate(piece: Drawing, name: str) -> None:
         )
 
 
-@settings(deadline=None, max_examples=6)
+@draws(6)
 @given(piece=plates(), name=st.sampled_from(["A4", "Letter"]))
 def test_paths_read_back_agree_when_laid_crosshair_on_crosshair(piece: Drawing, name: str) -> None:
     sheets = on_tiles(piece, paper(name), HEAD, FOOT)

@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 import specimens
 import traces
-from hypothesis import given, settings
+from draws import draws
+from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.curves.curve import FloatArray, Vector
@@ -44,7 +45,7 @@ CAMERA = np.array([[11.2, 0.9, 520.0], [0.25, -10.6, 2700.0], [2.2e-4, -3e-4, 1.
     turn=st.floats(-40, 40),
     size=st.floats(2.0, 20.0),
 )
-@settings(max_examples=25)
+@draws(25)
 def test_perspective_is_taken_out(tilt: tuple[float, float], turn: float, size: float) -> None:
     c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
     camera = np.array([[size * c, size * s, 900.0], [size * s, -size * c, 3000.0], [*tilt, 1.0]])

@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
-from hypothesis import assume, given, settings
+from draws import draws
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from refusals import assert_refused, assert_tells
 from scipy.spatial import cKDTree
@@ -95,7 +96,7 @@ def test_texture_on_a_bar() -> None:
     mean=st.floats(0.1, 1.0),
     side=st.sampled_from(["both", "right", "left"]),
 )
-@settings(max_examples=15)
+@draws(15)
 def test_depth_and_mass_by_formula(depth: float, least: float, share: float, mean: float, side: Any) -> None:
     placed = only(bar(texture(depth=depth, least_thickness=least, share=share, mean_depth=mean, side=side)))
     faces = 2 if side == "both" else 1
@@ -249,7 +250,7 @@ def test_mark_text_that_would_be_too_small(text: str, width: float, height: floa
     assert [item.text for item in zone_marks(knife) if isinstance(item, Label)] == [text]
 
 
-@settings(max_examples=40)
+@draws(40)
 @given(text=st.text(min_size=1, max_size=12), width=st.floats(1.0, 40.0), side=st.sampled_from(["right", "left"]))
 def test_no_text_is_left_out_without_a_word(text: str, width: float, side: Any) -> None:
     assume(text.strip())
