@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import ClassVar
 
 from bladegeom.curves.curve import join, split
 from bladegeom.outline.flow import bow, bow_into, sway, sway_from
@@ -22,6 +24,9 @@ _CROWN_AT, _WAIST_AT = 0.42, 0.45
 @dataclass(frozen=True, kw_only=True)
 class BirdsHead:
     """Bird's-head handle half."""
+
+    # Up to the crown; into the waist and to the front.
+    inflections: ClassVar[Mapping[str, int]] = {"handle_top": 1, "handle_underside": 3}
 
     length: float = parameter(116.0, "mm", 95.0, 145.0, "handle front to the rear of the head, along x")
     head_drop: float = parameter(10.0, "mm", 4.0, 16.0, "lowest point of the head below the underside at the front")

@@ -12,7 +12,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import ClassVar
 
 from bladegeom.curves.curve import Curve, Vector, split
 from bladegeom.outline import blade_parameters as usual
@@ -27,6 +29,11 @@ _CRISP = 1e-3
 @dataclass(frozen=True, kw_only=True)
 class ClipPoint(BladeHalf):
     """Clip-point blade half."""
+
+    # Out of the rounded corner into the hollow clip.
+    inflections: ClassVar[Mapping[str, int]] = {"spine": 1}
+    # The crisp clip.
+    corners: ClassVar[Mapping[str, int]] = {"spine": 1}
 
     blade_length: float = usual.blade_length(118.0, 80.0, 200.0)
     height: float = usual.height(29.0, 26.5, 40.0)

@@ -14,7 +14,9 @@ r"""Finger choil: a round notch for the first finger right behind the blade, wit
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import ClassVar
 
 from bladegeom.curves.build import arc
 from bladegeom.curves.curve import join
@@ -40,6 +42,9 @@ _FALL = 1.8
 @dataclass(frozen=True, kw_only=True)
 class FingerChoil:
     """Finger-choil handle half."""
+
+    # Up to the crown; hollow to lobe, lobe to notch, to the lip.
+    inflections: ClassVar[Mapping[str, int]] = {"handle_top": 1, "handle_underside": 3}
 
     length: float = usual.length(120.0, 100.0, 145.0)
     finger_radius: float = parameter(12.5, "mm", 11.5, 14.0, "inside radius of the notch for the first finger")

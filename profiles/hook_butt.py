@@ -14,7 +14,9 @@ r"""Hook butt: the butt is cut on a slant, and the underside sweeps down to its 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import ClassVar
 
 from bladegeom.outline import handle_parameters as usual
 from bladegeom.outline.corner import close_square, taken_off, to_length
@@ -32,6 +34,9 @@ _FALL, _SWEEP = 1.8, 2.2
 @dataclass(frozen=True, kw_only=True)
 class HookButt:
     """Hook-butt handle half."""
+
+    # Up to the crown; throat to palm, to relief, to the front.
+    inflections: ClassVar[Mapping[str, int]] = {"handle_top": 1, "handle_underside": 3}
 
     length: float = usual.length_to_rear(118.0, 98.0, 145.0)
     hook: float = parameter(7.5, "mm", 5.0, 10.0, "corner of the hook, before it is rounded, below the throat")

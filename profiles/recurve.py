@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, ClassVar
 
 from bladegeom.curves.curve import Curve, Vector
 from bladegeom.outline import blade_parameters as usual
@@ -29,6 +30,9 @@ def _hollow_at_rule(blade: Any) -> str:
 @dataclass(frozen=True, kw_only=True)
 class Recurve(BladeHalf):
     """Recurve blade half."""
+
+    # Out of the hollow into the belly.
+    inflections: ClassVar[Mapping[str, int]] = {"edge": 1}
 
     blade_length: float = usual.blade_length(128.0, 105.0, 200.0)
     height: float = usual.height(30.0, 27.0, 37.0)

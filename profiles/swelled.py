@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import ClassVar
 
 from bladegeom.curves.build import spline
 from bladegeom.outline import handle_parameters as usual
@@ -17,6 +19,9 @@ _CROWN_AT, _SWELL_AT, _RELIEF_AT = 0.45, 0.54, 0.17
 @dataclass(frozen=True, kw_only=True)
 class Swelled:
     """Swelled handle half; crown and swell stand out from straight lines drawn from the handle front to the butt."""
+
+    # Up to the crown; round the palm.
+    inflections: ClassVar[Mapping[str, int]] = {"handle_top": 1, "handle_underside": 2}
 
     length: float = usual.length(118.0, 95.0, 145.0)
     swell: float = parameter(3.0, "mm", 1.0, 7.0, "underside of the palm below the line from handle front to butt")

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, ClassVar
 
 from bladegeom.curves.curve import Curve, Vector, join
 from bladegeom.outline import blade_parameters as usual
@@ -26,6 +27,9 @@ def _edge_rise_rule(blade: Any) -> str:
 @dataclass(frozen=True, kw_only=True)
 class Tanto(BladeHalf):
     """Tanto blade half."""
+
+    # The secondary point.
+    corners: ClassVar[Mapping[str, int]] = {"edge": 1}
 
     blade_length: float = usual.blade_length(112.0, 80.0, 180.0)
     height: float = usual.height(27.0, 25.0, 36.0)

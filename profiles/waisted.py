@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import ClassVar
 
 from bladegeom.outline import handle_parameters as usual
 from bladegeom.outline.corner import close_with_butt
@@ -24,6 +26,9 @@ _FALL = 1.9
 @dataclass(frozen=True, kw_only=True)
 class Waisted:
     """Waisted handle half; all is laid off to both sides of a middle line that bends down towards the butt."""
+
+    # Into the waist, and out of it round the palm.
+    inflections: ClassVar[Mapping[str, int]] = {"handle_top": 2, "handle_underside": 2}
 
     length: float = usual.length(118.0, 95.0, 145.0)
     waist: float = parameter(1.8, "mm", 0.6, 3.0, "underside drawn in at the waist; the top by a third of it")

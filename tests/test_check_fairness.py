@@ -24,7 +24,6 @@ from bladegeom.writers.svg import svg_of_drawing
 BLADES, HANDLES = (
     [name for name in profiles.names() if profiles.half(profiles.get(name)) == side] for side in ("blade", "handle")
 )
-PROFILES = [(blade, handle) for blade in BLADES for handle in HANDLES]
 
 SLOPING = {("boning", "taper"): {"wave"}, ("skinner", "taper"): {"wave"}}
 """Where a spine that rises towards the handle meets a straight falling handle, the line between them has a wave."""
@@ -54,11 +53,12 @@ def waved(rise: float) -> Curve:
     return join(along, spline([(75.0, -30.0), (100.0, -28.0), (130.0, -15.0)], start_deg=0.0))
 
 
-@pytest.mark.parametrize("pair", PROFILES, ids=" ".join)
-def test_the_profiles_are_fair(pair: tuple[str, str]) -> None:
-    blade, handle = pair
-    knife = specimens.ground(join_halves(profiles.get(blade)(), profiles.get(handle)()), height=8.0)
-    assert {one.code for one in (*check_fairness(knife), *check_lumps(knife))} <= SLOPING.get(pair, set())
+@pytest.mark.parametrize("blade", BLADES)
+def test_the_profiles_are_fair(blade: str) -> None:
+    for handle in HANDLES:
+        knife = specimens.ground(join_halves(profiles.get(blade)(), profiles.get(handle)()), height=8.0)
+        codes = {one.code for one in (*check_fairness(knife), *check_lumps(knife))}
+        assert codes <= SLOPING.get((blade, handle), set()), handle
 
 
 def test_a_knot_out_of_place_is_a_wave() -> None:

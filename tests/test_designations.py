@@ -161,11 +161,11 @@ def test_most_alloys_have_a_name_by_rule() -> None:
     assert len({row.name for row, _ in RULED}) >= 30
 
 
-@pytest.mark.parametrize(("row", "name"), RULED, ids=[name for _, name in RULED])
-def test_a_name_by_rule_agrees_with_the_composition(row: Material, name: str) -> None:
-    for element, (told, rounding) in by_rule(name).items():
-        least, greatest = row.content(element)
-        assert least - rounding <= told <= greatest + rounding, (element, told)
+def test_a_name_by_rule_agrees_with_the_composition() -> None:
+    for row, name in RULED:
+        for element, (told, rounding) in by_rule(name).items():
+            least, greatest = row.content(element)
+            assert least - rounding <= told <= greatest + rounding, (name, element, told)
 
 
 def test_copper_alloys_weigh_what_their_elements_do() -> None:

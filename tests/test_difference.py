@@ -85,10 +85,10 @@ def test_there_is_something_to_change_everywhere() -> None:
     assert len(ALL) > 60
 
 
-@pytest.mark.parametrize("name", list(ALL))
-def test_whatever_changes_is_told(name: str) -> None:
-    assert list(declared_changes(AS_IT_IS, ALL[name]))
-    assert list(declared_changes(ALL[name], AS_IT_IS))
+def test_whatever_changes_is_told() -> None:
+    for name in list(ALL):
+        assert list(declared_changes(AS_IT_IS, ALL[name])), name
+        assert list(declared_changes(ALL[name], AS_IT_IS)), name
 
 
 def test_factors_of_the_handles_rules_are_no_lengths() -> None:

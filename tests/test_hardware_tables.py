@@ -14,8 +14,6 @@ from hypothesis import strategies as st
 from bladegeom.quantities.errors import ParameterError, QuantityError, UnknownNameError
 from bladegeom.quantities.hands import (
     PERCENTILES,
-    GripGuidance,
-    HandMeasure,
     grip_guidance,
     hand_measure,
     hand_measures,
@@ -23,7 +21,6 @@ from bladegeom.quantities.hands import (
 from bladegeom.quantities.heads import (
     HEAD_STANDARDS,
     CountersunkHead,
-    HexStandoff,
     countersink_depth,
     countersunk_head,
     countersunk_heads,
@@ -33,9 +30,6 @@ from bladegeom.quantities.heads import (
 from bladegeom.quantities.screw_holes import (
     FITS,
     TAPPED_METALS,
-    ClearanceHole,
-    EngagementRule,
-    TapDrill,
     clearance_hole,
     clearance_holes,
     engagement_rule,
@@ -163,31 +157,30 @@ def major_of(size: str) -> float:
 # Threads
 
 
-@pytest.mark.parametrize("size", INCH_THREADS)
-def test_inch_threads(size: str) -> None:
-    major, coarse, fine = INCH_THREADS[size]
-    for turns in (coarse, fine):
-        row = thread(f"{size}-{turns}")
-        assert row.system == "inch"
-        assert row.size == size
-        assert row.major == length(f"{major} in")
-        assert row.pitch == pytest.approx(25.4 / turns, rel=1e-15)
+def test_inch_threads() -> None:
+    for size, (major, coarse, fine) in INCH_THREADS.items():
+        for turns in (coarse, fine):
+            row = thread(f"{size}-{turns}")
+            assert row.system == "inch"
+            assert row.size == size
+            assert row.major == length(f"{major} in")
+            assert row.pitch == pytest.approx(25.4 / turns, rel=1e-15)
 
 
-@pytest.mark.parametrize("number", [2, 3, 4, 5, 6, 8, 10, 12])
-def test_numbered_sizes_follow_their_formula(number: int) -> None:
-    # ASME B1.1: 0.060 + 0.013 n inch.
-    for row in threads("inch"):
-        if row.size == f"#{number}":
-            assert row.major == pytest.approx((0.060 + 0.013 * number) * 25.4, rel=1e-12)
+def test_numbered_sizes_follow_their_formula() -> None:
+    for number in [2, 3, 4, 5, 6, 8, 10, 12]:
+        # ASME B1.1: 0.060 + 0.013 n inch.
+        for row in threads("inch"):
+            if row.size == f"#{number}":
+                assert row.major == pytest.approx((0.060 + 0.013 * number) * 25.4, rel=1e-12)
 
 
-@pytest.mark.parametrize("size", METRIC_PITCHES)
-def test_metric_threads(size: str) -> None:
-    row = thread(size)
-    assert (row.system, row.size, row.major) == ("metric", size, float(size[1:]))
-    assert row.pitch == METRIC_PITCHES[size]
-    assert row.name == f"{size}x{METRIC_PITCHES[size]:g}"
+def test_metric_threads() -> None:
+    for size, pitch in METRIC_PITCHES.items():
+        row = thread(size)
+        assert (row.system, row.size, row.major) == ("metric", size, float(size[1:]))
+        assert row.pitch == pitch
+        assert row.name == f"{size}x{pitch:g}"
 
 
 def test_every_thread_of_the_reference_is_there_once() -> None:
@@ -196,17 +189,17 @@ def test_every_thread_of_the_reference_is_there_once() -> None:
     assert threads("inch") + threads("metric") == threads()
 
 
-@pytest.mark.parametrize("row", threads(), ids=lambda row: row.name)
-def test_every_thread_row_is_complete(row: Thread) -> None:
-    assert row.system in THREAD_SYSTEMS
-    assert row.confidence in CONFIDENCE
-    assert row.source
-    assert row.minor < row.major - row.pitch < row.major
-    # ISO 724 and ASME B1.1: D1 = D - 1.082532 P, printed to 0.0001 in or 0.001 mm.
-    rounded = ROUNDED_INCH if row.system == "inch" else ROUNDED_MM
-    assert row.minor == pytest.approx(row.major - 1.082532 * row.pitch, abs=1.001 * rounded)
-    assert thread(row.name) is row
-    assert thread_size(row.name) == thread_size(row) == row.size
+def test_every_thread_row_is_complete() -> None:
+    for row in threads():
+        assert row.system in THREAD_SYSTEMS
+        assert row.confidence in CONFIDENCE
+        assert row.source
+        assert row.minor < row.major - row.pitch < row.major
+        # ISO 724 and ASME B1.1: D1 = D - 1.082532 P, printed to 0.0001 in or 0.001 mm.
+        rounded = ROUNDED_INCH if row.system == "inch" else ROUNDED_MM
+        assert row.minor == pytest.approx(row.major - 1.082532 * row.pitch, abs=1.001 * rounded)
+        assert thread(row.name) is row
+        assert thread_size(row.name) == thread_size(row) == row.size
 
 
 @pytest.mark.parametrize(
@@ -328,9 +321,9 @@ def test_inch_holes_are_drills() -> None:
             assert clearance_hole(size, fit).diameter == drill(name).diameter
 
 
-@pytest.mark.parametrize("size", ISO_273)
-def test_metric_holes(size: str) -> None:
-    assert tuple(clearance_hole(size, fit).diameter for fit in FITS) == ISO_273[size]
+def test_metric_holes() -> None:
+    for size, holes in ISO_273.items():
+        assert tuple(clearance_hole(size, fit).diameter for fit in FITS) == holes
 
 
 @pytest.mark.parametrize(
@@ -343,11 +336,11 @@ def test_the_fits_of_both_standards_share_one_vocabulary(fit: str, iso: str, gra
     assert clearance_hole("#8", iso).called == fit
 
 
-@pytest.mark.parametrize("size", [*ISO_273, *(size for size in INCH_THREADS if size != "#12")])
-def test_fits_widen(size: str) -> None:
-    close, normal, loose = (clearance_hole(size, fit).diameter for fit in FITS)
-    assert major_of(size) < close < normal < loose
-    assert clearance_hole(size).diameter == normal
+def test_fits_widen() -> None:
+    for size in [*ISO_273, *(size for size in INCH_THREADS if size != "#12")]:
+        close, normal, loose = (clearance_hole(size, fit).diameter for fit in FITS)
+        assert major_of(size) < close < normal < loose
+        assert clearance_hole(size).diameter == normal
 
 
 def test_inch_holes_follow_the_steps_of_the_standard() -> None:
@@ -359,13 +352,13 @@ def test_inch_holes_follow_the_steps_of_the_standard() -> None:
             assert hole.diameter / 25.4 == pytest.approx(major + step, abs=0.0025)
 
 
-@pytest.mark.parametrize("row", clearance_holes(), ids=lambda row: f"{row.size} {row.fit}")
-def test_every_clearance_row_is_complete(row: ClearanceHole) -> None:
-    assert row.fit in FITS
-    assert row.confidence in CONFIDENCE
-    assert row.standard in row.source
-    assert clearance_hole(row.size, row.fit) is row
-    assert drill(row.diameter).diameter == row.diameter
+def test_every_clearance_row_is_complete() -> None:
+    for row in clearance_holes():
+        assert row.fit in FITS
+        assert row.confidence in CONFIDENCE
+        assert row.standard in row.source
+        assert clearance_hole(row.size, row.fit) is row
+        assert drill(row.diameter).diameter == row.diameter
 
 
 def test_there_are_all_clearance_rows() -> None:
@@ -426,19 +419,19 @@ def test_the_other_basis_is_not_mixed_in() -> None:
     assert percent_thread("#2-56", drill("#50").diameter) * 1.299038 / 1.082532 == pytest.approx(82.8, abs=0.05)
 
 
-@pytest.mark.parametrize("row", tap_drills(), ids=lambda row: f"{row.thread} {row.metal}")
-def test_every_tap_drill_lies_between_minor_and_major(row: TapDrill) -> None:
-    tapped = thread(row.thread)
-    assert tapped.minor < row.drill.diameter < tapped.major
-    assert row.confidence in CONFIDENCE
-    assert row.source
-    assert tap_drill(row.thread, row.metal) is row
+def test_every_tap_drill_lies_between_minor_and_major() -> None:
+    for row in tap_drills():
+        tapped = thread(row.thread)
+        assert tapped.minor < row.drill.diameter < tapped.major
+        assert row.confidence in CONFIDENCE
+        assert row.source
+        assert tap_drill(row.thread, row.metal) is row
 
 
-@pytest.mark.parametrize("row", threads(), ids=lambda row: row.name)
-def test_hard_metal_takes_the_larger_drill(row: Thread) -> None:
-    assert tap_drill(row).drill.diameter < tap_drill(row, "hard").drill.diameter
-    assert tap_drill(row) is tap_drill(row, "soft")
+def test_hard_metal_takes_the_larger_drill() -> None:
+    for row in threads():
+        assert tap_drill(row).drill.diameter < tap_drill(row, "hard").drill.diameter
+        assert tap_drill(row) is tap_drill(row, "soft")
 
 
 @given(st.sampled_from(threads()), st.floats(0.01, 0.99))
@@ -470,23 +463,23 @@ def test_an_unknown_metal_is_refused() -> None:
 # Engagement
 
 
-@pytest.mark.parametrize("row", threads(), ids=lambda row: row.name)
-def test_engagement_in_diameters(row: Thread) -> None:
-    # Aerospace workmanship text: 1 diameter in steel and hard brass, 1.5 in aluminium, at least three threads.
-    assert least_engagement(row, "hard") == row.major >= 3 * row.pitch
-    assert least_engagement(row, "soft") == 1.5 * row.major
+def test_engagement_in_diameters() -> None:
+    for row in threads():
+        # Aerospace workmanship text: 1 diameter in steel and hard brass, 1.5 in aluminium, at least three threads.
+        assert least_engagement(row, "hard") == row.major >= 3 * row.pitch
+        assert least_engagement(row, "soft") == 1.5 * row.major
 
 
 def test_three_threads_hold_at_least() -> None:
     assert least_engagement(own_thread("M4x2", pitch=2.0, minor=1.8), "hard") == 6.0
 
 
-@pytest.mark.parametrize("row", engagement_rules(), ids=lambda row: row.metal)
-def test_every_engagement_row_is_complete(row: EngagementRule) -> None:
-    assert row.confidence in CONFIDENCE
-    assert row.source
-    assert row.least_threads == 3
-    assert engagement_rule(row.metal) is row
+def test_every_engagement_row_is_complete() -> None:
+    for row in engagement_rules():
+        assert row.confidence in CONFIDENCE
+        assert row.source
+        assert row.least_threads == 3
+        assert engagement_rule(row.metal) is row
 
 
 # Countersunk heads
@@ -511,25 +504,25 @@ def test_height_of_a_metric_head() -> None:
     assert countersink_depth(head, 4) == pytest.approx(2.7, rel=1e-12)
 
 
-@pytest.mark.parametrize("row", countersunk_heads(), ids=lambda row: f"{row.standard} {row.thread}")
-def test_head_height_belongs_to_the_sharp_diameter(row: CountersunkHead) -> None:
-    # B18.6.3 reckons its height at 80 degrees, B18.3 at 82; both tables are rounded: 0.0012 in. Metric: exact.
-    angle_deg = 80.0 if row.standard == "ASME B18.6.3" else row.angle_deg
-    tolerance = 0.0012 * 25.4 if row.standard.startswith("ASME") else 1e-9
-    height = (row.sharp_diameter - major_of(row.thread)) / (2 * math.tan(math.radians(angle_deg / 2)))
-    assert row.head_height == pytest.approx(height, abs=tolerance)
+def test_head_height_belongs_to_the_sharp_diameter() -> None:
+    for row in countersunk_heads():
+        # B18.6.3 reckons its height at 80 degrees, B18.3 at 82; both tables are rounded: 0.0012 in. Metric: exact.
+        angle_deg = 80.0 if row.standard == "ASME B18.6.3" else row.angle_deg
+        tolerance = 0.0012 * 25.4 if row.standard.startswith("ASME") else 1e-9
+        height = (row.sharp_diameter - major_of(row.thread)) / (2 * math.tan(math.radians(angle_deg / 2)))
+        assert row.head_height == pytest.approx(height, abs=tolerance)
 
 
-@pytest.mark.parametrize("row", countersunk_heads(), ids=lambda row: f"{row.standard} {row.thread}")
-def test_every_head_row_is_complete(row: CountersunkHead) -> None:
-    assert row.standard in HEAD_STANDARDS
-    assert row.confidence in CONFIDENCE
-    assert row.source
-    assert row.note
-    assert row.angle_deg == (82.0 if row.standard.startswith("ASME") else 90.0)
-    assert row.sharp_diameter > 1.7 * major_of(row.thread)
-    assert row.head_diameter is None or row.head_diameter < row.sharp_diameter
-    assert countersunk_head(row.thread, row.standard) is row
+def test_every_head_row_is_complete() -> None:
+    for row in countersunk_heads():
+        assert row.standard in HEAD_STANDARDS
+        assert row.confidence in CONFIDENCE
+        assert row.source
+        assert row.note
+        assert row.angle_deg == (82.0 if row.standard.startswith("ASME") else 90.0)
+        assert row.sharp_diameter > 1.7 * major_of(row.thread)
+        assert row.head_diameter is None or row.head_diameter < row.sharp_diameter
+        assert countersunk_head(row.thread, row.standard) is row
 
 
 def test_there_are_all_head_rows() -> None:
@@ -852,12 +845,12 @@ def test_hex_standoffs() -> None:
     assert widths == {"M2.5": [5.0], "M3": [5.0, 5.5, 6.0], "M4": [7.0], "M5": [8.0], "M6": [10.0]}
 
 
-@pytest.mark.parametrize("row", hex_standoffs(), ids=lambda row: f"{row.thread} {row.across_flats}")
-def test_every_standoff_row_is_complete(row: HexStandoff) -> None:
-    assert row.across_flats > clearance_hole(row.thread, "loose").diameter
-    assert row.confidence in CONFIDENCE
-    assert row.source
-    assert "not standardised" in row.note
+def test_every_standoff_row_is_complete() -> None:
+    for row in hex_standoffs():
+        assert row.across_flats > clearance_hole(row.thread, "loose").diameter
+        assert row.confidence in CONFIDENCE
+        assert row.source
+        assert "not standardised" in row.note
 
 
 # Hands
@@ -879,13 +872,13 @@ def test_published_hands(name: str, men: tuple[float, ...], women: tuple[float, 
         assert tuple(found) == expected
 
 
-@pytest.mark.parametrize("row", hand_measures(), ids=lambda row: f"{row.name} {row.population} {row.percentile}")
-def test_every_hand_row_is_complete(row: HandMeasure) -> None:
-    assert row.percentile in PERCENTILES
-    assert row.confidence in CONFIDENCE
-    assert row.source
-    assert 60 < row.value < 250  # catches cm and inch
-    assert hand_measure(row.name, row.population, row.percentile) is row
+def test_every_hand_row_is_complete() -> None:
+    for row in hand_measures():
+        assert row.percentile in PERCENTILES
+        assert row.confidence in CONFIDENCE
+        assert row.source
+        assert 60 < row.value < 250  # catches cm and inch
+        assert hand_measure(row.name, row.population, row.percentile) is row
 
 
 def test_percentiles_rise() -> None:
@@ -932,14 +925,14 @@ def test_published_grips() -> None:
     ]
 
 
-@pytest.mark.parametrize("row", grip_guidance(), ids=lambda row: f"{row.use} {row.measure} {row.value:g}")
-def test_every_grip_row_is_complete(row: GripGuidance) -> None:
-    assert row.unit in {"mm", "g", "1"}
-    assert row.confidence in CONFIDENCE
-    assert row.source
-    assert (row.low is None) == (row.high is None)
-    if row.low is not None and row.high is not None:
-        assert row.low <= row.value <= row.high
+def test_every_grip_row_is_complete() -> None:
+    for row in grip_guidance():
+        assert row.unit in {"mm", "g", "1"}
+        assert row.confidence in CONFIDENCE
+        assert row.source
+        assert (row.low is None) == (row.high is None)
+        if row.low is not None and row.high is not None:
+            assert row.low <= row.value <= row.high
 
 
 def test_least_grip_holds_the_widest_hand() -> None:

@@ -7,6 +7,7 @@ import itertools
 import math
 import sys
 from collections import Counter
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -21,22 +22,22 @@ from bladegeom import profiles
 from bladegeom.curves.bounding_box import extent
 from bladegeom.curves.curve import Curve, FloatArray, curvature
 from bladegeom.knife.scales import Scales
-from bladegeom.outline.halves import Joint
+from bladegeom.outline.halves import Joint, has_hidden_tang
 from bladegeom.outline.outline import Outline, join_halves
 from bladegeom.outline.parameter import outside_range, parameters
 from bladegeom.quantities.errors import BladegeomError, CurveError, OutlineError, ParameterError, UnknownNameError
 from bladegeom.quantities.tolerances import CHORD, SMOOTH_DEG
 
 EXACT = 1e-9  # rounding of numbers of a few hundred mm
-UNITS = {"mm", "deg", "power", *(f"of the {whole}" for whole in ("length", "edge", "height", "clip", "palm", "root"))}
 HALF_INCH_WHEEL = 0.5 * 25.4 / 2  # radius of the smallest contact wheel in common use, no source
+
+PROFILES = Path(__file__).parents[1] / "profiles"
 
 NAMES = profiles.names()
 BLADES = [profiles.get(name) for name in NAMES if profiles.half(profiles.get(name)) == "blade"]
 HANDLES = [profiles.get(name) for name in NAMES if profiles.half(profiles.get(name)) == "handle"]
-PAIRS = list(itertools.product(BLADES, HANDLES))
-DropPoint, Petty, Chef, ClipPoint, Tanto, Chopper, Recurve = (
-    profiles.get(name) for name in ("drop_point", "petty", "chef", "clip_point", "tanto", "chopper", "recurve")
+DropPoint, Petty, Chef, ClipPoint, Wharncliffe = (
+    profiles.get(name) for name in ("drop_point", "petty", "chef", "clip_point", "wharncliffe")
 )
 Straight, Swelled, BirdsHead, StickTang, FingerChoil, HookButt, Taper, Waisted = (
     profiles.get(name)
@@ -51,21 +52,7 @@ Straight, Swelled, BirdsHead, StickTang, FingerChoil, HookButt, Taper, Waisted =
         "waisted",
     )
 )
-FULL = [handle for handle in HANDLES if handle is not StickTang]
-
-INFLECTIONS = {
-    # The most that each curve may have anywhere in the ranges; those left out have none.
-    ClipPoint: {"spine": 1},  # out of the rounded corner into the hollow clip
-    Recurve: {"edge": 1},  # out of the hollow into the belly
-    Swelled: {"handle_top": 1, "handle_underside": 2},  # up to the crown; round the palm
-    BirdsHead: {"handle_top": 1, "handle_underside": 3},  # up to the crown; into the waist and to the front
-    HookButt: {"handle_top": 1, "handle_underside": 3},  # up to the crown; throat to palm, to relief, to the front
-    FingerChoil: {"handle_top": 1, "handle_underside": 3},  # up to the crown; hollow to lobe, lobe to notch, to the lip
-    Waisted: {"handle_top": 2, "handle_underside": 2},  # into the waist, and out of it round the palm
-}
-
-CORNERS = {ClipPoint: {"spine": 1}, Tanto: {"edge": 1}}
-"""Where the shape itself has them, besides tip, heel and shoulders: the crisp clip, the secondary point."""
+FULL = [handle for handle in HANDLES if not getattr(handle, "hidden", False)]
 
 BOX = draws(8, long=2000)
 """For what is drawn over all ranges of every profile."""
@@ -78,7 +65,6 @@ def title(value: object) -> str:
 every_profile = pytest.mark.parametrize("profile", [*BLADES, *HANDLES], ids=title)
 every_blade = pytest.mark.parametrize("blade", BLADES, ids=title)
 every_handle = pytest.mark.parametrize("handle", HANDLES, ids=title)
-every_pair = pytest.mark.parametrize(("blade", "handle"), PAIRS, ids=title)
 
 
 def within_ranges(profile: type) -> st.SearchStrategy[dict[str, float]]:
@@ -127,26 +113,10 @@ def inflections(curve: Curve) -> int:
 # What there is, and how it is found
 
 
-def test_the_profiles_are_found_by_name() -> None:
-    assert [c.__name__ for c in BLADES] == [
-        "Boning",
-        "Chef",
-        "Chopper",
-        "Cleaver",
-        "ClipPoint",
-        "DropPoint",
-        "FlatKitchen",
-        "Paring",
-        "Petty",
-        "Recurve",
-        "Sheepsfoot",
-        "Skinner",
-        "SpearPoint",
-        "Tanto",
-        "Wharncliffe",
-    ]
-    assert [BirdsHead, FingerChoil, HookButt, StickTang, Straight, Swelled, Taper, Waisted] == HANDLES
-    assert len(NAMES) == len(BLADES) + len(HANDLES)
+def test_every_file_is_a_profile_of_its_name() -> None:
+    assert list(NAMES) == sorted(path.stem for path in PROFILES.glob("[!_]*.py"))
+    for name in NAMES:
+        assert profiles.get(name).__name__.lower() == name.replace("_", "")
 
 
 @pytest.mark.parametrize("name", ["drop_point", "drop point", "Drop-Point", " DROP POINT "])
@@ -158,12 +128,12 @@ def test_the_bird_s_head_may_keep_its_apostrophe() -> None:
     assert profiles.get("bird's head") is profiles.get("Bird\N{RIGHT SINGLE QUOTATION MARK}s Head") is BirdsHead
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_importing_and_getting_give_the_same_class(name: str) -> None:
-    profile = profiles.get(name)
-    module = importlib.import_module(f"bladegeom.profiles.{name}")
-    assert getattr(module, profile.__name__) is profile
-    assert profile.__module__ == f"bladegeom.profiles.{name}"
+def test_importing_and_getting_give_the_same_class() -> None:
+    for name in NAMES:
+        profile = profiles.get(name)
+        module = importlib.import_module(f"bladegeom.profiles.{name}")
+        assert getattr(module, profile.__name__) is profile
+        assert profile.__module__ == f"bladegeom.profiles.{name}"
 
 
 @pytest.mark.parametrize(
@@ -184,7 +154,7 @@ def test_an_unknown_name_suggests_the_nearest(wrong: str, meant: str) -> None:
 
 
 def test_a_name_like_no_other_lists_all() -> None:
-    with pytest.raises(UnknownNameError, match="birds_head, boning, chef"):
+    with pytest.raises(UnknownNameError, match=", ".join(NAMES[:3])):
         profiles.get("zzz")
 
 
@@ -207,7 +177,7 @@ def test_every_parameter_is_documented(profile: type) -> None:
     told = parameters(profile)
     assert [p.name for p in told] == [f.name for f in dataclasses.fields(profile)]
     for p in told:
-        assert p.unit in UNITS
+        assert p.unit in {"mm", "deg", "power"} or p.unit.startswith("of the ")
         assert p.low <= p.default <= p.high
         assert p.low < p.high
         assert len(p.meaning.split()) >= 3
@@ -219,22 +189,23 @@ def test_every_parameter_is_documented(profile: type) -> None:
 # Defaults: every blade with every handle
 
 
-@every_pair
-def test_every_blade_joins_every_handle(blade: type, handle: type) -> None:
-    outline = join_halves(blade(), handle())
-    assert outline.profiles == (blade(), handle())
-    assert_sound(outline)
-
-
-@pytest.mark.parametrize("handle", FULL, ids=title)
 @every_blade
-def test_the_grip_suits_a_hand(blade: type, handle: type) -> None:
+def test_every_blade_joins_every_handle(blade: type) -> None:
+    for handle in HANDLES:
+        outline = join_halves(blade(), handle())
+        assert outline.profiles == (blade(), handle())
+        assert_sound(outline)
+
+
+@every_blade
+def test_the_grip_suits_a_hand(blade: type) -> None:
     # Length 110 to 120 mm; height of the steel 21 to 33 mm, slim kitchen knives 18 to 27: common practice, no source.
-    assert 110 <= handle().length <= 120
-    upper, lower = join_halves(blade(), handle()).tang_height(np.linspace(-105.0, -20.0, 200))
     least, most = (18, 27) if blade().front_height <= 18 else (21, 33)
-    assert least <= (upper - lower).max() <= most
-    assert (upper - lower).min() >= 13
+    for handle in FULL:
+        assert 110 <= handle().length <= 120
+        upper, lower = join_halves(blade(), handle()).tang_height(np.linspace(-105.0, -20.0, 200))
+        assert least <= (upper - lower).max() <= most, handle
+        assert (upper - lower).min() >= 13, handle
 
 
 def assert_sound(outline: Outline) -> None:
@@ -251,7 +222,7 @@ def assert_sound(outline: Outline) -> None:
     assert rear < outline.handle_top.end[0] < 0
     assert outline.handle_underside.start[1] < outline.handle_top.end[1]
     smooth = [("handle_top", "butt"), ("butt", "handle_underside")]
-    if not isinstance(handle, StickTang):
+    if not has_hidden_tang(outline.profiles):
         smooth += [("spine", "handle_top"), ("handle_underside", "choil")]
         # The eye sees a step of curvature where a back runs on; 30 mm is the radius of a small bottle.
         step = curvature(outline.handle_top, 0.0) - curvature(outline.spine, float(len(outline.spine)))
@@ -267,11 +238,12 @@ def assert_fair(curve: Curve, name: str, profile: type) -> None:
     pieces = [Curve(piece[None]) for piece in curve.pieces]
     turns = [turn_deg(a, b) for a, b in itertools.pairwise(pieces)]
     corners = sum(turn > SMOOTH_DEG for turn in turns)
-    assert corners <= CORNERS.get(profile, {}).get(name, 0), name
-    assert inflections(curve) <= INFLECTIONS.get(profile, {}).get(name, 0), name
+    assert corners <= getattr(profile, "corners", {}).get(name, 0), name
+    # The profile itself says how often each of its curves may bend to the other side, anywhere in its ranges.
+    assert inflections(curve) <= getattr(profile, "inflections", {}).get(name, 0), name
     k = curvatures(curve, 30)
     # Inside radii: 1.5 mm at a hidden shoulder, where a file goes; 3 mm in a choil; a half-inch wheel elsewhere.
-    inside = {"choil": 3.0}.get(name, 1.5 if profile is StickTang else HALF_INCH_WHEEL)
+    inside = {"choil": 3.0}.get(name, 1.5 if getattr(profile, "hidden", False) else HALF_INCH_WHEEL)
     assert k.min() >= -1 / inside - 1e-4, name
     # Outside: a butt may be nearly square, a clip's corner nearly crisp; all else is no tighter than a pencil.
     outside = 0.5 if name == "butt" else 0.0 if profile is ClipPoint and name == "spine" else 3.5
@@ -483,11 +455,11 @@ def test_nine_in_ten_of_the_sensible_values_can_be_drawn(profile: type) -> None:
     assert refused <= 4
 
 
-@every_pair
-def test_whatever_both_halves_are_they_join_or_are_refused(blade: type, handle: type) -> None:
+@every_blade
+def test_whatever_both_halves_are_they_join_or_are_refused(blade: type) -> None:
     random = np.random.default_rng(21)
     refused = 0
-    for _ in range(2):
+    for handle in HANDLES * 2:
         try:
             outline = join_halves(drawn_at_random(blade, random), drawn_at_random(handle, random))
         except ParameterError:
@@ -495,7 +467,7 @@ def test_whatever_both_halves_are_they_join_or_are_refused(blade: type, handle: 
             continue
         assert outline.polygon.is_valid
         assert outline.area > 0
-    assert refused < 2
+    assert refused <= len(HANDLES) / 4
 
 
 @every_profile
@@ -551,11 +523,7 @@ def test_a_value_just_outside_its_range_is_still_drawn_and_told(profile: type) -
 )
 def test_the_impossible_is_refused_in_words(profile: type, values: dict[str, float], text: str) -> None:
     with pytest.raises((ParameterError, OutlineError, CurveError)) as caught:
-        joined(profile(**values), partner(profile)[-1]())
-    if isinstance(caught.value, ParameterError):
-        assert_refused(caught.value, text)
-    else:
-        assert text in str(caught.value)
+    with pytest.raises(UnknownNameError, match=", ".join(NAMES[:3])):
 
 
 def test_the_joint_has_a_height() -> None:
