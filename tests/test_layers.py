@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import ast
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -66,8 +67,13 @@ def layer_of(path: Path) -> str:
     return "profiles" if parts[0] == "profiles" else parts[1] if len(parts) > 2 else ""
 
 
-def imports(path: Path) -> Iterator[tuple[ast.stmt, str]]:
+@cache
+def imports(path: Path) -> tuple[tuple[ast.stmt, str], ...]:
     """Each import statement with the module that it names, in full."""
+    return tuple(_imports(path))
+
+
+def _imports(path: Path) -> Iterator[tuple[ast.stmt, str]]:
     package = path.relative_to(ROOT).with_suffix("").parts[:-1]
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
@@ -99,28 +105,31 @@ def allowed(path: Path, module: str) -> bool:
     return wanted in LAYERS and layer in LAYERS and LAYERS.index(wanted) <= LAYERS.index(layer)
 
 
-def name_of(path: Path) -> str:
-    return str(path.relative_to(ROOT))
+def named(wrong: Iterable[tuple[Path, str]]) -> list[str]:
+    """Modules with what they import and must not."""
+    return [f"{path.relative_to(ROOT)}: {module}" for path, module in wrong]
 
 
-@pytest.mark.parametrize("path", MODULES, ids=name_of)
-def test_imports_come_from_own_layer_or_above(path: Path) -> None:
-    assert layer_of(path) in {*LAYERS, "profiles", ""}
-    wrong = [module for _, module in imports(path) if not allowed(path, module)]
-    assert not wrong
+def test_imports_come_from_own_layer_or_above() -> None:
+    assert {layer_of(path) for path in MODULES} <= {*LAYERS, "profiles", ""}
+    assert named((path, module) for path in MODULES for _, module in imports(path) if not allowed(path, module)) == []
 
 
-@pytest.mark.parametrize("path", MODULES, ids=name_of)
-def test_libraries_for_tests_stay_out(path: Path) -> None:
-    assert not {module.split(".")[0] for _, module in imports(path)} & TEST_ONLY
+def test_libraries_for_tests_stay_out() -> None:
+    found = ((path, module) for path in MODULES for _, module in imports(path) if module.split(".")[0] in TEST_ONLY)
+    assert named(found) == []
 
 
-@pytest.mark.parametrize("path", [path for path in MODULES if layer_of(path) != "cli"], ids=name_of)
-def test_imports_stand_at_the_top(path: Path) -> None:
+def test_imports_stand_at_the_top() -> None:
     """Except in the command line, which imports what a command needs when it runs."""
-    top = ast.parse(path.read_text(encoding="utf-8")).body
-    at_top = {ast.dump(node) for node in top if isinstance(node, ast.Import | ast.ImportFrom)}
-    assert {ast.dump(node) for node, _ in imports(path)} <= at_top
+    found = (
+        (path, module)
+        for path in MODULES
+        if layer_of(path) != "cli"
+        for statement, module in imports(path)
+        if statement.col_offset
+    )
+    assert named(found) == []
 
 
 def test_there_are_modules_in_every_layer() -> None:
