@@ -19,16 +19,22 @@ def designs() -> list[Path]:
     return sorted(path for path in HERE.glob("*.py") if path.name not in NO_DESIGNS)
 
 
+def export_profiles(folder: Path) -> None:
+    """Contact sheets of the profiles, in place of what lies in a folder."""
+    shutil.rmtree(folder, ignore_errors=True)
+    write_all(folder, drawer_sheets())
+
+
+def export_example(script: Path, folder: Path) -> int:
+    """All papers and files of an example, in place of what lies in a folder; the exit status."""
+    shutil.rmtree(folder, ignore_errors=True)
+    return main(["export", str(script), "--out", str(folder)])
+
+
 def export_all(folder: Path) -> int:
     """Export every example into a folder of its own, and the profiles into theirs; the greatest exit status."""
-    status = 0
-    shutil.rmtree(folder / "profiles", ignore_errors=True)
-    write_all(folder / "profiles", drawer_sheets())
-    for script in designs():
-        target = folder / script.stem
-        shutil.rmtree(target, ignore_errors=True)
-        status = max(status, main(["export", str(script), "--out", str(target)]))
-    return status
+    export_profiles(folder / "profiles")
+    return max(export_example(script, folder / script.stem) for script in designs())
 
 
 if __name__ == "__main__":

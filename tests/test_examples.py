@@ -6,7 +6,7 @@ import json
 import math
 import re
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -17,36 +17,64 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT / "examples"))
 
-from export_all import designs, export_all  # noqa: E402
+from export_all import designs, export_example, export_profiles  # noqa: E402
+
+EXPORTS = ROOT / "exports"
 
 CLOSE = 2e-4
 """Coordinates in files have four decimals; other processors may round the last one differently."""
 
+ALWAYS = {"profiles", "rigging_knife"}
+"""What is exported in the quick suite too; the other examples take as long again, each."""
 
-@pytest.fixture(scope="module")
-def fresh(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("exports")
-    assert export_all(folder) == 0
-    return folder
-
-
-def committed() -> list[Path]:
-    return sorted(path.relative_to(ROOT / "exports") for path in (ROOT / "exports").rglob("*") if path.is_file())
-
-
-def test_the_same_files(fresh: Path) -> None:
-    assert sorted(path.relative_to(fresh) for path in fresh.rglob("*") if path.is_file()) == committed()
-    assert {path.parts[0] for path in committed()} == {"profiles", *(path.stem for path in designs())}
+every_folder = pytest.mark.parametrize(
+    "name",
+    [
+        pytest.param(name, marks=() if name in ALWAYS else pytest.mark.long)
+        for name in ("profiles", *(path.stem for path in designs()))
+    ],
+)
 
 
-@pytest.mark.parametrize("path", [p for p in committed() if p.suffix == ".json"], ids=str)
-def test_the_same_numbers(fresh: Path, path: Path) -> None:
-    one, other = (json.loads((folder / path).read_text()) for folder in (ROOT / "exports", fresh))
-    # Checksums differ where a library that writes the file has changed.
-    for content in (one, other):
-        for file in content["files"]:
-            del file["sha256"]
-    assert same(one, other)
+@pytest.fixture(scope="session")
+def fresh(once_a_session: Callable[[str, Callable[[Path], None]], Path]) -> Callable[[str], Path]:
+    """A folder of exports as it is made now."""
+
+    def made(name: str) -> Path:
+        def fill(folder: Path) -> None:
+            if name == "profiles":
+                export_profiles(folder)
+            else:
+                assert export_example(ROOT / "examples" / f"{name}.py", folder) == 0
+
+        return once_a_session(name, fill)
+
+    return made
+
+
+def committed(name: str, suffix: str = "") -> list[str]:
+    """Names of the files that lie in exports/, with an ending."""
+    return sorted(path.name for path in (EXPORTS / name).iterdir() if path.name.endswith(suffix))
+
+
+def test_every_example_lies_in_exports() -> None:
+    assert {path.name for path in EXPORTS.iterdir()} == {"profiles", *(path.stem for path in designs())}
+
+
+@every_folder
+def test_the_same_files(fresh: Callable[[str], Path], name: str) -> None:
+    assert sorted(path.name for path in fresh(name).iterdir()) == committed(name)
+
+
+@every_folder
+def test_the_same_numbers(fresh: Callable[[str], Path], name: str) -> None:
+    for file in committed(name, ".json"):
+        was, now = (json.loads((folder / file).read_text()) for folder in (EXPORTS / name, fresh(name)))
+        # Checksums differ where a library that writes the file has changed.
+        for content in (was, now):
+            for row in content["files"]:
+                del row["sha256"]
+        assert same(was, now), file
 
 
 def same(one: Any, other: Any) -> bool:
@@ -72,28 +100,31 @@ def leaves(content: Any) -> Iterator[Any]:
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 
 
-@pytest.mark.parametrize("path", [p for p in committed() if p.suffix == ".svg"], ids=str)
-def test_the_same_drawing(fresh: Path, path: Path) -> None:
-    one, other = ((folder / path).read_text(encoding="utf-8") for folder in (ROOT / "exports", fresh))
-    assert NUMBER.sub("#", one) == NUMBER.sub("#", other)
-    pairs = zip(NUMBER.findall(one), NUMBER.findall(other), strict=True)
-    assert all(abs(float(a) - float(b)) <= CLOSE for a, b in pairs)
+@every_folder
+def test_the_same_drawing(fresh: Callable[[str], Path], name: str) -> None:
+    for file in committed(name, ".svg"):
+        was, now = ((folder / file).read_text(encoding="utf-8") for folder in (EXPORTS / name, fresh(name)))
+        assert NUMBER.sub("#", was) == NUMBER.sub("#", now), file
+        pairs = zip(NUMBER.findall(was), NUMBER.findall(now), strict=True)
+        assert all(abs(float(a) - float(b)) <= CLOSE for a, b in pairs), file
 
 
-@pytest.mark.parametrize("path", [p for p in committed() if p.suffix == ".dxf"], ids=str)
-def test_the_same_cut(fresh: Path, path: Path) -> None:
-    one, other = (ezdxf.readfile(folder / path).modelspace() for folder in (ROOT / "exports", fresh))
-    assert [e.dxftype() for e in one] == [e.dxftype() for e in other]
-    for a, b in zip(one.query("LWPOLYLINE"), other.query("LWPOLYLINE"), strict=True):
-        first, second = (list(p.get_points("xyb")) for p in (a, b))
-        assert len(first) == len(second)
-        assert all(math.dist(p, q) < 1e-6 for p, q in zip(first, second, strict=True))
+@every_folder
+def test_the_same_cut(fresh: Callable[[str], Path], name: str) -> None:
+    for file in committed(name, ".dxf"):
+        was, now = (ezdxf.readfile(folder / file).modelspace() for folder in (EXPORTS / name, fresh(name)))
+        assert [e.dxftype() for e in was] == [e.dxftype() for e in now]
+        for a, b in zip(was.query("LWPOLYLINE"), now.query("LWPOLYLINE"), strict=True):
+            first, second = (list(p.get_points("xyb")) for p in (a, b))
+            assert len(first) == len(second)
+            assert all(math.dist(p, q) < 1e-6 for p, q in zip(first, second, strict=True)), file
 
 
-@pytest.mark.parametrize("path", [p for p in committed() if p.suffix == ".pdf"], ids=str)
-def test_the_same_pages(fresh: Path, path: Path) -> None:
-    one, other = (pypdfium2.PdfDocument(folder / path) for folder in (ROOT / "exports", fresh))
-    assert len(one) == len(other)
-    for i in range(len(one)):
-        assert one[i].get_size() == pytest.approx(other[i].get_size())
-        assert one[i].get_textpage().get_text_range() == other[i].get_textpage().get_text_range()
+@every_folder
+def test_the_same_pages(fresh: Callable[[str], Path], name: str) -> None:
+    for file in committed(name, ".pdf"):
+        was, now = (pypdfium2.PdfDocument(folder / file) for folder in (EXPORTS / name, fresh(name)))
+        assert len(was) == len(now)
+        for i in range(len(was)):
+            assert was[i].get_size() == pytest.approx(now[i].get_size())
+            assert was[i].get_textpage().get_text_range() == now[i].get_textpage().get_text_range(), file

@@ -21,7 +21,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.mass.weigh import weigh
 from bladegeom.sheets.proof import side_view
 
-pytestmark = pytest.mark.skipif(chromium.FOUND is None, reason="no Chromium on this machine")
+pytestmark = [pytest.mark.long, pytest.mark.skipif(chromium.FOUND is None, reason="no Chromium on this machine")]
 
 LENGTHS = (100.0, 101.6)
 

@@ -20,6 +20,8 @@ from bladegeom.quantities.tables import paper
 from bladegeom.sheets.blade_sheet import blade_pages
 from bladegeom.writers.svg import svg_of_sheet
 
+pytestmark = pytest.mark.long
+
 BROWSER = next((path for name in ("chromium", "chromium-browser") if (path := shutil.which(name))), None)
 
 CSS_PX = 96

@@ -26,6 +26,8 @@ from bladegeom.cutfile.dxf import Release, dxf_of_drawing
 from bladegeom.knife.knife import Knife
 from bladegeom.placing.place import add_fasteners, add_lightening_row
 
+pytestmark = pytest.mark.long
+
 READER = Path("/usr/share/inkscape/extensions/dxf_input.py")
 PYTHON = "/usr/bin/python3"
 """Debian's own, which sees Debian's packages."""
