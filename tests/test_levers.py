@@ -6,6 +6,7 @@ import dataclasses
 import math
 import re
 from collections import Counter
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
@@ -31,7 +32,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.rules import Shop
 from bladegeom.knife.scales import Liner, Scales
 from bladegeom.knife.stock import Stock
-from bladegeom.mass.weigh import weigh
+from bladegeom.mass.weigh import Weighing, weigh
 from bladegeom.outline.outline import join_halves
 from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.profiles.drop_point import DropPoint
@@ -45,13 +46,19 @@ LIGHT = Hole(x=-50.0, y=-15.0, diameter=10.0, purpose="lightening")
 
 
 def tried(knife: Knife) -> tuple[Lever, ...]:
-    return levers(weigh(knife))
+    """All but the patterns of holes that take a search."""
+    return quick_levers(weigh(knife))
+
+
+def only(found: Iterable[Lever], name: str, change: str = "") -> Lever:
+    """The only lever of a name whose change holds some words."""
+    (lever,) = (lever for lever in found if lever.name == name and change in lever.change)
+    return lever
 
 
 def one(knife: Knife, name: str, change: str = "") -> Lever:
-    """The only lever of a name whose change holds some words."""
-    (found,) = (lever for lever in tried(knife) if lever.name == name and change in lever.change)
-    return found
+    """The only lever of a design by that name."""
+    return only(tried(knife), name, change)
 
 
 def shift(lever: Lever) -> tuple[float, float]:
@@ -310,10 +317,10 @@ def test_a_change_that_cannot_be_built_stands_last_with_its_reason() -> None:
 def test_no_size_and_no_room_for_holes() -> None:
     no_size = flat_bar(shop=Shop(lightening_sizes=(drill("#60"),)))
     for words in ("graded row", "as much", "staggered", "slots"):
-        assert "no size" in one(no_size, "lightening holes", words).refused
+        assert "no size" in only(levers(weigh(no_size)), "lightening holes", words).refused
     narrow = ground(tang_outline([(-110.0, 0.0), (-110.0, -7.0)], [(-110.0, -7.5), (-2.0, -7.5)]), height=14.0)
     for words in ("graded row", "as much", "staggered", "slots"):
-        assert re.search("no legal place|no room", one(narrow, "lightening holes", words).refused)
+        assert re.search("no legal place|no room", only(levers(weigh(narrow)), "lightening holes", words).refused)
 
 
 def test_a_thicker_bar_may_break_a_web() -> None:
@@ -341,13 +348,13 @@ def test_a_bolt_of_soft_metal_may_hold_too_little_thread() -> None:
     assert (aluminium.brings, brass.brings) == (("engagement",), ())
 
 
-@pytest.mark.parametrize("name", ["rigging_knife", "kindling_knife"])
+@pytest.mark.parametrize("name", ["rigging_knife", pytest.param("kindling_knife", marks=pytest.mark.long)])
 def test_errors_told_are_those_of_the_whole_check(name: str) -> None:
     knife, _ = load_design(EXAMPLES / f"{name}.py").knife()
     knife = dataclasses.replace(knife, hand_breadth=None, zones=())
     before = Counter(finding.code for finding in check(knife) if finding.severity == "error")
     told = False
-    for lever in tried(knife):
+    for lever in levers(weigh(knife)):
         assert lever.knife is not None
         after = Counter(finding.code for finding in check(lever.knife) if finding.severity == "error")
         assert set(lever.brings) == set(after - before), lever.words
@@ -367,10 +374,19 @@ DESIGNS = {
 }
 
 
-def assert_weighed(knife: Knife) -> None:
+every_design = pytest.mark.parametrize(
+    ("name", "found"),
+    [
+        *((name, quick_levers) for name in DESIGNS),
+        *(pytest.param(name, levers, marks=pytest.mark.long) for name in DESIGNS),
+    ],
+)
+
+
+def assert_weighed(knife: Knife, found: Callable[[Weighing], tuple[Lever, ...]]) -> None:
     """Every lever's numbers are those of its design weighed anew, none of it taken over."""
     base = weigh(dataclasses.replace(knife))
-    for lever in tried(knife):
+    for lever in found(weigh(knife)):
         if lever.knife is None:
             assert lever.refused
             continue
@@ -382,28 +398,30 @@ def assert_weighed(knife: Knife) -> None:
         assert balance == pytest.approx(anew.balance_from_front - base.balance_from_front, abs=1e-6)
 
 
-@pytest.mark.parametrize("name", DESIGNS)
-def test_numbers_are_those_of_plain_weighing(name: str) -> None:
-    assert_weighed(DESIGNS[name])
+@every_design
+def test_numbers_are_those_of_plain_weighing(name: str, found: Callable[[Weighing], tuple[Lever, ...]]) -> None:
+    assert_weighed(DESIGNS[name], found)
 
 
 @draws(5)
 @given(knives())
 def test_numbers_are_those_of_plain_weighing_on_any_knife(knife: Knife) -> None:
-    assert_weighed(knife)
+    assert_weighed(knife, levers)
 
 
-@pytest.mark.parametrize("name", DESIGNS)
+@pytest.mark.parametrize(
+    "name", [pytest.param(name, marks=() if name == "flat" else pytest.mark.long) for name in DESIGNS]
+)
 def test_the_strongest_comes_first_and_none_is_lost(name: str) -> None:
     knife = DESIGNS[name]
-    found = tried(knife)
+    found = levers(weigh(knife))
     shifts = [abs(lever.balance_shift) for lever in found if lever.balance_shift is not None]
     assert shifts == sorted(shifts, reverse=True)
     listed = {(lever.name, lever.change) for lever in found}
     assert len(listed) == len(found)
     lost = [variant for variant in variants(knife) if (variant.name, variant.change) not in listed]
     assert all(variant.make() == knife for variant in lost)
-    assert found == tried(dataclasses.replace(knife))
+    assert found == levers(weigh(dataclasses.replace(knife)))
 
 
 def test_the_quick_ones_are_the_same_without_the_patterns_that_take_a_search() -> None:

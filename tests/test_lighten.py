@@ -66,8 +66,14 @@ def reference() -> dict[str, dict[str, str]]:
 
 # The fixed set.
 
+QUICK_TANGS = ("plain, few sizes", "waisted", "drop point", "petty, metric", "chef, careful")
 
-@pytest.mark.parametrize("name", TANGS)
+every_tang = pytest.mark.parametrize(
+    "name", [pytest.param(name, marks=() if name in QUICK_TANGS else pytest.mark.long) for name in TANGS]
+)
+
+
+@every_tang
 def test_near_the_best_known(name: str) -> None:
     # External: the reference's own search and HiGHS, run offline on the very same tang.
     row = reference()[name]
@@ -75,7 +81,7 @@ def test_near_the_best_known(name: str) -> None:
     assert area(lightened(name)) >= LEAST_SHARE * float(row["best"])
 
 
-@pytest.mark.parametrize("name", TANGS)
+@every_tang
 def test_no_less_than_a_plain_fill(name: str) -> None:
     assert area(lightened(name)) >= area(plain_fill(knife_of(name))) - 1e-9
 
@@ -85,7 +91,7 @@ def test_every_hole_takes_out_no_less_than_those_worth_drilling(name: str) -> No
     assert area(lightened(name)) >= area(add_lightening(knife_of(name))) - 1e-9
 
 
-@pytest.mark.parametrize("name", TANGS)
+@every_tang
 def test_the_fixed_set_is_legal(name: str) -> None:
     knife = lightened(name)
     assert broken(knife, knife.holes) == []
@@ -246,7 +252,11 @@ def test_no_hole_too_many_for_a_balance() -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "balance", "holes", "grams"), [("petty", 3.02199, 4, 3.2), ("drop point, short", -2.32788, 8, 20.0)]
+    ("name", "balance", "holes", "grams"),
+    [
+        ("petty", 3.02199, 4, 3.2),
+        pytest.param("drop point, short", -2.32788, 8, 20.0, marks=pytest.mark.long),
+    ],
 )
 def test_fewer_holes_where_each_brings_more(name: str, balance: float, holes: int, grams: float) -> None:
     # A search that put the largest first needed one hole more, and 3.53 g and 20.46 g of steel.
