@@ -1,12 +1,14 @@
-"""How often a property is tried. What HYPOTHESIS_PROFILE says, or for costly ones a share of it.
+"""How often a property is tried: what HYPOTHESIS_PROFILE says, or for costly ones a share of it.
 
 The quick profile, which is the default, tries ten examples where the full one tries fifty; `long` tries two thousand.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
+import pytest
 from hypothesis import settings
 
 QUICK, FULL, LONG = 10, 50, 2000
@@ -24,3 +26,10 @@ def draws(full: int, *, long: int | None = None, **more: Any) -> settings:
     most = settings().max_examples
     count = long if long is not None and most == LONG else max(2, round(full * most / FULL))
     return settings(max_examples=count, **more)
+
+
+def quick(values: Iterable[Any], *chosen: Any) -> list[Any]:
+    """All values of a parameter, of which the quick suite tries those that are chosen, and the long one the rest."""
+    every = list(values)
+    assert set(chosen) <= set(every), "a choice that is none of the values"
+    return [pytest.param(value, marks=() if value in chosen else pytest.mark.long) for value in every]

@@ -13,6 +13,7 @@ from textwrap import dedent
 import ezdxf
 import pypdfium2
 import pytest
+from draws import quick
 from refusals import refusal, unknown
 
 from bladegeom.cli import main
@@ -41,7 +42,7 @@ def design(blade_length: float = 110.0) -> Knife:
 """
 """Steel alone: the quickest knife to export."""
 
-bare_or_whole = pytest.mark.parametrize("name", ["plain_bad", pytest.param("bad", marks=pytest.mark.long)])
+bare_or_whole = pytest.mark.parametrize("name", quick(["plain_bad", "bad"], "plain_bad"))
 """A design with an error: steel alone, or with scales and fasteners, whose export takes three times as long."""
 
 
@@ -256,7 +257,7 @@ def test_files_of_an_earlier_export_are_named(folder: Path, capsys: pytest.Captu
     assert {line.rpartition("/")[2] for line in lines} == left
 
 
-@pytest.mark.parametrize("name", ["plain", pytest.param("good", marks=pytest.mark.long)])
+@pytest.mark.parametrize("name", quick(["plain", "good"], "plain"))
 def test_export_twice_gives_the_same_bytes(name: str, folder: Path) -> None:
     command = ["export", f"{name}.py", "--paper", "A4", "--out"]
     assert main([*command, "one"]) == 0
@@ -397,9 +398,7 @@ def test_a_new_script_makes_its_folder(folder: Path) -> None:
     assert main(["check", "orders/galley knife.py"]) == 0
 
 
-@pytest.mark.parametrize(
-    "command", ["check", *(pytest.param(name, marks=pytest.mark.long) for name in ("report", "export"))]
-)
+@pytest.mark.parametrize("command", quick(["check", "report", "export"], "check"))
 def test_what_goes_wrong_after_the_design_names_script_and_line(command: str, folder: Path) -> None:
     text = (folder / "good.py").read_text().replace("Plunge(x=outline.heel[0]", "Plunge(x=300")
     (folder / "far.py").write_text(text)

@@ -16,6 +16,7 @@ import ezdxf
 import numpy as np
 import pytest
 import specimens
+from draws import quick
 from ezdxf.document import Drawing as Document
 from ezdxf.entities import Circle as DxfCircle
 from ezdxf.entities import LWPolyline
@@ -245,7 +246,7 @@ print(hashlib.sha256(dxf_of_drawing(Drawing(name="x", items=items))[0]).hexdiges
 """
 
 
-@pytest.mark.parametrize("seeds", [4, pytest.param(24, marks=pytest.mark.long)])
+@pytest.mark.parametrize("seeds", quick([4, 24], 4))
 def test_bytes_do_not_depend_on_the_hash_seed(seeds: int) -> None:
     sums: set[str] = set()
     for first in range(0, seeds, 2):

@@ -13,6 +13,7 @@ from typing import Any
 import ezdxf
 import pypdfium2
 import pytest
+from draws import quick
 
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT / "examples"))
@@ -27,13 +28,7 @@ CLOSE = 2e-4
 ALWAYS = {"profiles", "rigging_knife"}
 """What is exported in the quick suite too; the other examples take as long again, each."""
 
-every_folder = pytest.mark.parametrize(
-    "name",
-    [
-        pytest.param(name, marks=() if name in ALWAYS else pytest.mark.long)
-        for name in ("profiles", *(path.stem for path in designs()))
-    ],
-)
+every_folder = pytest.mark.parametrize("name", quick(["profiles", *(path.stem for path in designs())], *ALWAYS))
 
 
 @pytest.fixture(scope="session")

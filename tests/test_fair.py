@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 import specimens
 import traces
+from draws import quick
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.interpolate import BSpline
@@ -74,7 +75,7 @@ def test_few_pieces_and_smooth_between_corners(name: str, seed: int) -> None:
             assert joint.after == pytest.approx(joint.before, abs=1e-6)
 
 
-@pytest.mark.parametrize("seeds", [(0,), pytest.param((0, 1, 2), marks=pytest.mark.long)])
+@pytest.mark.parametrize("seeds", quick([(0,), (0, 1, 2)], (0,)))
 @pytest.mark.parametrize("name", SHAPES)
 def test_hardly_more_bends_than_the_designer_drew(name: str, seeds: tuple[int, ...]) -> None:
     truth = outline_named(name)

@@ -11,6 +11,7 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 import shapely
+from draws import quick
 from specimens import bar_outline, chef, drop_point, ground, petty
 
 from bladegeom.curves.curve import Curve
@@ -78,8 +79,16 @@ KNIVES = {
 }
 
 
+MOST = ("flat tapered", "hollow", "one side", "compound", "two zero edges", "tall", "tiny", "long name")
+"""What the quick suite lays out; a long blade takes as long as all of these."""
+
+LETTERS = (("300 mm", LETTER), ("hollow", LETTER))
+
+
 @pytest.fixture(
-    scope="module", params=[*((name, A4) for name in KNIVES), ("300 mm", LETTER), ("hollow", LETTER)], ids=str
+    scope="module",
+    params=quick([*((name, A4) for name in KNIVES), *LETTERS], *((name, A4) for name in MOST), ("hollow", LETTER)),
+    ids=lambda one: f"{one[0]} {one[1].name}",
 )
 def pages(request: pytest.FixtureRequest) -> tuple[Knife, tuple[Sheet, ...]]:
     name, one = request.param
@@ -150,6 +159,7 @@ def test_thicknesses_are_told_in_mm_and_inch(pages: Pages) -> None:
             assert show_both(value) in told
 
 
+@pytest.mark.long
 def test_a_blade_of_300_mm_with_stations_of_10_mm() -> None:
     knife = KNIVES["300 mm"]
     sheets = grind_pages(knife, (A4,), step=10.0)
@@ -257,15 +267,15 @@ def test_a_face_that_never_shows_is_left_out(edge: float, steeper: float) -> Non
     assert any(f"{edge:.2f} mm" in text and text.startswith("Scribe") for text in lines)
 
 
-def test_no_minus_stands_before_a_zero() -> None:
-    assert not any("-0.00" in text for name in KNIVES for text in words(grind_pages(KNIVES[name], (A4,))))
+def test_no_minus_stands_before_a_zero(pages: Pages) -> None:
+    assert not any("-0.00" in text for text in words(pages[1]))
 
 
 def area(curve: Curve) -> float:
     return float(shapely.Polygon(flatten(curve, 1e-4)).area)
 
 
-@pytest.mark.parametrize("name", KNIVES)
+@pytest.mark.parametrize("name", quick(KNIVES, *MOST))
 def test_a_section_has_the_area_of_its_thicknesses(name: str) -> None:
     knife = KNIVES[name]
     for station in GrindSheet(knife).stations:
@@ -315,7 +325,7 @@ def notch(knife: Knife, station: Station, *, go: bool) -> npt.NDArray[np.float64
     )
 
 
-@pytest.mark.parametrize("name", KNIVES)
+@pytest.mark.parametrize("name", quick(KNIVES, *MOST))
 def test_gauges(name: str) -> None:
     knife = KNIVES[name]
     sheet = GrindSheet(knife)
@@ -337,7 +347,7 @@ def test_gauges(name: str) -> None:
             assert (right >= left - 1e-9).all()
 
 
-@pytest.mark.parametrize("name", KNIVES)
+@pytest.mark.parametrize("name", quick(KNIVES, *MOST))
 def test_a_card_is_one_simple_ring_with_its_words_inside(name: str) -> None:
     knife = KNIVES[name]
     mark = f"{knife.name}, {revision_id(knife)}"

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from draws import draws
+from draws import draws, quick
 from fastened import CONTOURED, FLAT, LINED, PIN, TAPER, at, bar, knives, mixed
 from handles import BOLT, handle
 from hypothesis import given
@@ -348,7 +348,7 @@ def test_a_bolt_of_soft_metal_may_hold_too_little_thread() -> None:
     assert (aluminium.brings, brass.brings) == (("engagement",), ())
 
 
-@pytest.mark.parametrize("name", ["rigging_knife", pytest.param("kindling_knife", marks=pytest.mark.long)])
+@pytest.mark.parametrize("name", quick(["rigging_knife", "kindling_knife"], "rigging_knife"))
 def test_errors_told_are_those_of_the_whole_check(name: str) -> None:
     knife, _ = load_design(EXAMPLES / f"{name}.py").knife()
     knife = dataclasses.replace(knife, hand_breadth=None, zones=())
@@ -409,9 +409,7 @@ def test_numbers_are_those_of_plain_weighing_on_any_knife(knife: Knife) -> None:
     assert_weighed(knife, levers)
 
 
-@pytest.mark.parametrize(
-    "name", [pytest.param(name, marks=() if name == "flat" else pytest.mark.long) for name in DESIGNS]
-)
+@pytest.mark.parametrize("name", quick(DESIGNS, "flat"))
 def test_the_strongest_comes_first_and_none_is_lost(name: str) -> None:
     knife = DESIGNS[name]
     found = levers(weigh(knife))

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from draws import draws
+from draws import draws, quick
 from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 from placed import broken
@@ -68,9 +68,7 @@ def reference() -> dict[str, dict[str, str]]:
 
 QUICK_TANGS = ("plain, few sizes", "waisted", "drop point", "petty, metric", "chef, careful")
 
-every_tang = pytest.mark.parametrize(
-    "name", [pytest.param(name, marks=() if name in QUICK_TANGS else pytest.mark.long) for name in TANGS]
-)
+every_tang = pytest.mark.parametrize("name", quick(TANGS, *QUICK_TANGS))
 
 
 @every_tang

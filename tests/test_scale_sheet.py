@@ -15,6 +15,7 @@ import numpy as np
 import pytest
 import shapely
 import specimens
+from draws import quick
 from shapely import LineString, Point, Polygon, affinity
 from shapely.geometry.base import BaseGeometry
 from specimens import bar_outline, drop_point, ground
@@ -385,6 +386,7 @@ def test_pages_are_few_numbered_and_have_their_bars(name: str) -> None:
         assert "100 % (actual size)" in joined
 
 
+@pytest.mark.long
 def test_pages_on_letter() -> None:
     for name in ("standoffs", "bird's head"):
         for sheet in handle_pages(knife(name), LETTER):
@@ -483,7 +485,7 @@ def test_holes_are_listed_in_the_order_in_which_they_are_counted() -> None:
     assert [row[0] for row in hole_rows(one)[1:]] == [f"F{i}" for i in range(1, 12)]
 
 
-@pytest.mark.parametrize("name", DESIGNS)
+@pytest.mark.parametrize("name", quick(DESIGNS, "long name"))
 def test_nothing_overlaps_on_letter(name: str) -> None:
     for sheet in handle_pages(knife(name), LETTER):
         boxes = [Polygon(item.corners) for item in sheet.drawing.items if isinstance(item, Label)]

@@ -13,7 +13,7 @@ import pytest
 import raster
 import shapely
 import specimens
-from draws import draws
+from draws import draws, quick
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -136,7 +136,7 @@ def tiled(blade: float, handle: float, name: str, lean: float = 0.0) -> tuple[Kn
 
 
 @pytest.mark.parametrize(("blade", "handle", "lean"), [(230.0, 118.0, 0.0), (300.0, 140.0, 20.0), (250.0, 240.0, 0.0)])
-@pytest.mark.parametrize("name", ["A4", "Letter"])
+@pytest.mark.parametrize("name", quick(["A4", "Letter"], "A4"))
 def test_no_seam_runs_through_plunge_line_or_hole(blade: float, handle: float, lean: float, name: str) -> None:
     one, pages = tiled(blade, handle, name, lean)
     sheets = pages.faces["right"]
@@ -204,7 +204,7 @@ def test_both_crosshairs_of_a_seam_stand_on_both_pages_and_the_bar_crosses_it() 
         assert any(bar.start[0] + 60.0 < over < bar.end[0] - 60.0 for bar in bars)
 
 
-@pytest.mark.parametrize("name", ["A4", "Letter"])
+@pytest.mark.parametrize("name", quick(["A4", "Letter"], "A4"))
 def test_joined_tiles_agree_with_the_drawing_in_one_piece(name: str) -> None:
     """Printed at 600 dpi, laid crosshair on crosshair as they are seen, against the lines of the outline."""
     one, pages = tiled(230.0, 118.0, name)
