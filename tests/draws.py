@@ -30,6 +30,11 @@ def draws(full: int, *, long: int | None = None, **more: Any) -> settings:
 
 def quick(values: Iterable[Any], *chosen: Any) -> list[Any]:
     """All values of a parameter, of which the quick suite tries those that are chosen, and the long one the rest."""
-    every = list(values)
+    return quick_rows(((value,) for value in values), *((value,) for value in chosen))
+
+
+def quick_rows(rows: Iterable[tuple[Any, ...]], *chosen: tuple[Any, ...]) -> list[Any]:
+    """The same of several parameters together."""
+    every = list(rows)
     assert set(chosen) <= set(every), "a choice that is none of the values"
-    return [pytest.param(value, marks=() if value in chosen else pytest.mark.long) for value in every]
+    return [pytest.param(*row, marks=() if row in chosen else pytest.mark.long) for row in every]

@@ -168,6 +168,7 @@ for name, body in bodies.items():
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="limits on memory are set as Linux does")
+@pytest.mark.long
 def test_giant_files_end_soon_in_bounded_memory() -> None:
     done = subprocess.run(
         [sys.executable, "-c", HOSTILE],

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import shapely
 import specimens
-from draws import draws
+from draws import draws, quick
 from hypothesis import given, reject
 from hypothesis import strategies as st
 
@@ -67,7 +67,7 @@ def test_inside_arcs_tighter_than_the_distance_vanish(corners: list[Vector], dis
     assert off_buffer(grown(loop, distance), loop, distance) <= TRUE / 2
 
 
-@pytest.mark.parametrize("distance", [0.1, 0.3, 1.0])
+@pytest.mark.parametrize("distance", quick([0.1, 0.3, 1.0], 0.3))
 @pytest.mark.parametrize("name", ["drop_point swelled", "chef birds_head", "petty straight", "recurve"])
 def test_knives(name: str, distance: float) -> None:
     loop = (specimens.recurve() if name == "recurve" else specimens.profile(*name.split())).outline.loop

@@ -306,6 +306,7 @@ def test_a_balance_out_of_reach() -> None:
     assert weigh(reached).balance_from_front == pytest.approx(closest, abs=0.1)
 
 
+@pytest.mark.long
 def test_the_closest_balance_does_not_hang_on_how_far_the_target_is() -> None:
     told = []
     for far in (-10.0, 90.0):

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 import ezdxf
 import numpy as np
 import pytest
-from draws import draws
+from draws import draws, quick
 from ezdxf.math import closed_uniform_bspline
 from hypothesis import given
 from hypothesis import strategies as st
@@ -192,10 +192,11 @@ def test_control_codes_in_names_are_shown_and_not_sent() -> None:
     assert all(f.message.isprintable() for f in one.findings)
 
 
-def test_forty_thousand_points_are_looked_at() -> None:
-    """An oval of chords of 0.015 mm: nothing of it lies over itself, and all of it is measured."""
+@pytest.mark.parametrize("count", quick([8_000, 40_000], 8_000))
+def test_very_many_points_are_looked_at(count: int) -> None:
+    """An oval of chords of 0.015 mm, or 0.07: nothing of it lies over itself, and all of it is measured."""
     doc = ezdxf.new("R2000", units=4)
-    angles = np.linspace(0.0, 2 * np.pi, 40_000, endpoint=False)
+    angles = np.linspace(0.0, 2 * np.pi, count, endpoint=False)
     doc.modelspace().add_lwpolyline(np.column_stack([140 * np.cos(angles), 25 * np.sin(angles)]), close=True)
     stream = io.StringIO()
     doc.write(stream)

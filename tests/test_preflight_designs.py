@@ -105,7 +105,7 @@ def spoil(path: Path, name: str) -> None:
     doc.saveas(path)
 
 
-@pytest.mark.parametrize("code", ["hole-missing", "hole-extra", "deviation", "scale"])
+@pytest.mark.parametrize("code", quick(["hole-missing", "hole-extra", "deviation", "scale"], "hole-extra", "deviation"))
 def test_what_differs_from_the_design_is_told(code: str, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["preflight", "knife.dxf", "--design", "knife.py"]) == 0
     assert "off the design" in capsys.readouterr().out
@@ -228,6 +228,7 @@ def lined() -> Knife:
     return dataclasses.replace(one, cutting=Cutting(scales=True))
 
 
+@pytest.mark.long
 @pytest.mark.usefixtures("folder")
 def test_each_part_of_a_design_is_known_by_its_file(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Liner and scale have one outline; only the liner has holes."""

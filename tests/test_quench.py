@@ -7,6 +7,7 @@ import itertools
 
 import numpy as np
 import pytest
+from draws import quick_rows
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
@@ -79,7 +80,10 @@ def solved(quench: PlateQuench, conductance: float) -> float:
     return float(t - step * (end - heat.mean()) / (before - heat.mean()))
 
 
-@pytest.mark.parametrize(("thickness", "conductance"), [(2.0, 500.0), (4.0, 1000.0), (6.0, 400.0), (8.0, 1000.0)])
+COOLED = [(2.0, 500.0), (4.0, 1000.0), (6.0, 400.0), (8.0, 1000.0)]
+
+
+@pytest.mark.parametrize(("thickness", "conductance"), quick_rows(COOLED, COOLED[1]))
 def test_lumped_cooling_agrees_with_the_equation_of_heat(thickness: float, conductance: float) -> None:
     quench = dataclasses.replace(BLADE, thickness=thickness)
     assert quench.biot(conductance) <= 0.161

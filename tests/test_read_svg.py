@@ -452,6 +452,7 @@ def test_no_such_file_and_too_large(tmp_path: Path) -> None:
         outline_from_svg(big, MARKS)
 
 
+@pytest.mark.long
 def test_fair_curves_in_place_of_chords(tmp_path: Path) -> None:
     truth = specimens.drop_point().outline
     ring = truth.polygon.exterior.coords

@@ -117,6 +117,7 @@ def test_hollow_bevel() -> None:
     assert_same(knife("drop_point", grind, 4.0, outline=shape), face, face, 16.0)
 
 
+@pytest.mark.long
 def test_convex_bevel() -> None:
     shape = join_halves(profiles.get("drop_point")(), profiles.get("swelled")())
     grind = Grind(bevel=ConvexBevel(height=16.0, edge_thickness=0.6, bulge=0.25), plunge=Plunge(x=shape.heel[0]))
@@ -134,6 +135,7 @@ def test_one_sided_bevel(only: Flank) -> None:
     assert_same(knife("petty", grind, 2 * half, outline=shape), right, left, 14.0)
 
 
+@pytest.mark.long
 def test_compound_bevel() -> None:
     """A secondary bevel below a primary one: the lower of two straight profiles."""
     shape = join_halves(profiles.get("drop_point")(), profiles.get("swelled")())

@@ -197,7 +197,7 @@ def start(folder: Path, *arguments: str) -> subprocess.Popen[str]:
 
 
 @pytest.mark.skipif(os.name != "posix", reason="signals of a terminal")
-@pytest.mark.parametrize("everybody", [True, False], ids=["terminal", "parent"])
+@pytest.mark.parametrize("everybody", [True, pytest.param(False, marks=pytest.mark.long)], ids=["terminal", "parent"])
 def test_ctrl_c_keeps_what_is_done(everybody: bool, folder: Path) -> None:  # noqa: FBT001
     arguments = ["blade_length=100:140:1", "wait_s=0.4", "--out", "k.csv", "--jobs", "2"]
     with start(folder, *arguments) as process:

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
-from draws import draws
+from draws import draws, quick
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from refusals import assert_refused, assert_tells
@@ -155,7 +155,7 @@ CURVED = {
 }
 
 
-@pytest.mark.parametrize("name", CURVED)
+@pytest.mark.parametrize("name", quick(CURVED, "leaning plunge"))
 def test_a_textured_region_against_a_grid(name: str) -> None:
     knife = CURVED[name](texture(15.0, 90.0, least_thickness=1.0))
     taper = ((0.0, knife.stock.thickness), (100.0, 0.6 * knife.stock.thickness))
