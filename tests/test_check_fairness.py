@@ -14,7 +14,6 @@ from bladegeom.checks.lumps import check_lumps
 from bladegeom.curves.build import arc, line, spline
 from bladegeom.curves.curve import Curve, Vector, join
 from bladegeom.drawing.drawing import Circle, Drawing, Label, Path
-from bladegeom.findings.check import check
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
 from bladegeom.outline.outline import Outline, join_halves
@@ -68,7 +67,6 @@ def test_a_knot_out_of_place_is_a_wave() -> None:
     assert all(one.severity == "note" and one.measured is not None and one.measured < 1.5 for one in waves)
     # A tenth of that is less than a thumb finds.
     assert not found(with_edge(waved(0.01)), "wave")
-    assert waves[0] in check(with_edge(waved(0.1)))
 
 
 def test_a_recurve_is_no_wave() -> None:

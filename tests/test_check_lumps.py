@@ -19,7 +19,6 @@ from bladegeom.checks.lumps import LUMP, check_lumps, lumps
 from bladegeom.curves.build import spline
 from bladegeom.curves.curvature import Course, course
 from bladegeom.curves.curve import Curve, FloatArray, points
-from bladegeom.findings.check import check
 from bladegeom.outline.outline import join_halves
 
 PAIRS = (("drop_point", "straight"), ("chef", "birds_head"), ("wharncliffe", "swelled"), ("spear_point", "taper"))
@@ -81,7 +80,7 @@ def test_a_knot_of_the_spine_lifted_by_a_millimetre() -> None:
 
     (one,) = [
         found
-        for found in check(ground(dataclasses.replace(outline, spine=spine(1.0))))
+        for found in check_lumps(ground(dataclasses.replace(outline, spine=spine(1.0))))
         if found.code == "lump" and "stands out" in found.message
     ]
     assert one.severity == "note"

@@ -13,7 +13,6 @@ from refusals import assert_tells
 from specimens import bar_outline, ground, tang_outline
 
 from bladegeom.checks.net_section import check_net_section
-from bladegeom.findings.check import check
 from bladegeom.holes.net_section import NO_PROMISE
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.hole import Hole, Opening, Slot
@@ -55,7 +54,6 @@ def test_too_little_left_beside_one_hole() -> None:
     assert found.source.startswith("common practice, no source: 50 to 60 %")
     assert_tells(found.message, "-50.00 mm", "L1", "14.00 mm", "30.00 mm", "46.7", "15.00 mm")
     assert narrow(bar(hole(-50.0, -15.0, 15.0))) == []
-    assert any(f == found for f in check(bar(hole(-50.0, -15.0, 16.0))))
 
 
 def test_nothing_to_say_of_a_tang_without_holes() -> None:
