@@ -27,6 +27,7 @@ from specimens import (
     recurve,
 )
 
+from bladegeom.checks.holes import check_holes
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import Curve, Vector, join
 from bladegeom.fasteners.pin import Pin
@@ -606,3 +607,13 @@ def test_the_fix_mends_a_narrow_rim(y: float, x: float, d: float) -> None:
         moved = dataclasses.replace(near, holes=(hole(x, y - number(found), d),))
         assert found.code in {"rim", "edge-distance"}
         assert found.code not in {f.code for f in told(moved)}
+
+
+@pytest.mark.parametrize(("code", "other"), [("web", {"rim": 9.0}), ("rim", {"web": 9.0})])
+def test_a_limit_by_the_thickness_names_the_rule_that_gave_it(code: str, other: dict[str, float]) -> None:
+    # 1.5 times 4 mm of stock ask for 6 mm, more than the 3 mm of the rule itself; the other rule asks for more.
+    rules = HoleRules(name="our own", per_thickness=1.5, edge_distance_per_diameter=0.0, **other)
+    near = {"web": (hole(-50.0, -15.0, 6.0), hole(-61.0, -15.0, 6.0)), "rim": (hole(-50.0, -8.0, 6.0),)}
+    (found,) = (f for f in check_holes(bar(*near[code], rules=rules)) if f.code == code)
+    assert (found.measured, found.limit) == pytest.approx((5.0, 6.0))
+    assert found.source == "set by the shop: our own"

@@ -16,7 +16,7 @@ from specimens import drop_point, ground, plain_tang
 from bladegeom import profiles
 from bladegeom.checks.fairness import ROUNDED, fair_lines
 from bladegeom.checks.lumps import LUMP, check_lumps, lumps
-from bladegeom.curves.build import spline
+from bladegeom.curves.build import line, spline
 from bladegeom.curves.curvature import Course, course
 from bladegeom.curves.curve import Curve, FloatArray, points
 from bladegeom.outline.outline import join_halves
@@ -103,3 +103,12 @@ def test_one_knot_out_of_place_is_one_finding_and_told_by_how_much(apart: float,
     (one,) = check_lumps(ground(dataclasses.replace(outline, spine=spline(knots))))
     assert one.x == pytest.approx(x, abs=2.0)
     assert one.measured == pytest.approx(lift, rel=0.12)
+
+
+@pytest.mark.parametrize(("after", "count"), [(0.006, 0), (0.0045, 1)])
+def test_a_bend_that_stays_is_no_lump(after: float, count: int) -> None:
+    """The curvature rises by 0.0105/mm and falls back by 0.0040, or by 0.0055: 0.45 of the rise are 0.0047."""
+    straight = line((0.0, 0.0), (70.0, 0.0))
+    along = np.array([0.0, 10.0, 30.0, 50.0, 70.0])
+    bent = course(straight)._replace(along=along, bend=np.array([0.0, -0.0005, 0.010, after, after + 0.0008]))
+    assert len(list(lumps(bent))) == count

@@ -100,3 +100,8 @@ def test_it_does_not_hang_on_the_process() -> None:
 )
 def test_a_revision_that_is_a_day_of_the_calendar_dates_the_papers(revision: str, day: date | None) -> None:
     assert revision_date(knife(revision=revision)) == day
+
+
+def test_minus_nothing_is_nothing() -> None:
+    assert revision_id(knife(front_lean_deg=-0.0)) == revision_id(knife())
+    assert revision_id(knife(front_lean_deg=-0.00001)) == revision_id(knife())

@@ -134,3 +134,8 @@ def test_no_text_takes_long(part: str) -> None:
     said_in(words, is_price=True)
     dates_in(words, date(2026, 3, 2))
     assert time.process_time() - start < 3.0
+
+
+def test_a_day_without_a_year_may_be_the_day_on_which_it_was_said() -> None:
+    said = date(2026, 3, 2)
+    assert [one.day for one in dates_in("on 2 March, or by 1 March", said)] == [said, date(2027, 3, 1)]

@@ -158,3 +158,18 @@ def test_long_words_of_holes_stand_aside_where_the_order_would_be_too_long_for_t
     words = " ".join(item.text for item in sheet.drawing.items if isinstance(item, Label))
     assert "Holes and layers" in words
     assert all(f"L{n} 2.25" in words for n in range(1, 75))
+
+
+@pytest.mark.parametrize("differs", ["missing", "extra"])
+def test_a_file_with_a_hole_more_or_less_is_not_ordered_as_designed(differs: str) -> None:
+    knife = holed(Cutting())
+    (meant,) = (part for part in cut_parts(knife) if part.part == "steel")
+    data, _ = dxf_of_drawing(meant.drawing, off=meant.off)
+    looked = look_again(
+        read_cut_plan(data, "ours.dxf"), knife.shop.process, meant.thickness, Meant(knife=knife, part=meant)
+    )
+    assert looked.off is not None
+    as_designed = dict(order_rows(looked.found, looked.off, knife, meant))
+    other = dict(order_rows(looked.found, replace(looked.off, **{differs: ((60.0, 12.0),)}), knife, meant))
+    assert as_designed["size in the file"].startswith("nominal size")
+    assert other["size in the file"].startswith("not as designed")

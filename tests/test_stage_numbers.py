@@ -26,6 +26,7 @@ from bladegeom.sheets.grind_pages import grind_pages, settings
 from bladegeom.sheets.template import template
 from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.route import route
+from bladegeom.workshop.soft_work import EVEN, edges
 from bladegeom.writers.report import report
 from bladegeom.writers.report_text import as_text
 
@@ -264,3 +265,10 @@ def test_an_edge_ground_from_one_side_is_not_told_to_be_alike_on_both() -> None:
     for only, told in ((None, True), ("right", False)):
         blanks = step(made(only=only), "rough_grind").blanks
         assert any("both sides alike" in blank.note for blank in blanks if blank.what.startswith("edge at")) is told
+
+
+def test_no_edge_is_asked_to_be_thinner_than_nothing() -> None:
+    sheet = GrindSheet(made(FlatBevel(height=17.0, edge_thickness=0.02)))
+    told = list(edges(sheet, "finished"))
+    assert {number.low for number in told} == {0.0}
+    assert all(number.high == pytest.approx(0.02 + EVEN, abs=1e-3) for number in told)
