@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from bladegeom.checks.stack import check_stack
 from bladegeom.fasteners.hardware import Hardware
 from bladegeom.fasteners.stack import stacks
-from bladegeom.fasteners.stack_fix import NOTHING_HELPS
+from bladegeom.fasteners.stack_fix import NOTHING_HELPS, STEP, down, up
 from bladegeom.fasteners.standoff.kind import StandoffScrews
 from bladegeom.fasteners.tube import Tube
 from bladegeom.knife.finding import Finding
@@ -419,3 +419,9 @@ def test_a_shop_that_changes_a_limit_is_quoted() -> None:
     knife = dataclasses.replace(handle(inch(length=13.0)), handle_rules=rules)
     assert found(knife)["floor"].source == "set by the shop: our bench"
     assert found(knife)["floor"].limit == 2.5
+
+
+def test_a_whole_step_stays_what_it_is() -> None:
+    for count in range(1, 500):
+        assert up(count * STEP) == down(count * STEP) == pytest.approx(count * STEP, abs=1e-9)
+        assert up((count + 0.3) * STEP) == pytest.approx((count + 1) * STEP, abs=1e-9)

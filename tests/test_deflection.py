@@ -19,6 +19,7 @@ from refusals import assert_refused
 from scipy.integrate import quad
 from specimens import bar_outline, ground
 
+from bladegeom.bending import deflection as meshed
 from bladegeom.bending.cantilever import Cantilever, Deflection
 from bladegeom.bending.deflection import LOAD_AHEAD, deflection, lightening_deflection
 from bladegeom.bending.triangle_mesh import triangulated
@@ -210,3 +211,9 @@ def test_a_tang_too_short() -> None:
     with pytest.raises(ParameterError) as caught:
         deflection(ground(bar_outline(tang=4.0)))
     assert_refused(caught.value, "tang: length | 5 mm")
+
+
+@pytest.mark.parametrize("diameter", [2.0, 6.0, 12.7])
+def test_a_hole_in_the_mesh_has_its_area(diameter: float) -> None:
+    hole = Hole(x=-40.0, y=-12.0, diameter=diameter, purpose="lightening")
+    assert meshed._rim(hole, 1.0).area == pytest.approx(math.pi * diameter**2 / 4, rel=1e-9)

@@ -216,3 +216,17 @@ def test_loose_pieces_measure_like_a_polyline() -> None:
     assert b.nest is not None
     assert len(b.nest.holes) == 4
     assert codes(b.findings) == {"loose"}
+
+
+@pytest.mark.parametrize(("start", "end"), [(0.0, 360.0), (45.0, 45.0), (90.0, 450.0)])
+def test_an_arc_that_ends_where_it_starts_is_a_whole_circle(start: float, end: float) -> None:
+    doc = ezdxf.new("R2000", units=4)
+    space = doc.modelspace()
+    space.add_lwpolyline([(0.0, 0.0), (200.0, 0.0), (200.0, 40.0), (0.0, 40.0)], close=True)
+    space.add_arc((50.0, 20.0), 6.0, start, end)
+    stream = io.StringIO()
+    doc.write(stream)
+    one = preflight(read_cut_plan(stream.getvalue().encode(), "part.dxf"), Process(), 0.0)
+    assert one.nest is not None
+    assert len(one.nest.holes) == 1
+    assert one.perimeter == pytest.approx(480.0 + 2 * math.pi * 6.0, rel=1e-9)

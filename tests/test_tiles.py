@@ -20,7 +20,8 @@ from hypothesis import strategies as st
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import CUT_PEN, Circle, Drawing, Label, Path, Sheet
 from bladegeom.drawing.ruler import MARGIN
-from bladegeom.drawing.seams import seams
+from bladegeom.drawing.seams import OVERLAP, seams
+from bladegeom.drawing.tile_page import BAR_APART, JOINED, TilePage
 from bladegeom.drawing.tiles import on_tiles
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.weigh import weigh
@@ -286,3 +287,12 @@ def test_a_handed_knife_is_tiled_on_both_faces() -> None:
     x = [outline_on(sheet).curve.pieces[:, 0, 0] for sheet in left]
     # Mirrored, the tip points to the left.
     assert x[0].argmin() == one.outline.loop.pieces[:, 0, 0].argmax()
+
+
+@pytest.mark.parametrize("name", ["A4", "Letter"])
+def test_a_bar_over_a_seam_is_the_longest_that_the_page_holds_along_it(name: str) -> None:
+    pages = [TilePage(paper(name), lies, ("Knife",), ("Print at 100 %.",)) for lies in (True, False)]
+    for page in pages:
+        for axis in (0, 1):
+            assert page.joined(axis) == next(s for s in JOINED if s + BAR_APART + OVERLAP <= page.room[axis])
+    assert any(page.joined(0) != page.joined(1) for page in pages)

@@ -508,3 +508,13 @@ def test_a_hole_ahead_of_the_front_leaves_scales_and_pins_alone() -> None:
     ahead = dataclasses.replace(knife, holes=(Hole(x=30.0, y=-12.0, diameter=6.0, purpose="fastener"),))
     for one, other in zip(weigh(knife).parts[1:], weigh(ahead).parts[1:], strict=True):
         np.testing.assert_array_equal(one.volume.values, other.volume.values)
+
+
+def test_what_a_hole_behind_the_plunge_line_takes_of_the_bevel() -> None:
+    # 4 mm behind the plunge line and 5 mm in radius, it reaches 1 mm into the bevel, 8 mm from the edge: that part is
+    # 0.5 + 3.5 * 8 / 18 mm thick on the average, since it is alike above and below its middle. Source: plain geometry.
+    hole = Hole(x=-4.0, y=-22.0, diameter=10.0, purpose="lightening")
+    plain, drilled = (ground(bar_outline(), plunge=0.0, holes=holes) for holes in ((), (hole,)))
+    beyond = 25.0 * math.acos(4.0 / 5.0) - 4.0 * 3.0
+    gone = 4.0 * (25.0 * math.pi - beyond) + (0.5 + 3.5 * 8.0 / 18.0) * beyond
+    assert weigh(plain).finished.amount - weigh(drilled).finished.amount == pytest.approx(gone, rel=1e-4)
