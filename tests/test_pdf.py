@@ -20,8 +20,8 @@ import specimens
 from draws import quick
 from PIL import ImageFont
 
-from bladegeom.curves.build import line
-from bladegeom.curves.curve import join
+from bladegeom.curves.build import direction, line
+from bladegeom.curves.curve import Curve, join
 from bladegeom.drawing.drawing import CUT_PEN, Circle, Drawing, Label, Path, Sheet
 from bladegeom.mass.weigh import weigh
 from bladegeom.placing.place import add_fasteners, add_lightening_row
@@ -30,6 +30,7 @@ from bladegeom.quantities.face import face
 from bladegeom.quantities.lettering import EM
 from bladegeom.quantities.tables import paper
 from bladegeom.sheets.blade_sheet import blade_pages
+from bladegeom.writers import pdf
 from bladegeom.writers.pdf import pdf_of_sheets
 
 POINT = 25.4 / 72
@@ -200,3 +201,14 @@ def test_bytes_do_not_depend_on_the_hash_seed() -> None:
     assert [process.returncode for process in running] == [0] * 4
     assert len(set(sums)) == 1
     assert len(sums[0]) == hashlib.sha256().digest_size * 2
+
+
+@pytest.mark.parametrize("turn_deg", [0.0, 90.0, 180.0, 270.0])
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_a_curve_is_drawn_as_a_curve_to_whichever_side_it_bends(side: float, turn_deg: float) -> None:
+    """A line that is straight goes with its neighbours, as one path from end to end."""
+    way, over = direction(turn_deg), direction(turn_deg + side * 90.0)
+    control = [(s * way[0] + b * over[0], s * way[1] + b * over[1]) for s, b in ((0, 0), (10, 2), (20, 2), (30, 0))]
+    bent, straight = Curve(np.array([control])), line(control[0], control[3])
+    assert pdf._straight_pen(Path(layer="NOTE", curve=bent)) is None
+    assert pdf._straight_pen(Path(layer="NOTE", curve=straight)) is not None
