@@ -30,6 +30,7 @@ from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.units import show_mass
 from bladegeom.writers.report import as_json, report
+from bladegeom.writers.report_levers import lever_report
 from bladegeom.writers.report_text import as_text
 
 CONTRACT = {
@@ -53,6 +54,17 @@ CONTRACT = {
     "geometry": {"outline", "edge", "spine", "grind_line", "plunge", "handle_front", "holes"},
 }
 """Other programs read these: keys may be added, none renamed. Files are added by the export."""
+
+
+@pytest.fixture(autouse=True)
+def _levers_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What moves the balance takes longer than the rest of a report, and is tested elsewhere: one knife's for all."""
+    monkeypatch.setattr("bladegeom.writers.report.lever_report", lambda _: bar_levers())
+
+
+@cache
+def bar_levers() -> dict[str, Any]:
+    return lever_report(weigh(block()))
 
 
 def full() -> Knife:
