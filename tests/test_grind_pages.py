@@ -14,7 +14,6 @@ import shapely
 from draws import quick
 from specimens import bar_outline, chef, drop_point, ground, petty
 
-from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve
 from bladegeom.curves.flatten import flatten
 from bladegeom.drawing.drawing import Label, Path, Sheet
@@ -36,7 +35,6 @@ from bladegeom.outline.outline import join_halves
 from bladegeom.profiles import get
 from bladegeom.quantities.tables import paper
 from bladegeom.quantities.units import show_both, show_mm
-from bladegeom.sheets import grind_pages as grind_pages_module
 from bladegeom.sheets.gauge import CARD, TOLERANCE, card_outline, gauges
 from bladegeom.sheets.grind_pages import grind_pages, settings
 from bladegeom.sheets.section import section
@@ -392,9 +390,3 @@ def test_stock_is_told_where_it_tapers() -> None:
     for x in (25.0, 50.0, 75.0):
         t = 4.0 - 2.0 * (x - 10.0) / 100.0
         assert f"{t:.2f} ({t / 25.4:.3f})" in told
-
-
-def test_blocks_too_high_for_a_page_leave_none_empty() -> None:
-    high = [Path(layer="NOTE", curve=line((0.0, 0.0), (0.0, 50.0)))]
-    pages = list(grind_pages_module._stacked([high, high], 20.0))
-    assert [len(page) for page in pages] == [1, 1]
