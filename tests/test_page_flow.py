@@ -84,6 +84,11 @@ def test_blocks_keep_together_and_their_gap_is_none_at_the_foot() -> None:
     height = 2.0 * 1.25
     two = stacked(blocks, 2 * height + 1.5, gap=1.0)
     assert [words(page) for page in two] == [["a", "b"], ["c", "d"], ["e"]]
+    upper, lower = (item.y for item in two[0] if isinstance(item, Label))
+    assert upper - lower == pytest.approx(height + 1.0)
+    # Three want their heights and two gaps.
+    full = 3 * height + 2 * 1.0
+    assert [len(stacked(blocks, room, gap=1.0)) for room in (full + 1e-6, full - 1e-6)] == [2, 3]
     assert stacked([], 10.0, gap=1.0) == []
     tall = stacked([[mark("low")], [mark("tall", 50.0)], [mark("low")]], 20.0, gap=1.0)
     assert [words(page) for page in tall] == [["low"], ["tall"], ["low"]]
