@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from pathlib import Path
 
-from bladegeom.cli.script import load_design
+from bladegeom.design.script import load_script
 from bladegeom.nesting.nest import nest
 from bladegeom.nesting.nest_stock import StockPiece
 from bladegeom.sheets.nest_drawing import blank_of
@@ -19,7 +19,7 @@ def main() -> None:
     for script in sorted(EXAMPLES.glob("*_*.py")):
         if script.stem == "export_all":
             continue
-        knife = load_design(script).knife()[0]
+        knife = load_script(script).knife()[0]
         for stock in stocks:
             if blank_of(knife).loop.pieces[..., 1].max() > stock.width - 10.0:
                 # Too tall a blank for the narrow bar: the next width that is sold.

@@ -11,7 +11,7 @@ import time
 
 import ezdxf
 
-from bladegeom.cutfile.preflight import preflight
+from bladegeom.cutfile.preflight import preflight_plan
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.knife.rules import Process
 
@@ -63,7 +63,7 @@ def main() -> None:
             begun = time.process_time()
             plan = read_cut_plan(data, make.__name__)
             read = time.process_time()
-            one = preflight(plan, Process(), 4.0)
+            one = preflight_plan(plan, Process(), 4.0)
             done = time.process_time()
             codes = sorted({finding.code for finding in one.findings})
             print(

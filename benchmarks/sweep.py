@@ -15,7 +15,7 @@ import sys
 import time
 from pathlib import Path
 
-from bladegeom.cli.script_design import ScriptDesign
+from bladegeom.commands.script_design import ScriptDesign
 from bladegeom.studies.processes import cores, processes
 from bladegeom.studies.sweep import combinations, sweep
 

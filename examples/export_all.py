@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from bladegeom.cli import main
-from bladegeom.cli.drawer import drawer_sheets
+from bladegeom.commands.drawer import contact_sheets
 from bladegeom.writers.files import write_all
 
 HERE = Path(__file__).resolve().parent
@@ -22,7 +22,7 @@ def designs() -> list[Path]:
 def export_profiles(folder: Path) -> None:
     """Contact sheets of the profiles, in place of what lies in a folder."""
     shutil.rmtree(folder, ignore_errors=True)
-    write_all(folder, drawer_sheets())
+    write_all(folder, contact_sheets())
 
 
 def export_example(script: Path, folder: Path) -> int:

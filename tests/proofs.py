@@ -9,14 +9,13 @@ from typing import Any
 
 import specimens
 
-from bladegeom.findings.check import check
+from bladegeom.design.design import Design
+from bladegeom.design.report import report
 from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Scales
-from bladegeom.mass.weigh import weigh
 from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.writers.proof import proof
-from bladegeom.writers.report import report
 
 NASTY = 'Tom & <script>alert("x")</script> </style> \\ "; } \u5305\u4e01 \ud800\x00'
 """A name that breaks out of every place where it is not escaped."""
@@ -53,11 +52,11 @@ def long() -> Knife:
 def told(make: Callable[[], Knife]) -> dict[str, Any]:
     """The report of one of them."""
     knife = make()
-    return report(knife, weigh(knife), check(knife), parameters=PARAMETERS)
+    return report(Design(knife, parameters=PARAMETERS))
 
 
 @cache
 def page(make: Callable[[], Knife], *overridden: str) -> str:
     """The proof of one of them, with the codes of errors that are overridden."""
     knife = make()
-    return proof(knife, weigh(knife), check(knife), {**told(make), "overridden": list(overridden)}).decode()
+    return proof(Design(knife), {**told(make), "overridden": list(overridden)}).decode()

@@ -13,23 +13,17 @@ from hypothesis import given, reject
 from hypothesis import strategies as st
 
 from bladegeom.cli import main
-from bladegeom.cli.cut_file import cut_files
-from bladegeom.cli.papers import papers_of
+from bladegeom.commands.export import exported
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Circle
 from bladegeom.findings.check import check
 from bladegeom.handle.hand import hand_guides
 from bladegeom.knife.finding import Finding
-from bladegeom.mass.weigh import weigh
 from bladegeom.outline.halves import BladeProfile, HandleProfile
 from bladegeom.outline.outline import Outline, join_halves
 from bladegeom.profiles import get
 from bladegeom.quantities.errors import BladegeomError
-from bladegeom.quantities.tables import paper
 from bladegeom.sheets.proof_marks import finding_marks
-from bladegeom.writers.proof import proof
-from bladegeom.writers.report import report
-
-PAPERS = ((paper("A4"), paper("A3")),)
 
 
 @draws(2, long=100)
@@ -40,12 +34,9 @@ def test_whatever_check_passes_export_writes(data: st.DataObject) -> None:
     except BladegeomError:
         # No knife at all, which the library says itself.
         reject()
-    findings = check(knife)
-    assert papers_of(knife, {}, PAPERS, ())
-    weighing = weigh(knife)
-    assert proof(knife, weighing, findings, report(knife, weighing, findings, parameters={}))
-    if not any(finding.severity == "error" for finding in findings):
-        assert cut_files(knife, PAPERS)[0]
+    made = exported(Design(knife), papers=("A3",))
+    assert {name.rpartition(".")[2] for name in made} >= {"pdf", "svg", "html", "json", "txt"}
+    assert any(name.endswith(".dxf") for name in made) == Design(knife).released
 
 
 def with_handle(name: str) -> Outline:

@@ -10,6 +10,8 @@ from functools import cache
 import specimens
 
 from bladegeom.balance.levers import levers
+from bladegeom.design.design import Design
+from bladegeom.design.report import report
 from bladegeom.drawing.drawing import Label, Sheet
 from bladegeom.findings.balance import check_balance
 from bladegeom.knife.knife import Knife
@@ -24,7 +26,6 @@ from bladegeom.sheets.balance_pages import balance_pages
 from bladegeom.sheets.blade_sheet import blade_pages
 from bladegeom.studies.variant import Outcome, run_variant
 from bladegeom.writers.proof import proof
-from bladegeom.writers.report import report
 from bladegeom.writers.report_text import as_text
 
 LEAN = 30.0
@@ -51,13 +52,13 @@ def test_every_page_tells_the_balance_from_the_front_at_the_spine() -> None:
     # The origin of the frame is the spine's end of the front, and a blade's length counts from it too.
     words = from_front(weighing.total.centre[0])
     assert words.endswith(DATUM)
-    content = report(knife, weighing, (), parameters={})
-    (pages,) = blade_pages(knife, weighing, [paper("A4")], parameters={})
+    content = report(Design(knife))
+    (pages,) = blade_pages(Design(knife), [paper("A4")])
     texts = {
         "report": as_text(content),
         "template": told(tuple(pages.faces["right"])),
-        "balance": told(balance_pages(knife, [paper("A4")])),
-        "proof": re.sub(r"<[^>]+>", "", proof(knife, weighing, (), content).decode()),
+        "balance": told(balance_pages(Design(knife), [paper("A4")])),
+        "proof": re.sub(r"<[^>]+>", "", proof(Design(knife), content).decode()),
         "finding": next(iter(check_balance(knife))).message,
     }
     for name, text in texts.items():
@@ -83,7 +84,7 @@ def test_what_is_compared_and_swept_counts_from_there_too() -> None:
 
 
 def test_the_report_tells_both_in_numbers() -> None:
-    content = report(leaning(), weigh(leaning()), (), parameters={})["total"]
+    content = report(Design(leaning()))["total"]
     assert content["balance_x"] == weigh(leaning()).total.centre[0]
     # At mid height the front lies 12.5 tan 30 behind its end at the spine.
     behind = HIGH / 2 * math.tan(math.radians(LEAN))

@@ -19,7 +19,8 @@ from orders import asked, knife, order, rich
 
 from bladegeom import AddStep, Finish, Knife, Operation, Order, route
 from bladegeom.cli import main
-from bladegeom.cli.card import card_files
+from bladegeom.commands.job_card import job_card
+from bladegeom.design.design import Design
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.tables import paper
@@ -133,7 +134,7 @@ def test_a_title_that_leaves_no_room_is_refused() -> None:
 
 
 def test_pages_of_other_sheets_travel_along_and_are_numbered_through() -> None:
-    along = drill_pages(knife(), [paper("A4")])
+    along = drill_pages(Design(knife()), [paper("A4")])
     sheets = card_pages(rich_card(), knife(), paper("A4"), along)
     pdf = pdf_of_sheets(sheets)
     pages = pages_of(pdf)
@@ -284,6 +285,6 @@ def test_the_route_speaks_for_an_ordered_knife_alone(tmp_path: Path, capsys: pyt
 
 def test_the_same_card_gives_the_same_bytes() -> None:
     def files(made: Knife, wanted: Order) -> dict[str, bytes]:
-        return card_files(route(made, wanted), [[paper("A4")]], ())
+        return dict(job_card(Design(made, order=wanted), papers=("A4",)))
 
     assert files(knife(), rich()) == files(knife(), rich())

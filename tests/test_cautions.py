@@ -10,6 +10,8 @@ import fastened
 import pytest
 import specimens
 
+from bladegeom.design.design import Design
+from bladegeom.design.report import report
 from bladegeom.drawing.drawing import Label
 from bladegeom.drilling.card import DrillCard
 from bladegeom.drilling.cautions import CARBON, DUST, TITANIUM
@@ -20,7 +22,6 @@ from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Liner, Scales
 from bladegeom.knife.zone import MarkZone
-from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.tables import paper
 from bladegeom.sheets.balance_pages import balance_pages
 from bladegeom.sheets.blade_sheet import blade_pages
@@ -33,7 +34,6 @@ from bladegeom.workshop.route import route
 from bladegeom.workshop.steps import MoveStep
 from bladegeom.workshop.work import Work
 from bladegeom.writers.proof import proof
-from bladegeom.writers.report import report
 from bladegeom.writers.report_text import as_text
 
 STEELS_OWN = re.compile(r"harden|quench|magnet|oxide|temper\b|hard tang|hard steel|\bsteels? (is|grows|cracks)", re.I)
@@ -63,12 +63,12 @@ def test_no_word_of_steels_stands_on_titanium() -> None:
     made = knife()
     for one in route(made).operations:
         assert not STEELS_OWN.search(told(one)), (one.key, STEELS_OWN.search(told(one)))
-    pages = [page for of in (drill_pages, grind_pages, handle_pages) for page in of(made, (paper("A4"),))]
-    (template,) = blade_pages(made, weigh(made), [paper("A4")], parameters={})
+    pages = [page for of in (drill_pages, grind_pages, handle_pages) for page in of(Design(made), (paper("A4"),))]
+    (template,) = blade_pages(Design(made), [paper("A4")])
     pages += template.faces["right"]
     words = " ".join(item.text for page in pages for item in page.drawing.items if isinstance(item, Label))
-    content = report(made, weigh(made), (), parameters={})
-    words += as_text(content) + re.sub(r"<[^>]+>", "", proof(made, weigh(made), (), content).decode())
+    content = report(Design(made))
+    words += as_text(content) + re.sub(r"<[^>]+>", "", proof(Design(made), content).decode())
     assert "in the rough grind" in words
     assert not STEELS_OWN.search(words.replace("which is not hardened", ""))
     assert not [one for one in check(made) if STEELS_OWN.search(one.message)]
@@ -80,10 +80,10 @@ def test_no_word_of_steels_stands_on_titanium() -> None:
 def test_titanium_is_not_called_steel_where_its_weight_and_its_tang_are_told() -> None:
     made = dataclasses.replace(knife(), holes=(Hole(x=-65.0, y=-14.0, diameter=6.0, purpose="lightening"),))
     a4 = (paper("A4"),)
-    first = blade_pages(made, weigh(made), a4, parameters={})[0].sheets
-    pages = (*first, *grind_pages(made, a4), *balance_pages(made, a4))
+    first = blade_pages(Design(made), a4)[0].sheets
+    pages = (*first, *grind_pages(Design(made), a4), *balance_pages(Design(made), a4))
     words = " ".join(item.text for page in pages for item in page.drawing.items if isinstance(item, Label))
-    words += as_text(report(made, weigh(made), (), parameters={}))
+    words += as_text(report(Design(made)))
     words += " ".join(f"{line.what} {line.note}" for line in route(made).inspection)
     assert not re.search(r"(?<!no )(?<!\(stainless )\bsteel\b(?! maker| sparks| rule)", words, re.IGNORECASE)
 

@@ -17,7 +17,7 @@ from draws import quick
 from refusals import refusal, unknown
 
 from bladegeom.cli import main
-from bladegeom.cli.starter import starter_script
+from bladegeom.commands.starter import starter_script
 
 RUN = [sys.executable, "-c", "import sys; from bladegeom.cli import main; sys.exit(main())"]
 

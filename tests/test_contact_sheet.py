@@ -14,7 +14,7 @@ import shapely
 
 from bladegeom import profiles
 from bladegeom.cli import main
-from bladegeom.cli.drawer import drawer_page, drawer_sheets, names_of
+from bladegeom.commands.drawer import contact_sheets, names_of, profiles_page
 from bladegeom.curves.bounding_box import extent
 from bladegeom.drawing.drawing import Label, Path, Sheet
 from bladegeom.outline.outline import Outline, join_halves
@@ -32,7 +32,7 @@ def sheet() -> Sheet:
 
 @functools.cache
 def page() -> str:
-    return drawer_page().decode()
+    return profiles_page()["profiles.html"].decode()
 
 
 def outlines(sheet: Sheet) -> list[Path]:
@@ -91,7 +91,7 @@ def test_a_grid_stands_in_rows() -> None:
 
 
 def test_every_profile_has_a_sheet_and_stands_on_the_common_one() -> None:
-    sheets = drawer_sheets()
+    sheets = contact_sheets()
     assert set(sheets) == {"all_profiles.svg", *(f"{name}.svg" for name in profiles.names())}
     texts = [node.text for node in ET.fromstring(sheets["all_profiles.svg"]).iter() if node.tag.endswith("}text")]
     assert texts[1:] == [*names_of("blade"), *names_of("handle")]

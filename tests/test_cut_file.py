@@ -24,13 +24,14 @@ from hypothesis import strategies as st
 from refusals import assert_refused
 
 from bladegeom.checks.cutting import check_cutting
-from bladegeom.cli.cut_file import cut_files
+from bladegeom.commands.cut_files import cut_files
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.flatten import flatten
 from bladegeom.cutfile.cut import cut_parts
 from bladegeom.cutfile.cut_tabs import between_tabs
 from bladegeom.cutfile.dxf import Release
 from bladegeom.cutfile.tab_places import tab_places
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Circle
 from bladegeom.drilling.card import DrillCard
 from bladegeom.fasteners.pin import Pin
@@ -111,7 +112,9 @@ def vertices_of(entity: Any) -> list[tuple[float, float]]:
 
 
 def written(knife: Knife, release: Release = "R2000") -> list[Read]:
-    return [read(name, data) for name, data in cut_files(knife, (), release)[0].items()]
+    design = Design(knife)
+    allowed = design.allowing(*dict.fromkeys(finding.code for finding in design.errors))
+    return [read(file.name, file.data) for file in cut_files(allowed, dxf=release).values()]
 
 
 @cache
@@ -295,8 +298,9 @@ def test_any_name_stands_in_a_comment_of_plain_lines() -> None:
 
 
 def test_equal_designs_give_equal_bytes() -> None:
-    assert cut_files(holed(ALL), ())[0] == {everything().name: everything().data}
-    assert cut_files(holed(dataclasses.replace(ALL, allowance=0.41)), ())[0] != {everything().name: everything().data}
+    (same,), (other,) = (written(holed(cutting)) for cutting in (ALL, dataclasses.replace(ALL, allowance=0.41)))
+    assert (same.name, same.data) == (everything().name, everything().data)
+    assert (other.name, other.data) != (everything().name, everything().data)
 
 
 def test_marks_touch_neither_cuts_nor_each_other() -> None:
@@ -431,7 +435,7 @@ def test_holes_that_cannot_be_cut_are_told_everywhere() -> None:
     assert (found.severity, found.measured, found.limit) == ("warning", 1.5875, 2.0)
     assert "hole F3 at (-90.00, -12.00)" in found.message
     assert "left out of the cut file and put on the drill card: drill 1/16" in found.message
-    _, told = cut_files(knife, ())
+    told = cut_files(Design(knife))["steel"].told
     assert "steel: not in the cut file, left for the drill: F2, F3, T1" in told
     card = DrillCard(knife)
     assert {p.name: p.made for p in card.places}["F3"] == "drilled"

@@ -9,7 +9,7 @@ import pytest
 from refusals import refusal, unknown
 
 from bladegeom.cli import main
-from bladegeom.cli.starter import starter_prices
+from bladegeom.commands.starter import starter_prices
 
 DESIGN = """
 from datetime import date

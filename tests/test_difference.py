@@ -22,7 +22,7 @@ from bladegeom.outline.outline import join_halves
 from bladegeom.placing.place import add_fasteners
 from bladegeom.profiles import get
 from bladegeom.quantities.units import inch
-from bladegeom.studies.difference import declared_changes, difference
+from bladegeom.studies.difference import declared_changes, knife_difference
 
 
 def knife(**changed: Any) -> Knife:
@@ -102,32 +102,32 @@ def test_factors_of_the_handles_rules_are_no_lengths() -> None:
 
 
 def test_equal_designs_do_not_differ() -> None:
-    assert difference(knife(), knife()) == ()
+    assert knife_difference(knife(), knife()) == ()
 
 
 def test_a_hole_that_moves_is_told_with_its_way_and_what_follows() -> None:
     first, slot = knife().holes
     assert isinstance(first, Hole)
     moved = replace(first, x=first.x - 1.5, y=first.y + 0.5)
-    told = difference(knife(), knife(holes=(moved, slot)))
+    told = knife_difference(knife(), knife(holes=(moved, slot)))
     assert "hole L1 moved 1.50 mm (0.059 in) aft and 0.50 mm (0.020 in) up" in told
-    back = difference(knife(holes=(moved, slot)), knife())
+    back = knife_difference(knife(holes=(moved, slot)), knife())
     assert "hole L1 moved 1.50 mm (0.059 in) ahead and 0.50 mm (0.020 in) down" in back
 
 
 def test_fasteners_and_holes_come_and_go() -> None:
     one = knife()
-    told = difference(one, replace(one, holes=one.holes[:1]))
+    told = knife_difference(one, replace(one, holes=one.holes[:1]))
     assert any(line.startswith("hole L2 at (-76.00, -13.00) is gone") for line in told)
     assert any(line.startswith("mass +") for line in told)
     more = Fastener(x=-50.0, y=-13.0, hardware=Pin(rod="C26000", diameter=inch("1/8")))
-    told = difference(one, replace(one, fasteners=(*one.fasteners, more)))
+    told = knife_difference(one, replace(one, fasteners=(*one.fasteners, more)))
     assert any("at (-50.00, -13.00) is new: fastener with" in line for line in told)
 
 
 def test_the_bar_the_profile_and_the_balance() -> None:
     one = knife()
-    told = difference(one, replace(one, stock=Stock(steel="1.4116", thickness=one.stock.thickness + 0.5)))
+    told = knife_difference(one, replace(one, stock=Stock(steel="1.4116", thickness=one.stock.thickness + 0.5)))
     before, after = "4.00 mm (0.157 in)", "4.50 mm (0.177 in)"
     assert f"stock, thickness: {before} becomes {after}" in told
     assert any(line.startswith("balance ") and "towards the tip" in line for line in told)
@@ -141,7 +141,7 @@ def test_a_longer_blade_is_told_by_its_measure_and_by_the_lines_that_moved() -> 
         blade = get("drop_point")(blade_length=length)
         assert isinstance(blade, BladeProfile)
         outlines.append(join_halves(blade, handle))
-    told = difference(knife(outline=outlines[0]), knife(outline=outlines[1]))
+    told = knife_difference(knife(outline=outlines[0]), knife(outline=outlines[1]))
     assert "profile 1, blade length: 110.00 mm (4.331 in) becomes 120.00 mm (4.724 in)" in told
     assert "blade length: 110.00 mm (4.331 in) becomes 120.00 mm (4.724 in), 10.00 mm (0.394 in) more" in told
     assert any(line.startswith("the edge lies up to ") for line in told)
@@ -156,7 +156,7 @@ def test_a_shorter_blade_is_as_far_off_as_a_longer_one() -> None:
         blade = get("drop_point")(blade_length=length)
         assert isinstance(blade, BladeProfile)
         line_of[length] = knife(outline=join_halves(blade, handle))
-    longer, shorter = difference(line_of[110.0], line_of[120.0]), difference(line_of[120.0], line_of[110.0])
+    longer, shorter = knife_difference(line_of[110.0], line_of[120.0]), knife_difference(line_of[120.0], line_of[110.0])
     for told in (longer, shorter):
         assert "the spine lies up to 10.00 mm (0.394 in) off where it was, at (120.00, -10.00)" in told
 
@@ -165,17 +165,17 @@ def test_the_smallest_change_is_not_told_as_nought() -> None:
     one = knife()
     first, slot = one.holes
     assert isinstance(first, Hole)
-    told = difference(one, replace(one, holes=(replace(first, x=first.x + 0.002), slot)))
+    told = knife_difference(one, replace(one, holes=(replace(first, x=first.x + 0.002), slot)))
     assert "hole L1 moved 0.0020 mm ahead" in told
     thicker = replace(one, stock=replace(one.stock, thickness=one.stock.thickness + 0.001))
-    assert "stock, thickness: 4.000000 becomes 4.001000" in difference(one, thicker)
+    assert "stock, thickness: 4.000000 becomes 4.001000" in knife_difference(one, thicker)
 
 
 def test_roundings_are_told_one_by_one() -> None:
     one = knife()
     assert one.scales is not None
     rounded = replace(one, scales=replace(one.scales, rounding=(Rounding(width=2.5, depth=2.0),)))
-    assert any(line.startswith("scales, rounding") and "2.50 mm" in line for line in difference(one, rounded))
+    assert any(line.startswith("scales, rounding") and "2.50 mm" in line for line in knife_difference(one, rounded))
 
 
 def test_the_command(tmp_path: Any, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:

@@ -18,6 +18,7 @@ from fastened import CONTOURED, FLAT, INCH_STANDOFF, LINED, PIN, at, bar, mixed
 from shapely.geometry.base import BaseGeometry
 
 from bladegeom.curves.flatten import flatten
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Circle, Item, Label, Path, Sheet
 from bladegeom.drawing.long_table import LongTable
 from bladegeom.drawing.ruler import MARGIN
@@ -64,7 +65,7 @@ KNIVES: dict[str, Callable[[], Knife]] = {
 
 @cache
 def pages(name: str, size: str = "A4") -> tuple[Sheet, ...]:
-    return drill_pages(KNIVES[name](), (paper(size),), remarks=(REMARK,))
+    return drill_pages(Design(KNIVES[name]()), (paper(size),), remarks=(REMARK,))
 
 
 def labels(sheet: Sheet) -> list[Label]:
@@ -195,7 +196,7 @@ def test_a_long_blade_is_cut_off_the_view() -> None:
 def test_the_view_proves_itself_on_paper() -> None:
     """Rasterised, the first hole's rim lies where the straightedge and the square say, in mm."""
     knife = bar(holes=(Hole(x=-50.0, y=-15.0, diameter=12.0, purpose="lightening"),), scales=None)
-    (view, *_) = drill_pages(knife, (A4,))
+    (view, *_) = drill_pages(Design(knife), (A4,))
     page = pypdfium2.PdfDocument(io.BytesIO(pdf_of_sheets((view,))))[0]
     assert [page.get_width() / 72 * 25.4, page.get_height() / 72 * 25.4] == pytest.approx([297.0, 210.0], abs=0.01)
     rim = next(i for i in view.drawing.items if isinstance(i, Path) and i.closed and len(i.curve) > 4)
@@ -209,7 +210,7 @@ def test_the_view_proves_itself_on_paper() -> None:
 
 @pytest.mark.parametrize("name", quick(["mixed", "swarm"], "swarm"))
 def test_same_knife_same_bytes(name: str) -> None:
-    first, second = (pdf_of_sheets(drill_pages(KNIVES[name](), (A4,))) for _ in range(2))
+    first, second = (pdf_of_sheets(drill_pages(Design(KNIVES[name]()), (A4,))) for _ in range(2))
     assert first == second
 
 
@@ -233,10 +234,10 @@ def test_a_row_that_does_not_fit_goes_to_the_next_page_under_heads_of_its_own() 
 
 def test_what_is_only_checked_says_no_through() -> None:
     cut = bar(holes=(Hole(x=-50.0, y=-15.0, diameter=8.0, purpose="lightening"),), scales=None)
-    told = [label.text for sheet in drill_pages(cut, (A4,)) for label in labels(sheet)]
+    told = [label.text for sheet in drill_pages(Design(cut), (A4,)) for label in labels(sheet)]
     assert "through" not in told
     drilled = bar(at(-50.0, PIN), scales=None)
-    assert "through" in [label.text for sheet in drill_pages(drilled, (A4,)) for label in labels(sheet)]
+    assert "through" in [label.text for sheet in drill_pages(Design(drilled), (A4,)) for label in labels(sheet)]
 
 
 def test_a_card_without_scales_has_no_word_of_slabs() -> None:

@@ -17,7 +17,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from spoiled import Part
 
-from bladegeom.cutfile.preflight import preflight
+from bladegeom.cutfile.preflight import preflight_plan
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.importers.dxf_file import MOST_BYTES, open_dxf
 from bladegeom.knife.rules import Process
@@ -205,7 +205,7 @@ def survive(data: bytes) -> None:
     """Read and check a file that may be anything: it gives a result or one error of ours."""
     told = ""
     try:
-        preflight(read_cut_plan(data, "part.dxf"), Process(), 4.0)
+        preflight_plan(read_cut_plan(data, "part.dxf"), Process(), 4.0)
     except UnreadableFileError as error:
         told = str(error)
     assert "\n" not in told

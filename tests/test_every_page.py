@@ -12,11 +12,11 @@ import specimens
 from draws import quick
 from fastened import FLAT, mixed
 
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Label, Sheet
 from bladegeom.drawing.sheet import on_smallest
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
-from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.tables import paper
 from bladegeom.sheets.blade_sheet import blade_pages
 from bladegeom.sheets.drill_sheet import drill_pages
@@ -40,11 +40,11 @@ def sheets(kind: str, name: str) -> tuple[Sheet, ...]:
     if kind == "tiles":
         one = dataclasses.replace(specimens.profile("chef", "straight"), revision="C")
     if kind in ("template", "tiles"):
-        return blade_pages(one, weigh(one), size, parameters={})[0].sheets
+        return blade_pages(Design(one), size)[0].sheets
     if kind == "balance":
         head = (f"{one.name}, revision {revision_id(one)}", "Steel beside the holes of the tang.")
-        return (*lever_pages(one, size), on_smallest(net_section_chart(one), size, head, (), turn=False)[1])
-    return {"grind": grind_pages, "handle": handle_pages, "drill": drill_pages}[kind](one, size)
+        return (*lever_pages(Design(one), size), on_smallest(net_section_chart(one), size, head, (), turn=False)[1])
+    return {"grind": grind_pages, "handle": handle_pages, "drill": drill_pages}[kind](Design(one), size)
 
 
 @pytest.mark.parametrize("kind", quick(KINDS, "template", "tiles"))

@@ -16,6 +16,7 @@ from specimens import bar_outline, chef, drop_point, ground, petty
 
 from bladegeom.curves.curve import Curve
 from bladegeom.curves.flatten import flatten
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Label, Path, Sheet
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.drawing.table import table
@@ -93,7 +94,7 @@ LETTERS = (("300 mm", LETTER), ("hollow", LETTER))
 def pages(request: pytest.FixtureRequest) -> tuple[Knife, tuple[Sheet, ...]]:
     name, one = request.param
     knife = KNIVES[name]
-    return knife, grind_pages(knife, (one,), remarks=("For the galley",))
+    return knife, grind_pages(Design(knife), (one,), remarks=("For the galley",))
 
 
 Pages = tuple[Knife, tuple[Sheet, ...]]
@@ -162,7 +163,7 @@ def test_thicknesses_are_told_in_mm_and_inch(pages: Pages) -> None:
 @pytest.mark.long
 def test_a_blade_of_300_mm_with_stations_of_10_mm() -> None:
     knife = KNIVES["300 mm"]
-    sheets = grind_pages(knife, (A4,), step=10.0)
+    sheets = grind_pages(Design(knife), (A4,), step=10.0)
     told = words(sheets)
     assert all(f"x {show_mm(station.x)}" in told for station in GrindSheet(knife, step=10.0).stations)
     assert len(GrindSheet(knife, step=10.0).stations) >= 28
@@ -171,7 +172,7 @@ def test_a_blade_of_300_mm_with_stations_of_10_mm() -> None:
 
 def test_a_long_blade_is_drawn_at_half_size_and_says_so() -> None:
     for name, half in (("300 mm", True), ("chef full flat", False)):
-        sheets = grind_pages(KNIVES[name], (A4,))
+        sheets = grind_pages(Design(KNIVES[name]), (A4,))
         assert ("blade drawn at half size" in words(sheets)) == half
         outline = KNIVES[name].outline
         # The straight cut of the handle front is drawn from the spine to the choil.
@@ -256,7 +257,7 @@ def test_a_wedge_is_told_where_it_holds() -> None:
     hollow = settings(GrindSheet(KNIVES["hollow"]))
     assert not any("Jig wedge" in text for text in hollow)
     assert "included (chord)." in hollow[1]
-    assert "chord angle a side" in words(grind_pages(KNIVES["hollow"], (A4,)))
+    assert "chord angle a side" in words(grind_pages(Design(KNIVES["hollow"]), (A4,)))
 
 
 @pytest.mark.parametrize(("edge", "steeper"), [(0.0, 0.0), (0.3, 0.6)])
@@ -386,7 +387,7 @@ def test_stock_is_told_where_it_tapers() -> None:
     knife = dataclasses.replace(
         drop_point(), stock=Stock(steel="1084", thickness=4.0, taper=((10.0, 4.0), (110.0, 2.0)))
     )
-    told = words(grind_pages(knife, (A4,)))
+    told = words(grind_pages(Design(knife), (A4,)))
     for x in (25.0, 50.0, 75.0):
         t = 4.0 - 2.0 * (x - 10.0) / 100.0
         assert f"{t:.2f} ({t / 25.4:.3f})" in told

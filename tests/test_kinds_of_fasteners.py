@@ -21,6 +21,8 @@ from press_rivet import PressRivet, RivetStack
 
 from bladegeom.balance.lever_handle import METALS, handle_variants
 from bladegeom.cli import main
+from bladegeom.design.design import Design
+from bladegeom.design.report_handle import handle_report
 from bladegeom.drawing.drawing import Label
 from bladegeom.drawing.drawing import Path as Line
 from bladegeom.drilling.card import DrillCard
@@ -38,9 +40,8 @@ from bladegeom.price.bill import Bill
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tables import Drill, material
 from bladegeom.sheets.stack_section import stack_sections
-from bladegeom.studies.difference import difference
+from bladegeom.studies.difference import knife_difference
 from bladegeom.workshop.route import route
-from bladegeom.writers.report_handle import handle_report
 
 RIVET = PressRivet(metal="304", barrel=6.0, post=4.0, barrel_length=10.25, head_diameter=9.0)
 
@@ -193,7 +194,7 @@ def test_it_needs_scales() -> None:
 
 def test_a_change_of_it_is_told() -> None:
     longer = dataclasses.replace(RIVET, barrel_length=11.0)
-    told = " ".join(str(one) for one in difference(riveted(RIVET), riveted(longer)))
+    told = " ".join(str(one) for one in knife_difference(riveted(RIVET), riveted(longer)))
     assert "barrel length" in told
 
 
@@ -225,7 +226,7 @@ def design() -> Knife:
 
 
 def test_it_is_reported_and_its_numbers_have_words() -> None:
-    rows = handle_report(riveted())["fasteners"]
+    rows = handle_report(Design(riveted()))["fasteners"]
     assert [(one["kind"], one["screw"]) for one in rows] == [("press rivet", None)] * 2
     assert rows[0]["overlap"] == pytest.approx(2.9)
     assert rows[0]["mass"] == pytest.approx(by_hand(material("304").density_g_cm3))

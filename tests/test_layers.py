@@ -38,8 +38,10 @@ LAYERS = (
     "price",
     "nesting",
     "studies",
+    "design",
     "sheets",
     "writers",
+    "commands",
     "cli",
 )
 """From the top down; a module knows its own and those before it."""
@@ -48,7 +50,8 @@ GEOMETRY = {"numpy", "shapely"}
 THIRD_PARTY = {
     **dict.fromkeys(LAYERS, GEOMETRY),
     "quantities": set(),
-    "cli": {"jinja2"},
+    "commands": {*GEOMETRY, "jinja2"},
+    "cli": set(),
     "profiles": set(),
     "importers": {*GEOMETRY, "ezdxf"},
     "cutfile": {*GEOMETRY, "ezdxf"},
@@ -75,7 +78,7 @@ def imports(path: Path) -> tuple[tuple[ast.stmt, str], ...]:
 
 def _imports(path: Path) -> Iterator[tuple[ast.stmt, str]]:
     package = path.relative_to(ROOT).with_suffix("").parts[:-1]
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in _without_pictures(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
             for alias in node.names:
                 yield node, alias.name
@@ -90,6 +93,20 @@ def _imports(path: Path) -> Iterator[tuple[ast.stmt, str]]:
                 yield node, module
 
 
+SHOWN = ("_repr_svg_", "_repr_html_")
+PICTURES = "bladegeom.writers.notebook"
+"""What a value shows itself with where a notebook calls these: the one import that looks down, and only when called."""
+
+
+def _without_pictures(tree: ast.Module) -> Iterator[ast.AST]:
+    """All statements, but for the import of that module in a method that notebooks call."""
+    calls = (node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef) and node.name in SHOWN)
+    asked = {
+        line for call in calls for line in call.body if isinstance(line, ast.ImportFrom) and line.module == PICTURES
+    }
+    yield from (node for node in ast.walk(tree) if node not in asked)
+
+
 def allowed(path: Path, module: str) -> bool:
     layer, (top, *rest) = layer_of(path), module.split(".")
     if top in sys.stdlib_module_names:
@@ -97,11 +114,13 @@ def allowed(path: Path, module: str) -> bool:
     if top != "bladegeom":
         return top in THIRD_PARTY[layer]
     wanted = rest[0] if rest else ""
+    if path.name == "__main__.py":
+        return wanted == "cli"
     if layer == "profiles":
         return wanted in {"curves", "outline", "quantities", "profiles"}
     if wanted == "profiles":
-        # Whoever may import shapes may import profiles; only the command line does.
-        return layer in {"cli", "profiles"}
+        # Whoever may import shapes may import profiles; only what stands over all drawings does.
+        return layer in {"design", "commands", "cli", "profiles"}
     return wanted in LAYERS and layer in LAYERS and LAYERS.index(wanted) <= LAYERS.index(layer)
 
 

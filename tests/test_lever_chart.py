@@ -18,6 +18,7 @@ from specimens import bar_outline, chef, drop_point, ground
 from bladegeom.balance.lever import Lever
 from bladegeom.balance.levers import levers
 from bladegeom.curves.flatten import flatten
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Circle, Item, Label, Path, Sheet
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.knife.hole import Hole
@@ -46,7 +47,7 @@ KNIVES["far band"] = dataclasses.replace(KNIVES["far band"], balance=BalanceBand
 
 @cache
 def pages(name: str) -> tuple[Sheet, ...]:
-    return lever_pages(KNIVES[name], (A4, A3))
+    return lever_pages(Design(KNIVES[name]), (A4, A3))
 
 
 def labels(sheet: Sheet) -> list[Label]:
@@ -149,7 +150,7 @@ def test_every_lever_stands_there_with_its_numbers_in_order(name: str) -> None:
 @pytest.mark.parametrize("name", quick(KNIVES, "hunter", "bare", "thin", "long name"))
 @pytest.mark.parametrize("first", quick([A4, LETTER], A4), ids=["A4", "Letter"])
 def test_nothing_overlaps_and_all_lies_on_the_page(name: str, first: object) -> None:
-    sheets = pages(name) if first is A4 else lever_pages(KNIVES[name], (LETTER,))
+    sheets = pages(name) if first is A4 else lever_pages(Design(KNIVES[name]), (LETTER,))
     for sheet in sheets:
         assert sheet.width in (297.0, 279.4)
         x0, y0, x1, y1 = sheet.drawing.bounds
@@ -178,7 +179,7 @@ def line_of(item: Item) -> shapely.geometry.base.BaseGeometry:
 
 def test_many_rows_run_on_over_pages() -> None:
     remarks = tuple(f"A remark that takes a line of the head, number {i}" for i in range(12))
-    sheets = lever_pages(KNIVES["mixed"], (A4,), remarks=remarks)
+    sheets = lever_pages(Design(KNIVES["mixed"]), (A4,), remarks=remarks)
     assert len(sheets) > 1
     for i, sheet in enumerate(sheets, start=1):
         assert f"page {i} of {len(sheets)}" in words((sheet,))
@@ -189,7 +190,7 @@ def test_many_rows_run_on_over_pages() -> None:
 
 
 def test_the_same_design_gives_the_same_bytes() -> None:
-    first, second = (pdf_of_sheets(lever_pages(dataclasses.replace(KNIVES["hunter"]), (A4,))) for _ in range(2))
+    first, second = (pdf_of_sheets(lever_pages(Design(dataclasses.replace(KNIVES["hunter"])), (A4,))) for _ in range(2))
     assert first == second
 
 
@@ -207,7 +208,7 @@ def test_pages_carry_the_knife_s_name() -> None:
 
 
 def fits(knife: Knife) -> int:
-    return len(lever_pages(knife, (A4,)))
+    return len(lever_pages(Design(knife), (A4,)))
 
 
 def test_an_ordinary_knife_takes_one_page() -> None:

@@ -20,7 +20,7 @@ from specimens import bar_outline, chef, drop_point, ground, pins, plain_tang, t
 
 from bladegeom.balance.lever import Lever
 from bladegeom.balance.levers import levers, quick_levers, variants
-from bladegeom.cli.script import load_design
+from bladegeom.design.script import load_script
 from bladegeom.fasteners.pin import Pin
 from bladegeom.findings.check import check
 from bladegeom.knife.bevels.face import Face
@@ -309,7 +309,7 @@ def test_a_change_that_cannot_be_built_stands_last_with_its_reason() -> None:
     last = tried(thin)[-1]
     assert (last.name, last.knife, last.mass, last.balance) == ("stock thickness", None, None, None)
     assert (last.mass_shift, last.balance_shift) == (None, None)
-    assert "must be a number > 0" in last.refused
+    assert "it must be more than 0 mm" in last.refused
     assert "0.50 mm (0.020 in) thinner" in last.change
     assert all(not lever.refused for lever in tried(thin)[:-1])
 
@@ -350,7 +350,7 @@ def test_a_bolt_of_soft_metal_may_hold_too_little_thread() -> None:
 
 @pytest.mark.parametrize("name", quick(["rigging_knife", "kindling_knife"], "rigging_knife"))
 def test_errors_told_are_those_of_the_whole_check(name: str) -> None:
-    knife, _ = load_design(EXAMPLES / f"{name}.py").knife()
+    knife, _ = load_script(EXAMPLES / f"{name}.py").knife()
     knife = dataclasses.replace(knife, hand_breadth=None, zones=())
     before = Counter(finding.code for finding in check(knife) if finding.severity == "error")
     told = False

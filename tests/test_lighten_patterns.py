@@ -29,6 +29,7 @@ from bladegeom import (
     lightening_limits,
     weigh,
 )
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Label
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.knife.hole import Slot
@@ -195,7 +196,7 @@ def test_one_more_hole_is_weighed() -> None:
 @pytest.mark.parametrize("name", quick(["petty, metric", "long"], "petty, metric"))
 def test_the_sheet_holds_every_pattern(name: str) -> None:
     knife = dataclasses.replace(knife_of(name), name="A knife")
-    pages = lightening_pages(add_lightening_row(knife), (paper("A4"), paper("Letter")))
+    pages = lightening_pages(Design(add_lightening_row(knife)), (paper("A4"), paper("Letter")))
     text = ""
     for page in pages:
         labels = [one for one in page.drawing.items if isinstance(one, Label)]
@@ -215,7 +216,7 @@ def test_the_sheet_holds_every_pattern(name: str) -> None:
 
 def test_the_sheet_says_where_a_pattern_finds_no_place() -> None:
     low = ground(plain_tang(length=20.0))
-    pages = lightening_pages(low, (paper("A4"),))
+    pages = lightening_pages(Design(low), (paper("A4"),))
     words = " ".join(one.text for page in pages for one in page.drawing.items if isinstance(one, Label))
     assert "not here: " in words
 

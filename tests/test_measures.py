@@ -28,19 +28,19 @@ from bladegeom import (
     measure,
     measures,
     profiles,
-    weigh,
 )
 from bladegeom.curves.flatten import flatten
+from bladegeom.design.design import Design
+from bladegeom.design.report import report
 from bladegeom.knife.fastener import Fastener
 from bladegeom.quantities.errors import UnknownNameError
-from bladegeom.writers.report import report
 
 Array = npt.NDArray[np.float64]
 
 
 @cache
 def reported() -> dict[str, float]:
-    content = report(knife(), weigh(knife()), (), parameters={})
+    content = report(Design(knife()))
     return {
         "overall length": content["outline"]["length"],
         "blade length": content["outline"]["blade_length"],

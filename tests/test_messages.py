@@ -55,9 +55,9 @@ from bladegeom import (
     material,
     profiles,
 )
-from bladegeom.cli.script import load_design
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.fillet import fillet
+from bladegeom.design.script import load_script
 from bladegeom.importers.dxf_file import open_dxf
 from bladegeom.price.price_items import BarPrice, Consumable
 from bladegeom.quantities.errors import LetterError, UnknownTreatmentError
@@ -132,7 +132,7 @@ REFUSED: dict[str, Callable[[], object]] = {
     "an empty file": lambda: open_dxf(b"", "part.dxf"),
     "another file": lambda: open_dxf(b"%PDF-1.4", "part.dxf"),
     "a file that breaks off": lambda: open_dxf(b"0\nSECTION\n2\nENTITIES\n", "part.dxf"),
-    "no script": lambda: load_design(Path("missing.py")),
+    "no script": lambda: load_script(Path("missing.py")),
     # Between fields
     "deeper than wide": lambda: Rounding(width=2.0, depth=3.0),
     "rounding through the scale": lambda: Scales(slab="NEMA L", thickness=4.0, rounding=Rounding(width=6.0, depth=4.0)),

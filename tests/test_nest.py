@@ -15,10 +15,10 @@ from hypothesis import strategies as st
 from shapely import Polygon
 from shapely.affinity import translate
 
-from bladegeom.cli.script import load_design
 from bladegeom.curves.build import line, spline
 from bladegeom.curves.curve import Curve, join
 from bladegeom.curves.flatten import flatten
+from bladegeom.design.script import load_script
 from bladegeom.drawing.drawing import Circle
 from bladegeom.drawing.drawing import Path as CutPath
 from bladegeom.knife.stock import Stock
@@ -135,7 +135,7 @@ def test_places_too_near_against_sums_of_all_pairs_of_edges(
 
 
 @pytest.mark.parametrize("curve", [line((0, 0), (60, 0), (60, 20), (0, 20), (0, 0)), *[
-    load_design(EXAMPLES / f"{name}.py").knife()[0].outline.loop for name in ("rigging_knife", "galley_chef")
+    load_script(EXAMPLES / f"{name}.py").knife()[0].outline.loop for name in ("rigging_knife", "galley_chef")
 ]])  # fmt: skip
 def test_the_simple_polygon_holds_the_outline(curve: Curve) -> None:
     true = Polygon(flatten(curve, 1e-4))
@@ -209,7 +209,7 @@ def test_wedges_interlock_head_to_tail() -> None:
 
 
 def test_no_two_runs_differ() -> None:
-    blanks = [blank_of(load_design(EXAMPLES / f"{name}.py").knife()[0], copies=2) for name in ("galley_petty",)]
+    blanks = [blank_of(load_script(EXAMPLES / f"{name}.py").knife()[0], copies=2) for name in ("galley_petty",)]
     stock = StockPiece(length=600.0, width=60.0)
     first, second = (nest(blanks, stock) for _ in range(2))
     places = [
@@ -248,7 +248,7 @@ def test_grain_any_turns_what_does_not_fit_along() -> None:
 
 
 def test_a_nested_cut_drawing_holds_every_outline_and_hole_turned() -> None:
-    knife = load_design(EXAMPLES / "rigging_knife.py").knife()[0]
+    knife = load_script(EXAMPLES / "rigging_knife.py").knife()[0]
     done = nest([blank_of(knife, copies=2)], StockPiece(length=500.0, width=60.0), flip=True)
     drawing = nest_drawing(done.pieces[0], [knife])
     holes = [item for item in drawing.items if isinstance(item, Circle)]

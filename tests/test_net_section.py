@@ -19,9 +19,8 @@ from bladegeom.holes.net_section import NO_PROMISE, NetSection, chords, cutting,
 from bladegeom.knife.hole import Hole, Opening, Purpose, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.stock import Stock
-from bladegeom.mass.weigh import weigh
 from bladegeom.sheets.net_section_chart import net_section_chart, net_section_mark
-from bladegeom.sheets.template import template
+from bladegeom.sheets.template import template_drawing
 
 HIGH, THICK = 30.0, 4.0
 """Of the bar's tang, mm: from y = -30 to 0, from x = -100 to 0."""
@@ -307,7 +306,7 @@ def test_the_mark_stands_at_the_weakest_station() -> None:
 
 @pytest.mark.parametrize("knife", [drop_point(holes=(hole(-30.0, -10.0, 8.0),)), mixed()], ids=["one", "mixed"])
 def test_the_mark_s_text_is_clear_of_the_template(knife: Knife) -> None:
-    drawn = template(knife, weigh(knife)).items
+    drawn = template_drawing(knife).items
     (label,) = [item for item in net_section_mark(knife, drawn) if isinstance(item, Label)]
     box = shapely.Polygon(label.corners)
     for item in drawn:

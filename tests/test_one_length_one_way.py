@@ -9,14 +9,14 @@ from functools import cache
 import fastened
 import specimens
 
+from bladegeom.design.design import Design
+from bladegeom.design.report import report
 from bladegeom.drawing.drawing import Label, Sheet
 from bladegeom.drilling.card import DrillCard
-from bladegeom.findings.check import check
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.knife.bevels.flat import FlatBevel
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.stock import Stock
-from bladegeom.mass.weigh import weigh
 from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.tables import paper
 from bladegeom.quantities.units import inch, show_both, show_mm
@@ -26,7 +26,6 @@ from bladegeom.sheets.drill_sheet import drill_pages
 from bladegeom.sheets.grind_pages import grind_pages
 from bladegeom.sheets.handle_pages import handle_pages
 from bladegeom.writers.proof import proof
-from bladegeom.writers.report import report
 from bladegeom.writers.report_text import as_text
 
 A4 = paper("A4")
@@ -47,11 +46,11 @@ def words(sheets: tuple[Sheet, ...]) -> list[str]:
 
 @cache
 def texts() -> tuple[str, ...]:
-    one, weighing, found = knife(), weigh(knife()), check(knife())
-    content = report(one, weighing, found, parameters=CALLED)
-    (pages,) = blade_pages(one, weighing, [A4], parameters=CALLED)
+    one = Design(knife(), parameters=CALLED)
+    content = report(one)
+    (pages,) = blade_pages(one, [A4])
     sheets = (words(tuple(pages.faces["right"])), *(words(of(one, [A4])) for of in PAGES))
-    page = re.sub(r"<style.*?</style>|<[^>]+>", "\n", proof(one, weighing, found, content).decode(), flags=re.DOTALL)
+    page = re.sub(r"<style.*?</style>|<[^>]+>", "\n", proof(one, content).decode(), flags=re.DOTALL)
     return (*(text for sheet in sheets for text in sheet), *as_text(content).splitlines(), *page.splitlines())
 
 

@@ -22,8 +22,8 @@ from PIL import ImageFont
 
 from bladegeom.curves.build import direction, line
 from bladegeom.curves.curve import Curve, join
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import CUT_PEN, Circle, Drawing, Label, Path, Sheet
-from bladegeom.mass.weigh import weigh
 from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.errors import LetterError
 from bladegeom.quantities.face import face
@@ -42,7 +42,7 @@ def page(paper_name: str = "A4", name: str = "specimen") -> Sheet:
     knife = dataclasses.replace(
         add_lightening_row(add_fasteners(specimens.drop_point(), specimens.pins("1/4"), count=2)), name=name
     )
-    (pages,) = blade_pages(knife, weigh(knife), [paper(paper_name)], parameters={})
+    (pages,) = blade_pages(Design(knife), [paper(paper_name)])
     return pages.faces["right"][0]
 
 

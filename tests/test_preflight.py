@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from scipy.special import ellipe
 from spoiled import FAULTS, Fault, Part, loosen, parts
 
-from bladegeom.cutfile.preflight import Preflight, preflight
+from bladegeom.cutfile.preflight import Preflight, preflight_plan
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.rules import Process
@@ -32,7 +32,7 @@ ALWAYS = {"release", "unit-missing"}
 def checked(part: Part, thickness: float = 0.0) -> Preflight:
     # Release 12 has no place for a unit.
     unit = "mm" if part.version == "R12" else None
-    return preflight(read_cut_plan(part.data(), "part.dxf", unit=unit), Process(), thickness)
+    return preflight_plan(read_cut_plan(part.data(), "part.dxf", unit=unit), Process(), thickness)
 
 
 def codes(findings: Sequence[Finding]) -> set[str]:
@@ -186,7 +186,7 @@ def test_control_codes_in_names_are_shown_and_not_sent() -> None:
     part = Part()
     part.doc.layers.add("CUT\x1b[2J")
     part.doc.modelspace()[1].dxf.layer = "CUT\x1b[2J"
-    one = preflight(read_cut_plan(part.data(), "a\x1b]0;x\x07.dxf"), Process(), 0.0)
+    one = preflight_plan(read_cut_plan(part.data(), "a\x1b]0;x\x07.dxf"), Process(), 0.0)
     assert one.plan.name == r"a\x1b]0;x\x07.dxf"
     assert r"CUT\x1b[2J" in dict(one.plan.layers)
     assert all(f.message.isprintable() for f in one.findings)
@@ -200,7 +200,7 @@ def test_very_many_points_are_looked_at(count: int) -> None:
     doc.modelspace().add_lwpolyline(np.column_stack([140 * np.cos(angles), 25 * np.sin(angles)]), close=True)
     stream = io.StringIO()
     doc.write(stream)
-    one = preflight(read_cut_plan(stream.getvalue().encode(), "part.dxf"), Process(), 0.0)
+    one = preflight_plan(read_cut_plan(stream.getvalue().encode(), "part.dxf"), Process(), 0.0)
     assert codes(one.findings) == {"tiny", "chords"}
     assert one.unsought == ()
     # Perimeter of an ellipse by its complete integral.
@@ -226,7 +226,7 @@ def test_an_arc_that_ends_where_it_starts_is_a_whole_circle(start: float, end: f
     space.add_arc((50.0, 20.0), 6.0, start, end)
     stream = io.StringIO()
     doc.write(stream)
-    one = preflight(read_cut_plan(stream.getvalue().encode(), "part.dxf"), Process(), 0.0)
+    one = preflight_plan(read_cut_plan(stream.getvalue().encode(), "part.dxf"), Process(), 0.0)
     assert one.nest is not None
     assert len(one.nest.holes) == 1
     assert one.perimeter == pytest.approx(480.0 + 2 * math.pi * 6.0, rel=1e-9)

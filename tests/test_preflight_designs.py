@@ -23,17 +23,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.cli import main
-from bladegeom.cli.cut_file import cut_files
-from bladegeom.cli.look_again import Meant, look_again
+from bladegeom.commands.cut_files import cut_files
 from bladegeom.cutfile.cut import cut_parts
 from bladegeom.cutfile.dxf import dxf_of_drawing
-from bladegeom.cutfile.preflight import preflight
+from bladegeom.cutfile.preflight import preflight_plan
 from bladegeom.cutfile.seen import Tabs as Gaps
+from bladegeom.cutfile.verify_cut_file import Meant, verify_cut_file
+from bladegeom.design.design import Design
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.knife.cutting import Cutting, Tabs
 from bladegeom.knife.hole import Hole, Slot
 from bladegeom.knife.knife import Knife
-from bladegeom.quantities.tables import paper
 from bladegeom.quantities.tolerances import ARC_FIT
 
 
@@ -62,7 +62,7 @@ def test_every_cut_file_of_ours_passes(knife: Knife) -> None:
     chosen = knife.cutting.tabs
     gaps = Gaps(count=cut_parts(knife)[0].tabs, width=chosen.width) if chosen else Gaps()
     plan = read_cut_plan(exported(knife), "ours.dxf")
-    one = preflight(plan, knife.shop.process, knife.stock.thickness, tabs=gaps)
+    one = preflight_plan(plan, knife.shop.process, knife.stock.thickness, tabs=gaps)
     assert [f for f in one.findings if f.severity != "note"] == []
     assert one.nest is not None
     assert len(one.nest.holes) == len(knife.holes)
@@ -148,7 +148,7 @@ def test_an_identical_file_is_known_however_it_lies(name: str, longer: float) ->
     doc.write(stream)
     knife = design()
     plan = read_cut_plan(stream.getvalue().encode("cp1252"), "knife.dxf")
-    looked = look_again(plan, knife.shop.process, 4.0, Meant(knife=knife, part=cut_parts(knife)[0]))
+    looked = verify_cut_file(plan, knife.shop.process, 4.0, Meant(knife=knife, part=cut_parts(knife)[0]))
     assert looked.off is not None
     if longer:
         assert looked.off.greatest == pytest.approx(longer, abs=0.05)
@@ -213,14 +213,15 @@ def test_a_terminal_gets_no_control_code_and_no_warning(folder: Path) -> None:
 def test_our_own_file_tells_its_unit_where_the_release_cannot() -> None:
     """Release 12 has no unit: it stands in the comment at the file's head, and preflight reads it there."""
     knife = design()
-    files, _ = cut_files(knife, [], "R12")
-    (data,) = (content for name, content in files.items() if name.endswith(".dxf"))
+    data = cut_files(Design(knife), dxf="R12")["steel"].data
     plan = read_cut_plan(data, "ours.dxf")
     assert (plan.unit, plan.told, plan.mm_per_unit) == ("", "mm", 1.0)
-    one = preflight(plan, knife.shop.process, knife.stock.thickness)
+    one = preflight_plan(plan, knife.shop.process, knife.stock.thickness)
     assert {f.code: f.severity for f in one.findings} == {"unit-missing": "note"}
     bare = read_cut_plan(data.partition(b"1 unit is 1 mm")[0] + data.partition(b"1 unit is 1 mm")[2], "ours.dxf")
-    assert {f.code: f.severity for f in preflight(bare, knife.shop.process, 4.0).findings} == {"unit-missing": "error"}
+    assert {f.code: f.severity for f in preflight_plan(bare, knife.shop.process, 4.0).findings} == {
+        "unit-missing": "error"
+    }
 
 
 def lined() -> Knife:
@@ -260,11 +261,9 @@ def words(data: bytes) -> str:
 
 def test_the_pass_sheet_tells_file_numbers_and_order() -> None:
     knife = design()
-    files, _ = cut_files(knife, [[paper("A4")], [paper("Letter")]])
-    (name,) = (one for one in files if "steel" in one and one.endswith(".dxf"))
+    file = cut_files(Design(knife))["steel"]
     for size in ("A4", "Letter"):
-        data = files[f"{name.removesuffix('.dxf')}_pass_{size}.pdf"]
-        text = words(data)
+        text = words(file.pass_sheet((size,)).pdf)
         for wanted in (
             "pass sheet of the cut file",
             "smallest hole 5.00 mm",

@@ -7,13 +7,13 @@ import math
 import pytest
 from spoiled import Part
 
-from bladegeom.cutfile.preflight import Preflight, preflight
+from bladegeom.cutfile.preflight import Preflight, preflight_plan
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.knife.rules import Process
 
 
 def checked(part: Part) -> Preflight:
-    return preflight(read_cut_plan(part.data(), "part.dxf"), Process(), 0.0)
+    return preflight_plan(read_cut_plan(part.data(), "part.dxf"), Process(), 0.0)
 
 
 def errors(found: Preflight) -> set[str]:

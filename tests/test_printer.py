@@ -20,11 +20,12 @@ from hypothesis import strategies as st
 from PIL import Image
 from refusals import refusal
 
-from bladegeom.cli.papers import papers_of, printer_of
+from bladegeom.cli.export import printer_of
+from bladegeom.commands.export import exported
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Label, Sheet
 from bladegeom.drawing.printer import Printer
 from bladegeom.drawing.ruler import MARGIN
-from bladegeom.mass.weigh import weigh
 from bladegeom.placing.place import add_fasteners
 from bladegeom.quantities.errors import BladegeomError, ParameterError
 from bladegeom.quantities.tables import paper
@@ -38,7 +39,7 @@ ONE = Printer(across=99.6, along=100.2)
 @cache
 def sheets(printer: Printer = ONE, name: str = "A4") -> tuple[Sheet, ...]:
     knife = add_fasteners(specimens.chef(), specimens.pins("1/4"), count=2)
-    (pages,) = blade_pages(knife, weigh(knife), [printer.room(paper(name))], parameters={}, remarks=[printer.words])
+    (pages,) = blade_pages(Design(knife), [printer.room(paper(name))], remarks=[printer.words])
     return tuple(printer.corrected(sheet) for sheet in pages.sheets)
 
 
@@ -141,7 +142,8 @@ def test_readings_may_be_written_in_several_ways(text: str) -> None:
 
 def test_all_files_of_an_export_are_corrected() -> None:
     knife = specimens.drop_point()
-    out = papers_of(knife, {}, [[paper("Letter")]], [], ONE)
+    files = exported(Design(knife), papers=("Letter",), printer=ONE)
+    out = {name: data for name, data in files.items() if name.endswith((".pdf", ".svg")) and "_cut_" not in name}
     assert len(out) >= 4
     for name, data in out.items():
         if name.endswith(".pdf"):

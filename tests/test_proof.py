@@ -26,7 +26,6 @@ from bladegeom.findings.check import check
 from bladegeom.knife.finding import Finding, Severity
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
-from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm
 from bladegeom.sheets.proof import side_view, thinned
@@ -244,7 +243,7 @@ def test_it_is_small_enough_to_mail() -> None:
 
 def test_layers_hold_each_item_once_and_can_all_be_hidden() -> None:
     knife = proofs.good()
-    layers = side_view(knife, weigh(knife))
+    layers = side_view(knife)
     html = proofs.page(proofs.good)
     assert len({layer.key for layer in layers}) == len(layers) == 8
     for layer in layers:
@@ -267,14 +266,14 @@ def test_layers_hold_each_item_once_and_can_all_be_hidden() -> None:
 def test_the_dotted_line_that_a_note_names_is_drawn() -> None:
     knife = specimens.drop_point()
     knife = replace(knife, grind=replace(knife.grind, rough_edge=0.8))
-    items = {layer.key: layer.items for layer in side_view(knife, weigh(knife))}
+    items = {layer.key: layer.items for layer in side_view(knife)}
     assert any(isinstance(item, Label) and item.text.startswith("dotted: ") for item in items["notes"])
     assert any(isinstance(item, Path) and item.pen == ROUGH_PEN for item in items["scribe"])
 
 
 def test_marks_stand_at_their_places_clear_of_everything() -> None:
     knife = proofs.good()
-    drawn = [item for layer in side_view(knife, weigh(knife)) for item in layer.items]
+    drawn = [item for layer in side_view(knife) for item in layer.items]
     places = [(-40.0, -12.0), (-40.0, -12.0), (50.0, -10.0), (109.0, -10.0), (-100.0, None)]
     severities: tuple[Severity, ...] = ("error", "warning", "note", "error", "note")
     findings = [

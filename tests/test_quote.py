@@ -17,8 +17,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from quotes import plain_list, plank, without
 
-from bladegeom.cli.script import load_design
-from bladegeom.cli.starter import starter_prices
+from bladegeom.commands.starter import starter_prices
+from bladegeom.design.script import load_script
 from bladegeom.drawing.drawing import Label
 from bladegeom.knife.knife import Knife
 from bladegeom.order.order import Change, Order, Requirement
@@ -31,7 +31,7 @@ from bladegeom.price.money import rounded, rounded_up
 from bladegeom.price.price_items import BarPrice, OpenPrice, RodPrice, Sawing, Work
 from bladegeom.price.price_list import PriceList
 from bladegeom.price.price_list_toml import read_prices
-from bladegeom.price.quote import Quote, quote
+from bladegeom.price.quote import Quote, quote_run
 from bladegeom.price.quote_text import quote_text
 from bladegeom.price.quote_words import customers_copy, makers_copy
 from bladegeom.price.work_log import read_log
@@ -48,7 +48,7 @@ DAY = datetime.date(2026, 3, 2)
 @cache
 def example(name: str) -> Knife:
     """The design of an example as it comes."""
-    return load_design(EXAMPLES / f"{name}.py").knife()[0]
+    return load_script(EXAMPLES / f"{name}.py").knife()[0]
 
 
 @cache
@@ -63,7 +63,7 @@ def order(*requirements: Requirement, **more: object) -> Order:
 @cache
 def some(copies: int) -> Quote:
     """A number of planks at the plain prices."""
-    return quote(plank(), plain_list(), copies=copies)
+    return quote_run(plank(), plain_list(), copies=copies)
 
 
 def at_prices(copies: int, prices: PriceList) -> Quote:
@@ -84,7 +84,7 @@ def test_a_quote_worked_by_hand() -> None:
     Blanks of 310 x 40: 3 x (310 + 2) and 2 x 10 are 956 of a bar of 1000 at 50.00. Removed 2 x 200 x 18 x 1.75 / 2 =
     6300 mm3 each: 18900 / 9000 belts at 6.00, 18900 / 90 = 210 min at 40.00 an hour. Cut 660 mm each.
     """
-    made = quote(plank(), plain_list(), copies=3)
+    made = quote_run(plank(), plain_list(), copies=3)
     assert made.missing == ()
     assert amounts(made) == {"Steel": D("47.80"), "belts": D("12.60"), "cutting": D("41.30"), "hardening": D("15.00")}
     assert [made.wage(one) for one in made.stages] == [D("140.00"), D("46.67")]
@@ -102,7 +102,7 @@ def test_a_quote_worked_by_hand() -> None:
 
 
 def test_whole_bars_are_charged_where_the_rest_is_of_no_use() -> None:
-    made = quote(plank(), plain_list(remnant="charged"), copies=4)
+    made = quote_run(plank(), plain_list(remnant="charged"), copies=4)
     assert amounts(made)["Steel"] == D("100.00")
     bar = plain_list().bars[0]
     use = of_bars(made.bill.bar, 4, bar, made.prices.saw)
@@ -114,14 +114,14 @@ def test_whole_bars_are_charged_where_the_rest_is_of_no_use() -> None:
 
 def test_steel_by_weight_and_the_cheapest_bar() -> None:
     heavy = BarPrice(steel="1084", thickness=4.0, height=50.0, length=1000.0, price_per_kg=D(20))
-    made = quote(plank(), plain_list(bars=(*plain_list().bars, heavy)))
+    made = quote_run(plank(), plain_list(bars=(*plain_list().bars, heavy)))
     # 1000 x 50 x 4 mm of 7.85 g/cm3 are 1.57 kg: 31.40 a bar, of which 310 + 2 + 20 mm are used.
     assert amounts(made)["Steel"] == rounded(D("31.40") * 332 / 1000, D("0.01"))
 
 
 def test_the_least_that_a_shop_charges() -> None:
     cutting = dataclasses.replace(plain_list().outside[0], least=D(90))
-    made = quote(plank(), plain_list(outside=(cutting, plain_list().outside[1])))
+    made = quote_run(plank(), plain_list(outside=(cutting, plain_list().outside[1])))
     assert amounts(made)["cutting"] == 90
 
 
@@ -135,7 +135,7 @@ def test_an_order_of_ours() -> None:
         payment=Payment(budget=100.0),
     )
     prices = plain_list(open=(OpenPrice(about="sheath", least=D(10), most=D(90)),))
-    made = quote(plank(), prices, order=wanted)
+    made = quote_run(plank(), prices, order=wanted)
     assert made.missing == ()
     assert "sheath" in made.needs
     assert amounts(made)["Steel"] == 0
@@ -284,7 +284,7 @@ def test_what_is_agreed_rules_and_is_told_just_where_the_list_differs(
     ("work", 1, "step inspect"),
 ])  # fmt: skip
 def test_what_has_no_price_is_named_and_no_total_given(field: str, index: int, named: str) -> None:
-    made = quote(plank(), without(plain_list(), field, index), copies=2)
+    made = quote_run(plank(), without(plain_list(), field, index), copies=2)
     assert any(one.startswith(named) for one in made.missing)
     with pytest.raises(QuoteError, match="INCOMPLETE"):
         _ = made.offer
@@ -300,7 +300,7 @@ def test_what_has_no_price_is_named_and_no_total_given(field: str, index: int, n
 @pytest.mark.parametrize("name", ["galley_petty", "galley_chef", "rigging_knife", "kindling_knife"])
 def test_every_price_that_is_taken_out_of_a_list_is_missed(name: str) -> None:
     """Leave out any one slab, rod, screw or step of work: either nothing of this design needed it, or it is named."""
-    whole = quote(example(name), starter())
+    whole = quote_run(example(name), starter())
     assert whole.missing == ()
     missed = 0
     for field, less in _lists_with_one_price_less(starter()):
@@ -430,22 +430,22 @@ def test_too_few_jobs_teach_no_rate() -> None:
     jobs = [LoggedJob(job=f"{i}", grinding="finish", removed=900.0, minutes=6.0) for i in range(LEAST_JOBS)]
     assert learned(jobs[1:], "finish") is None
     work = (Work(name="finish grinding", covers=("finish_grind",), grinding="finish"), plain_list().work[1])
-    few = quote(plank(), plain_list(work=work), jobs=jobs[1:])
+    few = quote_run(plank(), plain_list(work=work), jobs=jobs[1:])
     assert few.missing == (
         "rate of finish grinding: the log holds 4 jobs of finish grinding, 5 are needed; "
         "give mm3_per_minute until then",
     )
     # 6300 mm3 at 150 a minute; a given rate steps back behind the log, and stands in for it.
-    enough = quote(plank(), plain_list(work=work), jobs=jobs)
+    enough = quote_run(plank(), plain_list(work=work), jobs=jobs)
     assert enough.stages[0].minutes == 42
-    assert quote(plank(), plain_list(), jobs=jobs).stages[0].minutes == 42
-    assert quote(plank(), plain_list(), jobs=jobs[1:]).stages[0].minutes == 70
+    assert quote_run(plank(), plain_list(), jobs=jobs).stages[0].minutes == 42
+    assert quote_run(plank(), plain_list(), jobs=jobs[1:]).stages[0].minutes == 70
     assert "150.0 mm3 a minute, median of 5 logged jobs" in enough.stages[0].how
 
 
 def test_the_spread_of_the_log_is_told() -> None:
     jobs = [LoggedJob(job=f"{r}", grinding="finish", removed=float(r), minutes=1.0) for r in (50, 75, 90, 150, 200)]
-    one = quote(plank(), plain_list(), jobs=jobs).stages[0]
+    one = quote_run(plank(), plain_list(), jobs=jobs).stages[0]
     assert (one.quick, one.minutes, one.slow) == (D(42), D(70), D(84))
 
 
@@ -497,7 +497,7 @@ def test_the_bill_of_the_rigging_knife() -> None:
 
 
 def test_copies_share_what_is_paid_once_an_order() -> None:
-    one, ten = (quote(plank(), plain_list(), copies=n).offer for n in (1, 10))
+    one, ten = (quote_run(plank(), plain_list(), copies=n).offer for n in (1, 10))
     assert ten.cost < 10 * one.cost
     assert ten.each <= one.each
 
@@ -514,7 +514,7 @@ def test_rounding(amount: D, step: D) -> None:
 @pytest.mark.parametrize("name", ["A4", "Letter"])
 def test_pages_hold_their_text(name: str) -> None:
     wanted = order(*(Requirement(number=i, text="a wish of many words " * 9, concerns="use") for i in range(1, 60)))
-    made = quote(plank(), plain_list(), order=wanted)
+    made = quote_run(plank(), plain_list(), order=wanted)
     for copy in (makers_copy(made), customers_copy(made)):
         pages = quote_pages(copy, paper(name))
         for sheet in pages:
@@ -542,4 +542,4 @@ def test_the_example_files_belong_together() -> None:
 def test_money_is_no_float() -> None:
     with pytest.raises(ParameterError, match="Decimal"):
         plain_list(hour_rate=40.0)
-    assert "float" not in {type(one.amount).__name__ for one in quote(plank(), plain_list()).lines}
+    assert "float" not in {type(one.amount).__name__ for one in quote_run(plank(), plain_list()).lines}

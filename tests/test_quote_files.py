@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from refusals import refusal, unknown
 
 from bladegeom.cli import main
-from bladegeom.cli.starter import starter_prices
+from bladegeom.commands.starter import starter_prices
 from bladegeom.importers.toml_outline import outline_from_toml
 from bladegeom.importers.trace import points_from_csv
 from bladegeom.order.order_toml import read_order

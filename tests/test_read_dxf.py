@@ -24,7 +24,7 @@ from bladegeom.curves.curve import Curve, FloatArray, points
 from bladegeom.curves.meet import nearest
 from bladegeom.cutfile.cut import cut_drawing
 from bladegeom.cutfile.dxf import dxf_of_drawing
-from bladegeom.cutfile.preflight import preflight
+from bladegeom.cutfile.preflight import preflight_plan
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.importers.dxf_outline import outline_from_dxf
 from bladegeom.importers.dxf_spline import SPLINE_FIT, bspline_cubics
@@ -277,7 +277,7 @@ def test_a_file_without_a_header_says_no_unit(tmp_path: Path) -> None:
         outline_from_dxf(path, bar_marks())
     assert outline_from_dxf(path, bar_marks(), unit="mm").outline.area == pytest.approx(bar().area, rel=1e-3)
     plan = read_cut_plan(path.read_bytes(), "bare.dxf")
-    found = {f.code: f.severity for f in preflight(plan, Process(), 0.0).findings}
+    found = {f.code: f.severity for f in preflight_plan(plan, Process(), 0.0).findings}
     assert plan.unit == ""
     assert found["unit-missing"] == "error"
 

@@ -22,11 +22,10 @@ from bladegeom.importers.svg_outline import outline_from_svg
 from bladegeom.importers.svg_path import subpaths
 from bladegeom.importers.svg_place import transform
 from bladegeom.knife.knife import Knife
-from bladegeom.mass.weigh import weigh
 from bladegeom.outline.landmarks import Landmarks, mapped_point
 from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnreadableFileError
-from bladegeom.sheets.template import template
+from bladegeom.sheets.template import template_drawing
 from bladegeom.writers.svg import svg_of_drawing
 
 BACK = 1e-3
@@ -59,7 +58,7 @@ def test_our_own_drawing_comes_back(name: str, tmp_path: Path) -> None:
 def test_our_own_template_comes_back(tmp_path: Path) -> None:
     one = knife("drop_point swelled")
     path = tmp_path / "template.svg"
-    path.write_bytes(svg_of_drawing(template(one, weigh(one))))
+    path.write_bytes(svg_of_drawing(template_drawing(one)))
     back = outline_from_svg(path, traces.marks_of(one.outline, lambda p: (p[0], -p[1])), only="CUT")
     assert traces.apart(back.outline.loop, one.outline.loop) < BACK
 

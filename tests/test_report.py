@@ -15,6 +15,9 @@ import specimens
 from shapely import LineString, Point
 
 from bladegeom.curves.curve import Curve, points
+from bladegeom.design.design import Design
+from bladegeom.design.report import report
+from bladegeom.design.report_balance import balance_report
 from bladegeom.fasteners.standoff.kind import StandoffScrews
 from bladegeom.findings.check import check
 from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel
@@ -29,8 +32,7 @@ from bladegeom.mass.weigh import weigh
 from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.units import show_mass
-from bladegeom.writers.report import as_json, report
-from bladegeom.writers.report_levers import lever_report
+from bladegeom.writers.report_json import as_json
 from bladegeom.writers.report_text import as_text
 
 CONTRACT = {
@@ -59,12 +61,12 @@ CONTRACT = {
 @pytest.fixture(autouse=True)
 def _levers_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """What moves the balance takes longer than the rest of a report, and is tested elsewhere: one knife's for all."""
-    monkeypatch.setattr("bladegeom.writers.report.lever_report", lambda _: bar_levers())
+    monkeypatch.setattr("bladegeom.design.report.balance_report", lambda _: bar_levers())
 
 
 @cache
 def bar_levers() -> dict[str, Any]:
-    return lever_report(weigh(block()))
+    return balance_report(Design(block()))
 
 
 def full() -> Knife:
@@ -79,7 +81,8 @@ def block(*holes: Hole | Slot) -> Knife:
 
 
 def reported(knife: Knife, **more: Any) -> dict[str, Any]:
-    return report(knife, weigh(knife), check(knife), **{"parameters": {}, "geometry": True, **more})
+    geometry = more.pop("geometry", True)
+    return report(Design(knife, **more), geometry=geometry)
 
 
 @cache
@@ -280,7 +283,7 @@ def test_handle_and_drill_card() -> None:
 
 def test_findings_are_those_of_the_check() -> None:
     knife = block(Hole(x=-50.0, y=-2.0, diameter=6.0, purpose="lightening"))
-    got = reported(knife, overridden=["rim", "rim"])
+    got = reported(knife, allowed=("rim", "rim"))
     assert [(f["code"], f["message"]) for f in got["findings"]] == [(f.code, f.message) for f in check(knife)]
     assert "error" in {f["severity"] for f in got["findings"]}
     assert got["overridden"] == ["rim"]
@@ -386,7 +389,7 @@ def test_text_tells_it_in_mm_and_inch() -> None:
 
 def test_text_without_holes_and_findings() -> None:
     knife = specimens.ground(specimens.bar_outline(), plunge=10.0)
-    text = as_text(report(knife, weigh(knife), (), parameters={}))
+    text = as_text({**report(Design(knife)), "findings": []})
     assert "no findings" in text
     assert "\nholes\n" not in text
 
@@ -394,7 +397,7 @@ def test_text_without_holes_and_findings() -> None:
 def test_text_marks_what_the_maker_overrode() -> None:
     knife = block(Hole(x=-50.0, y=-2.0, diameter=6.0, purpose="lightening"))
     (code,) = {f.code for f in check(knife) if f.severity == "error"} & {"rim", "hole-outside", "edge-distance"}
-    assert f"error OVERRIDDEN [{code}]" in as_text(reported(knife, overridden=[code]))
+    assert f"error OVERRIDDEN [{code}]" in as_text(reported(knife, allowed=(code,)))
     assert f"error [{code}]" in as_text(reported(knife))
 
 
@@ -460,5 +463,5 @@ def test_text_without_lightening_holes_and_zones() -> None:
 def test_geometry_of_a_left_handed_grind_has_its_grind_line() -> None:
     base = specimens.drop_point()
     left = dataclasses.replace(base, grind=dataclasses.replace(base.grind, only="left"))
-    rows = report(left, weigh(left), (), parameters={}, geometry=True)["geometry"]["grind_line"]
+    rows = report(Design(left), geometry=True)["geometry"]["grind_line"]
     assert [len(row) > 10 for row in rows] == [True]

@@ -22,6 +22,7 @@ from specimens import bar_outline, drop_point, ground
 
 from bladegeom.curves.curve import points
 from bladegeom.curves.flatten import flatten
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import SCRIBE_PEN, SMALL_TEXT, THIN_PEN, Circle, Drawing, Item, Label, Path, Sheet
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.fasteners.bolt.kind import ShoulderedBolt
@@ -133,7 +134,7 @@ def piece(name: str, side: Literal["right", "left"]) -> Drawing:
 
 @cache
 def pages(name: str) -> tuple[Sheet, ...]:
-    return handle_pages(knife(name), A4)
+    return handle_pages(Design(knife(name)), A4)
 
 
 def texts(items: tuple[Item, ...]) -> list[str]:
@@ -289,7 +290,7 @@ def test_bare_holes_go_through_and_lightening_holes_do_not() -> None:
     names = texts(piece("bare", "right").items)
     assert {"T1", "T2"} <= set(names)
     assert not any(name.startswith("L1") for name in names)
-    rows = {row[0]: row[1] for row in hole_rows(one)}
+    rows = {row[0]: row[1] for row in hole_rows(Design(one))}
     assert rows["T1"].startswith("slot 4.00 mm")
     assert "11.28 mm" in rows["T1"]
     assert rows["T2"] == "dia. 6.00 mm (0.236 in)"
@@ -297,7 +298,7 @@ def test_bare_holes_go_through_and_lightening_holes_do_not() -> None:
 
 def test_hole_rows_tell_face_and_depth() -> None:
     one = knife("standoffs")
-    head, first, second = hole_rows(one)
+    head, first, second = hole_rows(Design(one))
     assert head[2:] == ["from the inside, liners off", "from the outside, before contouring"]
     assert (first[0], second[0]) == ("F1", "F2")
     for row, stack in zip((first, second), stacks(one), strict=True):
@@ -306,7 +307,7 @@ def test_hole_rows_tell_face_and_depth() -> None:
         assert row[2].startswith("pocket dia. 6.53 mm")
         assert f"countersink 82 deg to {show_length(numbers['countersink_depth'].nominal)}" in row[3]
         assert f"straight {show_length(numbers['seat_depth'].nominal)}" in row[3]
-    bolt = hole_rows(knife("bolts"))[1]
+    bolt = hole_rows(Design(knife("bolts")))[1]
     assert bolt[2] == "-"
     assert re.fullmatch(r"counterbore dia\. 9\.525 mm \(3/8 in\), [\d.]+ mm \([\d./-]+ in\) deep", bolt[3])
 
@@ -389,13 +390,13 @@ def test_pages_are_few_numbered_and_have_their_bars(name: str) -> None:
 @pytest.mark.long
 def test_pages_on_letter() -> None:
     for name in ("standoffs", "bird's head"):
-        for sheet in handle_pages(knife(name), LETTER):
+        for sheet in handle_pages(Design(knife(name)), LETTER):
             assert (sheet.width, sheet.height) == pytest.approx((279.4, 215.9))
 
 
 def test_what_the_pages_tell() -> None:
     one = dataclasses.replace(knife("standoffs"), hand_breadth=88.0)
-    text = " ".join(text for sheet in handle_pages(one, A4) for text in texts(sheet.drawing.items))
+    text = " ".join(text for sheet in handle_pages(Design(one), A4) for text in texts(sheet.drawing.items))
     for blank in blanks(one):
         assert blank.words in text
     for section in handle_sections(one):
@@ -428,18 +429,18 @@ def test_true_size_on_paper() -> None:
 
 def test_remarks_stand_on_every_page() -> None:
     remark = "An error was overridden: " + "rim F1; " * 30
-    for sheet in handle_pages(knife("standoffs"), A4, remarks=(remark,)):
+    for sheet in handle_pages(Design(knife("standoffs")), A4, remarks=(remark,)):
         text = " ".join(texts(sheet.drawing.items))
         assert "An error was overridden" in text
         assert text.count("rim F1;") == 30
 
 
 def test_no_scales_no_pages() -> None:
-    assert handle_pages(ground(bar_outline()), A4) == ()
+    assert handle_pages(Design(ground(bar_outline())), A4) == ()
 
 
 def test_same_pages_again() -> None:
-    assert handle_pages(DESIGNS["bird's head"](), A4) == handle_pages(DESIGNS["bird's head"](), A4)
+    assert handle_pages(Design(DESIGNS["bird's head"]()), A4) == handle_pages(Design(DESIGNS["bird's head"]()), A4)
 
 
 def test_text_is_large_enough_to_read() -> None:
@@ -482,12 +483,12 @@ def test_the_grain_runs_as_the_blank_lies(name: str) -> None:
 
 def test_holes_are_listed_in_the_order_in_which_they_are_counted() -> None:
     one = pins(ground(bar_outline(), scales=scales()), *(-6.0 - 8.0 * i for i in range(11)))
-    assert [row[0] for row in hole_rows(one)[1:]] == [f"F{i}" for i in range(1, 12)]
+    assert [row[0] for row in hole_rows(Design(one))[1:]] == [f"F{i}" for i in range(1, 12)]
 
 
 @pytest.mark.parametrize("name", quick(DESIGNS, "long name"))
 def test_nothing_overlaps_on_letter(name: str) -> None:
-    for sheet in handle_pages(knife(name), LETTER):
+    for sheet in handle_pages(Design(knife(name)), LETTER):
         boxes = [Polygon(item.corners) for item in sheet.drawing.items if isinstance(item, Label)]
         pairs = shapely.STRtree(boxes).query(boxes, predicate="intersects").T
         assert all(i == j for i, j in pairs)
@@ -502,11 +503,11 @@ def test_what_to_buy_lists_the_hardware() -> None:
 
 def test_depths_under_glued_liners_count_from_their_face_on_every_page() -> None:
     knife = fastened.bar(fastened.at(-50.0, fastened.INCH_STANDOFF), scales=fastened.GLUED)
-    head, row = hole_rows(knife)
+    head, row = hole_rows(Design(knife))
     assert head[2] == "from the inside, from the glued liner's face"
     # Half of 12.7 mm and of 0.5 mm play, less half of a tang of 4 mm.
     assert show_length(4.6) in row[2]
     (stack,) = stacks(knife)
     assert stack.numbers["pocket_stop"].nominal == pytest.approx(4.6)
     assert stack.numbers["pocket_depth"].nominal == pytest.approx(4.6 - 1.3)
-    assert "liners off" in hole_rows(dataclasses.replace(knife, scales=fastened.LINED))[0][2]
+    assert "liners off" in hole_rows(Design(dataclasses.replace(knife, scales=fastened.LINED)))[0][2]

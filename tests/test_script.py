@@ -15,9 +15,9 @@ from refusals import assert_refused, refusal, unknown
 
 import bladegeom
 from bladegeom import profiles
-from bladegeom.cli.drawer import names_of
-from bladegeom.cli.script import Design, _Folder, load_design
-from bladegeom.cli.starter import starter_script
+from bladegeom.commands.drawer import names_of
+from bladegeom.commands.starter import starter_script
+from bladegeom.design.script import Script, _Folder, load_script
 from bladegeom.findings.check import check
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.errors import ExportError, ParameterError, ScriptError, UnknownNameError
@@ -31,7 +31,7 @@ def script(folder: Path, text: str, name: str = "k.py") -> Path:
     return path
 
 
-def design(folder: Path, signature: str, body: str = "return KNIFE", before: str = "") -> Design:
+def design(folder: Path, signature: str, body: str = "return KNIFE", before: str = "") -> Script:
     """A script whose design has a signature of its own, and keeps the values it was called with in CALLED."""
     names = re.findall(r"(\w+)\s*(?::[^=,]*)?=", signature)
     values = ", ".join(f"{name!r}: {name}" for name in names)
@@ -44,15 +44,15 @@ def design(folder: Path, signature: str, body: str = "return KNIFE", before: str
         f"def design({signature}):",
         f"    CALLED.update({{{values}}})",
     ]
-    return load_design(script(folder, "\n".join([*lines, f"    {body}"])))
+    return load_script(script(folder, "\n".join([*lines, f"    {body}"])))
 
 
-def called(one: Design, *overrides: str) -> dict[str, object]:
-    return one.knife(overrides)[1]
+def called(one: Script, *overrides: str) -> dict[str, object]:
+    return one.knife(one.read(overrides))[1]
 
 
 def test_starter_script_works_and_tells_its_parameters(tmp_path: Path) -> None:
-    knife, parameters = load_design(script(tmp_path, WORKING)).knife()
+    knife, parameters = load_script(script(tmp_path, WORKING)).knife()
     assert isinstance(knife, Knife)
     assert knife.name == "Sample"
     assert parameters["blade_length"] == knife.outline.tip[0]
@@ -108,18 +108,18 @@ def test_overrides(tmp_path: Path, signature: str, override: str, value: object)
 )
 def test_values_that_cannot_be_read(tmp_path: Path, signature: str, override: str, told: str) -> None:
     with pytest.raises(ParameterError) as caught:
-        design(tmp_path, signature).knife([override])
+        called(design(tmp_path, signature), override)
     assert_refused(caught.value, told)
 
 
 def test_unknown_parameter_names_the_nearest(tmp_path: Path) -> None:
     with pytest.raises(UnknownNameError, match=re.escape(unknown("parameter", "blade_lenght", "blade_length"))):
-        load_design(script(tmp_path, WORKING)).knife(["blade_lenght=120"])
+        called(load_script(script(tmp_path, WORKING)), "blade_lenght=120")
 
 
 def test_annotations_may_be_postponed(tmp_path: Path) -> None:
     text = f"from __future__ import annotations\n{WORKING}".replace("= 110.0,", "= 110,")
-    parameters = called(load_design(script(tmp_path, text)), "blade_length=120")
+    parameters = called(load_script(script(tmp_path, text)), "blade_length=120")
     assert type(parameters["blade_length"]) is float
 
 
@@ -153,7 +153,7 @@ def test_scripts_are_read_as_they_are_written(tmp_path: Path) -> None:
 def test_scripts_that_cannot_be_loaded(tmp_path: Path, text: str, line: int | None, message: str) -> None:
     path = script(tmp_path, text)
     with pytest.raises(ScriptError) as caught:
-        load_design(path)
+        load_script(path)
     assert (caught.value.path, caught.value.line) == (str(path), line)
     assert message in str(caught.value)
     assert str(caught.value).startswith(f"{path}: " if line is None else f"{path}, line {line}: ")
@@ -169,7 +169,7 @@ def test_files_that_are_no_scripts(tmp_path: Path) -> None:
         ("latin.py", "is no Python as it stands"),
     ):
         with pytest.raises(ScriptError, match=message):
-            load_design(tmp_path / name)
+            load_script(tmp_path / name)
 
 
 @pytest.mark.parametrize(
@@ -221,7 +221,7 @@ def test_an_outline_that_crosses_itself(tmp_path: Path) -> None:
     with pytest.raises(
         ScriptError, match=r"k\.py, line 3: the outline crosses itself near x (95|37)\.\d+, y -25\.00 mm"
     ):
-        load_design(script(tmp_path, text)).knife()
+        load_script(script(tmp_path, text)).knife()
 
 
 def test_prints_of_a_script_go_to_stderr(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -292,7 +292,7 @@ PAIRS = list(itertools.product(names_of("blade"), names_of("handle")))
 
 @pytest.mark.parametrize(("blade", "handle"), quick_rows(PAIRS, *PAIRS[:: len(names_of("handle")) + 1]))
 def test_starter_of_every_pair_makes_a_knife_without_errors(blade: str, handle: str, tmp_path: Path) -> None:
-    knife, _ = load_design(script(tmp_path, starter_script("my-own_knife", blade=blade, handle=handle))).knife()
+    knife, _ = load_script(script(tmp_path, starter_script("my-own_knife", blade=blade, handle=handle))).knife()
     assert knife.name == "My own knife"
     found = [finding for finding in check(knife) if finding.severity != "note"]
     # A hidden tang's shoulders are filed: no contact wheel is as small as their inside radius.
@@ -343,7 +343,7 @@ def test_slips_like_nothing_known_suggest_nothing(tmp_path: Path, body: str) -> 
     ],
 )
 def test_what_goes_wrong_after_the_design_names_it(tmp_path: Path, error: Exception, message: str) -> None:
-    one = load_design(script(tmp_path, "\n\ndef design(): ...\n"))
+    one = load_script(script(tmp_path, "\n\ndef design(): ...\n"))
     with pytest.raises(ScriptError) as caught, one.named():
         raise error
     assert str(caught.value).startswith(f"{tmp_path / 'k.py'}, line 3: {message}")
@@ -352,7 +352,7 @@ def test_what_goes_wrong_after_the_design_names_it(tmp_path: Path, error: Except
 
 @pytest.mark.parametrize("error", [ExportError("no"), UnknownNameError("paper", "A44", ["A4"]), BrokenPipeError()])
 def test_errors_about_files_and_the_command_line_stay(tmp_path: Path, error: Exception) -> None:
-    one = load_design(script(tmp_path, "def design(): ...\n"))
+    one = load_script(script(tmp_path, "def design(): ...\n"))
     with pytest.raises(type(error)) as caught, one.named():
         raise error
     assert caught.value is error

@@ -13,14 +13,14 @@ from hypothesis import given, reject
 from hypothesis import strategies as st
 from test_cut_file import ALL, FEW_DESIGNS, designs, holed, shift, written
 
-from bladegeom.cli.look_again import Meant, look_again
 from bladegeom.curves.curve import Curve
 from bladegeom.curves.flatten import flatten
 from bladegeom.cutfile.cut import cut_parts
 from bladegeom.cutfile.cut_words import hole_choices
 from bladegeom.cutfile.dxf import dxf_of_drawing
-from bladegeom.cutfile.preflight import preflight
+from bladegeom.cutfile.preflight import preflight_plan
 from bladegeom.cutfile.tab_places import tab_places
+from bladegeom.cutfile.verify_cut_file import Meant, verify_cut_file
 from bladegeom.drawing.drawing import Label
 from bladegeom.holes.cut_holes import cut_holes
 from bladegeom.importers.cut_lines import read_cut_plan
@@ -40,7 +40,7 @@ def pass_words(knife: Knife, part: str = "steel") -> dict[str, str]:
     (meant,) = (one for one in cut_parts(knife) if one.part == part)
     data, _ = dxf_of_drawing(meant.drawing, off=meant.off)
     plan = read_cut_plan(data, "ours.dxf")
-    looked = look_again(plan, knife.shop.process, meant.thickness, Meant(knife=knife, part=meant))
+    looked = verify_cut_file(plan, knife.shop.process, meant.thickness, Meant(knife=knife, part=meant))
     rows: dict[str, str] = {}
     last = ""
     for name, value in order_rows(looked.found, looked.off, knife, meant):
@@ -91,7 +91,7 @@ def test_quote_and_pass_sheet_count_pierces_and_length_alike(data: st.DataObject
         reject()
     part = cut_parts(knife)[0]
     (steel,) = written(knife)
-    found = preflight(read_cut_plan(steel.data, steel.name), knife.shop.process, part.thickness)
+    found = preflight_plan(read_cut_plan(steel.data, steel.name), knife.shop.process, part.thickness)
     # Counted on the file by another library: everything on layer CUT is one start of the jet.
     assert (
         found.pierces
@@ -133,7 +133,7 @@ def test_marks_that_were_asked_for_are_no_warning() -> None:
     plan = read_cut_plan(dxf_of_drawing(part.drawing)[0], "ours.dxf")
     for knife, severity in ((asked, "note"), (holed(), "warning")):
         meant = Meant(knife=knife, part=cut_parts(knife)[0])
-        found = look_again(plan, knife.shop.process, part.thickness, meant).found.findings
+        found = verify_cut_file(plan, knife.shop.process, part.thickness, meant).found.findings
         assert {one.severity for one in found if one.code == "marks"} == {severity}
 
 
@@ -141,7 +141,7 @@ def test_a_pass_sheet_tells_its_warnings() -> None:
     """ "1 warning" alone leaves the shop to guess."""
     (part,) = cut_parts(holed(Cutting(marks=True)))
     plan = read_cut_plan(dxf_of_drawing(part.drawing)[0], "theirs.dxf")
-    looked = look_again(plan, holed().shop.process, part.thickness)
+    looked = verify_cut_file(plan, holed().shop.process, part.thickness)
     _, sheet = pass_sheet(looked.found, [paper("A4")], title="theirs", order=(), off=None)
     words = " ".join(item.text for item in sheet.drawing.items if isinstance(item, Label))
     assert "0 errors, 1 warning" in words
@@ -150,7 +150,7 @@ def test_a_pass_sheet_tells_its_warnings() -> None:
 
 def test_long_words_of_holes_stand_aside_where_the_order_would_be_too_long_for_the_paper() -> None:
     (part,) = cut_parts(holed())
-    looked = look_again(read_cut_plan(dxf_of_drawing(part.drawing)[0], "ours.dxf"), holed().shop.process, 4.0)
+    looked = verify_cut_file(read_cut_plan(dxf_of_drawing(part.drawing)[0], "ours.dxf"), holed().shop.process, 4.0)
     holes = ", ".join(f"L{n} 2.25 mm" for n in range(1, 75))
     order = (("size in the file", "nominal"), ("", holes), *((f"line {n}", "") for n in range(17)))
     chosen, sheet = pass_sheet(looked.found, [paper("A4"), paper("A3")], title="ours", order=order, off=None)
@@ -165,7 +165,7 @@ def test_a_file_with_a_hole_more_or_less_is_not_ordered_as_designed(differs: str
     knife = holed(Cutting())
     (meant,) = (part for part in cut_parts(knife) if part.part == "steel")
     data, _ = dxf_of_drawing(meant.drawing, off=meant.off)
-    looked = look_again(
+    looked = verify_cut_file(
         read_cut_plan(data, "ours.dxf"), knife.shop.process, meant.thickness, Meant(knife=knife, part=meant)
     )
     assert looked.off is not None

@@ -10,6 +10,8 @@ import numpy as np
 import pytest
 from specimens import bar_outline, drop_point, ground
 
+from bladegeom.design.design import Design
+from bladegeom.design.report import report
 from bladegeom.drawing.drawing import Label, Path
 from bladegeom.grinding.grind_line import grind_line
 from bladegeom.grinding.grind_sheet import GrindSheet
@@ -19,15 +21,13 @@ from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel
 from bladegeom.knife.bevels.round import ConvexEdge, HollowBevel
 from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.knife import Knife
-from bladegeom.mass.weigh import weigh
 from bladegeom.order.measures import measure
 from bladegeom.quantities.tables import paper
 from bladegeom.sheets.grind_pages import grind_pages, settings
-from bladegeom.sheets.template import template
+from bladegeom.sheets.template import template_drawing
 from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.route import route
 from bladegeom.workshop.soft_work import EVEN, edges
-from bladegeom.writers.report import report
 from bladegeom.writers.report_text import as_text
 
 T, HIGH, EDGE, ROUGH = 3.5, 17.0, 0.4, 0.8
@@ -101,7 +101,7 @@ def test_the_rough_line_of_a_hollow_is_where_its_wheel_meets_the_stock() -> None
 
 
 def words(knife: Knife) -> list[list[str]]:
-    sheets = grind_pages(knife, (paper("A4"),))
+    sheets = grind_pages(Design(knife), (paper("A4"),))
     return [[item.text for item in sheet.drawing.items if isinstance(item, Label)] for sheet in sheets]
 
 
@@ -128,14 +128,17 @@ def test_the_grind_sheet_has_a_table_for_each_stage() -> None:
 def test_template_and_view_show_the_rough_line() -> None:
     knife = made()
     (row,) = grind_line(knife, "rough")
-    for items in (template(knife, weigh(knife)).items, grind_pages(knife, (paper("A4"),))[0].drawing.items):
+    for items in (
+        template_drawing(knife).items,
+        grind_pages(Design(knife), (paper("A4"),))[0].drawing.items,
+    ):
         dotted = [item for item in items if isinstance(item, Path) and item.pen.dashes == (0.5, 0.9)]
         (curve,) = (item.curve for item in dotted)
         size = math.dist(curve.start, curve.end)
         assert size == pytest.approx(math.dist(row[0], row[-1]), abs=0.01)
-    told = [item.text for item in template(knife, weigh(knife)).items if isinstance(item, Label)]
+    told = [item.text for item in template_drawing(knife).items if isinstance(item, Label)]
     assert any(f"{LINE['rough']:.2f} mm" in text and "before hardening" in text for text in told)
-    unground = template(made(rough=None), weigh(made(rough=None))).items
+    unground = template_drawing(made(rough=None)).items
     assert not [item for item in unground if isinstance(item, Path) and item.pen.dashes == (0.5, 0.9)]
 
 
@@ -176,7 +179,7 @@ def test_the_finish_step_and_an_order_name_that_edge() -> None:
     inspected = [one.what for one in route(knife).inspection]
     assert sum(what.endswith("before the convex edge") for what in inspected) == len(blanks)
     assert (measure("first edge thickness").of(knife), measure("edge thickness").of(knife)) == (EDGE, 0.15)
-    told = [item.text for item in template(knife, weigh(knife)).items if isinstance(item, Label)]
+    told = [item.text for item in template_drawing(knife).items if isinstance(item, Label)]
     assert "edge 0.40 mm (0.016 in), flat, before the convex edge" in told
     assert "edge thickness 0.15 mm (0.006 in)" in told
 
@@ -196,7 +199,7 @@ def test_the_report_tells_plunge_and_every_face() -> None:
     hollow = HollowBevel(wheel_diameter=254.0, height=HIGH, edge_thickness=0.6)
     convex = ConvexEdge(under=hollow, height=3.0, edge_thickness=0.2, bulge=0.02)
     knife = made(convex, sharpen_deg=20.0)
-    grind = report(knife, weigh(knife), (), parameters={})["grind"]
+    grind = report(Design(knife))["grind"]
     assert grind["plunge"] == {"x": knife.outline.heel[0], "lean_deg": 4.0, "radius": 3.0}
     upper, lower = grind["each_face"]
     assert upper["declared"] == {"wheel_diameter": 254.0, "height": HIGH, "edge_thickness": 0.6}
@@ -206,7 +209,7 @@ def test_the_report_tells_plunge_and_every_face() -> None:
     # Source: closed form, chords from each edge to where the face ends.
     assert upper["angle_per_side"] == pytest.approx(math.degrees(math.atan2((T - 0.6) / 2, HIGH)), abs=0.01)
     assert (grind["edge_thickness"], grind["first_edge_thickness"], grind["sharpen_deg"]) == (0.2, 0.6, 20.0)
-    text = as_text(report(knife, weigh(knife), (), parameters={}))
+    text = as_text(report(Design(knife)))
     assert "plunge line        x 9.50 mm, leaning 4 degrees to the tip, radius 3.00 mm (0.118 in)" in text
     assert "wheel diameter 254.00 mm" in text
 

@@ -16,12 +16,12 @@ import specimens
 from PIL import Image
 
 from bladegeom.curves.build import line
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import CUT_PEN, SCRIBE_PEN, Circle, Drawing, Label, Path, Pen, Sheet
-from bladegeom.mass.weigh import weigh
 from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.tables import paper
 from bladegeom.sheets.blade_sheet import blade_pages
-from bladegeom.sheets.template import template
+from bladegeom.sheets.template import template_drawing
 from bladegeom.writers.svg import number, svg_of_drawing, svg_of_sheet
 
 NS = "{http://www.w3.org/2000/svg}"
@@ -33,7 +33,7 @@ def page(paper_name: str = "A4", name: str = "specimen") -> Sheet:
     knife = dataclasses.replace(
         add_lightening_row(add_fasteners(specimens.drop_point(), specimens.pins("1/4"), count=2)), name=name
     )
-    (pages,) = blade_pages(knife, weigh(knife), [paper(paper_name)], parameters={})
+    (pages,) = blade_pages(Design(knife), [paper(paper_name)])
     return pages.faces["right"][0]
 
 
@@ -86,7 +86,7 @@ def area_of(d: str) -> float:
 )
 def test_outline_read_back_has_the_designs_area(blade: str, handle: str) -> None:
     knife = specimens.profile(blade, handle)
-    svg = svg_of_drawing(template(knife, weigh(knife)))
+    svg = svg_of_drawing(template_drawing(knife))
     # Four decimals of a mm on some 600 mm of outline: 0.00005 * 600 = 0.03 mm2 at worst.
     assert area_of(outline_path(tree(svg))) == pytest.approx(knife.outline.area, abs=0.03)
 

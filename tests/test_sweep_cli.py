@@ -16,9 +16,10 @@ from pathlib import Path
 import pytest
 from refusals import refusal, unknown
 
-from bladegeom.cli import main, script_design
+from bladegeom.cli import main
 from bladegeom.cli.grid import read_grid
 from bladegeom.cli.progress import Progress
+from bladegeom.commands import script_design
 from bladegeom.quantities.errors import BladegeomError, ExportError
 from bladegeom.studies.variant import Outcome, Row
 from bladegeom.writers.sweep_csv import SweepTable
@@ -57,7 +58,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 @pytest.fixture
 def no_processes(monkeypatch: pytest.MonkeyPatch) -> None:
     """Variants run in a thread of this process, for tests about anything else than processes: that is quicker."""
-    monkeypatch.setattr("bladegeom.cli.sweep.processes", ThreadPoolExecutor)
+    monkeypatch.setattr("bladegeom.commands.sweep.processes", ThreadPoolExecutor)
     script_design._read.cache_clear()
 
 
@@ -389,7 +390,9 @@ def test_the_bar_is_drawn_on_a_terminal_only(monkeypatch: pytest.MonkeyPatch) ->
     now = 100.0
     monkeypatch.setattr(time, "monotonic", lambda: now)
     for stream in (Terminal(), io.StringIO()):
-        progress = Progress(12, 2, stream)
+        progress = Progress(12, stream)
+        for _ in range(2):
+            progress.skip()
         for _ in range(4):
             now += 1.0
             progress.step()

@@ -20,6 +20,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, points
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import LEADER_PEN, SCRIBE_PEN, Circle, Drawing, Label, Path, Sheet
 from bladegeom.drawing.sheet import on_paper, on_smallest
 from bladegeom.grinding.grind_line import grind_line
@@ -36,7 +37,7 @@ from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.lettering import EM
 from bladegeom.quantities.tables import Paper, paper
 from bladegeom.sheets.blade_sheet import BladePages, blade_pages
-from bladegeom.sheets.template import template
+from bladegeom.sheets.template import template_drawing
 
 MARGIN = 10.0
 """What a printer cannot reach, mm; common practice, no source."""
@@ -122,7 +123,7 @@ def knife(name: str) -> Knife:
 @cache
 def sheet(name: str, papers: tuple[Paper, ...] = A4) -> tuple[str, Sheet]:
     one = knife(name)
-    return whole(blade_pages(one, weigh(one), papers, parameters={"blade_length": 110.0, "steel": "1084"}))
+    return whole(blade_pages(Design(one, parameters={"blade_length": 110.0, "steel": "1084"}), papers))
 
 
 def whole(found: tuple[BladePages, ...]) -> tuple[str, Sheet]:
@@ -166,7 +167,7 @@ def has_path(drawing: Drawing, curve: Curve, layer: str) -> bool:
 @pytest.mark.parametrize("name", ["drop_point swelled", "chef birds_head", "crowded"])
 def test_every_line_of_the_design_is_on_the_template(name: str) -> None:
     one = knife(name)
-    drawing = template(one, weigh(one))
+    drawing = template_drawing(one)
     assert has_path(drawing, one.outline.loop, "CUT")
     assert has_path(drawing, one.plunge_line, "MARK")
     assert has_path(drawing, one.handle_front, "MARK")
@@ -185,7 +186,7 @@ def test_every_hole_has_rim_cross_punch_mark_and_diameter() -> None:
             Slot(start=(-70.0, -13.0), end=(-80.0, -13.0), diameter=5.0, purpose="lightening"),
         ),
     )
-    drawing = template(one, weigh(one))
+    drawing = template_drawing(one)
     circles = {(c.layer, c.x, c.y, c.radius) for c in drawing.items if isinstance(c, Circle)}
     assert {("DRILL", -30.0, -12.0, 3.175), ("CUT", -50.0, -13.0, 4.5)} <= circles
     assert has_path(drawing, one.holes[2].outline, "CUT")
@@ -212,7 +213,7 @@ def test_every_hole_has_rim_cross_punch_mark_and_diameter() -> None:
 def test_balance_points_stand_where_the_weighing_says(name: str) -> None:
     one = knife(name)
     weighing = weigh(one)
-    drawing = template(one, weighing)
+    drawing = template_drawing(one)
     circles = [c for c in drawing.items if isinstance(c, Circle)]
     for (x, y, _), text in (
         (weighing.total.centre, "balance "),
@@ -237,9 +238,7 @@ def test_balance_marks_do_not_cover_each_other(x: float, dots: int) -> None:
     first, second = weighing.total.centre, weighing.without_lightening.centre
     apart = math.dist(first[:2], second[:2])
     assert (apart < 1.0) == bool(dots)
-    radius = {
-        (c.x, c.y): c.radius for c in template(one, weighing).items if isinstance(c, Circle) and c.layer == "NOTE"
-    }
+    radius = {(c.x, c.y): c.radius for c in template_drawing(one).items if isinstance(c, Circle) and c.layer == "NOTE"}
     at_first, at_second = radius[first[:2]], radius[second[:2]]
     if dots:
         assert at_second < 0.3 < at_first
@@ -249,7 +248,7 @@ def test_balance_marks_do_not_cover_each_other(x: float, dots: int) -> None:
 
 def test_a_knife_without_lightening_holes_has_one_balance_point() -> None:
     one = knife("no holes")
-    drawing = template(one, weigh(one))
+    drawing = template_drawing(one)
     assert written(drawing).count("balance") == 1
 
 
@@ -270,7 +269,7 @@ def test_texts_keep_off_each_other_and_off_the_bars(name: str, papers: tuple[Pap
 @every_design
 def test_no_line_runs_through_a_text(name: str) -> None:
     one = knife(name)
-    drawing = template(one, weigh(one))
+    drawing = template_drawing(one)
     lines = [(item, ink(item)) for item in drawing.items if not isinstance(item, Label)]
     for label in labels(drawing):
         struck = [item for item, line in lines if line.intersects(box(label))]
@@ -332,7 +331,7 @@ def test_340_mm_needs_the_larger_page(papers: tuple[Paper, ...], name: str) -> N
     chosen, page = sheet("chef straight", papers)
     assert (chosen, angle_on(page)) == (name, 0.0)
     one = knife("chef straight")
-    tiled, _ = blade_pages(one, weigh(one), papers, parameters={})
+    tiled, _ = blade_pages(Design(one), papers)
     assert (tiled.paper.name, len(tiled.faces["right"])) == (papers[0].name, 2)
 
 
@@ -367,7 +366,7 @@ def test_page_carries_bars_in_mm_and_inch_along_both_axes(name: str) -> None:
 def test_page_says_what_it_is_and_what_to_mind() -> None:
     one = dataclasses.replace(knife("drop_point swelled"), name="Rigging knife", revision="C2")
     remark = "OVERRIDDEN by the maker: rim: hole L1 is close"
-    _, page = whole(blade_pages(one, weigh(one), A4, parameters={"blade_length": 110.0}, remarks=[remark]))
+    _, page = whole(blade_pages(Design(one, parameters={"blade_length": 110.0}), A4, remarks=[remark]))
     text = written(page.drawing)
     weighing = weigh(one)
     for wanted in (
@@ -394,7 +393,7 @@ def test_page_says_what_it_is_and_what_to_mind() -> None:
 
 def test_a_handed_knife_has_a_template_for_each_face() -> None:
     one = knife("left side only")
-    (pages,) = blade_pages(one, weigh(one), A4, parameters={})
+    (pages,) = blade_pages(Design(one), A4)
     right, left = (pages.faces[flank][0] for flank in ("right", "left"))
     for page, name, other in ((right, "RIGHT FACE", "LEFT FACE"), (left, "LEFT FACE", "RIGHT FACE")):
         assert f"Blade template, {name}" in written(page.drawing)
@@ -404,13 +403,16 @@ def test_a_handed_knife_has_a_template_for_each_face() -> None:
     # Handle front and plunge line on both, the grind line on the ground face alone.
     assert scribed == [2, 2 + len(grind_line(one, flank="left"))]
     assert scribed[1] > 2
-    assert set(blade_pages(knife("no holes"), weigh(knife("no holes")), A4, parameters={})[0].faces) == {"right"}
+    assert set(blade_pages(Design(knife("no holes")), A4)[0].faces) == {"right"}
 
 
 @pytest.mark.parametrize("name", ["left side only", "crowded"])
 def test_the_left_face_is_the_mirror_image_with_readable_text(name: str) -> None:
     one = knife(name)
-    seen, mirrored = template(one, weigh(one), face="left").mirrored(), template(one, weigh(one), face="left")
+    seen, mirrored = (
+        template_drawing(one, face="left").mirrored(),
+        template_drawing(one, face="left"),
+    )
     for before, after in zip(seen.items, mirrored.items, strict=True):
         flipped = ink(before)
         if isinstance(before, Path) and isinstance(after, Path):
@@ -427,7 +429,7 @@ def test_the_left_face_is_the_mirror_image_with_readable_text(name: str) -> None
 
 def test_every_piece_bears_its_revision_id() -> None:
     one = knife("drop_point swelled")
-    drawing = template(one, weigh(one))
+    drawing = template_drawing(one)
     (mark,) = (label for label in labels(drawing) if revision_id(one) in label.text)
     assert one.outline.polygon.contains(box(mark))
 
@@ -481,7 +483,7 @@ def test_page_says_which_side_is_ground_and_what_is_tapered() -> None:
 
 def test_long_names_and_many_remarks_are_wrapped() -> None:
     one = dataclasses.replace(knife("drop_point swelled"), name="A very long name " * 12, revision="draft")
-    _, page = whole(blade_pages(one, weigh(one), A4, parameters={}, remarks=["a long remark " * 30]))
+    _, page = whole(blade_pages(Design(one), A4, remarks=["a long remark " * 30]))
     title = [label for label in labels(page.drawing) if label.bold and label.height == 4.0]
     assert len(title) > 1
     assert " ".join(label.text for label in title) == " ".join(f"{one.name}, revision {revision_id(one)}".split())
@@ -489,12 +491,11 @@ def test_long_names_and_many_remarks_are_wrapped() -> None:
 
 def test_text_that_leaves_no_room_goes_to_a_larger_page_or_is_told() -> None:
     one = knife("drop_point swelled")
-    weighing = weigh(one)
     many = [f"remark {i}" for i in range(90)]
-    (pages,) = blade_pages(one, weighing, A4, parameters={}, remarks=many)
+    (pages,) = blade_pages(Design(one), A4, remarks=many)
     assert pages.paper.name == "A3"
     with pytest.raises(ExportError, match="on A4"):
-        blade_pages(one, weighing, A4[:1], parameters={}, remarks=many)
+        blade_pages(Design(one), A4[:1], remarks=many)
 
 
 def test_too_large_a_piece_names_both_sizes() -> None:
@@ -508,7 +509,7 @@ def test_too_large_a_piece_names_both_sizes() -> None:
 def test_notes_of_crowded_holes_belong_to_their_holes(name: str) -> None:
     """A leader begins at its own hole's rim and meets no other."""
     one = knife(name)
-    drawing = template(one, weigh(one))
+    drawing = template_drawing(one)
     rims = {
         hole_id: LineString(hole.axis).buffer(hole.diameter / 2, quad_segs=64)
         for hole, hole_id in zip(one.openings, one.hole_ids, strict=True)
@@ -531,5 +532,5 @@ def test_a_hole_too_small_for_the_process_is_drawn_for_the_drill() -> None:
     small = Hole(x=-60.0, y=-13.0, diameter=1.5, purpose="lightening")
     knife = specimens.drop_point(holes=(small,))
     assert small.made == "cut"
-    drawn = [item for item in template(knife, weigh(knife)).items if isinstance(item, Circle) and item.radius == 0.75]
+    drawn = [item for item in template_drawing(knife).items if isinstance(item, Circle) and item.radius == 0.75]
     assert [item.layer for item in drawn] == ["DRILL"]

@@ -18,13 +18,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.curves.build import line
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import CUT_PEN, Circle, Drawing, Label, Path, Sheet
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.drawing.seams import OVERLAP, seams
 from bladegeom.drawing.tile_page import BAR_APART, JOINED, TilePage
 from bladegeom.drawing.tiles import on_tiles
 from bladegeom.knife.knife import Knife
-from bladegeom.mass.weigh import weigh
 from bladegeom.outline.halves import BladeProfile, HandleProfile
 from bladegeom.outline.outline import join_halves
 from bladegeom.placing.place import add_fasteners
@@ -132,7 +132,7 @@ def long_knife(blade: float, handle: float, lean: float = 0.0) -> Knife:
 @cache
 def tiled(blade: float, handle: float, name: str, lean: float = 0.0) -> tuple[Knife, BladePages]:
     one = long_knife(blade, handle, lean)
-    (pages,) = blade_pages(one, weigh(one), [paper(name)], parameters={})
+    (pages,) = blade_pages(Design(one), [paper(name)])
     return one, pages
 
 
@@ -281,7 +281,7 @@ def test_a_handed_knife_is_tiled_on_both_faces() -> None:
     one = dataclasses.replace(
         long_knife(230.0, 118.0), grind=dataclasses.replace(long_knife(230.0, 118.0).grind, only="right")
     )
-    (pages,) = blade_pages(one, weigh(one), [paper("A4")], parameters={})
+    (pages,) = blade_pages(Design(one), [paper("A4")])
     assert {flank: len(sheets) for flank, sheets in pages.faces.items()} == {"right": 2, "left": 2}
     left = pages.faces["left"]
     x = [outline_on(sheet).curve.pieces[:, 0, 0] for sheet in left]

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bladegeom.cli.starter import starter_prices
+from bladegeom.commands.starter import starter_prices
 from bladegeom.quantities.toml_lines import Keys, key_lines
 
 TRICKY = '''# [no.table]

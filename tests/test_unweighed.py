@@ -23,8 +23,9 @@ from bladegeom import (
     join_halves,
     landings,
     route,
-    weigh,
 )
+from bladegeom.design.design import Design
+from bladegeom.design.report import report
 from bladegeom.drawing.drawing import Label, Sheet
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.stick_tang import StickTang
@@ -34,10 +35,9 @@ from bladegeom.quantities.tables import paper
 from bladegeom.sheets.balance_pages import balance_pages
 from bladegeom.sheets.blade_sheet import blade_pages
 from bladegeom.sheets.sweep_chart import sweep_chart
-from bladegeom.studies.difference import difference
+from bladegeom.studies.difference import knife_difference
 from bladegeom.studies.variant import Row, run_variant
 from bladegeom.writers.proof_numbers import facts, levers, masses
-from bladegeom.writers.report import report
 from bladegeom.writers.report_text import as_text
 from bladegeom.writers.sweep_csv import SweepTable
 
@@ -65,7 +65,7 @@ def stick(blade_length: float = 110.0) -> Knife:
 
 @cache
 def told(knife: Knife) -> dict[str, Any]:
-    return report(knife, weigh(knife), check(knife), parameters={})
+    return report(Design(knife))
 
 
 def words_on(sheets: tuple[Sheet, ...]) -> str:
@@ -107,15 +107,15 @@ def test_the_proof_says_so_beside_each_number() -> None:
 
 
 def test_the_papers_say_so() -> None:
-    (pages,) = blade_pages(stick(), weigh(stick()), [paper("A4")], parameters={})
+    (pages,) = blade_pages(Design(stick()), [paper("A4")])
     head = words_on(tuple(pages.sheets))
     assert "Knife without its handle block" in head
     marks = [line for line in head.splitlines() if line.startswith("balance")]
     assert len(marks) == 2
     assert all(line.endswith(LACKS) for line in marks)
-    for sheet in balance_pages(stick(), [paper("A4")])[:-1]:
+    for sheet in balance_pages(Design(stick()), [paper("A4")])[:-1]:
         assert "WITHOUT the handle block" in words_on((sheet,))
-    assert "WITHOUT" not in words_on(balance_pages(made(Swelled), [paper("A4")]))
+    assert "WITHOUT" not in words_on(balance_pages(Design(made(Swelled)), [paper("A4")]))
 
 
 def test_a_sweep_says_so_in_table_and_chart() -> None:
@@ -185,7 +185,7 @@ def test_no_holes_are_placed_for_a_balance_that_nobody_knows() -> None:
 
 
 def test_a_difference_says_so() -> None:
-    changed = difference(stick(), stick(120.0))
+    changed = knife_difference(stick(), stick(120.0))
     for start in ("mass ", "balance "):
         (line,) = (one for one in changed if one.startswith(start))
         assert line.endswith(LACKS)

@@ -29,7 +29,7 @@ from bladegeom import (
 )
 from bladegeom.price.bill import Bill
 from bladegeom.price.price_items import BarPrice
-from bladegeom.price.quote import quote
+from bladegeom.price.quote import quote_run
 from bladegeom.price.quote_text import quote_text
 from bladegeom.price.quote_words import customers_copy
 from bladegeom.profiles.drop_point import DropPoint
@@ -37,7 +37,7 @@ from bladegeom.profiles.stick_tang import StickTang
 from bladegeom.signoff.check_order import check_made
 from bladegeom.signoff.job_card import card
 from bladegeom.signoff.order_lines import is_complete, verdict
-from bladegeom.studies.difference import difference
+from bladegeom.studies.difference import knife_difference
 
 STEPS = ("heat_treat", "temper", "surface", "mark", "sharpen")
 
@@ -143,7 +143,7 @@ def test_the_card_says_that_the_length_of_the_steel_is_without_the_block() -> No
 
 def test_a_difference_in_length_is_one_of_the_steel() -> None:
     longer = join_halves(DropPoint(blade_length=114.0), StickTang())
-    told = difference(hidden(), dataclasses.replace(hidden(), outline=longer))
+    told = knife_difference(hidden(), dataclasses.replace(hidden(), outline=longer))
     assert any(line.startswith("overall length, without the handle block: 215.00 mm") for line in told)
 
 
@@ -157,6 +157,6 @@ def test_what_the_maker_settles_is_not_told_as_the_customers_order() -> None:
 def test_an_offer_promises_no_length_of_a_knife_whose_block_is_not_designed() -> None:
     bar = BarPrice(steel="1.4116", thickness=3.5, height=40.0, length=1000.0, price=Decimal(50))
     prices = plain_list(bars=(bar,))
-    made = dataclasses.replace(quote(plank(), plain_list()), bill=Bill(hidden(), 1, 5.0), prices=prices)
+    made = dataclasses.replace(quote_run(plank(), plain_list()), bill=Bill(hidden(), 1, 5.0), prices=prices)
     told = " ".join(quote_text(customers_copy(made)).split())
     assert "overall 215.00 mm (8.465 in), without the handle block" in told

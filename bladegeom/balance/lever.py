@@ -40,6 +40,11 @@ class Lever:
         balance_shift: Of the balance point against the design, + towards the tip, mm.
         brings: Codes of the errors that the change brings.
         refused: Why it cannot be built; empty where it can.
+
+    >>> from bladegeom import levers, weigh
+    >>> lever = levers(weigh(knife))[0]
+    >>> lever.name, lever.change, round(lever.mass_shift, 1)
+    ('scale material', 'Juglans nigra (black walnut)', -29.4)
     """
 
     name: str

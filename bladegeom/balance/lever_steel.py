@@ -18,7 +18,7 @@ from bladegeom.knife.stock import Stock
 from bladegeom.outline.halves import BladeProfile, HandleProfile
 from bladegeom.outline.outline import join_halves
 from bladegeom.placing.lighten import add_lightening
-from bladegeom.placing.lightened import Placer, lightened
+from bladegeom.placing.lightened import Placer, lightened, unlightened
 from bladegeom.placing.place import add_lightening_row
 from bladegeom.placing.slots import add_lightening_slots
 from bladegeom.placing.staggered_rows import add_staggered_rows
@@ -55,14 +55,10 @@ def steel_variants(knife: Knife, patterns: Sequence[tuple[str, Placer]]) -> Iter
 
 
 def _holes(knife: Knife, patterns: Sequence[tuple[str, Placer]]) -> Iterator[Variant]:
-    name, bare = "lightening holes", _unlightened(knife)
+    name, bare = "lightening holes", unlightened(knife)
     yield Variant(name=name, change="none", make=lambda: bare)
     for words, place in patterns:
         yield Variant(name=name, change=words, make=partial(lightened, bare, place), touches=("holes",))
-
-
-def _unlightened(knife: Knife) -> Knife:
-    return dataclasses.replace(knife, holes=tuple(one for one in knife.holes if one.purpose != "lightening"))
 
 
 def _taper(knife: Knife) -> Iterator[Variant]:

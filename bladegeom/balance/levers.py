@@ -31,6 +31,11 @@ def levers(weighing: Weighing) -> tuple[Lever, ...]:
 
     Raises:
         ParameterError: No weighing.
+
+    >>> from bladegeom import weigh
+    >>> first = levers(weigh(knife))[0]
+    >>> first.name, round(first.balance_shift, 1)
+    ('scale material', 5.6)
     """
     checked("levers: weighing", weighing, Annotated[Weighing, Like("weigh(knife)")])
     return _all(weighing.knife)

@@ -12,7 +12,7 @@ import shapely
 from bladegeom.curves.build import direction
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.polyline import distances
-from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.grind_sheet import GrindSheet, grind_sheet
 from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.finding import Finding
@@ -72,7 +72,7 @@ def _wall(knife: Knife) -> Iterator[Finding]:
     share = np.linspace(0.0, 1.0, _PROBES)
     y = (columns.low[:, None] + (columns.high - columns.low)[:, None] * share).ravel()
     x = np.repeat(columns.x, _PROBES)
-    sheet = GrindSheet(knife)
+    sheet = grind_sheet(knife)
     if any(face.wheel(sheet.section(face)) for face in knife.grind.faces):
         # The bottom of a hollow may lie between two probes.
         walls = np.array([s.place(np.array([s.wall[1]])) for s in sheet.stations])[:, :, 0]
@@ -195,7 +195,7 @@ def _arcs(knife: Knife) -> Iterator[Finding]:
     """A convex face that would bulge over the stock, or over the face above, ends lower than it was declared."""
     if not any(face.arc_bulge for face in knife.grind.faces):
         return
-    sheet = GrindSheet(knife)
+    sheet = grind_sheet(knife)
     first = sheet.first
     reached = [(lower.face, lower.height) for lower in sheet.lower]
     reached += [(face, first.grind_line or math.inf) for face in knife.grind.faces]
@@ -241,7 +241,7 @@ def _most_bulge(sheet: GrindSheet, face: Face, height: float) -> float:
 
 def _facet(knife: Knife) -> Iterator[Finding]:
     """An edge sharpened flatter than the face at the edge would take that face away."""
-    sheet = GrindSheet(knife)
+    sheet = grind_sheet(knife)
     laws = sheet.laws(knife.grind.faces, np.array([0.0, _AT_EDGE]))
     low, above = laws[1:].min(axis=0).tolist()
     angle, sharpen = math.degrees(math.atan2(above - low, _AT_EDGE)), knife.grind.sharpen_deg

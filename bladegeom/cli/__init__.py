@@ -46,13 +46,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
         )
         return 2
     # Imported here and not above: everything behind it needs the geometry libraries.
-    from bladegeom.cli import commands, script, tell  # noqa: PLC0415
+    from bladegeom.cli import commands, tell  # noqa: PLC0415
+    from bladegeom.design import script  # noqa: PLC0415
 
     status = 0
     try:
         own = options.command in _OWN_MODULES
         module = importlib.import_module(f"bladegeom.cli.{options.command}") if own else commands
-        status = int(getattr(module, options.command)(options))
+        status = int(getattr(module, f"{options.command}_command")(options))
         sys.stdout.flush()
     except BladegeomError as error:
         if os.environ.get(script.TRACEBACK):
@@ -78,12 +79,26 @@ def _options(arguments: Sequence[str] | None) -> argparse.Namespace:
     return options
 
 
+class _Version(argparse.Action):
+    """Tells the version, which is looked up only then: the tables of installed packages take their time."""
+
+    def __init__(self, option_strings: Sequence[str], dest: str, help: str) -> None:  # noqa: A002
+        super().__init__(option_strings, dest, nargs=0, help=help)
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from bladegeom.quantities.version import __version__  # noqa: PLC0415
+
+        sys.stdout.write(f"bladegeom {__version__}\n")
+        parser.exit()
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="bladegeom",
         description="From a maker's script to a true-scale template, a cut file and a weighed, checked knife.",
         epilog="Check before cutting: numbers are starting points; the steel maker's and the shop's limits override.",
     )
+    parser.add_argument("--version", action=_Version, help="tell the version and leave")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
 
     new = commands.add_parser("new", help="write a script to start from")

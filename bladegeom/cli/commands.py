@@ -1,4 +1,4 @@
-"""The commands: each reads its options, calls the layers above, and prints."""
+"""The commands without a module of their own: each reads its options, calls the layers above, and prints."""
 
 from __future__ import annotations
 
@@ -9,23 +9,20 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from bladegeom import profiles as shelf
-from bladegeom.cli.drawer import drawer_page, names_of, words_of
-from bladegeom.cli.endings import require_ending
-from bladegeom.cli.order import findings_of
-from bladegeom.cli.script import load_design
-from bladegeom.cli.starter import starter_script
-from bladegeom.cli.tell import errors_of, tell
+from bladegeom.cli.asked import asked_design
+from bladegeom.cli.tell import tell
+from bladegeom.commands.drawer import names_of, profiles_page, words_of
+from bladegeom.commands.starter import starter_script
+from bladegeom.design.report import report
 from bladegeom.knife.finding import Finding
-from bladegeom.mass.weigh import weigh
 from bladegeom.outline.parameter import parameters as parameters_of
 from bladegeom.quantities.errors import ExportError
-from bladegeom.writers.files import write_all
-from bladegeom.writers.report import as_json
-from bladegeom.writers.report import report as make_report
+from bladegeom.writers.files import require_ending, write_all
+from bladegeom.writers.report_json import as_json
 from bladegeom.writers.report_text import as_text
 
 
-def new(options: argparse.Namespace) -> int:
+def new_command(options: argparse.Namespace) -> int:
     """Write a script to start from."""
     path: Path = options.script
     if path.name in ("", ".."):
@@ -42,36 +39,33 @@ def new(options: argparse.Namespace) -> int:
     return 0
 
 
-def check(options: argparse.Namespace) -> int:
+def check_command(options: argparse.Namespace) -> int:
     """Print the findings."""
-    design = load_design(options.script)
-    knife, _ = design.knife(options.overrides)
-    with design.named():
-        findings = findings_of(design, knife)
+    script, design = asked_design(options)
+    with script.named():
+        findings = design.findings
     for finding in findings:
         tell(f"{finding.severity} [{finding.code}] {finding.message}  (source: {finding.source})")
     tell(_summary(findings))
-    return int(bool(errors_of(findings)))
+    return int(bool(design.errors))
 
 
-def report(options: argparse.Namespace) -> int:
+def report_command(options: argparse.Namespace) -> int:
     """Print the report."""
-    design = load_design(options.script)
-    knife, parameters = design.knife(options.overrides)
-    with design.named():
-        found = findings_of(design, knife)
-        content = make_report(knife, weigh(knife), found, parameters=parameters, geometry=options.geometry)
+    script, design = asked_design(options)
+    with script.named():
+        content = report(design, geometry=options.geometry)
         text = as_json(content) if options.json else as_text(content)
     sys.stdout.write(text)
     return 0
 
 
-def profiles(options: argparse.Namespace) -> int:
+def profiles_command(options: argparse.Namespace) -> int:
     """List the profiles, or one profile's parameters, or write them all with pictures on a page for a browser."""
     if options.html is not None:
         path: Path = options.html
         require_ending("--html", path, ".html", ".htm")
-        (written,) = write_all(path.parent, {path.name: drawer_page()})
+        (written,) = write_all(path.parent, {path.name: profiles_page()["profiles.html"]})
         tell(f"{written} written: all profiles, with pictures; open it in a browser")
     elif options.name:
         profile = shelf.get(options.name)

@@ -1,86 +1,48 @@
-"""The export: papers, cut file and report, written together."""
+"""The command ``export``: papers, cut files and report of a script's design, written together."""
 
 from __future__ import annotations
 
 import argparse
-import hashlib
-from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-from bladegeom.cli.card import card_files
-from bladegeom.cli.cut_file import cut_files
-from bladegeom.cli.declared_work import route_of, settles_work
-from bladegeom.cli.order import findings_of, order_of
-from bladegeom.cli.papers import paper_sets, papers_of, printer_of
-from bladegeom.cli.remarks import remarks_of, require_known
-from bladegeom.cli.script import load_design
-from bladegeom.cli.tell import errors_of, tell
-from bladegeom.knife.finding import Finding
-from bladegeom.knife.knife import Knife
-from bladegeom.mass.weigh import weigh
-from bladegeom.writers.files import file_stem, write_all
-from bladegeom.writers.proof import proof
-from bladegeom.writers.report import as_json, report
-from bladegeom.writers.report_text import as_text
+from bladegeom.cli.asked import asked_design, folder_of
+from bladegeom.cli.tell import refused, tell, tell_findings
+from bladegeom.commands.export import exported
+from bladegeom.drawing.printer import Printer
+from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.units import length
 
 
-def export(options: argparse.Namespace) -> int:
-    """Write template, cut file and report into a folder."""
-    design = load_design(options.script)
-    knife, parameters = design.knife(options.overrides)
-    told: list[str] = []
+def export_command(options: argparse.Namespace) -> int:
+    """Write all files into a folder: 0 where no error stands but those allowed, else 1 and no cut file."""
+    script, design = asked_design(options)
     printer = None if options.printer is None else printer_of(options.printer)
-    with design.named():
-        findings = findings_of(design, knife)
-        require_known(options.allow, findings)
-        standing = [finding for finding in errors_of(findings) if finding.code not in options.allow]
-        sets = paper_sets(options.paper)
-        remarks = remarks_of(findings, options.allow)
-        contents = papers_of(knife, parameters, sets, remarks, printer)
-        if (order := order_of(design)) is not None or settles_work(design):
-            contents |= card_files(route_of(design, knife, order), sets, remarks, printer)
-        if not standing:
-            cut, told = cut_files(knife, sets, options.dxf, overridden=remarks)
-            contents |= cut
-        contents |= _reports(knife, findings, parameters, contents, options.allow)
-    folder = options.out or _folder_beside(options.script)
-    for path in write_all(folder, contents):
+    with script.named():
+        made = exported(design, papers=options.paper, printer=printer, dxf=options.dxf)
+    folder: Path = options.out or folder_of(options.script, "export")
+    for path in made.save(folder):
         tell(str(path))
-    for line in (*told, *_left_over(folder, knife, contents)):
+    for line in made.told:
         tell(line)
-    for finding in findings:
-        if finding.severity == "warning" or finding in standing:
-            tell(f"{finding.severity} [{finding.code}] {finding.message}")
-    if standing:
-        codes = " ".join(f"--allow {code}" for code in dict.fromkeys(finding.code for finding in standing))
-        tell(f"cut file refused: mend the design, or take the risk with {codes}")
-    return int(bool(standing))
+    for path in made.left_over(folder):
+        tell(f"left from an earlier export, not of this design as it stands: {path}")
+    tell_findings(one for one in design.findings if one.severity == "warning" or one in design.standing)
+    if design.standing:
+        tell(refused(design.standing))
+    return int(not design.released)
 
 
-def _folder_beside(script: Path) -> Path:
-    return script.with_suffix("") if script.suffix else script.with_name(f"{script.name}_export")
+def printer_of(text: str) -> Printer:
+    """What two bars measured, across and along the page: '99.6 x 100.2'.
 
-
-def _left_over(folder: Path, knife: Knife, contents: Mapping[str, bytes]) -> Iterator[str]:
-    """Files of this knife from an earlier export, which say something else than those written now."""
-    stem = file_stem(knife.name, knife.revision)
-    for path in sorted(folder.iterdir()):
-        if path.name.startswith(f"{stem}_") and path.name not in contents:
-            yield f"left from an earlier export, not of this design as it stands: {path}"
-
-
-def _reports(
-    knife: Knife,
-    findings: Sequence[Finding],
-    parameters: dict[str, object],
-    files: Mapping[str, bytes],
-    allowed: Sequence[str],
-) -> dict[str, bytes]:
-    weighing, stem = weigh(knife), file_stem(knife.name, knife.revision)
-    content = report(knife, weighing, findings, parameters=parameters, overridden=allowed)
-    page = {f"{stem}_proof.html": proof(knife, weighing, findings, content)}
-    content["files"] = [
-        {"path": name, "kind": name.rpartition(".")[2], "sha256": hashlib.sha256(data).hexdigest()}
-        for name, data in (*files.items(), *page.items())
-    ]
-    return page | {f"{stem}_report.json": as_json(content).encode(), f"{stem}_report.txt": as_text(content).encode()}
+    Raises:
+        ExportError: It is not two lengths with an x between them.
+        ParameterError: A reading that no printer gives at 100 %.
+    """
+    across, x, along = text.lower().replace("\u00d7", "x").partition("x")
+    if not x:
+        raise ExportError(
+            f"--printer {text!r}: tell what the two 100 mm bars measured, across and along the page, such as "
+            "'99.6 x 100.2'"
+        )
+    return Printer(across=length(across), along=length(along))

@@ -6,7 +6,7 @@ import inspect
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from bladegeom.cli.override import read_value
+from bladegeom.design.override import read_value
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 
 _MOST = 100_000

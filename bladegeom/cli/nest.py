@@ -7,71 +7,74 @@ import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from bladegeom.cli.endings import require_ending
-from bladegeom.cli.order import findings_of
-from bladegeom.cli.remarks import remarks_of, require_known
-from bladegeom.cli.script import load_design
-from bladegeom.cli.tell import errors_of, tell
+from bladegeom.cli.tell import tell
+from bladegeom.commands.nest import nest_cut_files, nest_sheet
 from bladegeom.cutfile.cut import left_for_the_drill
-from bladegeom.cutfile.dxf import dxf_of_drawing
-from bladegeom.knife.finding import Finding
+from bladegeom.design.design import Design
+from bladegeom.design.release import errors_of, refusal, require_known
+from bladegeom.design.script import load_script
 from bladegeom.knife.knife import Knife
 from bladegeom.nesting.nest import Nest, nest_most
 from bladegeom.nesting.nest import nest as lay
 from bladegeom.nesting.nest_stock import StockPiece
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.tables import Paper, paper
-from bladegeom.quantities.tolerances import GROWN_FIT
 from bladegeom.quantities.units import length, show_length, show_size
-from bladegeom.sheets.nest_drawing import blank_of, nest_drawing
-from bladegeom.sheets.nest_sheet import nest_sheets, piece_words
-from bladegeom.writers.files import write_all
-from bladegeom.writers.pdf import pdf_of_sheets
-from bladegeom.writers.svg import svg_of_sheet
+from bladegeom.sheets.nest_drawing import blank_of
+from bladegeom.sheets.nest_sheet import piece_words
+from bladegeom.writers.files import numbered, require_ending, write_all
 
 _PAPERS = ("A4", "A3")
 _BY = re.compile(r"\s*[x\N{MULTIPLICATION SIGN}]\s*|\s+by\s+", re.IGNORECASE)
 
 
-def nest(options: argparse.Namespace) -> int:
+def nest_command(options: argparse.Namespace) -> int:
     """Lay out the blanks and tell what is left: 1 where some find no room, or a cut file is refused."""
     if options.out:
         require_ending("--out", options.out, ".pdf", ".svg")
     if options.dxf:
         require_ending("--dxf", options.dxf, ".dxf")
-    knives, findings = _knives(options.scripts)
+    designs = _designs(options.scripts)
+    done = _laid(options, [design.knife for design in designs])
+    for line in _told(done):
+        tell(line)
+    designs = _allowing(designs, options.allow)
+    standing = [finding for design in designs for finding in design.standing]
+    _write(options, done, designs, released=not standing)
+    if options.dxf and standing:
+        why = f"cut file refused, an error stands: {standing[0].message}; "
+        tell(why + refusal((finding.code for finding in standing), "--allow {0}").removeprefix("cut file refused: "))
+    return int(bool(sum(done.left_out)) or bool(options.dxf and standing))
+
+
+def _designs(scripts: Sequence[Path]) -> list[Design]:
+    designs = []
+    for path in scripts:
+        script = load_script(path)
+        design = Design.of_script(script, {})
+        with script.named():
+            # What goes wrong in a check is told with the script that it comes from.
+            design.findings  # noqa: B018
+        designs.append(design)
+    return designs
+
+
+def _allowing(designs: Sequence[Design], codes: Sequence[str]) -> list[Design]:
+    """Each design with those of the codes that it has errors of; every code must stand somewhere."""
+    require_known(codes, [finding for design in designs for finding in design.findings])
+    has = [{finding.code for finding in errors_of(design.findings)} for design in designs]
+    return [design.allowing(*(code for code in codes if code in own)) for design, own in zip(designs, has, strict=True)]
+
+
+def _laid(options: argparse.Namespace, knives: Sequence[Knife]) -> Nest:
     chosen = {"spacing": length(options.spacing), "margin": length(options.margin), "grain": options.grain}
     if options.copies == "most":
         if len(knives) > 1:
             options.parser.error("--copies most takes one script")
         if options.pieces is not None:
             options.parser.error("--copies most fills one bar or sheet; leave --pieces out")
-        done = nest_most(blank_of(knives[0]), _stock(options), flip=options.flip, **chosen)
-    else:
-        blanks = [blank_of(knife, copies=_copies(options.copies)) for knife in knives]
-        done = lay(blanks, _stock(options), flip=options.flip, pieces=options.pieces, **chosen)
-    for line in _told(done):
-        tell(line)
-    standing = _standing(findings, options.allow)
-    _write(options, done, knives, remarks_of(findings, options.allow), released=not standing)
-    if options.dxf and standing:
-        codes = " ".join(f"--allow {code}" for code in dict.fromkeys(finding.code for finding in standing))
-        tell(
-            f"cut file refused, an error stands: {standing[0].message}; mend the design, or take the risk with {codes}"
-        )
-    return int(bool(sum(done.left_out)) or bool(options.dxf and standing))
-
-
-def _knives(scripts: Sequence[Path]) -> tuple[list[Knife], list[Finding]]:
-    knives: list[Knife] = []
-    findings: list[Finding] = []
-    for script in scripts:
-        design = load_design(script)
-        knife, _ = design.knife()
-        with design.named():
-            findings += findings_of(design, knife)
-        knives.append(knife)
-    return knives, findings
+        return nest_most(blank_of(knives[0]), _stock(options), flip=options.flip, **chosen)
+    blanks = [blank_of(knife, copies=_copies(options.copies)) for knife in knives]
+    return lay(blanks, _stock(options), flip=options.flip, pieces=options.pieces, **chosen)
 
 
 def _stock(options: argparse.Namespace) -> StockPiece:
@@ -115,54 +118,28 @@ def _told(done: Nest) -> Iterator[str]:
             yield f"no room for {left} of {blank.copies} of {blank.name}; with more stock leave --pieces out"
 
 
-def _standing(findings: Sequence[Finding], allowed: Sequence[str]) -> list[Finding]:
-    """Errors that the maker did not allow."""
-    require_known(allowed, findings)
-    return [finding for finding in errors_of(findings) if finding.code not in allowed]
-
-
-def _write(
-    options: argparse.Namespace, done: Nest, knives: Sequence[Knife], remarks: Sequence[str], *, released: bool
-) -> None:
+def _write(options: argparse.Namespace, done: Nest, designs: Sequence[Design], *, released: bool) -> None:
     """The sheet, and the cut file if it is asked for and no error stands; several pieces of stock are numbered."""
-    drawings = [nest_drawing(piece, knives) for piece in done.pieces] if options.dxf and released else []
-    # The curves of a grown outline are off by a part of what the file may be.
-    off = GROWN_FIT if any(knife.cutting.allowance for knife in knives) else 0.0
+    cut = nest_cut_files(done, designs) if options.dxf and released else ()
     files: dict[Path, bytes] = {}
-    for path, drawing in zip(_numbered(options.dxf, len(drawings)), drawings, strict=True):
-        files[path], measured = dxf_of_drawing(drawing, off=off)
+    for path, file in zip(numbered(options.dxf, len(cut)) if cut else (), cut, strict=True):
+        files[path], measured = file.data, file.measured
         tell(
             f"{path.name} read back: {measured.loops} closed outlines, {measured.circles} circles, "
             f"{show_size(measured.width, measured.height)}, no kerf; "
             "the stock's border is on layer NOTE, not to be cut"
         )
-    for name in dict.fromkeys(name for knife in knives if drawings for name in _drilled(knife)):
+    for name in dict.fromkeys(name for design in designs if cut for name in _drilled(design.knife)):
         tell(name)
-    if options.out:
-        papers = [paper(name) for name in options.paper or _PAPERS]
-        files |= _sheets(options.out, done, knives, papers, remarks)
+    sheet = nest_sheet(done, designs, papers=options.paper or _PAPERS) if options.out else None
     for path, data in files.items():
         write_all(path.parent, {path.name: data})
         tell(str(path))
+    if sheet is not None:
+        for path in sheet.save(options.out):
+            tell(str(path))
 
 
 def _drilled(knife: Knife) -> Iterator[str]:
     if names := left_for_the_drill(knife):
         yield f"{knife.name}: not in the cut file, left for the drill: {', '.join(names)}"
-
-
-def _sheets(
-    out: Path, done: Nest, knives: Sequence[Knife], papers: Sequence[Paper], remarks: Sequence[str]
-) -> dict[Path, bytes]:
-    """One PDF with all pages, or an SVG for each."""
-    sheets = nest_sheets(done, knives, papers, remarks=remarks)
-    if out.suffix.lower() == ".pdf":
-        return {out: pdf_of_sheets(sheets)}
-    return dict(zip(_numbered(out, len(sheets)), map(svg_of_sheet, sheets), strict=True))
-
-
-def _numbered(path: Path, count: int) -> list[Path]:
-    """The path itself for one file, with a number behind its name for several."""
-    if count <= 1:
-        return [path][:count]
-    return [path.with_name(f"{path.stem}-{i}{path.suffix}") for i in range(1, count + 1)]

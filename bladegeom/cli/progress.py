@@ -15,13 +15,17 @@ class Progress:
 
     Args:
         total: Of the steps.
-        done: Of them before this run.
         stream: Where the bar is drawn.
     """
 
-    def __init__(self, total: int, done: int, stream: TextIO) -> None:
-        self._total, self._before, self._done = total, done, done
+    def __init__(self, total: int, stream: TextIO) -> None:
+        self._total, self._before, self._done = total, 0, 0
         self._stream, self._shown = stream, stream.isatty()
+        self._start = self._last = time.monotonic()
+
+    def skip(self) -> None:
+        """One that an earlier run has done: it tells nothing of how long the others take."""
+        self._before, self._done = self._before + 1, self._done + 1
         self._start = self._last = time.monotonic()
 
     def step(self) -> None:

@@ -6,27 +6,20 @@ import argparse
 import sys
 from pathlib import Path
 
-from bladegeom.cli.declared_work import route_of
-from bladegeom.cli.endings import require_ending
-from bladegeom.cli.order import order_of
-from bladegeom.cli.script import load_design
-from bladegeom.cli.starter import starter_prices
-from bladegeom.cli.tell import errors_of, tell
-from bladegeom.knife.revision_id import revision_date
+from bladegeom.cli.asked import asked_design
+from bladegeom.cli.tell import tell
+from bladegeom.commands.quote import quote, quote_sheet, quote_words
+from bladegeom.commands.starter import starter_prices
+from bladegeom.design.release import errors_of
 from bladegeom.price.check_quote import check_quote
 from bladegeom.price.price_list_toml import read_prices
-from bladegeom.price.quote import quote as make_quote
-from bladegeom.price.quote_text import quote_text
-from bladegeom.price.quote_words import customers_copy, makers_copy
 from bladegeom.price.work_log import read_log
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.tables import paper
-from bladegeom.sheets.quote_sheet import quote_pages
-from bladegeom.writers.files import write_all
-from bladegeom.writers.pdf import pdf_of_sheets
+from bladegeom.writers.files import require_ending, write_all
 
 
-def quote(options: argparse.Namespace) -> int:
+def quote_command(options: argparse.Namespace) -> int:
     """Print a quote, and write it as PDF where asked: 0 where everything has a price, else 1."""
     if options.starter:
         return _starter(options)
@@ -37,24 +30,18 @@ def quote(options: argparse.Namespace) -> int:
     page = paper(options.paper)
     prices = read_prices(options.prices)
     jobs = read_log(options.log) if options.log else ()
-    design = load_design(options.script)
-    knife, _ = design.knife(options.overrides)
-    order = order_of(design)
-    copies = options.copies or (1 if order is None else order.quantity)
-    with design.named():
-        steps = route_of(design, knife, order).keys
-        made = make_quote(knife, prices, copies=copies, order=order, jobs=jobs, operations=steps)
+    script, design = asked_design(options)
+    with script.named():
+        made = quote(design, prices, copies=options.copies, jobs=jobs)
         missing, findings = made.missing, check_quote(made)
-    copy = customers_copy(made) if options.customer else makers_copy(made)
-    sys.stdout.write(quote_text(copy))
+    sys.stdout.write(quote_words(made, customer=options.customer))
     if options.out:
-        content = pdf_of_sheets(quote_pages(copy, page), date=revision_date(knife))
-        for path in write_all(options.out.parent, {options.out.name: content}):
+        for path in quote_sheet(made, customer=options.customer, paper=page.name).save(options.out):
             tell(f"\n{path}")
     if options.customer:
         # What the maker has to know is none of the customer's business, and stands apart from the copy.
-        for one in findings:
-            sys.stderr.write(f"{one.severity} [{one.code}] {one.message}\n")
+        for finding in findings:
+            sys.stderr.write(f"{finding.severity} [{finding.code}] {finding.message}\n")
     return int(bool(missing) or bool(errors_of(findings)))
 
 

@@ -1,10 +1,11 @@
-"""Printing, and counting what is wrong."""
+"""Printing."""
 
 from __future__ import annotations
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
+from bladegeom.design.release import refusal
 from bladegeom.knife.finding import Finding
 from bladegeom.quantities.lettering import visible
 
@@ -14,11 +15,17 @@ def tell(text: str) -> None:
     sys.stdout.write(shown(text) + "\n")
 
 
+def tell_findings(findings: Iterable[Finding]) -> None:
+    """Each finding in a line, without its source."""
+    for finding in findings:
+        tell(f"{finding.severity} [{finding.code}] {finding.message}")
+
+
+def refused(standing: Sequence[Finding]) -> str:
+    """Why no cut file is written, and how the maker can have one all the same."""
+    return refusal((finding.code for finding in standing), "--allow {0}")
+
+
 def shown(text: str) -> str:
     """The text as a terminal may have it: names out of a file cannot clear the screen or change its title."""
     return "\n".join(visible(line) for line in text.split("\n"))
-
-
-def errors_of(findings: Sequence[Finding]) -> list[Finding]:
-    """Those that keep a cut file back."""
-    return [finding for finding in findings if finding.severity == "error"]

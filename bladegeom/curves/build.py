@@ -20,6 +20,9 @@ def line(*vertices: Vector) -> Curve:
 
     Raises:
         CurveError: Fewer than two vertices, or two that follow each other at the same place.
+
+    >>> line((0.0, 0.0), (30.0, 0.0), (30.0, 40.0)).end
+    (30.0, 40.0)
     """
     v = _vertices(vertices)
     steps = np.diff(v, axis=0)
@@ -33,6 +36,10 @@ def arc(centre: Vector, radius: float, start_deg: float, sweep_deg: float) -> Cu
 
     Raises:
         CurveError: Radius not positive, or no sweep.
+
+    >>> quarter = arc((0.0, 0.0), 10.0, 0.0, 90.0)
+    >>> [round(value, 6) + 0.0 for value in quarter.end]
+    [0.0, 10.0]
     """
     if not (radius > 0 and math.isfinite(radius)):
         raise CurveError(f"an arc needs a positive radius, not {radius} mm")
@@ -63,6 +70,9 @@ def spline(knots: Sequence[Vector], *, start_deg: float | None = None, end_deg: 
 
     Source:
         de Boor, A Practical Guide to Splines, ch. IV (complete and natural cubic splines).
+
+    >>> spline([(0.0, 0.0), (50.0, 8.0), (100.0, 0.0)], start_deg=20.0).start
+    (0.0, 0.0)
     """
     p = _vertices(knots)
     if len(p) == 2 and start_deg is None and end_deg is None:

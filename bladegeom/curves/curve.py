@@ -27,6 +27,11 @@ class Curve:
 
     Raises:
         CurveError: No pieces, a coordinate that is no number, ends that do not meet, or a piece of no length.
+
+    >>> from bladegeom import line
+    >>> curve = line((0.0, 0.0), (10.0, 0.0))
+    >>> curve.moved(0.0, 5.0).end, len(curve)
+    ((10.0, 5.0), 1)
     """
 
     pieces: FloatArray
@@ -111,6 +116,11 @@ def join(*curves: Curve) -> Curve:
 
     Raises:
         CurveError: An end does not meet the next start within 1e-6 mm.
+
+    >>> from bladegeom import line
+    >>> whole = join(line((0.0, 0.0), (5.0, 0.0)), line((5.0, 0.0), (5.0, 3.0)))
+    >>> whole.start, whole.end
+    ((0.0, 0.0), (5.0, 3.0))
     """
     return Curve(np.concatenate([curve.pieces for curve in curves]))
 

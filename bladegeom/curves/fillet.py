@@ -42,6 +42,11 @@ def fillet(a: Curve, b: Curve, radius: float) -> tuple[Curve, Curve, Curve]:
 
     Raises:
         CurveError: The curves do not meet, there is no corner, or the radius does not fit.
+
+    >>> from bladegeom import line
+    >>> before, round_, after = fillet(line((0.0, 0.0), (20.0, 0.0)), line((20.0, 0.0), (20.0, 20.0)), 5.0)
+    >>> [round(value, 6) for value in (*before.end, *after.start)]
+    [15.0, 0.0, 20.0, 5.0]
     """
     if not (radius > 0 and math.isfinite(radius)):
         raise CurveError(f"a fillet needs a positive radius, not {radius} mm")
@@ -75,7 +80,13 @@ def fillet(a: Curve, b: Curve, radius: float) -> tuple[Curve, Curve, Curve]:
 
 
 def filleted(*curves: Curve, radius: float) -> Curve:
-    """Several curves in a row as one, each corner between them rounded by the same radius."""
+    """Several curves in a row as one, each corner between them rounded by the same radius.
+
+    >>> from bladegeom import line
+    >>> corner = filleted(line((0.0, 0.0), (20.0, 0.0)), line((20.0, 0.0), (20.0, 20.0)), radius=5.0)
+    >>> corner.start, corner.end
+    ((0.0, 0.0), (20.0, 20.0))
+    """
     done, last = [], curves[0]
     for following in curves[1:]:
         last, rounded, rest = fillet(last, following, radius)

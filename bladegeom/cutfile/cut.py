@@ -35,6 +35,10 @@ class CutPart:
         off: How far its lines may be from the design already, mm.
         tabs: How many gaps its outline has.
         left: Names of the holes that are left out.
+
+    >>> steel = cut_parts(knife)[0]
+    >>> steel.part, steel.sheets, [round(value, 1) for value in steel.size]
+    ('steel', (('1.4116', 3.5),), [228.0, 31.1])
     """
 
     part: PartName

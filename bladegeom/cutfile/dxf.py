@@ -68,6 +68,11 @@ class CutFile:
         width: Of what is cut, along x.
         height: Of what is cut, along y.
         deviation: Greatest distance from the design.
+
+    >>> from bladegeom import cut_files
+    >>> measured = cut_files(design)["steel"].measured
+    >>> measured.loops, measured.circles, measured.deviation < 0.011
+    (1, 6, True)
     """
 
     loops: int

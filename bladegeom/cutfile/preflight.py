@@ -12,7 +12,7 @@ from bladegeom.cutfile.cut_nest import Nest
 from bladegeom.cutfile.preflight_words import few
 from bladegeom.cutfile.seen import NO_TABS, Seen, Tabs
 from bladegeom.importers.cut_plan import CutPlan
-from bladegeom.knife.finding import Finding
+from bladegeom.knife.finding import Findings
 from bladegeom.knife.rule import rules_in
 from bladegeom.knife.rules import Process
 
@@ -41,6 +41,11 @@ class Preflight:
         narrows: Narrow places; None without an outline.
         findings: Errors first.
         unsought: What could not be looked at, in words.
+
+    >>> from bladegeom import cut_files
+    >>> found = cut_files(design)["steel"].check.found
+    >>> round(found.width, 1), round(found.height, 1)
+    (228.0, 31.1)
     """
 
     plan: CutPlan
@@ -49,7 +54,7 @@ class Preflight:
     loops: Loops
     nest: Nest | None
     narrows: Narrows | None
-    findings: tuple[Finding, ...]
+    findings: Findings
     unsought: tuple[str, ...]
 
     @property
@@ -93,7 +98,7 @@ class Preflight:
         return _least(self.narrows.corners if self.narrows else ())
 
 
-def preflight(plan: CutPlan, process: Process, thickness: float, *, tabs: Tabs = NO_TABS) -> Preflight:
+def preflight_plan(plan: CutPlan, process: Process, thickness: float, *, tabs: Tabs = NO_TABS) -> Preflight:
     """Measure and check what a cut file holds.
 
     Args:
@@ -111,7 +116,7 @@ def preflight(plan: CutPlan, process: Process, thickness: float, *, tabs: Tabs =
         loops=seen.loops or Loops(loops=(), gaps=(), forks=(), joints=()),
         nest=seen.nest,
         narrows=seen.narrows,
-        findings=tuple(sorted(few(told), key=lambda one: one.rank)),
+        findings=Findings.ranked(few(told)),
         unsought=tuple(_unsought(seen)),
     )
 

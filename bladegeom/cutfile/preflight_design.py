@@ -49,6 +49,11 @@ class Deviation:
             after scaling back.
         missing: Centres of holes that the file lacks, in the file's frame, mm.
         extra: Centres of holes that the design lacks.
+
+    >>> from bladegeom import cut_files
+    >>> off = cut_files(design)["steel"].check.off
+    >>> off.missing, off.extra, off.factor
+    ((), (), 1.0)
     """
 
     to_design: float

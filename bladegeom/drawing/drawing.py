@@ -47,6 +47,10 @@ class Path:
         closed: Whether the ends are joined.
         pen: How it is drawn.
         filled: Whether the inside is solid, for marks.
+
+    >>> from bladegeom import line
+    >>> Path(layer="CUT", curve=line((0.0, 0.0), (10.0, 0.0))).closed
+    False
     """
 
     layer: Layer
@@ -58,7 +62,11 @@ class Path:
 
 @dataclass(frozen=True, kw_only=True)
 class Circle:
-    """A circle stays a circle in every format. Centre and radius in mm."""
+    """A circle stays a circle in every format. Centre and radius in mm.
+
+    >>> Circle(layer="DRILL", x=5.0, y=5.0, radius=3.0).radius
+    3.0
+    """
 
     layer: Layer
     x: float
@@ -70,7 +78,11 @@ class Circle:
 
 @dataclass(frozen=True, kw_only=True)
 class Label:
-    """A line of text: its anchor on the base line, its height in mm, its direction."""
+    """A line of text: its anchor on the base line, its height in mm, its direction.
+
+    >>> round(Label(layer="NOTE", x=0.0, y=0.0, text="edge down", height=2.4).width, 1)
+    13.0
+    """
 
     layer: Layer
     x: float
@@ -105,7 +117,13 @@ Item = Path | Circle | Label
 
 @dataclass(frozen=True, kw_only=True)
 class Drawing:
-    """Items in mm, y up. Later ones are drawn over earlier ones."""
+    """Items in mm, y up. Later ones are drawn over earlier ones.
+
+    >>> from bladegeom import Circle
+    >>> drawing = Drawing(name="hole", items=(Circle(layer="DRILL", x=5.0, y=5.0, radius=3.0),))
+    >>> [round(value, 2) for value in drawing.moved(10.0, 0.0).bounds]
+    [11.94, 1.94, 18.06, 8.06]
+    """
 
     name: str
     items: tuple[Item, ...]
@@ -134,6 +152,11 @@ class Drawing:
         (x0, y0), (x1, y1) = self.points.min(axis=0), self.points.max(axis=0)
         return float(x0), float(y0), float(x1), float(y1)
 
+    def _repr_svg_(self) -> str:
+        from bladegeom.writers.notebook import drawing_picture  # noqa: PLC0415
+
+        return drawing_picture(self)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Window:
@@ -154,6 +177,11 @@ class Sheet:
         windows: What is cut off at a border, under the drawing.
         scale: By how much everything is made longer along x and along y.
         shift: Where the drawing's origin comes to lie, mm.
+
+    >>> from bladegeom import template
+    >>> page = template(design).sheets[0]
+    >>> page.width, page.height
+    (297.0, 210.0)
     """
 
     width: float
@@ -162,6 +190,11 @@ class Sheet:
     windows: tuple[Window, ...] = ()
     scale: tuple[float, float] = (1.0, 1.0)
     shift: tuple[float, float] = (0.0, 0.0)
+
+    def _repr_svg_(self) -> str:
+        from bladegeom.writers.notebook import sheet_picture  # noqa: PLC0415
+
+        return sheet_picture(self)
 
 
 def _turned(item: Item, matrix: FloatArray, angle_deg: float) -> Item:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cached_property
 from typing import Literal
 
 import shapely
@@ -98,12 +98,6 @@ def beside_turned(
         yield Furniture(rulers, (above, between), snug=True)
 
 
-@lru_cache(maxsize=4096)
-def _wrapped(text: str, size: float, width: float, bold: bool) -> tuple[str, ...]:  # noqa: FBT001
-    """Kept, as the same lines are tried in many places."""
-    return tuple(wrapped(text, size, width, bold=bold))
-
-
 def _flush(text: Drawing, width: float, low: Side) -> Drawing:
     """Text at the right border where the bars are at the left one."""
     return text.moved(width - MARGIN - text.bounds[2], 0.0) if low == "left" else text
@@ -116,7 +110,7 @@ def block(lines: Sequence[str], left: float, top: float, width: float, *, titled
     for i, text in enumerate(lines):
         bold = titled and i == 0
         size = _TITLE if bold else _TEXT
-        for part in _wrapped(text, size, width, bold):
+        for part in wrapped(text, size, width, bold=bold):
             y -= size * (_LEADING if out else 1.0)
             if out and out[-1].bold and not bold:
                 y -= _BELOW_TITLE

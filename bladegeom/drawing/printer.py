@@ -28,6 +28,10 @@ class Printer:
 
     Raises:
         ParameterError: A reading below 90 or above 110 mm, or no number.
+
+    >>> printer = Printer(across=99.6, along=100.2)
+    >>> printer.words
+    'Corrected for printer: across 1.0040, along 0.9980; use on no other printer.'
     """
 
     across: float

@@ -21,6 +21,7 @@ from bladegeom.fasteners.stack import stacks
 from bladegeom.holes.cut_holes import CutHole, cut_holes
 from bladegeom.knife.hole import Made, Purpose
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import kept
 from bladegeom.quantities.units import show_length
 
 CAUTIONS = (
@@ -64,6 +65,10 @@ class DrillCard:
 
     Args:
         knife: The design.
+
+    >>> card = drill_card(knife)
+    >>> len(card.steps), card.places[0].name
+    (22, 'F1')
     """
 
     knife: Knife
@@ -159,3 +164,9 @@ class DrillCard:
         if scales is None:
             return lines
         return (*lines, f"Scales are drilled as slabs of {show_length(scales.slab_thickness)}, before contouring.")
+
+
+@kept
+def drill_card(knife: Knife) -> DrillCard:
+    """Of a knife."""
+    return DrillCard(knife)

@@ -38,7 +38,11 @@ class Hold(IntEnum):
 
 @dataclass(frozen=True, kw_only=True)
 class Hardware(DeclaredHardware):
-    """A piece of hardware as a maker declares it: a value, wherever it stands."""
+    """A piece of hardware as a maker declares it: a value, wherever it stands.
+
+    >>> [one.hardware.kind for one in knife.fasteners]
+    ['glued pin', 'glued pin']
+    """
 
     @property
     @abstractmethod
@@ -81,6 +85,10 @@ class Stack(ABC):
     Args:
         site: The layers.
         hardware: That stands there.
+
+    >>> stack = design.stacks[0]
+    >>> stack.site.name, [cut.bore.layer for cut in stack.cuts]
+    ('F1', ['tang', 'liner', 'scale'])
     """
 
     site: Site

@@ -30,6 +30,10 @@ class Pin(Rod):
     Raises:
         UnknownNameError: No such material or drill.
         ParameterError: A hole that the rod does not go through.
+
+    >>> pin = Pin(rod="C26000", diameter=6.35)
+    >>> pin.kind, pin.diameter
+    ('glued pin', 6.35)
     """
 
     rod: AnyMaterial

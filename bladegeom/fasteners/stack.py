@@ -11,10 +11,12 @@ from bladegeom.fasteners.alike import grouped
 from bladegeom.fasteners.hardware import Hardware, Stack
 from bladegeom.fasteners.layer_stack import Site
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import kept
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.told import told
 
 
+@kept
 def stacks(knife: Knife) -> tuple[Stack, ...]:
     """Of every fastener of a knife, in the order declared."""
     return tuple(stack_at(knife, i) for i in range(len(knife.fasteners)))

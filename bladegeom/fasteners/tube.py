@@ -31,6 +31,9 @@ class Tube(Rod):
     Raises:
         UnknownNameError: No such material or drill.
         ParameterError: A tube without a wall, or a hole that it does not go through.
+
+    >>> Tube(metal="304", outside=6.35, inside=4.8).inside
+    4.8
     """
 
     metal: AnyMaterial

@@ -4,21 +4,24 @@ from __future__ import annotations
 
 from typing import Any
 
-from bladegeom.knife.finding import Finding
+from bladegeom.knife.finding import Findings
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import kept
 from bladegeom.knife.rule import Rule, rules_in
-from bladegeom.quantities.declared import checked
 
 
-def check(knife: Knife) -> tuple[Finding, ...]:
+@kept
+def check(knife: Knife) -> Findings:
     """Everything there is to say about a knife, errors first; empty if there is nothing.
 
     Raises:
         ParameterError: It is no knife.
+
+    >>> for finding in check(knife):
+    ...     print(finding.severity, finding.code)
+    note bevel-reaches-spine
     """
-    checked("check: knife", knife, Knife)
-    found = (finding for rule in check_rules() for finding in rule(knife))
-    return tuple(sorted(found, key=lambda finding: finding.rank))
+    return Findings.ranked(finding for rule in check_rules() for finding in rule(knife))
 
 
 def check_rules() -> tuple[Rule[Any], ...]:

@@ -18,6 +18,7 @@ from bladegeom.knife.bevels.face import Face, Section
 from bladegeom.knife.bevels.sample_points import Spots
 from bladegeom.knife.grind import STAGES, Flank, Stage
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import kept
 from bladegeom.quantities.tolerances import FINE_CHORD
 
 _FINE_STEP = 0.01
@@ -58,6 +59,10 @@ class GrindSheet:
         knife: The design.
         step: Distance of the stations along x, mm.
         height_step: Distance of the heights at which thickness is told, mm.
+
+    >>> sheet = grind_sheet(knife)
+    >>> round(sheet.first.angle_deg, 2), [round(value, 2) for value in sheet.scribe_offsets("finished")]
+    (5.21, [1.55, 1.55])
     """
 
     knife: Knife
@@ -269,6 +274,12 @@ class _Shown:
         """See :class:`Section`."""
         station, end = self.sheet.shown(self.face)
         return self.sheet._spots(np.linspace(0.0, end, _LOOKED_AT), (station.foot, station.inward))
+
+
+@kept
+def grind_sheet(knife: Knife) -> GrindSheet:
+    """Of a knife, with stations every 25 mm."""
+    return GrindSheet(knife)
 
 
 def _ground_with(knife: Knife, faces: tuple[Face, ...]) -> Knife:

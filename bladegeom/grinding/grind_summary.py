@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.grind_sheet import GrindSheet, grind_sheet
 from bladegeom.grinding.station import Station
 from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.knife import Knife
@@ -17,7 +17,7 @@ from bladegeom.quantities.units import show_angle, show_length, show_mm
 
 def grind_summary(knife: Knife) -> dict[str, Any]:
     """Lengths mm, angles degrees; heights are told at the first station ahead of the plunge line."""
-    sheet = GrindSheet(knife)
+    sheet = grind_sheet(knife)
     grind, first, (right, left) = knife.grind, sheet.first, sheet.scribe_offsets("finished")
     return {
         "kind": grind.kind,

@@ -15,6 +15,7 @@ from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, FloatArray, Vector, join
 from bladegeom.curves.flatten import flatten
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import kept
 from bladegeom.knife.scales import Scales
 from bladegeom.quantities.tables import Material
 from bladegeom.quantities.tolerances import CHORD
@@ -99,6 +100,7 @@ def _leaves(region: Polygon, start: Vector, way: Vector) -> Vector:
     return max(vectors(shapely.get_coordinates(first)), key=lambda end: math.dist(end, start))
 
 
+@kept
 def blanks(knife: Knife) -> tuple[Blank, ...]:
     """The pieces to buy for both sides; none without scales.
 

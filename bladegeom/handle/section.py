@@ -51,6 +51,11 @@ class HandleSection:
         low: From the foot to the underside, mm, negative.
         half: Right half from the underside to the top, shape (n, 2), mm: way from the underside, height over the
             tang's middle plane.
+
+    >>> from bladegeom import Design
+    >>> first = Design(knife).handle_sections[0]
+    >>> first.what, round(first.girth, 1)
+    ('behind the front', 79.1)
     """
 
     what: str

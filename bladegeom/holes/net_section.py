@@ -16,6 +16,7 @@ import numpy.typing as npt
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.hole import Opening, axis_points
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import kept
 from bladegeom.quantities.tolerances import POINT
 
 NO_PROMISE = (
@@ -110,6 +111,7 @@ class NetSection:
         return int(np.where(cut, least, np.inf).argmin())
 
 
+@kept
 def net_section(knife: Knife) -> NetSection:
     """Sections of the finished tang with and without its holes, from the handle front to the butt.
 

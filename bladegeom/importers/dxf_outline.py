@@ -68,6 +68,12 @@ def outline_from_dxf(
             the file's own unit; the message says where and what to do.
         ParameterError: A landmark or a known length that does not fit the drawing.
         QuantityError: A unit that is none.
+
+    >>> from bladegeom import Landmarks, cut_files
+    >>> (path,) = cut_files(design)["steel"].save(folder / "part.dxf")
+    >>> drawn = outline_from_dxf(path, Landmarks(handle_front=110.0, heel=110.0 - knife.outline.heel[0]))
+    >>> round(drawn.outline.tip[0], 1), len(drawn.circles)
+    (110.0, 6)
     """
     name = str(path)
     doc = open_dxf(read_bytes(path), name)

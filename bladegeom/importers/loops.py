@@ -30,7 +30,11 @@ from bladegeom.quantities.tolerances import CHORD
 
 @dataclass(frozen=True, kw_only=True)
 class RoundOpening:
-    """A circle of the drawing, in the design's frame, mm."""
+    """A circle of the drawing, in the design's frame, mm.
+
+    >>> RoundOpening(x=-30.0, y=-12.0, diameter=6.5).diameter
+    6.5
+    """
 
     x: float
     y: float
@@ -47,6 +51,12 @@ class DrawnKnife:
         others: Other closed lines within it, such as slots.
         mm_per_unit: How many mm one unit of the file is.
         left_out: What the drawing holds besides and was not read: hidden things, and kinds that are no lines.
+
+    >>> from bladegeom import Landmarks, cut_files, outline_from_dxf
+    >>> (path,) = cut_files(design)["steel"].save(folder / "part.dxf")
+    >>> drawn = outline_from_dxf(path, Landmarks(handle_front=110.0, heel=110.0 - knife.outline.heel[0]))
+    >>> len(drawn.circles), drawn.mm_per_unit
+    (6, 1.0)
     """
 
     outline: Outline

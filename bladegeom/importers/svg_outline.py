@@ -55,6 +55,13 @@ def outline_from_svg(
     Raises:
         UnreadableFileError: No SVG, no size, no outline or two; the message says where and what to do.
         ParameterError: A landmark or a known length that does not fit the drawing.
+
+    >>> path = folder / "knife.svg"
+    >>> from bladegeom import Landmarks
+    >>> _ = path.write_text(knife.outline._repr_svg_())
+    >>> drawn = outline_from_svg(path, Landmarks(handle_front=110.0, heel=110.0 - knife.outline.heel[0]))
+    >>> round(drawn.outline.tip[0], 2), round(drawn.outline.area) == round(knife.outline.area)
+    (110.0, True)
     """
     name, data = str(path), read_bytes(path)
     root = parse_xml(data, name)

@@ -26,7 +26,7 @@ _MOST_KNOTS = 200
 
 
 def outline_from_toml(path: str | Path) -> Outline:
-    """The outline that a TOML file describes by knots.
+    r"""The outline that a TOML file describes by knots.
 
     A table for each of edge, spine, handle_top, butt, handle_underside and choil, in the design's frame: counter-
     clockwise from the heel, origin where the spine meets the handle front::
@@ -40,6 +40,18 @@ def outline_from_toml(path: str | Path) -> Outline:
 
     Raises:
         UnreadableFileError: No such file; the message names table and knot and says what to write.
+
+    >>> path = folder / "knife.toml"
+    >>> _ = path.write_text(
+    ...     "edge.knots = [[9, -28], [50, -28.3], [110, -10]]\n"
+    ...     "spine.knots = [[110, -10], [60, -1], [0, 0]]\n"
+    ...     "handle_top.knots = [[0, 0], [-50, 2], [-110, -3]]\n"
+    ...     "butt.knots = [[-110, -3], [-112, -15, 'corner'], [-108, -27]]\n"
+    ...     "handle_underside.knots = [[-108, -27], [-50, -24], [0, -22]]\n"
+    ...     "choil.knots = [[0, -22], [5, -23], [9, -28]]\n"
+    ... )
+    >>> outline_from_toml(path).tip
+    (110.0, -10.0)
     """
     file = read_toml(path, most_bytes=_MOST_BYTES, advice="a knife takes some dozens of knots")
     _require_known(file)

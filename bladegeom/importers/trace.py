@@ -47,7 +47,12 @@ Sheet = tuple[Sequence[Vector], str | tuple[float, float]]
 
 @dataclass(frozen=True, eq=False)
 class Trace:
-    """Points in mm, y up, shape (n, 2), and the map (3, 3) from pixels to them, for places of the same picture."""
+    """Points in mm, y up, shape (n, 2), and the map (3, 3) from pixels to them, for places of the same picture.
+
+    >>> trace = trace_points([(0.0, 0.0), (30.0, 0.0)], scale=((0.0, 0.0), (30.0, 0.0), 10.0))
+    >>> trace.points.tolist()
+    [[0.0, 0.0], [10.0, 0.0]]
+    """
 
     points: FloatArray
     homography: FloatArray
@@ -73,6 +78,10 @@ def trace_points(points: Sequence[Vector], *, scale: KnownLength | None = None, 
 
     Source:
         Hartley and Zisserman, Multiple View Geometry, section 4.1 (the map of a plane from four points).
+
+    >>> trace = trace_points([(0.0, 0.0), (300.0, 0.0)], scale=((0.0, 0.0), (300.0, 0.0), 100.0))
+    >>> trace.points.tolist()
+    [[0.0, 0.0], [100.0, 0.0]]
     """
     p = _points(points)
     if (scale is None) == (sheet is None):
@@ -95,6 +104,15 @@ def outline_from_trace(trace: Trace, marks: Landmarks, *, within: float) -> Outl
         CurveError: A point that no fair curve passes within the distance.
         ParameterError: A landmark that does not lie on the line, or a distance beyond 3 mm.
         OutlineError: Points that do not come round, that cross their own line, or make no knife.
+
+    >>> from bladegeom import Landmarks, trace_points
+    >>> from bladegeom.curves.flatten import flatten
+    >>> picked = [(x, -y) for x, y in flatten(knife.outline.loop, 0.05).tolist()[:-1]]
+    >>> trace = trace_points(picked, scale=((0.0, 0.0), (100.0, 0.0), 100.0))
+    >>> marks = Landmarks(handle_front=110.0, heel=110.0 - knife.outline.heel[0])
+    >>> outline = outline_from_trace(trace, marks, within=0.3)
+    >>> abs(outline.area - knife.outline.area) < 0.01 * knife.outline.area
+    True
     """
     if not 0 < within <= NEAR:
         raise ParameterError("within", f"{within:g} mm", f"be more than 0 mm and at most {show_length(NEAR)}")
@@ -140,10 +158,15 @@ def _told(trace: Trace, place: FloatArray) -> str:
 
 
 def points_from_csv(path: str | Path) -> list[Vector]:
-    """Points from a text file: x and y on each line, after a comma, a semicolon, a tab or blanks; other lines above.
+    r"""Points from a text file: x and y on each line, after a comma, a semicolon, a tab or blanks; other lines above.
 
     Raises:
         UnreadableFileError: No such lines, or one that is none among them.
+
+    >>> path = folder / "picked.csv"
+    >>> _ = path.write_text("x,y\n10,20\n30,40\n")
+    >>> points_from_csv(path)
+    [(10.0, 20.0), (30.0, 40.0)]
     """
     file = read_text(path, most_bytes=_MOST_BYTES, advice="nobody picks so many points; keep x and y alone")
     out: list[Vector] = []

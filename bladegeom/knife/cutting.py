@@ -24,6 +24,9 @@ class Tabs:
 
     Raises:
         ParameterError: A count below 1, a width that no tab has, or a place that is none.
+
+    >>> Tabs(count=3, width=0.8).count
+    3
     """
 
     count: Annotated[int, Between(1, _MOST_TABS)] = 2
@@ -48,6 +51,10 @@ class Cutting:
 
     Raises:
         ParameterError: A value that no cut has.
+
+    >>> from bladegeom import Tabs
+    >>> Cutting(allowance=0.3, tabs=Tabs(count=2)).allowance
+    0.3
     """
 
     allowance: Annotated[float, Between(0.0, _MOST_ALLOWANCE), InUnit("mm")] = 0.0

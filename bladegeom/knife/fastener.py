@@ -58,6 +58,10 @@ class Fastener:
         y: Centre, mm.
         hardware: What stands there.
         made: How its hole in the tang is made: cut with the outline, drilled, or drilled and reamed.
+
+    >>> from bladegeom import Pin
+    >>> Fastener(x=-30.0, y=-12.0, hardware=Pin(rod="C26000", diameter=6.35)).hardware.kind
+    'glued pin'
     """
 
     x: Coordinate

@@ -1,9 +1,10 @@
-"""One result of a check."""
+"""What a check says: findings, each with its place, its numbers and a way out."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, Self
 
 Severity = Literal["error", "warning", "note"]
 
@@ -24,6 +25,10 @@ class Finding:
         source: Of the limit.
         x: Place in the design's frame, mm.
         y: Place in the design's frame, mm.
+
+    >>> finding = Finding(code="rim", severity="error", part="blade", message="the rim is thin", limit=3.0)
+    >>> finding.code, finding.limit
+    ('rim', 3.0)
     """
 
     code: str
@@ -40,3 +45,24 @@ class Finding:
     def rank(self) -> tuple[int, str, float, float]:
         """Errors first; then by code, from the tip to the butt."""
         return (_RANK[self.severity], self.code, -(self.x or 0.0), self.y or 0.0)
+
+
+class Findings(tuple[Finding, ...]):
+    """What was found, errors first; a tuple that a notebook shows as a table.
+
+    >>> found = Findings([Finding(code="rim", severity="error", part="blade", message="the rim is thin")])
+    >>> found == (found[0],)
+    True
+    """
+
+    __slots__ = ()
+
+    @classmethod
+    def ranked(cls, found: Iterable[Finding]) -> Self:
+        """In the order in which they are told."""
+        return cls(sorted(found, key=lambda finding: finding.rank))
+
+    def _repr_html_(self) -> str:
+        from bladegeom.writers.notebook import findings_table  # noqa: PLC0415
+
+        return findings_table(self)

@@ -26,6 +26,9 @@ class Plunge:
         x: Where it meets the lower border of the steel, mm.
         lean_deg: From upright; positive where its upper end leans towards the tip.
         radius: Of the hollow that the rim of a belt or wheel leaves along it, mm; 0 is a sharp step.
+
+    >>> Plunge(x=3.0, lean_deg=10.0, radius=4.0).lean_deg
+    10.0
     """
 
     x: Coordinate
@@ -55,6 +58,10 @@ class Grind:
 
     Raises:
         ParameterError: Values that contradict each other.
+
+    >>> from bladegeom import FlatBevel, Plunge
+    >>> Grind(bevel=FlatBevel(height=17.0, edge_thickness=0.4), plunge=Plunge(x=3.0)).sharpen_deg
+    18.0
     """
 
     bevel: Annotated[Face | tuple[Face, ...], Becomes(_whole), Like("FlatBevel(height=17, edge_thickness=0.4)")]

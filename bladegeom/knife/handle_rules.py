@@ -30,6 +30,9 @@ class HandleRules:
         engagement_hard: Thread that a screw must have in steel or hard brass, in its diameters.
         engagement_soft: The same in aluminium and other soft metal.
         engagement_turns: And at least so many turns in any metal.
+
+    >>> HandleRules(name="our shop", floor=1.5).floor
+    1.5
     """
 
     name: str = "bladegeom defaults"
@@ -83,6 +86,9 @@ class Tolerances:
         screw: Length of a screw.
         head: How much deeper than the standard's widest head its smallest one sits in the same countersink.
         contour: Height of a scale's finished face, shaped by hand.
+
+    >>> Tolerances(name="our shop", slab=0.05).slab
+    0.05
     """
 
     name: str = "bladegeom defaults"

@@ -30,6 +30,9 @@ class Hole:
         diameter: > 0 mm.
         purpose: What it is for. Fastener and lanyard holes go through the scales too.
         made: By the cutting shop with the outline, or later by the maker: drilled, or drilled and reamed.
+
+    >>> Hole(x=-30.0, y=-12.0, diameter=6.5, purpose="fastener").diameter
+    6.5
     """
 
     x: Coordinate
@@ -66,6 +69,9 @@ class Slot:
         diameter: Of the tool, the slot's width, > 0 mm.
         purpose: As of a hole.
         made: As of a hole.
+
+    >>> Slot(start=(-40.0, -13.0), end=(-60.0, -13.0), diameter=8.0, purpose="lightening").diameter
+    8.0
     """
 
     start: Point

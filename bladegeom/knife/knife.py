@@ -72,6 +72,16 @@ class Knife:
     Raises:
         ParameterError: Values that contradict each other; both are named.
         UnknownNameError: No such kind of knife.
+
+    >>> from bladegeom import FlatBevel, Grind, Plunge, Stock
+    >>> plain = Knife(
+    ...     name="Galley",
+    ...     outline=knife.outline,
+    ...     stock=Stock(steel="1.4116", thickness=3.0),
+    ...     grind=Grind(bevel=FlatBevel(height=17.0, edge_thickness=0.4), plunge=Plunge(x=3.0)),
+    ... )
+    >>> plain.revision, plain.hole_ids
+    ('A', ())
     """
 
     name: Annotated[str, Says("Rigging knife")]
@@ -97,6 +107,11 @@ class Knife:
             must = "be None: a stick tang hides in a handle block; scales lie on a full tang such as Swelled()"
             raise ParameterError("knife: scales", "Scales(...) on a stick tang", must)
         self._require_edge_fits()
+
+    def _repr_svg_(self) -> str:
+        from bladegeom.writers.notebook import knife_picture  # noqa: PLC0415
+
+        return knife_picture(self)
 
     @property
     def balance_band(self) -> BalanceBand | None:

@@ -32,6 +32,9 @@ class HoleRules:
 
     Raises:
         UnknownNameError: No such table.
+
+    >>> HoleRules(name="our shop", rim=4.0).rim
+    4.0
     """
 
     name: str = "bladegeom defaults"
@@ -105,6 +108,9 @@ class Process:
 
     Raises:
         UnknownNameError: No such basis.
+
+    >>> Process.named("laser").name
+    'laser'
     """
 
     name: str = "waterjet"
@@ -193,6 +199,10 @@ class Shop:
         tolerances: How exactly the handle's layers and holes come out.
         smallest_inside_radius: Least radius of any inside corner that goes through hardening, mm.
         least_edge_before_hardening: Least thickness of the edge in the quench, mm.
+
+    >>> from bladegeom import Process
+    >>> Shop(contact_wheels=(25.4, 254.0), process=Process.named("laser")).contact_wheels
+    (25.4, 254.0)
     """
 
     contact_wheels: Annotated[tuple[Length, ...], Items(least=1), Like("(25.4, 254.0)")] = (12.7, 25.4, 50.8, 254.0)

@@ -25,6 +25,9 @@ class Liner:
     Args:
         sheet: A name from the table of materials, or a Material of the shop's own.
         thickness: > 0 mm.
+
+    >>> Liner(sheet="G-10", thickness=0.8).thickness
+    0.8
     """
 
     sheet: AnyMaterial
@@ -48,6 +51,9 @@ class Rounding:
 
     Raises:
         ParameterError: Deeper than wide: no arc would do it.
+
+    >>> Rounding(width=12.0, depth=2.0).depth
+    2.0
     """
 
     width: Length
@@ -96,6 +102,10 @@ class Scales:
     Raises:
         UnknownNameError: No such material.
         ParameterError: A thickness that is not positive or more than the slab's, roundings deeper than the scale.
+
+    >>> from bladegeom import Liner
+    >>> Scales(slab="NEMA L", thickness=7.0, liners=(Liner(sheet="G-10", thickness=0.8),)).material.name
+    'NEMA L'
     """
 
     slab: AnyMaterial

@@ -42,6 +42,10 @@ class Stock:
     Raises:
         UnknownNameError: No such material.
         ParameterError: A thickness not positive or more than the bar's, or stations that do not follow each other.
+
+    >>> stock = Stock(steel="1.4116", thickness=3.5, taper=((-118.0, 2.0), (0.0, 3.5)))
+    >>> stock.material.name, stock.thickness
+    ('1.4116', 3.5)
     """
 
     steel: BarMaterial

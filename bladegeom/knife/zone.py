@@ -24,6 +24,9 @@ class TextureZone:
         share: Of the area that the grooves take, 0 to 1, at their mean depth of ``depth`` times ``mean_depth``.
         mean_depth: Mean depth of a groove as a part of its deepest, 0 to 1; two thirds for a round bottom.
         side: Which faces carry it.
+
+    >>> TextureZone(start=26.0, end=80.0, depth=0.3, least_thickness=3.0).depth
+    0.3
     """
 
     start: Coordinate
@@ -57,6 +60,9 @@ class MarkZone:
         height: Along y, > 0 mm.
         text: What is to stand there, letter by letter.
         side: Which face carries it.
+
+    >>> MarkZone(x=19.5, y=-6.0, width=9.0, height=4.0, text="DECK 1").text
+    'DECK 1'
     """
 
     x: Coordinate

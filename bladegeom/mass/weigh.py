@@ -18,7 +18,7 @@ from bladegeom.handle.parts import handle_parts
 from bladegeom.knife.grind import STAGES, Flank, Stage
 from bladegeom.knife.hole import Opening
 from bladegeom.knife.knife import Knife
-from bladegeom.quantities.declared import checked
+from bladegeom.knife.memo import kept
 from bladegeom.solids.columns import missing
 from bladegeom.solids.moments import NOTHING, Moments, of_layers, of_slab
 from bladegeom.solids.part import G_PER_MM3, Part
@@ -41,6 +41,9 @@ class Step:
         volume: That is taken off.
         mass: Of that, g.
         balance_shift: How far along x the centre of what is left moves, + towards the tip, mm.
+
+    >>> [(step.after, round(step.mass, 1)) for step in weigh(knife).steps]
+    [('plate', 44.8), ('blank', 15.2), ('rough', 0.0), ('finished', 20.1), ('sharp', 0.1)]
     """
 
     before: str
@@ -63,6 +66,12 @@ class Weighing:
 
     The plate, its holes and the scales are exact. What faces and tapers take off is integrated; against solids of a
     CAD kernel the steel is true to 1e-4 of its mass, nearly all of it the chord tolerance of outline and edge.
+
+    >>> weighing = weigh(knife)
+    >>> [round(weighing.stage(stage).amount) for stage in ("blank", "finished")]
+    [16987, 14379]
+    >>> round(weighing.lightening_mass.amount, 1)
+    13.4
     """
 
     knife: Knife
@@ -210,13 +219,19 @@ class Weighing:
         return of_slab(area, half) + of_slab(area, -half)
 
 
+@kept
 def weigh(knife: Knife) -> Weighing:
     """Weigh a knife: the steel with faces, tapers and holes, contoured scales, liners and hardware.
 
     Raises:
         ParameterError: It is no knife.
+
+    >>> weighing = weigh(knife)
+    >>> [(part.name, round(part.mass.amount, 1)) for part in weighing.parts][:3]
+    [('blade', 110.7), ('right scale', 27.2), ('left scale', 27.2)]
+    >>> round(weighing.total.amount, 1), round(weighing.balance_from_front, 1)
+    (174.7, -32.2)
     """
-    checked("weigh: knife", knife, Knife)
     return Weighing(knife)
 
 

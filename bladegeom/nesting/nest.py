@@ -119,6 +119,11 @@ class Nest:
         margin: To the stock's border, mm.
         pieces: In the order in which they were filled.
         left_out: For how many copies of each blank there was no room.
+
+    >>> from bladegeom import StockPiece, blank_of, nest
+    >>> done = nest([blank_of(knife)], StockPiece(length=300.0, width=50.0))
+    >>> round(done.off_cut(done.pieces[0]).length)
+    62
     """
 
     blanks: tuple[Blank, ...]
@@ -127,6 +132,11 @@ class Nest:
     margin: float
     pieces: tuple[Piece, ...]
     left_out: tuple[int, ...]
+
+    def _repr_svg_(self) -> str:
+        from bladegeom.writers.notebook import nest_picture  # noqa: PLC0415
+
+        return nest_picture(self)
 
     def off_cut(self, piece: Piece) -> OffCut:
         """What is left of a piece of stock."""
@@ -170,6 +180,11 @@ def nest(
     Raises:
         ParameterError: Blanks of different stock, none or too many, a distance below 0, another word for the grain.
         PlacingError: A blank that does not fit the stock in any way it may lie.
+
+    >>> from bladegeom import StockPiece, blank_of
+    >>> done = nest([blank_of(knife, copies=2)], StockPiece(length=500.0, width=50.0))
+    >>> len(done.pieces), done.left_out
+    (1, (0,))
     """
     blanks = tuple(blanks)
     _require(blanks, stock, spacing, margin, grain, pieces)
@@ -206,6 +221,11 @@ def nest_most(
     Raises:
         ParameterError: As `nest`.
         PlacingError: Not even one fits.
+
+    >>> from bladegeom import StockPiece, blank_of
+    >>> done = nest_most(blank_of(knife), StockPiece(length=500.0, width=50.0))
+    >>> len(done.pieces[0].places)
+    2
     """
     # No more can lie there than their steel would fill.
     bound = max(1, min(MOST_COPIES, int(stock.area // blank.area)))

@@ -34,6 +34,9 @@ class StockPiece:
 
     Raises:
         ParameterError: A side that is not positive, or longer than 20 m.
+
+    >>> StockPiece(length=1000.0, width=50.0).size
+    '1000.00 mm (39.370 in) long, 50.00 mm (1.969 in) wide'
     """
 
     length: Annotated[float, Above(0), AtMost(LONGEST_STOCK), InUnit("mm")]
@@ -62,6 +65,11 @@ class Blank:
 
     Raises:
         ParameterError: No copies, or more than a nest can hold.
+
+    >>> from bladegeom import blank_of
+    >>> blank = blank_of(knife, copies=2)
+    >>> blank.name, blank.copies
+    ('Rigging knife, rev. A', 2)
     """
 
     name: str

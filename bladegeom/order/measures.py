@@ -13,7 +13,7 @@ from bladegeom.curves.flatten import flatten
 from bladegeom.curves.measure import length as curve_length
 from bladegeom.fasteners.stack import stacks
 from bladegeom.grinding.blade_size import blade_height, spine_thickness
-from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.grind_sheet import grind_sheet
 from bladegeom.handle.section import HandleSection, handle_length, handle_sections
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed
@@ -41,6 +41,10 @@ class Measure:
         tool: With which it is read on the bench.
         of: Its value on a design; None where the design has no such thing, or where only the bench can tell.
         operation: Key of the operation that records it, where the design cannot tell it; else empty.
+
+    >>> found = measure("blade length")
+    >>> found.unit, found.show(110.0)
+    ('mm', '110.00 mm (4.331 in)')
     """
 
     name: str
@@ -74,6 +78,9 @@ def measure(name: str) -> Measure:
 
     Raises:
         UnknownNameError: No such measure; the nearest names are suggested.
+
+    >>> measure("blade length").unit
+    'mm'
     """
     found = measures().get(" ".join(name.lower().split()))
     if found is None:
@@ -83,7 +90,11 @@ def measure(name: str) -> Measure:
 
 @cache
 def measures() -> dict[str, Measure]:
-    """All measures by name."""
+    """All measures by name.
+
+    >>> "blade length" in measures()
+    True
+    """
     rule, caliper, tape = "steel rule", "calipers", "tape"
     front = f"from {DATUM}, + towards the tip"
     rows: tuple[_Row, ...] = (
@@ -197,13 +208,13 @@ def _near_tip(knife: Knife) -> float:
 
 def _first_edge(knife: Knife) -> float | None:
     """None where a single face, or faces that none is set below, leave the edge as it is told."""
-    earlier = GrindSheet(knife).earlier
+    earlier = grind_sheet(knife).earlier
     return earlier[0].sheet.knife.grind.edge_thickness if earlier else None
 
 
 def _sharpened(knife: Knife) -> float | None:
     """None where the faces below come to a point by themselves, so that there is no facet."""
-    return knife.grind.sharpen_deg if GrindSheet(knife).facet[0] else None
+    return knife.grind.sharpen_deg if grind_sheet(knife).facet[0] else None
 
 
 def _bar(knife: Knife, x: float) -> float:
@@ -211,12 +222,12 @@ def _bar(knife: Knife, x: float) -> float:
 
 
 def _bevel_height(knife: Knife) -> float:
-    first = GrindSheet(knife).first
+    first = grind_sheet(knife).first
     return first.reach if first.grind_line is None else first.grind_line
 
 
 def _bevel_angle(knife: Knife) -> float:
-    return GrindSheet(knife).first.angle_deg
+    return grind_sheet(knife).first.angle_deg
 
 
 def _most(knife: Knife, what: str) -> float | None:

@@ -71,6 +71,11 @@ class Requirement:
         met: By one way or several, all of which count; empty where nobody knows yet.
         open_must: Of an open one: whether the knife cannot be made before it is decided.
         since: Date of the change that it comes from, if it was not in the order from the start.
+
+    >>> from bladegeom import Measured
+    >>> way = Measured(measure="blade length", high=110.0)
+    >>> Requirement(number=1, text="short", concerns="blade", met=way).name
+    "requirement 1 ('short')"
     """
 
     number: Count
@@ -109,6 +114,10 @@ class Change:
         price: What it costs, in the currency of the price list; 0 is free, None was not told.
         gate: By what time it came.
         requirement: Number of the requirement that now says it, added or reworded; its ``since`` is this date.
+
+    >>> import datetime
+    >>> Change(date=datetime.date(2026, 3, 9), text="a longer handle", answer="accepted", price=20.0).price
+    20.0
     """
 
     date: Date
@@ -159,6 +168,13 @@ class Order:
     Raises:
         ParameterError: Wrong kinds, a date before the order's, two requirements with one number.
         UnknownNameError: A word that is not in the vocabulary; near ones are suggested.
+
+    >>> import datetime
+    >>> from bladegeom import Requirement
+    >>> wish = Requirement(number=1, text="short", concerns="blade")
+    >>> order = Order(number="7", customer="the cook", date=datetime.date(2026, 3, 1), requirements=(wish,))
+    >>> order.quantity
+    1
     """
 
     number: Annotated[str, Says("S-12")]

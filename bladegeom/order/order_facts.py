@@ -60,6 +60,9 @@ class Sheath:
         ride: "high", "middle" or "low".
         retention: What holds the knife in it, in words.
         loop: Whether it carries a loop for a fire steel.
+
+    >>> Sheath(material="leather", side="left", belt="40 mm").belt
+    40.0
     """
 
     material: Annotated[str, Says("leather")]
@@ -86,6 +89,9 @@ class Payment:
         deposit: Paid before work begins, 0 is none; None leaves it to the price list.
         shipping: Who pays for shipping: "customer" on top of the price, "maker" out of it; "none": nothing is sent.
         tax: Who pays tax and duty: "customer" on top of the price, "maker" out of it.
+
+    >>> Payment(budget=640.0, deposit=200.0).shipping
+    'customer'
     """
 
     budget: Positive | None = None
@@ -103,6 +109,9 @@ class Delivery:
         why: Reason for the date, such as "she sails on the 3rd".
         gift: Whether it is a gift: then no invoice lies in the box.
         photos: Whether pictures of it may be shown.
+
+    >>> Delivery(ship_to="the harbour office", gift=True).gift
+    True
     """
 
     ship_to: Annotated[str, Says("fetched at the workshop")]
@@ -122,6 +131,9 @@ class Lead:
         work: At the bench, all steps.
         cure: Of glue and finish.
         shipping: To the customer.
+
+    >>> Lead(queue=30, work=14).queue
+    30
     """
 
     queue: Days = 0
@@ -144,6 +156,9 @@ class Reference:
     Args:
         what: Which one.
         liked: What exactly is liked on it, such as ("shape", "colour"): empty is a question to ask.
+
+    >>> Reference(what="the old petty", liked=("thin behind the edge",)).liked
+    ('thin behind the edge',)
     """
 
     what: Annotated[str, Says("the picture of 3 June")]
@@ -161,6 +176,9 @@ class OwnMaterial:
         enough_for: How many knives it is enough for; None was not measured yet.
         irreplaceable: Whether there is no second piece.
         risk: What was agreed if it breaks, in words; empty where nothing was.
+
+    >>> OwnMaterial(what="a plank of walnut", part="scales", thickness="9 mm").thickness
+    9.0
     """
 
     what: Annotated[str, Says("a plank of the old deck")]

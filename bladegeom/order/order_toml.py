@@ -9,6 +9,7 @@ from typing import Any, Final, cast
 from bladegeom.order.order import Change, Order, Requirement
 from bladegeom.order.order_facts import Delivery, Lead, OwnMaterial, Payment, Reference, Sheath
 from bladegeom.order.order_ways import Feature, Finish, HandCheck, MadeOf, Measured
+from bladegeom.quantities.paths import path_of
 from bladegeom.quantities.table_values import value_from_table
 from bladegeom.quantities.toml_table import TomlTable, read_toml
 
@@ -36,14 +37,20 @@ _WAYS: Final = {
 """Which kind of way a table is, by the key that stands in it; and what that key is called in the kind."""
 
 
-def read_order(path: Path) -> Order:
-    """The order in a file.
+def read_order(path: str | Path) -> Order:
+    r"""The order in a file.
 
     Raises:
         UnreadableFileError: It cannot be read, is no TOML, has unknown or missing keys, or says something no order can
             say; the line is named.
+
+    >>> path = folder / "knife.order.toml"
+    >>> wish = "[[requirement]]\nnumber = 1\ntext = 'thin'\nconcerns = 'blade'\n"
+    >>> _ = path.write_text(f"number = '7'\ncustomer = 'the cook'\ndate = 2026-03-01\n{wish}")
+    >>> read_order(path).customer
+    'the cook'
     """
-    order = read_toml(path, most_bytes=MOST_BYTES, advice="that is no order")
+    order = read_toml(path_of("read_order", path), most_bytes=MOST_BYTES, advice="that is no order")
     made: dict[str, object] = {}
     for key, kind in _TABLES.items():
         if (table := order.table(key)) is not None:

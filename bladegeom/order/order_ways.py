@@ -49,6 +49,9 @@ class Measured:
     Raises:
         ParameterError: No limit at all, a nominal without tolerance, limits the wrong way round, a length where the
             measure is none, a tolerance that lets everything pass.
+
+    >>> Measured(measure="blade length", nominal=110.0, tolerance=1.0).limits
+    (109.0, 111.0)
     """
 
     measure: Annotated[str, Says("blade length")]
@@ -115,6 +118,9 @@ class Feature:
     Raises:
         UnknownNameError: No such feature or side.
         ParameterError: A side, a text or a cord where none belongs, or an empty one.
+
+    >>> Feature(what="lanyard").what
+    'lanyard'
     """
 
     what: Annotated[str, KnownWord("feature of the order", tuple(FEATURES))]
@@ -149,6 +155,9 @@ class Finish:
     Args:
         operation: Key of an operation, such as "etch", "surface", "sharpen" or one of the maker's own.
         finish: In words, such as "satin, lengthwise, grit 400".
+
+    >>> Finish(operation="surface", finish="satin").finish
+    'satin'
     """
 
     operation: Annotated[str, Says("etch")]
@@ -162,6 +171,9 @@ class MadeOf:
     Args:
         part: "steel", "scales", "liners", "fasteners", or a piece of hardware by its name, such as "lanyard tube".
         material: By the name that the design gives it.
+
+    >>> MadeOf(part="scales", material="Juglans nigra").part
+    'scales'
     """
 
     part: Annotated[str, Says("scales")]
@@ -175,6 +187,9 @@ class HandCheck:
     Args:
         look: What is looked at, and what shows that it is good.
         signed: By whom: "maker", "customer", "cutter" ...
+
+    >>> HandCheck(look="try it in the hand", signed="customer").signed
+    'customer'
     """
 
     look: Annotated[str, Says("a 5 mm cord passes double")]

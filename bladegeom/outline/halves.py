@@ -18,6 +18,9 @@ class Joint:
         height: From the spine at the origin down to the underside, > 0 mm.
         top_slope_deg: Slope of the spine, positive where it rises towards the tip.
         bottom_slope_deg: Slope of the underside, positive where it rises towards the tip.
+
+    >>> Joint(height=22.0).bottom_slope_deg
+    0.0
     """
 
     height: Length
@@ -26,7 +29,12 @@ class Joint:
 
 
 class BladeCurves(NamedTuple):
-    """The blade's part of an outline, counter-clockwise: heel to tip, tip to origin, handle underside to heel."""
+    """The blade's part of an outline, counter-clockwise: heel to tip, tip to origin, handle underside to heel.
+
+    >>> from bladegeom.profiles.drop_point import DropPoint
+    >>> DropPoint().blade().edge.end
+    (110.0, -10.0)
+    """
 
     edge: Curve
     spine: Curve
@@ -34,7 +42,13 @@ class BladeCurves(NamedTuple):
 
 
 class HandleCurves(NamedTuple):
-    """The handle's part of an outline, counter-clockwise: origin to butt, round the butt, and back to the front."""
+    """The handle's part of an outline, counter-clockwise: origin to butt, round the butt, and back to the front.
+
+    >>> from bladegeom.profiles.drop_point import DropPoint
+    >>> from bladegeom.profiles.swelled import Swelled
+    >>> Swelled().handle(DropPoint().joint()).top.start
+    (0.0, 0.0)
+    """
 
     top: Curve
     butt: Curve

@@ -37,6 +37,9 @@ class Landmarks:
         butt_bottom: Rear end of the handle's underside; the same.
         level: Two points of the drawing that lie along the knife, the rear one first, if the knife is not drawn level.
         seen: "left" if the drawing shows the left face, the edge down and the tip to the left.
+
+    >>> Landmarks(handle_front=110.0, heel=104.0).seen
+    'right'
     """
 
     handle_front: Place

@@ -40,6 +40,10 @@ class Outline:
 
     Raises:
         OutlineError: The curves do not follow each other, run clockwise, or cross; the message says where.
+
+    >>> outline = knife.outline
+    >>> outline.tip, round(outline.area), [round(value) for value in outline.bounds]
+    ((110.0, -10.0), 5419, [-118, -30, 110, 1])
     """
 
     edge: Curve
@@ -83,6 +87,11 @@ class Outline:
     def front_bottom(self) -> Vector:
         """Where the underside of the handle meets the choil, mm."""
         return self.handle_underside.end
+
+    def _repr_svg_(self) -> str:
+        from bladegeom.writers.notebook import outline_picture  # noqa: PLC0415
+
+        return outline_picture(self)
 
     @cached_property
     def curves(self) -> tuple[Curve, ...]:
@@ -193,6 +202,12 @@ def join_halves(blade: BladeProfile, handle: HandleProfile) -> Outline:
     Raises:
         ParameterError: A blade where a handle is asked for, or the other way round.
         OutlineError: The two do not make one simple loop.
+
+    >>> from bladegeom.profiles.drop_point import DropPoint
+    >>> from bladegeom.profiles.swelled import Swelled
+    >>> outline = join_halves(DropPoint(blade_length=100.0), Swelled())
+    >>> outline.tip[0]
+    100.0
     """
     for half, part, kind in (("blade", blade, BladeProfile), ("handle", handle, HandleProfile)):
         if isinstance(part, type):

@@ -48,6 +48,11 @@ def add_lightening(
 
     Raises:
         PlacingError: No size of the drill index can be used, none finds a place, or none is worth drilling.
+
+    >>> import dataclasses
+    >>> bare = dataclasses.replace(knife, holes=())
+    >>> len(add_lightening(bare, largest=8.0).holes)
+    16
     """
     checked("lightening holes: least_shift", least_shift, Distance)
     checked("lightening holes: least_mass", least_mass, NotNegative)

@@ -44,6 +44,13 @@ def add_fasteners(
 
     Raises:
         PlacingError: Some hole has no legal place; the message says what stops it.
+
+    >>> import dataclasses
+    >>> from bladegeom import Pin
+    >>> bare = dataclasses.replace(knife, holes=(), fasteners=())
+    >>> pinned = add_fasteners(bare, Pin(rod="C26000", diameter=6.35), count=2)
+    >>> [(round(one.x, 1), round(one.y, 1)) for one in pinned.fasteners]
+    [(-16.0, -10.6), (-98.0, -16.1)]
     """
     checked("fasteners: knife", knife, Knife)
     checked("fasteners: hardware", hardware, AnyHardware)
@@ -94,6 +101,11 @@ def add_lightening_row(knife: Knife, *, largest: float | None = None, made: Made
 
     Raises:
         PlacingError: The drill index has no usable size, or the smallest finds no place on the mid line.
+
+    >>> import dataclasses
+    >>> bare = dataclasses.replace(knife, holes=())
+    >>> [round(hole.diameter, 2) for hole in add_lightening_row(bare).holes]
+    [7.14, 11.11, 12.3, 11.51, 10.32, 8.33]
     """
     radii = np.array(sizes(knife, largest=largest, made=made)) / 2
     xy = _mid_line(knife)

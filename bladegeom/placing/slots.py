@@ -37,6 +37,11 @@ def add_lightening_slots(knife: Knife, *, largest: float | None = None, made: Ma
 
     Raises:
         PlacingError: The drill index has no usable size, or no slot finds a place.
+
+    >>> import dataclasses
+    >>> bare = dataclasses.replace(knife, holes=())
+    >>> [round(slot.diameter, 2) for slot in add_lightening_slots(bare).holes]
+    [9.53]
     """
     widths = sizes(knife, largest=largest, made=made)
     line = knife.outline.mid_line[:, :2]

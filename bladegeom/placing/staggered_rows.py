@@ -76,6 +76,11 @@ def add_staggered_rows(knife: Knife, *, largest: float | None = None, graded: bo
 
     Raises:
         PlacingError: The drill index has no usable size, or the tang has no room for two rows.
+
+    >>> import dataclasses
+    >>> bare = dataclasses.replace(knife, holes=())
+    >>> len(add_staggered_rows(bare, largest=4.0).holes)
+    21
     """
     checked("lightening rows: graded", graded, bool)
     radii = np.array(sizes(knife, largest=largest, made=made)) / 2

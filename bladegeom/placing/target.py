@@ -105,6 +105,14 @@ def add_lightening_to(
     Raises:
         ParameterError: Both are wanted, or neither.
         PlacingError: A part of the knife is not weighed; or no legal set of holes reaches it: the closest is told.
+
+    >>> import dataclasses
+    >>> from bladegeom import weigh
+    >>> bare = dataclasses.replace(knife, holes=())
+    >>> wanted = weigh(bare).total.amount - 6.0
+    >>> lighter = add_lightening_to(bare, mass=wanted)
+    >>> abs(weigh(lighter).total.amount - wanted) < 0.02
+    True
     """
     target = _target(knife, balance, mass)
     require_weighed(knife, "lightening to a wanted balance or mass")

@@ -98,6 +98,9 @@ class LighteningLimits:
     Args:
         holes: Each with its limits, front to rear.
         more: What stops one more.
+
+    >>> len(lightening_limits(knife).words)
+    7
     """
 
     holes: tuple[HoleLimits, ...]
@@ -118,6 +121,9 @@ def lightening_limits(knife: Knife, *, largest: float | None = None) -> Lighteni
 
     Raises:
         PlacingError: No size of the drill index can be used.
+
+    >>> lightening_limits(knife).words[0]
+    'L1, 8.334 mm (21/64 in): not 8.731 mm (11/32 in) because of the web to F1 (0.13 mm (0.005 in) missing)'
     """
     checked("lightening limits: knife", knife, Knife)
     light = [i for i, one in enumerate(knife.openings) if one.purpose == "lightening"]

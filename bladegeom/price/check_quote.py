@@ -12,7 +12,15 @@ from bladegeom.price.quote import Offer, Quote
 
 
 def check_quote(quote: Quote) -> tuple[Finding, ...]:
-    """Everything in which order and price list differ; amounts are told where everything has a price."""
+    """Everything in which order and price list differ; amounts are told where everything has a price.
+
+    >>> from bladegeom import starter_prices
+    >>> path = folder / "prices.toml"
+    >>> _ = path.write_text(starter_prices())
+    >>> from bladegeom import quote
+    >>> check_quote(quote(design, path))
+    ()
+    """
     offer = None if quote.missing else quote.offer
     return tuple(finding for look in rules_in("bladegeom.price") for finding in look(quote, offer))
 

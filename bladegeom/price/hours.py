@@ -28,6 +28,9 @@ class LoggedJob:
         grinding: "rough" or "finish".
         removed: Steel taken off, > 0 mm3.
         minutes: That it took, > 0.
+
+    >>> LoggedJob(job="S-1", grinding="rough", removed=4200.0, minutes=35.0).minutes
+    35.0
     """
 
     job: str

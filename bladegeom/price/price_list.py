@@ -59,6 +59,12 @@ class PriceList:
         shipping: Of sending an order, packing and insurance with it; None leaves it out.
         note: Said on the maker's copy.
         terms: Last lines of the offer, in the maker's own words; empty by default, for they bind.
+
+    >>> from bladegeom import starter_prices, read_prices
+    >>> path = folder / "prices.toml"
+    >>> _ = path.write_text(starter_prices())
+    >>> read_prices(path).currency
+    'EUR'
     """
 
     currency: Annotated[str, Says("EUR")]

@@ -14,6 +14,7 @@ from bladegeom.price import price_items as items
 from bladegeom.price.money import MOST
 from bladegeom.price.price_list import PriceList
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.paths import path_of
 from bladegeom.quantities.table_values import value_from_table
 from bladegeom.quantities.toml_table import TomlTable, read_toml
 from bladegeom.quantities.units import length
@@ -39,14 +40,23 @@ _CALLED: Final = {field: f"[[{key}]]" for key, (field, _) in _LISTS.items()} | {
 }
 
 
-def read_prices(path: Path) -> PriceList:
+def read_prices(path: str | Path) -> PriceList:
     """The price list in a file.
 
     Raises:
         UnreadableFileError: It cannot be read, is no TOML, has unknown or missing keys, or values that no list can
             have; the line is named.
+
+    >>> from bladegeom import starter_prices
+    >>> path = folder / "prices.toml"
+    >>> _ = path.write_text(starter_prices())
+    >>> prices = read_prices(path)
+    >>> prices.currency, str(prices.hour_rate)
+    ('EUR', '42.00')
     """
-    prices = read_toml(path, most_bytes=MOST_BYTES, advice="that is no price list", parse_float=Decimal)
+    prices = read_toml(
+        path_of("read_prices", path), most_bytes=MOST_BYTES, advice="that is no price list", parse_float=Decimal
+    )
     made: dict[str, object] = {}
     for key, (field, kind) in _LISTS.items():
         rows = enumerate(prices.tables(key), start=1)

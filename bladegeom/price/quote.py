@@ -81,6 +81,13 @@ class Quote:
         order: Of the customer, if there is one.
         jobs: Logged in the past.
         needs: Keys of all steps that the work needs, in working order.
+
+    >>> from bladegeom import starter_prices, quote
+    >>> path = folder / "prices.toml"
+    >>> _ = path.write_text(starter_prices())
+    >>> made = quote(design, path)
+    >>> made.bill.holes, len(made.lines)
+    (6, 8)
     """
 
     bill: Bill
@@ -242,7 +249,7 @@ class Quote:
         return by_name.get(f"{wanted.number}") or by_name.get(wanted.concerns)
 
 
-def quote(
+def quote_run(
     knife: Knife,
     prices: PriceList,
     *,

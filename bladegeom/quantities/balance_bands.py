@@ -33,6 +33,10 @@ class BalanceBand:
 
     Raises:
         ParameterError: An end that is no finite number, or ends the wrong way round.
+
+    >>> band = BalanceBand(low=-10.0, high=5.0)
+    >>> band.holds(0.0), band.miss(8.0)
+    (True, 3.0)
     """
 
     low: Coordinate

@@ -14,11 +14,29 @@ _MOST_NAMES = 12
 
 
 class BladegeomError(Exception):
-    """Root of all errors raised on purpose by this library."""
+    """Root of all errors raised on purpose by this library.
+
+    >>> try:
+    ...     from bladegeom import Stock, Material
+    ...     Stock(steel="1084", thickness=-1.0)
+    ... except BladegeomError as error:
+    ...     print(error)
+    ...
+    stock: thickness is -1 mm; it must be more than 0 mm
+    """
 
 
 class QuantityError(BladegeomError, ValueError):
-    """A text that should be a length, and is not."""
+    """A text that should be a length, and is not.
+
+    >>> from bladegeom import length
+    >>> try:
+    ...     length("four")
+    ... except QuantityError as error:
+    ...     print(error.text)
+    ...
+    four
+    """
 
     def __init__(self, text: object, reason: str) -> None:
         self.text = text
@@ -38,6 +56,14 @@ class ParameterError(BladegeomError, ValueError):
         shown: The value as the message shows it, where that is not its text.
         limit: What it exceeds, or the words that are known, where there is such a thing.
         field: Whose value it is; by default the last word of ``name`` behind a colon.
+
+    >>> from bladegeom import Stock
+    >>> try:
+    ...     Stock(steel="1084", thickness=-1.0)
+    ... except ParameterError as error:
+    ...     print(error.name, error.value)
+    ...
+    stock: thickness -1.0
     """
 
     def __init__(
@@ -84,7 +110,16 @@ class FieldError(BladegeomError, ValueError):
 
 
 class UnknownNameError(BladegeomError, LookupError):
-    """A name that stands in no table; the nearest known names are suggested, or those that the table calls near."""
+    """A name that stands in no table; the nearest known names are suggested, or those that the table calls near.
+
+    >>> from bladegeom import drill
+    >>> try:
+    ...     drill("1/4 ich")
+    ... except UnknownNameError as error:
+    ...     print(error.kind, error.suggestions)
+    ...
+    drill ('1/4', '1/64', '31/64')
+    """
 
     def __init__(self, kind: str, name: str, known: Iterable[str], *, near: Iterable[str] | None = None) -> None:
         self.kind = kind
@@ -113,7 +148,18 @@ class UndeclaredCodeError(BladegeomError, LookupError):
 
 
 class UnknownTreatmentError(BladegeomError, LookupError):
-    """A steel whose heat treatment stands in no table: no recipe is guessed."""
+    """A steel whose heat treatment stands in no table: no recipe is guessed.
+
+    >>> import dataclasses
+    >>> from bladegeom import Stock, heat_treat_card
+    >>> odd = dataclasses.replace(knife, stock=Stock(steel="80CrV2", thickness=3.5))
+    >>> try:
+    ...     heat_treat_card(odd)
+    ... except UnknownTreatmentError as error:
+    ...     print(error.steel)
+    ...
+    80CrV2
+    """
 
     def __init__(self, steel: str, known: Iterable[str]) -> None:
         self.steel = steel
@@ -124,7 +170,18 @@ class UnknownTreatmentError(BladegeomError, LookupError):
 
 
 class LetterError(BladegeomError, ValueError):
-    """A text with letters that the face of the papers lacks; they are never swapped for others."""
+    """A text with letters that the face of the papers lacks; they are never swapped for others.
+
+    >>> from bladegeom import Drawing, Label, Printout, Sheet
+    >>> word = Label(layer="NOTE", x=10.0, y=10.0, text="\u5200")
+    >>> page = Sheet(width=210.0, height=297.0, drawing=Drawing(name="x", items=(word,)))
+    >>> try:
+    ...     Printout(sheets=(page,)).pdf
+    ... except LetterError as error:
+    ...     print(error.letters)
+    ...
+    ('刀',)
+    """
 
     def __init__(self, text: str, letters: Iterable[str]) -> None:
         self.text = text
@@ -136,11 +193,30 @@ class LetterError(BladegeomError, ValueError):
 
 
 class CurveError(BladegeomError, ValueError):
-    """A curve that cannot be built, joined, rounded or fitted as asked."""
+    """A curve that cannot be built, joined, rounded or fitted as asked.
+
+    >>> from bladegeom import arc
+    >>> try:
+    ...     arc((0.0, 0.0), -1.0, 0.0, 90.0)
+    ... except CurveError as error:
+    ...     print(error)
+    ...
+    an arc needs a positive radius, not -1.0 mm
+    """
 
 
 class OutlineError(BladegeomError, ValueError):
-    """An outline that is no closed, simple, counter-clockwise loop; ``at`` is the place where there is one, mm."""
+    """An outline that is no closed, simple, counter-clockwise loop; ``at`` is the place where there is one, mm.
+
+    >>> from bladegeom import Outline, line
+    >>> side = line((0.0, 0.0), (10.0, 0.0))
+    >>> try:
+    ...     Outline(edge=side, spine=side, handle_top=side, butt=side, handle_underside=side, choil=side)
+    ... except OutlineError as error:
+    ...     print(str(error)[:40])
+    ...
+    the spine must end at the origin (0, 0),
+    """
 
     def __init__(self, message: str, at: tuple[float, float] | None = None) -> None:
         self.at = at
@@ -149,11 +225,29 @@ class OutlineError(BladegeomError, ValueError):
 
 
 class PlacingError(BladegeomError, ValueError):
-    """Holes that cannot be placed under the rules."""
+    """Holes that cannot be placed under the rules.
+
+    >>> from bladegeom import add_lightening_row
+    >>> try:
+    ...     add_lightening_row(knife)
+    ... except PlacingError as error:
+    ...     print(str(error)[:16])
+    ...
+    no legal place o
+    """
 
 
 class ScriptError(BladegeomError):
-    """A maker's script that cannot be read, fails, or declares no design."""
+    """A maker's script that cannot be read, fails, or declares no design.
+
+    >>> from bladegeom import Design
+    >>> try:
+    ...     Design.from_script(folder / "none.py")
+    ... except ScriptError as error:
+    ...     print(error.line)
+    ...
+    None
+    """
 
     def __init__(self, path: str, message: str, line: int | None = None) -> None:
         self.path = path
@@ -163,15 +257,66 @@ class ScriptError(BladegeomError):
 
 
 class QuoteError(BladegeomError, ValueError):
-    """A quote that cannot be handed out, because something in it has no price."""
+    """A quote that cannot be handed out, because something in it has no price.
+
+    >>> from bladegeom import starter_prices, quote, quote_sheet
+    >>> path = folder / "prices.toml"
+    >>> _ = path.write_text(starter_prices())
+    >>> try:
+    ...     quote_sheet(quote(design, path), customer=True)
+    ... except QuoteError as error:
+    ...     print(str(error)[:27])
+    ...
+    the quote is INCOMPLETE, an
+    """
 
 
 class ExportError(BladegeomError, OSError):
-    """A file that cannot be written, or that does not measure true when read back."""
+    """A file that cannot be written, or that does not measure true when read back.
+
+    >>> from bladegeom import template
+    >>> try:
+    ...     template(design).save("template.txt")
+    ... except ExportError as error:
+    ...     print(error)
+    ...
+    save template.txt: name a file that ends with .pdf or .svg
+    """
+
+
+class NotReleasedError(BladegeomError, ValueError):
+    """A cut file of a design with errors that the maker does not allow; ``codes`` are theirs.
+
+    >>> import dataclasses
+    >>> from bladegeom import Design, Hole, cut_files
+    >>> hole = Hole(x=-30.0, y=-2.0, diameter=5.0, purpose="lightening")
+    >>> faulty = Design(dataclasses.replace(knife, holes=(hole,)))
+    >>> try:
+    ...     cut_files(faulty)
+    ... except NotReleasedError as error:
+    ...     print(error.codes)
+    ...
+    ('edge-distance', 'rim')
+    """
+
+    def __init__(self, codes: Iterable[str], message: str) -> None:
+        self.codes = tuple(dict.fromkeys(codes))
+        super().__init__(message)
 
 
 class UnreadableFileError(BladegeomError, ValueError):
-    """A file that cannot be read: another kind, damaged, too large, or with a slip in it, whose ``line`` is told."""
+    """A file that cannot be read: another kind, damaged, too large, or with a slip in it, whose ``line`` is told.
+
+    >>> from bladegeom import preflight
+    >>> path = folder / "part.dxf"
+    >>> _ = path.write_text("no drawing")
+    >>> try:
+    ...     preflight(path)
+    ... except UnreadableFileError as error:
+    ...     print(error.name)
+    ...
+    part.dxf
+    """
 
     def __init__(self, name: str, reason: str, line: int | None = None) -> None:
         self.name = name

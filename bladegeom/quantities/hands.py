@@ -29,6 +29,9 @@ class HandMeasure:
         source: Where the number comes from.
         confidence: ``"high"``, ``"medium"`` or ``"low"``.
         note: Rounding, standard deviation.
+
+    >>> hand_measure("hand breadth", "US Army men, 2012", "P95").value
+    96.0
     """
 
     name: str
@@ -85,7 +88,12 @@ def hand_measure(name: str, population: str, percentile: str) -> HandMeasure:
 
 @cache
 def hand_measures() -> tuple[HandMeasure, ...]:
-    """All measures of hands, in the order of the table."""
+    """All measures of hands, in the order of the table.
+
+    >>> first = hand_measures()[0]
+    >>> first.name, first.population, first.value
+    ('hand breadth', 'US Army men, 2012', 81.0)
+    """
     return tuple(
         HandMeasure(
             name=row["name"],

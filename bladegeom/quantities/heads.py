@@ -40,6 +40,10 @@ class CountersunkHead:
         head_diameter: Greatest diameter that can be measured on a screw, at most ``sharp_diameter``; None where
             the table has none. Never size a countersink by it.
         note: What else is to be known.
+
+    >>> from bladegeom import countersunk_head
+    >>> countersunk_head("M4").angle_deg
+    90.0
     """
 
     standard: str

@@ -58,6 +58,9 @@ class HeatTreatment:
 
     Raises:
         ParameterError: A temperature that no kiln has, or a table that does not rise.
+
+    >>> HeatTreatment(steel="1084", austenitize_c=815.0, source="data sheet").austenitize_c
+    815.0
     """
 
     steel: str

@@ -25,7 +25,6 @@ def one_line(text: str) -> str:
     return "".join(c if c.isprintable() else " " for c in unicodedata.normalize("NFC", text))
 
 
-@lru_cache(maxsize=16384)
 def lacking(text: str) -> tuple[str, ...]:
     """The letters of a text that no page can show, each once, in order.
 

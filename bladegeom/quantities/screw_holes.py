@@ -48,6 +48,10 @@ class ClearanceHole:
         diameter: Of the hole.
         source: Where the number comes from.
         confidence: ``"high"``, ``"medium"`` or ``"low"``.
+
+    >>> from bladegeom import clearance_hole
+    >>> clearance_hole("M4").diameter
+    4.5
     """
 
     size: str
@@ -61,7 +65,12 @@ class ClearanceHole:
 
 @declared("tap drill", slots=True)
 class TapDrill:
-    """The drill before the tap, for one thread in one of :data:`TAPPED_METALS`."""
+    """The drill before the tap, for one thread in one of :data:`TAPPED_METALS`.
+
+    >>> from bladegeom import tap_drill
+    >>> tap_drill("M4").drill.name
+    '3.3 mm'
+    """
 
     thread: str
     metal: TappedMetal

@@ -54,6 +54,10 @@ class Material:
         note: Common name, and what else is to be known.
         also: Other designations of the same material; what is only near stands in the note.
         composition: Of an alloy, by its standard; empty where it is not told.
+
+    >>> steel = material("1.4116")
+    >>> steel.kind, steel.density_g_cm3
+    ('steel', 7.7)
     """
 
     name: str
@@ -84,7 +88,12 @@ class Material:
 
 @declared("drill", example='drill("1/4")', slots=True)
 class Drill:
-    """A twist drill of a standard series (one of :data:`DRILL_SERIES`); diameter in mm."""
+    """A twist drill of a standard series (one of :data:`DRILL_SERIES`); diameter in mm.
+
+    >>> from bladegeom import drill
+    >>> drill("1/4").diameter
+    6.35
+    """
 
     name: str
     series: Annotated[str, KnownWord("drill series", DRILL_SERIES)]
@@ -95,7 +104,12 @@ class Drill:
 
 @declared("paper", example='paper("A4")', slots=True)
 class Paper:
-    """A sheet held upright; width and height in mm."""
+    """A sheet held upright; width and height in mm.
+
+    >>> letter = paper("Letter")
+    >>> letter.width, letter.height
+    (215.9, 279.4)
+    """
 
     name: str
     width: Length
@@ -232,6 +246,10 @@ def drill_index(name: str) -> tuple[Drill, ...]:
 
     Source:
         The span of each set: common practice, no source.
+
+    >>> index = drill_index("metric")
+    >>> index[0].name, len(index)
+    ('1 mm', 25)
     """
     sizes = _DRILL_INDEXES.get(name.strip().lower())
     if sizes is None:

@@ -25,6 +25,9 @@ class AvoidTemper:
         high_c: To here, C.
         why: What happens there, in words.
         source: Where that comes from.
+
+    >>> AvoidTemper(low_c=230.0, high_c=370.0, why="brittle", source="data sheet").high_c
+    370.0
     """
 
     low_c: float

@@ -23,6 +23,9 @@ class Hardness:
         low: Least that is usual.
         high: Greatest that is usual.
         source: Of these, where it is not that of the whole treatment.
+
+    >>> Hardness(hrc=60.0, low=59.0, high=61.0).low
+    59.0
     """
 
     hrc: float
@@ -51,6 +54,10 @@ class Temper:
     Args:
         celsius: At which it is held.
         hardness: Afterwards.
+
+    >>> from bladegeom import Hardness
+    >>> Temper(celsius=200.0, hardness=Hardness(hrc=60.0, low=59.0, high=61.0)).hardness.hrc
+    60.0
     """
 
     celsius: TemperingC

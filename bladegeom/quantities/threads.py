@@ -33,6 +33,10 @@ class Thread:
         minor: Basic minor diameter D1 of the internal thread, less than ``major``.
         source: Where the numbers come from.
         confidence: ``"high"``, ``"medium"`` or ``"low"``.
+
+    >>> from bladegeom import thread
+    >>> thread("M4").name
+    'M4x0.7'
     """
 
     name: str

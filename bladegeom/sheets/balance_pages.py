@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.sheet import on_smallest
-from bladegeom.knife.knife import Knife
-from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.tables import Paper
 from bladegeom.sheets.lever_chart import lever_pages
 from bladegeom.sheets.lightening_sheet import lightening_pages
@@ -18,21 +17,21 @@ _FOOT = (
 )
 
 
-def balance_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
+def balance_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
     """All pages, each on the first of some papers that takes it.
 
     Args:
-        knife: The design.
+        design: The knife, and what follows from it.
         papers: To choose from, the preferred one first.
         remarks: Lines for the head of every page.
 
     Raises:
         ExportError: A page fits none of them.
     """
-    levers = lever_pages(knife, papers, remarks=remarks)
+    knife, levers = design.knife, lever_pages(design, papers, remarks=remarks)
     if not knife.openings:
         return levers
     beside = f"{knife.stock.metal_word.capitalize()} beside the holes of the tang."
-    head = (f"{knife.name}, revision {revision_id(knife)}", beside, *remarks)
+    head = (design.title, beside, *remarks)
     section = on_smallest(net_section_chart(knife), papers, head, _FOOT, turn=False)[1]
-    return (*levers, *lightening_pages(knife, papers, remarks=remarks), section)
+    return (*levers, *lightening_pages(design, papers, remarks=remarks), section)

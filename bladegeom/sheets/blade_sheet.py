@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Sheet
 from bladegeom.drawing.sheet import on_paper
 from bladegeom.drawing.tile_page import Box
@@ -12,15 +13,13 @@ from bladegeom.drawing.tiles import tiles_or_why
 from bladegeom.grinding.grind_words import tang_range, taper_words
 from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.revision_id import revision_id
 from bladegeom.mass.unweighed import knife_words, unweighed
-from bladegeom.mass.weigh import Weighing
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.tables import Paper
 from bladegeom.quantities.units import show_length, show_mass, show_parameter
 from bladegeom.sheets.notes import hole_words
 from bladegeom.sheets.spine_view import spine_view
-from bladegeom.sheets.template import is_handed, template
+from bladegeom.sheets.template import is_handed, template_drawing
 
 _FOOT = (
     "Cut outside the line. Gloves off at drill and grinder, eyes and lungs covered.",
@@ -65,27 +64,18 @@ class _Piece:
     whole: Sequence[Box] = ()
 
 
-def blade_pages(
-    knife: Knife,
-    weighing: Weighing,
-    papers: Sequence[Paper],
-    *,
-    parameters: Mapping[str, object],
-    remarks: Sequence[str] = (),
-) -> tuple[BladePages, ...]:
+def blade_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[BladePages, ...]:
     """The blade template on the first of some papers; where it must be joined there, in one piece on another as well.
 
     Args:
-        knife: The design.
-        weighing: What it weighs.
+        design: The knife, and what follows from it; its parameters are printed, so that the sheet can be made again.
         papers: In the order in which to try them.
-        parameters: With which the script was called; printed, so that the sheet can be made again.
         remarks: What must be said on every sheet, such as errors that stand or were overridden.
 
     Raises:
         ExportError: None of them holds it, not even in pages to be joined.
     """
-    pieces = _pieces(knife, weighing, parameters, remarks)
+    pieces = _pieces(design, remarks)
     first = _on(papers[0], pieces)
     if isinstance(first, BladePages) and first.is_whole:
         return (first,)
@@ -119,34 +109,31 @@ def _sheets(paper: Paper, piece: _Piece) -> tuple[Sheet, ...] | str:
     return tiles_or_why(drawing, paper, head, _FOOT, whole=piece.whole)
 
 
-def _pieces(
-    knife: Knife, weighing: Weighing, parameters: Mapping[str, object], remarks: Sequence[str]
-) -> dict[str, _Piece]:
+def _pieces(design: Design, remarks: Sequence[str]) -> dict[str, _Piece]:
+    knife = design.knife
     flanks: tuple[Flank, ...] = ("right", "left") if is_handed(knife) else ("right",)
     out = {}
     for flank in flanks:
         face = flank if is_handed(knife) else None
-        head = _head(knife, weighing, face, parameters, remarks)
+        head = _head(design, face, remarks)
         holes = f"Holes: {'; '.join(hole_words(knife))}."
-        short = [(template(knife, weighing, face=face, short=True), [*head, holes])] if knife.openings else []
-        versions = [(template(knife, weighing, face=face), head), *short]
+        short = [(template_drawing(knife, face=face, short=True), [*head, holes])] if knife.openings else []
+        versions = [(template_drawing(knife, face=face), head), *short]
         out[str(flank)] = _Piece(versions=versions, whole=[_about_plunge(knife, mirrored=face == "left")])
-    title = f"{knife.name}, revision {revision_id(knife)}"
-    lines = (title, f"Bar and edge at true size. {_stock_words(knife)}", *remarks)
+    lines = (design.title, f"Bar and edge at true size. {_stock_words(knife)}", *remarks)
     out["spine"] = _Piece(versions=[(spine_view(knife), lines)])
     return out
 
 
-def _head(
-    knife: Knife, weighing: Weighing, face: Flank | None, parameters: Mapping[str, object], remarks: Sequence[str]
-) -> list[str]:
+def _head(design: Design, face: Flank | None, remarks: Sequence[str]) -> list[str]:
+    knife, weighing = design.knife, design.weighing
     x0, _, x1, _ = knife.outline.bounds
     only = f" Ground on the {knife.grind.only} side only." if knife.grind.only else ""
-    called = ", ".join(f"{name} {show_parameter(value)}" for name, value in parameters.items())
+    called = ", ".join(f"{name} {show_parameter(value)}" for name, value in design.parameters.items())
     whole, metal = knife_words(unweighed(knife)).capitalize(), knife.stock.metal_word
     named = {None: "right face", "right": "RIGHT FACE", "left": "LEFT FACE, mirrored"}[face]
     return [
-        f"{knife.name}, revision {revision_id(knife)}",
+        design.title,
         f"Blade template, {named}.{only} {_stock_words(knife)}",
         f"Overall length {show_length(x1 - x0)}: check it with calipers on the print, and again after gluing.",
         f"{whole} {show_mass(weighing.total.amount)}, {metal} {show_mass(weighing.blade.mass.amount)}.",

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Item, Label, Sheet
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.knife.knife import Knife
@@ -16,6 +17,8 @@ from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.tables import Paper
 from bladegeom.sheets.card_flow import SMALL, TEXT, CardFlow
 from bladegeom.sheets.card_view import card_view
+from bladegeom.sheets.drill_sheet import drill_pages
+from bladegeom.sheets.grind_pages import grind_pages
 from bladegeom.signoff.card_table import Card
 
 _FOOT = "Numbers are starting points: the data sheets, the shop's limits and local rules override."
@@ -25,6 +28,22 @@ _VIEW = 45.0
 
 _FREE = 1.2
 """Kept between the number of a page and what stands on it, mm."""
+
+
+def job_card_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str]) -> tuple[Sheet, ...]:
+    """The job card of a design, with its drill card and its grind sheet behind it.
+
+    Args:
+        design: The knife with its order and work.
+        papers: To choose from, the preferred one first.
+        remarks: Lines for the head of every page.
+
+    Raises:
+        ExportError: A page fits none of them, or names and remarks leave no room.
+    """
+    card = dataclasses.replace(design.job_card, remarks=tuple(remarks))
+    along = (sheet for pages in (drill_pages, grind_pages) for sheet in pages(design, papers, remarks=remarks))
+    return card_pages(card, design.knife, papers[0], tuple(along))
 
 
 def card_pages(card: Card, knife: Knife, paper: Paper, along: Sequence[Sheet] = ()) -> tuple[Sheet, ...]:

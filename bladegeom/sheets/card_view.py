@@ -32,10 +32,11 @@ def card_view(knife: Knife, width: float, height: float) -> tuple[tuple[Item, ..
     by = next((one for one in _SCALES if one >= least), float(math.ceil(least)))
     size = "at true size" if by == 1 else f"reduced, at 1 : {by:g}"
     words = f"Right face, printed {size}. Do not measure here: the template sheet and the cut file have the true size."
-    return tuple(_sized(item, 1 / by) for item in _items(knife)), words
+    return tuple(_sized(item, 1 / by) for item in view_items(knife)), words
 
 
-def _items(knife: Knife) -> Iterator[Item]:
+def view_items(knife: Knife) -> Iterator[Item]:
+    """The right face at true size, without words: outline, holes, scribed lines and zones."""
     drawn = (*scribe_lines(knife), *(item for hole in cut_holes(knife) for item in hole_mark(hole)), *zone_marks(knife))
     # Text would be reduced to what nobody can read.
     yield from (item for item in drawn if not isinstance(item, Label))

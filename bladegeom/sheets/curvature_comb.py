@@ -34,6 +34,9 @@ def curvature_comb(outline: Outline) -> tuple[Item, ...]:
 
     Raises:
         ParameterError: It is no outline.
+
+    >>> len(curvature_comb(knife.outline)) > 100
+    True
     """
     checked("curvature comb: outline", outline, Outline)
     lines = [outline.edge, join(outline.spine, outline.handle_top), outline.handle_underside]

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Item, Sheet
 from bladegeom.drawing.long_table import LongTable
 from bladegeom.drawing.sheet import on_smallest
 from bladegeom.drilling.card import DrillCard, Place
 from bladegeom.drilling.row import CardRow
-from bladegeom.knife.knife import Knife
-from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.interval import Interval
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.tables import Paper
@@ -59,25 +58,25 @@ _PLACES = LongTable(
 )
 
 
-def drill_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
+def drill_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
     """All pages of the drill card, each on the first of some papers that takes it; none without any hole.
 
     Args:
-        knife: The design.
+        design: The knife, and what follows from it.
         papers: To choose from, the preferred one first.
         remarks: Lines for the head of every page.
 
     Raises:
         ExportError: A page fits none of them.
     """
-    card, name = DrillCard(knife), f"{knife.name}, revision {revision_id(knife)}, page "
+    card, name = design.drill_card, f"{design.title}, page "
     room = _ROOM - _taken(("part", *remarks)) - _TITLE * (len(wrapped(f"{name}10 of 10", 4.0, _WIDTH, bold=True)) - 1)
     sections = stack_sections(card.stacks, room - _taken(NOTES))
     pages = [*_place_pages(card, room), *_step_pages(card, room), *sections]
     out = []
     for number, (part, notes, items) in enumerate(pages, start=1):
         title = f"{name}{number} of {len(pages)}"
-        drawing = Drawing(name=knife.name, items=tuple(items))
+        drawing = Drawing(name=design.knife.name, items=tuple(items))
         out.append(on_smallest(drawing, papers, (title, part, *notes, *remarks), _FOOT, turn=False)[1])
     return tuple(out)
 

@@ -10,6 +10,7 @@ import numpy as np
 
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import (
     CUT_PEN,
     LEADER_PEN,
@@ -32,7 +33,6 @@ from bladegeom.grinding.grind_words import scribe_words, side_words, tang_range,
 from bladegeom.grinding.lower_face import Lower
 from bladegeom.grinding.station import TILT_DEG
 from bladegeom.knife.bevels.face import Face
-from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.tables import Paper
@@ -64,12 +64,12 @@ _FOOT = (
 
 
 def grind_pages(
-    knife: Knife, papers: Sequence[Paper], *, step: float = 25.0, remarks: Sequence[str] = ()
+    design: Design, papers: Sequence[Paper], *, step: float = 25.0, remarks: Sequence[str] = ()
 ) -> tuple[Sheet, ...]:
     """All pages of the grind sheet, each on the first of some papers that takes it.
 
     Args:
-        knife: The design.
+        design: The knife, and what follows from it.
         papers: To choose from, the preferred one first.
         step: Distance of the stations along x, mm.
         remarks: Lines for the head of every page.
@@ -77,7 +77,9 @@ def grind_pages(
     Raises:
         ExportError: A page fits none of them.
     """
-    sheet = GrindSheet(knife, step=step)
+    knife, sheet = design.knife, design.grind_sheet
+    if step != sheet.step:
+        sheet = dataclasses.replace(sheet, step=step)
     if len(sheet.heights) > _MOST_HEIGHTS:
         sheet = dataclasses.replace(sheet, height_step=2 * sheet.height_step)
     lines = settings(sheet)
@@ -100,7 +102,7 @@ def grind_pages(
     ]
     out = []
     for number, (part, notes, items) in enumerate(pages, start=1):
-        title = f"{knife.name}, revision {revision_id(knife)}, page {number} of {len(pages)}"
+        title = f"{design.title}, page {number} of {len(pages)}"
         drawing = Drawing(name=knife.name, items=items)
         out.append(on_smallest(drawing, papers, (title, part, *notes, *remarks), _FOOT, turn=False)[1])
     return tuple(out)

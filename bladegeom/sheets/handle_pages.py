@@ -5,21 +5,21 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import SMALL_TEXT, Drawing, Item, Label, Sheet
 from bladegeom.drawing.page_flow import stacked
 from bladegeom.drawing.sheet import on_smallest
 from bladegeom.drawing.table import table
 from bladegeom.fasteners.alike import by_name
 from bladegeom.fasteners.hardware import Stack
-from bladegeom.fasteners.stack import lines_to_buy, stacks
+from bladegeom.fasteners.stack import lines_to_buy
 from bladegeom.fasteners.stack_parts import Countersink, Cut
 from bladegeom.handle.hand import hand_lines
 from bladegeom.handle.parts import bare_holes
 from bladegeom.handle.scale_blank import blanks
-from bladegeom.handle.section import HandleSection, handle_sections
+from bladegeom.handle.section import HandleSection
 from bladegeom.knife.hole import Opening
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.revision_id import revision_id
 from bladegeom.knife.scales import Scales
 from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.lettering import wrapped
@@ -55,24 +55,24 @@ _FOOT = (
 )
 
 
-def handle_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
+def handle_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
     """All pages of the handle, each on the first of some papers that takes it; none without scales.
 
     Args:
-        knife: The design.
+        design: The knife, and what follows from it.
         papers: To choose from, the preferred one first.
         remarks: Lines for the head of every page.
 
     Raises:
         ExportError: A page fits none of them.
     """
-    scales = knife.scales
+    knife, scales = design.knife, design.knife.scales
     if scales is None:
         return ()
-    sections = handle_sections(knife)
+    sections = design.handle_sections
     parts = (
-        ("scale templates", (*_SCALE_NOTES, *remarks), _templates(knife, scales, sections)),
-        ("what to buy, sizes and gauges", remarks, _sizes(knife, scales, sections)),
+        ("scale templates", (*_SCALE_NOTES, *remarks), _templates(design, scales, sections)),
+        ("what to buy, sizes and gauges", remarks, _sizes(design, scales, sections)),
     )
     pages = [
         (f"Handle: {title}" + (", continued" if i else ""), notes, items)
@@ -81,7 +81,7 @@ def handle_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[str
     ]
     out = []
     for number, (part, notes, items) in enumerate(pages, start=1):
-        title = f"{knife.name}, revision {revision_id(knife)}, handle page {number} of {len(pages)}"
+        title = f"{design.title}, handle page {number} of {len(pages)}"
         drawing = Drawing(name=knife.name, items=items)
         out.append(on_smallest(drawing, papers, (title, part, *notes), _FOOT, turn=False)[1])
     return tuple(out)
@@ -93,23 +93,24 @@ def _room(head: Sequence[str]) -> float:
     return _ROOM - leading * sum(len(wrapped(text, height, width)) for text in head)
 
 
-def _templates(knife: Knife, scales: Scales, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
+def _templates(design: Design, scales: Scales, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
+    knife = design.knife
     yield scale_piece(knife, scales, "right", sections).items
     yield scale_piece(knife, scales, "left", sections).items
-    rows = hole_rows(knife)
+    rows = hole_rows(design)
     if len(rows) > 1:
         yield table(rows, 0.0, 0.0, title=f"Holes in each scale, slab {show_length(scales.slab_thickness)} thick")[0]
     if scales.liners:
         yield liner_piece(knife, scales).items
 
 
-def hole_rows(knife: Knife) -> list[list[str]]:
+def hole_rows(design: Design) -> list[list[str]]:
     """What is drilled in each scale at each hole, a heading first."""
-    bare = ""
+    knife, bare = design.knife, ""
     if knife.scales and knife.scales.liners:
         bare = ", from the glued liner's face" if knife.scales.glued_liners else ", liners off"
     rows = [["hole", "through", f"from the inside{bare}", "from the outside, before contouring"]]
-    rows += [_row(stack) for stack in stacks(knife)]
+    rows += [_row(stack) for stack in design.stacks]
     thongs = bare_holes(knife)
     rows += [
         [name, _bare(hole), "-", "-"]
@@ -148,10 +149,11 @@ def _told(cut: Cut) -> str:
     return f"{size}: straight {straight}, countersink {bore.angle_deg:g} deg to {deep} at the screw's hole"
 
 
-def _sizes(knife: Knife, scales: Scales, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
+def _sizes(design: Design, scales: Scales, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
+    knife = design.knife
     buy = [f"{one.words}." for one in blanks(knife)]
     sawn = f"Each holds its cut-out with {show_length(scales.margin)} all round; no bandsaw waste is counted."
-    yield _text("To buy for one knife", (*buy, sawn, *lines_to_buy(stacks(knife))))
+    yield _text("To buy for one knife", (*buy, sawn, *lines_to_buy(design.stacks)))
     if sections:
         title = f"Finished handle, measured square to its run; x from {DATUM}"
         yield table(_station_rows(sections), 0.0, 0.0, title=title)[0]

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from bladegeom.balance.lever import Lever
-from bladegeom.balance.levers import levers
 from bladegeom.curves.build import line
+from bladegeom.design.design import Design
 from bladegeom.drawing.axis import Axis, number_axis
 from bladegeom.drawing.drawing import (
     LEADER_PEN,
@@ -25,9 +25,8 @@ from bladegeom.drawing.drawing import (
 )
 from bladegeom.drawing.sheet import on_smallest
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.revision_id import revision_id
 from bladegeom.mass.unweighed import unweighed
-from bladegeom.mass.weigh import Weighing, weigh
+from bladegeom.mass.weigh import Weighing
 from bladegeom.quantities.balance_bands import DATUM, BalanceBand, from_front
 from bladegeom.quantities.lettering import text_width, wrapped
 from bladegeom.quantities.tables import Paper
@@ -84,24 +83,24 @@ class _Row(NamedTuple):
         return max(len(self.words), len(self.instead)) * _LEADING + _PAD
 
 
-def lever_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
+def lever_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
     """All pages of the chart, each on the first of some papers that takes it.
 
     Args:
-        knife: The design.
+        design: The knife, and what follows from it.
         papers: To choose from, the preferred one first.
         remarks: Lines for the head of every page.
 
     Raises:
         ExportError: A page fits none of them.
     """
-    weighing = weigh(knife)
-    chart, rows = _chart(weighing, levers(weighing))
+    knife, weighing = design.knife, design.weighing
+    chart, rows = _chart(weighing, design.sensitivity)
     notes = (_as_it_is_words(weighing), *_left_out_words(knife), *_band_words(knife.balance_band), *remarks)
     pages = list(_paged(rows, _ROOM - _NOTE * len(notes)))
     out = []
     for number, page in enumerate(pages, start=1):
-        title = f"{knife.name}, revision {revision_id(knife)}: what moves the balance"
+        title = f"{design.title}: what moves the balance"
         title += f", page {number} of {len(pages)}" if len(pages) > 1 else ""
         drawing = Drawing(name=knife.name, items=tuple(chart.items(page)))
         out.append(on_smallest(drawing, papers, (title, *notes), _FOOT, turn=False)[1])

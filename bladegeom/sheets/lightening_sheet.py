@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import (
     CUT_PEN,
     SCRIBE_PEN,
@@ -22,11 +22,10 @@ from bladegeom.drawing.sheet import on_smallest
 from bladegeom.holes.net_section import NO_PROMISE
 from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.revision_id import revision_id
 from bladegeom.mass.unweighed import unweighed
 from bladegeom.mass.weigh import Weighing, weigh
 from bladegeom.placing.lighten import add_lightening, plain_fill
-from bladegeom.placing.lightened import lightened
+from bladegeom.placing.lightened import lightened, unlightened
 from bladegeom.placing.place import add_lightening_row
 from bladegeom.placing.slots import add_lightening_slots
 from bladegeom.placing.staggered_rows import add_staggered_rows
@@ -68,19 +67,19 @@ class _Cell:
     height: float
 
 
-def lightening_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
+def lightening_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
     """The tang with each pattern of lightening holes, mass and balance under each; its own lightening is left out.
 
     Args:
-        knife: The design.
+        design: The knife, and what follows from it.
         papers: To choose from, the preferred one first.
         remarks: Lines for the head of every page.
 
     Raises:
         ExportError: A page fits none of them.
     """
-    others = tuple(one for one in knife.holes if one.purpose != "lightening")
-    bare = dataclasses.replace(knife, holes=others)
+    knife = design.knife
+    bare = unlightened(knife)
     base, out = weigh(bare), []
     cells = list(_cells(bare, base))
     without = f"Without lightening: {_mass_and_balance(base)}."
@@ -88,7 +87,7 @@ def lightening_pages(knife: Knife, papers: Sequence[Paper], *, remarks: Sequence
         without += f" All numbers are WITHOUT the {' and '.join(left_out)}."
     pages = list(_laid(cells))
     for number, items in enumerate(pages, start=1):
-        title = f"{knife.name}, revision {revision_id(knife)}, lightening page {number} of {len(pages)}"
+        title = f"{design.title}, lightening page {number} of {len(pages)}"
         drawing = Drawing(name=knife.name, items=items)
         out.append(
             on_smallest(drawing, papers, (title, "What lightening holes do", without, *remarks), _FOOT, turn=False)[1]

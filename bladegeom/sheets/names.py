@@ -10,7 +10,7 @@ import shapely
 
 from bladegeom.drawing.drawing import SMALL_TEXT, Item, Label
 from bladegeom.drawing.label_placement import first_clear, ink
-from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.grind_sheet import GrindSheet, grind_sheet
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.lettering import DEPTH
@@ -95,7 +95,7 @@ def _edge(knife: Knife) -> Iterator[tuple[Label, ...]]:
 
 def _bevel(knife: Knife) -> Iterator[tuple[Label, ...]]:
     """The bevel's lines on its face; below the edge where they find no room there."""
-    sheet = GrindSheet(knife)
+    sheet = grind_sheet(knife)
     first, lines = sheet.first, _bevel_lines(sheet)
     height = first.grind_line if first.grind_line is not None else first.reach
     for up in _UP:

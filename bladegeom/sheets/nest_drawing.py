@@ -26,6 +26,10 @@ def blank_of(knife: Knife, *, copies: int = 1) -> Blank:
     Raises:
         ParameterError: No knife, no copies, or more than a nest can hold.
         CurveError: The outline runs into itself with its allowance.
+
+    >>> blank = blank_of(knife, copies=3)
+    >>> blank.copies, round(blank.area)
+    (3, 5419)
     """
     checked("blank_of: knife", knife, Knife)
     loop, allowance = knife.outline.loop, knife.cutting.allowance

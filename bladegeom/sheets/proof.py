@@ -29,7 +29,6 @@ from bladegeom.handle.section import HandleSection, handle_sections
 from bladegeom.holes.cut_holes import cut_holes
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scale_face import ScaleFace
-from bladegeom.mass.weigh import Weighing
 from bladegeom.quantities.units import show_mm
 from bladegeom.sheets.curvature_comb import curvature_comb
 from bladegeom.sheets.names import names
@@ -72,11 +71,11 @@ class ProofLayer:
     shown: bool = True
 
 
-def side_view(knife: Knife, weighing: Weighing) -> tuple[ProofLayer, ...]:
+def side_view(knife: Knife) -> tuple[ProofLayer, ...]:
     """The blade as on the template, in the order in which the layers lie on each other; empty ones are left out."""
     cut, drilled = (tuple(_holes(knife, made)) for made in ("cut", "drilled"))
     scribed = (*scribe_lines(knife), *rough_line(knife), *zone_marks(knife))
-    balance = tuple(balance_marks(knife, weighing))
+    balance = tuple(balance_marks(knife))
     outline: tuple[Item, ...] = (Path(layer="CUT", curve=knife.outline.loop, closed=True, pen=CUT_PEN),)
     notes = tuple(notes_below(knife))
     # In the template's order: names keep clear of everything drawn before them.

@@ -10,7 +10,7 @@ from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.curves.flatten import flatten
 from bladegeom.drawing.drawing import CUT_PEN, SMALL_TEXT, THIN_PEN, Drawing, Item, Label, Path, Pen
-from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.grind_sheet import GrindSheet, grind_sheet
 from bladegeom.grinding.grind_words import scribe_words
 from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.grind import Stage
@@ -54,7 +54,7 @@ def spine_view(knife: Knife) -> Drawing:
 
     The view from above counts along x. The strips of the edge are laid out flat: as long as the edge itself.
     """
-    sheet = GrindSheet(knife)
+    sheet = grind_sheet(knife)
     blocks = [_from_above(knife)]
     blocks += [_edge_strip(sheet, stage) for stage in sheet.stages if stage != "sharp"]
     items: list[Item] = []

@@ -26,7 +26,7 @@ from bladegeom.holes.cut_holes import CutHole, cut_holes
 from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed, without_words
-from bladegeom.mass.weigh import Weighing
+from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.balance_bands import from_front
 from bladegeom.sheets.names import names, own_mark
 from bladegeom.sheets.net_section_chart import net_section_mark
@@ -40,19 +40,18 @@ _MARK_LEAST = 0.5
 """Where they would have to be smaller still, the second mark is a dot."""
 
 
-def template(knife: Knife, weighing: Weighing, *, face: Flank | None = None, short: bool = False) -> Drawing:
+def template_drawing(knife: Knife, *, face: Flank | None = None, short: bool = False) -> Drawing:
     """Outline, grind line, plunge line, handle front, holes with diameters, balance points; design frame.
 
     Args:
         knife: The design.
-        weighing: What it weighs.
         face: The one face that it is for, mirrored where that is the left one; None shows what either carries, as
             seen on the right one.
         short: Holes with their names alone.
     """
     holes = [item for hole in cut_holes(knife) for item in hole_mark(hole)]
     items = [
-        *balance_marks(knife, weighing),
+        *balance_marks(knife),
         *scribe_lines(knife, face),
         *rough_line(knife, face),
         *holes,
@@ -93,8 +92,9 @@ def hole_mark(cut: CutHole) -> Iterator[Item]:
         yield Circle(layer="MARK", x=x, y=y, radius=0.3, filled=True)
 
 
-def balance_marks(knife: Knife, weighing: Weighing) -> Iterator[Item]:
+def balance_marks(knife: Knife) -> Iterator[Item]:
     """Balance points with and without the lightening holes, each told from the handle front at the spine."""
+    weighing = weigh(knife)
     rows, left_out = [(*weighing.total.centre[:2], "balance")], without_words(unweighed(knife))
     if weighing.by_lightening.amount:
         rows.append((*weighing.without_lightening.centre[:2], "balance without lightening holes"))

@@ -77,6 +77,9 @@ class Card:
         title: Over every page.
         remarks: On every page: what keeps the design from being released, or what the maker overrode.
         parts: In the order in which they are needed.
+
+    >>> [part.key for part in design.job_card.parts]
+    ['route', 'heat', 'inspection']
     """
 
     name: str

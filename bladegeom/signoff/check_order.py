@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from bladegeom.knife.finding import Finding
+from bladegeom.knife.finding import Findings
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rule import rules_in
 from bladegeom.order.order import Order
@@ -21,7 +21,7 @@ from bladegeom.workshop.work import Work
 
 def check_order(
     order: Order, knife: Knife, operations: Iterable[str] | None = None, work: Work | None = None
-) -> tuple[Finding, ...]:
+) -> Findings:
     """Everything there is to say about an order and a design that is to meet it, errors first.
 
     Args:
@@ -34,6 +34,14 @@ def check_order(
 
     Raises:
         ParameterError: No order, or no knife.
+
+    >>> import datetime
+    >>> from bladegeom import Measured, Order, Requirement
+    >>> way = Measured(measure="blade length", nominal=110.0, tolerance=1.0)
+    >>> wish = Requirement(number=1, text="a blade of 110 mm", concerns="blade", met=way)
+    >>> order = Order(number="7", customer="the cook", date=datetime.date(2026, 3, 1), requirements=(wish,))
+    >>> check_order(order, knife)
+    ()
     """
     checked("check_order: order", order, Order)
     checked("check_order: knife", knife, Knife)
@@ -42,17 +50,17 @@ def check_order(
         *(finding for rule in rules_in("bladegeom.order") for finding in rule(order, knife)),
         *(finding for rule in rules_in("bladegeom.signoff") for finding in rule(asked)),
     ]
-    return tuple(sorted(found, key=lambda finding: finding.rank))
+    return Findings.ranked(found)
 
 
-def check_made(work: Route) -> tuple[Finding, ...]:
+def check_made(work: Route) -> Findings:
     """What there is to say about the order of a route: of the order itself, and of work that is not done as it asks.
 
     Args:
         work: The route, with its order; one without any has nothing to say.
     """
     if work.order is None:
-        return ()
+        return Findings()
     of_work = (one for one in work.findings if one.severity == "error" or one.part == "order")
     of_order = check_order(work.order, work.knife, work.keys, work.settled)
-    return tuple(sorted((*of_order, *of_work), key=lambda finding: finding.rank))
+    return Findings.ranked((*of_order, *of_work))

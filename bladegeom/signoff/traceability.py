@@ -39,6 +39,15 @@ class Landing:
         measured: On the design, in the measure's unit.
         limit: That is missed, in the same unit.
         code: Of the finding, where it is one.
+
+    >>> import datetime
+    >>> from bladegeom import Measured, Order, Requirement, landings
+    >>> way = Measured(measure="blade length", nominal=110.0, tolerance=1.0)
+    >>> wish = Requirement(number=1, text="a blade of 110 mm", concerns="blade", met=way)
+    >>> order = Order(number="7", customer="the cook", date=datetime.date(2026, 3, 1), requirements=(wish,))
+    >>> landing = landings(order, knife)[0]
+    >>> landing.state, landing.lands
+    ('met', True)
     """
 
     requirement: Requirement
@@ -68,6 +77,15 @@ def landings(
 
     Raises:
         ParameterError: No order, or no knife.
+
+    >>> import datetime
+    >>> from bladegeom import Measured, Order, Requirement
+    >>> way = Measured(measure="blade length", nominal=110.0, tolerance=1.0)
+    >>> wish = Requirement(number=1, text="a blade of 110 mm", concerns="blade", met=way)
+    >>> order = Order(number="7", customer="the cook", date=datetime.date(2026, 3, 1), requirements=(wish,))
+    >>> landing = landings(order, knife)[0]
+    >>> landing.state, landing.measured
+    ('met', 110.0)
     """
     checked("landings: order", order, Order)
     checked("landings: knife", knife, Knife)

@@ -17,6 +17,11 @@ class Moments:
 
     Args:
         values: Shape (10,): of volume in mm3, mm4, mm5, or of mass in g, g mm, g mm2.
+
+    >>> from bladegeom import weigh
+    >>> total = weigh(knife).total
+    >>> round(total.amount, 1), [round(value, 1) for value in total.centre]
+    (174.7, [-32.2, -13.0, 0.0])
     """
 
     values: FloatArray

@@ -14,7 +14,13 @@ G_PER_MM3 = 1e-3
 
 @dataclass(frozen=True, kw_only=True)
 class Part:
-    """One part of the finished knife: its volume moments and what it is made of."""
+    """One part of the finished knife: its volume moments and what it is made of.
+
+    >>> from bladegeom import weigh
+    >>> pin = weigh(knife).parts[-1]
+    >>> pin.name, pin.material.name, round(pin.mass.amount, 2)
+    ('pin', 'C26000', 9.45)
+    """
 
     name: str
     material: Material

@@ -32,7 +32,7 @@ _GRAM, _NEAR = 0.05, 0.005
 """What is told of a mass, g, and of a balance, mm: half of the last digit told."""
 
 
-def difference(old: Knife, new: Knife) -> tuple[str, ...]:
+def knife_difference(old: Knife, new: Knife) -> tuple[str, ...]:
     """A sentence for each thing that is not as it was; none where the two are the same.
 
     Args:

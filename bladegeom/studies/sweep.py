@@ -51,6 +51,18 @@ def sweep(
             unless the variants come from an iterator, which can be read only once.
         ParameterError: A parameter without a value, or a design that cannot be sent to a worker process.
         BrokenExecutor: A worker process came to an end by itself, as one does that runs out of memory.
+
+    >>> import dataclasses
+    >>> from concurrent.futures import ThreadPoolExecutor
+    >>> from bladegeom import Stock
+    >>> def thick(thickness: float) -> Knife:
+    ...     return dataclasses.replace(knife, stock=Stock(steel="1.4116", thickness=thickness))
+    ...
+    >>> with ThreadPoolExecutor(1) as pool:
+    ...     rows = list(sweep(thick, {"thickness": (3.0, 4.0)}, executor=pool))
+    ...
+    >>> [round(row.outcome.mass, 1) for row in rows]
+    [158.9, 190.4]
     """
     if not callable(design):
         raise ParameterError("design", told(design), "be a function that returns a knife")

@@ -32,6 +32,11 @@ class Outcome:
         warnings: How many findings are warnings.
         warning_codes: Their codes, each once, sorted.
         unweighed: Parts that mass and balance are told without.
+
+    >>> from bladegeom.studies.variant import run_variant
+    >>> outcome = run_variant(lambda: knife, {}).outcome
+    >>> round(outcome.mass, 1), outcome.warning_codes
+    (174.7, ())
     """
 
     mass: float
@@ -53,6 +58,11 @@ class Row:
     Args:
         parameters: With which the design was called.
         outcome: What came of it, or the message of the failure.
+
+    >>> from bladegeom.studies.variant import run_variant
+    >>> row = run_variant(lambda: knife, {})
+    >>> row.failed, row.outcome.errors
+    (False, 0)
     """
 
     parameters: Mapping[str, object]

@@ -63,6 +63,11 @@ class HeatTreatCard:
         knife: The design.
         treatment: Of its steel.
         work: What the maker has settled.
+
+    >>> from bladegeom import heat_treat_card
+    >>> card = heat_treat_card(knife)
+    >>> card.stage, round(card.length)
+    ('blank', 228)
     """
 
     knife: Knife
@@ -218,6 +223,10 @@ def heat_treat_card(knife: Knife, work: Work | None = None) -> HeatTreatCard:
     Raises:
         UnknownTreatmentError: The steel has no rows and the maker brings none: nothing is guessed.
         ParameterError: It is no knife, its metal is no steel, or the maker's treatment is for another one.
+
+    >>> card = heat_treat_card(knife)
+    >>> card.treatment.steel, round(1000 * card.mass_kg, 1)
+    ('1.4116', 130.8)
     """
     checked("heat_treat_card: knife", knife, Knife)
     work = Work() if work is None else work

@@ -38,6 +38,9 @@ class Number:
 
     Raises:
         ParameterError: A value that is no finite number, an unknown unit, or limits the wrong way round.
+
+    >>> Number(what="height", value=31.0, low=30.5, high=31.5).limits
+    '30.50 mm (1.201 in) to 31.50 mm (1.240 in)'
     """
 
     what: str
@@ -92,6 +95,9 @@ class Operation:
 
     Raises:
         ParameterError: A key that is no short name, or values of another kind.
+
+    >>> Operation(key="logo", title="Engrave the logo", tasks=("engrave",)).title
+    'Engrave the logo'
     """
 
     key: Annotated[str, Like('"engrave"'), Matches(_KEY, _MUST)]

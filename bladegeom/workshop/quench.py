@@ -46,6 +46,9 @@ class Plates:
         width: Of each, mm.
         thickness: Of each, mm.
         celsius: Before the quench, C.
+
+    >>> Plates(length=300.0, width=150.0).thickness
+    25.0
     """
 
     length: Length

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Annotated
 
-from bladegeom.drilling.card import DrillCard
+from bladegeom.drilling.card import drill_card
 from bladegeom.drilling.row import CardRow
-from bladegeom.grinding.grind_sheet import GrindSheet
-from bladegeom.knife.finding import Finding
+from bladegeom.grinding.grind_sheet import GrindSheet, grind_sheet
+from bladegeom.knife.finding import Findings
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rule import rules_in
 from bladegeom.order.order import Order
@@ -49,6 +49,13 @@ class Route:
         order: Of the customer; None takes the design alone.
         work: What the maker has settled, as declared.
         steps: What the maker changes in the order of work.
+
+    >>> from bladegeom import route
+    >>> work = route(knife)
+    >>> work.operation("drill").title
+    'Drill the steel'
+    >>> work.hardened
+    True
     """
 
     knife: Knife
@@ -114,10 +121,10 @@ class Route:
         )
 
     @cached_property
-    def findings(self) -> tuple[Finding, ...]:
+    def findings(self) -> Findings:
         """What is wrong with the order of work, and what cannot be told; errors first."""
         found = (finding for look in rules_in("bladegeom.workshop") for finding in look(self))
-        return tuple(sorted(found, key=lambda one: one.rank))
+        return Findings.ranked(found)
 
     @property
     def own_steps(self) -> tuple[Operation, ...]:
@@ -128,11 +135,11 @@ class Route:
 
     @cached_property
     def _sheet(self) -> GrindSheet:
-        return GrindSheet(self.knife)
+        return grind_sheet(self.knife)
 
     @cached_property
     def _rows(self) -> tuple[CardRow, ...]:
-        return DrillCard(self.knife).steps
+        return drill_card(self.knife).steps
 
     def _derived(self) -> Iterator[Operation]:
         knife, sheet, rows = self.knife, self._sheet, self._rows
@@ -193,6 +200,9 @@ def route(
     Raises:
         UnknownNameError: A change names a step that is not there.
         ParameterError: No knife, a key given twice, or a treatment for another steel.
+
+    >>> [step.key for step in route(knife).operations][:4]
+    ['template', 'cut', 'drill', 'heat_treat']
     """
     checked("route: knife", knife, Knife)
     checked("route: order", order, Order | None)

@@ -17,6 +17,12 @@ class AddStep:
         operation: With a key that no other step has.
         before: Key of the step that it stands in front of; or
         after: of the step that it stands behind.
+
+    >>> from bladegeom import Operation, route
+    >>> own = Operation(key="logo", title="Engrave the logo", tasks=("engrave",))
+    >>> added = AddStep(operation=own, after="surface")
+    >>> "logo" in route(knife, steps=(added,)).keys
+    True
     """
 
     operation: Operation
@@ -35,6 +41,11 @@ class MoveStep:
         key: Of the step.
         before: Key of the step that it comes to stand in front of; or
         after: of the step that it comes to stand behind.
+
+    >>> from bladegeom import route
+    >>> moved = route(knife, steps=(MoveStep(key="surface", before="heat_treat"),)).keys
+    >>> moved.index("surface") < moved.index("heat_treat")
+    True
     """
 
     key: str
@@ -54,6 +65,10 @@ class DropStep:
     Args:
         key: Of the step.
         why: Printed on the card.
+
+    >>> from bladegeom import route
+    >>> "template" in route(knife, steps=(DropStep(key="template", why="cut by the shop"),)).keys
+    False
     """
 
     key: str

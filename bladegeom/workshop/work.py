@@ -26,6 +26,9 @@ class Glue:
         clamp_hours: Until the clamps may come off.
         cure_hours: Until the handle may be shaped.
         source: Of the times.
+
+    >>> Glue(clamp_hours=8.0, cure_hours=24.0, source="data sheet").clamp_hours
+    8.0
     """
 
     name: str = "two-part epoxy, slow"
@@ -53,6 +56,9 @@ class Work:
         finish: Of the blade's surface, in words.
         mark: How the mark is made, such as "engraved" or "electro-etched".
         etch: What the blade is etched or darkened with, in words; empty does not etch.
+
+    >>> Work(hardness=(58, 60), finish="satin").hardness
+    (58, 60)
     """
 
     hardness: Annotated[tuple[Hrc, Hrc], Like("(58, 60)")] | None = None

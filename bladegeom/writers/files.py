@@ -8,11 +8,13 @@ import re
 import stat
 import tempfile
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.paths import path_of
 
 _LONGEST = 60
 """Letters of a name that go into a file's name: file systems take 255 bytes in all."""
@@ -123,6 +125,58 @@ def file_stem(name: str, revision: str) -> str:
     slug = re.sub(r"[^a-z0-9]+", "-", _unaccented(name).lower())[:_LONGEST].strip("-") or "knife"
     mark = re.sub(r"[^A-Za-z0-9.]+", "-", _unaccented(revision))[:_LONGEST].strip("-") or "0"
     return f"{slug}_rev-{mark}"
+
+
+def require_ending(option: str, path: Path, *endings: str) -> None:
+    """A slip of the pen must not put a page in place of a script.
+
+    Raises:
+        ExportError: The name ends otherwise.
+    """
+    if path.suffix.lower() not in endings:
+        raise ExportError(f"{option} {path}: name a file that ends with {' or '.join(endings)}")
+
+
+def numbered(path: Path, count: int) -> list[Path]:
+    """The path itself for one file, with a number behind its name for several."""
+    if count <= 1:
+        return [path][:count]
+    return [path.with_name(f"{path.stem}-{i}{path.suffix}") for i in range(1, count + 1)]
+
+
+@dataclass(frozen=True)
+class Files(Mapping[str, bytes]):
+    """Files by name that are saved together.
+
+    Args:
+        contents: By name.
+
+    >>> files = Files({"a.txt": b"first", "b.txt": b"second"})
+    >>> [path.name for path in files.save(folder)], files["a.txt"]
+    (['a.txt', 'b.txt'], b'first')
+    """
+
+    contents: Mapping[str, bytes]
+
+    def save(self, folder: str | Path) -> tuple[Path, ...]:
+        """Write them into a folder, which is made if need be: all of them, or none.
+
+        Returns:
+            What was written.
+
+        Raises:
+            ExportError: The folder or a file cannot be written, or something else stands in a file's place.
+        """
+        return write_all(path_of("save", folder), self.contents)
+
+    def __getitem__(self, name: str) -> bytes:
+        return self.contents[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.contents)
+
+    def __len__(self) -> int:
+        return len(self.contents)
 
 
 def _exchange(folder: Path, new: Path, old: Path, names: list[str]) -> None:

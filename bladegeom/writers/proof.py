@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from typing import Any
 
-from bladegeom.fasteners.stack import stacks
-from bladegeom.grinding.grind_sheet import GrindSheet
-from bladegeom.knife.finding import Finding
+from bladegeom.design.design import Design
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.revision_id import revision_id
-from bladegeom.mass.weigh import Weighing
 from bladegeom.quantities.units import show_parameter
 from bladegeom.sheets.proof import handle_views
 from bladegeom.sheets.section import section_rows
@@ -34,16 +30,14 @@ _STACK_ROOM = 150.0
 """Height in which a section through a fastener is drawn, mm; as on the drill card."""
 
 
-def proof(knife: Knife, weighing: Weighing, findings: Sequence[Finding], content: Mapping[str, Any]) -> bytes:
+def proof(design: Design, content: Mapping[str, Any]) -> bytes:
     """The page; the same design gives the same bytes.
 
     Args:
-        knife: The design.
-        weighing: What it weighs.
-        findings: What the check says.
+        design: The knife, and what follows from it.
         content: The report of all this, from which every number is taken.
     """
-    mark, said = revision_id(knife), remarks(content)
+    knife, mark, said = design.knife, design.revision_id, remarks(content)
     title = f"{knife.name}, {mark}"
     return page(
         "proof.html.j2",
@@ -56,7 +50,7 @@ def proof(knife: Knife, weighing: Weighing, findings: Sequence[Finding], content
         remarks=said,
         state=state(content),
         facts=numbers.facts(content),
-        view=view(knife, weighing, findings),
+        view=view(design),
         findings=finding_rows(content),
         sizes=numbers.sizes(content),
         masses=numbers.masses(content),
@@ -64,18 +58,18 @@ def proof(knife: Knife, weighing: Weighing, findings: Sequence[Finding], content
         stages=numbers.stages(content),
         holes=numbers.holes(content),
         stops=content["lightening"]["stops"],
-        bevel_pictures=tuple(_bevel(knife)),
+        bevel_pictures=tuple(_bevel(design)),
         handle=numbers.handle(content),
         handle_pictures=tuple(_handle(knife)),
         fasteners=numbers.fasteners(content),
-        fastener_pictures=tuple(_stacks(knife)),
+        fastener_pictures=tuple(_stacks(design)),
         levers=numbers.levers(content),
         cautions=CAUTIONS,
     )
 
 
-def _bevel(knife: Knife) -> Iterator[Picture]:
-    rows = list(section_rows(GrindSheet(knife)))
+def _bevel(design: Design) -> Iterator[Picture]:
+    rows = list(section_rows(design.grind_sheet))
     for i, row in enumerate(rows, start=1):
         of = f", {i} of {len(rows)}" if len(rows) > 1 else ""
         yield picture(f"bevel-{i}", f"Sections square to the edge{of}.", "Stations by their x, heel to tip.", row)
@@ -92,6 +86,6 @@ def _handle(knife: Knife) -> Iterator[Picture]:
         yield picture("handle-sections", "Sections of the finished handle.", words, views.sections)
 
 
-def _stacks(knife: Knife) -> Iterator[Picture]:
-    for i, (title, _, drawn) in enumerate(stack_sections(stacks(knife), _STACK_ROOM), start=1):
+def _stacks(design: Design) -> Iterator[Picture]:
+    for i, (title, _, drawn) in enumerate(stack_sections(design.stacks, _STACK_ROOM), start=1):
         yield picture(f"stack-{i}", f"{title}.", NOTES[0], drawn)

@@ -16,7 +16,7 @@ from bladegeom.writers.page_values import Cell, Grid, Pair, Quantity, grams, shi
 from bladegeom.writers.report_text import STEP_WORDS, size_words, zone_words
 
 Content = Mapping[str, Any]
-"""What :func:`bladegeom.writers.report.report` gives."""
+"""What :func:`bladegeom.design.report.report` gives."""
 
 _STAGES = {
     "blank": "blank, cut and drilled",

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Item
 from bladegeom.drawing.ruler import bars
-from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed, without_words
-from bladegeom.mass.weigh import Weighing
 from bladegeom.quantities.units import show_length
 from bladegeom.sheets.proof import ProofLayer, side_view
 from bladegeom.sheets.proof_marks import FindingMark, finding_marks
@@ -59,17 +58,16 @@ class View:
     page: PrintPage
 
 
-def view(knife: Knife, weighing: Weighing, findings: Sequence[Finding]) -> View:
+def view(design: Design) -> View:
     """The side view of a design.
 
     Args:
-        knife: The design.
-        weighing: What it weighs.
-        findings: In the order in which they are numbered.
+        design: Its findings are numbered in their order.
     """
-    layers = tuple(side_view(knife, weighing))
+    knife, layers = design.knife, tuple(side_view(design.knife))
     drawn = [item for layer in layers for item in layer.items]
-    marks = tuple(finding_marks(knife, findings, [item for layer in layers if layer.shown for item in layer.items]))
+    shown = [item for layer in layers if layer.shown for item in layer.items]
+    marks = tuple(finding_marks(knife, design.findings, shown))
     drawn += [item for mark in marks for item in mark.items]
     ruler = _ruler(drawn)
     items = (*drawn, *ruler)

@@ -1,39 +1,12 @@
-"""The levers' part of the report: what moves the balance, and the band that is declared for it."""
+"""The balance's part of the report in words: the band that is declared for it, and what moves it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from bladegeom.balance.levers import levers
-from bladegeom.mass.unweighed import knife_words, unweighed
-from bladegeom.mass.weigh import Weighing
-from bladegeom.quantities.balance_bands import BalanceBand
+from bladegeom.mass.unweighed import knife_words
 from bladegeom.quantities.units import show_mass, show_mm
-
-_NAMES = ("name", "change", "mass", "balance", "mass_shift", "balance_shift")
-
-
-def lever_report(weighing: Weighing) -> dict[str, Any]:
-    """The keys "balance_band", null where none is declared, and "levers", the strongest first."""
-    left_out = unweighed(weighing.knife)
-    return {
-        "balance_band": _band(weighing.knife.balance_band, None if left_out else weighing.balance_from_front),
-        "levers": [
-            {name: getattr(lever, name) for name in _NAMES}
-            | {"brings": list(lever.brings), "refused": lever.refused, "unweighed": list(left_out)}
-            for lever in levers(weighing)
-        ],
-    }
-
-
-def _band(band: BalanceBand | None, balance: float | None) -> dict[str, Any] | None:
-    if band is None:
-        return None
-    row = {name: getattr(band, name) for name in ("name", "low", "high", "source", "note")}
-    # Where not all of the knife is weighed, nobody knows by how much it misses.
-    miss = None if balance is None else 0.0 if band.holds(balance) else band.miss(balance)
-    return row | {"words": band.words, "miss": miss}
 
 
 def band_line(band: Mapping[str, Any] | None) -> tuple[str, ...]:

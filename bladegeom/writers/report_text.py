@@ -16,7 +16,12 @@ from bladegeom.writers.report_levers import band_line, lever_lines
 
 
 def as_text(content: Mapping[str, Any]) -> str:
-    """The report as lines of text; ``content`` is what :func:`bladegeom.writers.report.report` gives."""
+    """The report as lines of text; ``content`` is what :func:`bladegeom.design.report.report` gives.
+
+    >>> from bladegeom import report
+    >>> print(as_text(report(design)).splitlines()[3])
+    blade length       110.00 mm (4.331 in), handle front at the spine to tip
+    """
     outline, total, stock = content["outline"], content["total"], content["stock"]
     left_out = without_words(total["unweighed"])
     lines = [

@@ -18,7 +18,6 @@ from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import CUT_PEN, Drawing, Sheet
 from bladegeom.drawing.drawing import Path as Line
 from bladegeom.knife.knife import Knife
-from bladegeom.mass.weigh import weigh
 from bladegeom.sheets.proof import side_view
 
 pytestmark = [pytest.mark.long, pytest.mark.skipif(chromium.FOUND is None, reason="no Chromium on this machine")]
@@ -100,7 +99,7 @@ def test_each_switch_hides_its_layer_and_shows_it_again(folder: Path) -> None:
         return JSON.stringify(out);
     """
     states = json.loads(chromium.asked(saved(folder, proofs.good), script))
-    keys = [layer.key for layer in side_view(proofs.good(), weigh(proofs.good()))] + ["findings"]
+    keys = [layer.key for layer in side_view(proofs.good())] + ["findings"]
     assert {key for key, _ in states[1:-1]} == {f"show-{key}" for key in keys}
     assert set(states[0][1]) == {f"layer-{key}" for key in keys}
     for switched, state in states:

@@ -12,9 +12,9 @@ import raster
 import specimens
 from PIL import Image
 
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.printer import Printer
-from bladegeom.mass.weigh import weigh
 from bladegeom.placing.place import add_fasteners
 from bladegeom.quantities.tables import paper
 from bladegeom.sheets.blade_sheet import blade_pages
@@ -36,7 +36,7 @@ def sheets(name: str) -> tuple[Sheet, ...]:
     long = add_fasteners(specimens.profile("chef", "straight"), specimens.pins("1/4"), count=2)
     out = []
     for knife, size in ((short, paper(name)), (long, paper(name)), (short, printer.room(paper(name)))):
-        (pages,) = blade_pages(knife, weigh(knife), [size], parameters={})
+        (pages,) = blade_pages(Design(knife), [size])
         out.append(pages.faces["right"][0])
     return out[0], out[1], printer.corrected(out[2])
 

@@ -44,6 +44,18 @@ class ShoulderedBolt(DeclaredBolt):
     Raises:
         UnknownNameError: No such material, thread or drill.
         ParameterError: Diameters that do not fit into each other, or a head thinner than what is to be left of it.
+
+    >>> bolt = ShoulderedBolt(
+    ...     metal="C26000",
+    ...     thread="M4",
+    ...     head_diameter=9.5,
+    ...     head_height=2.5,
+    ...     shoulder_diameter=6.0,
+    ...     shoulder_length=12.0,
+    ...     stud_length=5.0,
+    ... )
+    >>> bolt.kind
+    'shouldered bolt'
     """
 
     def at(self, site: Site) -> BoltStack:

@@ -45,6 +45,9 @@ class StandoffScrews(DeclaredStandoff):
     Raises:
         UnknownNameError: No such material, thread, head or drill.
         ParameterError: A sleeve with no wall round its thread, or a hole too narrow for what goes through.
+
+    >>> StandoffScrews(thread="M4", diameter=6.35, length=16.0).kind
+    'standoff and screws'
     """
 
     def at(self, site: Site) -> StandoffStack:

@@ -62,6 +62,20 @@ class ByHeights:
     """What follows from the heights of a face, for a class with ``kind``, ``edge_thickness``, ``height``, ``surface``.
 
     What it is ground with is read from its section at the first station where it shows.
+
+    >>> import dataclasses
+    >>> from typing import ClassVar
+    >>> @dataclasses.dataclass(frozen=True, kw_only=True)
+    ... class Straight(ByHeights):
+    ...     height: float
+    ...     edge_thickness: float
+    ...     kind: ClassVar[str] = "straight"
+    ...     def surface(self, at):
+    ...         low = at.edge_height(self.edge_thickness)
+    ...         return low + (at.stock - low) * at.from_edge / self.height
+    ...
+    >>> Straight(height=16.0, edge_thickness=0.4).kind
+    'straight'
     """
 
     lies_under: ClassVar[None] = None

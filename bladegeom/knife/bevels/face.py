@@ -46,6 +46,11 @@ class Face(Protocol):
     """A ground face: a frozen dataclass whose fields are what the maker declares.
 
     :class:`bladegeom.knife.bevels.by_heights.ByHeights` answers what follows from the heights alone.
+
+    >>> from bladegeom import FlatBevel
+    >>> face: Face = FlatBevel(height=17.0, edge_thickness=0.4)
+    >>> face.kind, face.edge_thickness
+    ('flat', 0.4)
     """
 
     __dataclass_fields__: ClassVar[dict[str, dataclasses.Field[Any]]]

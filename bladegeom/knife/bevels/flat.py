@@ -62,6 +62,9 @@ class FlatBevel(_OnPlaten):
     Args:
         height: From the edge to the grind line, > 0 mm.
         edge_thickness: Left at the edge before sharpening, >= 0 mm.
+
+    >>> FlatBevel(height=17.0, edge_thickness=0.4).kind
+    'flat'
     """
 
     height: Length
@@ -85,6 +88,9 @@ class AngledBevel(_NoHeight):
     Args:
         angle_deg: Between the face and the middle plane, from 0.1 to 60 degrees.
         edge_thickness: Left at the edge, >= 0 mm.
+
+    >>> AngledBevel(angle_deg=4.0, edge_thickness=0.3).kind
+    'flat at an angle'
     """
 
     angle_deg: Annotated[float, Between(0.1, 60.0), InUnit("degrees")]
@@ -102,6 +108,9 @@ class FullFlat(_NoHeight):
 
     Args:
         edge_thickness: Left at the edge before sharpening, >= 0 mm.
+
+    >>> FullFlat(edge_thickness=0.3).kind
+    'full flat'
     """
 
     edge_thickness: Distance
@@ -119,6 +128,10 @@ class BevelToLine(_NoHeight):
     Args:
         line: The grind line, from the plunge line forward; each x but once. Beyond its ends it runs on straight.
         edge_thickness: Left at the edge before sharpening, >= 0 mm.
+
+    >>> from bladegeom import line
+    >>> BevelToLine(line=line((0.0, -8.0), (110.0, -6.0)), edge_thickness=0.3).kind
+    'flat to a drawn line'
     """
 
     line: Annotated[Curve, Like("spline([(10, -9), (60, -8), (95, -6)])")]

@@ -31,6 +31,9 @@ class HollowBevel:
 
     Raises:
         ParameterError: The wheel is too small to span the bevel.
+
+    >>> HollowBevel(wheel_diameter=250.0, height=15.0, edge_thickness=0.4).kind
+    'hollow'
     """
 
     wheel_diameter: Length
@@ -112,6 +115,9 @@ class ConvexBevel(_Arched):
         height: From the edge to the grind line, > 0 mm.
         edge_thickness: Left at the edge before sharpening, >= 0 mm.
         bulge: Greatest distance of the face from its chord, > 0 mm.
+
+    >>> ConvexBevel(height=17.0, edge_thickness=0.4, bulge=0.2).kind
+    'convex'
     """
 
     height: Length
@@ -141,6 +147,11 @@ class ConvexEdge(_Arched):
         height: From the edge to where the arc meets that face, or the stock above its grind line, > 0 mm.
         edge_thickness: Left at the edge, >= 0 mm and less than the other face leaves.
         bulge: Greatest distance of the arc from its chord, > 0 mm.
+
+    >>> from bladegeom import FlatBevel
+    >>> under = FlatBevel(height=17.0, edge_thickness=0.4)
+    >>> ConvexEdge(under=under, height=3.0, edge_thickness=0.3, bulge=0.1).kind
+    'convex edge'
     """
 
     under: Annotated[Face, Like("FlatBevel(height=17, edge_thickness=0.6)")]

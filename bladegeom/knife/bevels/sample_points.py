@@ -24,6 +24,20 @@ class Spots:
         stock: Half-thickness of the stock there, shape (n,), mm.
         spine: The spine as points (m, 2), mm, for faces that end there.
         alone: Whether only this side is ground, so that the edge lies in the other face.
+
+    >>> import numpy as np
+    >>> near, half = np.array([5.0]), np.array([1.75])
+    >>> places = Spots(
+    ...     x=near,
+    ...     y=-near,
+    ...     from_edge=near,
+    ...     measured=near,
+    ...     stock=half,
+    ...     spine=np.zeros((2, 2)),
+    ...     alone=False,
+    ... )
+    >>> places.edge_height(0.4).tolist()
+    [0.2]
     """
 
     x: FloatArray

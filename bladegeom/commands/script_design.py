@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import hashlib
 import threading
 from dataclasses import dataclass
@@ -10,7 +9,7 @@ from functools import cache
 from pathlib import Path
 
 from bladegeom import profiles
-from bladegeom.cli.script import Design, load_design
+from bladegeom.design.script import Script, load_script
 from bladegeom.knife.knife import Knife
 
 _MARK = 12
@@ -19,7 +18,7 @@ _MARK = 12
 _ONE_AT_A_TIME = threading.Lock()
 """A script is run with its folder on the path of imports, which all threads of a process share."""
 
-_read = cache(load_design)
+_read = cache(load_script)
 
 
 @dataclass(frozen=True)
@@ -39,19 +38,17 @@ class ScriptDesign:
             ScriptError: The script or its design fails; its own line is named.
         """
         with _ONE_AT_A_TIME:
-            design = _read(self.path)
-            given = {name: p.replace(default=parameters.get(name, p.default)) for name, p in design.parameters.items()}
-            return dataclasses.replace(design, parameters=given).knife()[0]
+            return _read(self.path).knife(parameters)[0]
 
 
-def state(design: Design) -> str:
+def state(script: Script) -> str:
     """A checksum over the script, the modules that it imported from beside it, and bladegeom itself.
 
     What a design reads or imports only while it is called is not in it.
     """
     own = [Path(profiles.__file__).parents[1], *map(Path, profiles.__path__)]
     library = {path for folder in own for ending in ("*.py", "*.csv") for path in folder.rglob(ending)}
-    files = [getattr(module, "__file__", None) for module in design.folder.modules.values()]
+    files = [getattr(module, "__file__", None) for module in script.folder.modules.values()]
     beside = {Path(file) for file in files if file}
     mark = hashlib.sha256()
     for path in (*sorted(library), *sorted(beside)):

@@ -1,4 +1,4 @@
-"""Reading a maker's script and calling its design with parameters from the command line."""
+"""Reading a maker's script and calling its design with parameters."""
 
 from __future__ import annotations
 
@@ -8,13 +8,13 @@ import inspect
 import sys
 import traceback
 import types
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TypeGuard
+from typing import Final, TypeGuard
 
-from bladegeom.cli.override import read_value
-from bladegeom.cli.suggest import suggestion
+from bladegeom.design.override import read_value
+from bladegeom.design.suggest import suggestion
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.errors import (
     BladegeomError,
@@ -30,6 +30,7 @@ _MODULE = "bladegeom_script"
 TRACEBACK = "BLADEGEOM_TRACEBACK"
 """Environment variable that makes the command line show where an error came from."""
 
+_NOTHING: Final[Mapping[str, object]] = {}
 
 _OWN_NAMES = (ast.FunctionDef, ast.AsyncFunctionDef, ast.ClassDef)
 """Statements in which a name that is set is none of the script's top level."""
@@ -95,37 +96,54 @@ class _Folder:
 
 
 @dataclass(frozen=True)
-class Design:
-    """A script's design function with its parameters."""
+class Script:
+    """A script: its design function with the parameters, and what else it holds."""
 
     function: Callable[..., object]
     parameters: dict[str, inspect.Parameter]
     folder: _Folder
 
-    def knife(self, overrides: Sequence[str] = ()) -> tuple[Knife, dict[str, object]]:
-        """The knife, and the parameters that it was called with.
+    def read(self, overrides: Sequence[str]) -> dict[str, object]:
+        """Parameters as they are written on the command line.
 
         Args:
             overrides: "name=value" each.
 
         Raises:
-            ScriptError: The design raises, or returns something else than a Knife; the script's own line is named.
             UnknownNameError: A parameter that the design does not have.
             ParameterError: A value that cannot be read as what the default is.
         """
-        values = {name: p.default for name, p in self.parameters.items()}
+        values: dict[str, object] = {}
         for text in overrides:
             name, separator, value = (part.strip() for part in text.partition("="))
             if not separator:
                 raise ParameterError("parameter", repr(text), "be written NAME=VALUE")
-            if name not in self.parameters:
-                raise UnknownNameError("parameter", name, self.parameters)
+            self._require_parameter(name)
             values[name] = read_value(self.parameters[name], value)
+        return values
+
+    def knife(self, parameters: Mapping[str, object] = _NOTHING) -> tuple[Knife, dict[str, object]]:
+        """The knife, and all parameters that it was called with.
+
+        Args:
+            parameters: That differ from their defaults.
+
+        Raises:
+            ScriptError: The design raises, or returns something else than a Knife; the script's own line is named.
+            UnknownNameError: A parameter that the design does not have.
+        """
+        for name in parameters:
+            self._require_parameter(name)
+        values = {name: parameters.get(name, p.default) for name, p in self.parameters.items()}
         knife = _run(self.folder, lambda: self.function(**values))
         if not isinstance(knife, Knife):
             got = "nothing; end it with 'return knife'" if knife is None else f"a {type(knife).__name__}, not a Knife"
             raise ScriptError(str(self.folder.script), f"design() returned {got}", _first_line(self.function))
         return knife, values
+
+    def _require_parameter(self, name: str) -> None:
+        if name not in self.parameters:
+            raise UnknownNameError("parameter", name, self.parameters)
 
     @contextlib.contextmanager
     def named(self) -> Iterator[None]:
@@ -147,7 +165,7 @@ class Design:
             raise ScriptError(str(self.folder.script), message, _first_line(self.function)) from error
 
 
-def load_design(path: Path) -> Design:
+def load_script(path: Path) -> Script:
     """Read and run a script, and find its design.
 
     Raises:
@@ -172,7 +190,7 @@ def load_design(path: Path) -> Design:
         raise ScriptError(
             str(path), "the script defines no design(); write 'def design(...) -> Knife:' with a default for everything"
         )
-    return Design(function, _parameters(path, function), folder)
+    return Script(function, _parameters(path, function), folder)
 
 
 def _parameters(path: Path, function: Callable[..., object]) -> dict[str, inspect.Parameter]:

@@ -1,4 +1,4 @@
-"""The drawer of profiles as pictures: a page for the browser, and contact sheets."""
+"""The profiles as pictures: a page for a browser, and contact sheets."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import sys
 from bladegeom import profiles as shelf
 from bladegeom.outline.parameter import parameters
 from bladegeom.sheets.contact_sheet import Cell, contact_sheet, grid_sheet, in_rows, picture, plain_cell
+from bladegeom.writers.files import Files
 from bladegeom.writers.profile_page import Entry, profile_page
 from bladegeom.writers.svg import svg_of_sheet
 
@@ -24,13 +25,24 @@ def words_of(name: str) -> str:
     return (sys.modules[shelf.get(name).__module__].__doc__ or "").partition("\n")[0]
 
 
-def drawer_page() -> bytes:
-    """All profiles on one page for a browser."""
-    return profile_page([(f"{half.title()} profiles", [_entry(name) for name in names_of(half)]) for half in _PARTNERS])
+def profiles_page() -> Files:
+    """All profiles with pictures and parameters on one page for a browser, ``profiles.html``.
+
+    >>> page = profiles_page()
+    >>> list(page), page["profiles.html"].startswith(b"<!DOCTYPE html>")
+    (['profiles.html'], True)
+    """
+    page = profile_page([(f"{half.title()} profiles", [_entry(name) for name in names_of(half)]) for half in _PARTNERS])
+    return Files({"profiles.html": page})
 
 
-def drawer_sheets() -> dict[str, bytes]:
-    """Contact sheets as SVG by file name: one with all profiles, and one for each with the ends of its ranges."""
+def contact_sheets() -> Files:
+    """Contact sheets as SVG by file name: one with all profiles, and one for each with the ends of its ranges.
+
+    >>> sheets = contact_sheets()
+    >>> "drop_point.svg" in sheets
+    True
+    """
     named = {half: names_of(half) for half in _PARTNERS}
     rows = [row for half in _PARTNERS for row in in_rows([_cell(name) for name in named[half]], 3)]
     sheets = {"all_profiles": grid_sheet(rows, title="All profiles as they come")}
@@ -39,7 +51,7 @@ def drawer_sheets() -> dict[str, bytes]:
             sheets[name] = contact_sheet(
                 shelf.get(name), shelf.get(partner)(), title=name.replace("_", " ").capitalize()
             )
-    return {f"{name}.svg": svg_of_sheet(sheet) for name, sheet in sheets.items()}
+    return Files({f"{name}.svg": svg_of_sheet(sheet) for name, sheet in sheets.items()})
 
 
 def _cell(name: str) -> Cell:

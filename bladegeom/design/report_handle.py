@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from bladegeom.drilling.card import DrillCard
+from bladegeom.design.design import Design
 from bladegeom.drilling.row import CardRow
 from bladegeom.fasteners.hardware import Stack
-from bladegeom.fasteners.stack import stacks
 from bladegeom.fasteners.stack_parts import Cut
 from bladegeom.fasteners.stack_words import COUNTERSINK_DEPTH, ENGAGEMENT, FLOOR, POCKET_DEPTH
 from bladegeom.handle.hand import hand_lines
@@ -19,9 +18,9 @@ from bladegeom.knife.knife import Knife
 from bladegeom.quantities.interval import Interval
 
 
-def handle_report(knife: Knife) -> dict[str, Any]:
+def handle_report(design: Design) -> dict[str, Any]:
     """The keys "fasteners", "handle" and "drill_card"; "handle" is null without scales."""
-    return {"fasteners": _fasteners(knife), "handle": _handle(knife), "drill_card": _drill_card(knife)}
+    return {"fasteners": _fasteners(design), "handle": _handle(design.knife), "drill_card": _drill_card(design)}
 
 
 def _handle(knife: Knife) -> dict[str, Any] | None:
@@ -41,10 +40,10 @@ def _handle(knife: Knife) -> dict[str, Any] | None:
     }
 
 
-def _drill_card(knife: Knife) -> dict[str, Any] | None:
-    if not knife.openings:
+def _drill_card(design: Design) -> dict[str, Any] | None:
+    if not design.knife.openings:
         return None
-    card = DrillCard(knife)
+    card = design.drill_card
     names = ("name", "along", "off", "diameter", "drill", "purpose", "made")
     return {
         "datum": list(card.datum_words),
@@ -71,9 +70,9 @@ _ALL_NUMBERS = (ENGAGEMENT, POCKET_DEPTH, COUNTERSINK_DEPTH, FLOOR)
 """Keys that every fastener has in the report; null where its kind has no such thing."""
 
 
-def _fasteners(knife: Knife) -> list[dict[str, Any]]:
+def _fasteners(design: Design) -> list[dict[str, Any]]:
     """Each fastener with its stack: nominal numbers, and the worst case of each beside it."""
-    return [*(_fastener(stack) for stack in stacks(knife)), *_holes_only(knife)]
+    return [*(_fastener(stack) for stack in design.stacks), *_holes_only(design.knife)]
 
 
 def _holes_only(knife: Knife) -> Iterator[dict[str, Any]]:

@@ -9,20 +9,14 @@ from dataclasses import dataclass
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import Curve, join
 from bladegeom.cutfile.cut import CutPart
-from bladegeom.cutfile.preflight import Preflight, preflight
+from bladegeom.cutfile.preflight import Preflight, preflight_plan
 from bladegeom.cutfile.preflight_design import Deviation, compare, deviation_findings
 from bladegeom.cutfile.seen import NO_TABS, Tabs
 from bladegeom.drawing.drawing import Circle, Path
 from bladegeom.importers.cut_plan import CutPlan
-from bladegeom.knife.finding import Finding
+from bladegeom.knife.finding import Finding, Findings
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.revision_id import revision_date, revision_id
 from bladegeom.knife.rules import Process
-from bladegeom.quantities.lettering import spelled
-from bladegeom.quantities.tables import Paper
-from bladegeom.sheets.pass_sheet import pass_sheet
-from bladegeom.sheets.shop_order import order_rows
-from bladegeom.writers.pdf import pdf_of_sheets
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,36 +39,31 @@ class Meant:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Looked:
+class CutFileCheck:
     """What preflight finds in a cut file.
 
     Args:
         found: In the file, with what differs from the design.
         off: How far it is off the design; None where none is known or the file has no outline.
         meant: What it is meant to cut, if known.
+
+    >>> from bladegeom import cut_files
+    >>> checked = cut_files(design)["steel"].check
+    >>> checked.findings, checked.off.greatest < 0.011
+    ((), True)
     """
 
     found: Preflight
     off: Deviation | None
     meant: Meant | None
 
-    def sheet(self, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Paper, bytes]:
-        """The pass sheet as PDF, with remarks in its head, on the first of some papers that takes it.
-
-        Raises:
-            ExportError: None does.
-        """
-        if self.meant is None:
-            title, order = spelled(self.found.plan.name), order_rows(self.found)
-        else:
-            knife, part = self.meant.knife, self.meant.part
-            title = f"{knife.name}, revision {revision_id(knife)}" + ("" if part.part == "steel" else f", {part.part}")
-            order = order_rows(self.found, self.off, knife, part)
-        chosen, sheet = pass_sheet(self.found, papers, title=title, order=order, off=self.off, remarks=remarks)
-        return chosen, pdf_of_sheets([sheet], date=revision_date(self.meant.knife) if self.meant else None)
+    @property
+    def findings(self) -> Findings:
+        """What is wrong or worth knowing, errors first."""
+        return self.found.findings
 
 
-def look_again(plan: CutPlan, process: Process, thickness: float, meant: Meant | None = None) -> Looked:
+def verify_cut_file(plan: CutPlan, process: Process, thickness: float, meant: Meant | None = None) -> CutFileCheck:
     """Preflight a cut file.
 
     Args:
@@ -83,11 +72,11 @@ def look_again(plan: CutPlan, process: Process, thickness: float, meant: Meant |
         thickness: Of the stock, mm; 0 where it is not known.
         meant: What it is meant to cut, if known.
     """
-    found = preflight(plan, process, thickness, tabs=meant.tabs if meant else NO_TABS)
+    found = preflight_plan(plan, process, thickness, tabs=meant.tabs if meant else NO_TABS)
     off = compare(found.nest, tuple(_curves(meant.part))) if meant and found.nest is not None else None
     differs = deviation_findings(off, process) if off else ()
-    ranked = tuple(sorted((*_known(found.findings, meant), *differs), key=lambda one: one.rank))
-    return Looked(found=dataclasses.replace(found, findings=ranked), off=off, meant=meant)
+    ranked = Findings.ranked((*_known(found.findings, meant), *differs))
+    return CutFileCheck(found=dataclasses.replace(found, findings=ranked), off=off, meant=meant)
 
 
 def _known(findings: Sequence[Finding], meant: Meant | None) -> Iterator[Finding]:

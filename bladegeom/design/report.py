@@ -1,13 +1,14 @@
-"""The report of a design as a dictionary, and as JSON (format "bladegeom-report", version 1)."""
+"""The report of a design as a dictionary (format "bladegeom-report", version 1)."""
 
 from __future__ import annotations
 
-import json
 import math
-from collections.abc import Mapping, Sequence
 from typing import Any
 
 from bladegeom.curves.flatten import flatten
+from bladegeom.design.design import Design
+from bladegeom.design.report_balance import balance_report
+from bladegeom.design.report_handle import handle_report
 from bladegeom.grinding.blade_size import blade_height
 from bladegeom.grinding.grind_line import grind_line
 from bladegeom.grinding.grind_summary import grind_summary
@@ -23,34 +24,30 @@ from bladegeom.knife.zone import MarkZone
 from bladegeom.mass.unweighed import unweighed
 from bladegeom.mass.weigh import Weighing
 from bladegeom.placing.what_binds import lightening_limits
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.solids.moments import Moments
 from bladegeom.solids.part import G_PER_MM3
-from bladegeom.writers.report_handle import handle_report
-from bladegeom.writers.report_levers import lever_report
 
 FORMAT, VERSION = "bladegeom-report", 1
 
 
-def report(
-    knife: Knife,
-    weighing: Weighing,
-    findings: Sequence[Finding],
-    *,
-    parameters: Mapping[str, object],
-    overridden: Sequence[str] = (),
-    geometry: bool = False,
-) -> dict[str, Any]:
+def report(design: Design, *, geometry: bool = False) -> dict[str, Any]:
     """Everything known of a design. Lengths mm, masses g, angles degrees.
 
     Args:
-        knife: The design.
-        weighing: What it weighs.
-        findings: What the check says.
-        parameters: With which the script was called.
-        overridden: Codes of the errors in spite of which the maker lets the blade be cut.
+        design: The knife with all that decides about it.
         geometry: Whether to add its lines as points within 0.005 mm, in the design's frame.
+
+    Raises:
+        ParameterError: Something else than a design.
+
+    >>> content = report(design)
+    >>> content["outline"]["blade_length"], [part["name"] for part in content["parts"]]
+    (110.0, ['blade', 'right scale', 'left scale', 'pin'])
     """
+    checked("report: design", design, Design)
+    knife, weighing = design.knife, design.weighing
     x0, _, x1, _ = knife.outline.bounds
     steel = knife.stock.material
     total, bare = weighing.total, weighing.without_lightening
@@ -59,7 +56,7 @@ def report(
         "version": VERSION,
         "name": knife.name,
         "revision": knife.revision,
-        "parameters": {name: _plain(value) for name, value in parameters.items()},
+        "parameters": {name: _plain(value) for name, value in design.parameters.items()},
         "outline": {
             "length": x1 - x0,
             "blade_length": knife.outline.tip[0],
@@ -104,19 +101,14 @@ def report(
             "without": {"mass": bare.amount, "balance_x": bare.centre[0]},
             "stops": list(lightening_limits(knife).words) if weighing.by_lightening.amount else [],
         },
-        **lever_report(weighing),
+        **balance_report(design),
         "removed": _removed(weighing),
         "zones": [_zone(placed) for placed in placed_zones(knife)],
-        **handle_report(knife),
-        "findings": [_finding(finding) for finding in findings],
-        "overridden": list(dict.fromkeys(overridden)),
+        **handle_report(design),
+        "findings": [_finding(finding) for finding in design.findings],
+        "overridden": list(dict.fromkeys(design.allowed)),
     }
     return out | ({"geometry": _geometry(knife)} if geometry else {})
-
-
-def as_json(content: Mapping[str, Any]) -> str:
-    """The report as JSON text in plain ASCII; the same report gives the same text."""
-    return json.dumps(content, indent=2, allow_nan=False) + "\n"
 
 
 def _plain(value: object) -> object:

@@ -49,6 +49,10 @@ def starter_script(stem: str, *, blade: str, handle: str) -> str:
 
     Raises:
         UnknownNameError: No such profile, or it is of the other half.
+
+    >>> text = starter_script("galley", blade="petty", handle="straight")
+    >>> "def design(" in text, "from bladegeom.profiles.petty import Petty" in text
+    (True, True)
     """
     blade_class, handle_class = profiles.get(blade), profiles.get(handle)
     for profile, name, wanted in ((blade_class, blade, "blade"), (handle_class, handle, "handle")):
@@ -74,9 +78,13 @@ def starter_script(stem: str, *, blade: str, handle: str) -> str:
 
 
 def starter_prices() -> str:
-    """A price list as TOML."""
+    """A price list as TOML.
+
+    >>> starter_prices().splitlines()[0][:33]
+    '# A price list to start from. EVE'
+    """
     return _text("prices.toml")
 
 
 def _text(name: str) -> str:
-    return (files("bladegeom.cli") / "templates" / name).read_text(encoding="utf-8")
+    return (files("bladegeom.commands") / "templates" / name).read_text(encoding="utf-8")

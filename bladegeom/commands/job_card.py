@@ -1,0 +1,45 @@
+"""The job card: everything that travels with one knife through the shop, as PDF and as HTML."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from bladegeom.design.design import Design
+from bladegeom.drawing.printer import Printer
+from bladegeom.quantities.declared import checked
+from bladegeom.sheets.printed import paper_sets
+from bladegeom.sheets.register import JOB_CARD, printed
+from bladegeom.writers.card_page import card_page
+from bladegeom.writers.files import Files, file_stem
+from bladegeom.writers.printout import files_of
+
+
+def job_card(design: Design, *, papers: Sequence[str] | None = None, printer: Printer | None = None) -> Files:
+    """The job card of a design: a PDF for each set of papers, drill card and grind sheet in it, and a page to browse.
+
+    An error that stands is told on every page.
+
+    Args:
+        design: The knife with its order and its work.
+        papers: Names such as "A4"; None takes A4 and Letter.
+        printer: Against whose error it is drawn; None draws for any.
+
+    Returns:
+        The files by name; ``.save("folder")`` writes them.
+
+    Raises:
+        ParameterError: A value of another kind.
+        ExportError: A page fits no paper.
+
+    >>> card = job_card(design, papers=("A4",))
+    >>> list(card)
+    ['rigging-knife_rev-A_job_card.html', 'rigging-knife_rev-A_job_card_A4.pdf']
+    >>> [path.name for path in card.save(folder)]
+    ['rigging-knife_rev-A_job_card.html', 'rigging-knife_rev-A_job_card_A4.pdf']
+    """
+    checked("job_card: design", design, Design)
+    stem = file_stem(design.knife.name, design.knife.revision)
+    contents = {f"{stem}_job_card.html": card_page(design.job_card, design.knife)}
+    for made in printed(design, (JOB_CARD,), paper_sets(papers), printer):
+        contents |= files_of(made, stem, design.date)
+    return Files(contents)

@@ -1,0 +1,112 @@
+"""Preflight of a cut file, ours or anybody's: what is in it, what is wrong with it, what size a shop saw."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Literal
+
+from bladegeom.cutfile.cut import cut_parts
+from bladegeom.cutfile.verify_cut_file import CutFileCheck, Meant, verify_cut_file
+from bladegeom.design.design import Design
+from bladegeom.importers.cut_lines import read_cut_plan
+from bladegeom.importers.cut_plan import CutPlan
+from bladegeom.importers.dxf_file import MOST_BYTES
+from bladegeom.knife.revision_id import revision_date
+from bladegeom.knife.rules import Process
+from bladegeom.quantities.declared import checked
+from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.paths import path_of
+from bladegeom.quantities.tables import paper
+from bladegeom.sheets.pass_page import pass_page
+from bladegeom.writers.printout import Printout
+
+
+def preflight(
+    file: str | Path,
+    *,
+    design: Design | None = None,
+    process: str | Process | None = None,
+    thickness: float | None = None,
+    unit: Literal["mm", "inch"] | None = None,
+) -> CutFileCheck:
+    """Read a cut file and list what is in it and what is wrong with it.
+
+    Args:
+        file: A DXF, ours or anybody's.
+        design: Compared with what it would cut: the part that the file is nearest to. None compares with nothing.
+        process: Whose limits count: "waterjet", "laser" or "wire EDM", or one of one's own; None takes the design's,
+            else waterjet.
+        thickness: Of the stock, mm; None takes the design's, and without one tests nothing that asks for it.
+        unit: Of a file that names none; until it is told that is an error.
+
+    Returns:
+        What was found; ``.findings`` lists what is wrong, errors first.
+
+    Raises:
+        ParameterError: A value of another kind.
+        UnknownNameError: No such process.
+        UnreadableFileError: It cannot be read, is no DXF, or is too large.
+
+    >>> from bladegeom import cut_files
+    >>> (path,) = cut_files(design)["steel"].save(folder / "part.dxf")
+    >>> found = preflight(path, design=design)
+    >>> len(found.findings), found.off.greatest < 0.011
+    (0, True)
+    """
+    checked("preflight: design", design, Design | None)
+    path = path_of("preflight", file)
+    plan = read_cut_plan(_bytes(path), path.name, unit=unit)
+    if design is None:
+        return verify_cut_file(plan, _process(process, Process()), thickness or 0.0)
+    return _nearest(plan, _process(process, design.knife.shop.process), thickness, design)
+
+
+def preflight_sheet(check: CutFileCheck, *, papers: Sequence[str] = ("A4", "A3")) -> Printout:
+    """The pass sheet, to attach to the order: what was measured and exactly what was tested.
+
+    A file with errors has its findings there: it is not to be sent.
+
+    Args:
+        check: What preflight found.
+        papers: To choose from, the preferred one first.
+
+    Raises:
+        ParameterError: Something else than what preflight hands back.
+        ExportError: It fits none of them.
+
+    >>> from bladegeom import cut_files
+    >>> (path,) = cut_files(design)["steel"].save(folder / "part.dxf")
+    >>> [sheet.name for sheet in preflight_sheet(preflight(path, design=design)).save(folder / "pass.pdf")]
+    ['pass.pdf']
+    """
+    checked("preflight sheet: check", check, CutFileCheck)
+    _, sheet = pass_page(check, [paper(name) for name in papers])
+    return Printout(sheets=(sheet,), date=revision_date(check.meant.knife) if check.meant else None)
+
+
+def _process(named: str | Process | None, own: Process) -> Process:
+    return own if named is None else Process.named(named) if isinstance(named, str) else named
+
+
+def _nearest(plan: CutPlan, process: Process, told: float | None, design: Design) -> CutFileCheck:
+    """The file beside that part of a design which it is nearest to: by its holes, then by its lines."""
+    looked = []
+    for part in cut_parts(design.knife):
+        thickness = part.thickness if told is None else told
+        looked.append(verify_cut_file(plan, process, thickness, Meant(knife=design.knife, part=part)))
+    return min(looked, key=_differs)
+
+
+def _differs(looked: CutFileCheck) -> tuple[int, float]:
+    off = looked.off
+    return (len(off.missing) + len(off.extra), off.greatest) if off else (0, 0.0)
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        with path.open("rb") as stream:
+            # One byte more than is allowed is enough to see that there are too many.
+            return stream.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise UnreadableFileError(str(path), f"the file cannot be read: {error.strerror or error}") from error

@@ -1,0 +1,61 @@
+"""Single pages of a design: its template, or any other page of the register."""
+
+from __future__ import annotations
+
+from bladegeom.design.design import Design
+from bladegeom.drawing.printer import Printer
+from bladegeom.quantities.declared import checked
+from bladegeom.quantities.errors import ExportError
+from bladegeom.sheets.printed import paper_sets
+from bladegeom.sheets.register import page_named, printed
+from bladegeom.writers.printout import Printout
+
+
+def template(design: Design, *, paper: str = "A4", printer: Printer | None = None) -> Printout:
+    """The blade's template at true size, its faces and the bar from above; joined from pages where it must be.
+
+    Args:
+        design: The knife with all that decides about it.
+        paper: Such as "A4" or "Letter".
+        printer: Against whose error it is drawn; None draws for any.
+
+    Returns:
+        The pages; ``template(design).save("template.pdf")`` writes them.
+
+    Raises:
+        ParameterError: A value of another kind.
+        UnknownNameError: No such paper.
+        ExportError: It does not go on this paper, not even in pages to be joined.
+
+    >>> [path.name for path in template(design).save(folder / "template.pdf")]
+    ['template.pdf']
+    >>> [path.name for path in template(design, paper="Letter").save(folder / "template.svg")]
+    ['template-1.svg', 'template-2.svg']
+    """
+    return pages(design, "template", paper=paper, printer=printer)
+
+
+def pages(design: Design, name: str, *, paper: str = "A4", printer: Printer | None = None) -> Printout:
+    """The pages of one name, as an export prints them.
+
+    Args:
+        design: The knife with all that decides about it.
+        name: "template", "grind", "handle", "drill", "balance" or "job_card".
+        paper: Such as "A4" or "Letter".
+        printer: Against whose error they are drawn; None draws for any.
+
+    Raises:
+        ParameterError: A value of another kind.
+        UnknownNameError: No such page, or no such paper.
+        ExportError: A page does not go on this paper, or the design has nothing to show on it.
+
+    >>> len(pages(design, "drill").sheets)
+    4
+    >>> [path.name for path in pages(design, "drill").save(folder / "drill.pdf")]
+    ['drill.pdf']
+    """
+    checked("pages: design", design, Design)
+    made = tuple(printed(design, (page_named(name),), paper_sets((paper,)), printer))
+    if not made:
+        raise ExportError(f"{design.knife.name} has nothing to show on the page {name!r}")
+    return Printout(sheets=tuple(sheet for one in made for sheet in one.sheets), date=design.date)

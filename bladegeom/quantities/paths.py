@@ -1,0 +1,26 @@
+"""Names of files as a maker writes them."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from bladegeom.quantities.errors import ParameterError
+
+
+def path_of(what: str, value: object) -> Path:
+    """A text or a path as a path.
+
+    Args:
+        what: Is asked for it, such as "export".
+        value: As it is written.
+
+    Raises:
+        ParameterError: It is neither.
+
+    >>> path_of("export", "out").name
+    'out'
+    """
+    if not isinstance(value, str | os.PathLike) or not str(value):
+        raise ParameterError(f"{what}: path", value, "be the name of a file or a folder, such as 'out/knife.pdf'")
+    return Path(value)

@@ -1,0 +1,117 @@
+"""The register of pages: what an export and a job card print, a row for each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from bladegeom.design.design import Design
+from bladegeom.drawing.drawing import Sheet
+from bladegeom.drawing.printer import Printer
+from bladegeom.quantities.errors import UnknownNameError
+from bladegeom.quantities.tables import Paper
+from bladegeom.sheets.balance_pages import balance_pages
+from bladegeom.sheets.blade_sheet import blade_pages
+from bladegeom.sheets.card_pages import job_card_pages
+from bladegeom.sheets.drill_sheet import drill_pages
+from bladegeom.sheets.grind_pages import grind_pages
+from bladegeom.sheets.handle_pages import handle_pages
+from bladegeom.sheets.printed import Printed
+
+Papers = Sequence[Paper]
+"""To choose from, the preferred one first."""
+
+
+def _design_remarks(design: Design) -> tuple[str, ...]:
+    return design.remarks
+
+
+@dataclass(frozen=True, kw_only=True)
+class Page:
+    """One kind of page.
+
+    Args:
+        name: Of the page, and of its file behind the knife's name.
+        draw: What is printed of a design on some papers, with lines that every page says; nothing where it has
+            nothing to show.
+        remarks: Lines that every page of a design says.
+    """
+
+    name: str
+    draw: Callable[[Design, Papers, Sequence[str]], Iterable[Printed]]
+    remarks: Callable[[Design], tuple[str, ...]] = _design_remarks
+
+
+def printed(
+    design: Design, pages: Iterable[Page], sets: Iterable[Papers], printer: Printer | None = None
+) -> Iterator[Printed]:
+    """Pages of a design on each set of papers.
+
+    Args:
+        design: What is drawn.
+        pages: Rows of the register.
+        sets: Papers, each set with the preferred one first.
+        printer: Against whose error they are drawn; None draws for any.
+
+    Raises:
+        ExportError: A page fits no paper of a set.
+    """
+    rows = tuple(pages)
+    for papers in sets:
+        for page in rows:
+            if printer is None:
+                yield from page.draw(design, papers, page.remarks(design))
+            else:
+                said = (*page.remarks(design), printer.words)
+                for made in page.draw(design, [printer.room(one) for one in papers], said):
+                    yield made.corrected(printer)
+
+
+def page_named(name: str) -> Page:
+    """A row of the register.
+
+    Raises:
+        UnknownNameError: There is no page of that name.
+    """
+    rows = {row.name: row for row in (*PAPERS, JOB_CARD)}
+    if name not in rows:
+        raise UnknownNameError("page", name, rows)
+    return rows[name]
+
+
+def _template(design: Design, papers: Papers, remarks: Sequence[str]) -> Iterator[Printed]:
+    for pages in blade_pages(design, papers, remarks=remarks):
+        single: dict[str, Sheet] = {}
+        for flank, sheets in pages.faces.items():
+            face = "" if flank == "right" else "_left"
+            for i, sheet in enumerate(sheets, start=1):
+                single[f"{face}_{i}of{len(sheets)}" if len(sheets) > 1 else face] = sheet
+        yield Printed(name=f"template_{pages.paper.name}", sheets=pages.sheets, single=single)
+
+
+def _plain(name: str, draw: Callable[..., tuple[Sheet, ...]]) -> Page:
+    """A page whose file is called like it and its paper."""
+
+    def drawn(design: Design, papers: Papers, remarks: Sequence[str]) -> Iterator[Printed]:
+        if sheets := draw(design, papers, remarks=remarks):
+            yield Printed(name=f"{name}_{papers[0].name}", sheets=sheets)
+
+    return Page(name=name, draw=drawn)
+
+
+def _job_card(design: Design, papers: Papers, remarks: Sequence[str]) -> Iterator[Printed]:
+    yield Printed(name=f"job_card_{papers[0].name}", sheets=job_card_pages(design, papers, remarks=remarks))
+
+
+PAPERS: Final = (
+    Page(name="template", draw=_template),
+    _plain("grind", grind_pages),
+    _plain("handle", handle_pages),
+    _plain("drill", drill_pages),
+    _plain("balance", balance_pages),
+)
+"""What every export prints. A new page is a function of a design in a file of its own, named here."""
+
+JOB_CARD: Final = Page(name="job_card", draw=_job_card, remarks=lambda design: design.job_card.remarks)
+"""What travels with one knife through the shop; an export prints it where an order or work is declared."""

@@ -1,0 +1,73 @@
+"""Pages ready to be saved: as one PDF, or as SVG pictures."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+from pathlib import Path
+
+from bladegeom.drawing.drawing import Sheet
+from bladegeom.quantities.paths import path_of
+from bladegeom.sheets.printed import Printed
+from bladegeom.writers.files import numbered, require_ending, write_all
+from bladegeom.writers.pdf import pdf_of_sheets
+from bladegeom.writers.svg import svg_of_sheet
+
+
+@dataclass(frozen=True, kw_only=True)
+class Printout:
+    """Pages at true size, to print at 100 %.
+
+    Args:
+        sheets: In order.
+        date: Of the revision, told in the PDF; None tells none.
+
+    >>> from bladegeom import template
+    >>> printout = template(design)
+    >>> len(printout.sheets), printout.pdf[:5]
+    (2, b'%PDF-')
+    >>> [path.name for path in printout.save(folder / "template.pdf")]
+    ['template.pdf']
+    """
+
+    sheets: tuple[Sheet, ...]
+    date: datetime.date | None = None
+
+    @property
+    def pdf(self) -> bytes:
+        """All pages as one PDF; the same pages give the same bytes."""
+        return pdf_of_sheets(self.sheets, date=self.date)
+
+    @property
+    def svgs(self) -> tuple[bytes, ...]:
+        """Each page as a picture."""
+        return tuple(map(svg_of_sheet, self.sheets))
+
+    def save(self, path: str | Path) -> tuple[Path, ...]:
+        """Write a PDF, or an SVG; of several pages each SVG has its number.
+
+        Args:
+            path: Ends with .pdf or .svg.
+
+        Returns:
+            What was written.
+
+        Raises:
+            ExportError: The name ends otherwise, something else stands in its place, or it cannot be written.
+        """
+        path = path_of("save", path)
+        require_ending("save", path, ".pdf", ".svg")
+        if path.suffix.lower() == ".pdf":
+            return write_all(path.parent, {path.name: self.pdf})
+        names = [one.name for one in numbered(path, len(self.sheets))]
+        return write_all(path.parent, dict(zip(names, self.svgs, strict=True)))
+
+    def _repr_svg_(self) -> str:
+        return svg_of_sheet(self.sheets[0]).decode()
+
+
+def files_of(made: Printed, stem: str, date: datetime.date | None) -> dict[str, bytes]:
+    """The files of some pages by name: all of them as PDF, single ones as SVG."""
+    name = f"{stem}_{made.name}"
+    pictures = {f"{name}{end}.svg": svg_of_sheet(sheet) for end, sheet in made.single.items()}
+    return {f"{name}.pdf": pdf_of_sheets(made.sheets, date=date), **pictures}
