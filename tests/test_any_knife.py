@@ -71,7 +71,7 @@ def test_an_empty_size_of_a_bar_is_one_sentence(
     monkeypatch.syspath_prepend(str(Path(__file__).parent))
     Path("k.py").write_text("import specimens\n\ndef design():\n    return specimens.drop_point()\n")
     assert main(["nest", "k.py", "--bar", ""]) == 2
-    assert capsys.readouterr().err.startswith("bladegeom: --bar = ''")
+    assert capsys.readouterr().err.startswith("bladegeom: --bar is ''")
 
 
 def test_a_folder_that_is_gone_is_one_sentence(

@@ -153,7 +153,10 @@ def test_something_else_than_an_order(script: Path, capsys: pytest.CaptureFixtur
 def test_a_broken_file_names_its_line(script: Path, capsys: pytest.CaptureFixture[str]) -> None:
     script.with_name("knife.order.toml").write_text(TOML.replace("LENGTH", "110").replace('"blade"', '"balde"'))
     assert main(["check", str(script)]) == 2
-    assert "knife.order.toml, line 8: unknown subject of requirement 1 'balde'" in capsys.readouterr().err
+    assert (
+        "knife.order.toml, line 8: requirement 1: no subject of a requirement is called 'balde'"
+        in capsys.readouterr().err
+    )
 
 
 @pytest.mark.parametrize("name", ["galley_petty", "galley_chef"])
