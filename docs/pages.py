@@ -1,0 +1,117 @@
+"""Pages that nobody types: the help of every command, the parameters of every profile, the public names by room."""
+
+from __future__ import annotations
+
+import ast
+import contextlib
+import io
+import os
+import re
+import textwrap
+from collections import defaultdict
+from collections.abc import Mapping
+from functools import cache
+from importlib import import_module
+from pathlib import Path
+from unittest import mock
+
+from windows import powershell
+
+from bladegeom import cli, profiles
+
+ROOT = Path(__file__).resolve().parent.parent
+
+SHELL = re.compile(r"^(?P<indent> *)```sh\n(?P<body>.*?)^(?P=indent)```$", re.MULTILINE | re.DOTALL)
+
+TABS = """\
+=== "Linux, macOS"
+
+    ```sh
+{unix}
+    ```
+
+=== "Windows (PowerShell)"
+
+    ```powershell
+{windows}
+    ```
+"""
+
+
+@cache
+def generated() -> Mapping[str, str]:
+    """Every page that is made here, by its path."""
+    pages = {"reference/commands.md": commands_page(), "reference/profiles.md": profiles_page()}
+    for room, names in public_names().items():
+        pages[f"reference/python/{room}.md"] = room_page(room, names)
+    return pages
+
+
+def commands_page() -> str:
+    """The help of every command, as the command gives it."""
+    parts = ["# Commands", textwrap.dedent(help_of()), ""]
+    for name in command_names():
+        parts += [f"## {name}", "", help_of(name), ""]
+    return "\n".join(parts)
+
+
+def command_names() -> list[str]:
+    """The commands in the order of the help."""
+    return re.findall(r"^    (\w+)(?:  |$)", help_of(), re.MULTILINE)
+
+
+def help_of(*command: str) -> str:
+    """What ``bladegeom COMMAND --help`` prints, as a block of code."""
+    return f"```text\n{printed(*command, '--help')}```"
+
+
+def profiles_page() -> str:
+    """The parameters of every profile, as ``bladegeom profiles NAME`` tells them."""
+    parts = ["# Parameters of the profiles", "", "As `bladegeom profiles NAME` prints them.", ""]
+    for name in profiles.names():
+        parts += [f"## {name}", "", f"```text\n{printed('profiles', name)}```", ""]
+    return "\n".join(parts)
+
+
+def printed(*arguments: str) -> str:
+    """What the command line prints for these arguments, 100 characters wide, without colours."""
+    out = io.StringIO()
+    wide = mock.patch.dict(os.environ, {"COLUMNS": "100", "NO_COLOR": "1"})
+    with wide, contextlib.redirect_stdout(out), contextlib.suppress(SystemExit):
+        cli.main(arguments)
+    return out.getvalue()
+
+
+def public_names() -> dict[str, list[str]]:
+    """The public names by the folder that they come from, both in the order of the list of names."""
+    rooms: dict[str, list[str]] = defaultdict(list)
+    for node in ast.parse((ROOT / "bladegeom" / "__init__.pyi").read_text(encoding="utf-8")).body:
+        if isinstance(node, ast.ImportFrom) and node.module:
+            rooms[node.module.split(".")[0]] += [alias.asname or alias.name for alias in node.names]
+    return dict(rooms)
+
+
+def room_page(room: str, names: list[str]) -> str:
+    """What one folder offers, from the docstrings."""
+    about = import_module(f"bladegeom.{room}").__doc__ or ""
+    parts = [f"# In Python: {room}", "", about.strip(), ""]
+    return "\n".join([*parts, *(f"::: bladegeom.{name}\n" for name in sorted(names, key=str.lower))])
+
+
+def title_of(page: str) -> str:
+    """The first heading."""
+    return page.split("\n", 1)[0].removeprefix("# ")
+
+
+def in_tabs(markdown: str) -> str:
+    """The text with each command for a Unix shell beside the same for Windows."""
+    return SHELL.sub(_tabs, markdown)
+
+
+def _tabs(block: re.Match[str]) -> str:
+    unix = textwrap.dedent(block["body"]).rstrip("\n")
+    windows = "\n".join(powershell(line) for line in unix.splitlines())
+    if windows == unix:
+        return block[0]
+    tabs = TABS.format(unix=textwrap.indent(unix, "    "), windows=textwrap.indent(windows, "    "))
+    return textwrap.indent(tabs, block["indent"])

@@ -1,0 +1,120 @@
+"""Make docs/pictures/ again: parts of what the examples export, and of what commands write."""
+
+from __future__ import annotations
+
+import io
+import shutil
+import sys
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+
+import pypdfium2
+from PIL import Image, ImageChops
+
+from bladegeom.cli import main
+
+HERE = Path(__file__).resolve().parent
+EXPORTS, EXAMPLES = HERE.parent / "exports", HERE.parent / "examples"
+
+DPI = 160
+MARGIN = 2.0
+"""White that stays round a picture, mm."""
+
+
+@dataclass(frozen=True)
+class Page:
+    """A part of a page of a PDF: the file, the page counted from 1, left, top, right and bottom in mm."""
+
+    file: str
+    number: int
+    box: tuple[float, float, float, float]
+
+
+SHEET = (5.0, 5.0, 292.0, 205.0)
+ABOVE_THE_BAR = (5.0, 5.0, 265.0, 172.0)
+
+PAGES = {
+    "template": Page("rigging_knife/*_template_A4.pdf", 1, SHEET),
+    "template-close": Page("rigging_knife/*_template_A4.pdf", 1, (25.0, 65.0, 265.0, 172.0)),
+    "template-tile": Page("galley_chef/*_template_A4.pdf", 1, SHEET),
+    "bar": Page("rigging_knife/*_template_A4.pdf", 3, (5.0, 60.0, 265.0, 172.0)),
+    "grind": Page("rigging_knife/*_grind_A4.pdf", 1, ABOVE_THE_BAR),
+    "sections": Page("rigging_knife/*_grind_A4.pdf", 3, ABOVE_THE_BAR),
+    "gauges": Page("rigging_knife/*_grind_A4.pdf", 4, ABOVE_THE_BAR),
+    "scales": Page("rigging_knife/*_handle_A4.pdf", 1, (5.0, 5.0, 265.0, 182.0)),
+    "drill": Page("rigging_knife/*_drill_A4.pdf", 1, ABOVE_THE_BAR),
+    "fastener": Page("rigging_knife/*_drill_A4.pdf", 6, ABOVE_THE_BAR),
+    "bolt": Page("kindling_knife/*_drill_A4.pdf", 4, ABOVE_THE_BAR),
+    "levers": Page("rigging_knife/*_balance_A4.pdf", 1, ABOVE_THE_BAR),
+    "patterns": Page("rigging_knife/*_balance_A4.pdf", 2, ABOVE_THE_BAR),
+    "steel-left": Page("rigging_knife/*_balance_A4.pdf", 4, ABOVE_THE_BAR),
+    "pass": Page("rigging_knife/*_cut_steel_*_pass_A4.pdf", 1, ABOVE_THE_BAR),
+    "order": Page("galley_petty/*_job_card_A4.pdf", 1, SHEET),
+    "route": Page("galley_petty/*_job_card_A4.pdf", 3, SHEET),
+    "traced": Page("traced_knife/*_template_A4.pdf", 1, (5.0, 5.0, 265.0, 172.0)),
+}
+"""Of the committed exports."""
+
+COMMANDS = {
+    "nest": (("nest", "rigging_knife.py", "--bar", "50 x 1000", "--copies", "4", "--out"), ABOVE_THE_BAR),
+    "quote": (
+        ("quote", "galley_petty.py", "--prices", "prices.toml", "--log", "grinding_log.csv", "--out"),
+        (5.0, 5.0, 205.0, 200.0),
+    ),
+}
+"""Commands that write one PDF, with the wanted part of its first page; files are those of the examples."""
+
+SWEEP = ("sweep", "rigging_knife.py", "blade_length=100:130:5", "thickness=3.5,4,4.5", "--plot")
+
+
+def names() -> set[str]:
+    """The files that belong into docs/pictures."""
+    return {f"{name}.png" for name in (*PAGES, *COMMANDS)} | {"profiles.svg", "drop_point.svg", "sweep.svg"}
+
+
+def picture(pdf: Path, number: int, box: tuple[float, float, float, float]) -> bytes:
+    """A part of a page as PNG in few greys, its white border cut off."""
+    scale = DPI / 25.4
+    page = pypdfium2.PdfDocument(pdf)[number - 1].render(scale=DPI / 72).to_pil().convert("L")
+    part = page.crop(tuple(round(edge * scale) for edge in box))
+    inked = ImageChops.invert(part).getbbox()
+    if inked is None:
+        raise ValueError(f"{pdf.name}, page {number}: nothing is drawn in {box}")
+    white = round(MARGIN * scale)
+    trimmed = part.crop(inked)
+    framed = Image.new("L", (trimmed.width + 2 * white, trimmed.height + 2 * white), 255)
+    framed.paste(trimmed, (white, white))
+    written = io.BytesIO()
+    framed.quantize(16).save(written, "PNG", optimize=True)
+    return written.getvalue()
+
+
+def run(arguments: tuple[str, ...], out: Path) -> None:
+    """Run one command on the examples' files."""
+    status = main([str(EXAMPLES / text) if (EXAMPLES / text).is_file() else text for text in arguments] + [str(out)])
+    if status == 2 or not out.is_file():
+        raise RuntimeError(f"bladegeom {' '.join(arguments)} wrote nothing")
+
+
+def make_all(folder: Path) -> None:
+    """Write every picture."""
+    for name, page in PAGES.items():
+        (pdf,) = EXPORTS.glob(page.file)
+        (folder / f"{name}.png").write_bytes(picture(pdf, page.number, page.box))
+    with tempfile.TemporaryDirectory() as scratch:
+        for name, (arguments, box) in COMMANDS.items():
+            pdf = Path(scratch) / f"{name}.pdf"
+            run(arguments, pdf)
+            (folder / f"{name}.png").write_bytes(picture(pdf, 1, box))
+        run(SWEEP, Path(scratch) / "sweep.svg")
+        shutil.copyfile(Path(scratch) / "sweep.svg", folder / "sweep.svg")
+    shutil.copyfile(EXPORTS / "profiles" / "all_profiles.svg", folder / "profiles.svg")
+    shutil.copyfile(EXPORTS / "profiles" / "drop_point.svg", folder / "drop_point.svg")
+
+
+if __name__ == "__main__":
+    for old in (HERE / "pictures").iterdir():
+        old.unlink()
+    make_all(HERE / "pictures")
+    sys.exit(0)
