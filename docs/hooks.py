@@ -8,7 +8,7 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
-from pages import generated, in_tabs, title_of
+from pages import PYTHON, generated, in_tabs, title_of
 
 OUTSIDE = re.compile(
     r"""<(?:script|img|iframe|source)\b[^>]*\bsrc=["']?(?:https?:)?//"""
@@ -19,10 +19,12 @@ OUTSIDE = re.compile(
 
 def on_config(config: MkDocsConfig) -> MkDocsConfig:
     """Put the generated pages into the reference."""
-    pages = [{title_of(text): path} for path, text in generated().items()]
+    pages = {path: {title_of(text): path} for path, text in generated().items()}
     for entry in config.nav or []:
         if "Reference" in entry:
-            entry["Reference"].extend(pages)
+            rooms = [page for path, page in pages.items() if path.startswith(PYTHON)]
+            entry["Reference"].extend(page for path, page in pages.items() if not path.startswith(PYTHON))
+            entry["Reference"].append({"Names in Python": rooms})
     return config
 
 

@@ -1,14 +1,15 @@
-"""Pages that nobody types: the help of every command, the parameters of every profile, the public names by room."""
+"""Pages that nobody types: help of commands, parameters of profiles, public names, tables, what the tests hold."""
 
 from __future__ import annotations
 
 import ast
 import contextlib
+import csv
 import io
 import os
 import re
 import textwrap
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping
 from functools import cache
 from importlib import import_module
@@ -20,6 +21,9 @@ from windows import powershell
 from bladegeom import cli, profiles
 
 ROOT = Path(__file__).resolve().parent.parent
+
+PYTHON = "reference/python/"
+"""Where the pages of the public names lie."""
 
 SHELL = re.compile(r"^(?P<indent> *)```sh\n(?P<body>.*?)^(?P=indent)```$", re.MULTILINE | re.DOTALL)
 
@@ -41,9 +45,14 @@ TABS = """\
 @cache
 def generated() -> Mapping[str, str]:
     """Every page that is made here, by its path."""
-    pages = {"reference/commands.md": commands_page(), "reference/profiles.md": profiles_page()}
+    pages = {
+        "reference/commands.md": commands_page(),
+        "reference/profiles.md": profiles_page(),
+        "reference/tables.md": tables_page(),
+        "reference/tests.md": tests_page(),
+    }
     for room, names in public_names().items():
-        pages[f"reference/python/{room}.md"] = room_page(room, names)
+        pages[f"{PYTHON}{room}.md"] = room_page(room, names)
     return pages
 
 
@@ -74,12 +83,39 @@ def profiles_page() -> str:
 
 
 def printed(*arguments: str) -> str:
-    """What the command line prints for these arguments, 100 characters wide, without colours."""
+    """What the command line prints for these arguments, 84 characters wide, without colours."""
     out = io.StringIO()
-    wide = mock.patch.dict(os.environ, {"COLUMNS": "100", "NO_COLOR": "1"})
+    wide = mock.patch.dict(os.environ, {"COLUMNS": "84", "NO_COLOR": "1"})
     with wide, contextlib.redirect_stdout(out), contextlib.suppress(SystemExit):
         cli.main(arguments)
     return out.getvalue()
+
+
+def tables_page() -> str:
+    """Every table of the library with the sources that its rows name."""
+    parts = ["# Tables and their sources", "", "Each row names where it is from and how sure that is.", ""]
+    for path in sorted((ROOT / "bladegeom" / "quantities" / "data").glob("*.csv")):
+        with path.open(encoding="utf-8", newline="") as file:
+            rows = list(csv.DictReader(file))
+        sources = Counter((row.get("confidence", ""), row["source"]) for row in rows)
+        parts += [f"## {path.stem.replace('_', ' ')}", "", f"{len(rows)} rows.", ""]
+        parts += ["| rows | confidence | source |", "|---|---|---|"]
+        parts += [f"| {n} | {sure} | {source.replace('|', '/')} |" for (sure, source), n in sources.most_common()]
+        parts.append("")
+    return "\n".join(parts)
+
+
+def tests_page() -> str:
+    """What each file of tests holds, in its own words."""
+    parts = ["# What each test holds", "", "| tests of | what they hold |", "|---|---|"]
+    for path in sorted((ROOT / "tests").rglob("test_*.py")):
+        about = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
+        if about:
+            room = path.relative_to(ROOT / "tests").parent
+            name = path.stem.removeprefix("test_").replace("_", " ")
+            words = about.split("\n\n", 1)[0].replace("\n", " ").replace("|", "/")
+            parts.append(f"| {name}{'' if room == Path() else f' ({room})'} | {words} |")
+    return "\n".join([*parts, ""])
 
 
 def public_names() -> dict[str, list[str]]:
@@ -94,7 +130,7 @@ def public_names() -> dict[str, list[str]]:
 def room_page(room: str, names: list[str]) -> str:
     """What one folder offers, from the docstrings."""
     about = import_module(f"bladegeom.{room}").__doc__ or ""
-    parts = [f"# In Python: {room}", "", about.strip(), ""]
+    parts = [f"# {room.capitalize()}", "", about.strip(), ""]
     return "\n".join([*parts, *(f"::: bladegeom.{name}\n" for name in sorted(names, key=str.lower))])
 
 
