@@ -90,13 +90,19 @@ class Reader:
             case Block(language="toml"):
                 tomllib.loads(block.text)
             case Block(language="python"):
-                exec(compile("\n" * block.line + block.text, str(self.page), "exec"), self.names)
+                self.printed = self._execute(block)
             case Block(language="sh"):
                 self.printed = "".join(self._run(line, block.status, where) for line in block.text.splitlines())
             case Block(language="powershell"):
                 """Compared with its neighbour by another test."""
             case _:
                 raise AssertionError(f"{where}: nobody knows how to run {block.language!r}")
+
+    def _execute(self, block: Block) -> str:
+        printed = io.StringIO()
+        with contextlib.redirect_stdout(printed):
+            exec(compile("\n" * block.line + block.text, str(self.page), "exec"), self.names)
+        return printed.getvalue()
 
     def _run(self, line: str, status: int, where: str) -> str:
         printed = io.StringIO()
