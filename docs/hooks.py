@@ -8,7 +8,7 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
-from pages import PYTHON, generated, in_tabs, title_of
+from pages import PYTHON, contact_sheets, generated, in_tabs, title_of
 
 OUTSIDE = re.compile(
     r"""<(?:script|img|iframe|source)\b[^>]*\bsrc=["']?(?:https?:)?//"""
@@ -29,9 +29,11 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
 
 
 def on_files(files: Files, *, config: MkDocsConfig) -> Files:
-    """Add the generated pages."""
+    """Add the generated pages, and the contact sheets that they show."""
     for path, text in generated().items():
         files.append(File.generated(config, path, content=text))
+    for path, sheet in contact_sheets().items():
+        files.append(File.generated(config, path, abs_src_path=str(sheet)))
     return files
 
 

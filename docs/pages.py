@@ -56,6 +56,13 @@ def generated() -> Mapping[str, str]:
     return pages
 
 
+def contact_sheets() -> dict[str, Path]:
+    """The committed contact sheet of every profile, by its path in the site."""
+    return {
+        f"reference/profiles/{name}.svg": ROOT / "exports" / "profiles" / f"{name}.svg" for name in profiles.names()
+    }
+
+
 def commands_page() -> str:
     """The help of every command, as the command gives it."""
     parts = ["# Commands", textwrap.dedent(help_of()), ""]
@@ -76,9 +83,11 @@ def help_of(*command: str) -> str:
 
 def profiles_page() -> str:
     """The parameters of every profile, as ``bladegeom profiles NAME`` tells them."""
-    parts = ["# Parameters of the profiles", "", "As `bladegeom profiles NAME` prints them.", ""]
+    about = "As `bladegeom profiles NAME` prints them; the shape as it comes dashed beside both ends of each range."
+    parts = ["# Parameters of the profiles", "", about, ""]
     for name in profiles.names():
-        parts += [f"## {name}", "", f"```text\n{printed('profiles', name)}```", ""]
+        picture = f"![What each parameter of {name} does](profiles/{name}.svg)"
+        parts += [f"## {name}", "", f"```text\n{printed('profiles', name)}```", "", picture, ""]
     return "\n".join(parts)
 
 
