@@ -63,9 +63,9 @@ def main() -> None:
             begun = time.process_time()
             plan = read_cut_plan(data, make.__name__)
             read = time.process_time()
-            one = preflight_plan(plan, Process(), 4.0)
+            preflight = preflight_plan(plan, Process(), 4.0)
             done = time.process_time()
-            codes = sorted({finding.code for finding in one.findings})
+            codes = sorted({finding.code for finding in preflight.findings})
             print(
                 f"{make.__name__:<8} {count:>6} entities, {len(data) / 1e6:.1f} MB: read {read - begun:.2f} s, "
                 f"checked {done - read:.2f} s, all {done - begun:.2f} s; {', '.join(codes)}"

@@ -63,9 +63,9 @@ def run(count: int, jobs: int) -> float:
 def main() -> None:
     """Print the table."""
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
-    one = run(count, 1)
+    seconds = run(count, 1)
     for jobs in sorted({2, cores()}):
-        print(f"  speed-up {one / run(count, jobs):.2f} on {jobs} processes")
+        print(f"  speed-up {seconds / run(count, jobs):.2f} on {jobs} processes")
 
 
 if __name__ == "__main__":

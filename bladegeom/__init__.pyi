@@ -1,5 +1,5 @@
-from .balance.lever import Lever as Lever
-from .balance.levers import levers as levers
+from .balance.sensitivities import what_moves_balance as what_moves_balance
+from .balance.sensitivity import Sensitivity as Sensitivity
 from .commands.cut_files import CheckedCutFile as CheckedCutFile
 from .commands.cut_files import cut_files as cut_files
 from .commands.difference import difference as difference
@@ -69,7 +69,7 @@ from .knife.bevels.flat import FullFlat as FullFlat
 from .knife.bevels.round import ConvexBevel as ConvexBevel
 from .knife.bevels.round import ConvexEdge as ConvexEdge
 from .knife.bevels.round import HollowBevel as HollowBevel
-from .knife.bevels.sample_points import Spots as Spots
+from .knife.bevels.sample_points import SamplePoints as SamplePoints
 from .knife.cutting import Cutting as Cutting
 from .knife.cutting import Tabs as Tabs
 from .knife.fastener import Fastener as Fastener

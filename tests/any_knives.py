@@ -30,8 +30,12 @@ def outlines(draw: st.DrawFn) -> Outline:
     halves: list[Any] = []
     for pool in (BLADES, HANDLES):
         kind = get(draw(st.sampled_from(pool)))
-        moved = draw(st.sets(st.sampled_from([one.name for one in parameters(kind)]), max_size=3))
-        values = {one.name: draw(st.floats(one.low, one.high)) for one in parameters(kind) if one.name in moved}
+        moved = draw(st.sets(st.sampled_from([parameter.name for parameter in parameters(kind)]), max_size=3))
+        values = {
+            parameter.name: draw(st.floats(parameter.low, parameter.high))
+            for parameter in parameters(kind)
+            if parameter.name in moved
+        }
         halves.append(kind(**values))
     return join_halves(*halves)
 

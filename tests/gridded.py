@@ -66,7 +66,7 @@ def bending(h: float) -> Array:
 def bent(size: tuple[float, float], thick: float, windows: Sequence[Window], h: float) -> tuple[float, float]:
     """How far the left end moves, sideways and edgewise, of a plate clamped at its right end; load and E are 1."""
     across, up = (round(side / h) for side in size)
-    i, j = (one.ravel() for one in np.meshgrid(np.arange(across), np.arange(up), indexing="ij"))
+    i, j = (grid.ravel() for grid in np.meshgrid(np.arange(across), np.arange(up), indexing="ij"))
     x, y = (i + 0.5) * h, (j + 0.5) * h
     gone = np.zeros(len(x), dtype=bool)
     for x0, y0, x1, y1 in windows:
@@ -132,7 +132,7 @@ def sheared_bending(h: float, thick: float) -> Array:
 def bent_with_shear(size: tuple[float, float], thick: float, windows: Sequence[Window], h: float) -> float:
     """How far the left end moves sideways where the plate shears through its thickness; as :func:`bent` else."""
     across, up = (round(side / h) for side in size)
-    i, j = (one.ravel() for one in np.meshgrid(np.arange(across), np.arange(up), indexing="ij"))
+    i, j = (grid.ravel() for grid in np.meshgrid(np.arange(across), np.arange(up), indexing="ij"))
     x, y = (i + 0.5) * h, (j + 0.5) * h
     gone = np.zeros(len(x), dtype=bool)
     for x0, y0, x1, y1 in windows:

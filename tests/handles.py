@@ -35,7 +35,7 @@ DOME = Rounding(width=12.0, depth=2.0)
 
 
 def liners(*thick: float) -> tuple[Liner, ...]:
-    return tuple(Liner(sheet="G-10", thickness=one) for one in thick)
+    return tuple(Liner(sheet="G-10", thickness=thickness) for thickness in thick)
 
 
 def handle(

@@ -523,8 +523,8 @@ def _brought() -> Iterator[Pair]:
 def _away() -> Iterator[Pair]:
     """What is wanted in one place, and wanted away in another or in the same one."""
 
-    def both(one: Any, other: Any) -> Order:
-        return order(asked(met=one), asked(2, met=other))
+    def both(way: Any, other: Any) -> Order:
+        return order(asked(met=way), asked(2, met=other))
 
     right = changed(zones=(knife().zones[0], TextureZone(start=30.0, end=70.0, depth=0.3, side="right")))
     for what in ("mark", "texture"):
@@ -637,8 +637,8 @@ def _person() -> Iterator[Pair]:
 
 
 def _excluding() -> Iterator[Pair]:
-    def both(one: Any, *others: Any) -> Order:
-        return order(asked(met=one), *(asked(2 + i, met=way) for i, way in enumerate(others)))
+    def both(first: Any, *others: Any) -> Order:
+        return order(asked(met=first), *(asked(2 + i, met=way) for i, way in enumerate(others)))
 
     long, short = Measured(measure="blade length", low=108), Measured(measure="blade length", high=112)
     yield _pair(

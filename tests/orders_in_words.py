@@ -142,7 +142,7 @@ def _prices() -> Iterator[Pair]:
 
 def _dates() -> Iterator[Pair]:
     def by(name: str, words: str, day: date, other: date | None, ways: tuple[Any, ...] = ()) -> Pair:
-        facts, others = ({"needed_by": one, "lead": Lead(work=10)} for one in (day, other))
+        facts, others = ({"needed_by": each_date, "lead": Lead(work=10)} for each_date in (day, other))
         return say(name, words, ways, concerns="delivery", facts=facts, other=others, other_ways=())
 
     june, advent, late = date(2026, 6, 15), date(2026, 12, 18), date(2027, 1, 15)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from bladegeom import ByHeights, Spots
+from bladegeom import ByHeights, SamplePoints
 from bladegeom.curves.curve import FloatArray
 
 
@@ -18,7 +18,7 @@ class OwnHollow(ByHeights):
     edge_thickness: float
     kind: ClassVar[str] = "own hollow"
 
-    def surface(self, at: Spots) -> FloatArray:
+    def surface(self, at: SamplePoints) -> FloatArray:
         """The chord, less the parabola."""
         low, share = at.edge_height(self.edge_thickness), at.from_edge / self.height
         return low + (at.stock - low) * share - 4 * self.depth * share * (1 - share)

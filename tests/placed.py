@@ -38,13 +38,13 @@ def broken(knife: Knife, added: tuple[Opening, ...]) -> list[str]:
     steel = shapely.Polygon(outline_points(knife))
     out = []
     for i, opening in enumerate(added):
-        others = [one for one in knife.openings if one is not opening]
+        others = [hole for hole in knife.openings if hole is not opening]
         out += [
             f"{word} missed by {by:.3f}: {opening}"
             for word, by in _missed(knife, steel, opening, others).items()
             if by > SHOP
         ]
-        assert sum(one is opening for one in knife.openings) == 1, f"number {i} is none of the knife's"
+        assert sum(hole is opening for hole in knife.openings) == 1, f"number {i} is none of the knife's"
     return out + narrow(knife, steel, added)
 
 
@@ -56,7 +56,7 @@ def _missed(knife: Knife, steel: shapely.Polygon, opening: Opening, others: list
     ahead = max(x * math.cos(a) - y * math.sin(a) for x, y in shapely.get_coordinates(axis))
     webs = [axis.distance(axis_of(other)) - (d + other.diameter) / 2 for other in others]
     least = max(process.smallest_hole, process.smallest_hole_per_thickness * t) if opening.made == "cut" else 0.0
-    sizes = [one.diameter for one in (*knife.shop.drills, *knife.shop.sizes_for_lightening)]
+    sizes = [drill.diameter for drill in (*knife.shop.drills, *knife.shop.sizes_for_lightening)]
     return {
         "outside": 0.0 if steel.contains(axis) else 1.0,
         "edge distance": r.edge_distance_per_diameter * d - edge,
@@ -64,15 +64,15 @@ def _missed(knife: Knife, steel: shapely.Polygon, opening: Opening, others: list
         "strip": r.clear_strip + ahead + d / 2,
         "web": max(r.web, r.per_thickness * t) - min(webs, default=math.inf),
         "too small": least - d,
-        "no drill": min(abs(one - d) for one in sizes),
+        "no drill": min(abs(size - d) for size in sizes),
     }
 
 
 def narrow(knife: Knife, steel: shapely.Polygon, added: tuple[Opening, ...]) -> list[str]:
     """Upright lines, closely set, through an added opening that lose too much of the tang's height."""
-    axes = [(shapely.get_coordinates(axis_of(one)), one.diameter / 2) for one in knife.openings]
+    axes = [(shapely.get_coordinates(axis_of(opening)), opening.diameter / 2) for opening in knife.openings]
     ends = [(float(at[:, 0].min() - r), float(at[:, 0].max() + r)) for at, r in axes]
-    mine = [end for end, one in zip(ends, knife.openings, strict=True) if any(one is other for other in added)]
+    mine = [end for end, opening in zip(ends, knife.openings, strict=True) if any(opening is other for other in added)]
     low, high = steel.bounds[1] - 1.0, steel.bounds[3] + 1.0
     out: list[str] = []
     places = {x for start, end in mine for x in np.arange(start, end, 0.35).tolist()}
@@ -85,7 +85,9 @@ def narrow(knife: Knife, steel: shapely.Polygon, added: tuple[Opening, ...]) -> 
     uprights = shapely.linestrings(np.stack([np.stack([x, 0 * x + low], -1), np.stack([x, 0 * x + high], -1)], 1))
     whole = shapely.length(shapely.intersection(uprights, steel))
     for at, height in zip(x.tolist(), np.atleast_1d(whole).tolist(), strict=True):
-        lost = sum(_chord(one, at) for one, (start, end) in zip(knife.openings, ends, strict=True) if start < at < end)
+        lost = sum(
+            _chord(opening, at) for opening, (start, end) in zip(knife.openings, ends, strict=True) if start < at < end
+        )
         over = lost - (1 - knife.rules.net_width) * height
         if over > SHOP:
             out.append(f"net width missed by {over:.3f} at x {at:.2f}")

@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bladegeom.fasteners.alike import grouped
 from bladegeom.fasteners.hardware import Hardware, Hold, New, Stack
-from bladegeom.fasteners.layer_stack import Site
+from bladegeom.fasteners.layer_stack import LayerStack
 from bladegeom.fasteners.rod import bores_of, chosen_of
 from bladegeom.fasteners.section_shapes import both, dimension_of, region_of
 from bladegeom.fasteners.stack_fix import down, possible, up
@@ -116,8 +116,8 @@ class PressRivet(Hardware):
     def of_metal(self, metal: str) -> Self:
         return dataclasses.replace(self, metal=metal)
 
-    def at(self, site: Site) -> RivetStack:
-        return RivetStack(site, self)
+    def at(self, layers: LayerStack) -> RivetStack:
+        return RivetStack(layers, self)
 
 
 @dataclass(frozen=True, eq=False)
@@ -129,16 +129,16 @@ class RivetStack(Stack):
     @cached_property
     def surface(self) -> Interval:
         """The finished face where it is lowest over the head, above the scale's inside face, mm."""
-        return self.site.surface(self.hardware.head_diameter)[0]
+        return self.layers.surface(self.hardware.head_diameter)[0]
 
     @cached_property
     def counterbore_depth(self) -> Interval:
-        seat, tolerances = self.surface.nominal - self.hardware.head_left, self.site.knife.shop.tolerances
-        return give_or_take(tolerances.to_set(self.site.slab.nominal - seat), tolerances.depth_stop)
+        seat, tolerances = self.surface.nominal - self.hardware.head_left, self.layers.knife.shop.tolerances
+        return give_or_take(tolerances.to_set(self.layers.slab.nominal - seat), tolerances.depth_stop)
 
     @cached_property
     def floor(self) -> Interval:
-        return self.site.slab - self.counterbore_depth
+        return self.layers.slab - self.counterbore_depth
 
     @cached_property
     def head_left(self) -> Interval:
@@ -146,8 +146,8 @@ class RivetStack(Stack):
 
     @cached_property
     def overlap(self) -> Interval:
-        barrel = give_or_take(self.hardware.barrel_length, self.site.knife.shop.tolerances.sleeve)
-        return 2 * barrel - 2 * (self.site.inside + self.floor)
+        barrel = give_or_take(self.hardware.barrel_length, self.layers.knife.shop.tolerances.sleeve)
+        return 2 * barrel - 2 * (self.layers.inside + self.floor)
 
     @property
     def numbers(self) -> Numbers:
@@ -161,16 +161,16 @@ class RivetStack(Stack):
     @property
     def cuts(self) -> tuple[Cut, ...]:
         sunk = Counterbore(depth=self.counterbore_depth, lets_in=self.hardware.head_diameter)
-        return tuple(Cut(bore=b, sunk=sunk if b.shape == "counterbore" else None) for b in self.site.bores)
+        return tuple(Cut(bore=b, sunk=sunk if b.shape == "counterbore" else None) for b in self.layers.bores)
 
     @property
     def seat(self) -> float:
         """Height of the head's seat over the middle plane, mm."""
-        return (self.site.inside + self.floor).nominal
+        return (self.layers.inside + self.floor).nominal
 
     @property
     def removed(self) -> tuple[Ring, ...]:
-        hole, over = self.site.hole.diameter / 2, self.site.widest_outside / 2
+        hole, over = self.layers.hole.diameter / 2, self.layers.widest_outside / 2
         return (
             Ring(inner=0.0, outer=hole, low=None, high=None),
             Ring(inner=hole, outer=over, low=(self.seat, self.seat), high=None),
@@ -191,9 +191,9 @@ class RivetStack(Stack):
 
     def section(self, finished: BaseGeometry) -> FastenerSection:
         half = shapely.union_all([region_of(ring) for ring in self.rings])
-        inside, barrel, head = self.site.inside.nominal, self.hardware.barrel / 2, self.hardware.head_diameter / 2
+        inside, barrel, head = self.layers.inside.nominal, self.hardware.barrel / 2, self.hardware.head_diameter / 2
         end = self.hardware.barrel_length - self.seat
-        slab, low = inside + self.site.slab.nominal, inside + self.surface.nominal
+        slab, low = inside + self.layers.slab.nominal, inside + self.surface.nominal
         return FastenerSection(
             hatched=(),
             plain=both(half.intersection(finished)),
@@ -208,7 +208,7 @@ class RivetStack(Stack):
 
     @property
     def limits(self) -> tuple[Limit, ...]:
-        rules = self.site.knife.handle_rules
+        rules = self.layers.knife.handle_rules
         if self.floor.nominal < -SHOP:
             words = "the scale is thinner than what is to be left of the rivet's head: over the liners it is"
             return (too_thin(rules, words, self.surface, self.hardware.head_left),)
@@ -255,7 +255,7 @@ class RivetStack(Stack):
         """Rivets that are not alike: a shop buys one size."""
         if len({stack.hardware for stack in at}) > 1:
             yield Finding(
-                code="rivets-differ", severity="note", part=at[0].site.name, message="rivets of several sizes"
+                code="rivets-differ", severity="note", part=at[0].layers.name, message="rivets of several sizes"
             )
 
     @classmethod
@@ -276,7 +276,7 @@ class RivetStack(Stack):
     @classmethod
     def fitted(cls, at: Sequence[Self]) -> Iterator[Fitting]:
         yield Fitting(
-            holes=[stack.site.name for stack in at],
+            holes=[stack.layers.name for stack in at],
             part="rivets",
             operation="press the halves together, heads to their seats",
             tool="arbor press or vice, flat faces",

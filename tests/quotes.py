@@ -11,7 +11,7 @@ from typing import Any
 import specimens
 
 from bladegeom.knife.knife import Knife
-from bladegeom.price.price_items import BarPrice, Consumable, Gate, Outside, Sawing, Work
+from bladegeom.price.price_items import BarPrice, Consumable, Gate, Outside, Sawing, TimedWork
 from bladegeom.price.price_list import PriceList
 
 OTHERS = ("template", "drill", "straighten", "surface", "sharpen", "inspect", "temper", "mark", "sheath")
@@ -46,8 +46,8 @@ def plain_list(**more: Any) -> PriceList:
             Outside(name="hardening", covers=("heat_treat",), per_knife=D(5)),
         ),
         "work": (
-            Work(name="finish grinding", covers=("finish_grind",), grinding="finish", mm3_per_minute=D(90)),
-            Work(name="all else", covers=OTHERS, minutes_per_order=D(10), minutes_per_knife=D(20)),
+            TimedWork(name="finish grinding", covers=("finish_grind",), grinding="finish", mm3_per_minute=D(90)),
+            TimedWork(name="all else", covers=OTHERS, minutes_per_order=D(10), minutes_per_knife=D(20)),
         ),
         "gates": (Gate(name="the blank is cut", fee=D(25), percent=D(20)),),
     }

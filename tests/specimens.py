@@ -55,8 +55,8 @@ def ground(
 
 def pins(size: str | float | Drill = "1/4", *, rod: str | Material = "304") -> Pin:
     """A rod as wide as its hole, which is of that very size in tang, liners and scales."""
-    one = chosen_drill(size)
-    return Pin(rod=rod, diameter=one.diameter, tang_hole=one, scale_hole=one)
+    drill = chosen_drill(size)
+    return Pin(rod=rod, diameter=drill.diameter, tang_hole=drill, scale_hole=drill)
 
 
 def bar_outline(*, blade: float = 200.0, height: float = 30.0, tang: float = 100.0, heel: float = 0.0) -> Outline:

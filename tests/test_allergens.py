@@ -57,16 +57,16 @@ def test_nickel(name: str, *, nickel: bool) -> None:
 
 @pytest.mark.parametrize("allergy", ["horn", "buffalo horn", "deer antler", "bone", "any animal material"])
 def test_horn_of_any_animal(allergy: str) -> None:
-    found = {one.name for one in materials() if held(allergy, one)}
-    assert {one.name for one in materials() if one.kind == "horn-bone"} == found
+    found = {row.name for row in materials() if held(allergy, row)}
+    assert {row.name for row in materials() if row.kind == "horn-bone"} == found
     assert held(allergy, own("ram", kind="horn-bone"))
 
 
 def test_woods_by_genus_and_alone() -> None:
-    tropical = {one.name.partition(" ")[0] for one in materials() if held("tropical woods", one)}
+    tropical = {row.name.partition(" ")[0] for row in materials() if held("tropical woods", row)}
     assert {"Dalbergia", "Diospyros", "Tectona", "Handroanthus"} <= tropical
     assert not {"Juglans", "Acer", "Quercus", "Fagus"} & tropical
-    assert all(held("wood dust", one) for one in materials() if one.kind == "wood")
+    assert all(held("wood dust", row) for row in materials() if row.kind == "wood")
     # A name before the word is one wood, and its colour is another's too.
     assert not held("olive wood", material("Juglans nigra"))
     assert held("black walnut", material("Juglans nigra"))

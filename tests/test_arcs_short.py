@@ -43,6 +43,6 @@ def test_a_mark_that_ends_just_beyond_a_corner_ends_at_it() -> None:
     knife = replace(knife, cutting=Cutting(marks=True))
     marks = [item for item in cut_drawing(knife).items if item.layer == "MARK" and isinstance(item, Path)]
     assert marks
-    for one in marks:
-        ends = np.concatenate([one.curve.pieces[:, 0], one.curve.pieces[-1:, 3]])
+    for mark in marks:
+        ends = np.concatenate([mark.curve.pieces[:, 0], mark.curve.pieces[-1:, 3]])
         assert np.hypot(*np.diff(ends, axis=0).T).min() >= SHORTEST

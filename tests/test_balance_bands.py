@@ -14,7 +14,7 @@ from specimens import drop_point
 
 from bladegeom.quantities.balance_bands import BalanceBand, balance_band, balance_bands, from_front
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
-from bladegeom.quantities.rows import rows
+from bladegeom.quantities.rows import table_rows
 from bladegeom.quantities.tolerances import SHOP
 
 USUAL = {
@@ -43,7 +43,7 @@ def test_every_row_names_its_source_and_how_sure_it_is() -> None:
         assert band.confidence == "low"
         assert band.note
         assert balance_band(band.name) is band
-    for row in rows("balance_bands.csv"):
+    for row in table_rows("balance_bands.csv"):
         assert row["low"].endswith("mm")
         assert row["high"].endswith("mm")
 

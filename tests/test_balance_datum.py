@@ -9,7 +9,7 @@ from functools import cache
 
 import specimens
 
-from bladegeom.balance.levers import levers
+from bladegeom.balance.sensitivities import what_moves_balance
 from bladegeom.design.design import Design
 from bladegeom.design.report import report
 from bladegeom.drawing.drawing import Label, Sheet
@@ -78,8 +78,8 @@ def test_what_is_compared_and_swept_counts_from_there_too() -> None:
     assert swept.balance == round(at, 4)
     band = next(iter(check_balance(knife)))
     assert band.measured == at
-    for one in levers(weigh(knife)):
-        assert one.balance is None or one.balance_shift == one.balance - at
+    for sensitivity in what_moves_balance(weigh(knife)):
+        assert sensitivity.balance is None or sensitivity.balance_shift == sensitivity.balance - at
     assert weigh(add_lightening_to(knife, balance=at + 0.5)).total.centre[0] >= at + 0.5 - 0.02
 
 

@@ -19,7 +19,7 @@ from bladegeom.curves.flatten import flatten
 from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import AngledBevel, BevelToLine, FlatBevel, FullFlat
 from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.knife.bevels.sample_points import Spots
+from bladegeom.knife.bevels.sample_points import SamplePoints
 from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.stock import Stock
@@ -33,9 +33,11 @@ heights = st.floats(4.0, 40.0)
 edges = st.floats(0.0, 1.5)
 
 
-def spots(d: FloatArray, *, x: float | FloatArray = 100.0, half: float = HALF, alone: bool = False) -> Spots:
+def sample_points(
+    d: FloatArray, *, x: float | FloatArray = 100.0, half: float = HALF, alone: bool = False
+) -> SamplePoints:
     """Places above an edge along y = 0, under a spine along y = W."""
-    return Spots(
+    return SamplePoints(
         x=np.broadcast_to(x, d.shape).astype(np.float64),
         y=d,
         from_edge=d,
@@ -47,7 +49,7 @@ def spots(d: FloatArray, *, x: float | FloatArray = 100.0, half: float = HALF, a
 
 
 def at(face: Face, *d: float, half: float = HALF, alone: bool = False) -> FloatArray:
-    return face.surface(spots(np.array(d), half=half, alone=alone))
+    return face.surface(sample_points(np.array(d), half=half, alone=alone))
 
 
 def circle(d: FloatArray, z: FloatArray) -> tuple[float, float, float]:
@@ -84,7 +86,7 @@ def test_full_flat_under_a_falling_spine_follows_it() -> None:
     # Source: definition: in proportion to the way from the edge among the ways to edge and spine. Spine y = 30 - x/10,
     # so the way to it from (x, y) is (30 - x/10 - y) / sqrt(1.01).
     x, y = np.array([20.0, 80.0, 150.0]), np.array([5.0, 12.0, 9.0])
-    places = dataclasses.replace(spots(y, x=x), spine=np.array([[-100.0, 40.0], [300.0, 0.0]]))
+    places = dataclasses.replace(sample_points(y, x=x), spine=np.array([[-100.0, 40.0], [300.0, 0.0]]))
     to_spine = (30.0 - x / 10 - y) / math.sqrt(1.01)
     expected = 0.2 + (HALF - 0.2) * y / (y + to_spine)
     np.testing.assert_allclose(FullFlat(edge_thickness=0.4).surface(places), expected, rtol=1e-12)
@@ -170,12 +172,12 @@ def test_bevel_to_a_line_reaches_the_stock_on_that_line() -> None:
     points = flatten(drawn(), 0.005)
     face = BevelToLine(line=drawn(), edge_thickness=0.5)
     for lift, sign in ((0.0, 0), (0.3, 1), (-0.3, -1)):
-        z = face.surface(spots(points[:, 1] + lift, x=points[:, 0]))
+        z = face.surface(sample_points(points[:, 1] + lift, x=points[:, 0]))
         if sign:
             assert (np.sign(z - HALF) == sign).all()
         else:
             np.testing.assert_allclose(z, HALF, atol=1e-9)
-    np.testing.assert_allclose(face.surface(spots(np.zeros(9), x=np.linspace(0, 200, 9))), 0.25, atol=1e-12)
+    np.testing.assert_allclose(face.surface(sample_points(np.zeros(9), x=np.linspace(0, 200, 9))), 0.25, atol=1e-12)
 
 
 @given(st.floats(-50.0, 250.0), st.floats(0.0, 29.0), heights, edges)
@@ -183,7 +185,7 @@ def test_bevel_to_a_parallel_line_is_the_flat_one(x: float, d: float, height: fl
     # The line is drawn from x 20 to 180 only: it runs on straight.
     to_line = BevelToLine(line=line((20.0, height), (180.0, height)), edge_thickness=edge)
     flat = FlatBevel(height=height, edge_thickness=edge)
-    place = spots(np.array([d]), x=x)
+    place = sample_points(np.array([d]), x=x)
     np.testing.assert_allclose(to_line.surface(place), flat.surface(place), rtol=1e-9, atol=1e-9)
 
 

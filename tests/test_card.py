@@ -148,18 +148,18 @@ def test_pages_of_other_sheets_travel_along_and_are_numbered_through() -> None:
 
 
 def cells(made: Card, key: str) -> list[str]:
-    part = next(one for one in made.parts if one.key == key)
+    part = next(card_part for card_part in made.parts if card_part.key == key)
     return [cell for table in part.tables for row in table.rows for cell in row if not isinstance(cell, Mark)]
 
 
 def test_every_requirement_is_told_with_a_box_and_where_it_lands() -> None:
     part = rich_card().parts[0]
     rows = part.tables[0].rows
-    assert {row[0] for row in rows} == {str(one.number) for one in rich().requirements}
+    assert {row[0] for row in rows} == {str(requirement.number) for requirement in rich().requirements}
     assert all(row[5] is Mark.TICK and row[6] is Mark.BLANK for row in rows)
     told = " ".join(cells(rich_card(), "order"))
-    assert all(one.text in told for one in rich().requirements)
-    assert all(one.text in told for one in rich().changes)
+    assert all(requirement.text in told for requirement in rich().requirements)
+    assert all(change.text in told for change in rich().changes)
     assert "refused" in told
     assert part.verdict.startswith("complete")
 
@@ -169,14 +169,14 @@ def test_every_step_stands_on_the_card_with_all_that_it_says() -> None:
     made = card(work)
     parts = {part.key: part for part in made.parts}
     assert [table.title for table in parts["route"].tables] == [
-        f"{i}. {one.title}" for i, one in enumerate(work.operations, start=1)
+        f"{i}. {operation.title}" for i, operation in enumerate(work.operations, start=1)
     ]
     told = set(cells(made, "route") + cells(made, "heat"))
-    for one in work.operations:
-        if one.key != "inspect":
-            assert {*one.tasks, *one.cautions} <= told, one.key
-            assert all(any(blank.what in text for text in told) for blank in one.blanks), one.key
-    assert [row[0] for row in parts["inspection"].tables[0].rows] == [one.what for one in work.inspection]
+    for operation in work.operations:
+        if operation.key != "inspect":
+            assert {*operation.tasks, *operation.cautions} <= told, operation.key
+            assert all(any(blank.what in text for text in told) for blank in operation.blanks), operation.key
+    assert [row[0] for row in parts["inspection"].tables[0].rows] == [number.what for number in work.inspection]
 
 
 def test_a_wish_that_lands_nowhere_is_told_on_every_page() -> None:
@@ -222,7 +222,7 @@ def test_the_page_needs_nothing_else_and_obeys_no_text() -> None:
     assert all((a.get("href") or "#").startswith("#") for _, a in page.found)
     ids = [a["id"] for _, a in page.found if "id" in a]
     assert len(ids) == len(set(ids))
-    assert {a["href"] for tag, a in page.found if tag == "a"} <= {f"#{one}" for one in ids}
+    assert {a["href"] for tag, a in page.found if tag == "a"} <= {f"#{ident}" for ident in ids}
     assert tags.count("svg") == 1
     ticks = sum(cell is Mark.TICK for p in made.parts for t in p.tables for row in t.rows for cell in row)
     assert sum(a.get("type") == "checkbox" for _, a in page.found) == ticks

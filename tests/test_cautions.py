@@ -53,16 +53,25 @@ def knife(steel: str = "Ti-6Al-4V", **changes: Any) -> Knife:
     )
 
 
-def told(one: Operation) -> str:
-    numbers = (*one.numbers, *one.waits, *one.blanks)
-    rows = [f"{row.operation} {row.tool} {row.note}" for row in one.rows]
-    return " ".join((one.title, *one.tasks, *one.cautions, *rows, *(f"{n.what} {n.note}" for n in numbers), one.need))
+def told(operation: Operation) -> str:
+    numbers = (*operation.numbers, *operation.waits, *operation.blanks)
+    rows = [f"{row.operation} {row.tool} {row.note}" for row in operation.rows]
+    return " ".join(
+        (
+            operation.title,
+            *operation.tasks,
+            *operation.cautions,
+            *rows,
+            *(f"{n.what} {n.note}" for n in numbers),
+            operation.need,
+        )
+    )
 
 
 def test_no_word_of_steels_stands_on_titanium() -> None:
     made = knife()
-    for one in route(made).operations:
-        assert not STEELS_OWN.search(told(one)), (one.key, STEELS_OWN.search(told(one)))
+    for operation in route(made).operations:
+        assert not STEELS_OWN.search(told(operation)), (operation.key, STEELS_OWN.search(told(operation)))
     pages = [page for of in (drill_pages, grind_pages, handle_pages) for page in of(Design(made), (paper("A4"),))]
     (template,) = blade_pages(Design(made), [paper("A4")])
     pages += template.faces["right"]
@@ -71,10 +80,10 @@ def test_no_word_of_steels_stands_on_titanium() -> None:
     words += as_text(content) + re.sub(r"<[^>]+>", "", proof(Design(made), content).decode())
     assert "in the rough grind" in words
     assert not STEELS_OWN.search(words.replace("which is not hardened", ""))
-    assert not [one for one in check(made) if STEELS_OWN.search(one.message)]
+    assert not [finding for finding in check(made) if STEELS_OWN.search(finding.message)]
     # The same knife of a steel has them.
-    assert STEELS_OWN.search(" ".join(told(one) for one in route(knife("1084")).operations))
-    assert {"edge-thin-before-hardening", "plunge-sharp"} <= {one.code for one in check(knife("1084"))}
+    assert STEELS_OWN.search(" ".join(told(operation) for operation in route(knife("1084")).operations))
+    assert {"edge-thin-before-hardening", "plunge-sharp"} <= {finding.code for finding in check(knife("1084"))}
 
 
 def test_titanium_is_not_called_steel_where_its_weight_and_its_tang_are_told() -> None:
@@ -150,15 +159,15 @@ def test_a_mark_is_cautioned_by_how_it_is_made(how: str, words: list[str]) -> No
 def test_a_mark_is_stamped_while_the_steel_is_soft(steel: str, how: str, *, soft: bool) -> None:
     """Hard steel takes no stamp, and may splinter under it; common practice, no source."""
     made = route(knife(steel), work=Work(mark=how))
-    keys = [one.key for one in made.operations]
+    keys = [operation.key for operation in made.operations]
     later = "heat_treat" if soft else "handle"
     assert keys.index("mark") < keys.index(later)
     assert soft or keys.index("mark") > keys.index("finish_grind")
     assert keys.count("mark") == 1
-    assert not [one for one in made.findings if one.code.startswith("route-")]
+    assert not [finding for finding in made.findings if finding.code.startswith("route-")]
     if soft:
         moved = route(knife(steel), work=Work(mark=how), steps=(MoveStep(key="mark", after="finish_grind"),))
-        assert [one.severity for one in moved.findings if one.code == "route-order"] == ["error"]
+        assert [finding.severity for finding in moved.findings if finding.code == "route-order"] == ["error"]
 
 
 def test_an_etch_on_titanium_is_left_to_a_licensed_shop() -> None:
@@ -172,9 +181,9 @@ def test_an_etch_on_titanium_is_left_to_a_licensed_shop() -> None:
 def test_every_caution_stands_on_the_job_card() -> None:
     made = route(knife(), work=Work(mark="laser"))
     words = " ".join(str(c) for p in card(made).parts for t in p.tables for row in t.rows for c in row)
-    for one in made.operations:
-        assert all(caution in words for caution in one.cautions)
-    assert all(len(line) <= 120 for one in made.operations for line in one.cautions)
+    for operation in made.operations:
+        assert all(caution in words for caution in operation.cautions)
+    assert all(len(line) <= 120 for operation in made.operations for line in operation.cautions)
 
 
 def test_the_usual_steels_are_steel() -> None:

@@ -10,7 +10,7 @@ import pytest
 from fastened import FLAT
 from specimens import bar_outline, drop_point, ground
 
-from bladegeom.balance.levers import quick_levers
+from bladegeom.balance.sensitivities import what_moves_balance_quickly
 from bladegeom.findings.balance import check_balance
 from bladegeom.findings.check import check
 from bladegeom.knife.finding import Finding
@@ -84,15 +84,23 @@ def test_of_several_that_reach_it_the_smallest_is_named() -> None:
     knife = flat_bar(-100.0, 0.0, scales=Scales(slab="Juglans nigra", thickness=8.0))
     at = weigh(knife).balance_from_front
     knife = dataclasses.replace(knife, balance=BalanceBand(low=at - 100.0, high=at - 1.0))
-    reach = [lever for lever in quick_levers(weigh(knife)) if lever.balance is not None and lever.balance < at - 1.0]
+    reach = [
+        sensitivity
+        for sensitivity in what_moves_balance_quickly(weigh(knife))
+        if sensitivity.balance is not None and sensitivity.balance < at - 1.0
+    ]
     assert len(reach) >= 3
-    least = max(reach, key=lambda lever: lever.balance or 0.0)
+    least = max(reach, key=lambda sensitivity: sensitivity.balance or 0.0)
     assert f"is {least.words}; then" in only(knife).message
 
 
 def test_the_change_that_is_named_ends_the_finding() -> None:
     knife = flat_bar(55.0, 100.0)
-    (named,) = (lever for lever in quick_levers(weigh(knife)) if lever.words in only(knife).message)
+    (named,) = (
+        sensitivity
+        for sensitivity in what_moves_balance_quickly(weigh(knife))
+        if sensitivity.words in only(knife).message
+    )
     assert named.knife is not None
     assert not list(check_balance(named.knife))
     assert "balance-band" in {finding.code for finding in check(knife)}
@@ -109,7 +117,11 @@ def test_where_none_reaches_it_the_nearest_is_named() -> None:
 def test_where_nothing_helps_it_is_said() -> None:
     # A bare bar without holes or bevel to speak of: every change leaves the balance where it is or moves it forward.
     knife = flat_bar(20.0, 30.0, plunge=199.9)
-    shifts = [lever.balance_shift for lever in quick_levers(weigh(knife)) if lever.balance_shift is not None]
+    shifts = [
+        sensitivity.balance_shift
+        for sensitivity in what_moves_balance_quickly(weigh(knife))
+        if sensitivity.balance_shift is not None
+    ]
     assert len(shifts) >= 4
     assert min(shifts) > -SHOP
     assert only(knife).message.endswith("no single change that was tried brings it nearer without errors")
@@ -119,11 +131,17 @@ def test_a_change_that_brings_errors_is_named_last() -> None:
     # Two holes whose web is as wide as the bar is thick; the band is reached by the thicker bar alone, or by none.
     holes = tuple(Hole(x=x, y=-15.0, diameter=10.0, purpose="lightening") for x in (-50.0, -36.0))
     knife = ground(bar_outline(heel=4.0), holes=holes)
-    tried = quick_levers(weigh(knife))
-    (thicker,) = (lever for lever in tried if lever.name == "stock thickness" and "thicker" in lever.change)
+    tried = what_moves_balance_quickly(weigh(knife))
+    (thicker,) = (
+        sensitivity
+        for sensitivity in tried
+        if sensitivity.name == "stock thickness" and "thicker" in sensitivity.change
+    )
     assert thicker.brings == ("web",)
     assert thicker.balance is not None
-    others = [lever.balance for lever in tried if lever.balance is not None and lever is not thicker]
+    others = [
+        sensitivity.balance for sensitivity in tried if sensitivity.balance is not None and sensitivity is not thicker
+    ]
     gap = min(abs(other - thicker.balance) for other in (*others, weigh(knife).balance_from_front))
     alone = BalanceBand(low=thicker.balance - gap / 3, high=thicker.balance + gap / 3)
     assert gap > 0.05
@@ -131,12 +149,12 @@ def test_a_change_that_brings_errors_is_named_last() -> None:
     assert "(brings errors: web); then" in only(dataclasses.replace(knife, balance=alone)).message
     # With a sound one in the band too, that one is named though it moves the balance farther.
     farther = [
-        lever.balance
-        for lever in tried
-        if lever.balance is not None
-        and not lever.brings
-        and (lever.balance_shift or 0.0) * (thicker.balance_shift or 0.0) > 0
-        and abs(lever.balance_shift or 0.0) > abs(thicker.balance_shift or 0.0)
+        sensitivity.balance
+        for sensitivity in tried
+        if sensitivity.balance is not None
+        and not sensitivity.brings
+        and (sensitivity.balance_shift or 0.0) * (thicker.balance_shift or 0.0) > 0
+        and abs(sensitivity.balance_shift or 0.0) > abs(thicker.balance_shift or 0.0)
     ]
     assert farther
     ends = sorted((thicker.balance, farther[0]))

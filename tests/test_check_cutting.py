@@ -20,10 +20,10 @@ def test_steel_beside_a_hole_must_be_what_the_process_leaves_sound(spare: float)
     least = Process().least_web(4.0)
     hole = Hole(x=-50.0, y=-(4.0 + least + spare), diameter=8.0, purpose="lightening", made="cut")
     found = list(check_cutting(ground(bar_outline(heel=4.0), holes=(hole,), rules=THIN)))
-    assert [one.code for one in found] == (["process-web"] if spare < -0.01 else [])
-    for one in found:
-        assert (one.measured, one.limit) == pytest.approx((least + spare, least))
-        assert (one.x, one.y) == (-50.0, hole.y)
+    assert [finding.code for finding in found] == (["process-web"] if spare < -0.01 else [])
+    for finding in found:
+        assert (finding.measured, finding.limit) == pytest.approx((least + spare, least))
+        assert (finding.x, finding.y) == (-50.0, hole.y)
 
 
 def test_what_is_drilled_needs_no_web_of_the_process() -> None:
@@ -36,5 +36,5 @@ def test_an_allowance_closes_a_notch_of_twice_its_size(allowance: float, *, clos
     """A notch 1 mm wide in the tang's back: from each side the allowance takes its own."""
     upper = [(-60.0, 0.0), (-60.0, -8.0), (-61.0, -8.0), (-61.0, 0.0), (-120.0, 0.0)]
     knife = ground(tang_outline(upper, [(-120.0, -25.0)]), cutting=Cutting(allowance=allowance))
-    codes = [one.code for one in check_cutting(knife)]
+    codes = [finding.code for finding in check_cutting(knife)]
     assert ("allowance-closes" in codes) is closes

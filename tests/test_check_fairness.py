@@ -43,7 +43,7 @@ def with_edge(edge: Curve) -> Knife:
 
 
 def found(knife: Knife, code: str) -> list[Finding]:
-    return [one for one in check_fairness(knife) if one.code == code]
+    return [finding for finding in check_fairness(knife) if finding.code == code]
 
 
 def waved(rise: float) -> Curve:
@@ -56,21 +56,25 @@ def waved(rise: float) -> Curve:
 def test_the_profiles_are_fair(blade: str) -> None:
     for handle in HANDLES:
         knife = specimens.ground(join_halves(profiles.get(blade)(), profiles.get(handle)()), height=8.0)
-        codes = {one.code for one in (*check_fairness(knife), *check_lumps(knife))}
+        codes = {finding.code for finding in (*check_fairness(knife), *check_lumps(knife))}
         assert codes <= SLOPING.get((blade, handle), set()), handle
 
 
 def test_a_knot_out_of_place_is_a_wave() -> None:
     waves = found(with_edge(waved(0.1)), "wave")
     assert waves
-    assert all(0.0 < (one.x or 0.0) < 80.0 for one in waves)
-    assert all(one.severity == "note" and one.measured is not None and one.measured < 1.5 for one in waves)
+    assert all(0.0 < (wave.x or 0.0) < 80.0 for wave in waves)
+    assert all(wave.severity == "note" and wave.measured is not None and wave.measured < 1.5 for wave in waves)
     # A tenth of that is less than a thumb finds.
     assert not found(with_edge(waved(0.01)), "wave")
 
 
 def test_a_recurve_is_no_wave() -> None:
-    assert not [one for one in check_fairness(specimens.recurve()) if one.code == "wave" and "edge" in one.message]
+    assert not [
+        finding
+        for finding in check_fairness(specimens.recurve())
+        if finding.code == "wave" and "edge" in finding.message
+    ]
 
 
 def test_a_kink_and_a_corner() -> None:
@@ -80,9 +84,9 @@ def test_a_kink_and_a_corner() -> None:
         edge = join(line((0.0, -30.0), first), turned)
         kinks = found(with_edge(edge), "kink")
         assert len(kinks) == expected
-        for one in kinks:
-            assert (one.x, one.y, one.measured) == pytest.approx((60.0, -30.0, bend), abs=1e-6)
-            assert one.severity == "warning"
+        for kink in kinks:
+            assert (kink.x, kink.y, kink.measured) == pytest.approx((60.0, -30.0, bend), abs=1e-6)
+            assert kink.severity == "warning"
 
 
 def test_a_leap_of_the_curvature() -> None:
@@ -91,9 +95,9 @@ def test_a_leap_of_the_curvature() -> None:
         knife = with_edge(join(line((0.0, -30.0), (60.0, -30.0)), round_part))
         leaps = found(knife, "curvature-leap")
         assert len(leaps) == (1 if 1 / radius > LEAP else 0)
-        for one in leaps:
-            assert (one.x, one.measured) == pytest.approx((60.0, 1 / radius), rel=1e-3)
-            assert "from straight to a radius of 40.0" in one.message
+        for leap in leaps:
+            assert (leap.x, leap.measured) == pytest.approx((60.0, 1 / radius), rel=1e-3)
+            assert "from straight to a radius of 40.0" in leap.message
 
 
 def test_where_a_rounded_corner_begins_is_no_leap() -> None:
@@ -104,9 +108,9 @@ def test_where_a_rounded_corner_begins_is_no_leap() -> None:
 def test_a_leap_from_one_side_to_the_other_says_so() -> None:
     first = arc((60.0, -90.0), 60.0, 100.0, -10.0)
     edge = join(first, arc((60.0, 30.0), 60.0, 270.0, 20.0))
-    (one,) = found(with_edge(edge), "curvature-leap")
-    assert one.measured == pytest.approx(2 / 60, rel=1e-3)
-    assert "to a radius of 60.00 mm (2.362 in) the other way at (60.00, -30.00)" in one.message
+    (finding,) = found(with_edge(edge), "curvature-leap")
+    assert finding.measured == pytest.approx(2 / 60, rel=1e-3)
+    assert "to a radius of 60.00 mm (2.362 in) the other way at (60.00, -30.00)" in finding.message
 
 
 def test_a_straight_lead_into_a_rounded_corner_is_no_flat_spot() -> None:

@@ -38,7 +38,7 @@ def test_latin_greek_and_cyrillic_are_no_finding() -> None:
 @pytest.mark.parametrize(("text", "letter"), [("\u5305\u4e01", "U+5305"), ("\u05e9", "U+05E9"), ("x\u030c", "U+030C")])
 def test_a_mark_that_cannot_be_printed_is_an_error_at_its_place(text: str, letter: str) -> None:
     found = list(check_letters(knife(zones=(replace(MARK, text=text),))))
-    assert [(one.severity, one.x, one.y) for one in found] == [("error", 60.0, -5.0)]
+    assert [(finding.severity, finding.x, finding.y) for finding in found] == [("error", 60.0, -5.0)]
     assert letter in found[0].message
 
 
@@ -46,20 +46,22 @@ def test_every_declared_text_is_looked_at() -> None:
     own = dataclasses.replace(material("1084"), name="\u7389\u92fc")
     base = specimens.drop_point()
     made = replace(base, name="\u5305", revision="\u4e01", stock=replace(base.stock, steel=own))
-    assert {one.message.partition(": '")[0] for one in check_letters(made)} >= {"name", "revision"}
-    assert any("\u7389 (U+7389)" in one.message and "stock" in one.message for one in check_letters(made))
+    assert {finding.message.partition(": '")[0] for finding in check_letters(made)} >= {"name", "revision"}
+    assert any("\u7389 (U+7389)" in finding.message and "stock" in finding.message for finding in check_letters(made))
 
 
 def test_an_order_with_such_a_text_is_an_error_that_names_the_field() -> None:
     order, made = orders.rich(), orders.knife()
-    clean = {one.code for one in check_order(order, made)}
+    clean = {finding.code for finding in check_order(order, made)}
     assert "letter-missing" not in clean
-    found = [one for one in check_order(replace(order, customer="\u5305"), made) if one.code == "letter-missing"]
-    assert [(one.severity, one.part) for one in found] == [("error", "order")]
+    found = [
+        finding for finding in check_order(replace(order, customer="\u5305"), made) if finding.code == "letter-missing"
+    ]
+    assert [(finding.severity, finding.part) for finding in found] == [("error", "order")]
     assert found[0].message.startswith("customer: ")
 
 
 def test_the_finding_says_what_the_error_says() -> None:
-    (one,) = check_letters(knife(name="\u5305"))
-    assert isinstance(one, Finding)
-    assert one.message.endswith(str(LetterError("\u5305", "\u5305")))
+    (finding,) = check_letters(knife(name="\u5305"))
+    assert isinstance(finding, Finding)
+    assert finding.message.endswith(str(LetterError("\u5305", "\u5305")))

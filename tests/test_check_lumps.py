@@ -51,8 +51,8 @@ def test_most_lumps_are_found() -> None:
                 near = np.abs(path.along - middle) < width / 2 + 8
                 if path.along[-1] < 2.5 * width or (np.abs(path.bend[near]) > ROUNDED).any():
                     continue
-                one = list(lumps(course(lumped(path, curve, middle, height, width))))
-                told.append(any(abs(lump.along - middle) < width / 4 and lump.height * height > 0 for lump in one))
+                seen = list(lumps(course(lumped(path, curve, middle, height, width))))
+                told.append(any(abs(lump.along - middle) < width / 4 and lump.height * height > 0 for lump in seen))
     assert len(told) > 40
     assert sum(told) >= 0.8 * len(told)
 
@@ -61,10 +61,10 @@ def test_a_lump_on_a_straight_line_is_told_as_it_is() -> None:
     straight = spline([(0.0, 0.0), (150.0, 0.0)])
     path = course(straight)
     for height, width in ((0.2, 25.0), (-0.4, 35.0)):
-        (one,) = lumps(course(lumped(path, straight, 70.0, height, width)))
+        (lump,) = lumps(course(lumped(path, straight, 70.0, height, width)))
         # The spline through knots every 2 mm rounds off where the cosine's curvature ends at once.
-        assert one.along == pytest.approx(70.0, abs=1.0)
-        assert one.height == pytest.approx(height, rel=0.15)
+        assert lump.along == pytest.approx(70.0, abs=1.0)
+        assert lump.height == pytest.approx(height, rel=0.15)
     assert not list(lumps(course(lumped(path, straight, 70.0, 0.5 * LUMP, 25.0))))
     assert not list(lumps(course(lumped(path, straight, 70.0, 0.3, 60.0))))
 
@@ -78,13 +78,13 @@ def test_a_knot_of_the_spine_lifted_by_a_millimetre() -> None:
         knots[3] = (knots[3][0], knots[3][1] + lift)
         return spline(knots)
 
-    (one,) = [
+    (finding,) = [
         found
         for found in check_lumps(ground(dataclasses.replace(outline, spine=spine(1.0))))
         if found.code == "lump" and "stands out" in found.message
     ]
-    assert one.severity == "note"
-    assert one.x == pytest.approx((tip[0] + back[0]) / 2, abs=2.0)
+    assert finding.severity == "note"
+    assert finding.x == pytest.approx((tip[0] + back[0]) / 2, abs=2.0)
     assert not list(check_lumps(ground(dataclasses.replace(outline, spine=spine(0.0)))))
     assert not list(check_lumps(drop_point()))
 
@@ -100,9 +100,9 @@ def test_one_knot_out_of_place_is_one_finding_and_told_by_how_much(apart: float,
     ]
     x, y = knots[count // 2]
     knots[count // 2] = (x, y + lift)
-    (one,) = check_lumps(ground(dataclasses.replace(outline, spine=spline(knots))))
-    assert one.x == pytest.approx(x, abs=2.0)
-    assert one.measured == pytest.approx(lift, rel=0.12)
+    (finding,) = check_lumps(ground(dataclasses.replace(outline, spine=spline(knots))))
+    assert finding.x == pytest.approx(x, abs=2.0)
+    assert finding.measured == pytest.approx(lift, rel=0.12)
 
 
 @pytest.mark.parametrize(("after", "count"), [(0.006, 0), (0.0045, 1)])

@@ -95,15 +95,15 @@ def wedge(*holes: Opening) -> Knife:
 def test_the_fixes_of_one_hole_mend_it(x: float, d: float) -> None:
     found = narrow(wedge(hole(x, -12.5, d)))
     assume(found)
-    (one,) = found
+    (finding,) = found
     # Shown to 0.01 mm, which is also what a finding lets pass.
-    assert narrow(wedge(hole(x, -12.5, number(one, "no wider than")))) == []
-    if "move it to" in one.message:
-        moved = number(one, "move it to x")
+    assert narrow(wedge(hole(x, -12.5, number(finding, "no wider than")))) == []
+    if "move it to" in finding.message:
+        moved = number(finding, "move it to x")
         assert narrow(wedge(hole(moved, -12.5, d))) == []
         # It is no farther than it must be: a millimetre before, the hole does not stand in high enough steel.
         assert (25.0 - (moved + d / 2 + 1.0) / 6) * 0.5 < d
-        assert number(one, "the tang is at least") == pytest.approx(2 * d, abs=0.006)
+        assert number(finding, "the tang is at least") == pytest.approx(2 * d, abs=0.006)
     else:
         assert d > 0.5 * (45.0 - d / 6) - 0.2
 

@@ -12,7 +12,7 @@ import pytest
 from specimens import bar_outline, drop_point, ground
 
 from bladegeom import Hole
-from bladegeom.balance.lever_errors import errors_of
+from bladegeom.balance.variant_errors import errors_following
 from bladegeom.findings.check import check_rules
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.rule import Code, DesignPart, Rule, rule, rules_in
@@ -22,7 +22,11 @@ TESTS = Path(__file__).resolve().parent
 RULES = check_rules()
 ALL = (
     *RULES,
-    *(one for room in ("cutfile", "order", "signoff", "workshop", "price") for one in rules_in(f"bladegeom.{room}")),
+    *(
+        each_rule
+        for room in ("cutfile", "order", "signoff", "workshop", "price")
+        for each_rule in rules_in(f"bladegeom.{room}")
+    ),
 )
 
 
@@ -32,24 +36,26 @@ def all_tests() -> str:
     return "\n".join(path.read_text() for path in sorted(TESTS.rglob("*.py")) if path != Path(__file__).resolve())
 
 
-@pytest.mark.parametrize("one", ALL, ids=lambda one: one.name)
-def test_a_rule_declares_itself(one: Rule[Any]) -> None:
-    assert re.fullmatch(r"[a-z ]+", one.name)
-    assert one.words.endswith(".")
-    assert one.codes
-    for code in one.codes:
+@pytest.mark.parametrize("other_rule", ALL, ids=lambda written: written.name)
+def test_a_rule_declares_itself(other_rule: Rule[Any]) -> None:
+    assert re.fullmatch(r"[a-z ]+", other_rule.name)
+    assert other_rule.words.endswith(".")
+    assert other_rule.codes
+    for code in other_rule.codes:
         assert re.fullmatch(r"[a-z]+(-[a-z]+)*", code.name)
         assert set(code.severities) <= {"error", "warning", "note"}
         assert code.severities
         assert code.means
-    assert len({code.name for code in one.codes}) == len(one.codes)
+    assert len({code.name for code in other_rule.codes}) == len(other_rule.codes)
 
 
-@pytest.mark.parametrize("one", ALL, ids=lambda one: one.name)
-def test_a_test_asks_for_each_of_its_codes(one: Rule[Any]) -> None:
+@pytest.mark.parametrize("other_rule", ALL, ids=lambda written: written.name)
+def test_a_test_asks_for_each_of_its_codes(other_rule: Rule[Any]) -> None:
     """Rules raise what they find undeclared, so that the tests that find it show the declarations to be whole."""
-    names = [one.look.__name__] if len(one.codes) == 1 else []
-    assert not [code.name for code in one.codes if not any(name in all_tests() for name in (f'"{code.name}"', *names))]
+    names = [other_rule.look.__name__] if len(other_rule.codes) == 1 else []
+    assert not [
+        code.name for code in other_rule.codes if not any(name in all_tests() for name in (f'"{code.name}"', *names))
+    ]
 
 
 ONE_FILE = """
@@ -75,7 +81,7 @@ def test_a_rule_takes_one_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) 
     monkeypatch.syspath_prepend(str(tmp_path))
     (found,) = rules_in("room_of_one")
     assert (found.name, found.words) == ("beauty", "Whether anybody dares to cut with it.")
-    assert [one.severity for one in found(drop_point())] == ["error", "note"]
+    assert [finding.severity for finding in found(drop_point())] == ["error", "note"]
     assert list(found.errors_of(drop_point())) == ["too-pretty"]
 
 
@@ -93,8 +99,8 @@ def test_what_is_found_undeclared_is_a_mistake_of_the_rule() -> None:
 
 def test_every_part_that_a_change_touches_is_followed_by_a_rule() -> None:
     for part in get_args(DesignPart):
-        assert any(part in one.follows for one in RULES)
+        assert any(part in each_rule.follows for each_rule in RULES)
     # A hole beside the outline is an error of the holes and of nothing else.
     knife = ground(bar_outline(), holes=(Hole(x=-50.0, y=-4.0, diameter=3.0, purpose="lightening"),))
-    errors = {part: list(errors_of(knife, part)) for part in get_args(DesignPart)}
+    errors = {part: list(errors_following(knife, part)) for part in get_args(DesignPart)}
     assert errors == {"outline": [], "bevel": [], "holes": ["rim"], "stack": []}

@@ -48,7 +48,7 @@ roundings = st.lists(
 
 
 def border(knife: Knife) -> dict[str, Finding]:
-    return {one.code: one for one in check_stack_border(knife)}
+    return {finding.code: finding for finding in check_stack_border(knife)}
 
 
 def bores(knife: Knife) -> list[Finding]:
@@ -62,8 +62,8 @@ def at(hardware: Hardware, x: float, y: float, **how: Any) -> Knife:
 def moved(knife: Knife, message: str) -> Knife:
     place = re.search(r"move it to \((-?[\d.]+), (-?[\d.]+)\), the nearest place that all rules allow", message)
     assert place, message
-    one = dataclasses.replace(knife.fasteners[0], x=float(place[1]), y=float(place[2]))
-    return dataclasses.replace(knife, fasteners=(one,))
+    fastener = dataclasses.replace(knife.fasteners[0], x=float(place[1]), y=float(place[2]))
+    return dataclasses.replace(knife, fasteners=(fastener,))
 
 
 # Where the face is steep
@@ -75,25 +75,25 @@ def test_the_steep_strip_ends_where_the_summed_slope_passes_the_angle(arcs: list
 
     def fall(distance: float) -> float:
         ends = np.array([max(distance - 1e-6, 0.0), distance + 1e-6])
-        gone = sum((np.maximum(one.drop(ends), 0.0) for one in arcs), np.zeros(2))
+        gone = sum((np.maximum(arc.drop(ends), 0.0) for arc in arcs), np.zeros(2))
         return math.degrees(math.atan2(gone[0] - gone[1], ends[1] - ends[0]))
 
     strip = steep_strip(arcs, slope_deg)
-    assert 0 <= strip <= max((one.width for one in arcs), default=0.0)
+    assert 0 <= strip <= max((arc.width for arc in arcs), default=0.0)
     assert fall(strip + 1e-4) < slope_deg + 1e-2
     if strip > 1e-3:
         assert fall(strip - 1e-4) > slope_deg - 1e-2
 
 
-def steep_width(one: Rounding, slope_deg: float) -> float:
+def steep_width(rounding: Rounding, slope_deg: float) -> float:
     """Closed form of one arc: its normal leans by the angle where the slope is that."""
-    return max(one.width - one.radius * math.sin(math.radians(slope_deg)), 0.0)
+    return max(rounding.width - rounding.radius * math.sin(math.radians(slope_deg)), 0.0)
 
 
 @given(roundings, st.floats(10.0, 80.0))
 def test_one_arc_alone_is_steep_as_far_as_its_own_formula_says(arcs: list[Rounding], slope_deg: float) -> None:
-    for one in arcs:
-        assert steep_strip((one,), slope_deg) == pytest.approx(steep_width(one, slope_deg), abs=1e-9)
+    for arc in arcs:
+        assert steep_strip((arc,), slope_deg) == pytest.approx(steep_width(arc, slope_deg), abs=1e-9)
     # On a quarter circle 45 degrees are met 1 - sin 45 radii from the border; a dome of 12 by 2 mm is 18.9 at most.
     assert steep_strip((QUARTER,), 45.0) == pytest.approx(3.0 - 3.0 * math.sqrt(0.5), abs=1e-9)
     assert steep_strip((DOME,), 19.0) == 0.0 < steep_strip((DOME,), 18.8)
@@ -115,42 +115,44 @@ def test_an_even_scale_has_no_steep_strip() -> None:
 def test_a_pin_whose_rim_lies_in_the_rounding() -> None:
     """Its rim is 3.0 - 2.38 = 0.62 mm from the border, and the face is steep for 0.88 mm."""
     knife = at(ROD, -40.0, -3.0, rounding=QUARTER)
-    one = border(knife)["in-rounding"]
-    assert one.severity == "error"
-    assert one.measured == pytest.approx(3.0 - 4.7625 / 2 - 3.0 * (1 - math.sqrt(0.5)), abs=0.01)
-    assert not border(moved(knife, one.message))
+    finding = border(knife)["in-rounding"]
+    assert finding.severity == "error"
+    assert finding.measured == pytest.approx(3.0 - 4.7625 / 2 - 3.0 * (1 - math.sqrt(0.5)), abs=0.01)
+    assert not border(moved(knife, finding.message))
 
 
 def test_a_pin_too_near_to_the_rounding() -> None:
     # 1.5 x 4.80 mm asked for, 6.0 - 0.88 = 5.12 there.
     knife = at(ROD, -40.0, -6.0, rounding=QUARTER)
-    one = border(knife)["near-border"]
-    assert one.severity == "warning"
-    assert one.measured == pytest.approx(6.0 - 3.0 * (1 - math.sqrt(0.5)), abs=0.01)
-    assert one.limit == pytest.approx(1.5 * knife.bores[0][-1].diameter)
-    assert not border(moved(knife, one.message))
+    finding = border(knife)["near-border"]
+    assert finding.severity == "warning"
+    assert finding.measured == pytest.approx(6.0 - 3.0 * (1 - math.sqrt(0.5)), abs=0.01)
+    assert finding.limit == pytest.approx(1.5 * knife.bores[0][-1].diameter)
+    assert not border(moved(knife, finding.message))
 
 
 def test_a_pin_too_near_to_the_rounded_front() -> None:
     knife = at(ROD, -7.0, -12.5, front_rounding=QUARTER)
-    one = border(knife)["near-border"]
-    assert "the handle front" in one.message
-    assert not border(moved(knife, one.message))
+    finding = border(knife)["near-border"]
+    assert "the handle front" in finding.message
+    assert not border(moved(knife, finding.message))
 
 
 def test_a_head_counts_whole_and_its_hole_by_diameters() -> None:
     """A head of 9.5 mm in the middle of 25 mm is near no border: the rule goes by the hole under it."""
     assert not border(at(BOLT, -40.0, -12.5, rounding=QUARTER))
     # The hole of 6.4 mm asks for 9.7 mm from the steep strip; 5.0 mm leaves the head's rim within it.
-    one = border(at(BOLT, -40.0, -5.0, rounding=QUARTER))["in-rounding"]
-    assert one.measured == pytest.approx(5.0 - 0.8787 - 9.525 / 2, abs=0.01)
+    finding = border(at(BOLT, -40.0, -5.0, rounding=QUARTER))["in-rounding"]
+    assert finding.measured == pytest.approx(5.0 - 0.8787 - 9.525 / 2, abs=0.01)
 
 
 def test_where_it_cannot_be_moved_it_must_be_narrower() -> None:
     wide = Pin(rod="C26000", diameter=12.7)
     knife = at(wide, -40.0, -12.5, rounding=QUARTER)
-    one = border(knife)["near-border"]
-    most = re.search(r"there is no room to move it: take what goes through a hole of at most ([\d.]+) mm", one.message)
+    finding = border(knife)["near-border"]
+    most = re.search(
+        r"there is no room to move it: take what goes through a hole of at most ([\d.]+) mm", finding.message
+    )
     assert most
     narrower = Pin(rod="C26000", diameter=float(most[1]) - 0.15, scale_hole=float(most[1]))
     assert not border(at(narrower, -40.0, -12.5, rounding=QUARTER))
@@ -168,21 +170,21 @@ def test_a_rule_of_the_shops_own_counts() -> None:
 def test_a_head_that_breaks_out_where_the_tangs_hole_does_not() -> None:
     """The hole of 6.4 mm stays 0.8 mm inside, the counterbore of 9.525 mm reaches 0.76 mm over the border."""
     knife = at(BOLT, -40.0, -4.0)
-    one = border(knife)["scale-bore-outside"]
-    assert one.severity == "error"
-    assert one.measured == pytest.approx(4.0 - 9.525 / 2, abs=0.001)
-    assert not border(moved(knife, one.message))
+    finding = border(knife)["scale-bore-outside"]
+    assert finding.severity == "error"
+    assert finding.measured == pytest.approx(4.0 - 9.525 / 2, abs=0.001)
+    assert not border(moved(knife, finding.message))
 
 
 def test_a_head_that_breaks_out_at_the_handle_front() -> None:
-    one = border(at(BOLT, -4.0, -12.5))["scale-bore-outside"]
-    assert "the handle front" in one.message
-    assert one.measured == pytest.approx(4.0 - 9.525 / 2, abs=0.001)
+    finding = border(at(BOLT, -4.0, -12.5))["scale-bore-outside"]
+    assert "the handle front" in finding.message
+    assert finding.measured == pytest.approx(4.0 - 9.525 / 2, abs=0.001)
 
 
 def test_a_hole_that_breaks_out_of_the_steel_is_told_of_there_only() -> None:
     knife = at(BOLT, -40.0, -2.0)
-    assert "hole-outside" in {one.code for one in check_holes(knife)}
+    assert "hole-outside" in {finding.code for finding in check_holes(knife)}
     assert not border(knife)
 
 
@@ -194,15 +196,15 @@ def test_a_knife_without_scales_or_fasteners_has_no_border() -> None:
 def test_a_bore_keeps_a_rim_of_scale() -> None:
     """The counterbore of 9.525 mm leaves 0.438 of 1.000 mm; the steel asks for nothing here."""
     knife = at(BOLT, -40.0, -5.2)
-    one = border(knife)["scale-rim"]
-    assert (one.severity, one.limit) == ("error", 1.0)
-    assert one.measured == pytest.approx(5.2 - 9.525 / 2, abs=0.001)
-    assert not border(moved(knife, one.message))
+    finding = border(knife)["scale-rim"]
+    assert (finding.severity, finding.limit) == ("error", 1.0)
+    assert finding.measured == pytest.approx(5.2 - 9.525 / 2, abs=0.001)
+    assert not border(moved(knife, finding.message))
 
 
 def test_where_the_steel_asks_for_more_the_rim_of_scale_is_silent() -> None:
     knife = dataclasses.replace(at(BOLT, -40.0, -5.2), rules=dataclasses.replace(FREE, rim=5.0))
-    assert "rim" in {one.code for one in check_holes(knife)}
+    assert "rim" in {finding.code for finding in check_holes(knife)}
     assert "scale-rim" not in border(knife)
 
 
@@ -225,13 +227,13 @@ def test_every_place_that_is_told_is_legal(
         front_lean_deg=lean,
     )
     place = nearest_legal(knife, 0)
-    for one in border(knife).values():
-        assert bool(place) == ("move it to" in one.message)
+    for finding in border(knife).values():
+        assert bool(place) == ("move it to" in finding.message)
     if place:
         there = dataclasses.replace(knife.fasteners[0], x=place[0], y=place[1])
         good = dataclasses.replace(knife, fasteners=(there,))
         assert not border(good)
-        assert not [one for one in check_holes(good) if one.severity == "error"]
+        assert not [finding for finding in check_holes(good) if finding.severity == "error"]
 
 
 @given(st.floats(-8.0, 5.0), st.floats(-20.0, -5.0), st.sampled_from((-4.0, -1.0, 0.0, 3.0)), st.floats(0.0, 40.0))
@@ -244,7 +246,7 @@ def test_moving_out_of_the_clear_strip_lands_behind_it(x: float, y: float, bow: 
         there = dataclasses.replace(hole, x=x - way - more)
         rim = float(behind_front(knife, there.axis).min()) - hole.diameter / 2
         assert (rim >= 10.0 - 1e-6) == behind
-    told = next(one.message for one in check_holes(knife) if one.code == "clear-strip")
+    told = next(finding.message for finding in check_holes(knife) if finding.code == "clear-strip")
     assert f"move it {show_length(way)} towards the butt" in told
 
 
@@ -260,10 +262,10 @@ def test_moving_out_of_the_clear_strip_lands_behind_it(x: float, y: float, bow: 
     ],
 )
 def test_walls_that_are_too_thin(hardware: Hardware, wall: float) -> None:
-    (one,) = check_stack_walls(handle(hardware))
-    assert (one.code, one.limit) == ("thin-wall", 0.5)
-    assert one.measured == pytest.approx(wall)
-    least = re.search(r"make its (\w+) at least ([\d.]+) mm", one.message)
+    (finding,) = check_stack_walls(handle(hardware))
+    assert (finding.code, finding.limit) == ("thin-wall", 0.5)
+    assert finding.measured == pytest.approx(wall)
+    least = re.search(r"make its (\w+) at least ([\d.]+) mm", finding.message)
     assert least
     new: dict[str, Any] = {least[1]: float(least[2]) + 0.005}
     assert not list(check_stack_walls(handle(dataclasses.replace(hardware, **new))))
@@ -288,34 +290,34 @@ def test_hardware_as_it_is_sold_has_walls() -> None:
     ],
 )
 def test_sizes_that_were_meant_in_inches(sizes: dict[str, Any], words: str) -> None:
-    (one,) = check_scale_sizes(handle(ROD, **sizes))
-    assert (one.code, one.severity) == ("scale-size", "warning")
-    assert one.message.endswith(words)
+    (finding,) = check_scale_sizes(handle(ROD, **sizes))
+    assert (finding.code, finding.severity) == ("scale-size", "warning")
+    assert finding.message.endswith(words)
 
 
 def test_a_swell_that_lies_off_the_handle() -> None:
-    (one,) = check_scale_sizes(handle(ROD, swell=((-300.0, 6.0), (-200.0, 7.0))))
-    assert (one.code, one.measured, one.limit) == ("swell-off", 7.0, 8.0)
-    assert "all stations of the swell lie off the handle" in one.message
+    (finding,) = check_scale_sizes(handle(ROD, swell=((-300.0, 6.0), (-200.0, 7.0))))
+    assert (finding.code, finding.measured, finding.limit) == ("swell-off", 7.0, 8.0)
+    assert "all stations of the swell lie off the handle" in finding.message
 
 
 def test_a_swell_that_never_reaches_the_thickness() -> None:
-    (one,) = check_scale_sizes(handle(ROD, swell=((-110.0, 6.0), (-60.0, 7.5), (-10.0, 6.5))))
-    assert one.measured == pytest.approx(7.5)
-    assert one.x == pytest.approx(-60.0)
-    assert "say thickness=7.50" in one.message
+    (finding,) = check_scale_sizes(handle(ROD, swell=((-110.0, 6.0), (-60.0, 7.5), (-10.0, 6.5))))
+    assert finding.measured == pytest.approx(7.5)
+    assert finding.x == pytest.approx(-60.0)
+    assert "say thickness=7.50" in finding.message
     assert not list(check_scale_sizes(handle(ROD, thickness=7.5, swell=((-110.0, 6.0), (-60.0, 7.5), (-10.0, 6.5)))))
 
 
 def test_a_lesser_thickness_is_not_told_where_a_station_off_the_handle_forbids_it() -> None:
-    (one,) = check_scale_sizes(handle(ROD, swell=((-60.0, 6.0), (100.0, 8.0))))
-    assert "say thickness" not in one.message
-    assert "give a station (x, 8)" in one.message
+    (finding,) = check_scale_sizes(handle(ROD, swell=((-60.0, 6.0), (100.0, 8.0))))
+    assert "say thickness" not in finding.message
+    assert "give a station (x, 8)" in finding.message
 
 
 def test_scales_without_fasteners_are_glued_only() -> None:
-    (one,) = check_scale_sizes(dataclasses.replace(handle(ROD), fasteners=()))
-    assert (one.code, one.severity) == ("glued-only", "note")
+    (finding,) = check_scale_sizes(dataclasses.replace(handle(ROD), fasteners=()))
+    assert (finding.code, finding.severity) == ("glued-only", "note")
     assert not list(check_scale_sizes(handle(ROD)))
 
 
@@ -344,10 +346,10 @@ def drilled(hole: str, size: float | str) -> Pin:
 )
 def test_a_rod_with_too_little_or_too_much_play(hole: str, size: float, code: str) -> None:
     knife = handle(drilled(hole, size))
-    (one,) = [one for one in bores(knife) if one.code != "no-drill"]
-    assert (one.code, one.severity) == (code, "warning")
-    assert one.measured == pytest.approx(size - 4.7625)
-    better = re.search(rf"\({hole}='(.*?)'\)", one.message)
+    (finding,) = [candidate for candidate in bores(knife) if candidate.code != "no-drill"]
+    assert (finding.code, finding.severity) == (code, "warning")
+    assert finding.measured == pytest.approx(size - 4.7625)
+    better = re.search(rf"\({hole}='(.*?)'\)", finding.message)
     assert better
     assert not bores(handle(drilled(hole, better[1])))
 
@@ -355,21 +357,23 @@ def test_a_rod_with_too_little_or_too_much_play(hole: str, size: float, code: st
 def test_a_peened_rod_wants_more_room_in_the_tang() -> None:
     """25 to 50 % of 4.7625 mm; a hole with room for glue alone would let the swelling lift the scales."""
     tight = Pin(rod="C26000", diameter=4.7625, peened=True, tang_hole=4.9)
-    (one,) = [one for one in bores(handle(tight)) if one.code == "tang-play"]
-    assert one.limit == pytest.approx(0.25 * 4.7625)
-    assert "less than" in one.message
+    (finding,) = [candidate for candidate in bores(handle(tight)) if candidate.code == "tang-play"]
+    assert finding.limit == pytest.approx(0.25 * 4.7625)
+    assert "less than" in finding.message
 
 
 def test_a_tube_is_glued() -> None:
     loose = Tube(metal="304", outside=6.35, inside=4.8, tang_hole=7.0)
-    assert [one.code for one in bores(handle(loose))] == ["tang-play"]
+    assert [finding.code for finding in bores(handle(loose))] == ["tang-play"]
     assert not bores(handle(Tube(metal="304", outside=6.35, inside=4.8)))
 
 
 def test_rods_alike_are_told_of_once() -> None:
     knife = handle(dataclasses.replace(ROD, tang_hole=4.7625))
-    one = knife.fasteners[0]
-    three = dataclasses.replace(knife, fasteners=tuple(dataclasses.replace(one, x=x) for x in (-90.0, -60.0, -30.0)))
+    fastener = knife.fasteners[0]
+    three = dataclasses.replace(
+        knife, fasteners=tuple(dataclasses.replace(fastener, x=x) for x in (-90.0, -60.0, -30.0))
+    )
     assert [found.code for found in bores(three)] == ["tang-play"]
 
 
@@ -380,8 +384,8 @@ def test_a_drill_that_the_scales_need_is_named_once() -> None:
     """A shop with a single drill lacks #18 for the screws and 7.1 mm for the heads: each told once for two alike."""
     shop = Shop(drills=(chosen_drill("1/2"),))
     knife = dataclasses.replace(handle(INCH), shop=shop)
-    one = knife.fasteners[0]
-    two = dataclasses.replace(knife, fasteners=(one, dataclasses.replace(one, x=-80.0)))
+    fastener = knife.fasteners[0]
+    two = dataclasses.replace(knife, fasteners=(fastener, dataclasses.replace(fastener, x=-80.0)))
     lacking = bores(two)
     assert [(found.code, found.part) for found in lacking] == [("no-drill", "scales")] * 2
     names = [re.search(r"get a (.+?) drill", found.message) for found in lacking]
@@ -392,12 +396,12 @@ def test_a_drill_that_the_scales_need_is_named_once() -> None:
 def test_a_drill_that_the_tang_asks_for_is_not_asked_for_twice() -> None:
     shop = Shop(drills=drill_index("fractional"))
     knife = dataclasses.replace(handle(dataclasses.replace(METRIC, diameter=7.6)), shop=shop)
-    in_tang = [one.measured for one in check_holes(knife) if one.code == "no-drill"]
+    in_tang = [finding.measured for finding in check_holes(knife) if finding.code == "no-drill"]
     assert in_tang
-    assert not set(in_tang) & {one.measured for one in bores(knife)}
-    (cut,) = (dataclasses.replace(one, made="cut") for one in knife.fasteners)
+    assert not set(in_tang) & {finding.measured for finding in bores(knife)}
+    (cut,) = (dataclasses.replace(fastener, made="cut") for fastener in knife.fasteners)
     by_waterjet = dataclasses.replace(knife, fasteners=(cut,))
-    assert set(in_tang) <= {one.measured for one in bores(by_waterjet)}
+    assert set(in_tang) <= {finding.measured for finding in bores(by_waterjet)}
 
 
 # Webs between neighbours
@@ -412,29 +416,35 @@ def neighbours(apart: float, *, rules: HoleRules = FREE, hardware: Hardware = BO
 def test_heads_too_near_to_each_other_in_the_scale() -> None:
     # 10.0 between the centres of counterbores of 9.525 mm
     knife = neighbours(10.0)
-    (one,) = [one for one in bores(knife) if one.code == "scale-web"]
-    assert one.severity == "error"
-    assert one.measured == pytest.approx(0.475)
-    way = re.search(r"move them ([\d.]+) mm", one.message)
+    (finding,) = [candidate for candidate in bores(knife) if candidate.code == "scale-web"]
+    assert finding.severity == "error"
+    assert finding.measured == pytest.approx(0.475)
+    way = re.search(r"move them ([\d.]+) mm", finding.message)
     assert way
     assert not bores(neighbours(10.0 + float(way[1])))
-    assert "runs into" in next(one for one in bores(neighbours(9.0)) if one.code == "scale-web").message
+    assert (
+        "runs into" in next(candidate for candidate in bores(neighbours(9.0)) if candidate.code == "scale-web").message
+    )
 
 
 def test_where_the_steel_asks_for_more_the_scale_is_silent() -> None:
     """Heads leave 0.475 of 1.0 mm, the tang's holes of 6.4 mm 3.6 of 5.0 mm: moving them for the tang does for both."""
     strict = dataclasses.replace(FREE, web=5.0)
-    assert "web" in {one.code for one in check_holes(neighbours(10.0, rules=strict))}
+    assert "web" in {finding.code for finding in check_holes(neighbours(10.0, rules=strict))}
     assert not bores(neighbours(10.0, rules=strict))
 
 
 def test_a_bare_hole_through_the_scales_is_a_neighbour_too() -> None:
     knife = dataclasses.replace(handle(BOLT), rules=FREE)
     thong = Hole(x=-48.0, y=-12.5, diameter=6.0, purpose="lanyard", made="cut")
-    (one,) = [one for one in bores(dataclasses.replace(knife, holes=(thong,))) if one.code == "scale-web"]
-    assert one.measured == pytest.approx(8.0 - 9.525 / 2 - 3.0)
+    (finding,) = [
+        candidate for candidate in bores(dataclasses.replace(knife, holes=(thong,))) if candidate.code == "scale-web"
+    ]
+    assert finding.measured == pytest.approx(8.0 - 9.525 / 2 - 3.0)
     light = dataclasses.replace(thong, purpose="lightening")
-    assert not [one for one in bores(dataclasses.replace(knife, holes=(light,))) if one.code == "scale-web"]
+    assert not [
+        candidate for candidate in bores(dataclasses.replace(knife, holes=(light,))) if candidate.code == "scale-web"
+    ]
 
 
 # The scales themselves
@@ -446,10 +456,10 @@ def test_a_taper_that_bends_under_the_scales_leaves_a_gap() -> None:
     A slab that lies on the middle, as steep as that chord, gapes by 0.3 at both ends; tilted, by more at one.
     """
     knife = handle(ROD, taper=((-120.0, 2.0), (-60.0, 3.6), (0.0, 4.0)))
-    (one,) = check_scales(knife)
-    assert (one.code, one.severity) == ("scale-gap", "warning")
-    assert one.measured == pytest.approx(0.3, abs=1e-6)
-    ends = re.search(r"from ([\d.]+) mm .*? at x (-?[\d.]+) mm to ([\d.]+) mm .*? at x (-?[\d.]+) mm", one.message)
+    (finding,) = check_scales(knife)
+    assert (finding.code, finding.severity) == ("scale-gap", "warning")
+    assert finding.measured == pytest.approx(0.3, abs=1e-6)
+    ends = re.search(r"from ([\d.]+) mm .*? at x (-?[\d.]+) mm to ([\d.]+) mm .*? at x (-?[\d.]+) mm", finding.message)
     assert ends
     rear, x0, front, x1 = (float(text) for text in ends.groups())
     assert not list(check_scales(handle(ROD, taper=((x0, rear), (x1, front)))))
@@ -457,9 +467,9 @@ def test_a_taper_that_bends_under_the_scales_leaves_a_gap() -> None:
 
 def test_a_hollow_taper_gapes_in_the_middle() -> None:
     # The middle lies 0.3 under the chord.
-    (one,) = check_scales(handle(ROD, taper=((-120.0, 2.0), (-60.0, 2.4), (0.0, 4.0))))
-    assert one.measured == pytest.approx(0.3, abs=1e-6)
-    assert one.x == pytest.approx(-60.0)
+    (finding,) = check_scales(handle(ROD, taper=((-120.0, 2.0), (-60.0, 2.4), (0.0, 4.0))))
+    assert finding.measured == pytest.approx(0.3, abs=1e-6)
+    assert finding.x == pytest.approx(-60.0)
 
 
 @given(st.floats(-110.0, -10.0), st.floats(2.0, 4.0))
@@ -470,7 +480,7 @@ def test_the_gap_is_that_of_the_best_way_to_lie(x: float, thick: float) -> None:
     slopes = np.linspace(-0.1, 0.1, 20001)
     left = stations[:, 1] / 2 - slopes[:, None] * stations[:, 0]
     best = float(np.ptp(left, axis=1).min())
-    told = [one.measured for one in check_scales(handle(ROD, taper=taper))]
+    told = [finding.measured for finding in check_scales(handle(ROD, taper=taper))]
     if told:
         assert told == [pytest.approx(best, abs=2e-3)]
     else:
@@ -488,10 +498,10 @@ def test_roundings_wider_than_half_the_handle_meet_in_a_ridge() -> None:
     arc: 44.1667 - sqrt(1950.69 - 12.25) = 0.1389.
     """
     exact = Tolerances(contour=0.0)
-    (one,) = check_scales(handle(ROD, tolerances=exact, rounding=Rounding(width=16.0, depth=3.0)))
-    assert (one.code, one.severity) == ("rounding-ridge", "note")
-    assert "0.14 mm (0.005 in) below the flat" in one.message
-    narrower = re.search(r"up to ([\d.]+) mm .*? wide they leave a flat", one.message)
+    (finding,) = check_scales(handle(ROD, tolerances=exact, rounding=Rounding(width=16.0, depth=3.0)))
+    assert (finding.code, finding.severity) == ("rounding-ridge", "note")
+    assert "0.14 mm (0.005 in) below the flat" in finding.message
+    narrower = re.search(r"up to ([\d.]+) mm .*? wide they leave a flat", finding.message)
     assert narrower
     assert not list(check_scales(handle(ROD, tolerances=exact, rounding=Rounding(width=float(narrower[1]), depth=3.0))))
 

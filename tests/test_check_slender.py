@@ -55,19 +55,19 @@ def kitchen(thickness: float = 2.0, **values: float) -> Knife:
 def test_a_narrow_tongue_is_told_with_its_length(long: float, wide: float, expected: int) -> None:
     found = list(check_slender(ground(whiskered(long, wide), thickness=4.0)))
     assert len(found) == expected
-    for one in found:
+    for finding in found:
         # From the tongue's corner to a disc as wide as the limit that touches both corners of its root.
         radius = SLENDER * 4.0 / 2
         disc = math.hypot(wide / 2, long + math.sqrt(radius**2 - wide**2 / 4)) - radius
-        assert one.measured == pytest.approx(disc, abs=0.05)
-        assert one.limit == SLENDER * 4.0
-        assert -60.0 - wide <= (one.x or 0.0) <= -60.0
-        assert 0.0 <= (one.y or 0.0) <= long
+        assert finding.measured == pytest.approx(disc, abs=0.05)
+        assert finding.limit == SLENDER * 4.0
+        assert -60.0 - wide <= (finding.x or 0.0) <= -60.0
+        assert 0.0 <= (finding.y or 0.0) <= long
 
 
 def test_shortened_as_told_it_is_told_no_more() -> None:
-    one = next(check_slender(ground(whiskered(9.0, 4.0))))
-    by = float(re.findall(r"shorten it by ([\d.]+) mm", one.message)[0])
+    finding = next(check_slender(ground(whiskered(9.0, 4.0))))
+    by = float(re.findall(r"shorten it by ([\d.]+) mm", finding.message)[0])
     assert not list(check_slender(ground(whiskered(9.0 - by - 0.1, 4.0))))
 
 
@@ -107,13 +107,13 @@ def test_no_profile_as_it_comes_is_found_fault_with(name: str) -> None:
 def test_a_low_heel_is_told_with_what_it_lacks(height: float, expected: list[str], lacks: float | None) -> None:
     # The spine is level above the heel.
     found = list(check_knuckles(kitchen(height=height)))
-    assert [one.code for one in found] == expected
-    for one in found:
-        assert one.severity == "note"
-        assert one.measured == pytest.approx(height, abs=0.01)
-        told = float(re.findall(r"Make the blade ([\d.]+) mm", one.message)[0])
+    assert [finding.code for finding in found] == expected
+    for finding in found:
+        assert finding.severity == "note"
+        assert finding.measured == pytest.approx(height, abs=0.01)
+        told = float(re.findall(r"Make the blade ([\d.]+) mm", finding.message)[0])
         assert told == lacks
-        assert f"there are {height - 21:.2f} mm" in one.message
+        assert f"there are {height - 21:.2f} mm" in finding.message
         assert "knuckles" not in {again.code for again in check_knuckles(kitchen(height=height + told))}
 
 
@@ -139,7 +139,7 @@ def stepped(radius: float, rough: float | None) -> list[Finding]:
 
 def test_a_sharp_step_that_is_hardened_is_told() -> None:
     sharp, small = stepped(0.0, 0.8), stepped(1.0, 0.8)
-    assert [one.code for one in sharp + small] == ["plunge-sharp"] * 2
+    assert [finding.code for finding in sharp + small] == ["plunge-sharp"] * 2
     assert "ends in a sharp step" in sharp[0].message
     assert (small[0].measured, small[0].limit) == (1.0, 1.5)
     assert "has a radius of 1.00 mm" in small[0].message

@@ -32,8 +32,8 @@ from bladegeom.quantities.units import length, show_length
 def found(knife: Knife) -> dict[str, Finding]:
     """By code; of one fastener, each code comes once."""
     findings = list(check_stack(knife))
-    assert len({one.code for one in findings}) == len(findings)
-    return {one.code: one for one in findings}
+    assert len({finding.code for finding in findings}) == len(findings)
+    return {finding.code: finding for finding in findings}
 
 
 def mended(knife: Knife, message: str) -> Knife:
@@ -50,8 +50,10 @@ def mended(knife: Knife, message: str) -> Knife:
     alone = re.search(r"for (F\d) alone", fix)
     names = {alone[1]} if alone else set(knife.hole_ids)
     refit = (
-        dataclasses.replace(one, hardware=dataclasses.replace(one.hardware, **new)) if name in names else one
-        for one, name in zip(knife.fasteners, knife.hole_ids[: len(knife.fasteners)], strict=True)
+        dataclasses.replace(fastener, hardware=dataclasses.replace(fastener.hardware, **new))
+        if name in names
+        else fastener
+        for fastener, name in zip(knife.fasteners, knife.hole_ids[: len(knife.fasteners)], strict=True)
     )
     return dataclasses.replace(knife, fasteners=tuple(refit), scales=scales)
 
@@ -106,10 +108,10 @@ def test_each_failure_is_found_and_its_fix_ends_it(
     knife = handle(hardware, **how)
     findings = found(knife)
     assert code in findings
-    one = findings[code]
-    assert one.severity == severity
-    assert (one.part, one.x, one.y) == ("F1", -40.0, -12.5)
-    assert not found(mended(knife, one.message))
+    finding = findings[code]
+    assert finding.severity == severity
+    assert (finding.part, finding.x, finding.y) == ("F1", -40.0, -12.5)
+    assert not found(mended(knife, finding.message))
     assert len({other.message.split("; ", 1)[1] for other in findings.values()}) == 1
 
 
@@ -117,15 +119,15 @@ def test_each_failure_is_found_and_its_fix_ends_it(
 def test_a_warning_tells_both_numbers_and_an_error_the_one(
     code: str, severity: str, hardware: Hardware, how: Mapping[str, Any]
 ) -> None:
-    one = found(handle(hardware, **how))[code]
-    assert one.measured is not None
-    assert one.limit is not None
-    assert one.measured < one.limit
-    assert f"{one.measured:.2f} mm" in one.message or f"{one.measured:.3f} mm" in one.message
-    both = re.search(r"nominally (-?[\d.]+) mm \(.*?\), (-?[\d.]+) mm \(.*?\) in the worst case", one.message)
+    finding = found(handle(hardware, **how))[code]
+    assert finding.measured is not None
+    assert finding.limit is not None
+    assert finding.measured < finding.limit
+    assert f"{finding.measured:.2f} mm" in finding.message or f"{finding.measured:.3f} mm" in finding.message
+    both = re.search(r"nominally (-?[\d.]+) mm \(.*?\), (-?[\d.]+) mm \(.*?\) in the worst case", finding.message)
     assert bool(both) == (severity == "warning")
     if both:
-        assert float(both[2]) < one.limit <= float(both[1]) + 0.01
+        assert float(both[2]) < finding.limit <= float(both[1]) + 0.01
 
 
 def fix(finding: Finding) -> str:
@@ -134,27 +136,27 @@ def fix(finding: Finding) -> str:
 
 def test_screws_whose_tips_are_too_near_give_way_to_the_next_shorter_length() -> None:
     # 5/8 in = 15.875; tips meet at 2.5 + 13.6 - 15.875 = 0.225: 0.45 between them.
-    one = found(handle(inch(screw_length="5/8 in", length=22.0), tang=5.0, thickness=14.1))["tip-gap"]
-    assert "#6-32 x 5/8 in screws 0.45 mm" in one.message
-    assert fix(one) == "use 1/2 in screws (screw_length='1/2 in')"
+    finding = found(handle(inch(screw_length="5/8 in", length=22.0), tang=5.0, thickness=14.1))["tip-gap"]
+    assert "#6-32 x 5/8 in screws 0.45 mm" in finding.message
+    assert fix(finding) == "use 1/2 in screws (screw_length='1/2 in')"
 
 
 def test_longer_screws_come_first_where_the_tips_keep_apart() -> None:
-    one = found(handle(inch(screw_length="1/4 in", length=16.0), **ROOMY))["engagement"]
-    assert re.fullmatch(r"use (5/16|3/8|7/16) in screws \(screw_length='.*'\)", fix(one))
+    finding = found(handle(inch(screw_length="1/4 in", length=16.0), **ROOMY))["engagement"]
+    assert re.fullmatch(r"use (5/16|3/8|7/16) in screws \(screw_length='.*'\)", fix(finding))
 
 
 def test_lengths_are_told_in_whole_steps_of_the_result() -> None:
     knife = handle(inch(length=12.6958, screw_length="1/4 in"), thickness=8.5)
-    for one in found(knife).values():
-        for value in re.findall(r"(?:length|recess|pocket_play|shoulder_length|stud_length)=([\d.]+)", fix(one)):
+    for finding in found(knife).values():
+        for value in re.findall(r"(?:length|recess|pocket_play|shoulder_length|stud_length)=([\d.]+)", fix(finding)):
             assert float(value) / 0.05 == pytest.approx(round(float(value) / 0.05), abs=1e-9)
 
 
 def test_where_nothing_helps_it_says_so() -> None:
     """Where shaping by hand strays by 12 mm, no scale up to 10 mm thicker leaves a head its recess and its floor."""
     knife = handle(inch(length=13.0), tolerances=Tolerances(contour=12.0))
-    assert {fix(one) for one in found(knife).values()} == {NOTHING_HELPS}
+    assert {fix(finding) for finding in found(knife).values()} == {NOTHING_HELPS}
 
 
 # Several fasteners
@@ -168,7 +170,7 @@ def two(hardware: Hardware, other: Hardware, **how: Any) -> Knife:
 
 
 def of(knife: Knife, name: str) -> list[Finding]:
-    return [one for one in check_stack(knife) if one.part == name and one.severity != "note"]
+    return [finding for finding in check_stack(knife) if finding.part == name and finding.severity != "note"]
 
 
 def test_a_fix_never_spoils_another_fastener() -> None:
@@ -181,17 +183,17 @@ def test_a_fix_never_spoils_another_fastener() -> None:
     assert of(knife, "F1")
     assert not of(knife, "F2")
     assert of(two(thin, fine, thickness=9.9, tang=3.0), "F2")
-    for one in of(knife, "F1"):
-        if "=" not in fix(one):
-            assert fix(one).startswith("no change of this fastener that was tried")
+    for finding in of(knife, "F1"):
+        if "=" not in fix(finding):
+            assert fix(finding).startswith("no change of this fastener that was tried")
         else:
-            assert not of(mended(knife, one.message), "F2")
+            assert not of(mended(knife, finding.message), "F2")
 
 
 def test_fasteners_alike_are_mended_by_one_line() -> None:
     knife = two(bolt(shoulder_length=10.5), bolt(shoulder_length=10.5))
     first, second = of(knife, "F1"), of(knife, "F2")
-    assert {fix(one) for one in first} == {fix(one) for one in second}
+    assert {fix(finding) for finding in first} == {fix(finding) for finding in second}
     assert fix(first[0]).endswith("for F1 and F2 alike")
     assert not of(mended(knife, first[0].message), "F1")
     assert not of(mended(knife, first[0].message), "F2")
@@ -215,12 +217,12 @@ def test_screws_of_different_lengths_are_not_to_be_mixed_up() -> None:
     screws = inch(thread="#4-40", length=13.5)
     swell = ((-80.0, 10.0), (-40.0, 8.4))
     knife = two(screws, screws, tang=5.0, thickness=10.0, swell=swell)
-    (one,) = [one for one in check_stack(knife) if one.code == "screws-differ"]
-    assert one.severity == "note"
-    names = {stack.site.name: stack.screw.name for stack in stacks(knife) if stack.screw}
+    (finding,) = [candidate for candidate in check_stack(knife) if candidate.code == "screws-differ"]
+    assert finding.severity == "note"
+    names = {stack.layers.name: stack.screw.name for stack in stacks(knife) if stack.screw}
     assert len(set(names.values())) == 2
-    assert all(f"{name} takes {screw}" in one.message for name, screw in names.items())
-    serves = re.search(r"; (.*?) screws serve in all of them \(screw_length='(.*?)'\)", one.message)
+    assert all(f"{name} takes {screw}" in finding.message for name, screw in names.items())
+    serves = re.search(r"; (.*?) screws serve in all of them \(screw_length='(.*?)'\)", finding.message)
     common = [
         size.name
         for size in INCH.lengths
@@ -230,7 +232,9 @@ def test_screws_of_different_lengths_are_not_to_be_mixed_up() -> None:
     assert bool(serves) == bool(common)
     if serves:
         assert serves[1] == serves[2] == common[-1]
-    assert not [one for one in check_stack(two(screws, screws, thickness=9.0)) if one.code == "screws-differ"]
+    assert not [
+        candidate for candidate in check_stack(two(screws, screws, thickness=9.0)) if candidate.code == "screws-differ"
+    ]
 
 
 # A bolt's thread
@@ -241,9 +245,9 @@ def test_a_tapped_hole_that_runs_out_through_the_ground_head() -> None:
 
     The worst case is 0.600 less: head 0.200 contour + 0.100 slab + 0.100 counterbore, shoulder 0.100, hole 0.100.
     """
-    one = found(handle(bolt(shoulder_length=5.04, stud_length=6.0), thickness=4.5))["tap-through"]
-    assert (one.severity, one.limit) == ("error", 0.5)
-    assert one.measured == pytest.approx(0.24)
+    finding = found(handle(bolt(shoulder_length=5.04, stud_length=6.0), thickness=4.5))["tap-through"]
+    assert (finding.severity, finding.limit) == ("error", 0.5)
+    assert finding.measured == pytest.approx(0.24)
     warned = found(handle(bolt(shoulder_length=5.04, stud_length=5.5), thickness=4.5))["tap-through"]
     assert warned.severity == "warning"
     assert warned.measured == pytest.approx(0.74 - 0.6)
@@ -262,21 +266,21 @@ def test_a_stud_that_bottoms() -> None:
 
 def test_a_scale_thinner_than_a_head_says_that_alone() -> None:
     findings = list(check_stack(handle(inch(length=6.0, recess=0.0), thickness=1.5)))
-    assert [one.code for one in findings] == ["scale-too-thin"]
+    assert [finding.code for finding in findings] == ["scale-too-thin"]
     assert "the scale is thinner than the head of its #6-32 screw" in findings[0].message
 
 
 @pytest.mark.parametrize("hardware", [INCH, BOLT])
 def test_hardware_that_holds_scales_needs_them(hardware: Hardware) -> None:
     knife = dataclasses.replace(handle(hardware), scales=None)
-    (one,) = check_stack(knife)
-    assert (one.code, one.severity) == ("no-scales", "error")
+    (finding,) = check_stack(knife)
+    assert (finding.code, finding.severity) == ("no-scales", "error")
 
 
 def test_a_pin_has_no_limits_here() -> None:
     assert not list(check_stack(handle(ROD)))
-    (one,) = check_stack(dataclasses.replace(handle(ROD), scales=None))
-    assert (one.code, one.severity) == ("holds-nothing", "note")
+    (finding,) = check_stack(dataclasses.replace(handle(ROD), scales=None))
+    assert (finding.code, finding.severity) == ("holds-nothing", "note")
     tube = Tube(metal="304", outside=6.35, inside=4.8)
     assert not list(check_stack(dataclasses.replace(handle(tube), scales=None)))
 
@@ -289,10 +293,10 @@ def test_a_sound_stack_has_no_findings() -> None:
 def test_half_a_sleeve_that_can_never_hold_the_thread_says_so_and_which_can() -> None:
     """A quarter of an inch tapped #8-32: 2 x 0.164 in of thread and 0.5 mm between the tips take 0.348 in."""
     short = StandoffScrews(thread="#8-32", diameter=6.35, length=6.35)
-    one = found(handle(short))["engagement"]
-    assert "half of a sleeve of 6.35 mm (1/4 in) can never hold that" in one.message
-    assert f"take {show_length(2 * 0.164 * 25.4 + 0.5)} at the very least" in one.message
-    assert "none that is sold" not in one.message
+    finding = found(handle(short))["engagement"]
+    assert "half of a sleeve of 6.35 mm (1/4 in) can never hold that" in finding.message
+    assert f"take {show_length(2 * 0.164 * 25.4 + 0.5)} at the very least" in finding.message
+    assert "none that is sold" not in finding.message
     for thick in (9.0, 11.0, 14.0):
         message = found(handle(short, thickness=thick))["engagement"].message
         told = re.search(r"of those sold, (.*?)(?: and longer)? (would|does)", message)
@@ -325,8 +329,8 @@ def test_the_wanted_thread_is_a_rule_with_its_source() -> None:
 @given(st.floats(4.0, 16.0), st.floats(4.0, 9.0), st.sampled_from(["#10-32", "#8-32", "1/4-20", "M5", "M4"]))
 def test_no_way_out_is_a_rare_thread(long: float, thick: float, name: str) -> None:
     hardware = StandoffScrews(thread=name, diameter=9.0, length=long)
-    for one in found(handle(hardware, thickness=thick)).values():
-        for other in re.findall(r"thread='([^']*)'", one.message):
+    for finding in found(handle(hardware, thickness=thick)).values():
+        for other in re.findall(r"thread='([^']*)'", finding.message):
             # UNC of ASME B1.1 in even sizes, and the first choice of ISO 262; from memory.
             assert other in {
                 "#2-56",
@@ -342,8 +346,8 @@ def test_no_way_out_is_a_rare_thread(long: float, thick: float, name: str) -> No
 
 
 def test_a_sleeve_that_is_sold_comes_before_one_that_is_faced() -> None:
-    one = found(handle(inch(length=9.525), thickness=10.0))["engagement"]
-    assert fix(one) == "take a standoff of 5/8 in, 6.35 mm (1/4 in) longer (length=15.875)"
+    finding = found(handle(inch(length=9.525), thickness=10.0))["engagement"]
+    assert fix(finding) == "take a standoff of 5/8 in, 6.35 mm (1/4 in) longer (length=15.875)"
 
 
 def test_a_soft_bolt_needs_more_thread() -> None:
@@ -389,16 +393,18 @@ hows = st.fixed_dictionaries(
 def test_whatever_is_found_one_fix_ends_it_all(hardware: Hardware, how: dict[str, Any]) -> None:
     knife = handle(hardware, **how)
     findings = found(knife)
-    assert len({fix(one) for one in findings.values()}) <= 1
-    for one in itertools.islice(findings.values(), 1):
-        if fix(one) == NOTHING_HELPS:
+    assert len({fix(finding) for finding in findings.values()}) <= 1
+    for finding in itertools.islice(findings.values(), 1):
+        if fix(finding) == NOTHING_HELPS:
             continue
-        assert not found(mended(knife, one.message))
+        assert not found(mended(knife, finding.message))
 
 
 @given(hardwares, hows)
 def test_where_nothing_strays_there_are_no_warnings(hardware: Hardware, how: dict[str, Any]) -> None:
-    assert all(one.severity == "error" for one in check_stack(handle(hardware, tolerances=NOTHING_STRAYS, **how)))
+    assert all(
+        finding.severity == "error" for finding in check_stack(handle(hardware, tolerances=NOTHING_STRAYS, **how))
+    )
 
 
 @given(hardwares, hows)
@@ -410,8 +416,8 @@ def test_a_warning_is_what_an_exact_shop_would_not_get(hardware: Hardware, how: 
         stack.screw for stack in stacks(dataclasses.replace(knife, shop=Shop(tolerances=NOTHING_STRAYS)))
     ]
     assume(same_screws)
-    for code, one in found(knife).items():
-        assert (code in exact) == (one.severity == "error"), code
+    for code, finding in found(knife).items():
+        assert (code in exact) == (finding.severity == "error"), code
 
 
 def test_a_shop_that_changes_a_limit_is_quoted() -> None:

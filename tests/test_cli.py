@@ -251,7 +251,7 @@ def test_files_of_an_earlier_export_are_named(folder: Path, capsys: pytest.Captu
     (cut,) = (folder / "out").glob("*_cut_steel_*_R12.dxf")
     assert ezdxf.readfile(cut).dxfversion == "AC1009"
     assert main(["export", "plain_bad.py", "--paper", "A4", "--out", "out"]) == 1
-    lines = [one for one in capsys.readouterr().out.splitlines() if one.startswith("left from an earlier export")]
+    lines = [line for line in capsys.readouterr().out.splitlines() if line.startswith("left from an earlier export")]
     left = {path.name for path in (folder / "out").glob("*_cut_*")}
     assert len(left) == 2
     assert {line.rpartition("/")[2] for line in lines} == left

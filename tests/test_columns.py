@@ -58,11 +58,11 @@ def side(face: Face | None, *, stock: Stock | None = None, edge: Array | None = 
 
 def steel(face: Face | None, *, stock: Stock | None = None) -> Moments:
     """The bar ground on both sides."""
-    one = side(face, stock=stock)
-    half = one.stock.thickness / 2
+    ground_side = side(face, stock=stock)
+    half = ground_side.stock.thickness / 2
     area = L * H * np.array([1, L / 2, H / 2, L * L / 3, L * H / 4, H * H / 3])
-    stations = tuple(x for x, _ in one.stock.taper)
-    right = of_slab(area, half) - of_layers(missing(shapely.box(0, 0, L, H), one, half, breaks=stations))
+    stations = tuple(x for x, _ in ground_side.stock.taper)
+    right = of_slab(area, half) - of_layers(missing(shapely.box(0, 0, L, H), ground_side, half, breaks=stations))
     return right + right.mirrored()
 
 
@@ -200,9 +200,9 @@ FACES: tuple[Face, ...] = (
 def test_default_panel_is_fine_enough(face: Face, lean: float) -> None:
     """The steel's volume is within 5e-5 of that with panels twenty times finer; each refinement comes nearer."""
     knife = drop_point(face, lean)
-    one, region = knife.side("finished", "right"), knife.bevel_region
-    fine = missing(region, one, 2.0, panel=PANEL / 20)[0, 0]
-    errors = [abs(missing(region, one, 2.0, panel=p)[0, 0] - fine) for p in (PANEL, PANEL / 8)]
+    ground_side, region = knife.side("finished", "right"), knife.bevel_region
+    fine = missing(region, ground_side, 2.0, panel=PANEL / 20)[0, 0]
+    errors = [abs(missing(region, ground_side, 2.0, panel=p)[0, 0] - fine) for p in (PANEL, PANEL / 8)]
     whole = weigh(knife).finished.amount / 2
     assert errors[0] < 5e-5 * whole
     assert errors[1] < 5e-6 * whole
@@ -225,10 +225,12 @@ def test_columns_fill_a_region(region: BaseGeometry, error: float) -> None:
 
 def test_parts_add_up() -> None:
     knife = drop_point(FACES[0])
-    one, region = knife.side("finished", "right"), knife.bevel_region
+    ground_side, region = knife.side("finished", "right"), knife.bevel_region
     cut = shapely.box(-500, -500, 60, 500)
     parts = [shapely.intersection(region, cut), shapely.difference(region, cut)]
-    assert sum(missing(p, one, 2.0)[0, 0] for p in parts) == pytest.approx(missing(region, one, 2.0)[0, 0], rel=2e-5)
+    assert sum(missing(p, ground_side, 2.0)[0, 0] for p in parts) == pytest.approx(
+        missing(region, ground_side, 2.0)[0, 0], rel=2e-5
+    )
 
 
 @given(
@@ -249,8 +251,8 @@ def test_more_bevel_never_weighs_more(edge: float, height: float, more: float, l
 def test_thickness_stays_between_edge_and_stock(x: float, up: float, face: Face, tip: float) -> None:
     knife = drop_point(face, taper=((20.0, 4.0), (110.0, tip)))
     upper, lower = knife.outline.tang_height(np.array([x]))
-    one = knife.side("finished", "right")
-    z = one.height(np.array([x]), lower + up * (upper - lower))
-    assert z[0] <= one.stock.half_thickness(np.array([x]))[0] + 1e-12
+    ground_side = knife.side("finished", "right")
+    z = ground_side.height(np.array([x]), lower + up * (upper - lower))
+    assert z[0] <= ground_side.stock.half_thickness(np.array([x]))[0] + 1e-12
     if face.kind != "hollow":
         assert z[0] >= face.edge_thickness / 2 - 1e-9

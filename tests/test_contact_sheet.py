@@ -15,11 +15,11 @@ import shapely
 from bladegeom import profiles
 from bladegeom.cli import main
 from bladegeom.commands.drawer import contact_sheets, names_of, profiles_page
-from bladegeom.curves.bounding_box import extent
+from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.drawing.drawing import Label, Path, Sheet
 from bladegeom.outline.outline import Outline, join_halves
 from bladegeom.outline.parameter import parameters
-from bladegeom.sheets.contact_sheet import Cell, contact_sheet, grid_sheet, in_rows, picture
+from bladegeom.sheets.contact_sheet import Cell, contact_sheet, grid_sheet, in_rows, profile_picture
 from bladegeom.writers.svg import svg_of_sheet
 
 Tanto, Chef, Swelled, Taper = (profiles.get(name) for name in ("tanto", "chef", "swelled", "taper"))
@@ -48,15 +48,15 @@ def test_a_sheet_shows_the_profile_and_both_ends_of_every_range() -> None:
     told = [label.text for label in labels(sheet())]
     assert told[0].startswith("Tanto (1 : ")
     assert told[1] == "as it comes"
-    for one in parameters(Tanto):
-        for value in (one.low, one.high):
-            assert f"{one.name} = {value:g} {one.unit} (comes with {one.default:g})" in told
+    for parameter in parameters(Tanto):
+        for value in (parameter.low, parameter.high):
+            assert f"{parameter.name} = {value:g} {parameter.unit} (comes with {parameter.default:g})" in told
     assert len(outlines(sheet())) == 1 + 2 * len(parameters(Tanto)) == len(told) - 1
 
 
 def test_all_outlines_have_the_scale_that_is_told() -> None:
     scale = float(labels(sheet())[0].text.partition("1 : ")[2].rstrip(")"))
-    drawn = [np.ptp(np.array(extent(path.curve.pieces)).reshape(2, 2), axis=0) for path in outlines(sheet())]
+    drawn = [np.ptp(np.array(bounding_box(path.curve.pieces)).reshape(2, 2), axis=0) for path in outlines(sheet())]
     plain = join_halves(Tanto(), Swelled()).bounds
     assert drawn[0] * scale == pytest.approx([plain[2] - plain[0], plain[3] - plain[1]], abs=1e-6)
     longest = join_halves(Tanto(blade_length=parameters(Tanto)[0].high), Swelled()).bounds
@@ -64,7 +64,7 @@ def test_all_outlines_have_the_scale_that_is_told() -> None:
 
 
 def test_nothing_on_a_sheet_touches_anything_or_leaves_the_page() -> None:
-    boxes = [shapely.box(*extent(path.curve.pieces)) for path in outlines(sheet())]
+    boxes = [shapely.box(*bounding_box(path.curve.pieces)) for path in outlines(sheet())]
     boxes += [shapely.Polygon(label.corners) for label in labels(sheet())]
     assert not any(a.intersects(b) for a, b in itertools.combinations(boxes, 2))
     border = shapely.box(9.9, 9.9, sheet().width - 9.9, sheet().height - 9.9)
@@ -75,9 +75,11 @@ def test_the_half_that_is_meant_is_darker() -> None:
     knife = join_halves(Chef(), Taper())
     for half, front_darker in (("blade", True), ("handle", False)):
         filled = [
-            i for i in picture(Cell(title="x", outline=knife, half=half)).items if isinstance(i, Path) and i.filled
+            i
+            for i in profile_picture(Cell(title="x", outline=knife, half=half)).items
+            if isinstance(i, Path) and i.filled
         ]
-        front, rear = sorted(filled, key=lambda path: -extent(path.curve.pieces)[2])
+        front, rear = sorted(filled, key=lambda path: -bounding_box(path.curve.pieces)[2])
         assert (front.pen.grey < rear.pen.grey) == front_darker
 
 
@@ -102,8 +104,8 @@ def test_the_page_needs_no_other_file_and_holds_every_profile() -> None:
     assert page().count("<svg ") == page().count("</svg>") == len(profiles.names())
     assert re.findall(r"<b>(\w+)</b>", page()) == [*names_of("blade"), *names_of("handle")]
     assert not re.search(r"(?:src|href)=|url\(|<script|<link|@import", page())
-    for one in parameters(Tanto):
-        assert f"<td>{one.name}</td>" in page()
+    for parameter in parameters(Tanto):
+        assert f"<td>{parameter.name}</td>" in page()
     for drawn in re.findall(r"<svg .*?</svg>", page(), flags=re.S):
         ET.fromstring(drawn)
 

@@ -130,8 +130,8 @@ def wanted(knife: Knife) -> shapely.Polygon:
     return shapely.transform(ring, lambda xy: xy - xy.min(axis=0))
 
 
-def apart(one: Any, other: Any) -> float:
-    return float(shapely.hausdorff_distance(shapely.segmentize(one, 0.2), shapely.segmentize(other, 0.2)))
+def apart(curve: Any, other: Any) -> float:
+    return float(shapely.hausdorff_distance(shapely.segmentize(curve, 0.2), shapely.segmentize(other, 0.2)))
 
 
 def shift(knife: Knife) -> FloatArray:
@@ -140,24 +140,26 @@ def shift(knife: Knife) -> FloatArray:
     return np.array([x0, y0]) - knife.cutting.allowance
 
 
-def require_whole(one: Read, knife: Knife) -> None:
+def require_whole(read_file: Read, knife: Knife) -> None:
     """What a shop asks of every file, and that it is the design."""
-    assert {e.dxf.layer for e in one.doc.modelspace()} <= {"CUT", "MARK"}
-    shapes = [(layer, xy.round(6).tobytes()) for layer, _, xy in one.lines] + [(c[0], str(c)) for c in one.circles]
+    assert {e.dxf.layer for e in read_file.doc.modelspace()} <= {"CUT", "MARK"}
+    shapes = [(layer, xy.round(6).tobytes()) for layer, _, xy in read_file.lines] + [
+        (c[0], str(c)) for c in read_file.circles
+    ]
     assert len(set(shapes)) == len(shapes)
-    for _, closed, xy in one.lines:
+    for _, closed, xy in read_file.lines:
         # A closed polyline of a DXF ends in its first vertex, so that it has no gap at all.
         assert not closed or (xy[0] == xy[-1]).all()
         assert shapely.LineString(xy).is_simple
     ring = wanted(knife).exterior
     tabs = knife.cutting.tabs
     if tabs is None:
-        outline, *slots = one.cut(closed=True)
+        outline, *slots = read_file.cut(closed=True)
         assert apart(shapely.LinearRing(outline), ring) <= TRUE
-        assert not one.cut(closed=False)
+        assert not read_file.cut(closed=False)
     else:
-        parts = one.cut(closed=False)
-        slots = one.cut(closed=True)
+        parts = read_file.cut(closed=False)
+        slots = read_file.cut(closed=True)
         assert len(parts) == (len(tabs.at) or tabs.count)
         gaps = [math.dist(a[-1], b[0]) for a, b in itertools.pairwise([*parts, parts[0]])]
         assert gaps == pytest.approx([tabs.width] * len(parts), abs=1e-6)
@@ -165,8 +167,8 @@ def require_whole(one: Read, knife: Knife) -> None:
         assert apart(joined, ring) <= TRUE
     at = cut_holes(knife)
     whole = [hole for hole in at if hole.way != "left"]
-    assert len(slots) + len(one.circles) == len(whole)
-    circles = iter(one.circles)
+    assert len(slots) + len(read_file.circles) == len(whole)
+    circles = iter(read_file.circles)
     for hole in whole:
         if isinstance(hole.opening, Hole):
             layer, x, y, r = next(circles)
@@ -175,10 +177,10 @@ def require_whole(one: Read, knife: Knife) -> None:
             assert (x, y) == pytest.approx(np.array([hole.opening.x, hole.opening.y]) - shift(knife), abs=TRUE)
 
 
-def require_plain(one: Read) -> None:
+def require_plain(read_file: Read) -> None:
     """What old controllers ask: no exponent in a number, no radius over 10 m, nothing shorter than 0.1 mm."""
-    assert not re.search(rb"^\s*-?[0-9.]+[eE][-+]?[0-9]+\s*$", one.data, re.MULTILINE)
-    for entity in one.doc.modelspace().query("LWPOLYLINE"):
+    assert not re.search(rb"^\s*-?[0-9.]+[eE][-+]?[0-9]+\s*$", read_file.data, re.MULTILINE)
+    for entity in read_file.doc.modelspace().query("LWPOLYLINE"):
         rows: list[tuple[float, float, float]] = list(entity.get_points("xyb"))  # type: ignore[attr-defined]
         for (x, y, bulge), (x1, y1, _) in itertools.pairwise([*rows, rows[0]] if entity.closed else rows):  # type: ignore[attr-defined]
             assert math.dist((x, y), (x1, y1)) >= 0.099
@@ -208,9 +210,9 @@ def designs(draw: st.DrawFn) -> Knife:
     for name in (blade, handle):
         kind = get(name)
         values = {}
-        for one in parameters(kind):
+        for parameter in parameters(kind):
             share = draw(st.floats(-0.15, 0.15))
-            values[one.name] = min(max(one.default * (1 + share), one.low), one.high)
+            values[parameter.name] = min(max(parameter.default * (1 + share), parameter.low), parameter.high)
         halves.append(kind(**values))
     assert isinstance(halves[0], BladeProfile)
     assert isinstance(halves[1], HandleProfile)
@@ -266,8 +268,8 @@ def test_every_choice(cutting: Cutting, release: Release) -> None:
     assert ("1 unit is 1 mm" in comment_of(steel)) == (release == "R12")
 
 
-def comment_of(one: Read) -> str:
-    text = one.data.decode("cp1252")
+def comment_of(read_file: Read) -> str:
+    text = read_file.data.decode("cp1252")
     return "\n".join(value for _, value in comments.from_stream(io.StringIO(text)))
 
 
@@ -400,11 +402,15 @@ def test_one_file_for_each_part() -> None:
     scales = Scales(slab="NEMA L", thickness=8.0, liners=(Liner(sheet="NEMA G-10", thickness=0.8),), overhang=3.0)
     knife = holed(Cutting(allowance=0.3, scales=True), scales=scales)
     steel, liner, scale = written(knife)
-    assert [one.name.split("_cut_")[1].split("_")[0] for one in (steel, liner, scale)] == ["steel", "liner", "scale"]
+    assert [read_file.name.split("_cut_")[1].split("_")[0] for read_file in (steel, liner, scale)] == [
+        "steel",
+        "liner",
+        "scale",
+    ]
     border = shapely.LinearRing(flatten(cut_out(knife, scales), 0.001))
     border = shapely.transform(border, lambda xy: xy - xy.min(axis=0))
-    for one in (liner, scale):
-        (rim,) = one.cut(closed=True)
+    for read_file in (liner, scale):
+        (rim,) = read_file.cut(closed=True)
         # The template's own line is true to 0.005 mm and more.
         assert apart(shapely.LinearRing(rim), border) <= 0.02
         assert len(rim) > 3
@@ -425,7 +431,7 @@ def test_a_liner_that_is_glued_on_before_drilling_is_cut_without_holes() -> None
     loose = specimens.drop_point(scales=scales, fasteners=(Fastener(x=-40.0, y=-13.0, hardware=pin),))
     glued = dataclasses.replace(loose, scales=dataclasses.replace(scales, liners_glued=True))
     (_, cut), (_, bare) = cut_parts(loose), cut_parts(glued)
-    assert [sum(isinstance(item, Circle) for item in one.drawing.items) for one in (cut, bare)] == [1, 0]
+    assert [sum(isinstance(item, Circle) for item in part.drawing.items) for part in (cut, bare)] == [1, 0]
     assert (cut.left, bare.left) == ((), ("F1",))
 
 

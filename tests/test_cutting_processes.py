@@ -22,7 +22,7 @@ def test_every_process_states_every_limit_with_a_source() -> None:
     assert set(process_limits()) == {"waterjet", "laser", "wire EDM"}
     for limits in process_limits().values():
         assert set(limits) == LIMITS
-        assert all(one.source and one.confidence in ("high", "medium", "low") for one in limits.values())
+        assert all(limit.source and limit.confidence in ("high", "medium", "low") for limit in limits.values())
 
 
 def test_values_lie_in_the_spread_that_was_seen() -> None:

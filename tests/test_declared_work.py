@@ -84,7 +84,7 @@ def test_what_stands_under_another_name_is_not_passed_over(
     tmp_path: Path, text: str, name: str, meant: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["check", script(tmp_path, text)]) == 2
-    line = next(i for i, one in enumerate((DESIGN + text).splitlines(), 1) if one.startswith(f"{name} ="))
+    line = next(i for i, candidate in enumerate((DESIGN + text).splitlines(), 1) if candidate.startswith(f"{name} ="))
     assert f"line {line}: {name} is read by nobody: call it {meant}" in capsys.readouterr().err
 
 

@@ -44,9 +44,9 @@ def bent(
     steel: shapely.Polygon, windows: Sequence[Window] = (), thick: Callable[[Array], Array] | None = None
 ) -> Deflection:
     """Of a polygon whose left end bears the load."""
-    gone = [shapely.box(*one) for one in windows]
+    gone = [shapely.box(*window) for window in windows]
     held = Cantilever(
-        mesh=triangulated(steel, [one.boundary for one in gone], 1.5),
+        mesh=triangulated(steel, [polygon.boundary for polygon in gone], 1.5),
         thickness=thick or (lambda x: np.full(len(x), THICK)),
     )
     return held.bent(steel.difference(shapely.union_all(gone)))

@@ -150,7 +150,7 @@ def by_rule(name: str) -> dict[str, tuple[float, float]]:
     if name.startswith(("CuSn", "CuZn", "TiAl")):
         return {e: (float(n), 0.5) for e, n in re.findall(r"([A-Z][a-z]?)(\d+)", name)}
     if found := re.fullmatch(r"10(\d\d)|5(?:1)(\d\d)|86(\d\d)|52(100)", name):
-        return {"C": (int(next(one for one in found.groups() if one)) / 100, 0.005)}
+        return {"C": (int(next(digits for digits in found.groups() if digits)) / 100, 0.005)}
     return {}
 
 
@@ -173,7 +173,7 @@ def test_copper_alloys_weigh_what_their_elements_do() -> None:
     dense = {"Cu": 8.96, "Zn": 7.14, "Sn": 7.29, "Ni": 8.91, "Pb": 11.34, "P": 1.82}
     for name in ("C36000", "C26000", "C75200", "C51000", "C54400"):
         row = material(name)
-        parts = [(one.element, (one.least + one.greatest) / 2) for one in row.composition]
+        parts = [(content.element, (content.least + content.greatest) / 2) for content in row.composition]
         whole = sum(share for _, share in parts)
         mixed = 1 / sum(share / whole / dense[element] for element, share in parts)
         assert -0.005 <= row.density_g_cm3 / mixed - 1 <= 0.03
@@ -182,7 +182,7 @@ def test_copper_alloys_weigh_what_their_elements_do() -> None:
 def test_nickel_is_told_where_it_is() -> None:
     """EN 10088-1 for the austenitic steels, the UNS list for nickel silver (from memory)."""
     assert material("304").content("Ni") == (8.0, 10.5)
-    holds = {one.name for one in materials() if one.content("Ni")[1] > 0.5}
+    holds = {row.name for row in materials() if row.content("Ni")[1] > 0.5}
     assert holds == {"304", "316", "316L", "C75200", "L6", "8670", "15N20", "1.2713", "1.2714", "1.4122"}
     assert material("Juglans nigra").content("Ni") == (0.0, 0.0)
 
@@ -205,7 +205,7 @@ def test_neighbours_are_of_one_kind(name: str, data: st.DataObject) -> None:
     try:
         material(typed)
     except UnknownNameError as error:
-        near = [material(one).kind for one in error.suggestions]
+        near = [material(suggestion).kind for suggestion in error.suggestions]
         digits = any(c.isdigit() for c in typed)
         assert len(set(near)) <= 1 or not digits
         if digits:
@@ -216,7 +216,7 @@ def test_neighbours_are_of_one_kind(name: str, data: st.DataObject) -> None:
 def test_a_steel_never_suggests_an_antler(typed: str) -> None:
     with pytest.raises(UnknownNameError) as caught:
         Stock(steel=typed, thickness=4.0)
-    assert {material(one).kind for one in caught.value.suggestions} <= {"steel", "metal"}
+    assert {material(suggestion).kind for suggestion in caught.value.suggestions} <= {"steel", "metal"}
     assert "antler" not in str(caught.value)
 
 
@@ -228,4 +228,4 @@ def test_a_common_name_is_answered_with_what_it_may_mean() -> None:
 
 
 def test_every_kind_is_known_to_the_table() -> None:
-    assert {one.kind for one in materials()} == set(MATERIAL_KINDS)
+    assert {row.kind for row in materials()} == set(MATERIAL_KINDS)

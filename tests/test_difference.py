@@ -31,8 +31,8 @@ def knife(**changed: Any) -> Knife:
         Hole(x=-60.0, y=-13.0, diameter=8.0, purpose="lightening"),
         Slot(start=(-72.0, -13.0), end=(-80.0, -13.0), diameter=6.0, purpose="lightening"),
     )
-    one = specimens.drop_point(scales=scales, holes=holes)
-    return replace(add_fasteners(one, Pin(rod="C26000", diameter=inch("1/4")), count=2), **changed)
+    specimen = specimens.drop_point(scales=scales, holes=holes)
+    return replace(add_fasteners(specimen, Pin(rod="C26000", diameter=inch("1/4")), count=2), **changed)
 
 
 def other(value: Any) -> Any:
@@ -64,7 +64,7 @@ def variants(value: Any) -> Iterator[tuple[str, Any]]:
         if dataclasses.is_dataclass(inside):
             changes = variants(inside)
         elif isinstance(inside, tuple) and inside and dataclasses.is_dataclass(inside[0]):
-            changes = ((name, (one, *inside[1:])) for name, one in variants(inside[0]))
+            changes = ((name, (variant, *inside[1:])) for name, variant in variants(inside[0]))
         else:
             changes = iter([("", other(inside))]) if other(inside) != inside else iter(())
         for name, changed in changes:
@@ -116,18 +116,20 @@ def test_a_hole_that_moves_is_told_with_its_way_and_what_follows() -> None:
 
 
 def test_fasteners_and_holes_come_and_go() -> None:
-    one = knife()
-    told = knife_difference(one, replace(one, holes=one.holes[:1]))
+    specimen = knife()
+    told = knife_difference(specimen, replace(specimen, holes=specimen.holes[:1]))
     assert any(line.startswith("hole L2 at (-76.00, -13.00) is gone") for line in told)
     assert any(line.startswith("mass +") for line in told)
     more = Fastener(x=-50.0, y=-13.0, hardware=Pin(rod="C26000", diameter=inch("1/8")))
-    told = knife_difference(one, replace(one, fasteners=(*one.fasteners, more)))
+    told = knife_difference(specimen, replace(specimen, fasteners=(*specimen.fasteners, more)))
     assert any("at (-50.00, -13.00) is new: fastener with" in line for line in told)
 
 
 def test_the_bar_the_profile_and_the_balance() -> None:
-    one = knife()
-    told = knife_difference(one, replace(one, stock=Stock(steel="1.4116", thickness=one.stock.thickness + 0.5)))
+    specimen = knife()
+    told = knife_difference(
+        specimen, replace(specimen, stock=Stock(steel="1.4116", thickness=specimen.stock.thickness + 0.5))
+    )
     before, after = "4.00 mm (0.157 in)", "4.50 mm (0.177 in)"
     assert f"stock, thickness: {before} becomes {after}" in told
     assert any(line.startswith("balance ") and "towards the tip" in line for line in told)
@@ -162,20 +164,22 @@ def test_a_shorter_blade_is_as_far_off_as_a_longer_one() -> None:
 
 
 def test_the_smallest_change_is_not_told_as_nought() -> None:
-    one = knife()
-    first, slot = one.holes
+    specimen = knife()
+    first, slot = specimen.holes
     assert isinstance(first, Hole)
-    told = knife_difference(one, replace(one, holes=(replace(first, x=first.x + 0.002), slot)))
+    told = knife_difference(specimen, replace(specimen, holes=(replace(first, x=first.x + 0.002), slot)))
     assert "hole L1 moved 0.0020 mm ahead" in told
-    thicker = replace(one, stock=replace(one.stock, thickness=one.stock.thickness + 0.001))
-    assert "stock, thickness: 4.000000 becomes 4.001000" in knife_difference(one, thicker)
+    thicker = replace(specimen, stock=replace(specimen.stock, thickness=specimen.stock.thickness + 0.001))
+    assert "stock, thickness: 4.000000 becomes 4.001000" in knife_difference(specimen, thicker)
 
 
 def test_roundings_are_told_one_by_one() -> None:
-    one = knife()
-    assert one.scales is not None
-    rounded = replace(one, scales=replace(one.scales, rounding=(Rounding(width=2.5, depth=2.0),)))
-    assert any(line.startswith("scales, rounding") and "2.50 mm" in line for line in knife_difference(one, rounded))
+    specimen = knife()
+    assert specimen.scales is not None
+    rounded = replace(specimen, scales=replace(specimen.scales, rounding=(Rounding(width=2.5, depth=2.0),)))
+    assert any(
+        line.startswith("scales, rounding") and "2.50 mm" in line for line in knife_difference(specimen, rounded)
+    )
 
 
 def test_the_command(tmp_path: Any, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:

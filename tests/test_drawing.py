@@ -143,7 +143,7 @@ def test_points_hold_a_circle_seen_from_any_side(centre: Vector, radius: float, 
 
 
 def test_a_drawing_is_a_value() -> None:
-    one = drawing(Path(layer="CUT", curve=line((0, 0), (1, 0))))
-    assert one == drawing(Path(layer="CUT", curve=line((0, 0), (1, 0))))
+    drawn = drawing(Path(layer="CUT", curve=line((0, 0), (1, 0))))
+    assert drawn == drawing(Path(layer="CUT", curve=line((0, 0), (1, 0))))
     with pytest.raises(dataclasses.FrozenInstanceError):
-        one.name = "other"  # type: ignore[misc]
+        drawn.name = "other"  # type: ignore[misc]

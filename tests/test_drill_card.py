@@ -36,7 +36,7 @@ from bladegeom.curves.build import line, spline
 from bladegeom.curves.flatten import flatten
 from bladegeom.drilling.card import DrillCard
 from bladegeom.drilling.datum import Datum, datum
-from bladegeom.drilling.row import CardRow, Feature, point_depth
+from bladegeom.drilling.row import CardRow, PieceBore, point_depth
 from bladegeom.drilling.tool import drill_under
 from bladegeom.fasteners.hardware import Hardware
 from bladegeom.fasteners.stack import lines_to_buy, stacks
@@ -61,7 +61,7 @@ def wanted(knife: Knife) -> Counter[tuple[str, str, str]]:
         return out
     layers = ("liner", "scale") if knife.scales.liners else ("scale",)
     for stack, flank, layer in itertools.product(stacks(knife), FLANKS, layers):
-        out.update((stack.site.name, f"{flank} {layer}", c.bore.shape) for c in stack.cuts if c.bore.layer == layer)
+        out.update((stack.layers.name, f"{flank} {layer}", c.bore.shape) for c in stack.cuts if c.bore.layer == layer)
     for hole, flank, layer in itertools.product(bare_holes(knife), FLANKS, layers):
         name = next(n for n, o in zip(knife.hole_ids, knife.openings, strict=True) if o is hole)
         out[(name, f"{flank} {layer}", "through hole")] += 1
@@ -123,7 +123,7 @@ def test_scales_are_clamped_drilled_sunk_and_tried_in_this_order(knife: Knife) -
     assert all(i < trial[0] for i in sunk)
     # Only what is peened comes later: its heads would be ground off with the contour.
     last = list(range(trial[0] + 1, len(steps))) if trial else []
-    peened = [one for one in knife.fasteners if one.hardware == PEENED]
+    peened = [fastener for fastener in knife.fasteners if fastener.hardware == PEENED]
     assert bool(last) == bool(peened)
     if last:
         order = [steps[i].operation.split()[0] for i in last]
@@ -132,7 +132,7 @@ def test_scales_are_clamped_drilled_sunk_and_tried_in_this_order(knife: Knife) -
 
 @given(knives())
 def test_depth_stops_are_those_of_the_stacks(knife: Knife) -> None:
-    at_hole = {stack.site.name: stack for stack in stacks(knife)}
+    at_hole = {stack.layers.name: stack for stack in stacks(knife)}
     for step in steps_of(knife):
         for f in step.makes:
             if f.shape == "through hole":
@@ -191,7 +191,7 @@ def test_a_narrower_hole_in_the_scale_is_marked_no_wider_than_itself() -> None:
     steps = steps_of(bar(at(-50.0, PEENED)))
     at_mark = next(i for i, step in enumerate(steps) if step.operation.startswith("mark"))
     mark, pilot, drill = steps[at_mark : at_mark + 3]
-    (tang, _, scale) = stacks(bar(at(-50.0, PEENED)))[0].site.bores
+    (tang, _, scale) = stacks(bar(at(-50.0, PEENED)))[0].layers.bores
     assert tool_mm(mark) == pytest.approx(tang.diameter, abs=0.005)
     assert tool_mm(drill) == pytest.approx(scale.diameter, abs=0.005)
     assert mark.depth is not None
@@ -215,7 +215,7 @@ def test_no_bushing_has_a_wall_under_a_millimetre(knife: Knife) -> None:
 
 def test_a_wide_sleeves_hole_takes_a_bushing() -> None:
     steps = steps_of(bar(at(-50.0, INCH_STANDOFF)))
-    tang, _, scale, *_ = stacks(bar(at(-50.0, INCH_STANDOFF)))[0].site.bores
+    tang, _, scale, *_ = stacks(bar(at(-50.0, INCH_STANDOFF)))[0].layers.bores
     drill = next(step for step in steps if step.operation == "drill through from the mark")
     assert f"bushing of {show_mm(tang.diameter)} mm with a {show_mm(scale.diameter)} mm hole" in drill.note
 
@@ -227,13 +227,13 @@ def test_a_pocket_takes_out_the_mark_that_is_made_through_the_liners() -> None:
     row = steps[where(steps, layer="right liner")[0]]
     assert row.depth is not None
     into_scale = row.depth.nominal - 1.3
-    assert into_scale == pytest.approx(point_depth(stack.site.bores[0].diameter))
+    assert into_scale == pytest.approx(point_depth(stack.layers.bores[0].diameter))
     assert 0 < into_scale < stack.numbers["pocket_depth"].nominal
 
 
 def test_liners_whose_mark_would_stay_are_opened_apart() -> None:
     knife = bar(at(-50.0, SHORT_STANDOFF), scales=LINED)
-    assert stacks(knife)[0].numbers["pocket_depth"].nominal < point_depth(stacks(knife)[0].site.bores[0].diameter)
+    assert stacks(knife)[0].numbers["pocket_depth"].nominal < point_depth(stacks(knife)[0].layers.bores[0].diameter)
     steps = steps_of(knife)
     for flank in FLANKS:
         (row,) = where(steps, layer=f"{flank} liner")
@@ -253,7 +253,7 @@ def test_a_bolt_is_drilled_with_the_tangs_own_drill() -> None:
     steps = steps_of(bar(at(-50.0, BOLT), scales=LINED))
     (row,) = where(steps, layer="right scale")
     assert steps[row].operation == "drill through the tang's hole"
-    assert Feature(hole="F1", piece="right liner", shape="through hole") in steps[row].makes
+    assert PieceBore(hole="F1", piece="right liner", shape="through hole") in steps[row].makes
 
 
 def test_why_no_twist_drill_makes_a_pocket() -> None:
@@ -261,7 +261,7 @@ def test_why_no_twist_drill_makes_a_pocket() -> None:
     (stack,) = stacks(knife)
     steps = steps_of(knife)
     note = steps[where(steps, layer="left scale", shape="pocket")[0]].note
-    pocket, hole = stack.site.bores[0].diameter, stack.site.bores[2].diameter
+    pocket, hole = stack.layers.bores[0].diameter, stack.layers.bores[2].diameter
     # 0.3 d deeper, as every workshop book has it for 118 degrees.
     deeper = 0.3 * pocket
     assert f"{show_length(1.961)} deeper" in note
@@ -292,7 +292,7 @@ def test_counterbore_before_cone_and_the_cone_is_fed_from_the_holes_rim() -> Non
     deep = show_length(stack.numbers["countersink_depth"].nominal)
     assert f"meets the screw's hole {deep} from the outside face" in cone.note
     # Cutters from the widest head that can be measured (8.4 mm, ISO 7046) to the counterbore.
-    sink = next(bore for bore in stack.site.bores if bore.shape == "countersink")
+    sink = next(bore for bore in stack.layers.bores if bore.shape == "countersink")
     assert cone.tool == f"countersink 90 degrees, {show_length(8.4)} to {show_length(sink.diameter)} wide"
 
 
@@ -362,18 +362,18 @@ def test_a_slot_is_told_by_both_ends() -> None:
 
 
 def test_datum_of_a_bar_is_its_corner() -> None:
-    one = datum(bar())
-    assert one.side == "spine"
-    np.testing.assert_allclose([one.corner, one.along], [(-100.0, 0.0), (1.0, 0.0)], atol=1e-9)
-    assert one.touches == pytest.approx((0.0, 300.0))
-    assert one.off == pytest.approx((0.0, -1.0))
+    datum_corner = datum(bar())
+    assert datum_corner.side == "spine"
+    np.testing.assert_allclose([datum_corner.corner, datum_corner.along], [(-100.0, 0.0), (1.0, 0.0)], atol=1e-9)
+    assert datum_corner.touches == pytest.approx((0.0, 300.0))
+    assert datum_corner.off == pytest.approx((0.0, -1.0))
 
 
 def test_the_spines_side_serves_though_the_edges_side_is_longer() -> None:
     # Palm and spine lie 77 mm apart, butt and belly 124 mm.
-    one = datum(specimens.drop_point())
-    assert one.side == "spine"
-    assert 70.0 < one.touches[1] - one.touches[0] < 80.0
+    datum_corner = datum(specimens.drop_point())
+    assert datum_corner.side == "spine"
+    assert 70.0 < datum_corner.touches[1] - datum_corner.touches[0] < 80.0
 
 
 def arched() -> Outline:
@@ -390,35 +390,35 @@ def arched() -> Outline:
 
 
 def test_a_spine_that_rocks_gives_way_to_the_edges_side() -> None:
-    one = datum(specimens.ground(arched()))
-    assert one.side == "edge"
-    assert one.measure(-50.0, -12.0) == pytest.approx((50.0, 18.0))
+    datum_corner = datum(specimens.ground(arched()))
+    assert datum_corner.side == "edge"
+    assert datum_corner.measure(-50.0, -12.0) == pytest.approx((50.0, 18.0))
 
 
 @pytest.mark.parametrize("knife", [specimens.drop_point(), specimens.petty(), specimens.chef(), specimens.recurve()])
 def test_the_outline_lies_in_the_corner_and_touches_where_it_says(knife: Knife) -> None:
-    one = datum(knife)
-    along, off = np.array([one.measure(x, y) for x, y in flatten(knife.outline.loop, 0.005).tolist()]).T
+    datum_corner = datum(knife)
+    along, off = np.array([datum_corner.measure(x, y) for x, y in flatten(knife.outline.loop, 0.005).tolist()]).T
     # The straightedge may cut into a border that bulges by less than 0.05 mm.
     assert off.min() > -0.051
     assert along.min() == pytest.approx(0.0, abs=0.051)
-    for touch in one.touches:
+    for touch in datum_corner.touches:
         assert abs(off[np.abs(along - touch).argmin()]) < 0.06
-    assert np.hypot(along, off - one.touches_square).min() < 0.06
-    assert one.touches[1] - one.touches[0] > 0.25 * (along.max() - along.min())
+    assert np.hypot(along, off - datum_corner.touches_square).min() < 0.06
+    assert datum_corner.touches[1] - datum_corner.touches[0] > 0.25 * (along.max() - along.min())
 
 
-def back(one: Datum, along: float, off: float) -> tuple[float, float]:
+def back(datum_corner: Datum, along: float, off: float) -> tuple[float, float]:
     """The place of the design at two distances from the corner, reckoned the other way round."""
-    x, y = np.array(one.corner) + along * np.array(one.along) + off * np.array(one.off)
+    x, y = np.array(datum_corner.corner) + along * np.array(datum_corner.along) + off * np.array(datum_corner.off)
     return float(x), float(y)
 
 
 @given(st.floats(-200.0, 300.0), st.floats(-60.0, 60.0))
 def test_places_go_there_and_back(x: float, y: float) -> None:
     for knife in (specimens.drop_point(), specimens.chef(), specimens.ground(arched())):
-        one = datum(knife)
-        assert back(one, *one.measure(x, y)) == pytest.approx((x, y), abs=1e-9)
+        datum_corner = datum(knife)
+        assert back(datum_corner, *datum_corner.measure(x, y)) == pytest.approx((x, y), abs=1e-9)
 
 
 @given(knives())
@@ -576,7 +576,7 @@ def test_rims_are_broken_to_a_width_that_reads_as_no_tool() -> None:
 def test_tools_that_bore_flat_exist() -> None:
     knife = bar(at(-50.0, INCH_STANDOFF))
     row = row_of(knife, "sink the pocket")
-    bore = next(bore for bore in stacks(knife)[0].site.bores if bore.shape == "pocket")
+    bore = next(bore for bore in stacks(knife)[0].layers.bores if bore.shape == "pocket")
     assert row.tool.startswith(f"drill {bore.drill.name}, {show_length(bore.diameter)}, ground flat; or an end mill")
     assert show_length(6.35) in row.tool
 
@@ -601,7 +601,7 @@ def test_how_the_loose_scale_of_a_tapered_tang_lies() -> None:
 
 def test_liners_that_are_glued_on_never_come_off() -> None:
     many: tuple[Hardware, ...] = (INCH_STANDOFF, SHORT_STANDOFF, PIN, BOLT)
-    knife = bar(*(at(-10.0 - 15.0 * i, one) for i, one in enumerate(many)))
+    knife = bar(*(at(-10.0 - 15.0 * i, hardware) for i, hardware in enumerate(many)))
     steps = steps_of(dataclasses.replace(knife, scales=GLUED))
     told = " ".join(f"{step.operation} {step.note}" for step in steps)
     for words in ("take the liners off", "Liners off", "apart from the scale", "on liners too"):

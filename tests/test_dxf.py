@@ -137,14 +137,14 @@ def paths(drawing: Drawing) -> list[Curve]:
 
 @every_design
 def test_cut_lines_are_true_to_the_design_both_ways(name: str) -> None:
-    one = written(name)
-    assert len(one.polylines) == len(paths(one.drawing))
-    for rows, curve in zip(one.polylines, paths(one.drawing), strict=True):
+    written_file = written(name)
+    assert len(written_file.polylines) == len(paths(written_file.drawing))
+    for rows, curve in zip(written_file.polylines, paths(written_file.drawing), strict=True):
         cut, true = arcs(rows), bezier(curve)
         worst = max(farthest(cut, true), farthest(true, cut))
         assert worst <= TRUE
         # What the export told was measured in another way, to 0.0002 mm.
-        assert one.told.deviation >= worst - 2e-4
+        assert written_file.told.deviation >= worst - 2e-4
 
 
 @every_design
@@ -156,23 +156,25 @@ def test_units_and_release(name: str) -> None:
 
 @every_design
 def test_nothing_but_closed_polylines_and_circles_on_layer_cut(name: str) -> None:
-    one = written(name)
-    kinds = {(e.dxftype(), e.dxf.layer) for e in one.doc.modelspace()}
+    written_file = written(name)
+    kinds = {(e.dxftype(), e.dxf.layer) for e in written_file.doc.modelspace()}
     assert kinds <= {("LWPOLYLINE", "CUT"), ("CIRCLE", "CUT")}
-    assert not list(one.doc.query("*").filter(lambda e: e.dxftype() in {"TEXT", "MTEXT", "SPLINE", "INSERT", "LINE"}))
-    for e in one.doc.modelspace():
+    assert not list(
+        written_file.doc.query("*").filter(lambda e: e.dxftype() in {"TEXT", "MTEXT", "SPLINE", "INSERT", "LINE"})
+    )
+    for e in written_file.doc.modelspace():
         assert not isinstance(e, LWPolyline) or e.closed
-    for rows in one.polylines:
+    for rows in written_file.polylines:
         steps = np.linalg.norm(rows[:, :2] - np.roll(rows[:, :2], -1, axis=0), axis=1)
         # A repeated first vertex would be a last step of no length. 0.01 mm: shorter steps stop a machine.
         assert steps.min() > 0.01
-    assert not one.doc.audit().errors
+    assert not written_file.doc.audit().errors
 
 
 @every_design
 def test_outline_is_smooth_where_the_design_is(name: str) -> None:
-    one = written(name)
-    rows, (curve, *_) = one.polylines[0], paths(one.drawing)
+    written_file = written(name)
+    rows, (curve, *_) = written_file.polylines[0], paths(written_file.drawing)
     p = curve.pieces
     before, after = p[:, 3] - p[:, 2], np.roll(p, -1, axis=0)[:, 1] - np.roll(p, -1, axis=0)[:, 0]
     turn = np.array([cmath.phase(complex(*b) / complex(*a)) for a, b in zip(before, after, strict=True)])
@@ -198,24 +200,24 @@ def test_few_segments() -> None:
 
 @every_design
 def test_extents_and_told_size(name: str) -> None:
-    one = written(name)
-    xy = np.concatenate([arcs(rows) for rows in one.polylines])
+    written_file = written(name)
+    xy = np.concatenate([arcs(rows) for rows in written_file.polylines])
     size = xy.max(axis=0) - xy.min(axis=0)
-    x0, y0, x1, y1 = one.knife.outline.bounds
+    x0, y0, x1, y1 = written_file.knife.outline.bounds
     assert size == pytest.approx((x1 - x0, y1 - y0), abs=2 * TRUE)
-    assert (one.told.width, one.told.height) == pytest.approx(size, abs=1e-3)
-    header = one.doc.header
+    assert (written_file.told.width, written_file.told.height) == pytest.approx(size, abs=1e-3)
+    header = written_file.doc.header
     assert header["$EXTMIN"] == pytest.approx((0, 0, 0), abs=1e-6)
     assert header["$EXTMAX"] == pytest.approx((x1 - x0, y1 - y0, 0), abs=1e-6)
     assert xy.min() >= -TRUE
 
 
 def test_a_slot_is_two_lines_and_two_half_circles() -> None:
-    one = written("slotted")
-    (slot,) = one.polylines[1:]
+    written_file = written("slotted")
+    (slot,) = written_file.polylines[1:]
     # tan(180 / 4 degrees) = 1.
     assert sorted(slot[:, 2].round(9)) == [0, 0, 1, 1]
-    (x0, y0, *_) = one.knife.outline.bounds
+    (x0, y0, *_) = written_file.knife.outline.bounds
     straight = [np.hypot(*(np.roll(slot, -1, axis=0)[i, :2] - slot[i, :2])) for i in range(4)]
     # 15 mm along and 2 mm up; the tool is 6 mm wide.
     assert sorted(straight) == pytest.approx([6.0, 6.0, math.hypot(15, 2), math.hypot(15, 2)], abs=1e-6)
@@ -223,12 +225,12 @@ def test_a_slot_is_two_lines_and_two_half_circles() -> None:
 
 
 def test_cut_holes_are_circles_and_drilled_ones_are_left_out() -> None:
-    one = written("slotted")
-    x0, y0, *_ = one.knife.outline.bounds
-    assert one.circles == [pytest.approx((-75.0 - x0, -13.0 - y0, 4.0), abs=1e-9)]
-    assert left_for_the_drill(one.knife) == ("F1", "T1")
-    assert (one.told.loops, one.told.circles) == (2, 1)
-    assert one.told.segments == sum(len(rows) for rows in one.polylines)
+    written_file = written("slotted")
+    x0, y0, *_ = written_file.knife.outline.bounds
+    assert written_file.circles == [pytest.approx((-75.0 - x0, -13.0 - y0, 4.0), abs=1e-9)]
+    assert left_for_the_drill(written_file.knife) == ("F1", "T1")
+    assert (written_file.told.loops, written_file.told.circles) == (2, 1)
+    assert written_file.told.segments == sum(len(rows) for rows in written_file.polylines)
 
 
 def test_the_same_design_gives_the_same_bytes() -> None:

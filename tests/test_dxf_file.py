@@ -71,8 +71,8 @@ def test_a_file_that_breaks_off_is_told() -> None:
 def test_releases_line_ends_marks_and_comments(version: str) -> None:
     data = sound(version)
     same = [data, data.replace(b"\n", b"\r\n"), b"\xef\xbb\xbf" + data, b"999\nmade by hand\n" + data, data + b"\x1a"]
-    for one in same:
-        assert len(open_dxf(one, "part.dxf").modelspace()) == 5
+    for variant in same:
+        assert len(open_dxf(variant, "part.dxf").modelspace()) == 5
 
 
 def test_binary_files_are_read() -> None:

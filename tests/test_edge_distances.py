@@ -80,8 +80,8 @@ def test_extrapolation_is_marked(table: str, diameter: float) -> None:
 
 
 @given(tables, diameters, diameters)
-def test_it_never_falls_with_the_diameter(table: str, one: float, other: float) -> None:
-    low, high = sorted((one, other))
+def test_it_never_falls_with_the_diameter(table: str, diameter: float, other: float) -> None:
+    low, high = sorted((diameter, other))
     assert edge_distance(table, low).distance <= edge_distance(table, high).distance
 
 

@@ -22,8 +22,8 @@ from bladegeom.sheets.blade_sheet import blade_pages
 from bladegeom.sheets.drill_sheet import drill_pages
 from bladegeom.sheets.grind_pages import grind_pages
 from bladegeom.sheets.handle_pages import handle_pages
-from bladegeom.sheets.lever_chart import lever_pages
 from bladegeom.sheets.net_section_chart import net_section_chart
+from bladegeom.sheets.sensitivity_chart import sensitivity_pages
 from bladegeom.writers.pdf import pdf_of_sheets
 
 KINDS = ("template", "tiles", "grind", "handle", "drill", "balance")
@@ -36,15 +36,18 @@ def knife() -> Knife:
 
 @cache
 def sheets(kind: str, name: str) -> tuple[Sheet, ...]:
-    one, size = knife(), [paper(name)]
+    specimen, size = knife(), [paper(name)]
     if kind == "tiles":
-        one = dataclasses.replace(specimens.profile("chef", "straight"), revision="C")
+        specimen = dataclasses.replace(specimens.profile("chef", "straight"), revision="C")
     if kind in ("template", "tiles"):
-        return blade_pages(Design(one), size)[0].sheets
+        return blade_pages(Design(specimen), size)[0].sheets
     if kind == "balance":
-        head = (f"{one.name}, revision {revision_id(one)}", "Steel beside the holes of the tang.")
-        return (*lever_pages(Design(one), size), on_smallest(net_section_chart(one), size, head, (), turn=False)[1])
-    return {"grind": grind_pages, "handle": handle_pages, "drill": drill_pages}[kind](Design(one), size)
+        head = (f"{specimen.name}, revision {revision_id(specimen)}", "Steel beside the holes of the tang.")
+        return (
+            *sensitivity_pages(Design(specimen), size),
+            on_smallest(net_section_chart(specimen), size, head, (), turn=False)[1],
+        )
+    return {"grind": grind_pages, "handle": handle_pages, "drill": drill_pages}[kind](Design(specimen), size)
 
 
 @pytest.mark.parametrize("kind", quick(KINDS, "template", "tiles"))
@@ -61,8 +64,8 @@ def test_bars_of_every_page_measure_true(kind: str) -> None:
 @pytest.mark.parametrize("name", quick(["A4", "Letter"], "A4"))
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_page_says_which_design_it_is_and_when_not_to_cut(kind: str, name: str) -> None:
-    one = specimens.profile("chef", "straight") if kind == "tiles" else knife()
-    mark = revision_id(dataclasses.replace(one, revision="C"))
+    specimen = specimens.profile("chef", "straight") if kind == "tiles" else knife()
+    mark = revision_id(dataclasses.replace(specimen, revision="C"))
     assert sheets(kind, name)
     for sheet in sheets(kind, name):
         told = " ".join(item.text for item in sheet.drawing.items if isinstance(item, Label))

@@ -72,8 +72,8 @@ def test_the_same_numbers(fresh: Callable[[str], Path], name: str) -> None:
         assert same(was, now), file
 
 
-def same(one: Any, other: Any) -> bool:
-    a, b = list(leaves(one)), list(leaves(other))
+def same(before: Any, other: Any) -> bool:
+    a, b = list(leaves(before)), list(leaves(other))
     return len(a) == len(b) and all(
         math.isclose(x, y, rel_tol=1e-6, abs_tol=1e-6) if isinstance(x, float) and isinstance(y, float) else x == y
         for x, y in zip(a, b, strict=True)

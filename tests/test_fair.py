@@ -132,8 +132,8 @@ def test_splines_agree_with_another_library(ends: list[float], seed: int) -> Non
 
 def test_bends_of_known_curves() -> None:
     circle = arc((0, 0), 10, 0, 120)
-    (one,) = bends(circle, 0.1)
-    assert one.turn_deg == pytest.approx(120, abs=1e-3)
+    (bend,) = bends(circle, 0.1)
+    assert bend.turn_deg == pytest.approx(120, abs=1e-3)
     s = spline([(0, 0), (10, 5), (20, 0), (30, -5), (40, 0)])
     assert [round(math.copysign(1, b.turn_deg)) for b in bends(s, 0.5)] == [-1, 1]
     assert bends(line((0, 0), (5, 0), (5, 5)), 0.1) == ()
@@ -147,8 +147,8 @@ def test_weak_bends_count_for_nothing() -> None:
     centre = (weak.end[0] - 20.0 * math.sin(a), weak.end[1] + 20.0 * math.cos(a))
     last = arc(centre, 20.0, 269.8, 10.0)
     assert [b.turn_deg > 0 for b in bends(join(first, weak, last), 0.1)] == [True, False, True]
-    (one,) = bends(join(first, weak, last), 0.5)
-    assert one.turn_deg == pytest.approx(40.0, abs=0.1)
+    (bend,) = bends(join(first, weak, last), 0.5)
+    assert bend.turn_deg == pytest.approx(40.0, abs=0.1)
 
 
 def test_course_and_joints() -> None:

@@ -159,8 +159,8 @@ def in_the_way(path: Path, kind: str) -> None:
     elif kind == "pipe":
         os.mkfifo(path)
     elif kind == "socket":
-        with socket.socket(socket.AF_UNIX) as one:
-            one.bind(str(path))
+        with socket.socket(socket.AF_UNIX) as listener:
+            listener.bind(str(path))
     elif kind == "device":
         path.symlink_to("/dev/null")
     elif kind == "link out":

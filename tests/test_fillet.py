@@ -15,7 +15,7 @@ from strategies import headings, vectors
 from bladegeom.curves.build import arc, direction, line, spline
 from bladegeom.curves.curve import Curve, FloatArray, Vector, directions, join, points, rotation
 from bladegeom.curves.fillet import fillet, filleted
-from bladegeom.curves.measure import length, loop_moments
+from bladegeom.curves.measure import curve_length, loop_moments
 from bladegeom.quantities.errors import CurveError
 
 ARC = 4e-7
@@ -57,7 +57,7 @@ def assert_rounds(a: Curve, b: Curve, radius: float, parts: tuple[Curve, Curve, 
     # The arc turns to the side of the corner, by less than a half circle.
     d = directions(rounded, np.linspace(0, len(rounded), 25))
     assert (side * (d[:-1, 0] * d[1:, 1] - d[:-1, 1] * d[1:, 0]) > 0).all()
-    assert length(rounded) < math.pi * radius
+    assert curve_length(rounded) < math.pi * radius
 
 
 # -- lines ----------------------------------------------------------------------------------------------------------
@@ -75,7 +75,7 @@ def test_lines_at_any_angle(turn_deg: float, side: float, radius: float, heading
     assert math.dist(parts[2].start, b.start) == pytest.approx(radius * math.tan(half), abs=1e-8)
     centre = centre_of(parts[0], radius, side)
     assert math.dist(centre, a.end) == pytest.approx(radius / math.cos(half), abs=1e-8)
-    assert length(parts[1]) == pytest.approx(2 * half * radius, rel=ARC)
+    assert curve_length(parts[1]) == pytest.approx(2 * half * radius, rel=ARC)
     assert_rounds(a, b, radius, parts, side)
 
 
@@ -93,7 +93,7 @@ def test_a_row_of_corners() -> None:
     # Perimeter of an open U with two right angles: 10 + 30 + 10 - 2 (2 r - pi r / 2).
     sides_of_u = line((0, 10), (0, 0)), line((0, 0), (30, 0)), line((30, 0), (30, 10))
     rounded = filleted(*sides_of_u, radius=4.0)
-    assert length(rounded) == pytest.approx(50 - 2 * (2 * 4.0 - math.pi * 4.0 / 2), abs=ARC * 4 * math.pi)
+    assert curve_length(rounded) == pytest.approx(50 - 2 * (2 * 4.0 - math.pi * 4.0 / 2), abs=ARC * 4 * math.pi)
     assert (rounded.start, rounded.end) == ((0.0, 10.0), (30.0, 10.0))
 
 

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from refusals import assert_refused
 
-from bladegeom.curves.bounding_box import extent
+from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import Curve, FloatArray, Vector, curvature, points
 from bladegeom.outline.blade import falling_nose, rounded_corner
@@ -145,7 +145,7 @@ def test_a_butt_is_round_tangent_and_reaches_just_to_the_rear(
     top, butt, underside = close_with_butt(line((0.0, 0.0), top_end), line(bottom_start, (0.0, -22.0)), rear=rear)
     assert butt.start_direction == pytest.approx(top.end_direction, abs=1e-6)
     assert butt.end_direction == pytest.approx(underside.start_direction, abs=1e-6)
-    assert extent(butt.pieces)[0] == pytest.approx(rear, abs=EXACT)
+    assert bounding_box(butt.pieces)[0] == pytest.approx(rear, abs=EXACT)
     assert (curvature(butt, dense(butt)) > 0).all()
 
 
@@ -234,7 +234,7 @@ def test_a_line_through_crests_and_hollows_swings_as_often_as_they_are(heights: 
     for i, (x, y, _) in enumerate(knots):
         assert tuple(points(curve, float(i))[0]) == pytest.approx((x, y), abs=EXACT)
     # Nothing is higher than the crests or lower than the hollows.
-    _, low, _, high = extent(curve.pieces)
+    _, low, _, high = bounding_box(curve.pieces)
     assert (low, high) == pytest.approx((min(y for _, y, _ in knots), max(y for _, y, _ in knots)), abs=EXACT)
     # What is not far apart bends alike on both sides of each place.
     for i in range(1, len(knots) - 1):
@@ -297,13 +297,13 @@ def test_a_square_butt_is_a_straight_cut_between_two_circles(lean: float, reach:
     into, out = (heading(curves.top.end_direction), 270.0 + lean) if lean > 0 else (270.0 + lean, 0.0)
     out = out if lean > 0 else 360.0 + heading(curves.underside.start_direction)
     told = taken_off(into % 360, out, reach=reach)
-    assert extent(curves.butt.pieces)[0] - rear == pytest.approx(told, abs=0.01)
+    assert bounding_box(curves.butt.pieces)[0] - rear == pytest.approx(told, abs=0.01)
 
 
 def test_a_handle_is_stretched_to_its_length() -> None:
     curves = close_square(line((0.0, 0.0), (-100.0, 0.0)), line((-100.0, -22.0), (0.0, -22.0)), reach=5.0)
     longer = to_length(curves, 100.25)
-    assert extent(longer.butt.pieces)[0] == pytest.approx(-100.25, abs=EXACT)
+    assert bounding_box(longer.butt.pieces)[0] == pytest.approx(-100.25, abs=EXACT)
     assert longer.top.end == pytest.approx((curves.top.end[0] * 1.0025, 0.0), abs=EXACT)
 
 

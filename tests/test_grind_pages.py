@@ -19,7 +19,7 @@ from bladegeom.curves.flatten import flatten
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Label, Path, Sheet
 from bladegeom.drawing.ruler import MARGIN
-from bladegeom.drawing.table import table
+from bladegeom.drawing.table import table_items
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.station import Station
 from bladegeom.grinding.thickness import thickness
@@ -38,7 +38,7 @@ from bladegeom.quantities.tables import paper
 from bladegeom.quantities.units import show_both, show_mm
 from bladegeom.sheets.gauge import CARD, TOLERANCE, card_outline, gauges
 from bladegeom.sheets.grind_pages import grind_pages, settings
-from bladegeom.sheets.section import section
+from bladegeom.sheets.section import blade_section
 
 A4, LETTER = paper("A4"), paper("Letter")
 
@@ -89,12 +89,12 @@ LETTERS = (("300 mm", LETTER), ("hollow", LETTER))
 @pytest.fixture(
     scope="module",
     params=quick([*((name, A4) for name in KNIVES), *LETTERS], *((name, A4) for name in MOST), ("hollow", LETTER)),
-    ids=lambda one: f"{one[0]} {one[1].name}",
+    ids=lambda written: f"{written[0]} {written[1].name}",
 )
 def pages(request: pytest.FixtureRequest) -> tuple[Knife, tuple[Sheet, ...]]:
-    name, one = request.param
+    name, specimen = request.param
     knife = KNIVES[name]
-    return knife, grind_pages(Design(knife), (one,), remarks=("For the galley",))
+    return knife, grind_pages(Design(knife), (specimen,), remarks=("For the galley",))
 
 
 Pages = tuple[Knife, tuple[Sheet, ...]]
@@ -283,25 +283,25 @@ def test_a_section_has_the_area_of_its_thicknesses(name: str) -> None:
         for stage in ("rough", "finished", "sharp"):
             d = (np.arange(4000) + 0.5) / 4000 * station.reach
             expected = thickness(knife, stage, *station.place(d)).mean() * station.reach
-            assert area(section(knife, station, stage)) == pytest.approx(expected, rel=2e-4)
+            assert area(blade_section(knife, station, stage)) == pytest.approx(expected, rel=2e-4)
 
 
 def test_a_section_of_a_flat_bevel_is_a_trapezoid_under_a_rectangle() -> None:
     # Source: closed form, T (W - H) + H (T + e) / 2; edge down, right face to the right.
     knife = ground(bar_outline(), thickness=3.2, height=18.0, edge=0.5)
     station = GrindSheet(knife).stations[1]
-    curve = section(knife, station, "finished")
+    curve = blade_section(knife, station, "finished")
     assert area(curve) == pytest.approx(3.2 * 12.0 + 18.0 * 3.7 / 2, rel=1e-6)
     x, y = flatten(curve, 0.001).T
     assert (x.min(), x.max(), y.min(), y.max()) == pytest.approx((-1.6, 1.6, 0.0, 30.0), abs=1e-6)
-    low = section(knife, station, "finished", up_to=9.0)
+    low = blade_section(knife, station, "finished", up_to=9.0)
     assert area(low) == pytest.approx(9.0 * (0.5 + 1.85) / 2, rel=1e-6)
 
 
 def test_a_one_sided_section_leans_to_its_ground_face() -> None:
     for only, sign in (("right", 1.0), ("left", -1.0)):
         knife = made(ground(bar_outline()), FlatBevel(height=18.0, edge_thickness=0.5), only=only)
-        x, y = flatten(section(knife, GrindSheet(knife).stations[0], "finished"), 0.001).T
+        x, y = flatten(blade_section(knife, GrindSheet(knife).stations[0], "finished"), 0.001).T
         # The edge lies in the face that is left flat.
         edge = sorted(sign * x[y < 1e-9])
         assert (edge[0], edge[-1]) == pytest.approx((-2.0, -1.5), abs=1e-6)
@@ -353,8 +353,11 @@ def test_a_card_is_one_simple_ring_with_its_words_inside(name: str) -> None:
     knife = KNIVES[name]
     mark = f"{knife.name}, {revision_id(knife)}"
     sheet = GrindSheet(knife)
-    for one, state in ((sheet, "ground to size"), *((one.sheet, one.before) for one in sheet.earlier)):
-        items = list(gauges(one, state, mark))
+    for grind_sheet, state in (
+        (sheet, "ground to size"),
+        *((earlier_stage.sheet, earlier_stage.before) for earlier_stage in sheet.earlier),
+    ):
+        items = list(gauges(grind_sheet, state, mark))
         starts = [i for i, item in enumerate(items) if isinstance(item, Path)]
         assert len(starts) in (2, 4)
         for start, end in itertools.pairwise((*starts, len(items))):
@@ -372,7 +375,7 @@ def test_a_card_is_one_simple_ring_with_its_words_inside(name: str) -> None:
 
 def test_table_keeps_its_columns_apart() -> None:
     rows = [["station", "x", "a long heading"], ["1", "12.5", "4.00 (0.157)"], ["12", "110.0", "-"]]
-    items, low = table(rows, 10.0, 50.0, title="Ground to size")
+    items, low = table_items(rows, 10.0, 50.0, title="Ground to size")
     texts = [item for item in items if isinstance(item, Label)]
     assert {item.text for item in texts} == {"Ground to size", *(cell for row in rows for cell in row)}
     boxes = [shapely.Polygon(item.corners) for item in texts]

@@ -100,11 +100,11 @@ def test_angle_and_line_follow_the_taper() -> None:
     taper = ((20.0, 4.0), (180.0, 2.0))
     flat = GrindSheet(bar(FlatBevel(height=18.0, edge_thickness=0.5), taper=taper))
     angled = GrindSheet(bar(AngledBevel(angle_deg=5.0, edge_thickness=0.5), taper=taper))
-    for one, other in zip(flat.stations, angled.stations, strict=True):
-        t = float(np.interp(one.x, [20.0, 180.0], [4.0, 2.0]))
-        assert one.stock == pytest.approx(t, abs=1e-9)
-        assert one.grind_line == pytest.approx(18.0, abs=1e-9)
-        assert one.angle_deg == pytest.approx(degrees((t - 0.5) / 2, 18.0), abs=1e-6)
+    for station, other in zip(flat.stations, angled.stations, strict=True):
+        t = float(np.interp(station.x, [20.0, 180.0], [4.0, 2.0]))
+        assert station.stock == pytest.approx(t, abs=1e-9)
+        assert station.grind_line == pytest.approx(18.0, abs=1e-9)
+        assert station.angle_deg == pytest.approx(degrees((t - 0.5) / 2, 18.0), abs=1e-6)
         assert other.angle_deg == pytest.approx(5.0, abs=1e-6)
         assert other.grind_line == pytest.approx((t - 0.5) / 2 / math.tan(math.radians(5.0)), abs=1e-6)
 

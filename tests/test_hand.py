@@ -35,11 +35,11 @@ def bar(*, height: float = 30.0, thickness: float = 8.0, tang: float = 110.0, **
 
 
 def among(breadth: float, population: str = US_MEN) -> Placing:
-    return next(one for one in placings(breadth) if one.population == population)
+    return next(placing for placing in placings(breadth) if placing.population == population)
 
 
 def only(knife: Knife, code: str) -> Finding:
-    (finding,) = (one for one in check_hand(knife) if one.code == code)
+    (finding,) = (candidate for candidate in check_hand(knife) if candidate.code == code)
     assert finding.source
     return finding
 
@@ -64,8 +64,8 @@ def test_a_hand_among_men(breadth: float, percentile: float | None, words: str) 
 
 
 @given(st.floats(60.0, 110.0), st.floats(60.0, 110.0))
-def test_a_broader_hand_stands_no_lower(one: float, other: float) -> None:
-    for low, high in zip(placings(min(one, other)), placings(max(one, other)), strict=True):
+def test_a_broader_hand_stands_no_lower(breadth: float, other: float) -> None:
+    for low, high in zip(placings(min(breadth, other)), placings(max(breadth, other)), strict=True):
         if low.percentile is not None and high.percentile is not None:
             assert 5.0 <= low.percentile <= high.percentile <= 95.0
         values = [value for _, value in low.known]
@@ -73,8 +73,8 @@ def test_a_broader_hand_stands_no_lower(one: float, other: float) -> None:
 
 
 def test_all_populations_with_a_breadth_are_told() -> None:
-    known = {one.population for one in hand_measures() if one.name == "hand breadth"}
-    assert {one.population for one in placings(88.0)} == known
+    known = {measure.population for measure in hand_measures() if measure.name == "hand breadth"}
+    assert {placing.population for placing in placings(88.0)} == known
     assert len(known) >= 5
 
 
@@ -109,18 +109,18 @@ def test_lines_without_a_hand_and_without_scales() -> None:
 
 
 def test_a_miss_is_told_in_the_line() -> None:
-    guides = {one.what: one for one in hand_guides(bar(thickness=6.0, tang=95.0))}
+    guides = {guide.what: guide for guide in hand_guides(bar(thickness=6.0, tang=95.0))}
     # Source: closed form: girth 92, 92/pi = 29.285 against 31.75; 95 against 101.6.
     assert "1.25 in" in guides["equivalent diameter"].source or "1-1/4" in guides["equivalent diameter"].source
     assert "2.47 mm (0.097 in) more in diameter than this" in guides["equivalent diameter"].text
     assert "6.60 mm (0.260 in) more in length than this" in guides["usual handle length"].text
-    long = {one.what: one for one in hand_guides(bar(tang=160.0))}["usual handle length"]
+    long = {guide.what: guide for guide in hand_guides(bar(tang=160.0))}["usual handle length"]
     assert "7.60 mm (0.299 in) less in length than this" in long.text
 
 
 def test_limits_are_the_published_ones() -> None:
-    power = next(one for one in grip_guidance() if one.use == "power grip")
-    guide = next(one for one in hand_guides(bar()) if one.what == "equivalent diameter")
+    power = next(guidance for guidance in grip_guidance() if guidance.use == "power grip")
+    guide = next(candidate for candidate in hand_guides(bar()) if candidate.what == "equivalent diameter")
     assert (guide.low, guide.high) == (power.low, power.high) == (inch("1-1/4"), inch("2"))
     assert "NIOSH" in guide.source
 
@@ -167,11 +167,11 @@ def test_a_grip_and_its_fixes(code: str, height: float, thickness: float, sign: 
             bar(height=height, thickness=thickness + sign * (scale + more)),
             bar(height=height + sign * (high + more), thickness=thickness),
         ):
-            assert any(one.code == code for one in check_hand(knife)) == (not fixed)
+            assert any(each_finding.code == code for each_finding in check_hand(knife)) == (not fixed)
 
 
 def test_it_is_never_an_error() -> None:
     for knife in (bar(height=15.0, thickness=2.0, tang=40.0), bar(height=90.0, thickness=40.0, tang=300.0)):
         found = list(check_hand(knife))
         assert found
-        assert all(one.severity != "error" for one in found)
+        assert all(finding.severity != "error" for finding in found)

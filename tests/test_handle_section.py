@@ -135,31 +135,35 @@ def test_stations_keep_clear(blade: str, handle: str, lean: float, bow: float) -
     )
     sections = handle_sections(knife)
     assert 2 <= len(sections) <= 5
-    assert [one.x for one in sections] == sorted((one.x for one in sections), reverse=True)
+    assert [section.x for section in sections] == sorted((section.x for section in sections), reverse=True)
     front, butt = (shapely.LineString(flatten(c, 0.005)) for c in (knife.handle_front, knife.outline.butt))
-    for one in sections:
-        across = shapely.LineString(one.ends)
+    for section in sections:
+        across = shapely.LineString(section.ends)
         assert across.distance(front) >= CLEAR + 2.0 - 1e-9
         assert across.distance(butt) >= CLEAR - 1e-9
         assert across.within(knife.handle_region.buffer(1e-6))
-        assert knife.handle_region.exterior.distance(shapely.Point(one.ends[0])) < 1e-6
-        assert knife.handle_region.exterior.distance(shapely.Point(one.ends[1])) < 1e-6
+        assert knife.handle_region.exterior.distance(shapely.Point(section.ends[0])) < 1e-6
+        assert knife.handle_region.exterior.distance(shapely.Point(section.ends[1])) < 1e-6
     assert "behind the front" in sections[0].what
     assert "in front of the butt" in sections[-1].what
     again = handle_sections(dataclasses.replace(knife))
-    assert [(one.x, one.girth) for one in again] == [(one.x, one.girth) for one in sections]
+    assert [(section.x, section.girth) for section in again] == [(section.x, section.girth) for section in sections]
 
 
 def test_thickest_and_narrowest_are_so() -> None:
     knife = specimens.drop_point(scales=scales())
-    sections = {what: one for one in handle_sections(knife) for what in one.what.split(", ")}
+    sections = {what: section for section in handle_sections(knife) for what in section.what.split(", ")}
     girths = [at(knife, x).girth for x in np.arange(sections["in front of the butt"].x, -6.0, 0.5).tolist()]
     assert sections["thickest"].girth == pytest.approx(max(girths), abs=0.01)
     assert sections["narrowest"].girth == pytest.approx(min(girths), abs=0.01)
 
 
 def test_an_even_handle_has_no_thickest_place() -> None:
-    assert [one.what for one in handle_sections(bar())] == ["behind the front", "middle", "in front of the butt"]
+    assert [section.what for section in handle_sections(bar())] == [
+        "behind the front",
+        "middle",
+        "in front of the butt",
+    ]
 
 
 def test_a_tapered_tang_shows_in_width() -> None:

@@ -30,7 +30,7 @@ from bladegeom.handle.parts import handle_parts
 from bladegeom.knife.fastener import Fastener
 from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.scale_face import Sheet
+from bladegeom.knife.scale_face import LaidSheet
 from bladegeom.knife.scales import Liner, Rounding, Scales
 from bladegeom.knife.stock import Stock
 from bladegeom.mass.weigh import weigh
@@ -73,12 +73,12 @@ def at(hardware: Any, x: float = -60.0, y: float = -12.5) -> Fastener:
 
 
 def part(knife: Knife, name: str) -> Moments:
-    (found,) = (one for one in handle_parts(knife) if one.name == name)
+    (found,) = (handle_part for handle_part in handle_parts(knife) if handle_part.name == name)
     return found.volume
 
 
 def part_of_all(knife: Knife, name: str) -> Part:
-    (found,) = (one for one in weigh(knife).parts if one.name == name)
+    (found,) = (handle_part for handle_part in weigh(knife).parts if handle_part.name == name)
     return found
 
 
@@ -115,22 +115,25 @@ def test_a_flat_scale_is_a_block() -> None:
 
 def test_liners_are_blocks_too() -> None:
     knife = plain(liners=LINERS)
-    assert [one.name for one in handle_parts(knife)] == [
+    assert [handle_part.name for handle_part in handle_parts(knife)] == [
         *("right scale", "left scale"),
         *("right liner 1", "left liner 1", "right liner 2", "left liner 2"),
     ]
     for name, low, high in (("liner 1", 2.0, 2.8), ("liner 2", 2.8, 3.2), ("scale", 3.2, 3.2 + SLAB)):
         np.testing.assert_allclose(part(knife, f"right {name}").values, box(low, high), rtol=1e-12)
     # Source: G-10 1.80 and 6061 2.70 g/cm3 in the table of materials.
-    masses = {one.name: one.mass.amount for one in handle_parts(knife)}
+    masses = {handle_part.name: handle_part.mass.amount for handle_part in handle_parts(knife)}
     assert masses["right liner 1"] == pytest.approx(3000.0 * 0.8 * 1.80e-3)
     assert masses["left liner 2"] == pytest.approx(3000.0 * 0.4 * 2.70e-3)
-    assert [one.name for one in handle_parts(plain(liners=LINERS[:1]))][2:] == ["right liner", "left liner"]
+    assert [handle_part.name for handle_part in handle_parts(plain(liners=LINERS[:1]))][2:] == [
+        "right liner",
+        "left liner",
+    ]
 
 
-def strips(one: Rounding) -> tuple[float, float]:
+def strips(rounding: Rounding) -> tuple[float, float]:
     """Integrals of what a rounding takes off and of that times the distance, per mm of border, mm2 and mm3."""
-    w, r = one.width, (one.width**2 + one.depth**2) / (2 * one.depth)
+    w, r = rounding.width, (rounding.width**2 + rounding.depth**2) / (2 * rounding.depth)
 
     def gone(d: float) -> float:
         return r - math.sqrt(max(r * r - (w - d) ** 2, 0.0))
@@ -186,7 +189,7 @@ def test_a_swelled_scale() -> None:
 def test_a_scale_fits_a_tapered_tang(liners: tuple[Liner, ...]) -> None:
     # Source: closed form: a slab of even thickness on a slope of 1 in 120 keeps its volume and its place along x; its
     # middle lies at half the tang's mean thickness, the liners and half its own.
-    lift = sum(one.thickness for one in liners)
+    lift = sum(liner.thickness for liner in liners)
     knife = plain(taper=TAPER, liners=liners)
     solid = scale(knife)
     assert solid.amount == pytest.approx(LENGTH * HIGH * SLAB, rel=1e-12)
@@ -195,7 +198,7 @@ def test_a_scale_fits_a_tapered_tang(liners: tuple[Liner, ...]) -> None:
     tilt = 1 / 120 * SLAB * HIGH * LENGTH**3 / 12
     assert solid.central()[0, 2] == pytest.approx(tilt, rel=1e-9)
     # Nothing is empty and nothing is there twice between tang, liners and scale.
-    filled = sum((one.volume for one in weigh(knife).parts), weigh(knife).finished.times(0.0))
+    filled = sum((handle_part.volume for handle_part in weigh(knife).parts), weigh(knife).finished.times(0.0))
     whole = weigh(dataclasses.replace(knife, scales=None)).finished.amount + 2 * LENGTH * HIGH * (SLAB + lift)
     assert filled.amount == pytest.approx(whole, rel=1e-12)
 
@@ -214,7 +217,7 @@ def test_the_handbook_s_countersink() -> None:
     wide, narrow = 0.385 * 25.4, 0.196 * 25.4
     deep = (wide - narrow) / (2 * math.tan(math.radians(41.0)))
     assert deep == pytest.approx(2.761229, abs=1e-6)
-    face = Sheet(stock=Stock(steel="1084", thickness=4.0), lift=0.0, thickness=8.0)
+    face = LaidSheet(stock=Stock(steel="1084", thickness=4.0), lift=0.0, thickness=8.0)
     hole = Ring(inner=0.0, outer=narrow / 2, low=(10.0 - deep, 10.0 - deep), high=None)
     cone = Ring(inner=narrow / 2, outer=wide / 2, low=(10.0 - deep, 10.0), high=None)
     gone = of_rings((hole, cone), (3.0, -4.0), face)
@@ -229,7 +232,7 @@ def test_the_handbook_s_countersink() -> None:
 @given(st.floats(0.0, 4.0), st.floats(0.1, 5.0), st.floats(0.0, 5.0), st.floats(0.1, 5.0))
 def test_a_ring_between_planes(inner: float, wall: float, low: float, high: float) -> None:
     # Source: closed form: pi (R^2 - r^2) h; second moments of a hollow cylinder.
-    face = Sheet(stock=Stock(steel="1084", thickness=4.0), lift=0.0, thickness=20.0)
+    face = LaidSheet(stock=Stock(steel="1084", thickness=4.0), lift=0.0, thickness=20.0)
     outer, x, y = inner + wall, -30.0, 7.0
     ring = Ring(inner=inner, outer=outer, low=(low, low), high=(low + high, low + high))
     solid = of_rings((ring,), (x, y), face)
@@ -246,7 +249,7 @@ def test_pocket_countersink_and_through_hole(liners: tuple[Liner, ...]) -> None:
     # Source: closed form. Half the sleeve and half the play of 0.5 mm reach 6.6 mm over the middle plane; the head's
     # top lies 0.5 mm below the face.
     knife = plain(at(SCREWS), liners=liners)
-    lift = sum(one.thickness for one in liners)
+    lift = sum(liner.thickness for liner in liners)
     through, head = knife.bores[0][2].diameter, SCREWS.screw_head
     sleeve, over = knife.bores[0][0].diameter, knife.bores[0][-1].diameter
     pocket = SCREWS.length / 2 + 0.25 - THICK / 2 - lift
@@ -303,9 +306,9 @@ def test_a_standoff_with_its_screws() -> None:
     assert sleeve.volume.amount == pytest.approx(math.pi / 4 * (6.35**2 - core**2) * 12.7, rel=1e-10)
     high = (head.sharp_diameter - core) / 2 / math.tan(math.radians(head.angle_deg / 2))
     shank = math.pi / 4 * core**2
-    one = shank * (9.525 - high) + frustum(head.sharp_diameter, core, high)
-    assert screws.volume.amount == pytest.approx(2 * one, rel=1e-10)
-    assert screws.mass.amount == pytest.approx(2 * one * screws.material.density_g_cm3 * 1e-3, rel=1e-10)
+    screw = shank * (9.525 - high) + frustum(head.sharp_diameter, core, high)
+    assert screws.volume.amount == pytest.approx(2 * screw, rel=1e-10)
+    assert screws.mass.amount == pytest.approx(2 * screw * screws.material.density_g_cm3 * 1e-3, rel=1e-10)
     for found in (sleeve, screws):
         assert found.volume.centre == pytest.approx((-60.0, -12.5, 0.0), abs=1e-9)
 
@@ -363,7 +366,7 @@ def full(**more: Any) -> Knife:
 @pytest.mark.parametrize("make", [full, lambda: plain(at(SCREWS), at(TUBE, x=-100.0), liners=LINERS, rounding=EDGE)])
 def test_left_mirrors_right(make: Any) -> None:
     knife = make()
-    found = {one.name: one for one in handle_parts(knife)}
+    found = {handle_part.name: handle_part for handle_part in handle_parts(knife)}
     rights = [name for name in found if name.startswith("right ")]
     assert len(rights) >= 2
     for name in rights:
@@ -397,9 +400,9 @@ def mesh_of(knife: Knife) -> Manifold:
 
     def outside(xy: FloatArray) -> FloatArray:
         z = inside(xy) + flat(np.clip(xy[:, 0], stations[0, 0], stations[-1, 0]))
-        for tree, one in ((to_border, dome), (to_front, nose)):
-            assert one is not None
-            z = z - circle(one, np.asarray(tree.query(xy)[0]))
+        for tree, rounding in ((to_border, dome), (to_front, nose)):
+            assert rounding is not None
+            z = z - circle(rounding, np.asarray(tree.query(xy)[0]))
         return np.asarray(z)
 
     return solid_layer(flatten(knife.handle_loop, 0.002)[:-1], inside, outside, 0.3)
@@ -412,9 +415,9 @@ def filled(line: FloatArray) -> FloatArray:
     return np.stack([np.interp(at_length, along, line[:, i]) for i in (0, 1)], axis=1)
 
 
-def circle(one: Rounding, d: FloatArray) -> FloatArray:
-    r = (one.width**2 + one.depth**2) / (2 * one.depth)
-    return np.asarray(r * (1 - np.cos(np.arcsin(np.clip((one.width - d) / r, 0.0, 1.0)))))
+def circle(rounding: Rounding, d: FloatArray) -> FloatArray:
+    r = (rounding.width**2 + rounding.depth**2) / (2 * rounding.depth)
+    return np.asarray(r * (1 - np.cos(np.arcsin(np.clip((rounding.width - d) / r, 0.0, 1.0)))))
 
 
 FAR = 40.0
@@ -424,10 +427,10 @@ def tools(knife: Knife) -> list[Manifold]:
     """What the drill press takes out of the right scale, from the diameters and depths on the drill card."""
     out = []
     for stack in stacks(knife):
-        x, y, numbers = stack.site.fastener.x, stack.site.fastener.y, stack.numbers
-        base = stack.site.inside.nominal
-        slab = base + stack.site.slab.nominal
-        bores = {bore.shape: bore for bore in stack.site.bores if bore.layer == "scale"}
+        x, y, numbers = stack.layers.fastener.x, stack.layers.fastener.y, stack.numbers
+        base = stack.layers.inside.nominal
+        slab = base + stack.layers.slab.nominal
+        bores = {bore.shape: bore for bore in stack.layers.bores if bore.layer == "scale"}
         hole = bores["through hole"].diameter / 2
         out.append(turned(x, y, (0, -FAR), (hole, -FAR), (hole, FAR), (0, FAR)))
         match stack:
@@ -476,8 +479,8 @@ def test_what_the_bores_take_out_of_a_contoured_scale() -> None:
 
 def test_a_pin_is_flush_with_a_contoured_face() -> None:
     knife = full()
-    one = knife.fasteners[2]
-    rod = turned(one.x, one.y, (0, -FAR), (2.5, -FAR), (2.5, FAR), (0, FAR))
+    fastener = knife.fasteners[2]
+    rod = turned(fastener.x, fastener.y, (0, -FAR), (2.5, -FAR), (2.5, FAR), (0, FAR))
     above = rod ^ mesh_of(knife)
     base = rod ^ solid_layer(
         flatten(knife.handle_loop, 0.01)[:-1], lambda xy: 0 * xy[:, 0], lambda xy: inside_of(knife, xy), 2.0
@@ -524,25 +527,25 @@ def test_more_rounding_never_adds_weight(width: float, share: float, deeper: flo
         return scale(plain(rounding=Rounding(width=w, depth=min(d, w, 8.0)))).amount
 
     depth = min(width * share, 4.0)
-    one = mass(width, depth)
+    weighed = mass(width, depth)
     # Both are true to 2e-4, and err alike.
     slack = 1e-4 * LENGTH * HIGH * SLAB
-    assert mass(width, depth * deeper) <= one + slack
-    assert mass(width * wider, depth) <= one + slack
-    assert one <= LENGTH * HIGH * SLAB
+    assert mass(width, depth * deeper) <= weighed + slack
+    assert mass(width * wider, depth) <= weighed + slack
+    assert weighed <= LENGTH * HIGH * SLAB
 
 
-spots = st.tuples(st.floats(-105.0, -20.0), st.floats(-18.0, -8.0))
+places = st.tuples(st.floats(-105.0, -20.0), st.floats(-18.0, -8.0))
 
 
-@given(spots, st.sampled_from([3.0, 5.0, 6.35]))
+@given(places, st.sampled_from([3.0, 5.0, 6.35]))
 @draws(20)
 def test_a_flush_plug_of_the_same_material_makes_the_scale_whole(place: tuple[float, float], size: float) -> None:
     knife = full()
     plug = at(pins(size, rod="NEMA L"), *place)
     whole = dataclasses.replace(knife, fasteners=())
     plugged = dataclasses.replace(knife, fasteners=(plug,))
-    found = {one.name: one.volume for one in handle_parts(plugged)}
+    found = {handle_part.name: handle_part.volume for handle_part in handle_parts(plugged)}
     # Less what of the plug stands in tang and liners: a cylinder up to the face they lean in.
     half = float(np.interp(place[0], *np.array(knife.stock.taper).T)) / 2 + 0.8
     assert -118.0 + size < place[0] < -5.0 - size
@@ -551,7 +554,7 @@ def test_a_flush_plug_of_the_same_material_makes_the_scale_whole(place: tuple[fl
     assert both == pytest.approx(2 * scale(whole).amount, rel=1e-6)
 
 
-@given(spots, st.floats(1.0, 12.0))
+@given(places, st.floats(1.0, 12.0))
 @draws(20)
 def test_a_hole_takes_out_the_mean_height_over_it(place: tuple[float, float], size: float) -> None:
     # Source: the face's own heights on a fine polar grid of midpoints.

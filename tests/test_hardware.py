@@ -28,14 +28,14 @@ BOX, METRIC_BOX = boxed_set(), drill_index("metric")
 
 
 def bore(bores: tuple[Bore, ...], layer: str, shape: str = "through hole") -> Bore:
-    (one,) = (one for one in bores if (one.layer, one.shape) == (layer, shape))
-    return one
+    (layer_bore,) = (candidate for candidate in bores if (candidate.layer, candidate.shape) == (layer, shape))
+    return layer_bore
 
 
 def test_a_glued_pin_has_room_in_the_tang_and_slips_through_the_scales() -> None:
     # 3/16 in = 4.7625: #12 = 0.189 in leaves 0.038 mm, #11 = 0.191 in leaves 0.089, the first with 0.05 or more.
     bores = ROD.bores(BOX)
-    assert [(one.layer, one.drill.name) for one in bores] == [
+    assert [(layer_bore.layer, layer_bore.drill.name) for layer_bore in bores] == [
         ("tang", "#11"),
         ("liner", "3/16"),
         ("scale", "3/16"),
@@ -84,10 +84,10 @@ def test_every_screws_hole_finds_a_drill() -> None:
     """In the shop's index where one there serves: an inch drill for M4 (4.5 mm) is #16, 4.496 mm."""
     for index in [BOX, METRIC_BOX]:
         for hole in clearance_holes():
-            one = drill_for(hole.diameter, CLEARANCE, index)
-            assert CLEARANCE[0] - 1e-6 <= one.diameter - hole.diameter <= CLEARANCE[1] + 1e-6
+            drill = drill_for(hole.diameter, CLEARANCE, index)
+            assert CLEARANCE[0] - 1e-6 <= drill.diameter - hole.diameter <= CLEARANCE[1] + 1e-6
             serves = [d for d in index if CLEARANCE[0] <= d.diameter - hole.diameter <= CLEARANCE[1]]
-            assert (one in index) == bool(serves)
+            assert (drill in index) == bool(serves)
 
 
 @given(st.floats(3.0, 12.0), st.sampled_from([BOX, METRIC_BOX]))
@@ -96,17 +96,17 @@ def test_a_head_has_play_in_the_thinnest_counterbore_that_lets_it_in(head: float
         standard="own", thread="#2", angle_deg=82, sharp_diameter=head, head_height=1, source="test", confidence="low"
     )
     over = bore(StandoffScrews(thread="#2-56", diameter=5.0, length=9.0, head=own).bores(index), "scale", "countersink")
-    shelf = [one for one in index if HEAD[0] <= one.diameter - head <= HEAD[1]] or drills()
+    shelf = [drill for drill in index if HEAD[0] <= drill.diameter - head <= HEAD[1]] or drills()
     assert over.drill in shelf
     assert HEAD[0] - 1e-9 <= over.diameter - head <= HEAD[1] + 1e-9
-    assert not any(head <= one.diameter < over.diameter - 1e-9 for one in shelf)
+    assert not any(head <= drill.diameter < over.diameter - 1e-9 for drill in shelf)
 
 
 def test_holes_of_one_s_own_in_standoffs_and_bolts() -> None:
     own = dataclasses.replace(INCH, tang_hole="F", screw_hole=4.0, head_hole="L").bores(BOX)
-    assert [one.drill.name for one in own] == ["F", "F", "4 mm", "F", "L"]
+    assert [layer_bore.drill.name for layer_bore in own] == ["F", "F", "4 mm", "F", "L"]
     bolt = dataclasses.replace(BOLT, tang_hole="F", scale_hole=6.4, head_hole=9.6).bores(BOX)
-    assert [one.drill.name for one in bolt] == ["F", "6.4 mm", "6.4 mm", "9.6 mm"]
+    assert [layer_bore.drill.name for layer_bore in bolt] == ["F", "6.4 mm", "6.4 mm", "9.6 mm"]
 
 
 def test_a_thread_without_a_clearance_hole_takes_that_of_the_maker() -> None:
@@ -119,8 +119,8 @@ def test_a_thread_without_a_clearance_hole_takes_that_of_the_maker() -> None:
     )
     with pytest.raises(ParameterError, match="else give the hole's diameter"):
         StandoffScrews(thread=thread12, diameter=8.0, length=12.0, head=head)
-    one = StandoffScrews(thread=thread12, diameter=8.0, length=12.0, head=head, screw_hole=5.6)
-    assert bore(one.bores(BOX), "scale").diameter == 5.6
+    screws = StandoffScrews(thread=thread12, diameter=8.0, length=12.0, head=head, screw_hole=5.6)
+    assert bore(screws.bores(BOX), "scale").diameter == 5.6
 
 
 @pytest.mark.parametrize(
@@ -183,17 +183,17 @@ def test_a_metric_screw_is_drilled_with_a_number_drill_where_there_is_no_metric_
 def test_the_nearest_drill_with_room_is_taken_and_the_index_goes_first(
     diameter: float, play: tuple[float, float], index: tuple[Drill, ...]
 ) -> None:
-    def off(one: Drill) -> float:
-        return abs(one.diameter - diameter)
+    def off(bit: Drill) -> float:
+        return abs(bit.diameter - diameter)
 
     here, anywhere = (
-        [one for one in shelf if diameter + play[0] <= one.diameter <= diameter + play[1]]
+        [bit for bit in shelf if diameter + play[0] <= bit.diameter <= diameter + play[1]]
         for shelf in (index, drills())
     )
     assume(here or anywhere)
-    one = drill_for(diameter, play, index)
-    assert off(one) <= min(off(other) for other in here or anywhere) + 1e-8
-    assert play[0] - 1e-8 <= one.diameter - diameter <= play[1] + 1e-8
+    drill = drill_for(diameter, play, index)
+    assert off(drill) <= min(off(other) for other in here or anywhere) + 1e-8
+    assert play[0] - 1e-8 <= drill.diameter - diameter <= play[1] + 1e-8
 
 
 def test_an_inch_screw_is_drilled_with_its_number_drill_though_the_shop_lacks_it() -> None:
@@ -221,7 +221,10 @@ def test_swelling_counts_in_diameters() -> None:
 
 def test_each_names_its_kind_purpose_and_metals() -> None:
     tube = Tube(metal="304", outside=6.35, inside=4.8)
-    told = [(one.kind, one.purpose, [name for name, _ in one.materials]) for one in (ROD, tube, BOLT, INCH)]
+    told = [
+        (hardware.kind, hardware.purpose, [name for name, _ in hardware.materials])
+        for hardware in (ROD, tube, BOLT, INCH)
+    ]
     assert told == [
         ("glued pin", "fastener", ["pin"]),
         ("lanyard tube", "lanyard", ["lanyard tube"]),
@@ -297,8 +300,8 @@ def test_a_head_that_would_fall_through_its_hole_is_refused() -> None:
 
 
 def test_screws_come_in_the_lengths_of_their_system() -> None:
-    assert {one.name.split()[-1] for one in INCH.lengths} == {"in"}
-    assert {one.name.split()[-1] for one in METRIC.lengths} == {"mm"}
+    assert {length.name.split()[-1] for length in INCH.lengths} == {"in"}
+    assert {length.name.split()[-1] for length in METRIC.lengths} == {"mm"}
     assert StandoffScrews(thread="#6-32", diameter=6.35, length=12.7, screw_length="1/2 in").screw_length == 12.7
 
 

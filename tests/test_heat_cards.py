@@ -15,7 +15,9 @@ from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.route import Route, route
 from bladegeom.workshop.work import Work
 
-UNTREATED = [one.name for one in materials() if one.kind == "steel" and one.name not in treated_steels()]
+UNTREATED = [
+    material.name for material in materials() if material.kind == "steel" and material.name not in treated_steels()
+]
 
 
 @cache
@@ -30,8 +32,8 @@ def made(steel: str) -> Route:
     return route(bar(steel), work=Work(hardness=None if middle is None else (middle, middle)))
 
 
-def whats(one: Operation) -> set[str]:
-    return {number.what for number in one.numbers}
+def whats(operation: Operation) -> set[str]:
+    return {number.what for number in operation.numbers}
 
 
 @pytest.mark.parametrize("steel", treated_steels())
@@ -52,12 +54,14 @@ def test_plates_or_oil_and_never_both_vessels(steel: str) -> None:
 @pytest.mark.parametrize("steel", treated_steels())
 def test_oil_has_a_working_temperature_below_its_flash_point(steel: str) -> None:
     """A machinists' handbook page: 90 to 130 F; a service-centre sheet of L6: 150 F; 29 CFR 1910.126: 50 F below."""
-    told = [one for one in made(steel).operation("heat_treat").numbers if one.what == "oil, working temperature"]
-    for one in told:
-        assert (one.low, one.high) == ((65.0, 65.0) if steel == "L6" else (32.0, 54.0))
-        assert one.source
-        assert "50.0 F" in one.note
-        assert "flash point" in one.note
+    told = [
+        number for number in made(steel).operation("heat_treat").numbers if number.what == "oil, working temperature"
+    ]
+    for number in told:
+        assert (number.low, number.high) == ((65.0, 65.0) if steel == "L6" else (32.0, 54.0))
+        assert number.source
+        assert "50.0 F" in number.note
+        assert "flash point" in number.note
 
 
 @pytest.mark.parametrize("steel", treated_steels())
@@ -78,7 +82,7 @@ def test_the_temper_says_what_to_keep_out_of(steel: str) -> None:
     treatment, temper = heat_treatment(steel), made(steel).operation("temper")
     for out in treatment.avoid:
         assert out.words in temper.tasks
-    rows = [one for one in temper.numbers if one.what.startswith("after ")]
+    rows = [number for number in temper.numbers if number.what.startswith("after ")]
     assert len(rows) == len(treatment.tempers)
     for number, row in zip(rows, treatment.tempers, strict=True):
         inside = any(out.holds(row.celsius) for out in treatment.avoid)
@@ -90,28 +94,30 @@ def test_the_temper_says_what_to_keep_out_of(steel: str) -> None:
 
 @pytest.mark.parametrize("steel", treated_steels())
 def test_advice_and_warning_go_together(steel: str) -> None:
-    one = made(steel)
-    aims = [number for number in one.operation("temper").numbers if number.what == "temper at"]
+    planned_route = made(steel)
+    aims = [number for number in planned_route.operation("temper").numbers if number.what == "temper at"]
     assert len(aims) == int(bool(heat_treatment(steel).tempers))
     for aim in aims:
         inside = any(out.holds(aim.value or 0.0) for out in heat_treatment(steel).avoid)
-        assert inside == ("temper-avoided" in [found.code for found in one.findings])
-    assert not [found for found in one.findings if found.code != "temper-avoided"]
+        assert inside == ("temper-avoided" in [found.code for found in planned_route.findings])
+    assert not [found for found in planned_route.findings if found.code != "temper-avoided"]
 
 
 def test_the_soft_middle_of_1095_is_found() -> None:
     found = [
-        one for one in route(bar("1095"), work=Work(hardness=(56.0, 58.0))).findings if one.code == "temper-avoided"
+        finding
+        for finding in route(bar("1095"), work=Work(hardness=(56.0, 58.0))).findings
+        if finding.code == "temper-avoided"
     ]
-    assert [(one.severity, one.limit) for one in found] == [("warning", 230.0)]
+    assert [(finding.severity, finding.limit) for finding in found] == [("warning", 230.0)]
 
 
 @pytest.mark.parametrize("steel", UNTREATED)
 def test_a_steel_without_rows_asks_for_the_makers_own(steel: str) -> None:
-    one = route(bar(steel))
-    assert [found.code for found in one.findings] == ["heat-treat-unknown"]
-    assert f"HeatTreatment(steel={steel!r}" in one.findings[0].message
-    assert not one.operation("heat_treat").numbers
+    planned_route = route(bar(steel))
+    assert [found.code for found in planned_route.findings] == ["heat-treat-unknown"]
+    assert f"HeatTreatment(steel={steel!r}" in planned_route.findings[0].message
+    assert not planned_route.operation("heat_treat").numbers
 
 
 @pytest.mark.parametrize(("stock", "sheet"), [("80CrV2", "1.2235"), ("O1", "En 1.2510"), ("1.4037", "X65Cr13")])
@@ -122,7 +128,7 @@ def test_the_makers_own_sheet_may_name_the_steel_otherwise(stock: str, sheet: st
 
 def test_hardly_anything_left_beside_the_brittle_range_is_a_finding() -> None:
     """3 K are left of 54 to 58 HRC for 1080; the number says what hardness they leave."""
-    one = route(bar("1080"), work=Work(hardness=(54.0, 58.0)))
-    assert [found.code for found in one.findings if found.code.startswith("temper")] == ["temper-narrow"]
-    (aim,) = (number for number in one.operation("temper").numbers if number.what == "temper at")
+    planned_route = route(bar("1080"), work=Work(hardness=(54.0, 58.0)))
+    assert [found.code for found in planned_route.findings if found.code.startswith("temper")] == ["temper-narrow"]
+    (aim,) = (number for number in planned_route.operation("temper").numbers if number.what == "temper at")
     assert aim.note.endswith("57.7 to 58.0 HRC")

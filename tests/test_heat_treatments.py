@@ -30,13 +30,13 @@ def treatment(**more: Any) -> HeatTreatment:
 
 def test_every_steel_of_the_table_is_a_material_and_every_name_has_a_falling_table() -> None:
     for name in treated_steels():
-        one = heat_treatment(name)
+        schedule = heat_treatment(name)
         assert material(name).kind == "steel"
-        assert len(one.falling) >= 2 or not one.tempers
-        assert one.avoid
-        assert one.source
-        assert one.confidence in ("high", "medium", "low")
-        assert one.plates or one.oil
+        assert len(schedule.falling) >= 2 or not schedule.tempers
+        assert schedule.avoid
+        assert schedule.source
+        assert schedule.confidence in ("high", "medium", "low")
+        assert schedule.plates or schedule.oil
 
 
 @pytest.mark.parametrize(
@@ -53,49 +53,49 @@ def test_every_steel_of_the_table_is_a_material_and_every_name_has_a_falling_tab
 def test_rows_are_those_of_the_sheets(
     steel: str, range_c: tuple[float, float], at: float, hrc: float, confidence: str
 ) -> None:
-    one = heat_treatment(steel)
-    assert one.austenitize_range_c == range_c
-    assert one.hardness_at(at).hrc == hrc
-    assert one.confidence == confidence
+    schedule = heat_treatment(steel)
+    assert schedule.austenitize_range_c == range_c
+    assert schedule.hardness_at(at).hrc == hrc
+    assert schedule.confidence == confidence
 
 
 @given(steels, st.floats(0.0, 1.0), st.floats(0.0, 1.0))
 def test_a_hotter_temper_leaves_no_harder_steel_in_the_falling_table(steel: str, a: float, b: float) -> None:
-    one = heat_treatment(steel)
-    low, high = one.falling[0].celsius, one.falling[-1].celsius
+    schedule = heat_treatment(steel)
+    low, high = schedule.falling[0].celsius, schedule.falling[-1].celsius
     cool, hot = sorted((low + a * (high - low), low + b * (high - low)))
-    assert one.hardness_at(hot).hrc <= one.hardness_at(cool).hrc + 1e-9
+    assert schedule.hardness_at(hot).hrc <= schedule.hardness_at(cool).hrc + 1e-9
 
 
 @given(steels, st.floats(0.0, 1.0), st.floats(0.0, 1.0))
 def test_tempering_for_a_window_gives_a_hardness_inside_it(steel: str, a: float, b: float) -> None:
-    one = heat_treatment(steel)
-    most, least = one.falling[0].hardness.hrc, one.falling[-1].hardness.hrc
+    schedule = heat_treatment(steel)
+    most, least = schedule.falling[0].hardness.hrc, schedule.falling[-1].hardness.hrc
     low, high = sorted((least + a * (most - least), least + b * (most - least)))
-    cool, hot = one.temper_for(low, high)
-    assert one.falling[0].celsius <= cool <= hot <= one.falling[-1].celsius
+    cool, hot = schedule.temper_for(low, high)
+    assert schedule.falling[0].celsius <= cool <= hot <= schedule.falling[-1].celsius
     for celsius in (cool, (cool + hot) / 2, hot):
-        assert low - 1e-6 <= one.hardness_at(celsius).hrc <= high + 1e-6
+        assert low - 1e-6 <= schedule.hardness_at(celsius).hrc <= high + 1e-6
 
 
 @given(steels, st.floats(0.01, 400.0))
 def test_nothing_is_told_outside_the_table(steel: str, past: float) -> None:
-    one = heat_treatment(steel)
-    for celsius in (one.tempers[0].celsius - past, one.tempers[-1].celsius + past):
+    schedule = heat_treatment(steel)
+    for celsius in (schedule.tempers[0].celsius - past, schedule.tempers[-1].celsius + past):
         with pytest.raises(ParameterError, match="nothing is known outside"):
-            one.hardness_at(celsius)
-    for hrc in (one.falling[0].hardness.hrc + past, one.falling[-1].hardness.hrc - past):
-        assert not one.gives(hrc, hrc)
+            schedule.hardness_at(celsius)
+    for hrc in (schedule.falling[0].hardness.hrc + past, schedule.falling[-1].hardness.hrc - past):
+        assert not schedule.gives(hrc, hrc)
         with pytest.raises(ParameterError, match="nothing is guessed outside"):
-            one.temper_for(hrc, hrc)
+            schedule.temper_for(hrc, hrc)
 
 
 def test_secondary_hardening_is_not_looked_up_among_the_cool_tempers() -> None:
     """1.4034 hardens again from 51 HRC at 400 C to 52 at 500 C: the wanted 51.5 lies below 400 C."""
-    one = heat_treatment("1.4034")
-    assert one.falling[-1].celsius == 400.0
-    assert one.temper_for(51.5, 51.5) == pytest.approx((350.0, 350.0))
-    assert one.hardness_at(500.0).hrc == 52.0
+    schedule = heat_treatment("1.4034")
+    assert schedule.falling[-1].celsius == 400.0
+    assert schedule.temper_for(51.5, 51.5) == pytest.approx((350.0, 350.0))
+    assert schedule.hardness_at(500.0).hrc == 52.0
 
 
 def test_an_unknown_steel_is_refused_with_the_names_that_have_rows() -> None:

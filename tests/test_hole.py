@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from refusals import assert_refused
 
 from bladegeom.curves.curve import points
-from bladegeom.curves.measure import length, loop_moments
+from bladegeom.curves.measure import curve_length, loop_moments
 from bladegeom.knife.hole import Hole, Opening, Slot, axis_points
 from bladegeom.quantities.errors import ParameterError
 
@@ -100,7 +100,7 @@ def test_slot_of_20_by_8() -> None:
     slot = Slot(**LONG)
     assert slot.moments[0] == pytest.approx(146.265482, rel=1e-6)
     assert (slot.x, slot.y) == (-44.0, -12.0)
-    assert length(slot.outline) == pytest.approx(2 * 12.0 + math.pi * 8.0, rel=1e-6)
+    assert curve_length(slot.outline) == pytest.approx(2 * 12.0 + math.pi * 8.0, rel=1e-6)
 
 
 @given(st.tuples(numbers, numbers), st.floats(0.5, 40.0), st.floats(0.0, 360.0), sizes)

@@ -12,7 +12,7 @@ import pytest
 from jinja2 import Environment, StrictUndefined, UndefinedError, meta
 
 from bladegeom.writers import html
-from bladegeom.writers.html import css_text, page
+from bladegeom.writers.html import css_text, html_page
 
 PACKAGE = Path(__file__).resolve().parents[1] / "bladegeom"
 TEMPLATES = {
@@ -56,7 +56,7 @@ def test_what_is_missing_or_nothing_is_refused() -> None:
     with pytest.raises(TypeError, match="None"):
         rendered("{{ value }}", value=None)
     with pytest.raises(UndefinedError):
-        page("card.html.j2")
+        html_page("card.html.j2")
 
 
 def test_every_template_is_used_and_every_one_that_is_used_is_there() -> None:

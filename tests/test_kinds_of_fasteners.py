@@ -19,7 +19,7 @@ import pytest
 from fastened import FLAT, GLUED, INCH_STANDOFF, PIN, at, bar
 from press_rivet import PressRivet, RivetStack
 
-from bladegeom.balance.lever_handle import METALS, handle_variants
+from bladegeom.balance.handle_variants import METALS, handle_variants
 from bladegeom.cli import main
 from bladegeom.design.design import Design
 from bladegeom.design.report_handle import handle_report
@@ -47,7 +47,7 @@ RIVET = PressRivet(metal="304", barrel=6.0, post=4.0, barrel_length=10.25, head_
 
 
 def riveted(*rivets: PressRivet, y: float = -15.0) -> Knife:
-    return bar(*(at(-30.0 * (1 + i), one, y=y) for i, one in enumerate(rivets or (RIVET, RIVET))))
+    return bar(*(at(-30.0 * (1 + i), rivet, y=y) for i, rivet in enumerate(rivets or (RIVET, RIVET))))
 
 
 def codes(knife: Knife) -> set[str]:
@@ -65,7 +65,10 @@ def by_hand(density: float) -> float:
 def test_its_stack_by_hand() -> None:
     """Slab 8.5, face 8.0 over the inside: counterbore 8.5 - (8.0 - 1.2) = 1.7; barrels 2 x 10.25 - 2 x 8.8 = 2.9."""
     numbers = stacks(riveted())[0].numbers
-    told = {name: (round(one.low, 6), round(one.nominal, 6), round(one.high, 6)) for name, one in numbers.items()}
+    told = {
+        name: (round(number.low, 6), round(number.nominal, 6), round(number.high, 6))
+        for name, number in numbers.items()
+    }
     assert told == {
         "counterbore_depth": (1.6, 1.7, 1.8),
         "floor": (6.6, 6.8, 7.0),
@@ -79,7 +82,7 @@ def test_it_is_weighed() -> None:
     knife, alone = riveted(), bar()
     (part,) = fastener_parts(stacks(knife)[0])
     assert part.mass.amount == pytest.approx(by_hand(material("304").density_g_cm3))
-    assert Counter(one.name for one in weigh(knife).parts)["press rivet"] == 1
+    assert Counter(handle_part.name for handle_part in weigh(knife).parts)["press rivet"] == 1
     # What the rivets add, less what their holes take out: 6.15 mm in the tang, 6.05 and 9.09 mm in the scales.
     tang, hole, over = (bore.diameter for bore in knife.bores[0] if bore.layer != "liner")
     bored = tang**2 * 4 * material("1084").density_g_cm3
@@ -94,7 +97,7 @@ def test_it_is_on_the_drill_card() -> None:
     (sunk,) = [row for row in steps if row.operation.startswith("counterbore")]
     assert sunk.depth is not None
     assert (sunk.holes, round(sunk.depth.nominal, 6)) == (("F1", "F2"), 1.7)
-    made = Counter((one.hole, one.piece, one.shape) for row in steps for one in row.makes)
+    made = Counter((make.hole, make.piece, make.shape) for row in steps for make in row.makes)
     assert set(made.values()) == {1}
     assert {(piece, shape) for _, piece, shape in made} == {
         ("tang", "through hole"),
@@ -107,24 +110,24 @@ def test_it_is_on_the_drill_card() -> None:
 
 
 def test_it_is_pressed_while_the_handle_is_glued() -> None:
-    glue = next(one for one in route(riveted()).operations if one.key == "handle")
+    glue = next(operation for operation in route(riveted()).operations if operation.key == "handle")
     assert [row.part for row in glue.rows] == ["rivets"]
     assert any("while the glue is wet" in task for task in glue.tasks)
-    others = [one for one in route(riveted()).operations if one.key != "handle"]
-    assert not [row for one in others for row in one.rows if row.part == "rivets"]
+    others = [operation for operation in route(riveted()).operations if operation.key != "handle"]
+    assert not [row for operation in others for row in operation.rows if row.part == "rivets"]
 
 
 def test_it_is_drawn_in_section() -> None:
     ((title, _, items),) = stack_sections(stacks(riveted()), 145.0)
     assert title == "Section through F1, F2 (drawn at F1): press rivet, 4:1"
-    texts = {one.text for one in items if isinstance(one, Label)}
+    texts = {item.text for item in items if isinstance(item, Label)}
     assert {"barrels in each other 2.90 (0.114)", "head left 1.20 (0.047)", "2.25 to 3.55", "2.00"} <= texts
     # The head is ground flush with the face, 10 mm off the middle plane, at 4:1.
     corners = {
         (round(x, 3), round(abs(y), 3))
-        for one in items
-        if isinstance(one, Line)
-        for x, y in one.curve.pieces[:, 0].tolist()
+        for item in items
+        if isinstance(item, Line)
+        for x, y in item.curve.pieces[:, 0].tolist()
     }
     assert {(40.0, 18.0), (35.2, 18.0), (35.2, 12.0)} <= corners
 
@@ -138,10 +141,10 @@ def test_it_is_bought() -> None:
 
 def test_its_metal_moves_the_balance() -> None:
     knife = riveted()
-    masses = [weigh(one.make()).total.amount for one in handle_variants(knife) if one.name == "hardware"]
+    masses = [weigh(variant.make()).total.amount for variant in handle_variants(knife) if variant.name == "hardware"]
     densities = [material(name).density_g_cm3 for name, _ in METALS]
     found = [mass - masses[0] for mass in masses]
-    assert found == pytest.approx([2 * (by_hand(one) - by_hand(densities[0])) for one in densities])
+    assert found == pytest.approx([2 * (by_hand(density) - by_hand(densities[0])) for density in densities])
 
 
 @pytest.mark.parametrize(
@@ -171,7 +174,9 @@ def test_its_head_keeps_off_the_border_and_off_its_neighbours() -> None:
 
 def test_the_way_out_that_is_told_is_one() -> None:
     short = dataclasses.replace(RIVET, barrel_length=9.0)
-    (message,) = {one.message.partition("; ")[2] for one in check(riveted(short)) if one.code == "rivet-overlap"}
+    (message,) = {
+        finding.message.partition("; ")[2] for finding in check(riveted(short)) if finding.code == "rivet-overlap"
+    }
     told = re.search(r"barrel_length=([\d.]+)", message)
     assert told, message
     assert "rivet-overlap" not in codes(riveted(dataclasses.replace(RIVET, barrel_length=float(told[1]))))
@@ -179,7 +184,7 @@ def test_the_way_out_that_is_told_is_one() -> None:
 
 def test_what_no_layers_can_mend_is_told() -> None:
     stub = dataclasses.replace(RIVET, barrel_length=0.9)
-    assert any("the barrels are shorter than that" in one.message for one in check(riveted(stub)))
+    assert any("the barrels are shorter than that" in finding.message for finding in check(riveted(stub)))
 
 
 def test_several_are_compared() -> None:
@@ -189,12 +194,12 @@ def test_several_are_compared() -> None:
 
 def test_it_needs_scales() -> None:
     knife = dataclasses.replace(riveted(), scales=None)
-    assert {one.code for one in check(knife) if one.part in ("F1", "F2")} == {"no-scales"}
+    assert {finding.code for finding in check(knife) if finding.part in ("F1", "F2")} == {"no-scales"}
 
 
 def test_a_change_of_it_is_told() -> None:
     longer = dataclasses.replace(RIVET, barrel_length=11.0)
-    told = " ".join(str(one) for one in knife_difference(riveted(RIVET), riveted(longer)))
+    told = " ".join(str(text) for text in knife_difference(riveted(RIVET), riveted(longer)))
     assert "barrel length" in told
 
 
@@ -205,7 +210,7 @@ def test_it_stands_among_others() -> None:
     assert words == ["Standoffs:", "Screws:", "Press", "Rod"]
     assert measure("lanyard bore").of(knife) is None
     parts = [row.part for row in DrillCard(knife).steps]
-    assert [one for one in parts if one in ("standoffs", "rods", "rivets")] == ["standoffs", "rods", "rivets"]
+    assert [part for part in parts if part in ("standoffs", "rods", "rivets")] == ["standoffs", "rods", "rivets"]
 
 
 SCRIPT = """\
@@ -227,7 +232,7 @@ def design() -> Knife:
 
 def test_it_is_reported_and_its_numbers_have_words() -> None:
     rows = handle_report(Design(riveted()))["fasteners"]
-    assert [(one["kind"], one["screw"]) for one in rows] == [("press rivet", None)] * 2
+    assert [(row["kind"], row["screw"]) for row in rows] == [("press rivet", None)] * 2
     assert rows[0]["overlap"] == pytest.approx(2.9)
     assert rows[0]["mass"] == pytest.approx(by_hand(material("304").density_g_cm3))
     assert [number_words(name) for name in rows[0]["worst"]][-1] == "barrels in each other"
@@ -241,7 +246,7 @@ def test_a_knife_that_has_it_is_exported(tmp_path: Path, monkeypatch: pytest.Mon
     assert main(["export", "riveted.py", "--paper", "A4", "--out", "out"]) == 0
     out = tmp_path / "out"
     (report,) = [json.loads(path.read_text()) for path in out.glob("*report.json")]
-    assert [one["kind"] for one in report["fasteners"]] == ["press rivet"] * 2
+    assert [fastener["kind"] for fastener in report["fasteners"]] == ["press rivet"] * 2
     assert set(report["fasteners"][0]["worst"]) == {"counterbore_depth", "floor", "head_left", "overlap"}
     told = [
         path.name
@@ -259,12 +264,12 @@ ROOT = Path(__file__).resolve().parents[1]
 def made_from(base: type) -> set[type]:
     """All classes made from a class."""
     direct: list[type] = base.__subclasses__()
-    return {one for first in direct for one in (first, *made_from(first))}
+    return {kind for first in direct for kind in (first, *made_from(first))}
 
 
 def files_of(kind: type) -> set[Path]:
     """A kind's own files: its module, the others of its folder, and those of kinds that are made from it."""
-    paths = {ROOT / f"{one.__module__.replace('.', '/')}.py" for one in (kind, *made_from(kind))}
+    paths = {ROOT / f"{each_kind.__module__.replace('.', '/')}.py" for each_kind in (kind, *made_from(kind))}
     room = ROOT / "bladegeom" / "fasteners"
     return {path for own in paths for path in ((own,) if own.parent == room else own.parent.glob("*.py"))}
 
@@ -280,8 +285,8 @@ def named_in(text: str) -> set[str]:
 
 
 def test_no_module_names_a_kind_but_the_kinds_own() -> None:
-    kinds = [one for one in made_from(Hardware) | made_from(Stack) if one.__module__.startswith("bladegeom.")]
-    assert {"Pin", "Tube", "ShoulderedBolt", "StandoffScrews", "RodStack"} <= {one.__name__ for one in kinds}
+    kinds = [kind for kind in made_from(Hardware) | made_from(Stack) if kind.__module__.startswith("bladegeom.")]
+    assert {"Pin", "Tube", "ShoulderedBolt", "StandoffScrews", "RodStack"} <= {kind.__name__ for kind in kinds}
     named = {path: named_in(path.read_text(encoding="utf-8")) for path in (ROOT / "bladegeom").rglob("*.py")}
     strangers = [
         f"{path.relative_to(ROOT)}: {kind.__name__}"

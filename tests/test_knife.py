@@ -114,7 +114,7 @@ def test_fasteners_holes_come_before_the_others_and_share_their_ids() -> None:
     )
     knife = drop_point(fasteners=fasteners, holes=holes)
     assert knife.openings == knife.holes_for_fasteners + holes
-    told = [(one.x, one.y, one.purpose, one.made) for one in knife.holes_for_fasteners]
+    told = [(fastener.x, fastener.y, fastener.purpose, fastener.made) for fastener in knife.holes_for_fasteners]
     assert told == [(-90.0, -12.0, "lanyard", "drilled"), (-30.0, -13.0, "fastener", "cut")]
     assert knife.holes_for_fasteners[1].diameter == 6.0
     assert knife.hole_ids == ("T1", "F2", "L1", "F1")

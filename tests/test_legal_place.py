@@ -21,20 +21,25 @@ def moved(knife: Knife) -> Knife:
     """With its first hole at the place that is told."""
     place = nearest_legal(knife, 0)
     assert place is not None
-    one = knife.holes[0]
-    return dataclasses.replace(knife, holes=(_at(one, place), *knife.holes[1:]))
+    opening = knife.holes[0]
+    return dataclasses.replace(knife, holes=(_at(opening, place), *knife.holes[1:]))
 
 
-def _at(one: Opening, place: tuple[float, float]) -> Opening:
-    if isinstance(one, Hole):
-        return dataclasses.replace(one, x=place[0], y=place[1])
-    way = np.array(place) - (one.x, one.y)
-    (x0, y0), (x1, y1) = (one.axis + way).tolist()
-    return dataclasses.replace(one, start=(x0, y0), end=(x1, y1))
+def _at(opening: Opening, place: tuple[float, float]) -> Opening:
+    if isinstance(opening, Hole):
+        return dataclasses.replace(opening, x=place[0], y=place[1])
+    way = np.array(place) - (opening.x, opening.y)
+    (x0, y0), (x1, y1) = (opening.axis + way).tolist()
+    return dataclasses.replace(opening, start=(x0, y0), end=(x1, y1))
 
 
 def errors(knife: Knife) -> set[str]:
-    return {one.code for check in (check_holes, check_net_section) for one in check(knife) if one.severity == "error"}
+    return {
+        finding.code
+        for check in (check_holes, check_net_section)
+        for finding in check(knife)
+        if finding.severity == "error"
+    }
 
 
 @pytest.mark.parametrize("table", ["AISC J3.4", "EN 1993-1-8"])
@@ -49,16 +54,16 @@ def test_a_table_of_edge_distances_counts(table: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "one",
+    "opening",
     [
         Hole(x=-60.0, y=0.0, diameter=8.5, purpose="lightening"),
         Slot(start=(-57.0, 0.0), end=(-63.0, -2.0), diameter=7.4, purpose="lightening"),
     ],
 )
-def test_the_net_width_counts(one: Opening) -> None:
+def test_the_net_width_counts(opening: Opening) -> None:
     # In the waist of 15 mm no more than 7.5 may go, upright; only nearer to an end is the tang high enough.
     rules = HoleRules(name="narrow rims", rim=1.0, per_thickness=0.0, edge_distance_per_diameter=0.0)
-    knife = ground(waisted(120.0, 15.0), holes=(one,), rules=rules)
+    knife = ground(waisted(120.0, 15.0), holes=(opening,), rules=rules)
     good = moved(knife)
     assert errors(good) == set()
     assert abs(good.holes[0].x + 60.0) > 3.0

@@ -117,7 +117,7 @@ def test_preflight_is_the_commands(petty: Design, tmp_path: Path, capsys: pytest
     status = main(["preflight", str(path), "--design", str(PETTY)])
     told = capsys.readouterr().out
     assert status == 0
-    assert all(one.message in told for one in found.findings)
+    assert all(finding.message in told for finding in found.findings)
     assert found.off is not None
     assert found.off.greatest < 0.011
 
@@ -217,7 +217,7 @@ WRONG = (
     lambda: quote(specimens.drop_point(), "prices.toml"),  # type: ignore[arg-type]
     lambda: difference(specimens.drop_point(), specimens.drop_point()),  # type: ignore[arg-type]
     lambda: preflight(EXAMPLES / "none.dxf", design=specimens.drop_point()),  # type: ignore[arg-type]
-    lambda: bladegeom.levers(specimens.drop_point()),  # type: ignore[arg-type]
+    lambda: bladegeom.what_moves_balance(specimens.drop_point()),  # type: ignore[arg-type]
     lambda: bladegeom.route(None),  # type: ignore[arg-type]
     lambda: bladegeom.blank_of(None),  # type: ignore[arg-type]
     lambda: bladegeom.heat_treat_card(None),  # type: ignore[arg-type]

@@ -50,7 +50,7 @@ CODES |= {"net-width"}
 
 def area(knife: Knife) -> float:
     """Of all lightening holes, mm2; closed forms."""
-    return sum(math.pi * one.diameter**2 / 4 for one in knife.holes if one.purpose == "lightening")
+    return sum(math.pi * hole.diameter**2 / 4 for hole in knife.holes if hole.purpose == "lightening")
 
 
 @cache
@@ -146,8 +146,8 @@ def test_no_rule_is_ever_broken(knife: Knife, way: str, made: Any, largest: floa
     added = done.holes[len(knife.holes) :]
     assert added
     assert broken(done, added) == []
-    assert largest is None or all(one.diameter <= largest for one in added)
-    assert {one.made for one in added} == {made}
+    assert largest is None or all(opening.diameter <= largest for opening in added)
+    assert {opening.made for opening in added} == {made}
     # A drill index of its own for lightening is no matter of the check for drilled holes.
     codes = CODES - ({"no-drill"} if made == "drilled" else set())
     assert [f.message for f in check(done) if f.code in codes] == [f.message for f in check(knife) if f.code in codes]
@@ -185,7 +185,7 @@ def test_every_hole_left_is_worth_drilling() -> None:
     now = weigh(done)
     for hole in done.holes:
         # External to the search: each is filled again and the knife weighed.
-        filled = weigh(dataclasses.replace(done, holes=tuple(one for one in done.holes if one is not hole)))
+        filled = weigh(dataclasses.replace(done, holes=tuple(opening for opening in done.holes if opening is not hole)))
         mass = filled.total.amount - now.total.amount
         shift = abs(filled.balance_from_front - now.balance_from_front)
         assert mass >= 0.6 - 1e-6 or shift >= 0.15 - 1e-6

@@ -42,7 +42,7 @@ CODES = {"hole-outside", "rim", "edge-distance", "web", "holes-overlap", "clear-
 
 
 def round_holes(knife: Knife) -> list[Hole]:
-    return [one for one in knife.holes if isinstance(one, Hole)]
+    return [hole for hole in knife.holes if isinstance(hole, Hole)]
 
 
 # Two staggered rows.
@@ -90,7 +90,7 @@ def test_rows_by_arithmetic() -> None:
 def test_slots_by_arithmetic() -> None:
     # Between pins of 4.763 in 4.9 mm at -20, -60 and -100: webs of 4 mm. 1.2 diameters to the outline allow 10.4 mm.
     knife = add_lightening_slots(knife_of("plain"))
-    slots = [one for one in knife.holes if isinstance(one, Slot)]
+    slots = [hole for hole in knife.holes if isinstance(hole, Slot)]
     assert len(slots) == len(knife.holes) == 2
     for slot, (front, rear) in zip(slots, ((-20.0, -60.0), (-60.0, -100.0)), strict=True):
         assert slot.diameter == drill("13/32").diameter
@@ -123,16 +123,18 @@ def test_no_place_for_a_slot() -> None:
 def test_why_each_hole_is_no_wider() -> None:
     knife = add_lightening(knife_of("plain"), least_shift=0.0, least_mass=0.0)
     told = lightening_limits(knife)
-    names = [name for name, one in zip(knife.hole_ids, knife.openings, strict=True) if one.purpose == "lightening"]
-    assert sorted(one.name for one in told.holes) == sorted(names)
-    for one in told.holes:
-        assert one.wider is not None
-        assert one.stops, one.words
-        i = knife.hole_ids.index(one.name) - len(knife.fasteners)
-        hole = dataclasses.replace(knife.holes[i], diameter=one.wider)
+    names = [
+        name for name, opening in zip(knife.hole_ids, knife.openings, strict=True) if opening.purpose == "lightening"
+    ]
+    assert sorted(limits.name for limits in told.holes) == sorted(names)
+    for limits in told.holes:
+        assert limits.wider is not None
+        assert limits.stops, limits.words
+        i = knife.hole_ids.index(limits.name) - len(knife.fasteners)
+        hole = dataclasses.replace(knife.holes[i], diameter=limits.wider)
         wider = dataclasses.replace(knife, holes=(*knife.holes[:i], hole, *knife.holes[i + 1 :]))
         # The library's checks agree that the next drill would break a rule, unless it is within their tolerance.
-        if max(stop.missing or 0.0 for stop in one.stops) > 0.04:
+        if max(stop.missing or 0.0 for stop in limits.stops) > 0.04:
             assert {f.code for f in check(wider)} & CODES
     assert not told.more.fits
     assert told.more.words.startswith("One more hole of the smallest drill, 2.381 mm (3/32 in), finds no place:")
@@ -156,13 +158,13 @@ def test_what_stops_a_hole(rules: HoleRules, x: float, rule: str, missing: float
     hole = Hole(x=x, y=-12.5, diameter=6.35, purpose="lightening")
     holes = (hole, other) if "web" in rule else (hole,)
     knife = ground(plain_tang(length=120.0), rules=rules, holes=holes)
-    (one,) = lightening_limits(knife).holes
-    (stop,) = one.stops
-    assert one.wider == pytest.approx(6.746875)
+    (limits,) = lightening_limits(knife).holes
+    (stop,) = limits.stops
+    assert limits.wider == pytest.approx(6.746875)
     assert stop.rule == rule
     assert stop.missing == pytest.approx(missing, abs=2e-3)
     assert stop.other == ("T1" if "web" in rule else "")
-    assert "T1" in one.words or "web" not in rule
+    assert "T1" in limits.words or "web" not in rule
 
 
 def test_the_largest_and_the_end_of_the_index() -> None:
@@ -199,12 +201,12 @@ def test_the_sheet_holds_every_pattern(name: str) -> None:
     pages = lightening_pages(Design(add_lightening_row(knife)), (paper("A4"), paper("Letter")))
     text = ""
     for page in pages:
-        labels = [one for one in page.drawing.items if isinstance(one, Label)]
-        boxes = [shapely.Polygon(one.corners) for one in labels if one.angle_deg == 0 and one.height < 3]
+        labels = [item for item in page.drawing.items if isinstance(item, Label)]
+        boxes = [shapely.Polygon(label.corners) for label in labels if label.angle_deg == 0 and label.height < 3]
         assert not any(a.intersection(b).area > 1e-6 for a, b in itertools.combinations(boxes, 2))
         reach = shapely.box(MARGIN, MARGIN, page.width - MARGIN, page.height - MARGIN).buffer(1e-6)
         assert all(box.within(reach) for box in boxes)
-        text += " ".join(one.text for one in labels) + " "
+        text += " ".join(label.text for label in labels) + " "
     assert all(pattern in text for pattern, _ in PATTERNS)
     # What the design had already is no part of the comparison.
     assert f"Without lightening: knife {weigh(knife).total.amount:.1f} g" in text
@@ -217,7 +219,7 @@ def test_the_sheet_holds_every_pattern(name: str) -> None:
 def test_the_sheet_says_where_a_pattern_finds_no_place() -> None:
     low = ground(plain_tang(length=20.0))
     pages = lightening_pages(Design(low), (paper("A4"),))
-    words = " ".join(one.text for page in pages for one in page.drawing.items if isinstance(one, Label))
+    words = " ".join(item.text for page in pages for item in page.drawing.items if isinstance(item, Label))
     assert "not here: " in words
 
 

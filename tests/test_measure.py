@@ -16,7 +16,7 @@ from bladegeom.curves.build import arc, line, spline
 from bladegeom.curves.curve import Curve, FloatArray, derivatives, join, points, rotation, subdivided
 from bladegeom.curves.fillet import filleted
 from bladegeom.curves.flatten import flatten
-from bladegeom.curves.measure import length, loop_moments
+from bladegeom.curves.measure import curve_length, loop_moments
 from bladegeom.quantities.errors import CurveError
 from bladegeom.quantities.tolerances import JOINED
 
@@ -38,20 +38,20 @@ def closed(*knots: tuple[float, float]) -> FloatArray:
 @pytest.mark.parametrize("radius", [0.25, 5.0, 300.0])
 def test_length_of_a_circle(radius: float) -> None:
     # 2 pi r; speed along the cubics differs from a circle's by as little as their radius.
-    assert length(arc((1, 2), radius, 0.0, 360.0)) == pytest.approx(2 * math.pi * radius, rel=ARC)
+    assert curve_length(arc((1, 2), radius, 0.0, 360.0)) == pytest.approx(2 * math.pi * radius, rel=ARC)
 
 
 def test_length_of_a_parabola() -> None:
     # y = x^2 over [0, 1]: sqrt(5)/2 + asinh(2)/4.
     parabola = Curve(np.array([[[0, 0], [1 / 3, 0], [2 / 3, 1 / 3], [1, 1]]]))
-    assert length(parabola) == pytest.approx(math.sqrt(5) / 2 + math.asinh(2) / 4, abs=1e-12)
+    assert curve_length(parabola) == pytest.approx(math.sqrt(5) / 2 + math.asinh(2) / 4, abs=1e-12)
 
 
 def test_length_of_a_cusp() -> None:
     # x = t^3, y = t^2, t in [-1, 1], stands still at t = 0: 2 (13 sqrt(13) - 8) / 27.
     # Bezier form in u = (t + 1) / 2 from the blossoms t1 t2 t3 and (t1 t2 + t1 t3 + t2 t3) / 3.
     cusp = Curve(np.array([[[-1, 1], [1, -1 / 3], [-1, -1 / 3], [1, 1]]]))
-    assert length(cusp) == pytest.approx(2 * (13 * math.sqrt(13) - 8) / 27, abs=1e-7)
+    assert curve_length(cusp) == pytest.approx(2 * (13 * math.sqrt(13) - 8) / 27, abs=1e-7)
 
 
 @given(curves())
@@ -66,7 +66,7 @@ def test_length_against_numerical_integration(curve: Curve) -> None:
         slowest = float(u[int(np.hypot(*derivatives(curve, u)[0].T).argmin())])
         for low, high in ((piece, slowest), (slowest, piece + 1)):
             total += quad(speed, low, high, epsabs=1e-10, epsrel=1e-12, limit=400)[0]
-    assert length(curve) == pytest.approx(total, abs=1e-7)
+    assert curve_length(curve) == pytest.approx(total, abs=1e-7)
 
 
 @given(wild_pieces())
@@ -75,9 +75,9 @@ def test_length_lies_between_chords_and_control_polygons(curve: Curve) -> None:
     steps = np.diff(subdivided(curve.pieces, 500), axis=1)
     polygon = float(np.hypot(steps[..., 0], steps[..., 1]).sum())
     chord = steps.sum(axis=1)
-    assert float(np.hypot(chord[:, 0], chord[:, 1]).sum()) - 1e-7 <= length(curve) <= polygon + 1e-7
+    assert float(np.hypot(chord[:, 0], chord[:, 1]).sum()) - 1e-7 <= curve_length(curve) <= polygon + 1e-7
     # From the halves' difference, of second order; where the curve turns back one part of 1/500 is lost.
-    assert length(curve) == pytest.approx(polygon, rel=1e-3)
+    assert curve_length(curve) == pytest.approx(polygon, rel=1e-3)
 
 
 @pytest.mark.parametrize("handles", [(0.0, 4.0), (9.0, -7.0), (-9.0, 9.0)])
@@ -90,23 +90,23 @@ def test_length_of_a_way_there_and_back(handles: tuple[float, float]) -> None:
     v = 1 - u
     exact = float(np.abs(np.diff(v**3 * y[0] + 3 * v * v * u * y[1] + 3 * v * u * u * y[2] + u**3 * y[3])).sum())
     assert len(u) > 2
-    assert length(Curve(np.stack([0 * y, y], axis=1)[None])) == pytest.approx(exact, abs=1e-7)
+    assert curve_length(Curve(np.stack([0 * y, y], axis=1)[None])) == pytest.approx(exact, abs=1e-7)
 
 
 @given(curves(), st.integers(2, 5))
 def test_length_does_not_depend_on_the_pieces(curve: Curve, n: int) -> None:
-    assert length(Curve(subdivided(curve.pieces, n))) == pytest.approx(length(curve), abs=2e-7)
+    assert curve_length(Curve(subdivided(curve.pieces, n))) == pytest.approx(curve_length(curve), abs=2e-7)
 
 
 def test_length_far_from_the_origin() -> None:
     curve = spline([(0, 0), (30, 8), (70, 2)])
-    assert length(curve.moved(1e4, -1e4)) == pytest.approx(length(curve), abs=1e-9)
+    assert curve_length(curve.moved(1e4, -1e4)) == pytest.approx(curve_length(curve), abs=1e-9)
 
 
 @pytest.mark.parametrize("tolerance", [0.0, -1.0, math.nan])
 def test_length_that_cannot_be_reached_is_refused(tolerance: float) -> None:
     with pytest.raises(CurveError, match=f"cannot be found to {tolerance} mm"):
-        length(spline(BLADE), tolerance=tolerance)
+        curve_length(spline(BLADE), tolerance=tolerance)
 
 
 # -- moments: closed forms ------------------------------------------------------------------------------------------
@@ -175,7 +175,7 @@ def test_area_of_a_rounded_rectangle() -> None:
     # The arcs' share, pi r^2, is true to 2 * 4e-7.
     assert found[0] == pytest.approx(exact, abs=2 * ARC * math.pi * 25)
     np.testing.assert_allclose(found[1:3], [12.5, 9.0], rtol=0, atol=1e-9)
-    assert length(loop) == pytest.approx(2 * (25 + 18) - (8 - 2 * math.pi) * 5, rel=ARC)
+    assert curve_length(loop) == pytest.approx(2 * (25 + 18) - (8 - 2 * math.pi) * 5, rel=ARC)
 
 
 # -- moments: polygons ----------------------------------------------------------------------------------------------
@@ -208,7 +208,7 @@ def test_moments_against_polygons(pieces: FloatArray) -> None:
     assert exact[0] > 0
     plain = shapely.Polygon(flatten(Curve(pieces), tolerance))
     assert plain.is_valid
-    assert 0 < abs(plain.area - exact[0]) <= length(Curve(pieces)) * tolerance
+    assert 0 < abs(plain.area - exact[0]) <= curve_length(Curve(pieces)) * tolerance
     # As many equal steps on each piece as its tolerance asks for, then twice as many.
     second = np.abs(np.diff(pieces, n=2, axis=1)).max() * math.sqrt(2)
     n = math.ceil(math.sqrt(0.75 * second / tolerance))
@@ -239,7 +239,7 @@ LAW = 1e-12
 def scale(loop: Curve, *, reach: float = 0.0) -> FloatArray:
     """Sizes of the six moments if all the loop's length stood a diameter away: what rounding is a part of."""
     far = float(np.abs(loop.pieces).max()) + reach
-    return np.array([1, far, far, far**2, far**2, far**2]) * far * length(loop)
+    return np.array([1, far, far, far**2, far**2, far**2]) * far * curve_length(loop)
 
 
 @given(loops())

@@ -186,9 +186,11 @@ def spoiled() -> Iterator[Knife]:
 @cache
 def findings() -> dict[str, str]:
     """The first finding of each code."""
-    found = [one for design in spoiled() for one in check(design)]
-    found += [one for pair in orders.pairs() for one in check_order(pair.faulty, pair.faulty_knife or orders.knife())]
-    return {one.code: one.message for one in reversed(found)}
+    found = [finding for design in spoiled() for finding in check(design)]
+    found += [
+        finding for pair in orders.pairs() for finding in check_order(pair.faulty, pair.faulty_knife or orders.knife())
+    ]
+    return {finding.code: finding.message for finding in reversed(found)}
 
 
 def refused(make: Callable[[], object]) -> str:

@@ -32,7 +32,7 @@ from bladegeom import (
 )
 from bladegeom.knife.rule import rules_in
 from bladegeom.order.order_ways import FEATURES
-from bladegeom.order.ordered import hardness, limits
+from bladegeom.order.ordered import hardness, ordered_limits
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.heat_treatments import heat_treatment
 from bladegeom.quantities.temper_table import Hardness, Temper
@@ -44,7 +44,7 @@ STEPS = ("heat_treat", "surface", "etch")
 ROOT = Path(__file__).resolve().parent.parent
 
 CODES: Final = tuple(
-    code for room in ("order", "signoff") for one in rules_in(f"bladegeom.{room}") for code in one.codes
+    code for room in ("order", "signoff") for rule in rules_in(f"bladegeom.{room}") for code in rule.codes
 )
 
 MISSED: Final = {code.name for code in CODES if code.missed}
@@ -58,13 +58,13 @@ def ends(wanted: Order, design: Knife, work: Work | None = None) -> tuple[bool, 
     """Whether it ends as complete, and its findings as code and severity."""
     landed, found = landings(wanted, design, STEPS, work), check_order(wanted, design, STEPS, work)
     assert verdict(landed, found).startswith("complete") == is_complete(landed, found)
-    return is_complete(landed, found), {(one.code, one.severity) for one in found}
+    return is_complete(landed, found), {(finding.code, finding.severity) for finding in found}
 
 
 def missed_measures() -> Iterator[Any]:
     """Every measure, asked for above and below what the design has; one that it has not, asked for at all."""
-    for name, one in measures().items():
-        value = one.of(knife()) if name != "hardness" else 55.5
+    for name, measure in measures().items():
+        value = measure.of(knife()) if name != "hardness" else 55.5
         for end, limit in (("low", value + 5), ("high", value - 5)) if value is not None else (("low", 0.0),):
             yield pytest.param(Measured(measure=name, **{end: limit}), id=f"{name} {end}")
 
@@ -128,7 +128,7 @@ def missed_others() -> Iterator[Any]:
 
 
 WAYS = [
-    *(pytest.param(*one.values, None, id=f"{one.id}") for one in (*missed_measures(), *missed_others())),
+    *(pytest.param(*measure.values, None, id=f"{measure.id}") for measure in (*missed_measures(), *missed_others())),
     *missed_features(),
 ]
 
@@ -163,7 +163,8 @@ def test_what_is_planted_weighs_what_the_table_says() -> None:
     """All requirements made musts: whatever means that one is missed is an error."""
     for pair in PAIRS:
         musts = tuple(
-            dataclasses.replace(one, weight="must") if one.weight == "wish" else one for one in pair.faulty.requirements
+            dataclasses.replace(requirement, weight="must") if requirement.weight == "wish" else requirement
+            for requirement in pair.faulty.requirements
         )
         done, found = ends(dataclasses.replace(pair.faulty, requirements=musts), pair.faulty_knife or knife())
         for code, severity in found:
@@ -214,9 +215,11 @@ def test_a_treatment_of_the_makers_own_says_what_the_steel_can_have() -> None:
 
 def test_a_steel_without_a_table_is_told_as_not_known() -> None:
     own = dataclasses.replace(knife().stock.material, name="own bar")
-    (one,) = landings(met(Measured(measure="hardness", low=64)), changed(stock=Stock(steel=own, thickness=3.5)), STEPS)
-    assert one.state == "later"
-    assert "not known here" in one.words
+    (landing,) = landings(
+        met(Measured(measure="hardness", low=64)), changed(stock=Stock(steel=own, thickness=3.5)), STEPS
+    )
+    assert landing.state == "later"
+    assert "not known here" in landing.words
 
 
 def test_a_wish_gives_way_to_a_must_in_temper_and_inspection() -> None:
@@ -225,8 +228,8 @@ def test_a_wish_gives_way_to_a_must_in_temper_and_inspection() -> None:
     assert hardness(both) == (58.0, 60.0)
     near = order(asked(met=Measured(measure="hardness", low=59), weight="wish"), asked(2, met=must))
     assert hardness(near) == (59.0, 60.0)
-    assert limits(order(asked(met=must), asked(2, met=wish)), "hardness") == (None, None)
-    assert limits(order(asked(met=Measured(measure="mass", high=90))), "mass") == (None, 90.0)
+    assert ordered_limits(order(asked(met=must), asked(2, met=wish)), "hardness") == (None, None)
+    assert ordered_limits(order(asked(met=Measured(measure="mass", high=90))), "mass") == (None, 90.0)
     card = route(changed(stock=Stock(steel="O1", thickness=3.5)), both).card
     assert card is not None
     assert card.temper is not None

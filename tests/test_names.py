@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from test_layers import MODULES, ROOT, name_of
+from test_layers import MODULES, ROOT
 
 EVERYWHERE = sorted(
     path
@@ -20,6 +20,10 @@ SAYS_NOTHING = "one"
 
 LONGEST_MODULE = 300
 """Lines of a module; own choice: what is longer answers two questions."""
+
+
+def name_of(path: Path) -> str:
+    return str(path.relative_to(ROOT))
 
 
 def public_names(path: Path) -> Iterator[str]:

@@ -24,9 +24,9 @@ from bladegeom.drawing.drawing import Path as CutPath
 from bladegeom.knife.stock import Stock
 from bladegeom.nesting.nest import Nest, nest, nest_most
 from bladegeom.nesting.nest_clear import around, too_near
-from bladegeom.nesting.nest_place import Lying, Place
+from bladegeom.nesting.nest_place import LaidBlank, NestPlace
 from bladegeom.nesting.nest_stock import Blank, StockPiece
-from bladegeom.nesting.nest_true import broken
+from bladegeom.nesting.nest_true import broken_distances
 from bladegeom.quantities.errors import ParameterError, PlacingError
 from bladegeom.sheets.nest_drawing import blank_of, nest_drawing
 
@@ -229,14 +229,14 @@ def test_the_check_after_placing_finds_what_is_wrong() -> None:
     stock = StockPiece(length=230.0, width=50.0)
     (piece,) = nest([rectangle(100.0, 40.0, copies=2)], stock).pieces
     first, second = piece.places
-    assert not list(broken((first, second), stock, 5.0, 5.0))
-    moved = Place(lying=second.lying, x=second.x - 0.01, y=second.y)
-    assert "apart" in "".join(broken((first, moved), stock, 5.0, 5.0))
-    low = Place(lying=first.lying, x=first.x, y=first.y - 0.01)
-    assert "border" in "".join(broken((low, second), stock, 5.0, 5.0))
-    on_it = Place(lying=first.lying, x=first.x + 0.01, y=first.y)
-    assert list(broken((first, on_it), stock, 0.0, 0.0))
-    assert isinstance(first.lying, Lying)
+    assert not list(broken_distances((first, second), stock, 5.0, 5.0))
+    moved = NestPlace(lying=second.lying, x=second.x - 0.01, y=second.y)
+    assert "apart" in "".join(broken_distances((first, moved), stock, 5.0, 5.0))
+    low = NestPlace(lying=first.lying, x=first.x, y=first.y - 0.01)
+    assert "border" in "".join(broken_distances((low, second), stock, 5.0, 5.0))
+    on_it = NestPlace(lying=first.lying, x=first.x + 0.01, y=first.y)
+    assert list(broken_distances((first, on_it), stock, 0.0, 0.0))
+    assert isinstance(first.lying, LaidBlank)
 
 
 def test_grain_any_turns_what_does_not_fit_along() -> None:

@@ -179,10 +179,10 @@ def test_what_lies_in_the_clear_strip_is_another_finding_s() -> None:
 def brute(knife: Knife, x: float, holes: list[Opening]) -> tuple[float, float, float]:
     """Height, centroid and second moment of an upright line less the holes as many-sided polygons."""
     tools = [
-        (shapely.Point(*one.axis[0]) if isinstance(one, Hole) else shapely.LineString(one.axis)).buffer(
-            one.diameter / 2, quad_segs=512
+        (shapely.Point(*opening.axis[0]) if isinstance(opening, Hole) else shapely.LineString(opening.axis)).buffer(
+            opening.diameter / 2, quad_segs=512
         )
-        for one in holes
+        for opening in holes
     ]
     upper, lower = knife.outline.tang_height(np.array([x]))
     left = shapely.difference(shapely.LineString([(x, lower[0]), (x, upper[0])]), shapely.union_all(tools))
@@ -196,7 +196,8 @@ def brute(knife: Knife, x: float, holes: list[Opening]) -> tuple[float, float, f
 def test_sections_agree_with_lines_cut_by_another_library(holes: list[Opening], x: float, turned: bool) -> None:  # noqa: FBT001
     if turned:
         holes = [
-            dataclasses.replace(one, start=one.end, end=one.start) if isinstance(one, Slot) else one for one in holes
+            dataclasses.replace(opening, start=opening.end, end=opening.start) if isinstance(opening, Slot) else opening
+            for opening in holes
         ]
     knife = bar(*holes)
     got = sections(knife, np.array([x]), knife.openings)
@@ -252,8 +253,8 @@ def test_an_upright_slot_s_chord(ends: tuple[float, float]) -> None:
 
 
 @given(st.floats(2.0, 8.0), st.floats(2.0, 8.0), st.floats(-9.0, 9.0), st.floats(-0.3, 0.3))
-def test_no_place_between_stations_is_deeper(one: float, other: float, apart: float, at_x: float) -> None:
-    knife = bar(hole(-50.0 + at_x, -8.0, one), hole(-50.0 + at_x + apart, -22.0, other))
+def test_no_place_between_stations_is_deeper(diameter: float, other: float, apart: float, at_x: float) -> None:
+    knife = bar(hole(-50.0 + at_x, -8.0, diameter), hole(-50.0 + at_x + apart, -22.0, other))
     assert net_section(knife).net.height.min() <= deepest_between(knife) + 1e-9
 
 
@@ -283,7 +284,7 @@ def test_taken_height_is_the_holes_area() -> None:
     x = np.linspace(-117.9, -2.1, 20_001)
     full, net = (sections(knife, x, some).height for some in ((), knife.openings))
     gone = float(np.trapezoid(full - net, x))
-    assert gone == pytest.approx(sum(float(one.moments[0]) for one in knife.openings), rel=1e-4)
+    assert gone == pytest.approx(sum(float(opening.moments[0]) for opening in knife.openings), rel=1e-4)
 
 
 # On paper.
@@ -342,8 +343,8 @@ def test_a_chart_without_holes_tells_of_no_weakest_place() -> None:
 def test_only_a_chart_of_lightening_holes_tells_what_they_do_to_bending() -> None:
     cases: tuple[tuple[Purpose, bool], ...] = (("lightening", True), ("lanyard", False))
     for purpose, told in cases:
-        one = dataclasses.replace(hole(-50.0, -15.0, 6.0), purpose=purpose)
-        words = [item.text for item in net_section_chart(bar(one)).items if isinstance(item, Label)]
+        opening = dataclasses.replace(hole(-50.0, -15.0, 6.0), purpose=purpose)
+        words = [item.text for item in net_section_chart(bar(opening)).items if isinstance(item, Label)]
         assert any("Weakest at x -50.00 mm" in text for text in words)
         assert any("bends" in text for text in words) is told
 

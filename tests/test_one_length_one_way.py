@@ -46,11 +46,11 @@ def words(sheets: tuple[Sheet, ...]) -> list[str]:
 
 @cache
 def texts() -> tuple[str, ...]:
-    one = Design(knife(), parameters=CALLED)
-    content = report(one)
-    (pages,) = blade_pages(one, [A4])
-    sheets = (words(tuple(pages.faces["right"])), *(words(of(one, [A4])) for of in PAGES))
-    page = re.sub(r"<style.*?</style>|<[^>]+>", "\n", proof(one, content).decode(), flags=re.DOTALL)
+    design = Design(knife(), parameters=CALLED)
+    content = report(design)
+    (pages,) = blade_pages(design, [A4])
+    sheets = (words(tuple(pages.faces["right"])), *(words(of(design, [A4])) for of in PAGES))
+    page = re.sub(r"<style.*?</style>|<[^>]+>", "\n", proof(design, content).decode(), flags=re.DOTALL)
     return (*(text for sheet in sheets for text in sheet), *as_text(content).splitlines(), *page.splitlines())
 
 
@@ -97,7 +97,7 @@ def test_a_cut_hole_is_checked_by_the_number_of_its_gauge() -> None:
     diameters = {show_mm(hole.diameter) for hole in made.holes}
     assert any(len(told) == len("7.144") for told in diameters)
     asked = [re.match(r"Is (\S+) mm on both faces", row.note) for row in DrillCard(made).steps]
-    assert {one[1] for one in asked if one} == diameters
+    assert {hit[1] for hit in asked if hit} == diameters
 
 
 def test_a_length_that_is_the_same_at_all_stations_reads_the_same() -> None:
@@ -105,7 +105,7 @@ def test_a_length_that_is_the_same_at_all_stations_reads_the_same() -> None:
     base = knife()
     bevel = FlatBevel(height=inch("5/8"), edge_thickness=0.4)
     sheet = GrindSheet(replace(base, grind=replace(base.grind, bevel=bevel, rough_edge=inch("1/32"))))
-    lines = [show_both(one.grind_line) for one in sheet.stations if one.grind_line is not None]
+    lines = [show_both(station.grind_line) for station in sheet.stations if station.grind_line is not None]
     assert len(lines) >= 3
     assert set(lines) == {"15.875 (5/8)"}
     assert {show_both(edge) for edge in sheet.thickness("rough")[:, 0].tolist()} == {"0.794 (1/32)"}

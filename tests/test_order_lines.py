@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 from orders import asked, knife, order, pairs, rich
 
 from bladegeom import Order, check_order, landings
-from bladegeom.signoff.order_lines import coverage_lines, is_complete
+from bladegeom.signoff.order_lines import is_complete, traceability_lines
 
 STEPS = ("etch", "heat_treat", "surface")
 
 
 def lines(wanted: Order) -> tuple[str, ...]:
-    return coverage_lines(wanted, landings(wanted, knife(), STEPS), check_order(wanted, knife(), STEPS))
+    return traceability_lines(wanted, landings(wanted, knife(), STEPS), check_order(wanted, knife(), STEPS))
 
 
 def untold(value: Any) -> Iterator[tuple[str, Any]]:
@@ -64,12 +64,20 @@ PAIRS = tuple(pairs())
 
 @given(chosen=st.lists(st.integers(0, len(PAIRS) - 1), min_size=1, max_size=4), sound=st.booleans())
 def test_complete_only_where_everything_lands(chosen: list[int], *, sound: bool) -> None:
-    ways = [one for pair in (PAIRS[i] for i in chosen) for one in (pair.sound if sound else pair.faulty).requirements]
-    wanted = order(*(dataclasses.replace(one, number=i + 1, since=None) for i, one in enumerate(ways)), asked(99))
+    ways = [
+        requirement
+        for pair in (PAIRS[i] for i in chosen)
+        for requirement in (pair.sound if sound else pair.faulty).requirements
+    ]
+    wanted = order(
+        *(dataclasses.replace(requirement, number=i + 1, since=None) for i, requirement in enumerate(ways)), asked(99)
+    )
     landed, findings = landings(wanted, knife(), STEPS), check_order(wanted, knife(), STEPS)
-    last = coverage_lines(wanted, landed, findings)[-1]
-    unbound = any(one.weight == "open" or not one.ways for one in wanted.requirements)
-    errors = any(one.severity == "error" for one in findings)
+    last = traceability_lines(wanted, landed, findings)[-1]
+    unbound = any(requirement.weight == "open" or not requirement.ways for requirement in wanted.requirements)
+    errors = any(finding.severity == "error" for finding in findings)
     assert last.startswith("complete") == is_complete(landed, findings)
     assert not (last.startswith("complete") and (unbound or errors))
-    assert {one.requirement.number for one in landed} == {one.number for one in wanted.requirements}
+    assert {landing.requirement.number for landing in landed} == {
+        requirement.number for requirement in wanted.requirements
+    }

@@ -20,14 +20,16 @@ STEPS = ("heat_treat", "surface", "etch")
 
 def test_there_are_enough() -> None:
     for orders in ([(p.sound, p.sound_knife) for p in PAIRS], [(p.faulty, p.faulty_knife) for p in PAIRS]):
-        assert sum(one not in orders[:i] for i, one in enumerate(orders)) >= 25
+        assert sum(pair not in orders[:i] for i, pair in enumerate(orders)) >= 25
 
 
 def test_planted() -> None:
     for pair in PAIRS:
         found = check_order(pair.faulty, pair.faulty_knife or knife(), STEPS)
-        assert {one.code for one in found} == set(pair.codes), pair.name
-        assert all(one.part == "order" and one.source and len(one.message) > 20 for one in found), pair.name
+        assert {finding.code for finding in found} == set(pair.codes), pair.name
+        assert all(finding.part == "order" and finding.source and len(finding.message) > 20 for finding in found), (
+            pair.name
+        )
 
 
 def test_sound() -> None:
@@ -48,8 +50,8 @@ def test_an_order_that_tells_everything_is_sound() -> None:
 def test_a_must_weighs_more_than_a_wish(weight: str, severity: str) -> None:
     heavy = asked(weight=weight, met=Measured(measure="mass", high=100))
     other = asked(2, weight=weight, met=Measured(measure="mass", low=120))
-    found = {one.code: one for one in check_order(order(heavy, other), knife())}
-    assert {one.severity for one in found.values()} == {severity}
+    found = {finding.code: finding for finding in check_order(order(heavy, other), knife())}
+    assert {finding.severity for finding in found.values()} == {severity}
     assert set(found) == {"order-measure", "order-ranges"}
     assert found["order-measure"].limit == 100
 
@@ -65,7 +67,7 @@ def test_what_is_missed_is_told_in_numbers() -> None:
 
 def test_every_steel_of_the_table_is_stainless_or_not() -> None:
     """EN 10088-1 calls steel with 10.5 % chromium or more and 1.2 % carbon or less stainless (from memory)."""
-    told = {one.name: one.stainless for one in materials() if one.kind == "steel"}
+    told = {material.name: material.stainless for material in materials() if material.kind == "steel"}
     assert None not in told.values()
     assert all(told[name] for name in ("440C", "1.4116", "1.4034", "1.4037", "420", "304", "316"))
     assert not any(told[name] for name in ("1084", "1095", "O1", "52100", "A2", "D2", "1.2842", "15N20", "L6"))
@@ -76,7 +78,7 @@ def test_a_texture_may_lie_in_two_zones() -> None:
     left = dataclasses.replace(right, side="left")
     wanted = order(asked(met=Feature(what="texture", side="both")))
     assert check_order(wanted, changed(zones=(right, left))) == ()
-    assert [one.code for one in check_order(wanted, changed(zones=(right,)))] == ["order-feature"]
+    assert [finding.code for finding in check_order(wanted, changed(zones=(right,)))] == ["order-feature"]
 
 
 def test_a_wrong_letter_is_named() -> None:
@@ -87,21 +89,23 @@ def test_a_wrong_letter_is_named() -> None:
 def test_steps_that_are_passed_in_count_alone() -> None:
     way = Measured(measure="hardness", low=55, high=57)
     wanted = order(asked(met=way))
-    assert [one.state for one in landings(wanted, knife(), ("heat_treat",))] == ["later"]
-    assert [one.state for one in landings(wanted, knife(), ("temper", "heat_treatment"))] == ["unknown"]
+    assert [landing.state for landing in landings(wanted, knife(), ("heat_treat",))] == ["later"]
+    assert [landing.state for landing in landings(wanted, knife(), ("temper", "heat_treatment"))] == ["unknown"]
     (found,) = check_order(wanted, knife(), ("temper", "heat_treatment"))
     assert "did you mean 'heat_treatment'" in found.message
 
 
 def test_a_blade_over_the_limit_is_a_question_of_law_for_both_sides() -> None:
-    (found,) = (one for one in check_order(order(length_limit="4 in"), knife(), STEPS) if one.code == "order-length")
+    (found,) = (
+        finding for finding in check_order(order(length_limit="4 in"), knife(), STEPS) if finding.code == "order-length"
+    )
     assert "who sells" in found.message
     assert "who carries" in found.message
 
 
 def test_an_unknown_part_names_those_of_the_knife() -> None:
     """They are few, and the nearest in letters of 'blade' is no neighbour of it."""
-    (one,) = landings(order(asked(met=MadeOf(part="blade", material="1.4116"))), knife(), STEPS)
-    assert "fasteners, liners, pin, scales" in one.words
-    assert "steel" in one.words
-    assert "did you mean" not in one.words
+    (landing,) = landings(order(asked(met=MadeOf(part="blade", material="1.4116"))), knife(), STEPS)
+    assert "fasteners, liners, pin, scales" in landing.words
+    assert "steel" in landing.words
+    assert "did you mean" not in landing.words

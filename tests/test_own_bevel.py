@@ -30,12 +30,12 @@ from bladegeom import (
     HollowBevel,
     Knife,
     Plunge,
+    SamplePoints,
     Shop,
-    Spots,
     check,
-    levers,
     line,
     weigh,
+    what_moves_balance,
 )
 from bladegeom.checks.edge import check_edge
 from bladegeom.checks.steel import check_steel
@@ -81,7 +81,7 @@ class Law(ByHeights):
     edge_thickness: float = EDGE
     kind: ClassVar[str] = "own law"
 
-    def surface(self, at: Spots) -> FloatArray:
+    def surface(self, at: SamplePoints) -> FloatArray:
         low, share = at.edge_height(self.edge_thickness), at.from_edge / self.height
         swing = self.swing * np.abs(np.sin(math.pi * self.lobes * share)) * (share < 1)
         return np.asarray(low + (at.stock - low) * share + swing)
@@ -116,7 +116,7 @@ def test_a_circle_by_heights_is_found_again(wheel: float) -> None:
         height: float = HEIGHT
         edge_thickness: float = EDGE
 
-        def surface(self, at: Spots) -> FloatArray:
+        def surface(self, at: SamplePoints) -> FloatArray:
             return declared.surface(at)
 
     face = Copy()
@@ -129,8 +129,8 @@ def test_a_circle_by_heights_is_found_again(wheel: float) -> None:
 def test_the_wheel_check_asks_the_face() -> None:
     for wheel, codes in ((254.0, []), (180.0, ["no-such-wheel"])):
         assert [
-            one.code
-            for one in check_wheel(
+            finding.code
+            for finding in check_wheel(
                 bar(
                     own(wheel),
                 )
@@ -174,10 +174,14 @@ def test_it_weighs_what_its_cells_add_up_to() -> None:
 
 
 def test_another_height_is_tried_and_told() -> None:
-    rows = {one.change: one for one in levers(weigh(bar(own()))) if one.name == "bevel height"}
+    rows = {
+        sensitivity.change: sensitivity
+        for sensitivity in what_moves_balance(weigh(bar(own())))
+        if sensitivity.name == "bevel height"
+    }
     assert len(rows) == 2
     for height in (HEIGHT + 2, HEIGHT - 2):
-        (row,) = (one for change, one in rows.items() if change.startswith(f"{height:.2f} mm"))
+        (row,) = (sensitivity for change, sensitivity in rows.items() if change.startswith(f"{height:.2f} mm"))
         assert row.knife == bar(own(height=height))
         assert row.mass == pytest.approx(weigh(bar(own(height=height))).total.amount)
 
@@ -187,18 +191,22 @@ def test_a_convex_edge_lies_under_it_and_goes_with_its_height() -> None:
     lowest = ConvexEdge(under=low, height=1.5, edge_thickness=0.2, bulge=0.005)
     knife = bar(lowest)
     assert knife.grind.faces == (own(), low, lowest)
-    (row,) = (one for one in levers(weigh(knife)) if one.change.startswith(f"{HEIGHT + 2:.2f} mm"))
+    (row,) = (
+        sensitivity
+        for sensitivity in what_moves_balance(weigh(knife))
+        if sensitivity.change.startswith(f"{HEIGHT + 2:.2f} mm")
+    )
     assert row.knife is not None
     assert [face.kind for face in row.knife.grind.faces] == ["own hollow", "convex edge", "convex edge"]
     assert row.knife.grind.faces[0] == own(height=HEIGHT + 2)
 
 
 def test_thin_walls_in_its_hollow_are_found() -> None:
-    (found,) = (one for one in check_steel(bar(own(depth=0.6))) if one.code == "thin-wall")
+    (found,) = (finding for finding in check_steel(bar(own(depth=0.6))) if finding.code == "thin-wall")
     # Source: closed form: EDGE / 2 + RISE u - 4 depth u (1 - u) is least at u = (4 depth - RISE) / (8 depth).
     u = (4 * 0.6 - RISE) / (8 * 0.6)
     assert found.measured == pytest.approx(2 * (EDGE / 2 + RISE * u - 4 * 0.6 * u * (1 - u)), abs=1e-3)
-    assert {one.code for one in check(bar(own()))} == {one.code for one in check(ground(bar_outline()))}
+    assert {finding.code for finding in check(bar(own()))} == {finding.code for finding in check(ground(bar_outline()))}
     assert not list(check_edge(bar(own())))
 
 
@@ -253,7 +261,7 @@ class Bare:
     kind = "bare"
     edge_thickness = EDGE
 
-    def surface(self, at: Spots) -> FloatArray:
+    def surface(self, at: SamplePoints) -> FloatArray:
         return at.stock
 
 
@@ -267,7 +275,7 @@ def test_half_a_face_is_refused_with_what_it_lacks() -> None:
         edge_thickness: float = EDGE
         kind: ClassVar[str] = "thawed"
 
-        def surface(self, at: Spots) -> FloatArray:
+        def surface(self, at: SamplePoints) -> FloatArray:
             return at.stock
 
     with pytest.raises(ParameterError, match=r"tell what it lacks: @dataclass\(frozen=True\)$"):
@@ -303,5 +311,5 @@ def test_the_whole_export_works(tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
     (report,) = Path("once").rglob("*.json")
     told = json.loads(report.read_text())
     assert (told["grind"]["kind"], told["grind"]["chord"]) == ("own hollow", True)
-    assert {one["code"] for one in told["findings"]} & {"no-such-wheel"}
-    assert sum(one["name"] == "bevel height" for one in told["levers"]) == 2
+    assert {finding["code"] for finding in told["findings"]} & {"no-such-wheel"}
+    assert sum(sensitivity["name"] == "bevel height" for sensitivity in told["levers"]) == 2

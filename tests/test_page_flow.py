@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from bladegeom.drawing.drawing import Item, Label
 from bladegeom.drawing.long_table import LongTable
 from bladegeom.drawing.page_flow import CellText, PageFlow, stacked
-from bladegeom.price.quote_words import Copy, Row, Section
+from bladegeom.price.quote_words import Copy, QuoteRow, QuoteSection
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.tables import paper
 from bladegeom.sheets.quote_sheet import quote_pages
@@ -107,9 +107,14 @@ def test_a_row_taller_than_a_page_loses_nothing_in_a_long_table() -> None:
 
 
 def test_a_row_of_a_quote_that_no_page_holds_goes_on_and_its_amount_stands_beside_its_first_line() -> None:
-    row = Row(what="work " * 1800, how="", amount="12.00", strong=False)
+    row = QuoteRow(what="work " * 1800, how="", amount="12.00", strong=False)
     copy = Copy(
-        title="Quote", mark="A", remarks=(), currency="EUR", sections=(Section(title="Work", rows=(row,)),), foot=()
+        title="Quote",
+        mark="A",
+        remarks=(),
+        currency="EUR",
+        sections=(QuoteSection(title="Work", rows=(row,)),),
+        foot=(),
     )
     sheets = quote_pages(copy, paper("A4"))
     said = [words(sheet.drawing.items) for sheet in sheets]

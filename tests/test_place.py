@@ -83,7 +83,7 @@ def broken(knife: Knife, added: tuple[Opening, ...]) -> list[str]:
             "strip": r.clear_strip + x * math.cos(a) - y * math.sin(a) + d / 2,
             "web": max(r.web, r.per_thickness * t) - min(webs, default=math.inf),
             "too small": least - d,
-            "no drill": min(abs(one.diameter - d) for one in knife.shop.drills),
+            "no drill": min(abs(bit.diameter - d) for bit in knife.shop.drills),
         }
         out += [f"{word} by {by:.3f}: {hole}" for word, by in missed.items() if by > SHOP]
     return out
@@ -169,12 +169,12 @@ def test_the_row_takes_out_the_most(length: float, sizes: tuple[str, ...]) -> No
     # All rows of the same half-millimetre places on the mid line of a tang 25 mm high, one by one. Rim and web 4 mm by
     # the stock, 1.2 diameters to the outline, 10 mm free behind the front.
     candidates = [
-        (-0.5 * i, one.diameter)
+        (-0.5 * i, bit.diameter)
         for i in range(1, int(2 * length))
-        for one in knife.shop.drills
-        if (edge := min(12.5, length - 0.5 * i)) - one.diameter / 2 >= 4.0
-        and edge >= 1.2 * one.diameter
-        and 0.5 * i - one.diameter / 2 >= 10.0
+        for bit in knife.shop.drills
+        if (edge := min(12.5, length - 0.5 * i)) - bit.diameter / 2 >= 4.0
+        and edge >= 1.2 * bit.diameter
+        and 0.5 * i - bit.diameter / 2 >= 10.0
     ]
 
     # Every row is a first hole and the best row behind it; from the rear forward each stretch is looked at once.
@@ -189,11 +189,11 @@ def test_the_row_by_exhaustive_search() -> None:
     knife = ground(plain_tang(length=44.0), shop=Shop(drills=(drill("5/16"), drill("13/32"))))
     row = add_lightening_row(knife).holes
     candidates = [
-        (-0.5 * i, one.diameter)
+        (-0.5 * i, bit.diameter)
         for i in range(1, 88)
-        for one in knife.shop.drills
-        if min(12.5, 44.0 - 0.5 * i) >= max(4.0 + one.diameter / 2, 1.2 * one.diameter)
-        and 0.5 * i - one.diameter / 2 >= 10.0
+        for bit in knife.shop.drills
+        if min(12.5, 44.0 - 0.5 * i) >= max(4.0 + bit.diameter / 2, 1.2 * bit.diameter)
+        and 0.5 * i - bit.diameter / 2 >= 10.0
     ]
     most = 0.0
     # 30 mm between the strip and the butt's rim hold no more than two of these with webs of 4 mm.

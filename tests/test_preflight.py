@@ -42,33 +42,33 @@ def codes(findings: Sequence[Finding]) -> set[str]:
 @given(part=parts)
 @FEW
 def test_a_clean_file_has_no_finding(part: Part) -> None:
-    one = checked(part)
-    assert codes(one.findings) <= ALWAYS
-    assert not [f for f in one.findings if f.severity == "error"]
-    assert one.unsought == ()
+    preflight = checked(part)
+    assert codes(preflight.findings) <= ALWAYS
+    assert not [f for f in preflight.findings if f.severity == "error"]
+    assert preflight.unsought == ()
 
 
 @given(part=parts)
 @FEW
 def test_measures_are_those_of_the_shape(part: Part) -> None:
-    one = checked(part)
+    preflight = checked(part)
     w, h, r = part.length, part.height, part.radius
-    assert one.width == pytest.approx(w + h / 2, abs=1e-9)
-    assert one.height == pytest.approx(h + part.low, abs=1e-9)
+    assert preflight.width == pytest.approx(w + h / 2, abs=1e-9)
+    assert preflight.height == pytest.approx(h + part.low, abs=1e-9)
     # The belly: an arc of sweep a = 4 atan(0.05) over the chord w is w a / (2 sin(a / 2)) long.
     sweep = 4 * math.atan(0.05)
     belly = w * sweep / (2 * math.sin(sweep / 2))
     slot = 2 * math.pi * r + 2 * 0.1 * w
-    assert one.perimeter == pytest.approx(belly + w + h + math.pi * h / 2 + 6 * math.pi * r + slot, rel=1e-9)
-    assert one.pierces == 5
-    assert one.smallest_hole is not None
-    assert one.smallest_hole.size == pytest.approx(2 * r, abs=0.02)
-    assert one.narrowest_web is not None
+    assert preflight.perimeter == pytest.approx(belly + w + h + math.pi * h / 2 + 6 * math.pi * r + slot, rel=1e-9)
+    assert preflight.pierces == 5
+    assert preflight.smallest_hole is not None
+    assert preflight.smallest_hole.size == pytest.approx(2 * r, abs=0.02)
+    assert preflight.narrowest_web is not None
     # Rims of holes on the middle line; between the holes; from the third one to the slot's rounded end.
     web = min(h / 2 - r, 0.15 * w - 2 * r, 0.15 * w - 2 * r)
-    assert one.narrowest_web.size == pytest.approx(web, abs=0.002)
-    assert one.smallest_radius is not None
-    assert one.smallest_radius.size == pytest.approx(r, abs=1e-9)
+    assert preflight.narrowest_web.size == pytest.approx(web, abs=0.002)
+    assert preflight.smallest_radius is not None
+    assert preflight.smallest_radius.size == pytest.approx(r, abs=1e-9)
 
 
 @pytest.mark.parametrize("name", list(FAULTS))
@@ -129,10 +129,10 @@ def test_an_arc_of_kilometres_is_told_once_at_its_whole_length() -> None:
     space = part.doc.modelspace()
     space.add_arc((100.0, 30.0 - radius * np.cos(np.radians(half))), radius, 90 - half, 90 + half)
     space.add_lwpolyline([(0, 30, 0), (0, 0, 0), (200, 0, 0), (200, 30, 0)], format="xyb")
-    (one,) = (f for f in checked(part).findings if f.code == "flat-arc")
-    assert "200.00 mm" in one.message
-    assert f"rises by {200**2 / 8 / radius:.4f} mm" in one.message
-    assert (one.x, one.y) == pytest.approx((100.0, 30.0), abs=0.01)
+    (finding,) = (f for f in checked(part).findings if f.code == "flat-arc")
+    assert "200.00 mm" in finding.message
+    assert f"rises by {200**2 / 8 / radius:.4f} mm" in finding.message
+    assert (finding.x, finding.y) == pytest.approx((100.0, 30.0), abs=0.01)
 
 
 @pytest.mark.parametrize("width", [0.03, 0.05])
@@ -186,10 +186,10 @@ def test_control_codes_in_names_are_shown_and_not_sent() -> None:
     part = Part()
     part.doc.layers.add("CUT\x1b[2J")
     part.doc.modelspace()[1].dxf.layer = "CUT\x1b[2J"
-    one = preflight_plan(read_cut_plan(part.data(), "a\x1b]0;x\x07.dxf"), Process(), 0.0)
-    assert one.plan.name == r"a\x1b]0;x\x07.dxf"
-    assert r"CUT\x1b[2J" in dict(one.plan.layers)
-    assert all(f.message.isprintable() for f in one.findings)
+    preflight = preflight_plan(read_cut_plan(part.data(), "a\x1b]0;x\x07.dxf"), Process(), 0.0)
+    assert preflight.plan.name == r"a\x1b]0;x\x07.dxf"
+    assert r"CUT\x1b[2J" in dict(preflight.plan.layers)
+    assert all(f.message.isprintable() for f in preflight.findings)
 
 
 @pytest.mark.parametrize("count", quick([8_000, 40_000], 8_000))
@@ -200,11 +200,11 @@ def test_very_many_points_are_looked_at(count: int) -> None:
     doc.modelspace().add_lwpolyline(np.column_stack([140 * np.cos(angles), 25 * np.sin(angles)]), close=True)
     stream = io.StringIO()
     doc.write(stream)
-    one = preflight_plan(read_cut_plan(stream.getvalue().encode(), "part.dxf"), Process(), 0.0)
-    assert codes(one.findings) == {"tiny", "chords"}
-    assert one.unsought == ()
+    preflight = preflight_plan(read_cut_plan(stream.getvalue().encode(), "part.dxf"), Process(), 0.0)
+    assert codes(preflight.findings) == {"tiny", "chords"}
+    assert preflight.unsought == ()
     # Perimeter of an ellipse by its complete integral.
-    assert one.perimeter == pytest.approx(4 * 140 * ellipe(1 - (25 / 140) ** 2), rel=1e-6)
+    assert preflight.perimeter == pytest.approx(4 * 140 * ellipe(1 - (25 / 140) ** 2), rel=1e-6)
 
 
 def test_loose_pieces_measure_like_a_polyline() -> None:
@@ -226,7 +226,7 @@ def test_an_arc_that_ends_where_it_starts_is_a_whole_circle(start: float, end: f
     space.add_arc((50.0, 20.0), 6.0, start, end)
     stream = io.StringIO()
     doc.write(stream)
-    one = preflight_plan(read_cut_plan(stream.getvalue().encode(), "part.dxf"), Process(), 0.0)
-    assert one.nest is not None
-    assert len(one.nest.holes) == 1
-    assert one.perimeter == pytest.approx(480.0 + 2 * math.pi * 6.0, rel=1e-9)
+    preflight = preflight_plan(read_cut_plan(stream.getvalue().encode(), "part.dxf"), Process(), 0.0)
+    assert preflight.nest is not None
+    assert len(preflight.nest.holes) == 1
+    assert preflight.perimeter == pytest.approx(480.0 + 2 * math.pi * 6.0, rel=1e-9)

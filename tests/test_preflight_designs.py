@@ -27,7 +27,7 @@ from bladegeom.commands.cut_files import cut_files
 from bladegeom.cutfile.cut import cut_parts
 from bladegeom.cutfile.dxf import dxf_of_drawing
 from bladegeom.cutfile.preflight import preflight_plan
-from bladegeom.cutfile.seen import Tabs as Gaps
+from bladegeom.cutfile.seen import TabGaps as Gaps
 from bladegeom.cutfile.verify_cut_file import Meant, verify_cut_file
 from bladegeom.design.design import Design
 from bladegeom.importers.cut_lines import read_cut_plan
@@ -62,11 +62,11 @@ def test_every_cut_file_of_ours_passes(knife: Knife) -> None:
     chosen = knife.cutting.tabs
     gaps = Gaps(count=cut_parts(knife)[0].tabs, width=chosen.width) if chosen else Gaps()
     plan = read_cut_plan(exported(knife), "ours.dxf")
-    one = preflight_plan(plan, knife.shop.process, knife.stock.thickness, tabs=gaps)
-    assert [f for f in one.findings if f.severity != "note"] == []
-    assert one.nest is not None
-    assert len(one.nest.holes) == len(knife.holes)
-    assert one.unsought == ()
+    preflight = preflight_plan(plan, knife.shop.process, knife.stock.thickness, tabs=gaps)
+    assert [f for f in preflight.findings if f.severity != "note"] == []
+    assert preflight.nest is not None
+    assert len(preflight.nest.holes) == len(knife.holes)
+    assert preflight.unsought == ()
 
 
 @cache
@@ -154,7 +154,7 @@ def test_an_identical_file_is_known_however_it_lies(name: str, longer: float) ->
         assert looked.off.greatest == pytest.approx(longer, abs=0.05)
     else:
         assert looked.off.greatest <= ARC_FIT
-    told = {one.code: one for one in looked.found.findings if one.code in POSE_CODES}
+    told = {finding.code: finding for finding in looked.found.findings if finding.code in POSE_CODES}
     assert set(told) == {code, "deviation" if longer else None} - {None}
     if code:
         assert words in told[code].message
@@ -202,10 +202,10 @@ def test_a_terminal_gets_no_control_code_and_no_warning(folder: Path) -> None:
         )
         for name in (f"{bad}.dxf", f"{bad}.pdf.dxf")
     ]
-    assert [one.returncode for one in done] == [0, 2]
+    assert [process.returncode for process in done] == [0, 2]
     assert done[0].stderr == b""
-    for one in done:
-        told = (one.stdout + one.stderr).decode()
+    for process in done:
+        told = (process.stdout + process.stderr).decode()
         assert all(line.isprintable() for line in told.splitlines())
         assert r"\x1b[2JCUT\x9b1m" in told
 
@@ -216,8 +216,8 @@ def test_our_own_file_tells_its_unit_where_the_release_cannot() -> None:
     data = cut_files(Design(knife), dxf="R12")["steel"].data
     plan = read_cut_plan(data, "ours.dxf")
     assert (plan.unit, plan.told, plan.mm_per_unit) == ("", "mm", 1.0)
-    one = preflight_plan(plan, knife.shop.process, knife.stock.thickness)
-    assert {f.code: f.severity for f in one.findings} == {"unit-missing": "note"}
+    preflight = preflight_plan(plan, knife.shop.process, knife.stock.thickness)
+    assert {f.code: f.severity for f in preflight.findings} == {"unit-missing": "note"}
     bare = read_cut_plan(data.partition(b"1 unit is 1 mm")[0] + data.partition(b"1 unit is 1 mm")[2], "ours.dxf")
     assert {f.code: f.severity for f in preflight_plan(bare, knife.shop.process, 4.0).findings} == {
         "unit-missing": "error"
@@ -225,8 +225,8 @@ def test_our_own_file_tells_its_unit_where_the_release_cannot() -> None:
 
 
 def lined() -> Knife:
-    one = handles.handle(handles.INCH, liners=handles.liners(0.8))
-    return dataclasses.replace(one, cutting=Cutting(scales=True))
+    knife = handles.handle(handles.INCH, liners=handles.liners(0.8))
+    return dataclasses.replace(knife, cutting=Cutting(scales=True))
 
 
 @pytest.mark.long

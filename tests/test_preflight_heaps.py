@@ -17,7 +17,7 @@ def checked(part: Part) -> Preflight:
 
 
 def errors(found: Preflight) -> set[str]:
-    return {one.code for one in found.findings if one.severity == "error"}
+    return {finding.code for finding in found.findings if finding.severity == "error"}
 
 
 def test_a_file_without_lines_has_nothing_to_cut() -> None:
@@ -47,16 +47,16 @@ def test_a_line_that_runs_on_beyond_a_side_overlaps_it() -> None:
     part = Part()
     y = part.y + part.height
     part.doc.modelspace().add_line((part.x + 30.0, y), (part.x - 20.0, y))
-    (one,) = (one for one in checked(part).findings if one.code == "overlap")
-    assert one.measured == pytest.approx(30.0)
-    assert one.severity == "error"
+    (finding,) = (candidate for candidate in checked(part).findings if candidate.code == "overlap")
+    assert finding.measured == pytest.approx(30.0)
+    assert finding.severity == "error"
 
 
 def test_dimensions_are_no_lines_to_cut() -> None:
     part = Part()
     part.doc.modelspace().add_linear_dim(base=(0, -20), p1=(0, 0), p2=(50, 0)).render()
-    (one,) = (one for one in checked(part).findings if one.code == "dimension")
-    assert (one.severity, one.measured) == ("error", 1.0)
+    (finding,) = (candidate for candidate in checked(part).findings if candidate.code == "dimension")
+    assert (finding.severity, finding.measured) == ("error", 1.0)
 
 
 @pytest.mark.parametrize("marked", [True, False])
@@ -66,7 +66,7 @@ def test_a_polyline_that_ends_where_it_begins_wants_its_mark(*, marked: bool) ->
     rows = part.outline if marked else [*part.outline, part.outline[0]]
     part.draw(rows, close=marked)
     found = checked(part)
-    assert ("not-marked-closed" in {one.code for one in found.findings}) is not marked
+    assert ("not-marked-closed" in {finding.code for finding in found.findings}) is not marked
     assert not errors(found)
     # It is measured either way. Source: the belly is an arc of sweep 4 atan(bulge) over the bar's length.
     sweep = 4 * math.atan(0.05)

@@ -19,7 +19,7 @@ from refusals import assert_refused
 from specimens import ground
 
 from bladegeom import profiles
-from bladegeom.curves.bounding_box import extent
+from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.curve import Curve, FloatArray, curvature
 from bladegeom.knife.scales import Scales
 from bladegeom.outline.halves import Joint, has_hidden_tang
@@ -73,11 +73,11 @@ def within_ranges(profile: type) -> st.SearchStrategy[dict[str, float]]:
 
 def beyond_reason(profile: type) -> st.SearchStrategy[dict[str, float]]:
     """Each value anywhere from well below nought to many times the range."""
-    one = {
+    ranges = {
         p.name: st.floats(-2 * abs(p.high) - 1, 5 * abs(p.high)) | st.sampled_from([0.0, 1e-7])
         for p in parameters(profile)
     }
-    return st.fixed_dictionaries({}, optional=one)
+    return st.fixed_dictionaries({}, optional=ranges)
 
 
 def drawn_at_random(profile: type, random: np.random.Generator) -> Any:
@@ -88,9 +88,9 @@ def partner(profile: type) -> list[type]:
     return HANDLES if profiles.half(profile) == "blade" else BLADES
 
 
-def joined(one: Any, other: Any) -> Outline:
+def joined(half: Any, other: Any) -> Outline:
     """A blade and a handle given in either order."""
-    return join_halves(one, other) if hasattr(one, "blade") else join_halves(other, one)
+    return join_halves(half, other) if hasattr(half, "blade") else join_halves(other, half)
 
 
 def turn_deg(before: Curve, after: Curve) -> float:
@@ -218,7 +218,7 @@ def assert_sound(outline: Outline) -> None:
     assert outline.heel[1] < outline.front_bottom[1] < 0
     assert outline.heel[1] <= outline.tip[1] + EXACT
     rear = outline.butt.pieces[:, :, 0].min()
-    assert outline.bounds[0] == pytest.approx(extent(outline.butt.pieces)[0], abs=EXACT)
+    assert outline.bounds[0] == pytest.approx(bounding_box(outline.butt.pieces)[0], abs=EXACT)
     assert rear < outline.handle_top.end[0] < 0
     assert outline.handle_underside.start[1] < outline.handle_top.end[1]
     smooth = [("handle_top", "butt"), ("butt", "handle_underside")]
@@ -297,9 +297,9 @@ def test_a_blade_has_the_promised_sizes(blade: type, data: st.DataObject) -> Non
     (upper,), (lower,) = outline.tang_height(np.array([0.0]))
     assert upper - lower == pytest.approx(profile.front_height, abs=2 * CHORD)
     deeper = getattr(profile, "depth", getattr(profile, "belly_depth", 0.0))
-    lowest = extent(np.concatenate([outline.edge.pieces, outline.choil.pieces]))[1]
+    lowest = bounding_box(np.concatenate([outline.edge.pieces, outline.choil.pieces]))[1]
     assert lowest == pytest.approx(-profile.height - deeper, abs=EXACT)
-    assert extent(outline.spine.pieces)[3] == pytest.approx(max(0.0, promised_tip(profile)), abs=EXACT)
+    assert bounding_box(outline.spine.pieces)[3] == pytest.approx(max(0.0, promised_tip(profile)), abs=EXACT)
     assert -1 / curvatures(outline.choil).min() == pytest.approx(profile.choil_radius, rel=1e-3)
 
 
@@ -419,7 +419,7 @@ def test_a_bird_s_head_has_the_promised_lowest_point(data: st.DataObject) -> Non
     profile, blade = BirdsHead(**data.draw(within_ranges(BirdsHead))), data.draw(st.sampled_from(BLADES))
     outline, front = join_halves(blade(), profile), blade().front_height
     handle = np.concatenate([c.pieces for c in (outline.handle_top, outline.butt, outline.handle_underside)])
-    _, low, _, high = extent(handle)
+    _, low, _, high = bounding_box(handle)
     assert low == pytest.approx(-front - profile.head_drop, abs=EXACT)
     assert outline.butt.end == pytest.approx((profile.head_width - profile.length, low), abs=EXACT)
     assert high == pytest.approx(profile.crown, abs=EXACT)

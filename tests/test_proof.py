@@ -105,7 +105,7 @@ def test_ids_are_unique_and_links_lead_somewhere(make: Callable[[], Knife]) -> N
     ids = Counter(page.all("id"))
     assert max(ids.values()) == 1
     assert {href[1:] for href in page.all("href")} <= set(ids)
-    assert {one for names in page.all("aria-labelledby") for one in names.split()} <= set(ids)
+    assert {name for names in page.all("aria-labelledby") for name in names.split()} <= set(ids)
 
 
 def test_headings_tables_and_controls_are_labelled() -> None:
@@ -120,23 +120,23 @@ def test_headings_tables_and_controls_are_labelled() -> None:
 
 
 def svgs(html: str) -> list[ET.Element]:
-    return [ET.fromstring(one) for one in re.findall(r"<svg.*?</svg>", html, re.DOTALL)]
+    return [ET.fromstring(picture) for picture in re.findall(r"<svg.*?</svg>", html, re.DOTALL)]
 
 
 def test_every_drawing_is_well_formed_and_says_what_it_is(make: Callable[[], Knife]) -> None:
     found = svgs(proofs.page(make))
     assert len(found) >= 2
-    for one in found:
-        assert [child.tag for child in one[:2]] == ["title", "desc"]
-        assert all(child.text for child in one[:2])
+    for element in found:
+        assert [child.tag for child in element[:2]] == ["title", "desc"]
+        assert all(child.text for child in element[:2])
 
 
 def test_drawings_are_at_true_size_in_whole_pixels(make: Callable[[], Knife]) -> None:
-    for one in svgs(proofs.page(make)):
-        _, _, width, height = (float(v) for v in one.attrib["viewBox"].split(" "))
+    for element in svgs(proofs.page(make)):
+        _, _, width, height = (float(v) for v in element.attrib["viewBox"].split(" "))
         # 25.4 mm are 96 CSS pixels; coordinates have four decimals.
-        assert width == pytest.approx(int(one.attrib["width"]) * 25.4 / 96, abs=1e-4)
-        assert height == pytest.approx(int(one.attrib["height"]) * 25.4 / 96, abs=1e-4)
+        assert width == pytest.approx(int(element.attrib["width"]) * 25.4 / 96, abs=1e-4)
+        assert height == pytest.approx(int(element.attrib["height"]) * 25.4 / 96, abs=1e-4)
 
 
 def test_it_says_what_the_report_says(make: Callable[[], Knife]) -> None:
@@ -151,7 +151,11 @@ def test_it_says_what_the_report_says(make: Callable[[], Knife]) -> None:
         *(show_mass(part["mass"]) for part in content["parts"]),
         *(show_mass(stage["mass"]) for stage in content["stages"]),
         *(f"{show_mass(step['mass'])} off" for step in content["removed"][1:]),
-        *(f"{show_mm(one['balance_shift'], sign=True)} mm" for one in content["levers"] if not one["refused"]),
+        *(
+            f"{show_mm(sensitivity['balance_shift'], sign=True)} mm"
+            for sensitivity in content["levers"]
+            if not sensitivity["refused"]
+        ),
     ):
         assert wanted in seen, wanted
 
@@ -164,24 +168,24 @@ def test_every_hole_and_fastener_is_in_it() -> None:
         assert (
             f"{show_length(hole['y'])}{show_length(hole['rim'])}{show_length(hole['web'])} to {hole['web_to']}" in seen
         )
-    for one in content["fasteners"]:
-        for name, (low, high) in one["worst"].items():
-            assert f"{show_length(one[name])}{show_length(low)} to {show_length(high)}" in seen
+    for fastener in content["fasteners"]:
+        for name, (low, high) in fastener["worst"].items():
+            assert f"{show_length(fastener[name])}{show_length(low)} to {show_length(high)}" in seen
 
 
 def test_every_finding_is_in_it_and_leads_to_its_mark() -> None:
     html, content = proofs.page(proofs.bad), proofs.told(proofs.bad)
     page = Page(html)
-    assert {one["severity"] for one in content["findings"]} >= {"error", "note"}
-    for number, one in enumerate(content["findings"], start=1):
+    assert {finding["severity"] for finding in content["findings"]} >= {"error", "note"}
+    for number, finding in enumerate(content["findings"], start=1):
         (row,) = re.findall(rf'<li id="finding-{number}">(.*?)</li>', html, re.DOTALL)
         told = unescape(re.sub(r"<[^>]*>", "", row))
-        assert one["message"] in told
-        assert one["source"] in told
-        assert f"{number}. {one['severity'].capitalize()}, {one['part']} {one['code']}" in told
-        assert one["measured"] is None or f"measured {one['measured']:.2f}" in told
-        assert one["limit"] is None or f"limit {one['limit']:.2f}" in told
-        assert (f"mark-{number}" in page.all("id")) == (one["x"] is not None)
+        assert finding["message"] in told
+        assert finding["source"] in told
+        assert f"{number}. {finding['severity'].capitalize()}, {finding['part']} {finding['code']}" in told
+        assert finding["measured"] is None or f"measured {finding['measured']:.2f}" in told
+        assert finding["limit"] is None or f"limit {finding['limit']:.2f}" in told
+        assert (f"mark-{number}" in page.all("id")) == (finding["x"] is not None)
 
 
 def test_errors_that_stand_are_said_loudly_and_on_every_printed_page() -> None:
@@ -195,13 +199,15 @@ def test_errors_that_stand_are_said_loudly_and_on_every_printed_page() -> None:
 
 def test_overridden_errors_are_said_in_full() -> None:
     content = proofs.told(proofs.bad)
-    codes = sorted({one["code"] for one in content["findings"] if one["severity"] == "error"})
+    codes = sorted({finding["code"] for finding in content["findings"] if finding["severity"] == "error"})
     seen = Page(proofs.page(proofs.bad, *codes)).text
     assert "NOT RELEASED" not in seen
-    for one in content["findings"]:
-        if one["severity"] == "error":
-            assert f"OVERRIDDEN by the maker: {one['code']}: {one['message']}" in seen
-    assert seen.count("Error OVERRIDDEN by the maker") == sum(one["severity"] == "error" for one in content["findings"])
+    for finding in content["findings"]:
+        if finding["severity"] == "error":
+            assert f"OVERRIDDEN by the maker: {finding['code']}: {finding['message']}" in seen
+    assert seen.count("Error OVERRIDDEN by the maker") == sum(
+        finding["severity"] == "error" for finding in content["findings"]
+    )
 
 
 def test_a_name_is_shown_and_never_obeyed() -> None:
@@ -302,7 +308,9 @@ def test_marks_stand_at_their_places_clear_of_everything() -> None:
 def test_severity_is_told_by_shape() -> None:
     knife = proofs.long()
     severities: tuple[Severity, ...] = ("error", "warning", "note")
-    findings = [Finding(code="x", severity=one, part="blade", message="", x=60.0, y=-10.0) for one in severities]
+    findings = [
+        Finding(code="x", severity=severity, part="blade", message="", x=60.0, y=-10.0) for severity in severities
+    ]
     square, triangle, circle = (mark.items[2] for mark in finding_marks(knife, findings, []))
     assert isinstance(square, Path)
     assert isinstance(triangle, Path)
@@ -358,4 +366,4 @@ def test_which_paper_a_drawing_needs(width: float, height: float, words: str, si
 
 
 def test_check_of_the_good_one_finds_no_error() -> None:
-    assert not [one for one in check(proofs.good()) if one.severity == "error"]
+    assert not [finding for finding in check(proofs.good()) if finding.severity == "error"]

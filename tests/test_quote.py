@@ -28,7 +28,7 @@ from bladegeom.price.check_quote import check_quote
 from bladegeom.price.hours import LEAST_JOBS, LoggedJob, learned
 from bladegeom.price.lay_out import of_bars, of_rods
 from bladegeom.price.money import rounded, rounded_up
-from bladegeom.price.price_items import BarPrice, OpenPrice, RodPrice, Sawing, Work
+from bladegeom.price.price_items import BarPrice, OpenPrice, RodPrice, Sawing, TimedWork
 from bladegeom.price.price_list import PriceList
 from bladegeom.price.price_list_toml import read_prices
 from bladegeom.price.quote import Quote, quote_run
@@ -87,7 +87,7 @@ def test_a_quote_worked_by_hand() -> None:
     made = quote_run(plank(), plain_list(), copies=3)
     assert made.missing == ()
     assert amounts(made) == {"Steel": D("47.80"), "belts": D("12.60"), "cutting": D("41.30"), "hardening": D("15.00")}
-    assert [made.wage(one) for one in made.stages] == [D("140.00"), D("46.67")]
+    assert [made.wage(stage) for stage in made.stages] == [D("140.00"), D("46.67")]
     assert made.minutes == 280
     assert made.overhead == D("28.00")
     offer = made.offer
@@ -159,7 +159,7 @@ def for_three(prices: PriceList, wanted: Order | None) -> Quote:
 
 
 def told(made: Quote) -> list[tuple[str, str]]:
-    return [(one.code, one.severity) for one in check_quote(made)]
+    return [(finding.code, finding.severity) for finding in check_quote(made)]
 
 
 def test_the_order_rules_the_deposit() -> None:
@@ -220,7 +220,7 @@ def test_shipping_by_the_order() -> None:
     assert (own.offer.floor, own.offer.shipping, own.offer.net) == (D("158.70"), D(0), D("381.00"))
     assert told(own) == [("quote-shipping", "warning")]
     assert "shipping: in the price" in quote_text(customers_copy(own))
-    assert [told(one) for one in (fetched, for_three(listed, paid()))] == [[], []]
+    assert [told(quote) for quote in (fetched, for_three(listed, paid()))] == [[], []]
 
 
 def test_shipping_without_a_price() -> None:
@@ -265,7 +265,7 @@ def test_what_is_agreed_rules_and_is_told_just_where_the_list_differs(
 ) -> None:
     prices = plain_list(tax_percent=D(percent), shipping=D("14.00"))
     made = for_three(prices, paid(deposit=deposit, tax=tax, shipping=shipping))
-    offer, codes = made.offer, [one.code for one in check_quote(made)]
+    offer, codes = made.offer, [finding.code for finding in check_quote(made)]
     before = offer.net + (14 if shipping == "customer" else 0)
     assert offer.to_pay == (before if tax == "maker" else before + offer.tax)
     assert abs(offer.tax * 100 - percent * (offer.to_pay - offer.tax)) <= D("0.51") * 2
@@ -285,7 +285,7 @@ def test_what_is_agreed_rules_and_is_told_just_where_the_list_differs(
 ])  # fmt: skip
 def test_what_has_no_price_is_named_and_no_total_given(field: str, index: int, named: str) -> None:
     made = quote_run(plank(), without(plain_list(), field, index), copies=2)
-    assert any(one.startswith(named) for one in made.missing)
+    assert any(missing.startswith(named) for missing in made.missing)
     with pytest.raises(QuoteError, match="INCOMPLETE"):
         _ = made.offer
     with pytest.raises(QuoteError, match=named.partition(",")[0]):
@@ -306,7 +306,7 @@ def test_every_price_that_is_taken_out_of_a_list_is_missed(name: str) -> None:
     for field, less in _lists_with_one_price_less(starter()):
         made = dataclasses.replace(whole, prices=less)
         assert bool(made.missing) == (made.known != whole.known)
-        assert all(MENDED_BY[field] in one for one in made.missing)
+        assert all(MENDED_BY[field] in missing for missing in made.missing)
         missed += bool(made.missing)
     # At least steel, slabs, hardware and each step of the work.
     assert missed > len(set(whole.needs)) / 2
@@ -362,10 +362,10 @@ def test_totals_add_up(
     )
     made = at_prices(copies, prices)
     offer = made.offer
-    parts = [*(line.amount for line in made.lines), made.overhead, *(made.wage(one) for one in made.stages)]
+    parts = [*(line.amount for line in made.lines), made.overhead, *(made.wage(stage) for stage in made.stages)]
     assert all(part % coin == 0 and part >= 0 for part in parts)
     assert offer.cost == sum(parts)
-    assert offer.floor == offer.cost - sum(made.wage(one) for one in made.stages)
+    assert offer.floor == offer.cost - sum(made.wage(stage) for stage in made.stages)
     assert offer.floor <= offer.cost <= offer.net
     assert offer.net == offer.each * copies
     assert offer.each % prices.round_to == 0
@@ -429,7 +429,7 @@ def test_a_planted_rate_is_found_again(planted: float, noise: list[float], freak
 def test_too_few_jobs_teach_no_rate() -> None:
     jobs = [LoggedJob(job=f"{i}", grinding="finish", removed=900.0, minutes=6.0) for i in range(LEAST_JOBS)]
     assert learned(jobs[1:], "finish") is None
-    work = (Work(name="finish grinding", covers=("finish_grind",), grinding="finish"), plain_list().work[1])
+    work = (TimedWork(name="finish grinding", covers=("finish_grind",), grinding="finish"), plain_list().work[1])
     few = quote_run(plank(), plain_list(work=work), jobs=jobs[1:])
     assert few.missing == (
         "rate of finish grinding: the log holds 4 jobs of finish grinding, 5 are needed; "
@@ -445,8 +445,8 @@ def test_too_few_jobs_teach_no_rate() -> None:
 
 def test_the_spread_of_the_log_is_told() -> None:
     jobs = [LoggedJob(job=f"{r}", grinding="finish", removed=float(r), minutes=1.0) for r in (50, 75, 90, 150, 200)]
-    one = quote_run(plank(), plain_list(), jobs=jobs).stages[0]
-    assert (one.quick, one.minutes, one.slow) == (D(42), D(70), D(84))
+    stage = quote_run(plank(), plain_list(), jobs=jobs).stages[0]
+    assert (stage.quick, stage.minutes, stage.slow) == (D(42), D(70), D(84))
 
 
 @given(st.integers(1, 60), st.floats(150.0, 3000.0), st.floats(0.0, 6.0), st.floats(0.0, 15.0), st.floats(0.0, 10.0))
@@ -487,7 +487,7 @@ def test_the_bill_of_the_rigging_knife() -> None:
         "screw #4-40, 304, 5/16 in": 6,
         "screw #4-40, 304, 3/8 in": 6,
     }
-    assert [(one.part, one.pieces) for one in bill.sheets] == [("scales", 2), ("liners", 2)]
+    assert [(sheet.part, sheet.pieces) for sheet in bill.sheets] == [("scales", 2), ("liners", 2)]
     cut = [hole for hole in bill.knife.openings if hole.made == "cut"]
     assert bill.pierces == 1 + len(cut)
     # Three fasteners, drilled in the steel and in two scales; lightening holes are cut.
@@ -542,4 +542,4 @@ def test_the_example_files_belong_together() -> None:
 def test_money_is_no_float() -> None:
     with pytest.raises(ParameterError, match="Decimal"):
         plain_list(hour_rate=40.0)
-    assert "float" not in {type(one.amount).__name__ for one in quote_run(plank(), plain_list()).lines}
+    assert "float" not in {type(line.amount).__name__ for line in quote_run(plank(), plain_list()).lines}

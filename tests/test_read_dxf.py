@@ -56,25 +56,25 @@ def new(unit: int = 4) -> tuple[Document, Modelspace]:
 
 def add_splines(space: Modelspace, loop: Curve, layer: str = "0") -> None:
     """Each piece by itself, in no order, every second one the other way round."""
-    for i, piece in sorted(enumerate(loop.pieces), key=lambda one: (one[0] * 7) % len(loop)):
+    for i, piece in sorted(enumerate(loop.pieces), key=lambda piece: (piece[0] * 7) % len(loop)):
         rows = piece[::-1] if i % 2 else piece
         space.add_open_spline([(x, y, 0.0) for x, y in rows], degree=3, dxfattribs={"layer": layer})
 
 
 @pytest.mark.parametrize("name", [*DESIGNS, "recurve", "disc"])
 def test_our_own_cut_file_comes_back(name: str, tmp_path: Path) -> None:
-    one = (
+    knife = (
         specimens.profile(*DESIGNS[name], holes=())
         if name in DESIGNS
         else specimens.recurve() if name == "recurve" else specimens.ground(specimens.disc_outline(), height=8.0)
     )  # fmt: skip
     path = tmp_path / "cut.dxf"
-    path.write_bytes(dxf_of_drawing(cut_drawing(one))[0])
-    x0, y0, *_ = one.outline.bounds
-    back = outline_from_dxf(path, traces.marks_of(one.outline, lambda p: (p[0] - x0, p[1] - y0)))
-    assert traces.apart(back.outline.loop, one.outline.loop) <= ARC_FIT
-    assert back.outline.heel == pytest.approx(one.outline.heel, abs=ARC_FIT)
-    assert back.outline.tip == pytest.approx(one.outline.tip, abs=ARC_FIT)
+    path.write_bytes(dxf_of_drawing(cut_drawing(knife))[0])
+    x0, y0, *_ = knife.outline.bounds
+    back = outline_from_dxf(path, traces.marks_of(knife.outline, lambda p: (p[0] - x0, p[1] - y0)))
+    assert traces.apart(back.outline.loop, knife.outline.loop) <= ARC_FIT
+    assert back.outline.heel == pytest.approx(knife.outline.heel, abs=ARC_FIT)
+    assert back.outline.tip == pytest.approx(knife.outline.tip, abs=ARC_FIT)
 
 
 @given(length=st.floats(80.0, 140.0), height=st.floats(26.0, 38.0), drop=st.floats(4.0, 16.0))
@@ -190,7 +190,7 @@ def test_one_strange_thing_beside_the_outline_is_named_and_not_refused(tmp_path:
     space.add_line((0, 0, 0), (5, 5, 0), dxfattribs={"extrusion": (1, 0, 0)})
     back = outline_from_dxf(write(tmp_path, doc), MARKS)
     assert traces.apart(back.outline.loop, OUTLINE.loop) < 1e-6
-    assert [one.split(",")[0].split(" that")[0] for one in back.left_out] == ["1 INSERT", "1 SOLID", "1 LINE"]
+    assert [left_out.split(",")[0].split(" that")[0] for left_out in back.left_out] == ["1 INSERT", "1 SOLID", "1 LINE"]
 
     doc, space = new()
     doc.blocks.new("B").add_line((0, 0), (1, 1))

@@ -14,7 +14,7 @@ from draws import draws
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bladegeom.curves.bounding_box import extent
+from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.curve import Curve, points
 from bladegeom.curves.meet import nearest
 from bladegeom.cutfile.cut import cut_drawing
@@ -43,36 +43,40 @@ def knife(name: str) -> Knife:
 
 @pytest.mark.parametrize("name", [*NAMES, "recurve"])
 def test_our_own_drawing_comes_back(name: str, tmp_path: Path) -> None:
-    one = knife(name)
+    specimen = knife(name)
     path = tmp_path / "cut.svg"
-    path.write_bytes(svg_of_drawing(cut_drawing(one)))
-    x0, y0, *_ = one.outline.bounds
-    back = outline_from_svg(path, traces.marks_of(one.outline, lambda p: (p[0] - x0, y0 - p[1])))
-    assert traces.apart(back.outline.loop, one.outline.loop) < BACK
-    assert [len(c) for c in back.outline.curves] == [len(c) for c in one.outline.curves]
+    path.write_bytes(svg_of_drawing(cut_drawing(specimen)))
+    x0, y0, *_ = specimen.outline.bounds
+    back = outline_from_svg(path, traces.marks_of(specimen.outline, lambda p: (p[0] - x0, y0 - p[1])))
+    assert traces.apart(back.outline.loop, specimen.outline.loop) < BACK
+    assert [len(c) for c in back.outline.curves] == [len(c) for c in specimen.outline.curves]
     told = sorted((round(c.x, 2), round(c.y, 2), round(c.diameter, 2)) for c in back.circles)
-    assert told == sorted((round(h.x, 2), round(h.y, 2), round(h.diameter, 2)) for h in one.openings if h.made == "cut")
+    assert told == sorted(
+        (round(h.x, 2), round(h.y, 2), round(h.diameter, 2)) for h in specimen.openings if h.made == "cut"
+    )
     assert back.mm_per_unit == pytest.approx(1.0)
 
 
 def test_our_own_template_comes_back(tmp_path: Path) -> None:
-    one = knife("drop_point swelled")
+    specimen = knife("drop_point swelled")
     path = tmp_path / "template.svg"
-    path.write_bytes(svg_of_drawing(template_drawing(one)))
-    back = outline_from_svg(path, traces.marks_of(one.outline, lambda p: (p[0], -p[1])), only="CUT")
-    assert traces.apart(back.outline.loop, one.outline.loop) < BACK
+    path.write_bytes(svg_of_drawing(template_drawing(specimen)))
+    back = outline_from_svg(path, traces.marks_of(specimen.outline, lambda p: (p[0], -p[1])), only="CUT")
+    assert traces.apart(back.outline.loop, specimen.outline.loop) < BACK
 
 
 def test_marks_as_distances_behind_the_tip(tmp_path: Path) -> None:
-    one = knife("chef straight").outline
+    outline = knife("chef straight").outline
     path = tmp_path / "a.svg"
     path.write_bytes(svg_of_drawing(cut_drawing(knife("chef straight"))))
-    back = outline_from_svg(path, Landmarks(handle_front=one.tip[0], heel=one.tip[0] - one.heel[0] + 0.8)).outline
-    assert traces.apart(back.loop, one.loop) < BACK
+    back = outline_from_svg(
+        path, Landmarks(handle_front=outline.tip[0], heel=outline.tip[0] - outline.heel[0] + 0.8)
+    ).outline
+    assert traces.apart(back.loop, outline.loop) < BACK
     # 0.8 mm wrong, but the corner is close by.
-    assert back.heel == pytest.approx(one.heel, abs=BACK)
-    assert back.tip == pytest.approx(one.tip, abs=BACK)
-    assert back.front_bottom == pytest.approx(one.front_bottom, abs=BACK)
+    assert back.heel == pytest.approx(outline.heel, abs=BACK)
+    assert back.tip == pytest.approx(outline.tip, abs=BACK)
+    assert back.front_bottom == pytest.approx(outline.front_bottom, abs=BACK)
 
 
 def drawn(loop: Curve, before: str = "", after: str = "", *, head: str = 'width="300mm" viewBox="0 0 300 100"') -> str:
@@ -175,13 +179,13 @@ def test_transforms_by_hand() -> None:
     ],
 )
 def test_commands(data: str, ends: list[tuple[float, float]]) -> None:
-    (one,) = subpaths(data)
-    assert [tuple(p) for p in [*one.pieces[:, 0], one.pieces[-1, 3]]] == [pytest.approx(end) for end in ends]
+    (path,) = subpaths(data)
+    assert [tuple(p) for p in [*path.pieces[:, 0], path.pieces[-1, 3]]] == [pytest.approx(end) for end in ends]
 
 
 def test_smooth_commands_mirror_the_handle() -> None:
-    (one,) = subpaths("M0 0C0 1 1 2 2 2S4 1 4 0")
-    assert one.pieces[1, 1] == pytest.approx((3, 2))
+    (path,) = subpaths("M0 0C0 1 1 2 2 2S4 1 4 0")
+    assert path.pieces[1, 1] == pytest.approx((3, 2))
     (two,) = subpaths("M0 0Q1 2 2 0T4 0")
     # The mirrored handle of the quadratic is (3, -2).
     assert two.pieces[1, 1] == pytest.approx((2 + 2 / 3, -4 / 3))
@@ -189,8 +193,8 @@ def test_smooth_commands_mirror_the_handle() -> None:
 
 @pytest.mark.parametrize("flags", ["0 0", "0 1", "1 0", "1 1"])
 def test_arcs_lie_on_their_circle(flags: str) -> None:
-    (one,) = subpaths(f"M0 0A10 10 0 {flags} 10 10")
-    p = points(Curve(one.pieces), np.linspace(0, len(one.pieces), 200))
+    (path,) = subpaths(f"M0 0A10 10 0 {flags} 10 10")
+    p = points(Curve(path.pieces), np.linspace(0, len(path.pieces), 200))
     large, sweep = flags.split()
     # Of the two centres the one by the flags: SVG 2, appendix B.2.4.
     centre = (0.0, 10.0) if large != sweep else (10.0, 0.0)
@@ -201,13 +205,13 @@ def test_arcs_lie_on_their_circle(flags: str) -> None:
 
 
 def test_arcs_without_spaces_and_too_small() -> None:
-    (one,) = subpaths("M0 0a5 5 0 0110 0")
-    assert one.pieces[-1, 3] == pytest.approx((10, 0))
+    (path,) = subpaths("M0 0a5 5 0 0110 0")
+    assert path.pieces[-1, 3] == pytest.approx((10, 0))
     (grown,) = subpaths("M0 0A1 1 0 0 1 10 0")
-    assert extent(grown.pieces)[1] == pytest.approx(-5.0, abs=1e-5)
+    assert bounding_box(grown.pieces)[1] == pytest.approx(-5.0, abs=1e-5)
     # Half an ellipse of 5 by 10, standing: it rises by its long axis.
     (turned,) = subpaths("M0 0A10 5 90 0 1 10 0")
-    assert extent(turned.pieces)[1] == pytest.approx(-10.0, abs=1e-4)
+    assert bounding_box(turned.pieces)[1] == pytest.approx(-10.0, abs=1e-4)
 
 
 @pytest.mark.parametrize("data", ["L1 1", "M1", "M1 1L1", "M1 1C1 2 3", "M0 0A1 1 0 2 0 1 1", "M0 0Z5", "M0 0L1e99 0"])
@@ -231,7 +235,7 @@ def test_holes_hidden_lines_and_paper_are_told_apart(tmp_path: Path) -> None:
     (hole,) = back.circles
     assert (hole.x, hole.y, hole.diameter) == pytest.approx((-60.0, -12.0, 6.0), abs=1e-4)
     (slot,) = back.others
-    assert extent(slot.pieces) == pytest.approx((-40.0, -15.0, -31.0, -9.0), abs=1e-4)
+    assert bounding_box(slot.pieces) == pytest.approx((-40.0, -15.0, -31.0, -9.0), abs=1e-4)
 
 
 PAPER = '<rect id="page" class="{}" x="-9" y="-9" width="400" height="300" stroke="#000"/>'

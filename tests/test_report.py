@@ -235,9 +235,9 @@ def test_fasteners() -> None:
 
 def test_fasteners_with_screws() -> None:
     screws = StandoffScrews(thread="#6-32", diameter=6.35, length=12.7, screw_length=9.525)
-    one = Fastener(x=-50.0, y=-15.0, hardware=screws)
+    fastener = Fastener(x=-50.0, y=-15.0, hardware=screws)
     scales = Scales(slab="NEMA L", thickness=9.0)
-    (row,) = reported(dataclasses.replace(block(), scales=scales, fasteners=(one,)))["fasteners"]
+    (row,) = reported(dataclasses.replace(block(), scales=scales, fasteners=(fastener,)))["fasteners"]
     assert (row["kind"], row["x"], row["y"]) == ("standoff and screws", -50.0, -15.0)
     assert row["screw_length"] == 9.525
     # Half the sleeve, half the play of 0.5 mm, less half of the steel.

@@ -63,7 +63,7 @@ BLADE_MOVES: dict[str, tuple[set[str], dict[str, tuple[int, int]]]] = {
 }
 
 OWN_MOVES: dict[tuple[type, str], tuple[set[str], dict[str, tuple[int, int]]]] = {
-    **{(one, "height"): (EDGE | SPINE | CHOIL, {"heel": (0, -1), "tip": (0, -1)}) for one in TIP_FROM_EDGE},
+    **{(blade, "height"): (EDGE | SPINE | CHOIL, {"heel": (0, -1), "tip": (0, -1)}) for blade in TIP_FROM_EDGE},
     # Of the secondary point: the tip is told from the spine.
     (profiles.get("tanto"), "edge_rise"): (EDGE, {}),
 }
@@ -121,11 +121,11 @@ def steps(p: Parameter) -> list[float]:
     """To either side of the default: 2 mm or degrees or a tenth of the range, as far as the range goes."""
     wanted = 2.0 if p.unit in ("mm", "deg") else (p.high - p.low) / 10
     both = (min(wanted, p.high - p.default), max(-wanted, p.low - p.default))
-    return [one for one in both if one]
+    return [step for step in both if step]
 
 
-def joined(one: Any, other: Any) -> Outline:
-    return join_halves(one, other) if hasattr(one, "blade") else join_halves(other, one)
+def joined(half: Any, other: Any) -> Outline:
+    return join_halves(half, other) if hasattr(half, "blade") else join_halves(other, half)
 
 
 @functools.cache
@@ -134,8 +134,8 @@ def plain(blade: Any, handle: Any) -> Outline:
     return join_halves(blade(), handle())
 
 
-def same(one: Curve, other: Curve) -> bool:
-    return one.pieces.shape == other.pieces.shape and bool(np.abs(one.pieces - other.pieces).max() <= EXACT)
+def same(curve: Curve, other: Curve) -> bool:
+    return curve.pieces.shape == other.pieces.shape and bool(np.abs(curve.pieces - other.pieces).max() <= EXACT)
 
 
 def changed(before: Outline, after: Outline) -> set[str]:
@@ -218,7 +218,7 @@ def test_two_millimetres_more_height_under_the_same_spine(blade: Any, handle: An
         assert level_to(after.spine) > 0
 
 
-@pytest.mark.parametrize("blade", [one for one in BLADES if hasattr(one(), "tip_drop")], ids=title)
+@pytest.mark.parametrize("blade", [blade for blade in BLADES if hasattr(blade(), "tip_drop")], ids=title)
 def test_a_tip_raised_keeps_the_spine_up_to_where_it_drops(blade: Any) -> None:
     before, after = (joined(replace(blade(), tip_drop=blade().tip_drop - by), Taper()) for by in (0.0, 2.0))
     assert changed(before, after) == {"edge", "spine"}
@@ -242,9 +242,9 @@ def test_a_longer_handle_ends_farther_back(blade: Any, handle: Any) -> None:
 def test_anywhere_in_the_ranges_only_what_may_moves(blade: Any) -> None:
     random = np.random.default_rng(3)
     for _ in range(12):
-        one = blade(**{p.name: float(random.uniform(p.low, p.high)) for p in parameters(blade)})
-        other = replace(one, blade_length=one.blade_length + 10.0, height=one.height + 2.0)
-        before, after = joined(one, Taper()), joined(other, Taper())
+        drawn = blade(**{p.name: float(random.uniform(p.low, p.high)) for p in parameters(blade)})
+        other = replace(drawn, blade_length=drawn.blade_length + 10.0, height=drawn.height + 2.0)
+        before, after = joined(drawn, Taper()), joined(other, Taper())
         down = -2.0 if blade in TIP_FROM_EDGE else 0.0
         assert not changed(before, after) & HANDLE
         assert np.subtract(after.tip, before.tip) == pytest.approx([10.0, down], abs=EXACT)

@@ -61,18 +61,18 @@ def test_holes_count() -> None:
 
 
 def test_the_wording_of_a_source_does_not_count() -> None:
-    one = knife()
-    steel = replace(one.stock.material, source="another book", note="another word", also=("X",), composition=())
-    assert revision_id(replace(one, stock=replace(one.stock, steel=steel))) == revision_id(
-        replace(one, stock=replace(one.stock, steel=one.stock.material))
+    specimen = knife()
+    steel = replace(specimen.stock.material, source="another book", note="another word", also=("X",), composition=())
+    assert revision_id(replace(specimen, stock=replace(specimen.stock, steel=steel))) == revision_id(
+        replace(specimen, stock=replace(specimen.stock, steel=specimen.stock.material))
     )
 
 
 def test_the_last_digit_of_a_float_does_not_count() -> None:
-    one = knife()
-    edge = one.outline.edge
+    specimen = knife()
+    edge = specimen.outline.edge
     nudged = Curve(np.nextafter(edge.pieces, np.inf))
-    assert revision_id(replace(one, outline=replace(one.outline, edge=nudged))) == revision_id(one)
+    assert revision_id(replace(specimen, outline=replace(specimen.outline, edge=nudged))) == revision_id(specimen)
 
 
 def test_it_does_not_hang_on_the_process() -> None:

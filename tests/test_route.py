@@ -31,7 +31,7 @@ from bladegeom.workshop.operation import Number, Operation
 from bladegeom.workshop.quench import Plates
 from bladegeom.workshop.route import Route, route
 from bladegeom.workshop.saw import PITCHES, saw_for
-from bladegeom.workshop.sequence import broken
+from bladegeom.workshop.sequence import broken_sequence
 from bladegeom.workshop.steps import AddStep, DropStep, MoveStep, changed
 from bladegeom.workshop.work import Glue, Work
 
@@ -119,25 +119,25 @@ def test_the_derived_route_keeps_every_constraint(job: tuple[Knife, Order | None
     assert made.keys[-2:] == ("sharpen", "inspect")
     if "heat_treat" in at:
         assert at["temper"] == at["heat_treat"] + 1
-    assert not [one for one in made.findings if one.severity == "error"]
+    assert not [finding for finding in made.findings if finding.severity == "error"]
     _assert_rows(made)
     _assert_only_what_is_needed(made, job[1])
 
 
 def _assert_rows(made: Route) -> None:
     """Every row of the drill card stands in one step, in the card's order; steel is drilled in one step while soft."""
-    rows = [row for one in made.operations for row in one.rows]
+    rows = [row for operation in made.operations for row in operation.rows]
     assert {id(row) for row in rows} == {id(row) for row in made._rows}
     assert len(rows) == len(made._rows)
-    for one in made.operations:
-        order_of = [made._rows.index(row) for row in one.rows]
+    for operation in made.operations:
+        order_of = [made._rows.index(row) for row in operation.rows]
         assert order_of == sorted(order_of)
     hot = made.keys.index("heat_treat") if made.hardened else len(made.keys)
     for name in made.knife.hole_ids:
         drilled = [
             i
-            for i, one in enumerate(made.operations)
-            for row in one.rows
+            for i, operation in enumerate(made.operations)
+            for row in operation.rows
             for feature in row.makes
             if feature.piece == "tang" and feature.hole == name
         ]
@@ -158,7 +158,9 @@ def _assert_only_what_is_needed(made: Route, wishes: Order | None) -> None:
     assert ("peen" in keys) == (
         knife.scales is not None and any(f.hardware == fastened.PEENED for f in knife.fasteners)
     )
-    etched = wishes is not None and any(isinstance(way, Finish) for one in wishes.requirements for way in one.ways)
+    etched = wishes is not None and any(
+        isinstance(way, Finish) for requirement in wishes.requirements for way in requirement.ways
+    )
     assert ("etch" in keys) == etched
 
 
@@ -180,17 +182,17 @@ def test_a_moved_step_is_found_just_where_it_breaks_an_order(key: str) -> None:
 
 
 def _assert_found(moved: tuple[Operation, ...]) -> None:
-    at = {one.key: i for i, one in enumerate(moved)}
-    found = tuple(broken(moved))
-    messages = " ".join(one.message for one in found)
+    at = {operation.key: i for i, operation in enumerate(moved)}
+    found = tuple(broken_sequence(moved))
+    messages = " ".join(finding.message for finding in found)
     wrong = [(a, b) for a, b in _PAIRS if at[a] > at[b]]
     for a, b in wrong:
-        assert any(f"({a}) stands after" in one.message and f"({b}):" in one.message for one in found)
+        assert any(f"({a}) stands after" in finding.message and f"({b}):" in finding.message for finding in found)
     if at["temper"] > at["heat_treat"] + 1:
         assert "between heat_treat and temper" in messages
     if list(at) == list(full().keys):
         assert not found
-    assert all(one.severity == "error" and "move it" in one.message for one in found)
+    assert all(finding.severity == "error" and "move it" in finding.message for finding in found)
 
 
 def test_a_cold_treatment_may_stand_between_quench_and_temper() -> None:
@@ -198,17 +200,17 @@ def test_a_cold_treatment_may_stand_between_quench_and_temper() -> None:
     assert not with_steps(AddStep(operation=cold, after="heat_treat")).findings
     coffee = dataclasses.replace(cold, key="coffee", after=(), before=())
     found = with_steps(AddStep(operation=coffee, after="heat_treat")).findings
-    assert [one.code for one in found] == ["route-at-once"]
+    assert [finding.code for finding in found] == ["route-at-once"]
 
 
 @pytest.mark.parametrize("key", full().keys)
 def test_a_step_that_the_design_needs_is_missed(key: str) -> None:
     made = with_steps(DropStep(key=key, why="no time"))
-    found = [one for one in made.findings if one.code == "route-step-dropped"]
+    found = [finding for finding in made.findings if finding.code == "route-step-dropped"]
     assert key not in made.keys
     assert made.dropped[0][1] == "no time"
     assert bool(found) == (key not in {"template", "straighten"})
-    assert all(f"({key})" in one.message and "no time" in one.message for one in found)
+    assert all(f"({key})" in finding.message and "no time" in finding.message for finding in found)
 
 
 def test_a_step_of_ones_own() -> None:
@@ -221,7 +223,7 @@ def test_a_step_of_ones_own() -> None:
     assert right.operation("blue_spine").finish == "straw (requirement 2)"
     assert not right.findings
     late = with_steps(AddStep(operation=own, after="handle"))
-    assert [one.code for one in late.findings] == ["route-order"]
+    assert [finding.code for finding in late.findings] == ["route-order"]
     assert "(blue_spine) stands after 'Glue and clamp the handle'" in late.findings[0].message
 
 
@@ -229,7 +231,7 @@ def test_a_hole_drilled_late_under_another_name_is_found() -> None:
     row = next(row for row in DrillCard(full().knife).steps if row.phase == "before hardening" and row.makes)
     own = Operation(key="forgotten", title="The forgotten hole", rows=(row,))
     made = with_steps(AddStep(operation=own, after="finish_grind"))
-    assert [one.code for one in made.findings] == ["route-hole-after-hardening"]
+    assert [finding.code for finding in made.findings] == ["route-hole-after-hardening"]
     assert row.holes[0] in made.findings[0].message
     early = with_steps(AddStep(operation=own, after="drill"))
     assert not early.findings
@@ -280,7 +282,7 @@ def test_the_orders_finish_stands_in_its_step_and_holds_it() -> None:
     assert made.operation("surface").finish == "satin (requirement 1)"
     assert made.operation("surface").tasks[0] == "Finish: belt, 400 grit."
     dropped = route(specimens.drop_point(), wishes, steps=(DropStep(key="straighten"),))
-    assert [one.code for one in dropped.findings] == ["route-step-dropped"]
+    assert [finding.code for finding in dropped.findings] == ["route-step-dropped"]
     open_one = route(specimens.drop_point(), order(ETCH, weight="open"))
     assert open_one.operation("etch").finish == "coffee, dark (requirement 1, still open)"
 
@@ -302,15 +304,15 @@ def test_a_sheath_is_a_step_with_its_facts_and_is_tried_at_the_inspection() -> N
         "fire steel",
     ):
         assert fact in words
-    slot = next(one for one in made.inspection if one.what == "slot of the sheath")
+    slot = next(number for number in made.inspection if number.what == "slot of the sheath")
     # 2 to 4 mm wider than the belt.
     assert (slot.low, slot.value, slot.high) == (42.0, None, 44.0)
     assert set(step.blanks) <= set(made.inspection)
-    numbers = {one.what: one.value for one in step.numbers}
+    numbers = {number.what: number.value for number in step.numbers}
     assert numbers["thickness"] == made.knife.stock.thickness
     assert "sheath" not in route(specimens.drop_point(), order()).keys
     gone = route(made.knife, made.order, steps=(DropStep(key="sheath"),))
-    assert [one.code for one in gone.findings] == ["route-step-dropped"]
+    assert [finding.code for finding in gone.findings] == ["route-step-dropped"]
 
 
 def test_no_slot_is_measured_against_limits_that_exclude_what_was_ordered() -> None:
@@ -324,10 +326,18 @@ def test_a_hardness_of_the_makers_own_must_lie_in_the_orders() -> None:
     knife = specimens.drop_point()
     wanted = order(Measured(measure="hardness", low=60.0, high=62.0))
     for hardness, count in (((60.0, 62.0), 0), ((60.5, 61.0), 0), ((59.0, 61.0), 1), ((61.0, 63.0), 1)):
-        found = [one for one in check_order(wanted, knife, work=Work(hardness=hardness)) if one.code == "work-hardness"]
-        assert [one.severity for one in found] == ["error"] * count
+        found = [
+            finding
+            for finding in check_order(wanted, knife, work=Work(hardness=hardness))
+            if finding.code == "work-hardness"
+        ]
+        assert [finding.severity for finding in found] == ["error"] * count
     wish = order(Measured(measure="hardness", low=60.0), weight="wish")
-    (soft,) = (one for one in check_order(wish, knife, work=Work(hardness=(58.0, 60.0))) if one.code == "work-hardness")
+    (soft,) = (
+        finding
+        for finding in check_order(wish, knife, work=Work(hardness=(58.0, 60.0)))
+        if finding.code == "work-hardness"
+    )
     assert (soft.severity, soft.measured, soft.limit) == ("warning", 58.0, 60.0)
 
 
@@ -343,18 +353,20 @@ def test_a_hardness_of_the_makers_own_must_lie_in_the_orders() -> None:
 def test_what_is_settled_and_done_nowhere_is_found(steel: str, work: Work) -> None:
     bare = dataclasses.replace(specimens.drop_point(), scales=None, fasteners=(), zones=())
     bare = dataclasses.replace(bare, stock=dataclasses.replace(bare.stock, steel=steel))
-    assert "work-unused" in [one.code for one in route(bare, work=work).findings]
-    assert "work-unused" not in [one.code for one in route(bare).findings]
+    assert "work-unused" in [finding.code for finding in route(bare, work=work).findings]
+    assert "work-unused" not in [finding.code for finding in route(bare).findings]
 
 
 def test_what_a_step_of_ones_own_measures_is_inspected() -> None:
     depth = Number(what="depth", value=0.15, low=0.1, high=0.2)
     own = Operation(key="engrave", title="Engrave", blanks=(depth, Number(what="graver", unit="text")))
     made = with_steps(AddStep(operation=own, after="mark"))
-    carried = [one for one in made.inspection if "(Engrave)" in one.what]
-    assert [(one.what, one.value, one.limits) for one in carried] == [("depth (Engrave)", 0.15, depth.limits)]
+    carried = [number for number in made.inspection if "(Engrave)" in number.what]
+    assert [(number.what, number.value, number.limits) for number in carried] == [
+        ("depth (Engrave)", 0.15, depth.limits)
+    ]
     dropped = with_steps(AddStep(operation=own, after="mark"), DropStep(key="engrave"))
-    assert not [one for one in dropped.inspection if "(Engrave)" in one.what]
+    assert not [number for number in dropped.inspection if "(Engrave)" in number.what]
 
 
 def test_hardness_of_the_order_becomes_a_temper_and_a_line_of_the_inspection() -> None:
@@ -365,7 +377,7 @@ def test_hardness_of_the_order_becomes_a_temper_and_a_line_of_the_inspection() -
     temper = made.operation("temper").numbers[0]
     # O1: 62 HRC at 204 C and 60 at 260 C, straight between; from 230 C it is to be avoided.
     assert (temper.low, temper.value, temper.high) == (204.0, 230.0, 230.0)
-    (line,) = (one for one in made.inspection if one.measure == "hardness")
+    (line,) = (number for number in made.inspection if number.measure == "hardness")
     assert (line.low, line.high, line.source) == (60.0, 62.0, "the order")
     assert not made.findings
     own = route(knife, order(Measured(measure="hardness", low=60.0, high=62.0)), work=Work(hardness=(58.0, 59.0)))
@@ -375,11 +387,11 @@ def test_hardness_of_the_order_becomes_a_temper_and_a_line_of_the_inspection() -
 def test_hardness_that_the_table_does_not_give_is_a_finding() -> None:
     for low, high in ((66.0, 68.0), (20.0, 30.0)):
         made = route(specimens.drop_point(), work=Work(hardness=(low, high)))
-        assert [one.code for one in made.findings] == ["hardness-window"]
+        assert [finding.code for finding in made.findings] == ["hardness-window"]
         assert "nothing is guessed outside" in made.findings[0].message
-        assert all(one.what != "temper at" for one in made.operation("temper").numbers)
+        assert all(number.what != "temper at" for number in made.operation("temper").numbers)
     torn = order(Measured(measure="hardness", low=61.0), Measured(measure="hardness", high=60.0))
-    assert [one.code for one in route(specimens.drop_point(), torn).findings] == ["hardness-window"]
+    assert [finding.code for finding in route(specimens.drop_point(), torn).findings] == ["hardness-window"]
 
 
 def test_a_steel_without_rows_gets_blanks_and_no_recipe() -> None:
@@ -396,7 +408,7 @@ def test_a_steel_without_rows_gets_blanks_and_no_recipe() -> None:
         specimens.drop_point(), stock=dataclasses.replace(specimens.drop_point().stock, steel=own)
     )
     made = route(knife)
-    assert [one.code for one in made.findings] == ["heat-treat-unknown"]
+    assert [finding.code for finding in made.findings] == ["heat-treat-unknown"]
     assert "data sheet" in made.findings[0].message
     assert not made.operation("heat_treat").numbers
     assert not made.operation("temper").numbers
@@ -423,7 +435,7 @@ def test_rooms_are_told_in_lengths_that_a_shop_cuts() -> None:
 def test_what_must_fit_into_kiln_foil_plates_and_oil() -> None:
     """A bar of 300 by 30 by 4 mm of A2 at 7.86 g/cm3: 282.96 g."""
     plain = specimens.ground(specimens.bar_outline(), steel="A2")
-    numbers = {one.what: one for one in route(plain).operation("heat_treat").numbers}
+    numbers = {number.what: number for number in route(plain).operation("heat_treat").numbers}
     assert numbers["mass of the steel as hardened"].value == pytest.approx(282.96)
     # 10 mm free at both ends and two folds of 10 mm; twice the height, thickness, room and folds of one half.
     assert numbers["foil, length"].value == pytest.approx(300 + 20 + 40)
@@ -438,7 +450,10 @@ def test_what_must_fit_into_kiln_foil_plates_and_oil() -> None:
     assert short is not None
     assert long is not None
     assert 0 < short < long
-    oil = {one.what: one for one in route(specimens.ground(specimens.bar_outline())).operation("heat_treat").numbers}
+    oil = {
+        number.what: number
+        for number in route(specimens.ground(specimens.bar_outline())).operation("heat_treat").numbers
+    }
     assert oil["quench vessel, least depth inside"].value == pytest.approx(300 + 150)
     # 36,000 mm3 of 1084 at 7.85 g/cm3 are 0.2826 kg, at 8 L for each.
     assert oil["oil, least for each blade"].value == pytest.approx(8 * 0.2826)
@@ -448,14 +463,14 @@ def test_what_must_fit_into_kiln_foil_plates_and_oil() -> None:
 def test_own_plates_that_are_too_thin_are_a_finding() -> None:
     plain = specimens.ground(specimens.bar_outline(), steel="A2")
     made = route(plain, work=Work(plates=Plates(length=300.0, width=60.0, thickness=5.0)))
-    assert [one.code for one in made.findings] == ["quench-plates"]
-    assert all("time to" not in one.what for one in made.operation("heat_treat").numbers)
+    assert [finding.code for finding in made.findings] == ["quench-plates"]
+    assert all("time to" not in number.what for number in made.operation("heat_treat").numbers)
 
 
 def test_a_metal_that_is_no_steel_is_not_hardened() -> None:
     made = route(specimens.ground(specimens.bar_outline(), steel="Ti-6Al-4V"))
     assert not {"heat_treat", "temper", "straighten"} & set(made.keys)
-    assert all(one.measure != "hardness" for one in made.inspection)
+    assert all(number.measure != "hardness" for number in made.inspection)
     assert not made.findings
 
 
@@ -476,7 +491,9 @@ def test_three_teeth_bite_or_the_saw_is_slanted(thickness: float) -> None:
 def test_a_taper_is_ground_where_the_first_grinding_is(rough_edge: float | None, key: str) -> None:
     knife = fastened.bar(taper=((-95.0, 2.0), (-5.0, 4.0)))
     knife = dataclasses.replace(knife, grind=dataclasses.replace(knife.grind, rough_edge=rough_edge))
-    told = {one.key for one in route(knife).operations for task in one.tasks if "tapered: 2.00 mm" in task}
+    told = {
+        operation.key for operation in route(knife).operations for task in operation.tasks if "tapered: 2.00 mm" in task
+    }
     assert told == {key}
 
 
@@ -486,14 +503,16 @@ def test_the_saw_line_tells_both_pitches() -> None:
 
 def test_the_inspection_holds_what_the_knife_measures() -> None:
     made = full()
-    lines = {one.what: one for one in made.inspection}
+    lines = {number.what: number for number in made.inspection}
     total = weigh(made.knife).total.amount
     assert lines["mass"].value == pytest.approx(total)
     assert lines["balance"].value == pytest.approx(weigh(made.knife).balance_from_front)
-    before = [one for one in made.inspection if one.what.endswith(", before hardening") and "edge" in one.what]
-    after = [one for one in made.inspection if one.what.endswith(", before sharpening")]
-    assert [one.value for one in before] == pytest.approx([0.8] * len(before), abs=0.02)
-    assert [one.value for one in after] == pytest.approx([0.5] * len(after), abs=0.02)
+    before = [
+        number for number in made.inspection if number.what.endswith(", before hardening") and "edge" in number.what
+    ]
+    after = [number for number in made.inspection if number.what.endswith(", before sharpening")]
+    assert [number.value for number in before] == pytest.approx([0.8] * len(before), abs=0.02)
+    assert [number.value for number in after] == pytest.approx([0.5] * len(after), abs=0.02)
     assert len(before) == len(after) > 2
     assert made.operation("inspect").blanks == made.inspection
 
@@ -501,7 +520,7 @@ def test_the_inspection_holds_what_the_knife_measures() -> None:
 def test_a_pitch_after_hardening_follows_the_one_measured_before() -> None:
     knife = fastened.bar(fastened.at(-20.0, fastened.PIN), fastened.at(-80.0, fastened.PIN, y=-23.0))
     knife = dataclasses.replace(knife, stock=dataclasses.replace(knife.stock, steel="O1"))
-    soft, hard = (one for one in route(knife).inspection if one.what.startswith("pitch F1 to F2"))
+    soft, hard = (number for number in route(knife).inspection if number.what.startswith("pitch F1 to F2"))
     assert soft.value == pytest.approx(60.53098380)  # the root of 60^2 + 8^2
     # No hand-drilled hole keeps hundredths, and the drawing says nothing of a blade that has grown.
     assert (soft.low, soft.high, hard.value, hard.low, hard.high) == (None,) * 5
@@ -514,7 +533,7 @@ def test_the_dry_fit_measures_the_tang_and_waits_for_glued_liners() -> None:
         fastened.at(-20.0, fastened.INCH_STANDOFF), fastened.at(-80.0, fastened.PIN), scales=fastened.GLUED
     )
     fit = route(knife).operation("dry_fit")
-    (tang,) = (one for one in fit.blanks if one.what.startswith("tang at"))
+    (tang,) = (blank for blank in fit.blanks if blank.what.startswith("tang at"))
     # 4 mm, give or take the tolerance of 0.05 mm.
     assert (tang.what, tang.value) == ("tang at F1, before any depth is set", 4.0)
     assert tang.low == pytest.approx(3.95)
@@ -533,12 +552,12 @@ def test_no_window_of_ours_excludes_its_own_nominal(steel: str) -> None:
         grind=dataclasses.replace(knife.grind, rough_edge=0.8),
     )
     made = route(knife)
-    told = [one for step in made.operations for one in (*step.numbers, *step.waits, *step.blanks)]
-    windows = [one for one in (*told, *made.inspection) if one.value is not None]
+    told = [number for step in made.operations for number in (*step.numbers, *step.waits, *step.blanks)]
+    windows = [number for number in (*told, *made.inspection) if number.value is not None]
     assert len(windows) > 40
-    for one in windows:
-        assert one.low is None or one.low <= one.value, one  # type: ignore[operator]
-        assert one.high is None or one.value <= one.high, one  # type: ignore[operator]
+    for window in windows:
+        assert window.low is None or window.low <= window.value, window  # type: ignore[operator]
+        assert window.high is None or window.value <= window.high, window  # type: ignore[operator]
 
 
 def test_limits_of_the_order_stand_in_the_inspection() -> None:
@@ -549,22 +568,24 @@ def test_limits_of_the_order_stand_in_the_inspection() -> None:
         Measured(measure="heft", low=1.0),
         HandCheck(look="a cord of 5 mm passes double", signed="the cook"),
     )
-    lines = {one.what: one for one in route(specimens.drop_point(), wishes).inspection}
+    lines = {number.what: number for number in route(specimens.drop_point(), wishes).inspection}
     assert (lines["mass"].low, lines["mass"].high, lines["mass"].source) == (90.0, 150.0, "the order")
     assert lines["edge length"].limits.startswith("at least 100.00 mm")
     assert lines["a cord of 5 mm passes double (requirement 5)"].note == "signed by the cook"
     banded = route(dataclasses.replace(specimens.drop_point(), balance="hunter"))
-    balance = next(one for one in banded.inspection if one.what == "balance")
+    balance = next(number for number in banded.inspection if number.what == "balance")
     assert (balance.low, balance.high) == (-15.0, 0.0)
 
 
 def test_every_step_says_what_it_needs() -> None:
-    for one in full().operations:
-        assert one.title
-        assert one.tasks or one.rows
-        assert all(len(caution) <= 120 for caution in one.cautions)
-        assert one.blanks
-    waits = {one.key: [wait.unit for wait in one.waits] for one in full().operations if one.waits}
+    for operation in full().operations:
+        assert operation.title
+        assert operation.tasks or operation.rows
+        assert all(len(caution) <= 120 for caution in operation.cautions)
+        assert operation.blanks
+    waits = {
+        operation.key: [wait.unit for wait in operation.waits] for operation in full().operations if operation.waits
+    }
     assert waits == {"drill": ["min"], "temper": ["h"], "handle": ["min", "h", "h"]}
     glue = route(full().knife, work=Work(glue=Glue(open_minutes=5.0, clamp_hours=2.0, cure_hours=16.0, source="sheet")))
     assert [wait.text for wait in glue.operation("handle").waits] == ["5 min", "2 h", "16 h"]

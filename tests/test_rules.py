@@ -183,9 +183,9 @@ def test_a_shop_keeps_no_list() -> None:
 def test_the_shop_s_drills_are_the_boxed_set() -> None:
     # Fractions from 1/16 to 1/2, numbers and letters; some sizes are in two of them.
     series = [drill_index(name) for name in ("fractional", "number", "letter")]
-    assert set(Shop().drills) == {one for index in series for one in index}
+    assert set(Shop().drills) == {bit for index in series for bit in index}
     assert len(Shop().drills) == sum(len(index) for index in series)
-    diameters = [one.diameter for one in Shop().drills]
+    diameters = [bit.diameter for bit in Shop().drills]
     assert diameters == sorted(diameters)
 
 

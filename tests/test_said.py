@@ -68,10 +68,10 @@ NOT_SAID = (
 
 @pytest.mark.parametrize(("words", "kind", "low", "high"), SAID)
 def test_numbers_with_units(words: str, kind: str, low: float, high: float) -> None:
-    (one,) = said_in(words)
-    assert str(one.kind) == kind
-    assert (one.low, one.high) == pytest.approx((low, high))
-    assert one.words in words
+    (said,) = said_in(words)
+    assert str(said.kind) == kind
+    assert (said.low, said.high) == pytest.approx((low, high))
+    assert said.words in words
 
 
 @pytest.mark.parametrize("words", NOT_SAID)
@@ -81,8 +81,8 @@ def test_what_is_no_size(words: str) -> None:
 
 @given(mm=st.integers(1, 9999), unit=st.sampled_from(["mm", "cm", "in", '"', "inch", "inches", "thou"]))
 def test_a_length_is_read_as_the_library_reads_it(mm: int, unit: str) -> None:
-    (one,) = said_in(f"make it {mm / 10:g} {unit}")
-    assert one.low == one.high == pytest.approx(length(f"{mm / 10:g} {unit}"))
+    (said,) = said_in(f"make it {mm / 10:g} {unit}")
+    assert said.low == said.high == pytest.approx(length(f"{mm / 10:g} {unit}"))
 
 
 @pytest.mark.parametrize(
@@ -105,8 +105,8 @@ def test_a_length_is_read_as_the_library_reads_it(mm: int, unit: str) -> None:
     ],
 )
 def test_dates(words: str, day: date | None) -> None:
-    (one,) = dates_in(words, date(2026, 3, 2))
-    assert one.day == (date(2026, 3, 16) if "fortnight" in words else day)
+    (said_date,) = dates_in(words, date(2026, 3, 2))
+    assert said_date.day == (date(2026, 3, 16) if "fortnight" in words else day)
 
 
 @pytest.mark.parametrize(
@@ -138,4 +138,4 @@ def test_no_text_takes_long(part: str) -> None:
 
 def test_a_day_without_a_year_may_be_the_day_on_which_it_was_said() -> None:
     said = date(2026, 3, 2)
-    assert [one.day for one in dates_in("on 2 March, or by 1 March", said)] == [said, date(2027, 3, 1)]
+    assert [said_date.day for said_date in dates_in("on 2 March, or by 1 March", said)] == [said, date(2027, 3, 1)]

@@ -130,11 +130,11 @@ def test_blank_of_a_bar() -> None:
     # Source: closed form: 100 and 1.5 long, 30 and 3 wide, 4 mm round it; half a millimetre is sanded off.
     knife = ground(bar_outline(), scales=scales(liners=(Liner(sheet="NEMA G-10", thickness=0.8),)))
     slab, liner = blanks(knife)
-    for one in (slab, liner):
-        assert one.length == pytest.approx(109.5, abs=1e-6)
-        assert one.width == pytest.approx(41.0, abs=1e-6)
-        assert one.grain_deg == pytest.approx(0.0, abs=1e-6)
-        assert one.pieces == 2
+    for blank in (slab, liner):
+        assert blank.length == pytest.approx(109.5, abs=1e-6)
+        assert blank.width == pytest.approx(41.0, abs=1e-6)
+        assert blank.grain_deg == pytest.approx(0.0, abs=1e-6)
+        assert blank.pieces == 2
     assert (slab.thickness, liner.thickness) == (8.5, 0.8)
     assert (slab.part, liner.part) == ("scales", "liners")
     assert slab.material.name == "NEMA L"
@@ -147,7 +147,7 @@ def test_blank_of_a_bar() -> None:
 
 def test_several_liners_have_names_of_their_own() -> None:
     knife = ground(bar_outline(), scales=scales(liners=tuple(Liner(sheet="G-10", thickness=t) for t in (0.5, 0.8))))
-    assert [(one.part, one.thickness) for one in blanks(knife)] == [
+    assert [(blank.part, blank.thickness) for blank in blanks(knife)] == [
         ("scales", 8.5),
         ("liners 1", 0.5),
         ("liners 2", 0.8),

@@ -17,7 +17,7 @@ from specimens import drop_point, ground, plain_tang
 
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.scale_face import ScaleFace, Sheet
+from bladegeom.knife.scale_face import LaidSheet, ScaleFace
 from bladegeom.knife.scales import Liner, Rounding, Scales
 from bladegeom.knife.stock import Stock
 from bladegeom.quantities.tolerances import CHORD
@@ -52,10 +52,10 @@ at_places = st.lists(
 ).map(np.array)
 
 
-def arc(one: Rounding, d: FloatArray) -> FloatArray:
+def arc(rounding: Rounding, d: FloatArray) -> FloatArray:
     """What a rounding takes off at a distance from its border: its circle's height, from the angle."""
-    r = (one.width**2 + one.depth**2) / (2 * one.depth)
-    angle = np.arcsin(np.clip((one.width - d) / r, 0.0, 1.0))
+    r = (rounding.width**2 + rounding.depth**2) / (2 * rounding.depth)
+    angle = np.arcsin(np.clip((rounding.width - d) / r, 0.0, 1.0))
     return np.asarray(r * (1 - np.cos(angle)))
 
 
@@ -78,7 +78,7 @@ def test_roundings_of_a_rectangular_handle(xy: FloatArray, border: list[Rounding
     x, y = xy.T
     face = plain(rounding=tuple(border), front_rounding=front)
     d = np.minimum(np.minimum(-y, y + HIGH), x + LENGTH)
-    off = sum((arc(one, d) for one in border), np.zeros(len(x)))
+    off = sum((arc(rounding, d) for rounding in border), np.zeros(len(x)))
     off = off + (arc(front, -x) if front else 0.0)
     np.testing.assert_allclose(face.height(x, y), 2.0 + 8.0 - off, atol=1e-9)
 
@@ -128,8 +128,8 @@ def test_on_a_tapered_tang_inside_and_outside_follow_the_taper(xy: FloatArray) -
     half = 1.0 + (x + 120.0) / 120.0
     np.testing.assert_allclose(tapered.inside(x), half + 0.8, rtol=1e-12)
     # The scale is as thick everywhere as on an even tang, so it fits without a gap.
-    for one in (even, tapered):
-        np.testing.assert_allclose(one.inside(x), one.stock.half_thickness(x) + 0.8)
+    for face in (even, tapered):
+        np.testing.assert_allclose(face.inside(x), face.stock.half_thickness(x) + 0.8)
     np.testing.assert_allclose(tapered.height(x, y) - tapered.inside(x), even.height(x, y) - even.inside(x), atol=1e-12)
 
 
@@ -168,7 +168,7 @@ def test_where_the_slope_changes_along_x() -> None:
 
 def test_a_sheet_lies_on_the_taper() -> None:
     stock = Stock(steel="1084", thickness=4.0, taper=TAPER)
-    sheet, x = Sheet(stock=stock, lift=0.5, thickness=0.8), np.array([-120.0, -60.0, 0.0])
+    sheet, x = LaidSheet(stock=stock, lift=0.5, thickness=0.8), np.array([-120.0, -60.0, 0.0])
     assert sheet.inside(x).tolist() == pytest.approx([1.5, 2.0, 2.5])
     assert sheet.height(x, x).tolist() == pytest.approx([2.3, 2.8, 3.3])
     np.testing.assert_array_equal(sheet.laws(x, x), sheet.height(x, x)[None])

@@ -127,9 +127,9 @@ def knife(name: str) -> Knife:
 
 
 def piece(name: str, side: Literal["right", "left"]) -> Drawing:
-    one = knife(name)
-    assert one.scales is not None
-    return scale_piece(one, one.scales, side, handle_sections(one))
+    specimen = knife(name)
+    assert specimen.scales is not None
+    return scale_piece(specimen, specimen.scales, side, handle_sections(specimen))
 
 
 @cache
@@ -184,17 +184,17 @@ def test_left_is_the_mirror_image_of_right(name: str) -> None:
 
 @pytest.mark.parametrize("name", DESIGNS)
 def test_which_side_is_up_stands_on_the_piece(name: str) -> None:
-    one = knife(name)
+    specimen = knife(name)
     for side, hand in (("right", 1.0), ("left", -1.0)):
-        region = affinity.scale(one.handle_region, xfact=hand, origin=(0.0, 0.0))
+        region = affinity.scale(specimen.handle_region, xfact=hand, origin=(0.0, 0.0))
         labels = [item for item in piece(name, "right" if side == "right" else "left").items if isinstance(item, Label)]
         if name != "stub":  # 10 mm of handle hold no line of text
             inside = [label.text for label in labels if region.contains(Polygon(label.corners))]
             assert f"{side.upper()} SCALE, outside up" in inside
             assert "other face: INSIDE, to the tang" in inside
             # A name that takes more than two lines is cut; what tells the knives apart is not.
-            named = "A rigging knife for the ..." if name == "long name" else f"{one.name},"
-            assert f"{named} {revision_id(one)}" in " ".join(inside)
+            named = "A rigging knife for the ..." if name == "long name" else f"{specimen.name},"
+            assert f"{named} {revision_id(specimen)}" in " ".join(inside)
         assert "finish before gluing" in [label.text for label in labels]
         # The front is on the right of a right scale.
         front = next(label for label in labels if label.text == "handle front:")
@@ -215,30 +215,30 @@ def test_nothing_on_a_piece_overlaps(name: str) -> None:
 
 @pytest.mark.parametrize("name", DESIGNS)
 def test_lines_of_a_piece(name: str) -> None:
-    one = knife(name)
-    assert one.scales is not None
+    specimen = knife(name)
+    assert specimen.scales is not None
     right = piece(name, "right")
     (cut,) = paths(right, "CUT")
     assert cut.closed
     assert cut.pen == SAW_PEN
-    assert cut.curve == cut_out(one, one.scales)
-    front = points(one.handle_front, np.linspace(0.0, len(one.handle_front), 50))
+    assert cut.curve == cut_out(specimen, specimen.scales)
+    front = points(specimen.handle_front, np.linspace(0.0, len(specimen.handle_front), 50))
     assert shapely.distance(shapely.points(front), LineString(flatten(cut.curve, 0.001))).max() < 2e-3
     dashed = [path for path in paths(right, "MARK") if path.pen == SCRIBE_PEN]
-    if one.scales.overhang:
+    if specimen.scales.overhang:
         (border,) = dashed
         assert border.curve.start == pytest.approx((0.0, 0.0), abs=1e-6)
-        assert border.curve.end == pytest.approx(one.handle_front.end, abs=1e-6)
-        assert LineString(flatten(border.curve, 0.001)).within(one.handle_region.exterior.buffer(0.01))
+        assert border.curve.end == pytest.approx(specimen.handle_front.end, abs=1e-6)
+        assert LineString(flatten(border.curve, 0.001)).within(specimen.handle_region.exterior.buffer(0.01))
     else:
         assert not dashed
 
 
 @pytest.mark.parametrize(("name", "width"), [("bird's head", 9.0), ("standoffs", 9.0), ("tiny", 3.0)])
 def test_where_the_rounding_begins(name: str, width: float) -> None:
-    one = knife(name)
-    assert one.scale_face is not None
-    border = LineString(one.scale_face.border)
+    specimen = knife(name)
+    assert specimen.scale_face is not None
+    border = LineString(specimen.scale_face.border)
     flat = [path for path in paths(piece(name, "right"), "MARK") if path.pen == FLAT_PEN]
     assert flat
     assert texts(piece(name, "right").items).count("flat begins") == 1
@@ -255,20 +255,20 @@ def test_nothing_marks_a_rounding_that_is_not_there() -> None:
 
 
 def test_a_rounded_front_alone() -> None:
-    one = knife("front rounded only")
+    specimen = knife("front rounded only")
     (line,) = (path for path in paths(piece("front rounded only", "right"), "MARK") if path.pen == FLAT_PEN)
-    away = LineString(flatten(one.handle_front, 0.001)).distance
+    away = LineString(flatten(specimen.handle_front, 0.001)).distance
     assert all(away(Point(p)) == pytest.approx(2.0, abs=0.01) for p in flatten(line.curve, 0.01))
 
 
 @pytest.mark.parametrize("name", ["standoffs", "bolts", "bird's head", "bare"])
 def test_holes(name: str) -> None:
-    one = knife(name)
+    specimen = knife(name)
     right = piece(name, "right")
     through = {(c.x, c.y, c.radius) for c in circles(right, "DRILL")}
     sunk = {(c.x, c.y, c.radius, c.pen) for c in circles(right, "MARK")}
-    for stack in stacks(one):
-        x, y = stack.site.fastener.x, stack.site.fastener.y
+    for stack in stacks(specimen):
+        x, y = stack.layers.fastener.x, stack.layers.fastener.y
         for cut in stack.cuts:
             if cut.bore.layer == "scale":
                 key = (x, y, cut.bore.diameter / 2)
@@ -276,32 +276,32 @@ def test_holes(name: str) -> None:
                     assert key in through
                 else:
                     assert (*key, INSIDE_PEN if cut.face == "inside" else THIN_PEN) in sunk
-    assert len(through) == len(one.fasteners)
+    assert len(through) == len(specimen.fasteners)
     assert len(sunk) == {"standoffs": 4, "bolts": 2}.get(name, 0)
     dots = {(c.x, c.y) for c in right.items if isinstance(c, Circle) and c.filled}
-    assert dots >= {(f.x, f.y) for f in one.fasteners}
+    assert dots >= {(f.x, f.y) for f in specimen.fasteners}
 
 
 def test_bare_holes_go_through_and_lightening_holes_do_not() -> None:
-    one = knife("bare")
-    assert any(hole.purpose == "lightening" for hole in one.holes)
+    specimen = knife("bare")
+    assert any(hole.purpose == "lightening" for hole in specimen.holes)
     outlines = {path.curve for path in paths(piece("bare", "right"), "DRILL")}
-    assert outlines == {hole.outline for hole in one.holes if hole.purpose == "lanyard"}
+    assert outlines == {hole.outline for hole in specimen.holes if hole.purpose == "lanyard"}
     names = texts(piece("bare", "right").items)
     assert {"T1", "T2"} <= set(names)
     assert not any(name.startswith("L1") for name in names)
-    rows = {row[0]: row[1] for row in hole_rows(Design(one))}
+    rows = {row[0]: row[1] for row in hole_rows(Design(specimen))}
     assert rows["T1"].startswith("slot 4.00 mm")
     assert "11.28 mm" in rows["T1"]
     assert rows["T2"] == "dia. 6.00 mm (0.236 in)"
 
 
 def test_hole_rows_tell_face_and_depth() -> None:
-    one = knife("standoffs")
-    head, first, second = hole_rows(Design(one))
+    specimen = knife("standoffs")
+    head, first, second = hole_rows(Design(specimen))
     assert head[2:] == ["from the inside, liners off", "from the outside, before contouring"]
     assert (first[0], second[0]) == ("F1", "F2")
-    for row, stack in zip((first, second), stacks(one), strict=True):
+    for row, stack in zip((first, second), stacks(specimen), strict=True):
         numbers = stack.numbers
         assert f"{show_length(numbers['pocket_depth'].nominal)} deep" in row[2]
         assert row[2].startswith("pocket dia. 6.53 mm")
@@ -313,13 +313,14 @@ def test_hole_rows_tell_face_and_depth() -> None:
 
 
 def test_liner() -> None:
-    one = knife("standoffs")
-    assert one.scales is not None
-    liner = liner_piece(one, one.scales)
+    specimen = knife("standoffs")
+    assert specimen.scales is not None
+    liner = liner_piece(specimen, specimen.scales)
     (cut,) = paths(liner, "CUT")
-    assert cut.curve == cut_out(one, one.scales)
+    assert cut.curve == cut_out(specimen, specimen.scales)
     drilled = {
-        (stack.site.fastener.x, stack.site.fastener.y, stack.site.bores[1].diameter / 2) for stack in stacks(one)
+        (stack.layers.fastener.x, stack.layers.fastener.y, stack.layers.bores[1].diameter / 2)
+        for stack in stacks(specimen)
     }
     assert {(c.x, c.y, c.radius) for c in circles(liner, "DRILL")} == drilled
     assert not circles(liner, "MARK")
@@ -395,11 +396,11 @@ def test_pages_on_letter() -> None:
 
 
 def test_what_the_pages_tell() -> None:
-    one = dataclasses.replace(knife("standoffs"), hand_breadth=88.0)
-    text = " ".join(text for sheet in handle_pages(Design(one), A4) for text in texts(sheet.drawing.items))
-    for blank in blanks(one):
+    specimen = dataclasses.replace(knife("standoffs"), hand_breadth=88.0)
+    text = " ".join(text for sheet in handle_pages(Design(specimen), A4) for text in texts(sheet.drawing.items))
+    for blank in blanks(specimen):
         assert blank.words in text
-    for section in handle_sections(one):
+    for section in handle_sections(specimen):
         for value in (section.height, section.width, section.girth, section.diameter):
             assert show_length(value) in text
         assert section.what in text
@@ -417,9 +418,9 @@ def test_what_the_pages_tell() -> None:
 
 
 def test_true_size_on_paper() -> None:
-    one = knife("standoffs")
-    assert one.scales is not None
-    x0, y0, x1, y1 = Polygon(flatten(cut_out(one, one.scales), 0.001)).bounds
+    specimen = knife("standoffs")
+    assert specimen.scales is not None
+    x0, y0, x1, y1 = Polygon(flatten(cut_out(specimen, specimen.scales), 0.001)).bounds
     cuts = [item for item in pages("standoffs")[0].drawing.items if isinstance(item, Path) and item.layer == "CUT"]
     assert len(cuts) == 3
     for path in cuts:
@@ -459,31 +460,31 @@ def test_the_line_of_the_flat_keeps_off_holes_and_out_of_narrow_places() -> None
     # 25 mm of handle less 10 mm on both sides leave 5 mm of flat; less 11.5 mm, only 2 mm.
     for width, drawn in ((10.0, True), (11.5, False)):
         scaled = scales(rounding=Rounding(width=width, depth=2.0))
-        one = pins(ground(bar_outline(height=25.0), scales=scaled), -30.0, -60.0)
-        right = scale_piece(one, scaled, "right", ())
+        specimen = pins(ground(bar_outline(height=25.0), scales=scaled), -30.0, -60.0)
+        right = scale_piece(specimen, scaled, "right", ())
         flat = [path for path in paths(right, "MARK") if path.pen == FLAT_PEN]
         assert bool(flat) == drawn
         for path in flat:
             run = LineString(flatten(path.curve, 0.02))
             assert run.length >= 8.0
-            assert all(run.distance(Point(f.x, f.y)) > inch("3/16") / 2 + 1.0 for f in one.fasteners)
+            assert all(run.distance(Point(f.x, f.y)) > inch("3/16") / 2 + 1.0 for f in specimen.fasteners)
 
 
 @pytest.mark.parametrize("name", DESIGNS)
 def test_the_grain_runs_as_the_blank_lies(name: str) -> None:
-    one = knife(name)
+    specimen = knife(name)
     for side, hand in (("right", 1.0), ("left", -1.0)):
         items = piece(name, "right" if side == "right" else "left").items
         (label,) = (i for i in items if isinstance(i, Label) and i.text == "grain")
-        assert label.angle_deg == pytest.approx(hand * blanks(one)[0].grain_deg)
+        assert label.angle_deg == pytest.approx(hand * blanks(specimen)[0].grain_deg)
         arrow = next(i.curve for i in items if isinstance(i, Path) and (i.layer, i.pen) == ("NOTE", THIN_PEN))
         (x0, y0), (x1, y1) = arrow.start, arrow.end
         assert math.degrees(math.atan2(y1 - y0, x1 - x0)) == pytest.approx(label.angle_deg)
 
 
 def test_holes_are_listed_in_the_order_in_which_they_are_counted() -> None:
-    one = pins(ground(bar_outline(), scales=scales()), *(-6.0 - 8.0 * i for i in range(11)))
-    assert [row[0] for row in hole_rows(Design(one))[1:]] == [f"F{i}" for i in range(1, 12)]
+    specimen = pins(ground(bar_outline(), scales=scales()), *(-6.0 - 8.0 * i for i in range(11)))
+    assert [row[0] for row in hole_rows(Design(specimen))[1:]] == [f"F{i}" for i in range(1, 12)]
 
 
 @pytest.mark.parametrize("name", quick(DESIGNS, "long name"))

@@ -29,15 +29,15 @@ def roundings(draw: st.DrawFn) -> Rounding:
     return Rounding(width=width, depth=width * draw(st.floats(0.05, 1.0)))
 
 
-def drop(one: Rounding, distance: float) -> float:
-    return float(one.drop(np.array([distance]))[0])
+def drop(rounding: Rounding, distance: float) -> float:
+    return float(rounding.drop(np.array([distance]))[0])
 
 
-def gone(one: Rounding) -> float:
+def gone(rounding: Rounding) -> float:
     """Area that a rounding takes off a section square to the border, mm2."""
     # The parameter t with d = w (1 - cos t) makes the quarter circle's upright end smooth.
-    w = one.width
-    area, _ = quad(lambda t: drop(one, w * (1 - math.cos(t))) * w * math.sin(t), 0.0, math.pi / 2, epsabs=1e-12)
+    w = rounding.width
+    area, _ = quad(lambda t: drop(rounding, w * (1 - math.cos(t))) * w * math.sin(t), 0.0, math.pi / 2, epsabs=1e-12)
     return area
 
 
@@ -47,42 +47,42 @@ def gone(one: Rounding) -> float:
 @given(st.floats(0.3, 15.0))
 def test_a_quarter_circle(r: float) -> None:
     # Source: closed form: of the square over the radius pi / 4 is left.
-    one = Rounding(width=r, depth=r)
-    assert one.radius == pytest.approx(r)
-    assert gone(one) == pytest.approx((1 - math.pi / 4) * r * r, rel=1e-8)
-    assert drop(one, 0.0) == pytest.approx(r)
+    rounding = Rounding(width=r, depth=r)
+    assert rounding.radius == pytest.approx(r)
+    assert gone(rounding) == pytest.approx((1 - math.pi / 4) * r * r, rel=1e-8)
+    assert drop(rounding, 0.0) == pytest.approx(r)
     # At 30 degrees up the circle.
-    assert drop(one, r * (1 - math.cos(math.radians(30)))) == pytest.approx(r * 0.5, rel=1e-9)
+    assert drop(rounding, r * (1 - math.cos(math.radians(30)))) == pytest.approx(r * 0.5, rel=1e-9)
 
 
 @given(roundings())
-def test_the_area_above_a_dome_s_arc(one: Rounding) -> None:
+def test_the_area_above_a_dome_s_arc(rounding: Rounding) -> None:
     # Source: closed form: the rectangle of width and depth, less half the circle's segment of that height.
-    half = math.asin(min(one.width / one.radius, 1.0))
-    if one.depth == one.width:
+    half = math.asin(min(rounding.width / rounding.radius, 1.0))
+    if rounding.depth == rounding.width:
         half = math.pi / 2
-    segment = one.radius**2 * (half - math.sin(half) * math.cos(half)) / 2
-    assert gone(one) == pytest.approx(one.width * one.depth - segment, rel=1e-6)
+    segment = rounding.radius**2 * (half - math.sin(half) * math.cos(half)) / 2
+    assert gone(rounding) == pytest.approx(rounding.width * rounding.depth - segment, rel=1e-6)
 
 
 @given(roundings(), st.floats(0.0, 1.0))
-def test_the_face_is_an_arc_that_is_tangent_to_the_flat(one: Rounding, share: float) -> None:
+def test_the_face_is_an_arc_that_is_tangent_to_the_flat(rounding: Rounding, share: float) -> None:
     # The arc's centre lies below the place where the flat begins, a radius deep.
-    d = share * one.width
-    from_centre = math.hypot(one.width - d, one.radius - drop(one, d))
-    assert from_centre == pytest.approx(one.radius, rel=1e-9)
-    assert drop(one, 0.0) == pytest.approx(one.depth, rel=1e-9)
-    assert drop(one, one.width) == 0.0
-    step = 1e-4 * one.width
-    assert abs(drop(one, one.width - step)) <= step * 1e-3
+    d = share * rounding.width
+    from_centre = math.hypot(rounding.width - d, rounding.radius - drop(rounding, d))
+    assert from_centre == pytest.approx(rounding.radius, rel=1e-9)
+    assert drop(rounding, 0.0) == pytest.approx(rounding.depth, rel=1e-9)
+    assert drop(rounding, rounding.width) == 0.0
+    step = 1e-4 * rounding.width
+    assert abs(drop(rounding, rounding.width - step)) <= step * 1e-3
 
 
 @given(roundings(), st.floats(0.0, 30.0))
-def test_beyond_its_width_it_never_takes_anything(one: Rounding, further: float) -> None:
-    beyond = drop(one, one.width + further)
+def test_beyond_its_width_it_never_takes_anything(rounding: Rounding, further: float) -> None:
+    beyond = drop(rounding, rounding.width + further)
     assert beyond <= 0.0
     # With the arc's own curvature, so that the change of law is met at second order.
-    assert beyond == pytest.approx(-(further**2) / (2 * one.radius), abs=1e-12)
+    assert beyond == pytest.approx(-(further**2) / (2 * rounding.radius), abs=1e-12)
 
 
 def test_the_radius_of_a_dome() -> None:
@@ -91,10 +91,10 @@ def test_the_radius_of_a_dome() -> None:
 
 
 @given(roundings(), st.floats(1.0, 3.0), st.floats(0.0, 20.0))
-def test_deeper_and_wider_take_more(one: Rounding, factor: float, distance: float) -> None:
-    deeper = Rounding(width=one.width, depth=min(one.depth * factor, one.width))
-    wider = Rounding(width=one.width * factor, depth=one.depth)
-    took = max(drop(one, distance), 0.0)
+def test_deeper_and_wider_take_more(rounding: Rounding, factor: float, distance: float) -> None:
+    deeper = Rounding(width=rounding.width, depth=min(rounding.depth * factor, rounding.width))
+    wider = Rounding(width=rounding.width * factor, depth=rounding.depth)
+    took = max(drop(rounding, distance), 0.0)
     assert max(drop(deeper, distance), 0.0) >= took - 1e-9
     assert max(drop(wider, distance), 0.0) >= took - 1e-9
 
@@ -112,11 +112,11 @@ def test_an_even_scale() -> None:
 
 def test_a_swelled_scale() -> None:
     # Source: closed form: level at every station here, so each stretch is 3 t^2 - 2 t^3 of its rise.
-    one = scales(swell=((-110.0, 6.0), (-60.0, 8.0), (0.0, 6.5)))
-    assert not one.is_flat
+    slabs = scales(swell=((-110.0, 6.0), (-60.0, 8.0), (0.0, 6.5)))
+    assert not slabs.is_flat
     x = np.array([-150.0, -110.0, -97.5, -85.0, -60.0, -30.0, 0.0, 20.0])
     wanted = [6.0, 6.0, 6.0 + 2.0 * 5 / 32, 7.0, 8.0, 7.25, 6.5, 6.5]
-    assert one.flat(x) == pytest.approx(wanted)
+    assert slabs.flat(x) == pytest.approx(wanted)
 
 
 @pytest.mark.parametrize(
@@ -141,22 +141,22 @@ def test_one_rounding_or_several() -> None:
 
 def test_liners_add_up() -> None:
     liners = [Liner(sheet="NEMA G-10", thickness=0.8), Liner(sheet="6061", thickness=0.4)]
-    one = scales(liners=liners)
-    assert one.liner == pytest.approx(1.2)
+    slabs = scales(liners=liners)
+    assert slabs.liner == pytest.approx(1.2)
     liners.clear()
-    assert len(one.liners) == 2
+    assert len(slabs.liners) == 2
     assert scales().liner == 0.0
     own = dataclasses.replace(material("NEMA G-10"), name="own sheet", density_g_cm3=1.83)
     assert Liner(sheet=own, thickness=0.8).material is own
-    assert one.liners[0].material.density_g_cm3 == 1.80
+    assert slabs.liners[0].material.density_g_cm3 == 1.80
 
 
 def test_scales_keep_no_list() -> None:
     stations: Any = [[-100.0, 6.0], [0.0, 7.0]]
-    one = scales(swell=stations)
+    slabs = scales(swell=stations)
     stations[0][1] = 1.0
-    assert one.swell == ((-100.0, 6.0), (0.0, 7.0))
-    assert hash(one) == hash(dataclasses.replace(one))
+    assert slabs.swell == ((-100.0, 6.0), (0.0, 7.0))
+    assert hash(slabs) == hash(dataclasses.replace(slabs))
 
 
 ROUND, DEEP = Rounding(width=4.0, depth=4.0), Rounding(width=9.0, depth=4.0)

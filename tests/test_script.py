@@ -47,8 +47,8 @@ def design(folder: Path, signature: str, body: str = "return KNIFE", before: str
     return load_script(script(folder, "\n".join([*lines, f"    {body}"])))
 
 
-def called(one: Script, *overrides: str) -> dict[str, object]:
-    return one.knife(one.read(overrides))[1]
+def called(other_script: Script, *overrides: str) -> dict[str, object]:
+    return other_script.knife(other_script.read(overrides))[1]
 
 
 def test_starter_script_works_and_tells_its_parameters(tmp_path: Path) -> None:
@@ -125,8 +125,8 @@ def test_annotations_may_be_postponed(tmp_path: Path) -> None:
 
 def test_scripts_are_read_as_they_are_written(tmp_path: Path) -> None:
     """Our own postponed annotations are not handed on."""
-    one = design(tmp_path, "a: float = 1.0")
-    assert one.parameters["a"].annotation is float
+    other_script = design(tmp_path, "a: float = 1.0")
+    assert other_script.parameters["a"].annotation is float
 
 
 @pytest.mark.parametrize(
@@ -225,8 +225,8 @@ def test_an_outline_that_crosses_itself(tmp_path: Path) -> None:
 
 
 def test_prints_of_a_script_go_to_stderr(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    one = design(tmp_path, "a=1", "print('in design'); return KNIFE", before="print('on top')")
-    one.knife()
+    other_script = design(tmp_path, "a=1", "print('in design'); return KNIFE", before="print('on top')")
+    other_script.knife()
     told = capsys.readouterr()
     assert told.out == ""
     assert told.err == "on top\nin design\n"
@@ -234,9 +234,9 @@ def test_prints_of_a_script_go_to_stderr(tmp_path: Path, capsys: pytest.CaptureF
 
 def test_helpers_beside_the_script_are_found_and_their_lines_told(tmp_path: Path) -> None:
     script(tmp_path, "def fail():\n    raise KeyError('spine')\n", "parts.py")
-    one = design(tmp_path, "a=1", "import parts; parts.fail()")
+    other_script = design(tmp_path, "a=1", "import parts; parts.fail()")
     with pytest.raises(ScriptError, match=r"parts\.py, line 2: KeyError: 'spine'"):
-        one.knife()
+        other_script.knife()
 
 
 def test_helpers_of_two_scripts_are_kept_apart(tmp_path: Path) -> None:
@@ -249,7 +249,7 @@ def test_helpers_of_two_scripts_are_kept_apart(tmp_path: Path) -> None:
         body = "import dataclasses, parts, pack; return dataclasses.replace(KNIFE, name=parts.NAME, revision=pack.NAME)"
         designs.append(design(folder, "a=1", body, before="import parts"))
     before, modules = list(sys.path), set(sys.modules)
-    told = [(knife.name, knife.revision) for one in (*designs, *designs) for knife, _ in [one.knife()]]
+    told = [(knife.name, knife.revision) for each_design in (*designs, *designs) for knife, _ in [each_design.knife()]]
     assert told == [("from one", "packed in one"), ("from two", "packed in two")] * 2
     assert sys.path == before
     assert set(sys.modules) == modules
@@ -259,9 +259,9 @@ def test_helpers_of_two_scripts_are_kept_apart(tmp_path: Path) -> None:
 def test_helpers_are_loaded_once(tmp_path: Path) -> None:
     script(tmp_path, "class Mark: ...\n", "parts.py")
     body = "import parts; assert parts.Mark is Mark; return KNIFE"
-    one = design(tmp_path, "a=1", body, before="from parts import Mark")
-    one.knife()
-    one.knife()
+    other_script = design(tmp_path, "a=1", body, before="from parts import Mark")
+    other_script.knife()
+    other_script.knife()
 
 
 def test_the_library_itself_stays_loaded(tmp_path: Path) -> None:
@@ -343,8 +343,8 @@ def test_slips_like_nothing_known_suggest_nothing(tmp_path: Path, body: str) -> 
     ],
 )
 def test_what_goes_wrong_after_the_design_names_it(tmp_path: Path, error: Exception, message: str) -> None:
-    one = load_script(script(tmp_path, "\n\ndef design(): ...\n"))
-    with pytest.raises(ScriptError) as caught, one.named():
+    other_script = load_script(script(tmp_path, "\n\ndef design(): ...\n"))
+    with pytest.raises(ScriptError) as caught, other_script.named():
         raise error
     assert str(caught.value).startswith(f"{tmp_path / 'k.py'}, line 3: {message}")
     assert caught.value.__cause__ is error
@@ -352,7 +352,7 @@ def test_what_goes_wrong_after_the_design_names_it(tmp_path: Path, error: Except
 
 @pytest.mark.parametrize("error", [ExportError("no"), UnknownNameError("paper", "A44", ["A4"]), BrokenPipeError()])
 def test_errors_about_files_and_the_command_line_stay(tmp_path: Path, error: Exception) -> None:
-    one = load_script(script(tmp_path, "def design(): ...\n"))
-    with pytest.raises(type(error)) as caught, one.named():
+    other_script = load_script(script(tmp_path, "def design(): ...\n"))
+    with pytest.raises(type(error)) as caught, other_script.named():
         raise error
     assert caught.value is error

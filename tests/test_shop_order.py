@@ -37,7 +37,7 @@ from bladegeom.sheets.shop_order import order_rows
 
 def pass_words(knife: Knife, part: str = "steel") -> dict[str, str]:
     """The lines of an order on a part's pass sheet, by their names, those without a name joined to the one above."""
-    (meant,) = (one for one in cut_parts(knife) if one.part == part)
+    (meant,) = (cut_part for cut_part in cut_parts(knife) if cut_part.part == part)
     data, _ = dxf_of_drawing(meant.drawing, off=meant.off)
     plan = read_cut_plan(data, "ours.dxf")
     looked = verify_cut_file(plan, knife.shop.process, meant.thickness, Meant(knife=knife, part=meant))
@@ -77,7 +77,7 @@ def test_the_pass_sheet_of_a_liner_knows_what_it_is_cut_from() -> None:
     scales = Scales(slab="NEMA L", thickness=8.0, liners=liners)
     rows = pass_words(holed(Cutting(allowance=0.3), scales=scales), "liner")
     assert rows["material"] == "G-10; 304"
-    assert [length(one) for one in re.findall(r"([\d.]+) mm", rows["thickness"])] == [0.8, 0.5]
+    assert [length(figure) for figure in re.findall(r"([\d.]+) mm", rows["thickness"])] == [0.8, 0.5]
     assert rows["for one knife"] == "2 of each"
     assert rows["size in the file"].startswith("nominal size")
 
@@ -110,7 +110,7 @@ def test_sheets_of_liners_answer_count_material_and_thickness_in_one_order() -> 
     liners = tuple(Liner(sheet=name, thickness=thickness) for name, thickness in sheets)
     rows = pass_words(replace(holed(), scales=Scales(slab="NEMA L", thickness=9.0, liners=liners)), "liner")
     told = [rows[name].split("; ") for name in ("for one knife", "material", "thickness")]
-    assert [len(one) for one in told] == [3, 3, 3]
+    assert [len(answers) for answers in told] == [3, 3, 3]
     each = {(name, length(thick.split(" (")[0])): int(count) for count, name, thick in zip(*told, strict=True)}
     assert each == {("G-10", 0.8): 4, ("NEMA L", 0.5): 2, ("G-10", 0.4): 2}
     assert not re.search(r"\b(edge|tip|spine)\b", f"{rows['tabs']} {rows['lead-ins']}")
@@ -134,7 +134,7 @@ def test_marks_that_were_asked_for_are_no_warning() -> None:
     for knife, severity in ((asked, "note"), (holed(), "warning")):
         meant = Meant(knife=knife, part=cut_parts(knife)[0])
         found = verify_cut_file(plan, knife.shop.process, part.thickness, meant).found.findings
-        assert {one.severity for one in found if one.code == "marks"} == {severity}
+        assert {finding.severity for finding in found if finding.code == "marks"} == {severity}
 
 
 def test_a_pass_sheet_tells_its_warnings() -> None:

@@ -18,7 +18,7 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.bevels.by_heights import ByHeights
 from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel
-from bladegeom.knife.bevels.sample_points import Spots
+from bladegeom.knife.bevels.sample_points import SamplePoints
 from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.side import Side, square_to
@@ -38,7 +38,7 @@ class Shelf(ByHeights):
     height: ClassVar[None] = None
     kind: ClassVar[str] = "shelf"
 
-    def surface(self, at: Spots) -> FloatArray:
+    def surface(self, at: SamplePoints) -> FloatArray:
         return at.stock - self.depth
 
 
@@ -59,43 +59,43 @@ def side(
     )
 
 
-def across(one: Side, past: FloatArray, *, up: float = 8.0, lean: float = 0.0) -> FloatArray:
+def across(ground_side: Side, past: FloatArray, *, up: float = 8.0, lean: float = 0.0) -> FloatArray:
     """Heights along a line square to the plunge line that leaves it ``up`` mm above its foot."""
     a = math.radians(lean)
     x0, y0 = PLUNGE + up * math.sin(a), up * math.cos(a)
-    return one.height(x0 + past * math.cos(a), y0 - past * math.sin(a))
+    return ground_side.height(x0 + past * math.cos(a), y0 - past * math.sin(a))
 
 
 @given(st.floats(0.5, 8.0), st.floats(0.05, 1.9), st.floats(-25.0, 25.0))
 def test_plunge_radius_is_an_arc_tangent_to_the_face(radius: float, depth: float, lean: float) -> None:
-    one = side(Shelf(depth), radius=radius, lean=lean)
+    ground_side = side(Shelf(depth), radius=radius, lean=lean)
     low = HALF - depth
     # Source: closed form, an arc of radius r that ends tangent climbs t over a way of sqrt(2 r t - t^2).
     climb = min(depth, radius)
     way = math.sqrt(2 * radius * climb - climb**2)
     past = np.linspace(way * 1e-6, way, 101)
-    z = across(one, past, lean=lean)
+    z = across(ground_side, past, lean=lean)
     np.testing.assert_allclose(np.hypot(past - way, z - (low + radius)), radius, rtol=1e-9)
     # At its foot it is tangent: over a short step s it rises by no more than s^2 / 2r.
     step = way / 100
-    (rise,) = across(one, np.array([way - step]), lean=lean) - low
+    (rise,) = across(ground_side, np.array([way - step]), lean=lean) - low
     assert rise == pytest.approx(step**2 / (2 * radius), rel=1e-3)
     # Ahead of it stands the face.
-    np.testing.assert_allclose(across(one, np.array([way, way + 0.01, way + 50.0]), lean=lean), low, atol=1e-12)
+    np.testing.assert_allclose(across(ground_side, np.array([way, way + 0.01, way + 50.0]), lean=lean), low, atol=1e-12)
 
 
 @given(st.floats(0.0, 8.0), st.floats(-25.0, 25.0), st.floats(0.0, 29.0), st.floats(1e-9, 30.0))
 def test_behind_the_plunge_line_stands_the_stock(radius: float, lean: float, up: float, behind: float) -> None:
-    one = side(FlatBevel(height=18.0, edge_thickness=0.5), radius=radius, lean=lean)
-    assert across(one, np.array([-behind]), up=up, lean=lean)[0] == HALF
+    ground_side = side(FlatBevel(height=18.0, edge_thickness=0.5), radius=radius, lean=lean)
+    assert across(ground_side, np.array([-behind]), up=up, lean=lean)[0] == HALF
 
 
 @given(st.floats(2.0, 8.0), st.floats(0.0, 29.0))
 def test_a_radius_comes_up_to_the_stock_at_the_plunge_line(radius: float, up: float) -> None:
-    one = side(FlatBevel(height=18.0, edge_thickness=0.5), radius=radius)
+    ground_side = side(FlatBevel(height=18.0, edge_thickness=0.5), radius=radius)
     # The arc is as steep as (depth / way) at most there: 1e-9 mm ahead of the line it has left the stock by less
     # than 1e-4 mm even where it stands upright.
-    assert across(one, np.array([1e-9]), up=up)[0] == pytest.approx(HALF, abs=1e-4)
+    assert across(ground_side, np.array([1e-9]), up=up)[0] == pytest.approx(HALF, abs=1e-4)
 
 
 def test_a_radius_smaller_than_the_step_leaves_a_wall() -> None:
@@ -105,9 +105,9 @@ def test_a_radius_smaller_than_the_step_leaves_a_wall() -> None:
 
 
 def test_no_radius_is_a_sharp_step() -> None:
-    one = side(Shelf(1.5))
-    np.testing.assert_array_equal(across(one, np.array([-1e-9, 0.0])), HALF)
-    np.testing.assert_allclose(across(one, np.array([1e-9, 10.0])), HALF - 1.5)
+    ground_side = side(Shelf(1.5))
+    np.testing.assert_array_equal(across(ground_side, np.array([-1e-9, 0.0])), HALF)
+    np.testing.assert_allclose(across(ground_side, np.array([1e-9, 10.0])), HALF - 1.5)
 
 
 def arc_area(radius: float, depth: FloatArray) -> FloatArray:
@@ -138,8 +138,8 @@ def test_tapers_run_straight_between_stations(x: float) -> None:
     # Source: closed form: 2 mm up to x -100, 4 mm at 0, 1 mm from 150 on.
     expected = 2.0 + 2.0 * (x + 100) / 100 if x < 0 else 4.0 - 3.0 * x / 150
     expected = 2.0 if x < -100 else 1.0 if x > 150 else expected
-    one = side(None, taper=STATIONS)
-    (z,) = one.height(np.array([x]), np.array([10.0]))
+    ground_side = side(None, taper=STATIONS)
+    (z,) = ground_side.height(np.array([x]), np.array([10.0]))
     assert 2 * z == pytest.approx(expected, abs=1e-12)
 
 
@@ -185,8 +185,8 @@ def test_raised_faces() -> None:
     faces = (FlatBevel(height=18.0, edge_thickness=0.5), AngledBevel(angle_deg=15.0))
     both = Grind(bevel=faces, plunge=Plunge(x=20.0), rough_edge=0.9)
     assert both.raised_at("rough") == pytest.approx((0.2, 0.45))
-    one = dataclasses.replace(both, only="right")
-    assert one.raised_at("rough") == pytest.approx((0.4, 0.9))
+    grind = dataclasses.replace(both, only="right")
+    assert grind.raised_at("rough") == pytest.approx((0.4, 0.9))
     assert both.raised_at("finished") == 0.0
     assert dataclasses.replace(both, rough_edge=None).raised_at("rough") == 0.0
 

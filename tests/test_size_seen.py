@@ -56,8 +56,8 @@ def test_an_unknown_factor_is_unknown(factor: float) -> None:
 
 
 @given(st.sampled_from(CAUSES), st.floats(100.0, 400.0), st.floats(20.0, 60.0))
-def test_a_cause_is_found_from_the_size_that_it_makes(one: object, width: float, height: float) -> None:
-    cause = next(cause for cause in CAUSES if cause is one)
+def test_a_cause_is_found_from_the_size_that_it_makes(expected: object, width: float, height: float) -> None:
+    cause = next(cause for cause in CAUSES if cause is expected)
     factor = (cause.low + cause.high) / 2
     readings = read_seen(f"{factor * width:.6f} x {factor * height:.6f} mm", width, height)
     assert cause in readings[0].causes
@@ -65,29 +65,29 @@ def test_a_cause_is_found_from_the_size_that_it_makes(one: object, width: float,
 
 
 def test_units_in_the_text_count() -> None:
-    (one,) = read_seen("9.11 in", 231.4, 38.2)
-    assert [cause.why for cause in one.causes] == ["nothing is wrong: that is the true size"]
-    (one,) = read_seen("9.11 mm", 231.4, 38.2)
-    assert [cause.why for cause in one.causes] == ["inch were read as mm"]
-    (one,) = read_seen("9.11 x 1.50 in", 231.4, 38.2)
-    assert one.factors == pytest.approx((1.0, 1.0), rel=3e-3)
+    (reading,) = read_seen("9.11 in", 231.4, 38.2)
+    assert [cause.why for cause in reading.causes] == ["nothing is wrong: that is the true size"]
+    (reading,) = read_seen("9.11 mm", 231.4, 38.2)
+    assert [cause.why for cause in reading.causes] == ["inch were read as mm"]
+    (reading,) = read_seen("9.11 x 1.50 in", 231.4, 38.2)
+    assert reading.factors == pytest.approx((1.0, 1.0), rel=3e-3)
 
 
 def test_a_bare_number_is_tried_both_ways() -> None:
-    told = {one.unit: one.causes[0].why for one in read_seen("9.11", 231.4, 38.2)}
+    told = {reading.unit: reading.causes[0].why for reading in read_seen("9.11", 231.4, 38.2)}
     assert told == {"mm": "inch were read as mm", "inch": "nothing is wrong: that is the true size"}
 
 
 def test_a_turned_part_is_told() -> None:
-    (one,) = read_seen("38.2 x 231.4 mm", 231.4, 38.2)
-    assert one.side == "height and width"
-    assert one.causes[0].low < 1 < one.causes[0].high
+    (reading,) = read_seen("38.2 x 231.4 mm", 231.4, 38.2)
+    assert reading.side == "height and width"
+    assert reading.causes[0].low < 1 < reading.causes[0].high
 
 
 def test_width_and_height_by_factors_of_their_own_are_no_scale() -> None:
-    (one,) = read_seen("231.4 x 30 mm", 231.4, 38.2)
-    assert one.causes == ()
-    assert one.uneven
+    (reading,) = read_seen("231.4 x 30 mm", 231.4, 38.2)
+    assert reading.causes == ()
+    assert reading.uneven
 
 
 @pytest.mark.parametrize("text", ["", "x", "knife", "1 x 2 x 3 mm", "0", "-5 mm", "nan", "3/0 in", "1e5000"])

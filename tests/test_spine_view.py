@@ -16,10 +16,10 @@ from bladegeom.sheets.spine_view import spine_view
 
 
 def tapered(only: str | None = None, rough: float | None = None) -> Knife:
-    one = specimens.drop_point()
-    stock = dataclasses.replace(one.stock, taper=((-60.0, 3.0), (10.0, 4.0), (110.0, 2.0)))
-    grind = dataclasses.replace(one.grind, only=only, rough_edge=rough)  # type: ignore[arg-type]
-    return dataclasses.replace(one, grind=grind, stock=stock)
+    knife = specimens.drop_point()
+    stock = dataclasses.replace(knife.stock, taper=((-60.0, 3.0), (10.0, 4.0), (110.0, 2.0)))
+    grind = dataclasses.replace(knife.grind, only=only, rough_edge=rough)  # type: ignore[arg-type]
+    return dataclasses.replace(knife, grind=grind, stock=stock)
 
 
 def strips(drawing: Drawing) -> list[Path]:
@@ -31,9 +31,9 @@ def texts(drawing: Drawing) -> list[str]:
 
 
 def test_the_bar_is_as_thick_and_as_long_as_it_is() -> None:
-    one = tapered()
-    bar = strips(spine_view(one))[0].curve.pieces[:, 0]
-    x0, _, x1, _ = one.outline.bounds
+    knife = tapered()
+    bar = strips(spine_view(knife))[0].curve.pieces[:, 0]
+    x0, _, x1, _ = knife.outline.bounds
     assert np.ptp(bar[:, 0]) == pytest.approx(x1 - x0)
     left = bar[:, 0].min()
     middle = (bar[:, 1].max() + bar[:, 1].min()) / 2
@@ -53,9 +53,9 @@ def test_stations_tell_the_thickness_in_both_units() -> None:
 
 @pytest.mark.parametrize("rough", [None, 0.9])
 def test_a_strip_of_the_edge_for_each_stage(rough: float | None) -> None:
-    one = tapered(rough=rough)
-    drawing = spine_view(one)
-    edge = one.outline.edge
+    knife = tapered(rough=rough)
+    drawing = spine_view(knife)
+    edge = knife.outline.edge
     xy = points(edge, np.linspace(0, len(edge), 200_001))
     size = np.hypot(*np.diff(xy, axis=0).T).sum()
     bars = strips(drawing)[1:]
@@ -81,8 +81,8 @@ def test_a_strip_of_the_edge_for_each_stage(rough: float | None) -> None:
 
 def test_one_side_alone_is_scribed_from_that_side() -> None:
     """Seen from the edge with the tip to the right, the right face is above."""
-    one = tapered(only="right")
-    drawing = spine_view(one)
+    knife = tapered(only="right")
+    drawing = spine_view(knife)
     corners = strips(drawing)[1].curve.pieces[:, 0]
     high = corners[:, 1].max()
     lines = [
@@ -90,7 +90,7 @@ def test_one_side_alone_is_scribed_from_that_side() -> None:
         for item in drawing.items
         if isinstance(item, Path) and item.layer == "MARK" and item.pen == THIN_PEN and item.curve.start[1] < high
     ]
-    right, _ = GrindSheet(one).scribe_offsets("finished")
+    right, _ = GrindSheet(knife).scribe_offsets("finished")
     upper = max(lines, key=lambda rows: rows[0, 1])
     assert high - upper[0, 1] == pytest.approx(right)
     assert right > 2.0
@@ -100,5 +100,5 @@ def test_one_side_alone_is_scribed_from_that_side() -> None:
 
 
 def test_every_strip_bears_its_name() -> None:
-    one = tapered(rough=0.9)
-    assert sum(text.startswith(f"{one.name}, {one.revision}-") for text in texts(spine_view(one))) == 2
+    knife = tapered(rough=0.9)
+    assert sum(text.startswith(f"{knife.name}, {knife.revision}-") for text in texts(spine_view(knife))) == 2

@@ -52,9 +52,9 @@ Expected = tuple[float, float] | tuple[float, float, float]
 def assert_numbers(numbers: Mapping[str, Interval], expected: Mapping[str, Expected]) -> None:
     """All numbers there are."""
     assert set(numbers) == set(expected)
-    for name, one in expected.items():
+    for name, ends in expected.items():
         told = (numbers[name].low, numbers[name].nominal, numbers[name].high)
-        wanted = one if len(one) == 3 else (one[0] - one[1], one[0], one[0] + one[1])
+        wanted = ends if len(ends) == 3 else (ends[0] - ends[1], ends[0], ends[0] + ends[1])
         assert told == pytest.approx(wanted, abs=NEAR), name
 
 
@@ -231,12 +231,12 @@ def assembled(stack: Stack, error: Error) -> Part:
     that is shaped.
     """
     shapers = {RodStack: rod_as_it_came_out, BoltStack: bolt_as_it_came_out, StandoffStack: standoff_as_it_came_out}
-    t, scales = stack.site.knife.shop.tolerances, stack.site.knife.scales
+    t, scales = stack.layers.knife.shop.tolerances, stack.layers.knife.scales
     assert scales is not None
-    tang = 2 * stack.site.tang.nominal + error("tang", t.tang)
+    tang = 2 * stack.layers.tang.nominal + error("tang", t.tang)
     inside, slab, worn = {"tang": tang / 2}, {}, {}
     for side in "AB":
-        liner = sum(one.thickness + error(f"liner {i} {side}", t.liner) for i, one in enumerate(scales.liners))
+        liner = sum(sheet.thickness + error(f"liner {i} {side}", t.liner) for i, sheet in enumerate(scales.liners))
         inside[side] = tang / 2 + liner
         slab[side] = scales.slab_thickness + error(f"slab {side}", t.slab)
         worn[side] = error(f"contour {side}", t.contour)
@@ -245,10 +245,10 @@ def assembled(stack: Stack, error: Error) -> Part:
 
 def finished(stack: Stack, diameter: float) -> tuple[float, float]:
     """Lowest and highest of the scale's finished face over a disc, above its inside face."""
-    face, one = stack.site.knife.scale_face, stack.site.fastener
+    face, fastener = stack.layers.knife.scale_face, stack.layers.fastener
     assert face is not None
-    low, high = face.over_disc(one.x, one.y, diameter / 2)
-    base = stack.site.inside.nominal
+    low, high = face.over_disc(fastener.x, fastener.y, diameter / 2)
+    base = stack.layers.inside.nominal
     return low - base, high - base
 
 
@@ -260,7 +260,7 @@ def rod_as_it_came_out(stack: Any, error: Error, inside: Part, slab: Part, worn:
 
 def bolt_as_it_came_out(stack: Any, error: Error, inside: Part, slab: Part, worn: Part) -> Part:
     """Side A has the tapped half, side B the stud."""
-    bolt, t = stack.hardware, stack.site.knife.shop.tolerances
+    bolt, t = stack.hardware, stack.layers.knife.shop.tolerances
     low, high = finished(stack, bolt.head_diameter)
     stop = slab_nominal(stack) - (low - bolt.head_left)
     seat = {side: slab[side] - stop - error(f"counterbore {side}", t.depth_stop) for side in "AB"}
@@ -282,20 +282,20 @@ def bolt_as_it_came_out(stack: Any, error: Error, inside: Part, slab: Part, worn
 
 
 def standoff_as_it_came_out(stack: Any, error: Error, inside: Part, slab: Part, worn: Part) -> Part:
-    one, screw, t = stack.hardware, stack.screw.length, stack.site.knife.shop.tolerances
-    head, tang = one.screw_head, stack.site.inside.nominal
-    glued = stack.site.knife.scales.liners_glued
-    low, bores = finished(stack, head.sharp_diameter)[0], stack.site.bores
+    item, screw, t = stack.hardware, stack.screw.length, stack.layers.knife.shop.tolerances
+    head, tang = item.screw_head, stack.layers.inside.nominal
+    glued = stack.layers.knife.scales.liners_glued
+    low, bores = finished(stack, head.sharp_diameter)[0], stack.layers.bores
     cone = (head.sharp_diameter - bores[2].diameter) / 2 / math.tan(math.radians(head.angle_deg / 2))
-    sleeve = one.length + error("sleeve", t.sleeve)
-    deep = (one.length + one.pocket_play) / 2 - tang
-    stop = slab_nominal(stack) - (low - one.recess)
+    sleeve = item.length + error("sleeve", t.sleeve)
+    deep = (item.length + item.pocket_play) / 2 - tang
+    stop = slab_nominal(stack) - (low - item.recess)
     pocket, end, narrow, top, tip = {}, {}, {}, {}, {}
     for side in "AB":
         strays = error(f"pocket {side}", t.depth_stop) if deep > 0 else 0.0
         if glued and deep > 0:
             # The stop stands on the liner, which the pocket goes through: how thick that is does not matter to it.
-            end[side] = inside["tang"] + deep + stack.site.liner.nominal + strays
+            end[side] = inside["tang"] + deep + stack.layers.liner.nominal + strays
             pocket[side] = max(end[side] - inside[side], 0.0)
         else:
             pocket[side] = max(deep + strays, 0.0) if deep > 0 else 0.0
@@ -320,7 +320,7 @@ def standoff_as_it_came_out(stack: Any, error: Error, inside: Part, slab: Part, 
 
 
 def slab_nominal(stack: Stack) -> float:
-    scales = stack.site.knife.scales
+    scales = stack.layers.knife.scales
     assert scales is not None
     return scales.slab_thickness
 
@@ -367,13 +367,13 @@ def test_both_ends_of_the_interval_are_reached(hardware: Hardware, how: dict[str
     nominal = assembled(stack, noted)
     for number, at in nominal.items():
         assert stack.numbers[number].nominal == pytest.approx(at, abs=1e-9)
-        moved = {one: _one_error(stack, one)[number] - at for one in names}
+        moved = {name: _one_error(stack, name)[number] - at for name in names}
         ends = [_all_errors(stack, moved, side)[number] for side in (-1.0, 1.0)]
         assert ends == pytest.approx([stack.numbers[number].low, stack.numbers[number].high], abs=1e-9), number
 
 
-def _one_error(stack: Stack, one: str) -> Part:
-    return assembled(stack, lambda name, by: by if name == one else 0.0)
+def _one_error(stack: Stack, code: str) -> Part:
+    return assembled(stack, lambda name, by: by if name == code else 0.0)
 
 
 def _all_errors(stack: Stack, moved: Mapping[str, float], side: float) -> Part:
@@ -400,13 +400,13 @@ def test_where_nothing_strays_the_worst_case_is_the_nominal(hardware: Hardware, 
 @given(st.floats(0.3, 2.0), st.floats(2.0, 6.0))
 def test_liners_count_on_both_sides(thick: float, tang: float) -> None:
     """Leaving the liners out of the grip is the classic error."""
-    bare, lined = (bolted(BOLT, tang=tang, liners=one) for one in ((), liners(thick)))
+    bare, lined = (bolted(BOLT, tang=tang, liners=lining) for lining in ((), liners(thick)))
     assert lined.grip.nominal == pytest.approx(bare.grip.nominal + 2 * thick)
     assert lined.floor.nominal == pytest.approx(bare.floor.nominal)
-    rod, on_liners = (pinned(ROD, tang=tang, liners=one) for one in ((), liners(thick)))
+    rod, on_liners = (pinned(ROD, tang=tang, liners=lining) for lining in ((), liners(thick)))
     assert on_liners.flush.nominal == pytest.approx(rod.flush.nominal + 2 * thick)
     assert on_liners.cut_length.nominal == pytest.approx(rod.cut_length.nominal + 2 * thick)
-    screwed, over = (standoff(INCH, tang=tang, liners=one) for one in ((), liners(thick)))
+    screwed, over = (standoff(INCH, tang=tang, liners=lining) for lining in ((), liners(thick)))
     assert over.tip_gap(9.525).nominal == pytest.approx(screwed.tip_gap(9.525).nominal + 2 * thick)
     assert over.pocket_depth.nominal == pytest.approx(screwed.pocket_depth.nominal - thick)
 
@@ -415,7 +415,7 @@ def test_liners_count_on_both_sides(thick: float, tang: float) -> None:
 def test_a_longer_standoff_never_lessens_engagement(size: float, more: float, how: dict[str, Any]) -> None:
     """Also where it begins to need pockets."""
     short, long = (
-        standoff(dataclasses.replace(INCH, length=one, screw_length=9.525), **how) for one in (size, size + more)
+        standoff(dataclasses.replace(INCH, length=length, screw_length=9.525), **how) for length in (size, size + more)
     )
     assert long.engagement(9.525).nominal >= short.engagement(9.525).nominal - 1e-9
     assert long.engagement(9.525).low >= short.engagement(9.525).low - INCH_STEP
@@ -429,7 +429,7 @@ INCH_STEP = 0.1 + 1e-9
 def test_a_deeper_recess_thins_the_floor_and_brings_the_tips_together(
     recess: float, more: float, how: dict[str, Any]
 ) -> None:
-    shallow, deep = (standoff(dataclasses.replace(INCH, recess=one), **how) for one in (recess, recess + more))
+    shallow, deep = (standoff(dataclasses.replace(INCH, recess=depth), **how) for depth in (recess, recess + more))
     assert deep.floor.nominal == pytest.approx(shallow.floor.nominal - more)
     assert deep.recess.nominal == pytest.approx(shallow.recess.nominal + more)
     assert deep.tip_gap(9.525).nominal == pytest.approx(shallow.tip_gap(9.525).nominal - 2 * more)
@@ -439,10 +439,10 @@ def test_a_deeper_recess_thins_the_floor_and_brings_the_tips_together(
 @given(st.sampled_from((INCH, METRIC)), hows)
 def test_screws_are_the_longest_that_keep_the_tips_apart(hardware: StandoffScrews, how: dict[str, Any]) -> None:
     stack = standoff(hardware, **how)
-    least = stack.site.knife.handle_rules.tip_gap
-    longer = [one for one in hardware.lengths if one.length > stack.screw.length]
+    least = stack.layers.knife.handle_rules.tip_gap
+    longer = [length for length in hardware.lengths if length.length > stack.screw.length]
     assert stack.screw in hardware.lengths
-    assert all(stack.tip_gap(one.length).low < least for one in longer)
+    assert all(stack.tip_gap(length.length).low < least for length in longer)
     if stack.screw != hardware.lengths[0]:
         assert stack.tip_gap(stack.screw.length).low >= least
 
@@ -465,7 +465,7 @@ def test_scales_close_over_any_standoff_as_drawn(size: float, how: dict[str, Any
 def test_a_bolt_is_sunk_by_what_is_to_be_left_of_its_head(left: float, how: dict[str, Any]) -> None:
     stack = bolted(dataclasses.replace(BOLT, head_left=left), **how)
     assert stack.head_left.nominal == pytest.approx(left)
-    assert stack.grip.nominal == pytest.approx(2 * (stack.site.inside.nominal + stack.floor.nominal))
+    assert stack.grip.nominal == pytest.approx(2 * (stack.layers.inside.nominal + stack.floor.nominal))
     assert stack.engagement.nominal + stack.shoulder_gap.nominal == pytest.approx(BOLT.stud_length)
 
 
@@ -493,7 +493,7 @@ def test_a_pocket_through_a_glued_liner_is_told_from_the_liners_face() -> None:
     assert loose.pocket_stop.nominal == pytest.approx(6.35 + 0.25 - 2.0 - 0.8)
     assert glued.numbers["pocket_depth"].nominal == pytest.approx(loose.numbers["pocket_depth"].nominal)
     # Stop 0.1, half of tang and sleeve 0.05 each, and 0.03 of the liner where the stop does not stand on it.
-    strays = [one.end_play.high - one.end_play.nominal for one in (loose, glued)]
+    strays = [stack.end_play.high - stack.end_play.nominal for stack in (loose, glued)]
     assert strays == pytest.approx([0.1 + 0.025 + 0.05 + 0.03, 0.1 + 0.025 + 0.05])
 
 

@@ -28,7 +28,7 @@ from fastened import (
 )
 from hypothesis import given
 
-from bladegeom.drawing.dimension import Dimension, rows
+from bladegeom.drawing.dimension import Dimension, dimension_rows
 from bladegeom.drawing.drawing import THIN_PEN, Drawing, Label, Path
 from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.section_shapes import mirrored
@@ -99,7 +99,7 @@ def test_regions_of_a_flat_standoff_have_closed_forms() -> None:
     shapes = StackShapes(stack)
     low, high = shapes.window
     tall, numbers = high - low, {name: v.nominal for name, v in stack.numbers.items()}
-    tang, _, hole, pocket, sink = (bore.diameter for bore in stack.site.bores)
+    tang, _, hole, pocket, sink = (bore.diameter for bore in stack.layers.bores)
     wide = INCH_STANDOFF.screw_head.sharp_diameter
     assert shapes.tang.area == pytest.approx(4.0 * (tall - tang))
     cone = numbers["countersink_depth"] - numbers["seat_depth"]
@@ -134,7 +134,7 @@ def test_liners_lie_on_the_tang() -> None:
 @PLACES
 def test_the_contour_is_the_finished_face(kind: str, scales: Scales, taper: Taper, y: float) -> None:
     stack = one(kind, y=y, scales=scales, taper=taper)
-    shapes, face = StackShapes(stack), stack.site.knife.scale_face
+    shapes, face = StackShapes(stack), stack.layers.knife.scale_face
     assert face is not None
     for across in np.linspace(*shapes.window, 7)[1:-1].tolist():
         (height,) = face.height(np.array([-50.0]), np.array([y + across]))
@@ -221,7 +221,9 @@ def test_what_must_be_left_stands_beside_its_number(kind: str) -> None:
     if not stack.limits:
         assert "at least" not in [label.text for label in labels]
         return
-    assert sorted(least for _, least in told.values() if least) == sorted(show_mm(one.least) for one in stack.limits)
+    assert sorted(least for _, least in told.values() if least) == sorted(
+        show_mm(limit.least) for limit in stack.limits
+    )
     for one_limit in stack.limits:
         mm = one_limit.value.nominal
         assert (show_both(mm), show_mm(one_limit.least)) in told.values()
@@ -251,7 +253,7 @@ def test_hatch_lines_lie_in_the_steel_at_45_degrees() -> None:
 def test_a_number_below_nought_is_told_and_drawn() -> None:
     dimension = Dimension(name="floor", words="floor", low=3.0, high=2.0, start=1.0)
     assert dimension.text == "floor -1.00 (-0.039)"
-    drawn = [i.curve for i in rows([dimension], 2, 10.0, 30.0) if isinstance(i, Path) and i.pen == THIN_PEN]
+    drawn = [i.curve for i in dimension_rows([dimension], 2, 10.0, 30.0) if isinstance(i, Path) and i.pen == THIN_PEN]
     assert {(c.start[0], c.end[0]) for c in drawn if c.start[1] == c.end[1]} == {(4.0, 6.0)}
 
 

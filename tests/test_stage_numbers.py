@@ -45,12 +45,12 @@ def made(bevel: Face | tuple[Face, ...] = FLAT, *, rough: float | None = ROUGH, 
 
 
 def step(knife: Knife, key: str) -> Operation:
-    (one,) = (one for one in route(knife).operations if one.key == key)
-    return one
+    (operation,) = (candidate for candidate in route(knife).operations if candidate.key == key)
+    return operation
 
 
-def value(one: Operation, what: str) -> float:
-    (found,) = (number.value for number in (*one.numbers, *one.blanks) if number.what.startswith(what))
+def value(operation: Operation, what: str) -> float:
+    (found,) = (number.value for number in (*operation.numbers, *operation.blanks) if number.what.startswith(what))
     assert found is not None
     return found
 
@@ -69,11 +69,11 @@ def test_the_closed_form_is_that_of_the_bench() -> None:
 
 
 def test_the_rough_step_tells_rough_numbers() -> None:
-    one = step(made(), "rough_grind")
-    lines = [number.value for number in one.numbers if number.what.startswith("rough grind line at x")]
+    operation = step(made(), "rough_grind")
+    lines = [number.value for number in operation.numbers if number.what.startswith("rough grind line at x")]
     assert lines == pytest.approx([LINE["rough"]] * len(lines), abs=0.01)
     assert len(lines) >= 3
-    told = " ".join(one.tasks)
+    told = " ".join(operation.tasks)
     for mm in (LINE["rough"], *TILTED["rough"]):
         assert f"{mm:.2f} mm" in told
     for mm in (LINE["finished"], *TILTED["finished"]):
@@ -152,12 +152,12 @@ def test_a_flat_under_which_a_convex_edge_is_set_keeps_its_one_jig(convex: Conve
 
 def test_the_flat_has_an_edge_of_its_own_before_the_convex_one() -> None:
     knife = made(CONVEX)
-    (one,) = GrindSheet(knife).earlier
-    assert (one.kinds, one.before) == ("flat", "before the convex edge")
+    (earlier_stage,) = GrindSheet(knife).earlier
+    assert (earlier_stage.kinds, earlier_stage.before) == ("flat", "before the convex edge")
     # Source: closed form at distances from the edge: e + (T - e) d / h, as if there were no convex edge.
-    d = np.array(one.sheet.heights)
+    d = np.array(earlier_stage.sheet.heights)
     expected = np.minimum(EDGE + (T - EDGE) * d / HIGH, T)
-    np.testing.assert_allclose(one.sheet.thickness("finished")[0], expected, atol=1e-6)
+    np.testing.assert_allclose(earlier_stage.sheet.thickness("finished")[0], expected, atol=1e-6)
     pages = words(knife)
     grids = [page for page in pages if any("thickness to expect" in text for text in page)]
     (told,) = grids
@@ -174,9 +174,9 @@ def test_the_finish_step_and_an_order_name_that_edge() -> None:
     assert value(finish, "edge, flat, before the convex edge") == EDGE
     assert value(finish, "edge before sharpening") == 0.15
     assert any("0.40 mm (0.016 in)" in task and "before the convex edge" in task for task in finish.tasks)
-    blanks = [one.value for one in finish.blanks if one.what.endswith("flat, before the convex edge")]
+    blanks = [blank.value for blank in finish.blanks if blank.what.endswith("flat, before the convex edge")]
     assert blanks == pytest.approx([EDGE] * len(GrindSheet(knife).stations), abs=0.01)
-    inspected = [one.what for one in route(knife).inspection]
+    inspected = [number.what for number in route(knife).inspection]
     assert sum(what.endswith("before the convex edge") for what in inspected) == len(blanks)
     assert (measure("first edge thickness").of(knife), measure("edge thickness").of(knife)) == (EDGE, 0.15)
     told = [item.text for item in template_drawing(knife).items if isinstance(item, Label)]
@@ -188,11 +188,11 @@ def test_three_faces_are_set_one_below_the_other() -> None:
     second = AngledBevel(angle_deg=8.0, edge_thickness=0.3)
     third = ConvexEdge(under=second, height=0.6, edge_thickness=0.1, bulge=0.002)
     earlier = GrindSheet(made((FLAT, second, third))).earlier
-    assert [one.words for one in earlier] == [
+    assert [earlier_stage.words for earlier_stage in earlier] == [
         "flat, before the flat at an angle",
         "flat over flat at an angle, before the convex edge",
     ]
-    assert [one.sheet.knife.grind.edge_thickness for one in earlier] == [EDGE, 0.3]
+    assert [earlier_stage.sheet.knife.grind.edge_thickness for earlier_stage in earlier] == [EDGE, 0.3]
 
 
 def test_the_report_tells_plunge_and_every_face() -> None:
@@ -239,7 +239,7 @@ def test_a_face_that_leaves_more_at_the_edge_is_ground_first_wherever_it_ends() 
     flat = FlatBevel(height=HIGH, edge_thickness=0.6)
     knife = made(ConvexEdge(under=flat, height=18.0, edge_thickness=0.2, bulge=0.25))
     sheet = GrindSheet(knife)
-    assert [one.words for one in sheet.earlier] == ["flat, before the convex edge"]
+    assert [earlier_stage.words for earlier_stage in sheet.earlier] == ["flat, before the convex edge"]
     assert measure("first edge thickness").of(knife) == 0.6
     assert sheet.scribe_offsets("finished") == pytest.approx(((T - 0.6) / 2, (T - 0.6) / 2))
     assert any(line.startswith("Ground before it: flat") for line in settings(sheet))
@@ -256,10 +256,10 @@ def test_a_chord_is_called_one_in_the_steps_and_no_jig_sets_it() -> None:
     hollow, flat = made(HollowBevel(wheel_diameter=254.0, height=HIGH, edge_thickness=EDGE)), made()
     for key in ("rough_grind", "finish_grind"):
         for knife, chord in ((hollow, True), (flat, False)):
-            one = step(knife, key)
-            (angle,) = (number for number in one.numbers if number.what.startswith("bevel angle"))
+            operation = step(knife, key)
+            (angle,) = (number for number in operation.numbers if number.what.startswith("bevel angle"))
             assert ("chord" in angle.note) is chord
-            assert not (chord and any("jig" in task for task in one.tasks))
+            assert not (chord and any("jig" in task for task in operation.tasks))
     assert not any("jig" in line for line in settings(GrindSheet(hollow)))
     assert any("jig" in line for line in settings(GrindSheet(flat)))
 

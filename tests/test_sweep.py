@@ -94,7 +94,12 @@ def test_errors_are_counted(threads: Executor) -> None:
 
 def test_the_last_parameter_changes_fastest() -> None:
     grid = {"a": [1, 2], "b": "xy"}
-    assert [tuple(one.values()) for one in combinations(grid)] == [(1, "x"), (1, "y"), (2, "x"), (2, "y")]
+    assert [tuple(combination.values()) for combination in combinations(grid)] == [
+        (1, "x"),
+        (1, "y"),
+        (2, "x"),
+        (2, "y"),
+    ]
 
 
 def test_rows_come_in_order_whatever_is_done_first(threads: Executor) -> None:

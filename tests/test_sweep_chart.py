@@ -40,10 +40,10 @@ def outcome(mass: float, balance: float, errors: int = 0) -> Outcome:
 def rows(grid: Mapping[str, Sequence[object]]) -> list[Row]:
     """Some outcome that differs from variant to variant; the third fails, the fourth has an error."""
     out = []
-    for i, one in enumerate(combinations(grid)):
-        a, b = (hash_of(value) for value in [*one.values(), 0.0][:2])
+    for i, combination in enumerate(combinations(grid)):
+        a, b = (hash_of(value) for value in [*combination.values(), 0.0][:2])
         found: Outcome | str = outcome(200.0 + 2 * a + 5 * b, -30.0 + a - b, errors=int(i == 3))
-        out.append(Row(parameters=one, outcome="k.py, line 3: no" if i == 2 else found))
+        out.append(Row(parameters=combination, outcome="k.py, line 3: no" if i == 2 else found))
     return out
 
 
@@ -196,6 +196,6 @@ def test_what_is_the_same_in_all_stands_below_the_title() -> None:
 
 def test_nothing_to_draw() -> None:
     grid = {"a": [1.0, 2.0]}
-    failed = [Row(parameters=one, outcome="no") for one in combinations(grid)]
+    failed = [Row(parameters=combination, outcome="no") for combination in combinations(grid)]
     with pytest.raises(ExportError, match="no variant of this sweep"):
         sweep_chart(grid, failed, name="k")

@@ -323,7 +323,7 @@ def parameters(signature: str) -> dict[str, inspect.Parameter]:
 def test_values(signature: str, text: str, values: tuple[object, ...]) -> None:
     ((got,),) = (tuple(read_grid(parameters(signature), [text]).values()),)
     assert got == pytest.approx(values, rel=1e-14) if isinstance(values[0], float) else got == values
-    assert [type(one) for one in got] == [type(one) for one in values]
+    assert [type(value) for value in got] == [type(value) for value in values]
 
 
 @pytest.mark.parametrize(
@@ -375,7 +375,7 @@ def test_rows_read_back_as_they_were(outcome: Outcome | str, tmp_path: Path) -> 
     assert text.count(b"\n") == 3
     assert b"-0.0" not in text
     back = list(sweep_table.rows_in(tmp_path / "x.csv", [row.parameters] * 2))
-    assert [one for one, _ in back] == [row, row]
+    assert [read for read, _ in back] == [row, row]
     assert [length for _, length in back] == [len(text) - len(sweep_table.line(row)), len(text)]
     with pytest.raises(ExportError, match="in row 1, n is 3, not 4"):
         list(sweep_table.rows_in(tmp_path / "x.csv", [{**row.parameters, "n": 4}]))

@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.quantities.errors import ParameterError, QuantityError, UnknownNameError
-from bladegeom.quantities.rows import rows
+from bladegeom.quantities.rows import table_rows
 from bladegeom.quantities.tables import (
     DRILL_SERIES,
     MATERIAL_KINDS,
@@ -103,7 +103,9 @@ def test_density_of_a_plain_bar() -> None:
 def test_what_is_from_memory_alone_is_of_low_confidence() -> None:
     """Our own rule (data/README.md); a second source stands behind a semicolon."""
     told = [(row.name, row.source, row.confidence) for row in materials()]
-    told += [(f"{row['steel']} {row['property']}", row["source"], row["confidence"]) for row in rows("heat_treat.csv")]
+    told += [
+        (f"{row['steel']} {row['property']}", row["source"], row["confidence"]) for row in table_rows("heat_treat.csv")
+    ]
     for name, source, confidence in told:
         own = re.sub(r"^G = .*? moisture: |; density = .*$", "", source)
         if own.startswith("from memory") and ";" not in own:

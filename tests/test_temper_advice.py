@@ -20,8 +20,8 @@ def avoid(low: float, high: float) -> AvoidTemper:
     return AvoidTemper(low_c=low, high_c=high, why="it grows brittle", source="sheet")
 
 
-def span(one: TemperAdvice) -> tuple[float, float, float]:
-    return one.least, one.aim, one.most
+def span(advice: TemperAdvice) -> tuple[float, float, float]:
+    return advice.least, advice.aim, advice.most
 
 
 @pytest.mark.parametrize(
@@ -40,17 +40,17 @@ def span(one: TemperAdvice) -> tuple[float, float, float]:
 def test_a_span_is_kept_out_of_a_range(
     least: float, aim: float, most: float, told: tuple[float, float, float], spared: int, within: int
 ) -> None:
-    one = advise(least, aim, most, [avoid(230.0, 370.0)])
-    assert span(one) == told
-    assert len(one.spared) == spared
-    assert (one.within is not None) == bool(within)
-    assert bool(one.warning) == bool(one.within or one.narrow)
-    assert len(one.words) == spared + bool(one.warning)
+    advice = advise(least, aim, most, [avoid(230.0, 370.0)])
+    assert span(advice) == told
+    assert len(advice.spared) == spared
+    assert (advice.within is not None) == bool(within)
+    assert bool(advice.warning) == bool(advice.within or advice.narrow)
+    assert len(advice.words) == spared + bool(advice.warning)
 
 
 def test_two_ranges_leave_the_coolest_part() -> None:
-    one = advise(150.0, 250.0, 600.0, [avoid(200.0, 300.0), avoid(400.0, 500.0)])
-    assert span(one) == (150.0, 200.0, 200.0)
+    advice = advise(150.0, 250.0, 600.0, [avoid(200.0, 300.0), avoid(400.0, 500.0)])
+    assert span(advice) == (150.0, 200.0, 200.0)
     assert span(advise(250.0, 350.0, 450.0, [avoid(200.0, 300.0), avoid(400.0, 500.0)])) == (300.0, 350.0, 400.0)
 
 
@@ -59,15 +59,15 @@ def test_no_advice_reaches_into_a_range_without_saying_so(steel: str, a: float, 
     treatment = heat_treatment(steel)
     most, least = treatment.falling[0].hardness.hrc, treatment.falling[-1].hardness.hrc
     low, high = sorted((least + a * (most - least), least + b * (most - least)))
-    one = treatment.advice(low, high)
-    assert one.least <= one.aim <= one.most
-    for celsius in span(one):
+    advice = treatment.advice(low, high)
+    assert advice.least <= advice.aim <= advice.most
+    for celsius in span(advice):
         assert low - 1e-6 <= treatment.hardness_at(celsius).hrc <= high + 1e-6
-        assert one.within is not None or not any(out.low_c < celsius < out.high_c for out in treatment.avoid)
-    crossed = [out for out in treatment.avoid if one.least < out.high_c and out.low_c < one.most]
-    assert crossed == ([one.within] if one.within else [])
+        assert advice.within is not None or not any(out.low_c < celsius < out.high_c for out in treatment.avoid)
+    crossed = [out for out in treatment.avoid if advice.least < out.high_c and out.low_c < advice.most]
+    assert crossed == ([advice.within] if advice.within else [])
     # Never over a plateau into the secondary hardening: beyond the falling rows no temperature is told.
-    assert one.most <= treatment.falling[-1].celsius
+    assert advice.most <= treatment.falling[-1].celsius
 
 
 @pytest.mark.parametrize(
@@ -86,9 +86,9 @@ def test_a_wanted_hardness_is_not_looked_up_beyond_a_plateau(steel: str, end: fl
     assert treatment.temper_for(softest, softest)[1] == end
     with pytest.raises(ParameterError, match="secondary hardening"):
         treatment.temper_for(softest - 1.0, softest)
-    hotter = [one for one in treatment.tempers if one.celsius > end]
+    hotter = [temper for temper in treatment.tempers if temper.celsius > end]
     assert hotter
-    assert all(treatment.row_words(one) for one in hotter)
+    assert all(treatment.row_words(temper) for temper in hotter)
 
 
 @pytest.mark.parametrize(
@@ -102,18 +102,18 @@ def test_a_wanted_hardness_is_not_looked_up_beyond_a_plateau(steel: str, end: fl
 )
 def test_low_tempers_stop_at_the_border(steel: str, low: float, high: float, told: tuple[float, float]) -> None:
     """Rows of the sheets, straight between; by them alone 1095 was sent up to 316 C, A2 up to 480 C."""
-    one = heat_treatment(steel).advice(low, high)
-    assert (one.least, one.most) == pytest.approx(told, abs=0.5)
-    assert one.spared
-    assert any(f"{one.most:.0f} to" in words for words in one.words)
+    advice = heat_treatment(steel).advice(low, high)
+    assert (advice.least, advice.most) == pytest.approx(told, abs=0.5)
+    assert advice.spared
+    assert any(f"{advice.most:.0f} to" in words for words in advice.words)
 
 
 def test_a_hardness_that_only_the_brittle_range_gives_is_told_with_a_warning() -> None:
-    one = heat_treatment("1095").advice(56.0, 58.0)
-    assert one.within is not None
-    assert (one.within.low_c, one.within.high_c) == (230.0, 370.0)
-    assert "brittle" in one.warning
-    assert one.words == (f"Mind: {one.warning}.",)
+    advice = heat_treatment("1095").advice(56.0, 58.0)
+    assert advice.within is not None
+    assert (advice.within.low_c, advice.within.high_c) == (230.0, 370.0)
+    assert "brittle" in advice.warning
+    assert advice.words == (f"Mind: {advice.warning}.",)
 
 
 def test_low_alloy_steels_are_kept_from_about_230_to_370_c() -> None:

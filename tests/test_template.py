@@ -88,9 +88,9 @@ def small() -> Knife:
 
 def left_only() -> Knife:
     """Ground on the face that the template does not show, on tapered stock."""
-    one = specimens.drop_point()
-    stock = dataclasses.replace(one.stock, taper=((10.0, 4.0), (110.0, 2.0)))
-    return dataclasses.replace(one, grind=dataclasses.replace(one.grind, only="left"), stock=stock)
+    specimen = specimens.drop_point()
+    stock = dataclasses.replace(specimen.stock, taper=((10.0, 4.0), (110.0, 2.0)))
+    return dataclasses.replace(specimen, grind=dataclasses.replace(specimen.grind, only="left"), stock=stock)
 
 
 DESIGNS: dict[str, Callable[[], Knife]] = {
@@ -122,8 +122,8 @@ def knife(name: str) -> Knife:
 
 @cache
 def sheet(name: str, papers: tuple[Paper, ...] = A4) -> tuple[str, Sheet]:
-    one = knife(name)
-    return whole(blade_pages(Design(one, parameters={"blade_length": 110.0, "steel": "1084"}), papers))
+    specimen = knife(name)
+    return whole(blade_pages(Design(specimen, parameters={"blade_length": 110.0, "steel": "1084"}), papers))
 
 
 def whole(found: tuple[BladePages, ...]) -> tuple[str, Sheet]:
@@ -166,19 +166,19 @@ def has_path(drawing: Drawing, curve: Curve, layer: str) -> bool:
 
 @pytest.mark.parametrize("name", ["drop_point swelled", "chef birds_head", "crowded"])
 def test_every_line_of_the_design_is_on_the_template(name: str) -> None:
-    one = knife(name)
-    drawing = template_drawing(one)
-    assert has_path(drawing, one.outline.loop, "CUT")
-    assert has_path(drawing, one.plunge_line, "MARK")
-    assert has_path(drawing, one.handle_front, "MARK")
+    specimen = knife(name)
+    drawing = template_drawing(specimen)
+    assert has_path(drawing, specimen.outline.loop, "CUT")
+    assert has_path(drawing, specimen.plunge_line, "MARK")
+    assert has_path(drawing, specimen.handle_front, "MARK")
     scribed = [i.curve for i in drawing.items if isinstance(i, Path) and i.pen == SCRIBE_PEN]
-    for row in grind_line(one):
+    for row in grind_line(specimen):
         (drawn,) = (c for c in scribed if len(c) == len(row) - 1 and c.start == tuple(row[0]))
         np.testing.assert_array_equal(drawn.pieces[:, 3], row[1:])
 
 
 def test_every_hole_has_rim_cross_punch_mark_and_diameter() -> None:
-    one = dataclasses.replace(
+    specimen = dataclasses.replace(
         specimens.drop_point(),
         holes=(
             Hole(x=-30.0, y=-12.0, diameter=6.35, purpose="fastener", made="drilled"),
@@ -186,10 +186,10 @@ def test_every_hole_has_rim_cross_punch_mark_and_diameter() -> None:
             Slot(start=(-70.0, -13.0), end=(-80.0, -13.0), diameter=5.0, purpose="lightening"),
         ),
     )
-    drawing = template_drawing(one)
+    drawing = template_drawing(specimen)
     circles = {(c.layer, c.x, c.y, c.radius) for c in drawing.items if isinstance(c, Circle)}
     assert {("DRILL", -30.0, -12.0, 3.175), ("CUT", -50.0, -13.0, 4.5)} <= circles
-    assert has_path(drawing, one.holes[2].outline, "CUT")
+    assert has_path(drawing, specimen.holes[2].outline, "CUT")
     for x, y, reach in ((-30, -12, 3.175), (-50, -13, 4.5), (-70, -13, 2.5), (-80, -13, 2.5)):
         cross = [
             i.curve
@@ -211,9 +211,9 @@ def test_every_hole_has_rim_cross_punch_mark_and_diameter() -> None:
 
 @pytest.mark.parametrize("name", ["drop_point swelled", "chef straight"])
 def test_balance_points_stand_where_the_weighing_says(name: str) -> None:
-    one = knife(name)
-    weighing = weigh(one)
-    drawing = template_drawing(one)
+    specimen = knife(name)
+    weighing = weigh(specimen)
+    drawing = template_drawing(specimen)
     circles = [c for c in drawing.items if isinstance(c, Circle)]
     for (x, y, _), text in (
         (weighing.total.centre, "balance "),
@@ -233,12 +233,14 @@ def test_balance_points_stand_where_the_weighing_says(name: str) -> None:
 @pytest.mark.parametrize(("x", "dots"), [(-100.0, 0), (-31.0, 1)])
 def test_balance_marks_do_not_cover_each_other(x: float, dots: int) -> None:
     # A hole far behind the balance point shifts it by more than 1 mm, one at the balance point hardly at all.
-    one = specimens.drop_point(holes=(Hole(x=x, y=-13.0, diameter=12.0, purpose="lightening"),))
-    weighing = weigh(one)
+    specimen = specimens.drop_point(holes=(Hole(x=x, y=-13.0, diameter=12.0, purpose="lightening"),))
+    weighing = weigh(specimen)
     first, second = weighing.total.centre, weighing.without_lightening.centre
     apart = math.dist(first[:2], second[:2])
     assert (apart < 1.0) == bool(dots)
-    radius = {(c.x, c.y): c.radius for c in template_drawing(one).items if isinstance(c, Circle) and c.layer == "NOTE"}
+    radius = {
+        (c.x, c.y): c.radius for c in template_drawing(specimen).items if isinstance(c, Circle) and c.layer == "NOTE"
+    }
     at_first, at_second = radius[first[:2]], radius[second[:2]]
     if dots:
         assert at_second < 0.3 < at_first
@@ -247,8 +249,8 @@ def test_balance_marks_do_not_cover_each_other(x: float, dots: int) -> None:
 
 
 def test_a_knife_without_lightening_holes_has_one_balance_point() -> None:
-    one = knife("no holes")
-    drawing = template_drawing(one)
+    specimen = knife("no holes")
+    drawing = template_drawing(specimen)
     assert written(drawing).count("balance") == 1
 
 
@@ -257,19 +259,19 @@ def test_a_knife_without_lightening_holes_has_one_balance_point() -> None:
 def test_texts_keep_off_each_other_and_off_the_bars(name: str, papers: tuple[Paper, ...]) -> None:
     _, page = sheet(name, papers)
     boxes = [(label.text, box(label)) for label in labels(page.drawing)]
-    for (text, one), (other, two) in itertools.combinations(boxes, 2):
-        assert not one.intersects(two), (text, other)
+    for (text, polygon), (other, two) in itertools.combinations(boxes, 2):
+        assert not polygon.intersects(two), (text, other)
     for bar in raster.bars(page).values():
         # 3.5 mm: the longest tick and a little.
         strip = LineString([bar.start, bar.end]).buffer(3.5)
         numbers = {"100 mm", "4 in", *(str(i) for i in range(101))}
-        assert not [text for text, one in boxes if one.intersects(strip) and text not in numbers]
+        assert not [text for text, polygon in boxes if polygon.intersects(strip) and text not in numbers]
 
 
 @every_design
 def test_no_line_runs_through_a_text(name: str) -> None:
-    one = knife(name)
-    drawing = template_drawing(one)
+    specimen = knife(name)
+    drawing = template_drawing(specimen)
     lines = [(item, ink(item)) for item in drawing.items if not isinstance(item, Label)]
     for label in labels(drawing):
         struck = [item for item, line in lines if line.intersects(box(label))]
@@ -310,15 +312,15 @@ def angle_on(page: Sheet) -> float:
 
 @pytest.mark.parametrize(("papers", "name"), [(A4, "A4"), (LETTER, "Letter")])
 def test_228_mm_lies_flat_on_a_small_page(papers: tuple[Paper, ...], name: str) -> None:
-    one = knife("drop_point swelled")
-    assert one.outline.bounds[2] - one.outline.bounds[0] == pytest.approx(228.0)
+    specimen = knife("drop_point swelled")
+    assert specimen.outline.bounds[2] - specimen.outline.bounds[0] == pytest.approx(228.0)
     chosen, page = sheet("drop_point swelled", papers)
     assert (chosen, angle_on(page)) == (name, 0.0)
 
 
 def test_300_mm_is_turned_to_fit_a4() -> None:
-    one = knife("300 mm")
-    assert one.outline.bounds[2] - one.outline.bounds[0] == pytest.approx(300.0)
+    specimen = knife("300 mm")
+    assert specimen.outline.bounds[2] - specimen.outline.bounds[0] == pytest.approx(300.0)
     chosen, page = sheet("300 mm")
     assert chosen == "A4"
     # The printable area is 277 mm wide; 190 mm high, it takes 300 mm only between acos(277 / 300) and asin(190 / 300).
@@ -330,8 +332,8 @@ def test_340_mm_needs_the_larger_page(papers: tuple[Paper, ...], name: str) -> N
     # The diagonal of A4's printable area is 336 mm, that of Letter's 325 mm.
     chosen, page = sheet("chef straight", papers)
     assert (chosen, angle_on(page)) == (name, 0.0)
-    one = knife("chef straight")
-    tiled, _ = blade_pages(Design(one), papers)
+    specimen = knife("chef straight")
+    tiled, _ = blade_pages(Design(specimen), papers)
     assert (tiled.paper.name, len(tiled.faces["right"])) == (papers[0].name, 2)
 
 
@@ -343,11 +345,11 @@ def test_paper_is_true_size_and_lying() -> None:
 
 def test_piece_is_true_size_however_it_lies() -> None:
     for name in ("drop_point swelled", "300 mm"):
-        one, (_, page) = knife(name), sheet(name)
+        specimen, (_, page) = knife(name), sheet(name)
         (drawn,) = (
             i.curve for i in page.drawing.items if isinstance(i, Path) and i.layer == "CUT" and len(i.curve) > 4
         )
-        loop = one.outline.loop.pieces
+        loop = specimen.outline.loop.pieces
         apart = np.linalg.norm(drawn.pieces[:, 0] - drawn.pieces[0, 0], axis=1)
         np.testing.assert_allclose(apart, np.linalg.norm(loop[:, 0] - loop[0, 0], axis=1), atol=1e-9)
         # Turned, not mirrored: the signed area of the control polygon keeps its sign.
@@ -364,11 +366,11 @@ def test_page_carries_bars_in_mm_and_inch_along_both_axes(name: str) -> None:
 
 
 def test_page_says_what_it_is_and_what_to_mind() -> None:
-    one = dataclasses.replace(knife("drop_point swelled"), name="Rigging knife", revision="C2")
+    specimen = dataclasses.replace(knife("drop_point swelled"), name="Rigging knife", revision="C2")
     remark = "OVERRIDDEN by the maker: rim: hole L1 is close"
-    _, page = whole(blade_pages(Design(one, parameters={"blade_length": 110.0}), A4, remarks=[remark]))
+    _, page = whole(blade_pages(Design(specimen, parameters={"blade_length": 110.0}), A4, remarks=[remark]))
     text = written(page.drawing)
-    weighing = weigh(one)
+    weighing = weigh(specimen)
     for wanted in (
         "Rigging knife, revision C2",
         "right face",
@@ -392,8 +394,8 @@ def test_page_says_what_it_is_and_what_to_mind() -> None:
 
 
 def test_a_handed_knife_has_a_template_for_each_face() -> None:
-    one = knife("left side only")
-    (pages,) = blade_pages(Design(one), A4)
+    specimen = knife("left side only")
+    (pages,) = blade_pages(Design(specimen), A4)
     right, left = (pages.faces[flank][0] for flank in ("right", "left"))
     for page, name, other in ((right, "RIGHT FACE", "LEFT FACE"), (left, "LEFT FACE", "RIGHT FACE")):
         assert f"Blade template, {name}" in written(page.drawing)
@@ -401,17 +403,17 @@ def test_a_handed_knife_has_a_template_for_each_face() -> None:
         assert any(label.text.endswith(name) and label.height <= 2.0 for label in labels(page.drawing))
     scribed = [sum(isinstance(i, Path) and i.pen == SCRIBE_PEN for i in page.drawing.items) for page in (right, left)]
     # Handle front and plunge line on both, the grind line on the ground face alone.
-    assert scribed == [2, 2 + len(grind_line(one, flank="left"))]
+    assert scribed == [2, 2 + len(grind_line(specimen, flank="left"))]
     assert scribed[1] > 2
     assert set(blade_pages(Design(knife("no holes")), A4)[0].faces) == {"right"}
 
 
 @pytest.mark.parametrize("name", ["left side only", "crowded"])
 def test_the_left_face_is_the_mirror_image_with_readable_text(name: str) -> None:
-    one = knife(name)
+    specimen = knife(name)
     seen, mirrored = (
-        template_drawing(one, face="left").mirrored(),
-        template_drawing(one, face="left"),
+        template_drawing(specimen, face="left").mirrored(),
+        template_drawing(specimen, face="left"),
     )
     for before, after in zip(seen.items, mirrored.items, strict=True):
         flipped = ink(before)
@@ -424,14 +426,14 @@ def test_the_left_face_is_the_mirror_image_with_readable_text(name: str) -> None
             assert same.symmetric_difference(ink(after)).area < 1e-6
     loop = next(i for i in mirrored.items if isinstance(i, Path) and i.layer == "CUT" and len(i.curve) > 4).curve
     # Seen from the left the tip points to the left.
-    assert loop.pieces[..., 0].min() == -one.outline.bounds[2]
+    assert loop.pieces[..., 0].min() == -specimen.outline.bounds[2]
 
 
 def test_every_piece_bears_its_revision_id() -> None:
-    one = knife("drop_point swelled")
-    drawing = template_drawing(one)
-    (mark,) = (label for label in labels(drawing) if revision_id(one) in label.text)
-    assert one.outline.polygon.contains(box(mark))
+    specimen = knife("drop_point swelled")
+    drawing = template_drawing(specimen)
+    (mark,) = (label for label in labels(drawing) if revision_id(specimen) in label.text)
+    assert specimen.outline.polygon.contains(box(mark))
 
 
 # Source: the largest rectangle of a height that a turned frame holds, width w = l cos a + h sin a, height likewise.
@@ -472,30 +474,32 @@ def test_a_high_narrow_piece_stands() -> None:
 
 
 def test_page_says_which_side_is_ground_and_what_is_tapered() -> None:
-    one = knife("left side only")
+    specimen = knife("left side only")
     _, page = sheet("left side only")
     text = " ".join(written(page.drawing).split())
     assert "Ground on the left side only." in text
     assert "bevel 16.00 mm (0.630 in), left side only" in text
     assert "tapered: 4.00 mm (0.157 in) at x 10.00, 2.00 mm (0.079 in) at x 110.00; the tang 4.00 mm (" in text
-    assert one.grind.only == "left"
+    assert specimen.grind.only == "left"
 
 
 def test_long_names_and_many_remarks_are_wrapped() -> None:
-    one = dataclasses.replace(knife("drop_point swelled"), name="A very long name " * 12, revision="draft")
-    _, page = whole(blade_pages(Design(one), A4, remarks=["a long remark " * 30]))
+    specimen = dataclasses.replace(knife("drop_point swelled"), name="A very long name " * 12, revision="draft")
+    _, page = whole(blade_pages(Design(specimen), A4, remarks=["a long remark " * 30]))
     title = [label for label in labels(page.drawing) if label.bold and label.height == 4.0]
     assert len(title) > 1
-    assert " ".join(label.text for label in title) == " ".join(f"{one.name}, revision {revision_id(one)}".split())
+    assert " ".join(label.text for label in title) == " ".join(
+        f"{specimen.name}, revision {revision_id(specimen)}".split()
+    )
 
 
 def test_text_that_leaves_no_room_goes_to_a_larger_page_or_is_told() -> None:
-    one = knife("drop_point swelled")
+    specimen = knife("drop_point swelled")
     many = [f"remark {i}" for i in range(90)]
-    (pages,) = blade_pages(Design(one), A4, remarks=many)
+    (pages,) = blade_pages(Design(specimen), A4, remarks=many)
     assert pages.paper.name == "A3"
     with pytest.raises(ExportError, match="on A4"):
-        blade_pages(Design(one), A4[:1], remarks=many)
+        blade_pages(Design(specimen), A4[:1], remarks=many)
 
 
 def test_too_large_a_piece_names_both_sizes() -> None:
@@ -508,11 +512,11 @@ def test_too_large_a_piece_names_both_sizes() -> None:
 @pytest.mark.parametrize("name", ["crowded", "swarm"])
 def test_notes_of_crowded_holes_belong_to_their_holes(name: str) -> None:
     """A leader begins at its own hole's rim and meets no other."""
-    one = knife(name)
-    drawing = template_drawing(one)
+    specimen = knife(name)
+    drawing = template_drawing(specimen)
     rims = {
         hole_id: LineString(hole.axis).buffer(hole.diameter / 2, quad_segs=64)
-        for hole, hole_id in zip(one.openings, one.hole_ids, strict=True)
+        for hole, hole_id in zip(specimen.openings, specimen.hole_ids, strict=True)
     }
     notes = [(i, drawing.items[n + 1]) for n, i in enumerate(drawing.items[:-1]) if isinstance(i, Path)]
     told = set()
@@ -525,7 +529,7 @@ def test_notes_of_crowded_holes_belong_to_their_holes(name: str) -> None:
         assert Point(leader.curve.end).distance(box(label)) < 1.0
         crossed = [other for other, rim in rims.items() if other != own and ink(leader).intersects(rim)]
         assert not crossed, own
-    assert told == set(one.hole_ids)
+    assert told == set(specimen.hole_ids)
 
 
 def test_a_hole_too_small_for_the_process_is_drawn_for_the_drill() -> None:

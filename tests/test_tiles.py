@@ -81,8 +81,8 @@ def test_tiles_of_any_plate(piece: Drawing, name: str) -> None:
     windows = [back(sheet, piece) for sheet in sheets]
     assert shapely.union_all(windows).buffer(1e-6).contains(shapely.box(*piece.bounds))
     circles = [item for item in piece.items if isinstance(item, Circle)]
-    for one, two in itertools.combinations(windows, 2):
-        zone = shapely.intersection(one, two)
+    for window, two in itertools.combinations(windows, 2):
+        zone = shapely.intersection(window, two)
         if zone.area > 0:
             x0, y0, x1, y1 = zone.bounds
             assert 10.0 <= min(x1 - x0, y1 - y0) <= 15.0
@@ -117,39 +117,39 @@ def test_paths_read_back_agree_when_laid_crosshair_on_crosshair(piece: Drawing, 
         if len(sheets) > 1:
             outlines.append(outline - ring[0])
         np.testing.assert_allclose(np.ptp(outline, axis=0), np.ptp(wanted, axis=0), atol=0.01)
-    for one, two in itertools.pairwise(outlines):
-        np.testing.assert_allclose(one, two, atol=0.01)
+    for first, two in itertools.pairwise(outlines):
+        np.testing.assert_allclose(first, two, atol=0.01)
 
 
 def long_knife(blade: float, handle: float, lean: float = 0.0) -> Knife:
     halves = get("chef")(blade_length=blade, height=50.0), get("straight")(length=handle)
     assert isinstance(halves[0], BladeProfile)
     assert isinstance(halves[1], HandleProfile)
-    one = specimens.ground(join_halves(*halves), thickness=2.5, height=50.0, edge=0.3, lean=lean)
-    return add_fasteners(one, specimens.pins("1/4"), count=3)
+    knife = specimens.ground(join_halves(*halves), thickness=2.5, height=50.0, edge=0.3, lean=lean)
+    return add_fasteners(knife, specimens.pins("1/4"), count=3)
 
 
 @cache
 def tiled(blade: float, handle: float, name: str, lean: float = 0.0) -> tuple[Knife, BladePages]:
-    one = long_knife(blade, handle, lean)
-    (pages,) = blade_pages(Design(one), [paper(name)])
-    return one, pages
+    knife = long_knife(blade, handle, lean)
+    (pages,) = blade_pages(Design(knife), [paper(name)])
+    return knife, pages
 
 
 @pytest.mark.parametrize(("blade", "handle", "lean"), [(230.0, 118.0, 0.0), (300.0, 140.0, 20.0), (250.0, 240.0, 0.0)])
 @pytest.mark.parametrize("name", quick(["A4", "Letter"], "A4"))
 def test_no_seam_runs_through_plunge_line_or_hole(blade: float, handle: float, lean: float, name: str) -> None:
-    one, pages = tiled(blade, handle, name, lean)
+    knife, pages = tiled(blade, handle, name, lean)
     sheets = pages.faces["right"]
     assert len(sheets) > 1
-    moved = [outline_on(sheet).curve.pieces[0, 0, 0] - one.outline.loop.pieces[0, 0, 0] for sheet in sheets]
+    moved = [outline_on(sheet).curve.pieces[0, 0, 0] - knife.outline.loop.pieces[0, 0, 0] for sheet in sheets]
     for (before, by), (after, by_after) in itertools.pairwise(zip(sheets, moved, strict=True)):
         zone = after.windows[0].box[0] - by_after, before.windows[0].box[2] - by
         assert 10.0 <= zone[1] - zone[0] <= 15.0
-        plunge = sorted(x for x, _ in (one.plunge_line.start, one.plunge_line.end))
+        plunge = sorted(x for x, _ in (knife.plunge_line.start, knife.plunge_line.end))
         spans = [
             (plunge[0], plunge[1]),
-            *((h.x - h.diameter / 2, h.x + h.diameter / 2) for h in one.holes_for_fasteners),
+            *((h.x - h.diameter / 2, h.x + h.diameter / 2) for h in knife.holes_for_fasteners),
         ]
         for low, high in spans:
             assert high < zone[0] or low > zone[1]
@@ -161,13 +161,13 @@ def texts(sheet: Sheet) -> str:
 
 
 def test_every_tile_says_which_it_is_and_what_to_do() -> None:
-    one, pages = tiled(300.0, 140.0, "Letter", 20.0)
+    knife, pages = tiled(300.0, 140.0, "Letter", 20.0)
     sheets = pages.faces["right"]
     for i, sheet in enumerate(sheets, start=1):
         told = texts(sheet)
         assert f"page {i} of {len(sheets)}" in told
         for wanted in (
-            f"revision {one.revision}-",
+            f"revision {knife.revision}-",
             "99.5 to 100.5 mm",
             "99.75 to 100.25 mm",
             "do not cut",
@@ -208,13 +208,13 @@ def test_both_crosshairs_of_a_seam_stand_on_both_pages_and_the_bar_crosses_it() 
 @pytest.mark.parametrize("name", quick(["A4", "Letter"], "A4"))
 def test_joined_tiles_agree_with_the_drawing_in_one_piece(name: str) -> None:
     """Printed at 600 dpi, laid crosshair on crosshair as they are seen, against the lines of the outline."""
-    one, pages = tiled(230.0, 118.0, name)
+    knife, pages = tiled(230.0, 118.0, name)
     sheets = pages.faces["right"]
     pdf = pdf_of_sheets(sheets)
     inks = [printed.ink_of(pdf, i) for i in range(len(sheets))]
     shift = np.zeros(2)
-    origin = outline_on(sheets[0]).curve.pieces[0, 0] - one.outline.loop.pieces[0, 0]
-    border = one.outline.polygon.exterior
+    origin = outline_on(sheets[0]).curve.pieces[0, 0] - knife.outline.loop.pieces[0, 0]
+    border = knife.outline.polygon.exterior
     checked = 0
     for i, sheet in enumerate(sheets):
         if i:
@@ -226,7 +226,7 @@ def test_joined_tiles_agree_with_the_drawing_in_one_piece(name: str) -> None:
         for x in np.arange(x0 + 7.0, x1 - 1.0, 4.0):
             place = x + shift[0] - origin[0]
             cut = shapely.intersection(border, shapely.LineString([(place, -200.0), (place, 200.0)]))
-            if not one.outline.heel[0] + 3.0 < place < one.outline.tip[0] - 25.0:
+            if not knife.outline.heel[0] + 3.0 < place < knife.outline.tip[0] - 25.0:
                 continue
             for y in (point.y for point in shapely.get_parts(cut)):
                 page_y = y + origin[1] - shift[1]
@@ -278,15 +278,15 @@ def test_a_large_plate_is_tiled_in_rows_and_columns() -> None:
 
 
 def test_a_handed_knife_is_tiled_on_both_faces() -> None:
-    one = dataclasses.replace(
+    knife = dataclasses.replace(
         long_knife(230.0, 118.0), grind=dataclasses.replace(long_knife(230.0, 118.0).grind, only="right")
     )
-    (pages,) = blade_pages(Design(one), [paper("A4")])
+    (pages,) = blade_pages(Design(knife), [paper("A4")])
     assert {flank: len(sheets) for flank, sheets in pages.faces.items()} == {"right": 2, "left": 2}
     left = pages.faces["left"]
     x = [outline_on(sheet).curve.pieces[:, 0, 0] for sheet in left]
     # Mirrored, the tip points to the left.
-    assert x[0].argmin() == one.outline.loop.pieces[:, 0, 0].argmax()
+    assert x[0].argmin() == knife.outline.loop.pieces[:, 0, 0].argmax()
 
 
 @pytest.mark.parametrize("name", ["A4", "Letter"])

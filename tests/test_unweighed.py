@@ -37,7 +37,7 @@ from bladegeom.sheets.blade_sheet import blade_pages
 from bladegeom.sheets.sweep_chart import sweep_chart
 from bladegeom.studies.difference import knife_difference
 from bladegeom.studies.variant import Row, run_variant
-from bladegeom.writers.proof_numbers import facts, levers, masses
+from bladegeom.writers.proof_numbers import balance_changes, facts, masses
 from bladegeom.writers.report_text import as_text
 from bladegeom.writers.sweep_csv import SweepTable
 
@@ -69,7 +69,7 @@ def told(knife: Knife) -> dict[str, Any]:
 
 
 def words_on(sheets: tuple[Sheet, ...]) -> str:
-    return "\n".join(item.text for one in sheets for item in one.drawing.items if isinstance(item, Label))
+    return "\n".join(item.text for sheet in sheets for item in sheet.drawing.items if isinstance(item, Label))
 
 
 def test_the_report_says_what_its_numbers_lack() -> None:
@@ -80,12 +80,14 @@ def test_the_report_says_what_its_numbers_lack() -> None:
     assert content["balance_band"]["miss"] is None
     lines = as_text(content).splitlines()
     for start in ("overall length", "what is weighed", "balance  ", "lightening holes", "  One more hole"):
-        (line,) = (one for one in lines if one.startswith(start))
+        (line,) = (candidate for candidate in lines if candidate.startswith(start))
         assert line.rstrip(".").endswith(LACKS), line
     assert not any(line.startswith("whole knife") for line in lines)
-    (found,) = (one for one in check(stick()) if one.code == "block-unweighed")
+    (found,) = (finding for finding in check(stick()) if finding.code == "block-unweighed")
     assert found.severity == "warning"
-    (plain,) = (one for one in check(dataclasses.replace(stick(), balance=None)) if one.code == "block-unweighed")
+    (plain,) = (
+        finding for finding in check(dataclasses.replace(stick(), balance=None)) if finding.code == "block-unweighed"
+    )
     assert plain.severity == "note"
 
 
@@ -94,12 +96,12 @@ def test_nothing_is_lacking_on_a_full_tang() -> None:
     assert content["total"]["unweighed"] == []
     assert content["balance_band"]["miss"] is not None
     assert LACKS not in as_text(content)
-    assert "block-unweighed" not in [one.code for one in check(made(Swelled))]
+    assert "block-unweighed" not in [finding.code for finding in check(made(Swelled))]
 
 
 def test_the_proof_says_so_beside_each_number() -> None:
     content = told(stick())
-    for part in (facts, masses, levers):
+    for part in (facts, masses, balance_changes):
         words = repr(part(content))
         assert "handle block" in words
         assert "whole knife" not in words.lower()
@@ -150,10 +152,12 @@ def test_no_requirement_on_the_whole_knife_is_met_by_the_steel_alone(name: str) 
     (landing,) = landings(wanted, stick(), STEPS)
     assert (landing.state, landing.code, landing.measured) == ("missed", "order-measure", None)
     assert "handle block" in landing.words
-    assert [(one.code, one.severity) for one in check_order(wanted, stick(), STEPS)] == [("order-measure", "error")]
+    assert [(finding.code, finding.severity) for finding in check_order(wanted, stick(), STEPS)] == [
+        ("order-measure", "error")
+    ]
     (full,) = landings(wanted, made(Swelled), STEPS)
     assert full.state == "met"
-    (line,) = (one for one in route(stick(), wanted).inspection if one.measure == name)
+    (line,) = (number for number in route(stick(), wanted).inspection if number.measure == name)
     assert (line.value, line.low, line.high) == (None, -1000.0, 1000.0)
     assert "with its handle block" in line.note
 
@@ -166,16 +170,16 @@ def test_the_tang_that_was_ordered() -> None:
         (None, stick(), []),
     ):
         found = check_order(order(asked(met=LOOK), tang=tang), knife, STEPS)
-        assert [one.code for one in found] == codes
-        assert all(one.severity == "error" for one in found)
+        assert [finding.code for finding in found] == codes
+        assert all(finding.severity == "error" for finding in found)
 
 
 def test_a_limit_on_the_overall_length_is_not_taken_as_kept() -> None:
     for limit, severities in ((300.0, ["warning"]), (200.0, ["error", "warning"])):
         wanted = order(length_limit=limit, length_measure="overall length")
         found = check_order(wanted, stick(), STEPS)
-        assert [one.severity for one in found] == severities
-        assert {one.code for one in found} == {"order-length"}
+        assert [finding.severity for finding in found] == severities
+        assert {finding.code for finding in found} == {"order-length"}
 
 
 def test_no_holes_are_placed_for_a_balance_that_nobody_knows() -> None:
@@ -187,5 +191,5 @@ def test_no_holes_are_placed_for_a_balance_that_nobody_knows() -> None:
 def test_a_difference_says_so() -> None:
     changed = knife_difference(stick(), stick(120.0))
     for start in ("mass ", "balance "):
-        (line,) = (one for one in changed if one.startswith(start))
+        (line,) = (change for change in changed if change.startswith(start))
         assert line.endswith(LACKS)

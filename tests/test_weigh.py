@@ -288,8 +288,8 @@ def test_stages_add_up(height: float, edge: float, at: list[tuple[float, float, 
 @given(places)
 def test_a_hole_never_adds_weight(at: tuple[float, float, float]) -> None:
     x, y, d = at
-    one = Hole(x=x, y=y, diameter=d, purpose="lightening")
-    with_it, without = weigh(drop_point(holes=(one,))), weigh(drop_point())
+    hole = Hole(x=x, y=y, diameter=d, purpose="lightening")
+    with_it, without = weigh(drop_point(holes=(hole,))), weigh(drop_point())
     # Source: closed form, density x t x pi d^2 / 4.
     less = 7.85e-3 * 4.0 * math.pi * d * d / 4
     assert without.total.amount - with_it.total.amount == pytest.approx(less, rel=1e-7)
@@ -506,8 +506,8 @@ def test_a_hole_ahead_of_the_front_leaves_scales_and_pins_alone() -> None:
     pin = Fastener(x=-60.0, y=-12.0, hardware=pins(6.0))
     knife = ground(plain_tang(), thickness=4.0, scales=Scales(slab="NEMA L", thickness=7.0), fasteners=(pin,))
     ahead = dataclasses.replace(knife, holes=(Hole(x=30.0, y=-12.0, diameter=6.0, purpose="fastener"),))
-    for one, other in zip(weigh(knife).parts[1:], weigh(ahead).parts[1:], strict=True):
-        np.testing.assert_array_equal(one.volume.values, other.volume.values)
+    for part, other in zip(weigh(knife).parts[1:], weigh(ahead).parts[1:], strict=True):
+        np.testing.assert_array_equal(part.volume.values, other.volume.values)
 
 
 def test_what_a_hole_behind_the_plunge_line_takes_of_the_bevel() -> None:

@@ -49,7 +49,10 @@ def hidden() -> Knife:
 
 
 def codes(wanted: Any, work: Work | None = None) -> list[tuple[str, str]]:
-    return [(one.code, one.severity) for one in check_order(wanted, knife(), STEPS, Work() if work is None else work)]
+    return [
+        (finding.code, finding.severity)
+        for finding in check_order(wanted, knife(), STEPS, Work() if work is None else work)
+    ]
 
 
 @pytest.mark.parametrize(
@@ -96,7 +99,7 @@ def test_a_dropped_sheath_is_not_complete() -> None:
     made = route(knife(), wanted, steps=(DropStep(key="sheath"),))
     landed, found = landings(wanted, knife(), made.keys), check_made(made)
     assert not is_complete(landed, found)
-    assert "route-step-dropped" in {one.code for one in found}
+    assert "route-step-dropped" in {finding.code for finding in found}
     assert card(made).parts[0].verdict == verdict(landed, found)
     assert card(made).parts[0].verdict.startswith("NOT COMPLETE")
     whole = route(knife(), wanted)
@@ -108,7 +111,7 @@ def test_what_a_step_or_the_glue_brings_is_held_against_an_allergy() -> None:
     care = asked(concerns="care", met=HandCheck(look="read line by line", signed="maker"))
     for allergy, steps, told in (("nickel", (guard,), 1), ("nickel", (), 0), ("epoxy", (), 1)):
         made = route(knife(), order(care, allergies=(allergy,)), steps=steps)
-        assert sum(one.code == "work-allergy" for one in check_made(made)) == told
+        assert sum(finding.code == "work-allergy" for finding in check_made(made)) == told
 
 
 def test_questions_stand_before_what_is_complete() -> None:
@@ -120,11 +123,11 @@ def test_questions_stand_before_what_is_complete() -> None:
 @pytest.mark.parametrize("what", ["lanyard", "liners", "fasteners", "scales", "swell"])
 def test_a_handle_that_is_not_designed_does_not_tell_what_it_lacks(what: str) -> None:
     wanted = met(Feature(what=what, absent=True))
-    (one,) = landings(wanted, hidden())
-    assert (one.state, one.code) == ("missed", "order-feature")
-    assert "handle block is no part of it" in one.words
+    (landing,) = landings(wanted, hidden())
+    assert (landing.state, landing.code) == ("missed", "order-feature")
+    assert "handle block is no part of it" in landing.words
     bare = dataclasses.replace(knife(), scales=None, fasteners=(), holes=(), zones=())
-    assert [one.state for one in landings(wanted, bare)] == ["met"]
+    assert [each_landing.state for each_landing in landings(wanted, bare)] == ["met"]
 
 
 @pytest.mark.parametrize("name", ["knuckle clearance", "handle girth", "handle height", "handle thickness"])
@@ -137,7 +140,7 @@ def test_the_card_says_that_the_length_of_the_steel_is_without_the_block() -> No
     made = route(hidden())
     assert "overall length 215.00 mm (8.465 in), without the handle block" in card(made).parts[0].lines[0]
     for key in ("template", "cut"):
-        (told,) = (one for one in made.operation(key).numbers if one.what == "overall length")
+        (told,) = (number for number in made.operation(key).numbers if number.what == "overall length")
         assert told.note == "without the handle block"
 
 

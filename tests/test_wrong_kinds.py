@@ -38,8 +38,12 @@ def taking() -> Iterator[Any]:
 @pytest.mark.parametrize(("function", "parameter", "kind"), list(taking()))
 def test_another_kind_is_refused_with_what_was_wanted(function: Any, parameter: str, kind: type) -> None:
     hints, asked = get_type_hints(function), inspect.signature(function).parameters.values()
-    right = {one.name: RIGHT[hints[one.name]]() for one in asked if hints[one.name] in RIGHT}
-    needed = {one.name: None for one in asked if one.default is one.empty and one.name not in right}
+    right = {candidate.name: RIGHT[hints[candidate.name]]() for candidate in asked if hints[candidate.name] in RIGHT}
+    needed = {
+        candidate.name: None
+        for candidate in asked
+        if candidate.default is candidate.empty and candidate.name not in right
+    }
     for wrong in ("knife.py", 3, kind, object(), *(() if hints[parameter] == kind | None else (None,))):
         with pytest.raises(ParameterError) as caught:
             function(**{**needed, **right, parameter: wrong})
@@ -48,4 +52,4 @@ def test_another_kind_is_refused_with_what_was_wanted(function: Any, parameter: 
 
 
 def test_there_are_such_functions() -> None:
-    assert {one.values[2] for one in taking()} == RIGHT.keys()
+    assert {item.values[2] for item in taking()} == RIGHT.keys()

@@ -65,9 +65,9 @@ def test_flat_region_of_a_bar() -> None:
     # Source: closed form: 190 by 12 above the bevel, 10 by 30 of ricasso.
     for flank in ("right", "left"):
         assert flat_region(bar(), flank).area == pytest.approx(190.0 * 12.0 + 300.0, abs=190.0 * 1e-3)
-    one = bar(only="right")
-    assert flat_region(one, "left").area == pytest.approx(6000.0, abs=1e-6)
-    assert flat_region(one, "right").area == pytest.approx(2580.0, abs=0.2)
+    knife = bar(only="right")
+    assert flat_region(knife, "left").area == pytest.approx(6000.0, abs=1e-6)
+    assert flat_region(knife, "right").area == pytest.approx(2580.0, abs=0.2)
 
 
 def test_flat_region_of_a_full_flat_blade_is_the_ricasso() -> None:

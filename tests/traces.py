@@ -25,10 +25,10 @@ def marks_of(outline: Outline, place: Callable[[Vector], Vector] = lambda p: p) 
     )
 
 
-def apart(one: Curve, other: Curve) -> float:
+def apart(curve: Curve, other: Curve) -> float:
     """Greatest distance from either line to the other, mm."""
-    a, b = (flatten(c, 2e-3) for c in (one, other))
-    return max(float(nearest(other, a).distance.max()), float(nearest(one, b).distance.max()))
+    a, b = (flatten(c, 2e-3) for c in (curve, other))
+    return max(float(nearest(other, a).distance.max()), float(nearest(curve, b).distance.max()))
 
 
 def traced(outline: Outline, count: int, noise: float, seed: int) -> tuple[FloatArray, int]:

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bladegeom.bending.triangle_mesh import SNAP, BoolArray, IntArray, TriangleMesh
 from bladegeom.bending.triangles import plate, quadratic
-from bladegeom.bending.yielding import give
+from bladegeom.bending.yielding import work_of_load
 from bladegeom.curves.curve import FloatArray
 
 
@@ -108,4 +108,4 @@ def _give(x: FloatArray, clamped: BoolArray, nodes: IntArray, stiffness: FloatAr
     number = np.full(len(x), -each)
     number[free] = each * np.arange(len(free))
     unknowns = (number[nodes][..., None] + np.arange(each)).reshape(len(nodes), -1)
-    return give(unknowns, stiffness, load[free].ravel() / load[free].sum())
+    return work_of_load(unknowns, stiffness, load[free].ravel() / load[free].sum())

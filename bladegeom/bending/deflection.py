@@ -24,7 +24,7 @@ from bladegeom.bending.triangle_mesh import SNAP, triangulated
 from bladegeom.holes.net_section import tang_front
 from bladegeom.knife.hole import Opening
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.units import show_mm
 
@@ -38,7 +38,7 @@ _ROUND = 24
 """Corners of a round opening in the mesh, at least."""
 
 
-@kept
+@memo
 def deflection(knife: Knife) -> Deflection:
     """Of the finished tang with all its holes.
 
@@ -49,7 +49,7 @@ def deflection(knife: Knife) -> Deflection:
     return bent
 
 
-@kept
+@memo
 def lightening_deflection(knife: Knife) -> Deflection:
     """How many times as far the tang bends as without its lightening holes; 1 without any.
 
@@ -58,7 +58,7 @@ def lightening_deflection(knife: Knife) -> Deflection:
     Raises:
         ParameterError: As of :func:`deflection`.
     """
-    others = [one for one in knife.openings if one.purpose != "lightening"]
+    others = [opening for opening in knife.openings if opening.purpose != "lightening"]
     with_all, without = _bent(knife, [knife.openings, others])
     return with_all.over(without)
 
@@ -73,17 +73,17 @@ def _bent(knife: Knife, sets: Sequence[Sequence[Opening]], side: float = _SIDE) 
         )
     _, low, _, high = knife.outline.bounds
     tang = knife.outline.polygon.intersection(shapely.box(load, low - 1, clamp, high + 1)).simplify(SNAP)
-    rims = {one: _rim(one, side) for one in knife.openings}
+    rims = {opening: _rim(opening, side) for opening in knife.openings}
     mesh = triangulated(tang, [rim.boundary for rim in rims.values()], side)
     held = Cantilever(mesh=mesh, thickness=lambda x: 2 * knife.stock.half_thickness(x))
-    return [held.bent(tang.difference(shapely.union_all([rims[one] for one in some]))) for some in sets]
+    return [held.bent(tang.difference(shapely.union_all([rims[opening] for opening in some]))) for some in sets]
 
 
-def _rim(one: Opening, side: float) -> BaseGeometry:
+def _rim(opening: Opening, side: float) -> BaseGeometry:
     """Polygon that stands for an opening, with round ends of the same area."""
-    quarter = max(_ROUND / 4, math.ceil(math.pi * one.diameter / side / 4))
+    quarter = max(_ROUND / 4, math.ceil(math.pi * opening.diameter / side / 4))
     turn = math.pi / (2 * quarter)
-    radius = one.diameter / 2 * math.sqrt(turn / math.sin(turn))
-    start, end = one.axis
+    radius = opening.diameter / 2 * math.sqrt(turn / math.sin(turn))
+    start, end = opening.axis
     axis = shapely.Point(start) if np.array_equal(start, end) else shapely.LineString([start, end])
     return axis.buffer(radius, quad_segs=int(quarter))

@@ -18,7 +18,7 @@ _BLOCK = 64
 """Unknowns in a block: OpenBLAS multiplies matrices of up to 64^3 products in one thread (its ``interface/gemm.c``)."""
 
 
-def give(unknowns: IntArray, stiffness: FloatArray, load: FloatArray) -> float:
+def work_of_load(unknowns: IntArray, stiffness: FloatArray, load: FloatArray) -> float:
     """Work of a load along its own displacement: load K^-1 load.
 
     Args:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from bladegeom.curves.curve import curvature, points
-from bladegeom.curves.offset import grown
+from bladegeom.curves.offset import offset
 from bladegeom.cutfile.tab_places import doubtful_places, tab_places
 from bladegeom.drilling.tool import drill_named, shelf_of
 from bladegeom.holes.clearance import clearances, webs
@@ -144,7 +144,7 @@ def _allowance(knife: Knife) -> Iterator[Finding]:
         at, source = (x, y), process.source("inside_radius")
         yield _finding("allowance-inside-corner", "error", text, at=at, measured=radius, limit=least, source=source)
     try:
-        grown(loop, allowance)
+        offset(loop, allowance)
     except CurveError as error:
         yield _finding("allowance-closes", "error", f"allowance of {show_length(allowance)}: {error}")
 

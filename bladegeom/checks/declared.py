@@ -34,7 +34,7 @@ def check_declared(knife: Knife) -> Iterator[Finding]:
     if knife.scales is not None:
         declared.append(("scales", knife.scales.material))
         declared += [("liner", liner.material) for liner in knife.scales.liners]
-    declared += [made_of for one in knife.fasteners for made_of in one.hardware.materials]
+    declared += [made_of for fastener in knife.fasteners for made_of in fastener.hardware.materials]
     for part, material in dict.fromkeys(declared):
         if material.confidence == "low":
             yield Finding(

@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from bladegeom.curves.curvature import Course, Joint, course, joints
+from bladegeom.curves.curvature import ChainJoint, Course, course, joints
 from bladegeom.curves.curve import Curve, FloatArray, Vector, join, points
 from bladegeom.curves.inflection import Bend, bends
 from bladegeom.knife.finding import Finding
@@ -87,22 +87,22 @@ def _waves(name: str, curve: Curve) -> Iterator[Finding]:
         run = list(group)
         if not weak or len(every) == 1:
             continue
-        one = max(run, key=lambda bend: _rise(curve, bend))
-        rise = _rise(curve, one)
+        highest = max(run, key=lambda bend: _rise(curve, bend))
+        rise = _rise(curve, highest)
         if rise < SEEN:
             continue
-        x, y = _at(curve, (one.start + one.end) / 2)
+        x, y = _at(curve, (highest.start + highest.end) / 2)
         a, b = _at(curve, run[0].start), _at(curve, run[-1].end)
         yield Finding(
             code="wave",
             severity="note",
             part="blade",
             message=(
-                f"the {name} has a wave at {show_place(x, y)}: it bends the other way by {abs(one.turn_deg):.1f} "
+                f"the {name} has a wave at {show_place(x, y)}: it bends the other way by {abs(highest.turn_deg):.1f} "
                 f"degrees, {show_length(rise)} out of straight over {show_length(math.dist(a, b))}; leave a knot out "
                 "there, or move it by as much"
             ),
-            measured=abs(one.turn_deg),
+            measured=abs(highest.turn_deg),
             limit=WAVE_DEG,
             source=_SOURCE,
             x=x,
@@ -166,7 +166,7 @@ def _leap(name: str, curve: Curve) -> Iterator[Finding]:
     )
 
 
-def _is_leap(joint: Joint) -> bool:
+def _is_leap(joint: ChainJoint) -> bool:
     rounded = max(abs(joint.before), abs(joint.after)) > ROUNDED
     return abs(joint.after - joint.before) >= LEAP and not rounded
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from bladegeom.curves.bounding_box import extent
+from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rule import Code, rule
@@ -61,7 +61,7 @@ def check_knuckles(knife: Knife) -> Iterator[Finding]:
 
 def _for_a_board(knife: Knife, room: float) -> bool:
     outline = knife.outline
-    (x, low), deepest = outline.heel, extent(outline.edge.pieces)[1]
+    (x, low), deepest = outline.heel, bounding_box(outline.edge.pieces)[1]
     deep = room >= max(_DEEP, -_DEEP_SHARE * outline.front_bottom[1])
     thin = knife.stock.thickness <= _THIN + SHOP
     return deep and thin and outline.tip[0] - x >= _LONG and low - deepest <= _LOWER

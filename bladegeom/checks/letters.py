@@ -19,11 +19,11 @@ from bladegeom.quantities.lettering import lacking
 )
 def check_letters(knife: Knife) -> Iterator[Finding]:
     """All findings about the texts of a knife; those of a mark at its place."""
-    zones = tuple(one for one in knife.zones if isinstance(one, MarkZone))
+    zones = tuple(zone for zone in knife.zones if isinstance(zone, MarkZone))
     yield from letter_findings(dataclasses.replace(knife, zones=()), "knife")
-    for one in zones:
-        for found in letter_findings(one, "blade", "the mark"):
-            yield dataclasses.replace(found, x=one.x, y=one.y)
+    for zone in zones:
+        for found in letter_findings(zone, "blade", "the mark"):
+            yield dataclasses.replace(found, x=zone.x, y=zone.y)
 
 
 def letter_findings(declared: object, part: str, where: str = "") -> Iterator[Finding]:
@@ -44,8 +44,8 @@ def letter_findings(declared: object, part: str, where: str = "") -> Iterator[Fi
                 source="the face that is printed with has Latin, Greek and Cyrillic letters",
             )
     elif isinstance(declared, tuple):
-        for i, one in enumerate(declared, start=1):
-            yield from letter_findings(one, part, f"{where} {i}")
+        for i, text in enumerate(declared, start=1):
+            yield from letter_findings(text, part, f"{where} {i}")
     elif dataclasses.is_dataclass(declared) and not isinstance(declared, Curve):
         before = f"{where}: " if where else ""
         for field in dataclasses.fields(declared):

@@ -67,21 +67,21 @@ def check_lumps(knife: Knife) -> Iterator[Finding]:
     """Lumps and dents along edge, spine and handle."""
     for name, curve in fair_lines(knife.outline).items():
         path, highest = course(curve), _HIGHEST_BELOW if name == "handle underside" else _HIGHEST
-        for one in _own(list(lumps(path))):
-            if abs(one.height) > highest:
+        for lump in _own(list(lumps(path))):
+            if abs(lump.height) > highest:
                 continue
-            x, y = (float(np.interp(one.along, path.along, path.xy[:, i])) for i in (0, 1))
-            size = show_length(abs(one.height))
-            what = f"a lump that stands out by about {size}" if one.height > 0 else f"a dent about {size} deep"
+            x, y = (float(np.interp(lump.along, path.along, path.xy[:, i])) for i in (0, 1))
+            size = show_length(abs(lump.height))
+            what = f"a lump that stands out by about {size}" if lump.height > 0 else f"a dent about {size} deep"
             yield Finding(
                 code="lump",
                 severity="note",
                 part="blade",
                 message=(
-                    f"the {name} has {what} over {show_length(one.width)} at ({x:.1f}, {y:.1f}); leave a knot out "
+                    f"the {name} has {what} over {show_length(lump.width)} at ({x:.1f}, {y:.1f}); leave a knot out "
                     "there, or move it by as much"
                 ),
-                measured=abs(one.height),
+                measured=abs(lump.height),
                 limit=LUMP,
                 source="own choice by trial",
                 x=x,
@@ -91,10 +91,10 @@ def check_lumps(knife: Knife) -> Iterator[Finding]:
 
 def _own(found: list[Lump]) -> Iterator[Lump]:
     """Those that are no mere swing of the line beside a higher lump that stands out to the other side."""
-    for one in found:
-        beside = [other for other in found if abs(other.along - one.along) < (one.width + other.width) / 2]
-        if not any(abs(other.height) > abs(one.height) and other.height * one.height < 0 for other in beside):
-            yield one
+    for lump in found:
+        beside = [other for other in found if abs(other.along - lump.along) < (lump.width + other.width) / 2]
+        if not any(abs(other.height) > abs(lump.height) and other.height * lump.height < 0 for other in beside):
+            yield lump
 
 
 def lumps(path: Course) -> Iterator[Lump]:

@@ -89,7 +89,7 @@ def _high_enough(section: NetSection, which: int, reach: float) -> float | None:
     """
     knife, x = section.knife, section.x
     hole, rules = knife.openings[which], knife.rules
-    down, up = chords(x, [one for i, one in enumerate(knife.openings) if i != which])
+    down, up = chords(x, [opening for i, opening in enumerate(knife.openings) if i != which])
     taken = x[(up > down).any(axis=1)]
     low = x[(1 - rules.net_width) * section.full.height < hole.diameter]
     front, butt = float(x[0]) - rules.clear_strip, float(x[-1])

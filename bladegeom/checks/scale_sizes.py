@@ -50,9 +50,9 @@ def _sizes(scales: Scales) -> Iterator[Finding]:
         value = getattr(scales, name)
         if value > limit:
             yield _size(name, value, limit, _thousandths(name, value))
-    for one in scales.liners:
-        if one.thickness > _LINER:
-            yield _size("liner thickness", one.thickness, _LINER, _thousandths("thickness", one.thickness))
+    for liner in scales.liners:
+        if liner.thickness > _LINER:
+            yield _size("liner thickness", liner.thickness, _LINER, _thousandths("thickness", liner.thickness))
 
 
 def _thousandths(name: str, value: float) -> str:

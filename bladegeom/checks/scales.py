@@ -69,7 +69,7 @@ def _gap(knife: Knife) -> Iterator[Finding]:
 
 def _ridge(knife: Knife, face: ScaleFace) -> Iterator[Finding]:
     """Arcs from top and underside that are wider than half the handle meet in a ridge, below the flat."""
-    widest = max(face.scales.roundings, key=lambda one: one.width, default=None)
+    widest = max(face.scales.roundings, key=lambda rounding: rounding.width, default=None)
     if widest is None:
         return
     line = knife.outline.mid_line
@@ -80,7 +80,9 @@ def _ridge(knife: Knife, face: ScaleFace) -> Iterator[Finding]:
     if not len(ridge):
         return
     x, y, room = ridge[ridge[:, 2].argmin()]
-    lower = sum(float(one.drop(np.array([room]))[0]) for one in face.scales.roundings if one.width > room)
+    lower = sum(
+        float(rounding.drop(np.array([room]))[0]) for rounding in face.scales.roundings if rounding.width > room
+    )
     # A ridge that shaping by hand cannot tell from a flat is none.
     if lower <= knife.shop.tolerances.contour:
         return

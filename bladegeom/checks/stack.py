@@ -59,14 +59,14 @@ def check_stack(knife: Knife) -> Iterator[Finding]:
 
 def _without_scales(stack: Stack) -> Iterator[Finding]:
     """Hardware that has nothing to hold, or nothing to lie in."""
-    fastener, severity = stack.site.fastener, stack.hardware.without_scales
+    fastener, severity = stack.layers.fastener, stack.hardware.without_scales
     if severity is not None:
         code, words = _NO_SCALES[severity]
         yield Finding(
             code=code,
             severity=severity,
-            part=stack.site.name,
-            message=f"{stack.site.place}: {words}; {_DECLARE}",
+            part=stack.layers.name,
+            message=f"{stack.layers.place}: {words}; {_DECLARE}",
             source="the knife as declared",
             x=fastener.x,
             y=fastener.y,
@@ -84,13 +84,13 @@ def _missed(stack: Stack) -> Iterator[Finding]:
     """What one fastener misses, with one way out for all of it."""
     broken = [limit for limit in stack.limits if limit.severity]
     if broken:
-        fix = way_out(stack.site.knife, stack.site.index)
+        fix = way_out(stack.layers.knife, stack.layers.index)
         for limit in broken:
             yield _finding(stack, limit, fix)
 
 
 def _finding(stack: Stack, limit: Limit, fix: str) -> Finding:
-    fastener = stack.site.fastener
+    fastener = stack.layers.fastener
     nominal, low = limit.value.nominal, limit.value.low
     drawn = limit.severity == "error"
     worst = f"nominally {show_length(nominal)}, {show_length(low)} in the worst case"
@@ -104,8 +104,8 @@ def _finding(stack: Stack, limit: Limit, fix: str) -> Finding:
     return Finding(
         code=limit.code,
         severity="error" if drawn else "warning",
-        part=stack.site.name,
-        message=f"{stack.site.place}: {' '.join(told).replace(' ,', ',')}; {fix}",
+        part=stack.layers.name,
+        message=f"{stack.layers.place}: {' '.join(told).replace(' ,', ',')}; {fix}",
         measured=nominal if drawn else low,
         limit=limit.least,
         source=limit.source,

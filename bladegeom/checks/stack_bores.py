@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
-from bladegeom.fasteners.layer_stack import Site
+from bladegeom.fasteners.layer_stack import LayerStack
 from bladegeom.fasteners.stack import stacks
 from bladegeom.fasteners.stack_parts import ChosenHole
 from bladegeom.handle.parts import bare_holes
@@ -45,22 +45,22 @@ def _plays(knife: Knife) -> Iterator[Finding]:
         told.add(stack.hardware)
         for hole in stack.hardware.chosen_holes:
             if hole.layer == "tang" or knife.scales is not None:
-                yield from _play(stack.site, hole)
+                yield from _play(stack.layers, hole)
 
 
-def _play(site: Site, hole: ChosenHole) -> Iterator[Finding]:
-    fastener, layer, size = site.fastener, hole.layer, hole.goes_through
+def _play(layers: LayerStack, hole: ChosenHole) -> Iterator[Finding]:
+    fastener, layer, size = layers.fastener, hole.layer, hole.goes_through
     room, (low, high) = hole.drill.diameter - size, hole.play
     if low - SHOP <= room <= high + SHOP:
         return
-    better = drill_for(size, hole.play, site.knife.shop.drills)
+    better = drill_for(size, hole.play, layers.knife.shop.drills)
     tight = room < low
     yield Finding(
         code=f"{layer}-play",
         severity="warning",
-        part=site.name,
+        part=layers.name,
         message=(
-            f"{site.place}: {show_length(room)} of play in the "
+            f"{layers.place}: {show_length(room)} of play in the "
             f"{layer}'s hole, {'less' if tight else 'more'} than {show_length(low if tight else high)}; drill it "
             f"{better.name}, {show_length(better.diameter)} ({layer}_hole={better.name!r})"
         ),
@@ -74,29 +74,29 @@ def _play(site: Site, hole: ChosenHole) -> Iterator[Finding]:
 
 def _drills(knife: Knife) -> Iterator[Finding]:
     """Drills for the scales that the shop lacks, each once, and none that a hole in the tang asks for too."""
-    told = [one.opening.diameter for one in cut_holes(knife) if one.finish != "cut"]
+    told = [hole.opening.diameter for hole in cut_holes(knife) if hole.finish != "cut"]
     for i, bores in enumerate(knife.bores):
         for bore in bores:
             if bore.layer == "tang" or any(abs(bore.diameter - d) <= SHOP for d in told):
                 continue
             told.append(bore.diameter)
-            nearest = min(knife.shop.drills, key=lambda one: abs(one.diameter - bore.diameter))
+            nearest = min(knife.shop.drills, key=lambda drill: abs(drill.diameter - bore.diameter))
             if abs(nearest.diameter - bore.diameter) > SHOP:
-                one = knife.fasteners[i]
+                fastener = knife.fasteners[i]
                 yield Finding(
                     code="no-drill",
                     severity="warning",
                     part="scales",
                     message=(
-                        f"{Site(knife, i).place}: no drill of {show_length(bore.diameter)} in the "
+                        f"{LayerStack(knife, i).place}: no drill of {show_length(bore.diameter)} in the "
                         f"index for its hole in the scales; get a {bore.drill.name} drill; the nearest there is, "
                         f"{nearest.name}, is {show_length(nearest.diameter)}"
                     ),
                     measured=bore.diameter,
                     limit=nearest.diameter,
                     source="the shop's drill index",
-                    x=one.x,
-                    y=one.y,
+                    x=fastener.x,
+                    y=fastener.y,
                 )
 
 
@@ -134,5 +134,5 @@ def _webs(knife: Knife) -> Iterator[Finding]:
 
 def _widest(knife: Knife, i: int) -> Hole:
     """Of a fastener's bores in the scale."""
-    one = knife.fasteners[i]
-    return Hole(x=one.x, y=one.y, diameter=Site(knife, i).widest, purpose="fastener")
+    fastener = knife.fasteners[i]
+    return Hole(x=fastener.x, y=fastener.y, diameter=LayerStack(knife, i).widest, purpose="fastener")

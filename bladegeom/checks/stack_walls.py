@@ -19,7 +19,7 @@ def check_stack_walls(knife: Knife) -> Iterator[Finding]:
     """All walls that are too thin; once for all fasteners alike."""
     least, told = knife.handle_rules.wall, set()
     for stack in stacks(knife):
-        hardware, site = stack.hardware, stack.site
+        hardware, layers = stack.hardware, stack.layers
         if hardware in told:
             continue
         told.add(hardware)
@@ -29,14 +29,14 @@ def check_stack_walls(knife: Knife) -> Iterator[Finding]:
                 yield Finding(
                     code="thin-wall",
                     severity="warning",
-                    part=site.name,
+                    part=layers.name,
                     message=(
-                        f"{site.place}: the wall {at.words} is {show_length(wall)}, less than {show_length(least)}; "
+                        f"{layers.place}: the wall {at.words} is {show_length(wall)}, less than {show_length(least)}; "
                         f"make its {at.field} at least {show_length(at.inner + 2 * least)}, or {at.other}"
                     ),
                     measured=wall,
                     limit=least,
                     source=knife.handle_rules.source("wall"),
-                    x=site.fastener.x,
-                    y=site.fastener.y,
+                    x=layers.fastener.x,
+                    y=layers.fastener.y,
                 )

@@ -58,7 +58,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BladegeomError as error:
         if os.environ.get(script.TRACEBACK):
             traceback.print_exc()
-        sys.stderr.write(f"bladegeom: {tell.shown(str(error))}\n")
+        sys.stderr.write(f"bladegeom: {tell.shown_text(str(error))}\n")
         return 2
     except BrokenPipeError:
         # Whoever read our output has seen enough. Python would complain when it flushes at the end.

@@ -11,7 +11,7 @@ from pathlib import Path
 from bladegeom import profiles as shelf
 from bladegeom.cli.asked import asked_design
 from bladegeom.cli.tell import tell
-from bladegeom.commands.drawer import names_of, profiles_page, words_of
+from bladegeom.commands.drawer import names_of, profile_words, profiles_page
 from bladegeom.commands.starter import starter_script
 from bladegeom.design.report import report
 from bladegeom.knife.finding import Finding
@@ -77,7 +77,7 @@ def profiles_command(options: argparse.Namespace) -> int:
         for half in ("blade", "handle"):
             tell(f"{half} profiles")
             for name in names_of(half):
-                tell(f"  {name:<16} {words_of(name)}")
+                tell(f"  {name:<16} {profile_words(name)}")
     return 0
 
 

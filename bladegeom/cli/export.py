@@ -26,7 +26,7 @@ def export_command(options: argparse.Namespace) -> int:
         tell(line)
     for path in made.left_over(folder):
         tell(f"left from an earlier export, not of this design as it stands: {path}")
-    tell_findings(one for one in design.findings if one.severity == "warning" or one in design.standing)
+    tell_findings(finding for finding in design.findings if finding.severity == "warning" or finding in design.standing)
     if design.standing:
         tell(refused(design.standing))
     return int(not design.released)

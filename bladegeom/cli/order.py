@@ -8,7 +8,7 @@ from bladegeom.cli.asked import asked_design
 from bladegeom.cli.tell import tell
 from bladegeom.design.declared import ORDER, order_file
 from bladegeom.quantities.errors import ScriptError
-from bladegeom.signoff.order_lines import coverage_lines, is_complete
+from bladegeom.signoff.order_lines import is_complete, traceability_lines
 
 
 def order_command(options: argparse.Namespace) -> int:
@@ -20,6 +20,6 @@ def order_command(options: argparse.Namespace) -> int:
         raise ScriptError(str(options.script), message)
     with script.named():
         landed, findings = design.landings, design.order_findings
-    for line in coverage_lines(design.order, landed, findings):
+    for line in traceability_lines(design.order, landed, findings):
         tell(line)
     return int(not is_complete(landed, findings) or not landed)

@@ -10,7 +10,7 @@ from bladegeom.commands.preflight import preflight, preflight_sheet
 from bladegeom.cutfile.pass_words import measured_rows
 from bladegeom.cutfile.preflight import TESTED, Preflight
 from bladegeom.cutfile.preflight_design import Deviation
-from bladegeom.cutfile.preflight_words import size
+from bladegeom.cutfile.preflight_words import width_by_height
 from bladegeom.cutfile.size_seen import Reading, read_seen
 from bladegeom.cutfile.verify_cut_file import CutFileCheck
 from bladegeom.design.design import Design
@@ -51,33 +51,33 @@ def _write_sheet(options: argparse.Namespace, looked: CutFileCheck) -> None:
     tell(f"pass sheet written: {path}")
 
 
-def _tell_measured(one: Preflight, off: Deviation | None) -> None:
-    tell(one.plan.name)
-    for name, value in measured_rows(one, off):
+def _tell_measured(result: Preflight, off: Deviation | None) -> None:
+    tell(result.plan.name)
+    for name, value in measured_rows(result, off):
         tell(f"  {name:<16} {value}")
-    tell(f"  {'sha256':<16} {one.plan.sha256}")
+    tell(f"  {'sha256':<16} {result.plan.sha256}")
 
 
-def _tell_tested(one: Preflight, errors: int) -> None:
-    thick = show_length(one.thickness) if one.thickness else "thickness not given"
-    tell(f"tested against {one.process.name}, {thick}, and for nothing else:")
+def _tell_tested(result: Preflight, errors: int) -> None:
+    thick = show_length(result.thickness) if result.thickness else "thickness not given"
+    tell(f"tested against {result.process.name}, {thick}, and for nothing else:")
     for words in TESTED:
         tell(f"  {words}")
-    for words in one.unsought:
+    for words in result.unsought:
         tell(f"  NOT tested: {words}")
     tell(f"{errors} error{'' if errors == 1 else 's'}")
 
 
-def _tell_seen(one: Preflight, seen: str) -> None:
-    if not math.isfinite(one.width):
-        raise UnreadableFileError(one.plan.name, "the file has nothing to cut, so that no size can be compared")
-    tell(f"true size {size(one.width, one.height)}; seen {seen}")
-    for reading in read_seen(seen, one.width, one.height):
-        for words in _seen_lines(reading, one):
+def _tell_seen(result: Preflight, seen: str) -> None:
+    if not math.isfinite(result.width):
+        raise UnreadableFileError(result.plan.name, "the file has nothing to cut, so that no size can be compared")
+    tell(f"true size {width_by_height(result.width, result.height)}; seen {seen}")
+    for reading in read_seen(seen, result.width, result.height):
+        for words in _seen_lines(reading, result):
             tell(words)
 
 
-def _seen_lines(reading: Reading, one: Preflight) -> list[str]:
+def _seen_lines(reading: Reading, result: Preflight) -> list[str]:
     read = f"read as {reading.unit}, " if reading.unit else ""
     factors = " and ".join(f"{factor:.4g}" for factor in reading.factors)
     head = f"{read}{reading.side} seen is {factors} times the true one: "
@@ -91,9 +91,9 @@ def _seen_lines(reading: Reading, one: Preflight) -> list[str]:
     out = [head + (" or ".join(cause.why for cause in reading.causes))]
     if len(reading.causes) > 1:
         out.append("  more than one cause gives this factor: ask which program, which file and which setting it was")
-    right = size(one.width, one.height)
+    right = width_by_height(result.width, result.height)
     out += [
-        f"  write to the shop: The part in {one.plan.name} is {right}. {ask}. It must then measure {right}."
+        f"  write to the shop: The part in {result.plan.name} is {right}. {ask}. It must then measure {right}."
         for ask in dict.fromkeys(cause.ask for cause in reading.causes)
     ]
     return out

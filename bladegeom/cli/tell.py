@@ -12,7 +12,7 @@ from bladegeom.quantities.lettering import visible
 
 def tell(text: str) -> None:
     """One line on the standard output, or several."""
-    sys.stdout.write(shown(text) + "\n")
+    sys.stdout.write(shown_text(text) + "\n")
 
 
 def tell_findings(findings: Iterable[Finding]) -> None:
@@ -26,6 +26,6 @@ def refused(standing: Sequence[Finding]) -> str:
     return refusal((finding.code for finding in standing), "--allow {0}")
 
 
-def shown(text: str) -> str:
+def shown_text(text: str) -> str:
     """The text as a terminal may have it: names out of a file cannot clear the screen or change its title."""
     return "\n".join(visible(line) for line in text.split("\n"))

@@ -122,7 +122,7 @@ def cut_files(design: Design, *, dxf: Release = "R2000") -> dict[PartName, Check
     """
     checked("cut_files: design", design, Design)
     require_released(design.standing)
-    return {one.part.part: one for one in checked_parts(design, dxf)}
+    return {file.part.part: file for file in checked_parts(design, dxf)}
 
 
 def checked_parts(design: Design, release: Release) -> Iterator[CheckedCutFile]:
@@ -145,14 +145,14 @@ def checked_parts(design: Design, release: Release) -> Iterator[CheckedCutFile]:
 
 def _require_passed(looked: CutFileCheck) -> None:
     if errors := errors_of(looked.findings):
-        told = "; ".join(f"[{one.code}] {one.message}" for one in errors)
+        told = "; ".join(f"[{error.code}] {error.message}" for error in errors)
         raise ExportError(f"{looked.found.plan.name} does not pass preflight and is not handed out: {told}")
 
 
 def _warned(file: CheckedCutFile) -> Iterator[str]:
-    for one in file.check.findings:
-        if one.severity != "note":
-            yield f"{file.part.part}: {one.severity} [{one.code}] {one.message}"
+    for finding in file.check.findings:
+        if finding.severity != "note":
+            yield f"{file.part.part}: {finding.severity} [{finding.code}] {finding.message}"
 
 
 def _told(file: CheckedCutFile) -> Iterator[str]:

@@ -33,5 +33,5 @@ def difference(old: Design, new: Design) -> tuple[str, ...]:
     return (
         *knife_difference(old.knife, new.knife),
         *order_difference(old.order, new.order),
-        *work_difference(*((one.work or Work(), one.steps) for one in (old, new))),
+        *work_difference(*((design.work or Work(), design.steps) for design in (old, new))),
     )

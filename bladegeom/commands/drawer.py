@@ -6,7 +6,7 @@ import sys
 
 from bladegeom import profiles as shelf
 from bladegeom.outline.parameter import parameters
-from bladegeom.sheets.contact_sheet import Cell, contact_sheet, grid_sheet, in_rows, picture, plain_cell
+from bladegeom.sheets.contact_sheet import Cell, contact_sheet, grid_sheet, in_rows, plain_cell, profile_picture
 from bladegeom.writers.files import Files
 from bladegeom.writers.profile_page import Entry, profile_page
 from bladegeom.writers.svg import svg_of_sheet
@@ -20,7 +20,7 @@ def names_of(half: str) -> list[str]:
     return [name for name in shelf.names() if shelf.half(shelf.get(name)) == half]
 
 
-def words_of(name: str) -> str:
+def profile_words(name: str) -> str:
     """What a profile is, in one sentence."""
     return (sys.modules[shelf.get(name).__module__].__doc__ or "").partition("\n")[0]
 
@@ -61,7 +61,12 @@ def _cell(name: str) -> Cell:
 
 def _entry(name: str) -> Entry:
     rows = [
-        (one.name, f"{one.default:g} {one.unit}", f"{one.low:g} to {one.high:g}", one.meaning)
-        for one in parameters(shelf.get(name))
+        (
+            parameter.name,
+            f"{parameter.default:g} {parameter.unit}",
+            f"{parameter.low:g} to {parameter.high:g}",
+            parameter.meaning,
+        )
+        for parameter in parameters(shelf.get(name))
     ]
-    return Entry(name=name, words=words_of(name), picture=picture(_cell(name)), rows=rows)
+    return Entry(name=name, words=profile_words(name), picture=profile_picture(_cell(name)), rows=rows)

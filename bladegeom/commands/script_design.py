@@ -41,7 +41,7 @@ class ScriptDesign:
             return _read(self.path).knife(parameters)[0]
 
 
-def state(script: Script) -> str:
+def source_checksum(script: Script) -> str:
     """A checksum over the script, the modules that it imported from beside it, and bladegeom itself.
 
     What a design reads or imports only while it is called is not in it.

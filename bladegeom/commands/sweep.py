@@ -10,7 +10,7 @@ from concurrent.futures import BrokenExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
-from bladegeom.commands.script_design import ScriptDesign, state
+from bladegeom.commands.script_design import ScriptDesign, source_checksum
 from bladegeom.design.script import Script, load_script
 from bladegeom.quantities.errors import ExportError, ParameterError, ScriptError, UnknownNameError
 from bladegeom.quantities.paths import path_of
@@ -170,5 +170,5 @@ def script_sweep(path: str | Path, grid: Mapping[str, Iterable[object]], *, jobs
 
 def sweep_of(script: Script, grid: Mapping[str, tuple[object, ...]], jobs: int) -> ScriptSweep:
     """The same of a script that is read already."""
-    table = SweepTable(names=tuple(grid), state=state(script))
+    table = SweepTable(names=tuple(grid), state=source_checksum(script))
     return ScriptSweep(script=script.folder.script, grid=grid, jobs=jobs, table=table)

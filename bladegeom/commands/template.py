@@ -58,4 +58,4 @@ def pages(design: Design, name: str, *, paper: str = "A4", printer: Printer | No
     made = tuple(printed(design, (page_named(name),), paper_sets((paper,)), printer))
     if not made:
         raise ExportError(f"{design.knife.name} has nothing to show on the page {name!r}")
-    return Printout(sheets=tuple(sheet for one in made for sheet in one.sheets), date=design.date)
+    return Printout(sheets=tuple(sheet for each_printed in made for sheet in each_printed.sheets), date=design.date)

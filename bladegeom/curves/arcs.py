@@ -129,7 +129,7 @@ def _fit_stretch(pieces: FloatArray, tolerance: float, largest: float) -> list[F
         arcs = _tangent_arcs(pieces, share * tolerance)
         plain = [without_flat(arc, tolerance, largest) for arc in arcs]
         if all(plain):
-            return [one for lines in plain for one in lines]
+            return [line for lines in plain for line in lines]
     x, y = pieces[0, 0]
     raise CurveError(f"no lines follow the flat curve at x {x:.2f}, y {y:.2f} mm to within {tolerance:g} mm")
 

@@ -7,7 +7,7 @@ import numpy as np
 from bladegeom.curves.curve import FloatArray
 
 
-def extent(pieces: FloatArray) -> tuple[float, float, float, float]:
+def bounding_box(pieces: FloatArray) -> tuple[float, float, float, float]:
     """Least x, least y, greatest x, greatest y of pieces (k, 4, 2), mm; exact.
 
     A piece reaches farthest at an end or where its derivative, a quadratic, is zero.

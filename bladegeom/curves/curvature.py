@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from bladegeom.curves.curve import Curve, FloatArray, curvature, points
-from bladegeom.curves.measure import length
+from bladegeom.curves.measure import curve_length
 
 _PER_PIECE = 33
 
@@ -27,7 +27,7 @@ class Course(NamedTuple):
     """Signed curvature, 1/mm, left positive, shape (n,)."""
 
 
-class Joint(NamedTuple):
+class ChainJoint(NamedTuple):
     """Where two pieces of a chain meet."""
 
     xy: tuple[float, float]
@@ -45,14 +45,14 @@ def course(curve: Curve) -> Course:
     u = np.clip(np.linspace(0.0, 1.0, _PER_PIECE), 0.0, 1.0 - 1e-9)
     t = (np.arange(k)[:, None] + u).ravel()
     xy = points(curve, t)
-    sizes = np.array([length(Curve(piece[None]), tolerance=1e-4) for piece in curve.pieces])
+    sizes = np.array([curve_length(Curve(piece[None]), tolerance=1e-4) for piece in curve.pieces])
     step = np.hypot(*np.diff(xy.reshape(k, _PER_PIECE, 2), axis=1).transpose(2, 0, 1))
     share = np.concatenate([np.zeros((k, 1)), np.cumsum(step, axis=1)], axis=1)
     along = (np.cumsum(sizes) - sizes)[:, None] + share / share[:, -1:] * sizes[:, None]
     return Course(t, xy, along.ravel(), curvature(curve, t))
 
 
-def joints(curve: Curve) -> tuple[Joint, ...]:
+def joints(curve: Curve) -> tuple[ChainJoint, ...]:
     """Each place where two pieces of a chain meet, in order."""
     out = []
     ends = [Curve(piece[None]) for piece in curve.pieces]
@@ -60,5 +60,5 @@ def joints(curve: Curve) -> tuple[Joint, ...]:
         d, e = a.end_direction, b.start_direction
         turn = math.degrees(math.atan2(d[0] * e[1] - d[1] * e[0], d[0] * e[0] + d[1] * e[1]))
         before, after = (float(v) for v in curvature(curve, [i + 1 - 1e-9, i + 1 + 1e-9]))
-        out.append(Joint(a.end, turn, before, after))
+        out.append(ChainJoint(a.end, turn, before, after))
     return tuple(out)

@@ -223,7 +223,7 @@ def _thinned(fit: _Fit) -> _Fit:
     again = True
     while again:
         again, tried = False, set[tuple[int, float]]()
-        while left := [one for one in _span_ends(fit) if one[1:] not in tried]:
+        while left := [span for span in _span_ends(fit) if span[1:] not in tried]:
             _, j, at = min(left)
             tried.add((j, at))
             fewer = list(fit.stretches)
@@ -264,4 +264,4 @@ def _stiffened(fit: _Fit) -> _Fit:
         _pulled_in(_Fit(fit.stretches, fit.within, stiffness=_LEAST_STIFFNESS * _STIFFER**i))
         for i in range(_STIFFENINGS)
     ]
-    return min([fit, *(one for one in tried if one.worst is None)], key=lambda one: one.score)
+    return min([fit, *(stiffer for stiffer in tried if stiffer.worst is None)], key=lambda stiffer: stiffer.score)

@@ -92,7 +92,7 @@ def without_flat(arc: FittedArc, tolerance: float, largest: float) -> list[Fitte
             FittedArc(joints[k], joints[k + 1], 0.0, arc.pieces[(high > at[k]) & (low < at[k + 1])])
             for k in range(count)
         ]
-        if max(one.error for one in lines) <= tolerance:
+        if max(line.error for line in lines) <= tolerance:
             return lines
     return []
 

@@ -19,7 +19,7 @@ _MAX_PARTS = 64
 """Parts still open at once, for each piece; a cusp or a sharp bend keeps two or so open, rounding keeps all."""
 
 
-def length(curve: Curve, *, tolerance: float = LENGTH) -> float:
+def curve_length(curve: Curve, *, tolerance: float = LENGTH) -> float:
     """Length of a curve, mm, with an error of at most ``tolerance``.
 
     16-point Gauss on each piece against the sum over its halves; a piece that differs is halved again.

@@ -31,7 +31,7 @@ _SEEN = 1e-3
 """Chords with which a grown outline is measured stay this close to it, mm."""
 
 
-def grown(loop: Curve, distance: float) -> Curve:
+def offset(loop: Curve, distance: float) -> Curve:
     """A closed counter-clockwise curve moved outwards by a distance everywhere, as arcs and lines.
 
     Args:
@@ -45,7 +45,7 @@ def grown(loop: Curve, distance: float) -> Curve:
         CurveError: It runs into itself: a gap or an inside corner is too narrow for the distance.
     """
     chain = fit_arcs([loop], GROWN_FIT - ARC_FIT_RESERVE, closed=True)
-    rim = [one for one in (_shifted(one, distance) for one in _segments(chain)) if one is not None]
+    rim = [segment for segment in (_shifted(segment, distance) for segment in _segments(chain)) if segment is not None]
     curve = _curve(_joined(rim, distance))
     _require_true(curve, loop, distance)
     return curve
@@ -114,12 +114,12 @@ def _segments(chain: ArcChain) -> list[_Segment]:
     return [_Segment(p, q, b, i) for i, (p, q, b) in enumerate(zip(places, ends, chain.bulges.tolist(), strict=True))]
 
 
-def _shifted(one: _Segment, distance: float) -> _Segment | None:
+def _shifted(segment: _Segment, distance: float) -> _Segment | None:
     """The segment moved to its right; None where an arc that turns right is too tight to be left."""
-    if one.bulge < 0 and not one.is_line and one.circle[1] <= distance + JOINED:
+    if segment.bulge < 0 and not segment.is_line and segment.circle[1] <= distance + JOINED:
         return None
-    first, last = one.ways
-    return replace(one, start=one.start - 1j * distance * first, end=one.end - 1j * distance * last)
+    first, last = segment.ways
+    return replace(segment, start=segment.start - 1j * distance * first, end=segment.end - 1j * distance * last)
 
 
 def _joined(rim: list[_Segment], distance: float) -> list[_Segment]:
@@ -167,7 +167,7 @@ def _turn(a: _Segment, b: _Segment) -> float:
 
 def _closed(rim: Sequence[_Segment], distance: float) -> list[_Segment]:
     """Neighbours joined, each end the very number of the next start."""
-    starts, ends = [one.start for one in rim], [one.end for one in rim]
+    starts, ends = [segment.start for segment in rim], [segment.end for segment in rim]
     corners: dict[int, _Segment] = {}
     for i, (a, b) in enumerate(_pairs(rim)):
         j = (i + 1) % len(rim)
@@ -180,8 +180,8 @@ def _closed(rim: Sequence[_Segment], distance: float) -> list[_Segment]:
             # Told apart before: every gap that does not turn out has a crossing.
             ends[i] = starts[j] = a.end if at is None else at
     out = []
-    for i, (one, start, end) in enumerate(zip(rim, starts, ends, strict=True)):
-        cut = one.between(start if start != one.start else None, end if end != one.end else None)
+    for i, (segment, start, end) in enumerate(zip(rim, starts, ends, strict=True)):
+        cut = segment.between(start if start != segment.start else None, end if end != segment.end else None)
         out += [cut, corners[i]] if i in corners else [cut]
     return out
 
@@ -218,17 +218,17 @@ def _meetings(a: _Segment, b: _Segment) -> list[complex]:
 def _curve(segments: Sequence[_Segment]) -> Curve:
     """Lines and arcs as a chain of cubics, true to a part in a million of each radius."""
     pieces = []
-    for one in segments:
-        if abs(one.end - one.start) < JOINED:
+    for segment in segments:
+        if abs(segment.end - segment.start) < JOINED:
             continue
-        ends = _vector(one.start), _vector(one.end)
-        if one.is_line:
+        ends = _vector(segment.start), _vector(segment.end)
+        if segment.is_line:
             pieces.append(line(*ends).pieces)
             continue
-        centre, radius = one.circle
-        first = one.start - centre
+        centre, radius = segment.circle
+        first = segment.start - centre
         whole = arc(
-            _vector(centre), radius, math.degrees(math.atan2(first.imag, first.real)), math.degrees(2 * one.half)
+            _vector(centre), radius, math.degrees(math.atan2(first.imag, first.real)), math.degrees(2 * segment.half)
         )
         exact = whole.pieces.copy()
         exact[0, 0], exact[-1, 3] = ends

@@ -140,7 +140,7 @@ def meetings(segments: Segments, pairs: Pairs, tolerance: float) -> Meetings:
     """
     a, b = segments.taken(pairs[0]), segments.taken(pairs[1])
     places = [_line_line(a, b), *_arc_any(a, b), *_arc_any(b, a)]
-    ends = [(point, other) for one, other in ((a, b), (b, a)) for point in (one.start, one.end)]
+    ends = [(point, other) for ending, other in ((a, b), (b, a)) for point in (ending.start, ending.end)]
     places += [np.where((_distance(point, other) <= tolerance)[:, None], point, np.nan) for point, other in ends]
     index = np.concatenate([np.flatnonzero(np.isfinite(p[:, 0])) for p in places])
     return Meetings(index, np.concatenate([p[np.isfinite(p[:, 0])] for p in places]))

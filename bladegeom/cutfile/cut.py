@@ -7,7 +7,7 @@ from typing import Literal
 
 import numpy as np
 
-from bladegeom.curves.bounding_box import extent
+from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.curve import Curve
 from bladegeom.cutfile.cut_liner import liner_holes, sawn_out
 from bladegeom.cutfile.cut_marks import cut_marks
@@ -88,7 +88,7 @@ def cut_parts(knife: Knife) -> tuple[CutPart, ...]:
     out = [steel]
     if scales.liners:
         holes, left = liner_holes(knife, scales)
-        sheets = tuple((one.material.name, one.thickness) for one in scales.liners)
+        sheets = tuple((liner.material.name, liner.thickness) for liner in scales.liners)
         drawing = _placed(knife, border, [rim, *holes])
         out.append(CutPart(part="liner", sheets=sheets, each=2, drawing=drawing, off=off, left=left))
     if chosen.scales:
@@ -103,7 +103,7 @@ def cut_drawing(knife: Knife) -> Drawing:
     Holes that are left to the drill are left out: a cutter would cut them.
     """
     cut = steel_cut(knife)
-    items: list[Item] = [Path(layer="CUT", curve=one, closed=one is cut.loop, pen=CUT_PEN) for one in cut.outline]
+    items: list[Item] = [Path(layer="CUT", curve=curve, closed=curve is cut.loop, pen=CUT_PEN) for curve in cut.outline]
     for hole in cut.openings:
         opening = hole.opening
         if isinstance(opening, Hole):
@@ -122,10 +122,10 @@ def left_for_the_drill(knife: Knife) -> tuple[str, ...]:
 
 def _box(item: Item) -> tuple[float, float, float, float]:
     """Least x, least y, greatest x, greatest y, mm."""
-    return extent(item.curve.pieces) if isinstance(item, Path) else Drawing(name="", items=(item,)).bounds
+    return bounding_box(item.curve.pieces) if isinstance(item, Path) else Drawing(name="", items=(item,)).bounds
 
 
 def _placed(knife: Knife, border: Curve, items: list[Item]) -> Drawing:
     """Moved so that nothing lies below or left of the origin."""
-    x0, y0, _, _ = extent(border.pieces)
+    x0, y0, _, _ = bounding_box(border.pieces)
     return Drawing(name=knife.name, items=tuple(items)).moved(-x0, -y0)

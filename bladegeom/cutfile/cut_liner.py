@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bladegeom.curves.bounding_box import extent
+from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, Vector, join
 from bladegeom.curves.meet import crossings
-from bladegeom.curves.offset import grown
+from bladegeom.curves.offset import offset
 from bladegeom.curves.part import part
 from bladegeom.drawing.drawing import CUT_PEN, Circle, Item, Path
 from bladegeom.fasteners.alike import by_name
@@ -32,7 +32,7 @@ def sawn_out(knife: Knife, scales: Scales) -> Curve:
     """
     if not scales.overhang:
         return knife.handle_loop
-    front, rim = knife.handle_front, grown(knife.handle_loop, scales.overhang)
+    front, rim = knife.handle_front, offset(knife.handle_loop, scales.overhang)
     up = (-front.start_direction[0], -front.start_direction[1])
     begin, upper = _leaves(rim, front.start, up)
     end, lower = _leaves(rim, front.end, front.end_direction)
@@ -42,7 +42,7 @@ def sawn_out(knife: Knife, scales: Scales) -> Curve:
 
 def _leaves(rim: Curve, start: Vector, way: Vector) -> tuple[float, Vector]:
     """Where a straight way from inside first leaves a closed curve: the place on the curve, and the point."""
-    x0, y0, x1, y1 = extent(rim.pieces)
+    x0, y0, x1, y1 = bounding_box(rim.pieces)
     reach = (x1 - x0) + (y1 - y0)
     hits = crossings(line(start, (start[0] + reach * way[0], start[1] + reach * way[1])), rim)
     if not hits:
@@ -55,7 +55,7 @@ def liner_holes(knife: Knife, scales: Scales) -> tuple[tuple[Item, ...], tuple[s
 
     None of a liner that is glued to its scale before both are drilled through the tang.
     """
-    least = knife.shop.process.least_hole(max(one.thickness for one in scales.liners))
+    least = knife.shop.process.least_hole(max(liner.thickness for liner in scales.liners))
     holes = list(_holes(knife))
     if scales.glued_liners:
         return (), by_name(name for name, _, _ in holes)
@@ -65,14 +65,14 @@ def liner_holes(knife: Knife, scales: Scales) -> tuple[tuple[Item, ...], tuple[s
 
 def _holes(knife: Knife) -> Iterator[tuple[str, float, Item]]:
     for stack in stacks(knife):
-        x, y = stack.site.fastener.x, stack.site.fastener.y
+        x, y = stack.layers.fastener.x, stack.layers.fastener.y
         for cut in stack.cuts:
             if cut.bore.layer == "liner" and cut.face is None:
                 d = cut.bore.diameter
-                yield stack.site.name, d, Circle(layer="CUT", x=x, y=y, radius=d / 2, pen=CUT_PEN)
+                yield stack.layers.name, d, Circle(layer="CUT", x=x, y=y, radius=d / 2, pen=CUT_PEN)
     bare = bare_holes(knife)
     for name, hole in zip(knife.hole_ids, knife.openings, strict=True):
-        if any(hole is one for one in bare):
+        if any(hole is opening for opening in bare):
             if isinstance(hole, Hole):
                 item: Item = Circle(layer="CUT", x=hole.x, y=hole.y, radius=hole.diameter / 2, pen=CUT_PEN)
             else:

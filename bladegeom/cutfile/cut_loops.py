@@ -197,8 +197,8 @@ def _links(
 ) -> dict[_End, _End]:
     """Which end goes on with which: those that touch first, the straightest way on before others."""
 
-    def rank(one: tuple[float, _End, _End]) -> tuple[int, float, float]:
-        apart, a, b = one
+    def rank(link: tuple[float, _End, _End]) -> tuple[int, float, float]:
+        apart, a, b = link
         turn = abs(math.remainder(headings[a] - headings[b] + math.pi, 2 * math.pi))
         return (0, turn, apart) if apart <= JOIN else (1, apart, turn)
 

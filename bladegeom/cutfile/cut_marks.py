@@ -14,7 +14,7 @@ from bladegeom.curves.arcs import SHORTEST
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, points
 from bladegeom.curves.flatten import flatten
-from bladegeom.curves.measure import length
+from bladegeom.curves.measure import curve_length
 from bladegeom.curves.part import part
 from bladegeom.cutfile.scribe_lines import scribe_lines
 from bladegeom.drawing.drawing import SCRIBE_PEN, Path
@@ -44,14 +44,14 @@ _HALVINGS = 40
 def cut_marks(knife: Knife) -> Iterator[Path]:
     """Handle front, plunge line, grind line and the mark fields of the right face, or of the only ground one."""
     holes = [
-        shapely.LineString(one.opening.axis).buffer(one.diameter / 2 + PULLED_BACK)
-        for one in cut_holes(knife)
-        if one.way != "left"
+        shapely.LineString(hole.opening.axis).buffer(hole.diameter / 2 + PULLED_BACK)
+        for hole in cut_holes(knife)
+        if hole.way != "left"
     ]
     free = shapely.difference(knife.outline.polygon.buffer(-PULLED_BACK), shapely.union_all(holes))
     for curve in _wished(knife):
-        for one in _inside(curve, free):
-            yield Path(layer="MARK", curve=one, pen=SCRIBE_PEN, closed=one.start == one.end)
+        for stretch in _inside(curve, free):
+            yield Path(layer="MARK", curve=stretch, pen=SCRIBE_PEN, closed=stretch.start == stretch.end)
         free = shapely.difference(free, shapely.LineString(flatten(curve, CHORD)).buffer(_APART))
 
 
@@ -78,8 +78,8 @@ def _inside(curve: Curve, free: BaseGeometry) -> Iterator[Curve]:
     state = bool(within[0])
     for start, stop in itertools.pairwise(ends):
         begin, end = _to_knot(curve, start, math.ceil(start)), _to_knot(curve, stop, math.floor(stop))
-        if state and end > begin and length(one := part(curve, begin, end)) >= _LEAST:
-            yield one
+        if state and end > begin and curve_length(stretch := part(curve, begin, end)) >= _LEAST:
+            yield stretch
         state = not state
 
 

@@ -13,7 +13,7 @@ from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.curves.segment_pairs import near_pairs
 from bladegeom.curves.segments import Ints, Segments
 from bladegeom.cutfile.cut_loops import MOST_PAIRS, Loop
-from bladegeom.cutfile.cut_nest import Nest
+from bladegeom.cutfile.cut_nest import NestedLoops
 
 WEBS = 6.5
 """Steel between holes is told for each hole where it is narrower than this, mm; own choice: 1/4 in and a little."""
@@ -68,7 +68,7 @@ class Narrow:
         return self.x, self.y
 
 
-def holes(loops: Sequence[Loop]) -> tuple[Narrow, ...]:
+def hole_widths(loops: Sequence[Loop]) -> tuple[Narrow, ...]:
     """Diameter of the largest circle that fits each hole: of a round one its diameter, of a slot its width."""
     out = []
     for loop in loops:
@@ -82,7 +82,7 @@ def holes(loops: Sequence[Loop]) -> tuple[Narrow, ...]:
     return tuple(out)
 
 
-def webs(nest: Nest) -> tuple[Narrow, ...] | None:
+def narrow_webs(nest: NestedLoops) -> tuple[Narrow, ...] | None:
     """The narrowest steel beside each hole: to the outline, and to the nearest other hole.
 
     What is wider than WEBS is left out, but for the narrowest of all. None where too many stand together.
@@ -127,7 +127,7 @@ def _near_holes(
 def _shapes(loops: Sequence[Loop]) -> tuple[npt.NDArray[np.object_], FloatArray]:
     """Centres of circles with their radii, rings of other loops with radius 0."""
     shapes = [shapely.Point(loop.circle[:2]) if loop.circle is not None else _ring(loop) for loop in loops]
-    return np.array(shapes, dtype=object), np.array([0.0 if one.circle is None else one.circle[2] for one in loops])
+    return np.array(shapes, dtype=object), np.array([0.0 if loop.circle is None else loop.circle[2] for loop in loops])
 
 
 def _ring(loop: Loop) -> shapely.LinearRing:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from bladegeom.cutfile.cut_chords import chord_joints
 from bladegeom.cutfile.cut_loops import Loop
-from bladegeom.cutfile.cut_measures import Narrow, holes, inside_corners, necks, webs
-from bladegeom.cutfile.cut_nest import Nest
+from bladegeom.cutfile.cut_measures import Narrow, hole_widths, inside_corners, narrow_webs, necks
+from bladegeom.cutfile.cut_nest import NestedLoops
 
 _SHARP_DEG = 15.0
 """Inside corners that turn by less are not told; own choice."""
@@ -37,7 +37,7 @@ class Narrows:
     crossed: int
 
 
-def find_narrows(nest: Nest) -> Narrows:
+def find_narrows(nest: NestedLoops) -> Narrows:
     """Measure holes, webs, necks, gaps and inside corners of a part; loops that cross themselves are left out."""
     loops = [(loop, hole) for loop, hole in loops_of(nest) if loop.polygon.is_valid and loop.closed]
     narrow: list[Narrow] = []
@@ -47,13 +47,15 @@ def find_narrows(nest: Nest) -> Narrows:
             told = necks(loop, hole=hole)
             unsought |= told is None
             narrow += told or ()
-    corners = [one for loop, hole in loops if loop.circle is None for one in _corners(loop, hole=hole)]
-    between = webs(nest)
+    corners = [
+        narrow_place for loop, hole in loops if loop.circle is None for narrow_place in _corners(loop, hole=hole)
+    ]
+    between = narrow_webs(nest)
     return Narrows(
-        holes=holes(nest.holes),
+        holes=hole_widths(nest.holes),
         webs=between or (),
-        necks=tuple(one for one in narrow if one.what == "neck"),
-        gaps=tuple(one for one in narrow if one.what == "gap"),
+        necks=tuple(narrow_place for narrow_place in narrow if narrow_place.what == "neck"),
+        gaps=tuple(narrow_place for narrow_place in narrow if narrow_place.what == "gap"),
         corners=tuple(corners),
         unsought=unsought or between is None,
         crossed=1 + len(nest.holes) - len(loops),
@@ -66,7 +68,7 @@ def _corners(loop: Loop, *, hole: bool) -> Iterator[Narrow]:
     return inside_corners(loop.segments, hole=hole, sharp_deg=_SHARP_DEG, skipped=skipped)
 
 
-def loops_of(nest: Nest) -> Iterator[tuple[Loop, bool]]:
+def loops_of(nest: NestedLoops) -> Iterator[tuple[Loop, bool]]:
     """Outline and holes, each with whether it is a hole."""
     if nest.outline is not None:
         yield nest.outline, False

@@ -17,7 +17,7 @@ _CHUNK = 256
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class Nest:
+class NestedLoops:
     """Loops by what they are.
 
     Args:
@@ -33,7 +33,7 @@ class Nest:
     deeper: tuple[Loop, ...]
 
 
-def nest(loops: Sequence[Loop]) -> Nest | None:
+def nested_loops(loops: Sequence[Loop]) -> NestedLoops | None:
     """Sort loops by how many others they stand in; None where that would take too many comparisons.
 
     A loop that crosses itself counts with the hull round it, so that what stands in it is still told.
@@ -49,7 +49,7 @@ def nest(loops: Sequence[Loop]) -> Nest | None:
     within = np.array(
         [bool(outer) and shapes[outer[0]].covers(shape.representative_point()) for shape in shapes], dtype=bool
     )
-    return Nest(
+    return NestedLoops(
         outline=real[outer[0]] if outer else None,
         holes=tuple(real[i] for i in np.flatnonzero((depth == 1) & within & closed)),
         outside=tuple(real[i] for i in outer[1:] if closed[i]),

@@ -14,7 +14,7 @@ from shapely import STRtree
 from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.quantities.tolerances import ARC_FIT
 
-_SPOTS = 1000
+_SAMPLE_POINTS = 1000
 """So many places of a file's outline are laid on the design's."""
 
 _STEPS = 40
@@ -119,14 +119,17 @@ def find_pose(file: FloatArray, design: FloatArray, factor: float) -> Pose:
         factor: By which the file's is larger.
     """
     line = _Line(design)
-    spots = file[np.linspace(0, len(file), min(_SPOTS, len(file)), endpoint=False).astype(np.int64)]
+    sample_points = file[np.linspace(0, len(file), min(_SAMPLE_POINTS, len(file)), endpoint=False).astype(np.int64)]
     still = Pose(factor=factor, shift=np.zeros(2))
-    if factor == 1 and np.hypot(*line.miss(spots)[0].T).max() <= ARC_FIT:
+    if factor == 1 and np.hypot(*line.miss(sample_points)[0].T).max() <= ARC_FIT:
         return still
-    poses = [still, *(_laid(start, spots, line, free=k > 0) for k, start in enumerate(_starts(file, design, factor)))]
-    off = np.array([_off(one, spots, line) for one in poses])
+    poses = [
+        still,
+        *(_laid(start, sample_points, line, free=k > 0) for k, start in enumerate(_starts(file, design, factor))),
+    ]
+    off = np.array([_off(pose, sample_points, line) for pose in poses])
     best = poses[int(np.flatnonzero(off <= _BETTER * off.min() + ARC_FIT / 2)[0])]
-    return best if best is still else _levelled(best, spots, line)
+    return best if best is still else _levelled(best, sample_points, line)
 
 
 def _starts(file: FloatArray, design: FloatArray, factor: float) -> Iterator[Pose]:
@@ -137,8 +140,8 @@ def _starts(file: FloatArray, design: FloatArray, factor: float) -> Iterator[Pos
         turns = [_axis(a.spread) - axis + half for half in (0.0, 180.0)]
         turns.sort(key=lambda turn: abs(math.remainder(turn, 360.0)))
         for turn in turns if mirrored else [0.0, *turns]:
-            one = Pose(mirrored=mirrored, turn_deg=math.remainder(turn, 360.0), factor=factor, shift=np.zeros(2))
-            yield dataclasses.replace(one, shift=a.centre - one.matrix @ b.centre)
+            pose = Pose(mirrored=mirrored, turn_deg=math.remainder(turn, 360.0), factor=factor, shift=np.zeros(2))
+            yield dataclasses.replace(pose, shift=a.centre - pose.matrix @ b.centre)
 
 
 class _Line:
@@ -158,13 +161,13 @@ class _Line:
         return arm - foot[:, None] * along, np.stack([-along[:, 1], along[:, 0]], axis=1)
 
 
-def _laid(pose: Pose, spots: FloatArray, line: _Line, *, free: bool) -> Pose:
+def _laid(pose: Pose, sample_points: FloatArray, line: _Line, *, free: bool) -> Pose:
     """The pose moved, and turned where it is free to, until the file's places lie on the design's line.
 
     Gauss and Newton on the distances square to the line; places that are far off for another reason are left out.
     """
     for _ in range(_STEPS):
-        xy = pose.in_design(spots)
+        xy = pose.in_design(sample_points)
         arm, normal = line.miss(xy)
         off = np.hypot(*arm.T)
         kept = (off <= max(_LEFT_OUT * float(np.median(off)), _STILL)).astype(np.float64)
@@ -175,17 +178,17 @@ def _laid(pose: Pose, spots: FloatArray, line: _Line, *, free: bool) -> Pose:
     return pose
 
 
-def _levelled(pose: Pose, spots: FloatArray, line: _Line) -> Pose:
+def _levelled(pose: Pose, sample_points: FloatArray, line: _Line) -> Pose:
     """The pose with the least greatest distance of those places that are not far off.
 
     Source: Lawson's weights: each place pulls by how far off it was, multiplied up (from memory).
     """
-    off = np.hypot(*line.miss(pose.in_design(spots))[0].T)
+    off = np.hypot(*line.miss(pose.in_design(sample_points))[0].T)
     weight = (off <= max(_LEFT_OUT * float(np.median(off)), 2 * ARC_FIT)).astype(np.float64)
-    spots, weight = spots[weight > 0], weight[weight > 0]
+    sample_points, weight = sample_points[weight > 0], weight[weight > 0]
     best, least = pose, float(off.max())
     for _ in range(_ROUNDS):
-        xy = pose.in_design(spots)
+        xy = pose.in_design(sample_points)
         arm, normal = line.miss(xy)
         off = np.hypot(*arm.T)
         if off.max() < least:
@@ -209,13 +212,13 @@ def _stepped(pose: Pose, step: FloatArray) -> Pose:
     """The pose for which the file lies turned and moved by so little more in the design's frame."""
     flip = -1.0 if pose.mirrored else 1.0
     turn_deg = math.remainder(pose.turn_deg - flip * math.degrees(step[2]), 360.0)
-    one = dataclasses.replace(pose, turn_deg=turn_deg)
-    return dataclasses.replace(one, shift=pose.shift - one.matrix @ step[:2])
+    turned = dataclasses.replace(pose, turn_deg=turn_deg)
+    return dataclasses.replace(turned, shift=pose.shift - turned.matrix @ step[:2])
 
 
-def _off(pose: Pose, spots: FloatArray, line: _Line) -> float:
+def _off(pose: Pose, sample_points: FloatArray, line: _Line) -> float:
     """How far half of the places are off at most, mm of the design."""
-    return float(np.median(np.hypot(*line.miss(pose.in_design(spots))[0].T)))
+    return float(np.median(np.hypot(*line.miss(pose.in_design(sample_points))[0].T)))
 
 
 def _axis(spread: FloatArray) -> float:

@@ -22,7 +22,7 @@ def specks(plan: CutPlan) -> frozenset[int]:
 def unbridged(plan: CutPlan, gaps: Iterable[Gap]) -> tuple[Gap, ...]:
     """Those gaps which no specks of the file lead over from end to end."""
     short = [plan.chains[i].segments for i in sorted(specks(plan))]
-    ends = [(_read(one.start[0]), _read(one.end[-1])) for one in short]
+    ends = [(_read(segments.start[0]), _read(segments.end[-1])) for segments in short]
     places = {place: i for i, place in enumerate(dict.fromkeys(place for pair in ends for place in pair))}
     label = one_place(len(places), ((places[a], places[b]) for a, b in ends))
     led = {place: label[i] for place, i in places.items()}

@@ -7,14 +7,14 @@ from functools import cached_property
 
 from bladegeom.curves.build import arc
 from bladegeom.curves.curve import Curve
-from bladegeom.curves.measure import length
-from bladegeom.curves.offset import grown
+from bladegeom.curves.measure import curve_length
+from bladegeom.curves.offset import offset
 from bladegeom.cutfile.cut_tabs import between_tabs
 from bladegeom.cutfile.tab_places import tab_places
 from bladegeom.holes.cut_holes import CutHole, cut_holes
 from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -39,7 +39,7 @@ class SteelCut:
     @cached_property
     def length(self) -> float:
         """Of everything that is cut, mm."""
-        return sum(length(curve) for curve in (*self.outline, *map(opening_line, self.openings)))
+        return sum(curve_length(curve) for curve in (*self.outline, *map(opening_line, self.openings)))
 
     @property
     def pierces(self) -> int:
@@ -47,7 +47,7 @@ class SteelCut:
         return len(self.outline) + len(self.openings)
 
 
-@kept
+@memo
 def steel_cut(knife: Knife) -> SteelCut:
     """What the shop cuts of the steel, with all that the maker chooses in ``Cutting``.
 
@@ -58,10 +58,10 @@ def steel_cut(knife: Knife) -> SteelCut:
     """
     chosen, loop = knife.cutting, knife.outline.loop
     if chosen.allowance:
-        loop = grown(loop, chosen.allowance)
+        loop = offset(loop, chosen.allowance)
     places = tab_places(knife)
     outline = between_tabs(loop, places, chosen.tabs.width) if chosen.tabs is not None and places else (loop,)
-    openings = tuple(one for one in cut_holes(knife) if one.way != "left")
+    openings = tuple(hole for hole in cut_holes(knife) if hole.way != "left")
     return SteelCut(loop=loop, outline=outline, openings=openings)
 
 

@@ -84,7 +84,7 @@ def layer_words(part: CutPart) -> tuple[str, ...]:
 
 def _named(holes: tuple[CutHole, ...], way: Way, words: str) -> list[str]:
     """Holes that are cut alike, with what is cut; those of one size together."""
-    cut = {one.name: show_length(one.diameter) for one in holes if one.way == way}
+    cut = {hole.name: show_length(hole.diameter) for hole in holes if hole.way == way}
     alike: dict[str, list[str]] = {}
     for name in by_name(cut):
         alike.setdefault(cut[name], []).append(name)

@@ -22,7 +22,7 @@ from ezdxf.lldxf.const import DXFError
 from shapely import LineString
 
 from bladegeom.curves.arcs import fit_arcs
-from bladegeom.curves.bounding_box import extent
+from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.meet import nearest
@@ -158,7 +158,7 @@ def _extent(drawing: Drawing) -> tuple[float, float, float, float]:
 def _box(item: Path | Circle) -> tuple[float, float, float, float]:
     if isinstance(item, Circle):
         return item.x - item.radius, item.y - item.radius, item.x + item.radius, item.y + item.radius
-    return extent(item.curve.pieces)
+    return bounding_box(item.curve.pieces)
 
 
 def _text(doc: Document) -> str:
@@ -194,14 +194,14 @@ def _measured(text: str, drawing: Drawing, release: Release, off: float) -> CutF
     circles = circles.reshape(-1, 3)
     away = [_deviation(rows, item) for (rows, _), item in zip(lines, paths, strict=True)]
     moved = circles - np.array([(r.x, r.y, r.radius) for r in rings]).reshape(-1, 3)
-    deviation = max([*(off + one for one in away), *(float(v) for v in np.abs(moved).ravel())], default=0.0)
+    deviation = max([*(off + distance for distance in away), *(float(v) for v in np.abs(moved).ravel())], default=0.0)
     if not deviation <= ARC_FIT:
         raise ExportError(
             f"{drawing.name}: the cut file is {deviation:.4f} mm off the design when read back, more than {ARC_FIT} mm"
         )
     cut = [(rows, item) for (rows, _), item in zip(lines, paths, strict=True) if item.layer == "CUT"]
-    spots = [sampled(rows, closed=item.closed) for rows, item in cut]
-    every = np.concatenate([*spots, circles[:, :2] - circles[:, 2:], circles[:, :2] + circles[:, 2:]])
+    samples = [sampled(rows, closed=item.closed) for rows, item in cut]
+    every = np.concatenate([*samples, circles[:, :2] - circles[:, 2:], circles[:, :2] + circles[:, 2:]])
     size = every.max(axis=0) - every.min(axis=0)
     return CutFile(
         loops=sum(item.closed for _, item in cut),

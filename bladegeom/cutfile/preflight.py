@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from bladegeom.cutfile.cut_loops import JOIN, Loops
 from bladegeom.cutfile.cut_measures import NECKS, Narrow
 from bladegeom.cutfile.cut_narrows import Narrows
-from bladegeom.cutfile.cut_nest import Nest
+from bladegeom.cutfile.cut_nest import NestedLoops
 from bladegeom.cutfile.preflight_words import few
-from bladegeom.cutfile.seen import NO_TABS, Seen, Tabs
+from bladegeom.cutfile.seen import NO_TABS, Seen, TabGaps
 from bladegeom.importers.cut_plan import CutPlan
 from bladegeom.knife.finding import Findings
 from bladegeom.knife.rule import rules_in
@@ -52,7 +52,7 @@ class Preflight:
     process: Process
     thickness: float
     loops: Loops
-    nest: Nest | None
+    nest: NestedLoops | None
     narrows: Narrows | None
     findings: Findings
     unsought: tuple[str, ...]
@@ -98,7 +98,7 @@ class Preflight:
         return _least(self.narrows.corners if self.narrows else ())
 
 
-def preflight_plan(plan: CutPlan, process: Process, thickness: float, *, tabs: Tabs = NO_TABS) -> Preflight:
+def preflight_plan(plan: CutPlan, process: Process, thickness: float, *, tabs: TabGaps = NO_TABS) -> Preflight:
     """Measure and check what a cut file holds.
 
     Args:
@@ -136,4 +136,4 @@ def _unsought(seen: Seen) -> Iterator[str]:
 
 
 def _least(narrow: Iterable[Narrow]) -> Narrow | None:
-    return min(narrow, key=lambda one: one.size, default=None)
+    return min(narrow, key=lambda narrow_place: narrow_place.size, default=None)

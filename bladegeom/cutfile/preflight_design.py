@@ -11,9 +11,9 @@ import shapely
 from bladegeom.curves.curve import Curve, FloatArray, Vector
 from bladegeom.curves.flatten import flatten
 from bladegeom.cutfile.cut_loops import Loop
-from bladegeom.cutfile.cut_nest import Nest
+from bladegeom.cutfile.cut_nest import NestedLoops
 from bladegeom.cutfile.cut_pose import find_pose, scale_of
-from bladegeom.cutfile.preflight_words import found
+from bladegeom.cutfile.preflight_words import cut_finding
 from bladegeom.cutfile.size_seen import causes
 from bladegeom.knife.finding import Finding, Severity
 from bladegeom.knife.rules import Process
@@ -73,7 +73,7 @@ class Deviation:
         return max(self.to_design, self.to_file)
 
 
-def compare(nest: Nest, curves: Sequence[Curve]) -> Deviation | None:
+def compare(nest: NestedLoops, curves: Sequence[Curve]) -> Deviation | None:
     """Lay a file's outline and holes over the design's; None where the file has no outline.
 
     The pose is found first, from the outline alone; what differs is measured after that.
@@ -91,11 +91,11 @@ def compare(nest: Nest, curves: Sequence[Curve]) -> Deviation | None:
     laid = [shapely.LinearRing(pose.in_design(_points(loop))) for loop in (nest.outline, *nest.holes)]
     pairs, missing, extra = _matched(design[1:], laid[1:])
     worst = [_apart(laid[0], design[0]), *(_apart(laid[1 + b], design[1 + a]) for a, b in pairs)]
-    x, y = pose.in_file(max(worst, key=lambda one: max(one[:2]))[2])
+    x, y = pose.in_file(max(worst, key=lambda curve: max(curve[:2]))[2])
     moved = float(np.hypot(*(outline.min(axis=0) - wanted.min(axis=0))))
     return Deviation(
-        to_design=max(one[0] for one in worst),
-        to_file=max(one[1] for one in worst),
+        to_design=max(curve[0] for curve in worst),
+        to_file=max(curve[1] for curve in worst),
         x=x,
         y=y,
         moved=0.0 if pose.words or factor != 1 or moved <= _PLACED else moved,
@@ -112,19 +112,19 @@ def deviation_findings(off: Deviation, process: Process) -> Iterator[Finding]:
     if off.factor != 1:
         why = " or ".join(cause.why for cause in causes(off.factor)) or "the cause is unknown"
         text = f"the part is {off.factor:.4g} times the design's size: {why}; write the file again at 1:1"
-        yield found("scale", "error", text, None, source=_DESIGN, measured=off.factor, limit=1.0)
+        yield cut_finding("scale", "error", text, None, source=_DESIGN, measured=off.factor, limit=1.0)
     if off.mirrored:
         text = (
             f"the part lies {off.turned} to the design and was laid over it so; cut from plain stock it is the same "
             "blank turned over: tell the shop which face lies on top, or write the file again"
         )
-        yield found("mirrored", "warning", text, None, source=_DESIGN)
+        yield cut_finding("mirrored", "warning", text, None, source=_DESIGN)
     elif off.turned:
         text = f"the part lies {off.turned} to the design and was laid over it so"
-        yield found("turned", "note", text, None, source=_DESIGN)
+        yield cut_finding("turned", "note", text, None, source=_DESIGN)
     elif off.moved:
         text = f"the part lies {show_length(off.moved)} off the design's place and was laid over it there"
-        yield found("moved", "note", text, None, source=_DESIGN, measured=off.moved, limit=_PLACED)
+        yield cut_finding("moved", "note", text, None, source=_DESIGN, measured=off.moved, limit=_PLACED)
     if off.greatest > ARC_FIT:
         wide = off.greatest > process.tolerance
         limit = process.tolerance if wide else ARC_FIT
@@ -132,11 +132,11 @@ def deviation_findings(off: Deviation, process: Process) -> Iterator[Finding]:
         source = process.source("tolerance") if wide else _DESIGN
         severity: Severity = "error" if wide else "warning"
         place = (off.x, off.y)
-        yield found("deviation", severity, text, place, source=source, measured=off.greatest, limit=limit)
+        yield cut_finding("deviation", severity, text, place, source=source, measured=off.greatest, limit=limit)
     for place in off.missing:
-        yield found("hole-missing", "error", "a hole of the design is not in the file", place, source=_DESIGN)
+        yield cut_finding("hole-missing", "error", "a hole of the design is not in the file", place, source=_DESIGN)
     for place in off.extra:
-        yield found("hole-extra", "error", "a hole in the file is not in the design", place, source=_DESIGN)
+        yield cut_finding("hole-extra", "error", "a hole in the file is not in the design", place, source=_DESIGN)
 
 
 _DESIGN = "the design's own cut lines; 0.01 mm is what an export promises"
@@ -161,9 +161,9 @@ def _matched(
 ) -> tuple[list[tuple[int, int]], list[int], list[int]]:
     """Holes that are the same, nearest first; those of the design alone, those of the file alone."""
     near = []
-    for i, one in enumerate(design):
+    for i, ring in enumerate(design):
         for j, other in enumerate(file):
-            apart = float(shapely.distance(one.centroid, other.centroid))
+            apart = float(shapely.distance(ring.centroid, other.centroid))
             if apart <= _SAME_HOLE:
                 near.append((apart, i, j))
     pairs: list[tuple[int, int]] = []

@@ -16,7 +16,7 @@ from bladegeom.curves.segments import Ints
 from bladegeom.cutfile.cut_doubles import TINY
 from bladegeom.cutfile.cut_loops import JOIN, MOST_PAIRS, Loops, one_place
 from bladegeom.cutfile.cut_specks import unbridged
-from bladegeom.cutfile.preflight_words import CLOSED_PATHS, NO_DOUBLES, each, found
+from bladegeom.cutfile.preflight_words import CLOSED_PATHS, NO_DOUBLES, cut_finding, each
 from bladegeom.cutfile.seen import Seen
 from bladegeom.importers.cut_plan import Chain, CutPlan
 from bladegeom.knife.finding import Finding, Severity
@@ -45,7 +45,7 @@ def doubles(seen: Seen) -> Iterator[Finding]:
     plan, found_doubles = seen.plan, seen.doubles
     if found_doubles.pairs is None:
         text = f"more than {MOST_PAIRS} pairs of lines lie over each other; such a heap cannot be cut: draw it again"
-        yield found("tangle", "error", text, None, source=NO_DOUBLES)
+        yield cut_finding("tangle", "error", text, None, source=NO_DOUBLES)
         return
     i, j = found_doubles.pairs
     told: dict[tuple[int, int], list[int]] = {}
@@ -59,15 +59,15 @@ def doubles(seen: Seen) -> Iterator[Finding]:
         kind, other = plan.chains[a].kind, plan.chains[b].kind
         if a == b:
             text = f"a {kind} runs back over itself for {show_length(run)}; delete the doubled part"
-            yield found("overlap", "error", text, place, source=NO_DOUBLES, measured=run, limit=0.0)
+            yield cut_finding("overlap", "error", text, place, source=NO_DOUBLES, measured=run, limit=0.0)
         elif {a, b} & found_doubles.copies:
             text = f"a {other} lies on a {kind} for {show_length(run)}: cut twice; delete one of them"
-            yield found("duplicate", "error", text, place, source=NO_DOUBLES, measured=run, limit=0.0)
+            yield cut_finding("duplicate", "error", text, place, source=NO_DOUBLES, measured=run, limit=0.0)
         else:
             text = (
                 f"a {other} and a {kind} run along each other for {show_length(run)}; cut one back to where they meet"
             )
-            yield found("overlap", "error", text, place, source=NO_DOUBLES, measured=run, limit=0.0)
+            yield cut_finding("overlap", "error", text, place, source=NO_DOUBLES, measured=run, limit=0.0)
 
 
 @rule(Code("tiny", ("error", "warning"), "a line or an arc is hardly there"))
@@ -98,7 +98,7 @@ def _short_line(plan: CutPlan, severity: Severity, limit: float, k: int) -> Find
         if size < 1e-6
         else f"{what} only {show_length(size)} long; draw its neighbours to meet without it"
     )
-    return found("tiny", severity, text, place, source="common practice, no source", measured=size, limit=limit)
+    return cut_finding("tiny", severity, text, place, source="common practice, no source", measured=size, limit=limit)
 
 
 @rule(
@@ -106,7 +106,7 @@ def _short_line(plan: CutPlan, severity: Severity, limit: float, k: int) -> Find
     Code("self-crossing", ("error",), "an outline crosses itself"),
     Code("crossing", ("error",), "two lines cross"),
 )
-def crossings(seen: Seen) -> Iterator[Finding]:
+def crossing_lines(seen: Seen) -> Iterator[Finding]:
     """Where lines cross, and where the end of one stands on another."""
     plan, known, loops = seen.plan, seen.doubles, seen.loops
     if known.pairs is None or loops is None:
@@ -135,7 +135,7 @@ def crossings(seen: Seen) -> Iterator[Finding]:
         told.append((code, (float(met.xy[k, 0]), float(met.xy[k, 1]))))
     told += [("three-way", place) for place in loops.forks]
     for code, place in _once(told):
-        yield found(code, "error", _CROSSED[code], place, source=NO_DOUBLES)
+        yield cut_finding(code, "error", _CROSSED[code], place, source=NO_DOUBLES)
 
 
 _CROSSED = {
@@ -152,10 +152,10 @@ def tangles(seen: Seen) -> Iterator[Finding]:
     """Lines that end in such a heap, or loops that stand in each other so often, that nothing more is looked at."""
     if seen.doubles.pairs is not None and seen.loops is None:
         text = "so many ends of lines lie together that outlines cannot be told apart; draw it again"
-        yield found("tangle", "error", text, None, source=NO_DOUBLES)
+        yield cut_finding("tangle", "error", text, None, source=NO_DOUBLES)
     if seen.loops is not None and seen.nest is None:
         text = "so many loops stand in each other that they cannot be sorted; draw it again"
-        yield found("tangle", "error", text, None, source=NO_DOUBLES)
+        yield cut_finding("tangle", "error", text, None, source=NO_DOUBLES)
 
 
 @rule(
@@ -173,7 +173,7 @@ def gaps(seen: Seen) -> Iterator[Finding]:
     meant = [gap for gap in loops.gaps if abs(gap.size - tabs.width) <= _TAB] if tabs.count else []
     if len(meant) == tabs.count and meant:
         text = f"{len(meant)} gaps of {show_length(tabs.width)} for tabs, as designed; say so in the order"
-        yield found("tabs", "note", text, None, source="the design", measured=float(len(meant)))
+        yield cut_finding("tabs", "note", text, None, source="the design", measured=float(len(meant)))
     else:
         meant = []
     for gap in unbridged(plan, loops.gaps):
@@ -185,7 +185,7 @@ def gaps(seen: Seen) -> Iterator[Finding]:
             "at the same point"
         )
         severity: Severity = "error" if wide else "warning"
-        yield found("gap", severity, text, gap.middle, source=CLOSED_PATHS, measured=gap.size, limit=0.0)
+        yield cut_finding("gap", severity, text, gap.middle, source=CLOSED_PATHS, measured=gap.size, limit=0.0)
     yield from _open_loops(loops, plan, tabbed=bool(meant))
 
 
@@ -200,14 +200,16 @@ def _open_loops(loops: Loops, plan: CutPlan, *, tabbed: bool) -> Iterator[Findin
                 f"open line, {show_length(float(loop.segments.length.sum()))} long; its other end is "
                 f"{show_length(apart)} away; close the outline, or delete the line"
             )
-            yield found("open", "error", text, place, source=CLOSED_PATHS, measured=apart, limit=0.0)
+            yield cut_finding("open", "error", text, place, source=CLOSED_PATHS, measured=apart, limit=0.0)
         elif loop.kind == "loose" and not tabbed:
             count = len(loop.chains)
             text = f"outline of {count} loose pieces, chained here for measuring; join them into one closed polyline"
-            yield found("loose", "warning", text, loop.place, source=CLOSED_PATHS, measured=float(count), limit=1.0)
+            yield cut_finding(
+                "loose", "warning", text, loop.place, source=CLOSED_PATHS, measured=float(count), limit=1.0
+            )
         elif loop.kind == "polyline" and not tabbed and _unmarked(plan.chains[loop.chains[0]]):
             text = "polyline that ends where it begins but is not marked closed; set its closed mark"
-            yield found("not-marked-closed", "warning", text, loop.place, source=CLOSED_PATHS)
+            yield cut_finding("not-marked-closed", "warning", text, loop.place, source=CLOSED_PATHS)
 
 
 def _near_ends(plan: CutPlan, index: Ints, xy: FloatArray) -> npt.NDArray[np.bool_]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import shapely
 
-from bladegeom.cutfile.preflight_words import found
+from bladegeom.cutfile.preflight_words import cut_finding
 from bladegeom.cutfile.seen import Seen
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.rule import Code, rule
@@ -37,7 +37,7 @@ def misplaced(seen: Seen) -> Iterator[Finding]:
         else:
             text = f"a closed line stands outside the outline, {away} away; move it in, or delete it"
         code = "two-outlines" if part else "hole-outside"
-        yield found(code, "error", text, loop.place, source=_ONE_PART, measured=loop.polygon.area, limit=0.0)
+        yield cut_finding(code, "error", text, loop.place, source=_ONE_PART, measured=loop.polygon.area, limit=0.0)
     for loop in sorted_loops.deeper:
         text = "a closed line stands within a hole and falls out with it; delete one of the two"
-        yield found("nested", "error", text, loop.place, source=_ONE_PART)
+        yield cut_finding("nested", "error", text, loop.place, source=_ONE_PART)

@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 
 from bladegeom.curves.curve import Vector
-from bladegeom.cutfile.preflight_words import CUT_ONLY, LINES_ARCS, each, found, size
+from bladegeom.cutfile.preflight_words import CUT_ONLY, LINES_ARCS, cut_finding, each, width_by_height
 from bladegeom.cutfile.seen import Seen
 from bladegeom.importers.cut_plan import LIKELY, CutPlan
 from bladegeom.knife.finding import Finding, Severity
@@ -65,30 +65,32 @@ def unit_findings(seen: Seen) -> Iterator[Finding]:
         else:
             severity = "error"
             text = (
-                f"the file names no unit: {w:.3f} x {h:.3f} is {size(w, h)} if it is mm, "
-                f"{size(25.4 * w, 25.4 * h)} if it is inch; tell which (--unit mm or --unit inch), set it in the file, "
+                f"the file names no unit: {w:.3f} x {h:.3f} is {width_by_height(w, h)} if it is mm, "
+                f"{width_by_height(25.4 * w, 25.4 * h)} if it is inch; tell which (--unit mm or --unit inch), set it "
+                "in the file, "
                 f"and write the size into the file's name and the order; measured here as {_taken(plan)}"
             )
-        yield found("unit-missing", severity, text, None, source=_UNITS)
+        yield cut_finding("unit-missing", severity, text, None, source=_UNITS)
     elif plan.unit not in ("mm", "inch"):
         text = (
-            f"the file's unit is the {plan.unit}, which shops do not read; the part is {size(width, height)} read as "
+            f"the file's unit is the {plan.unit}, which shops do not read; the part is "
+            f"{width_by_height(width, height)} read as "
             f"{_taken(plan)}, as it is here, and another size in other programs; write it in mm"
         )
-        yield found("unit-odd", "error", text, None, source=_UNITS)
+        yield cut_finding("unit-odd", "error", text, None, source=_UNITS)
     elif plan.metric is not None and plan.metric != (plan.unit == "mm"):
         said = "metric" if plan.metric else "imperial"
         text = f"the file names the unit {plan.unit} but calls itself {said}; set $MEASUREMENT to match $INSUNITS"
-        yield found("unit-disagrees", "warning", text, None, source=_UNITS)
+        yield cut_finding("unit-disagrees", "warning", text, None, source=_UNITS)
     longest = max(width, height)
     smallest, largest = LIKELY
     if not smallest <= longest <= largest:
         text = (
-            f"the part is {size(width, height)}: that is no knife's size; look at the unit and scale "
+            f"the part is {width_by_height(width, height)}: that is no knife's size; look at the unit and scale "
             "(bladegeom preflight FILE --seen SIZE names what went wrong)"
         )
         limit = smallest if longest < smallest else largest
-        yield found("size", "warning", text, None, source="own choice", measured=float(longest), limit=limit)
+        yield cut_finding("size", "warning", text, None, source="own choice", measured=float(longest), limit=limit)
 
 
 def _taken(plan: CutPlan) -> str:
@@ -111,7 +113,7 @@ def thing_findings(seen: Seen) -> Iterator[Finding]:
     for (kind, what), number in count.items():
         text = f"{number} {what} in the file; {_REMEDY[kind]}"
         source = LINES_ARCS if kind in ("spline", "ellipse") else CUT_ONLY
-        yield found(
+        yield cut_finding(
             kind.replace(" ", "-"), "error", text, first[kind, what], source=source, measured=float(number), limit=0.0
         )
 
@@ -129,29 +131,29 @@ def layer_findings(seen: Seen) -> Iterator[Finding]:
     plan = seen.plan
     by_layer = Counter((chain.layer, chain.unseen) for chain in plan.marks)
     for (layer, unseen), number in by_layer.items():
-        first = next(one for one in plan.marks if (one.layer, one.unseen) == (layer, unseen)).segments.start[0]
+        first = next(mark for mark in plan.marks if (mark.layer, mark.unseen) == (layer, unseen)).segments.start[0]
         place = (float(first[0]), float(first[1]))
         lines = f"{_lines(number)} on layer {layer!r}"
         if unseen:
             text = f"{lines}, {unseen}, not measured: some machines cut it all the same; delete what is not to be cut"
         else:
             text = f"{lines}, taken for marks and not measured; say so in the order, or delete them"
-        yield found(
+        yield cut_finding(
             "hidden-layer" if unseen else "marks", "warning", text, place, source=CUT_ONLY, measured=float(number)
         )
     layers = sorted({chain.layer for chain in plan.chains})
     if len(layers) > 1:
         text = f"lines to cut on {len(layers)} layers ({', '.join(layers[:6])}); put them on one"
-        yield found("layers", "warning", text, None, source=CUT_ONLY, measured=float(len(layers)), limit=1.0)
+        yield cut_finding("layers", "warning", text, None, source=CUT_ONLY, measured=float(len(layers)), limit=1.0)
     for layout, number in plan.elsewhere:
         text = f"{number} thing{'' if number == 1 else 's'} in the layout {layout!r}, outside model space; delete them"
-        yield found("paper-space", "warning", text, None, source=CUT_ONLY, measured=float(number), limit=0.0)
+        yield cut_finding("paper-space", "warning", text, None, source=CUT_ONLY, measured=float(number), limit=0.0)
     if plan.release not in ("R12", "R2000"):
         text = f"release {plan.release}: older controllers read 2000 (AC1015) or 12; ask, or write release 2000"
-        yield found("release", "note", text, None, source="common practice, no source")
+        yield cut_finding("release", "note", text, None, source="common practice, no source")
     if not plan.chains:
         text = "nothing to cut: no line, arc, circle or polyline in model space; export the outline again"
-        yield found("nothing", "error", text, None, source=CUT_ONLY)
+        yield cut_finding("nothing", "error", text, None, source=CUT_ONLY)
 
 
 @rule(
@@ -170,7 +172,7 @@ def line_findings(seen: Seen) -> Iterator[Finding]:
             text = f"{_lines(len(rows))} drawn with a {name} of up to {show_length(float(sizes.max()))}; {why}"
             x, y = plan.chains[int(sizes.argmax())].segments.start[0]
             place = (float(x), float(y))
-            yield found(code, "warning", text, place, source=CUT_ONLY, measured=float(sizes.max()), limit=0.0)
+            yield cut_finding(code, "warning", text, place, source=CUT_ONLY, measured=float(sizes.max()), limit=0.0)
     segments = plan.segments
     flat = np.flatnonzero(~segments.straight & (segments.radius > LARGEST_RADIUS))
     # An arc of the file stands here as halves, which are one thing to mend.
@@ -184,7 +186,7 @@ def line_findings(seen: Seen) -> Iterator[Finding]:
             f"steps of {show_length(step)} only; move it to the origin"
         )
         place = (float(plan.bounds[0]), float(plan.bounds[1]))
-        yield found("far-away", "warning", text, place, source=_SINGLE, measured=away, limit=FARTHEST_PART)
+        yield cut_finding("far-away", "warning", text, place, source=_SINGLE, measured=away, limit=FARTHEST_PART)
 
 
 _DRAWN: Final = (
@@ -205,7 +207,9 @@ def _flat_arc(plan: CutPlan, k: int) -> Finding:
         f"{rise:.4f} mm; draw a line, for some controllers cannot hold such a radius"
     )
     place = (float(x), float(y))
-    return found("flat-arc", "warning", text, place, source="own choice: 10 m", measured=radius, limit=LARGEST_RADIUS)
+    return cut_finding(
+        "flat-arc", "warning", text, place, source="own choice: 10 m", measured=radius, limit=LARGEST_RADIUS
+    )
 
 
 def _lines(number: int) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from bladegeom.cutfile.cut_chords import chord_joints
 from bladegeom.cutfile.cut_measures import Narrow
 from bladegeom.cutfile.cut_narrows import loops_of
-from bladegeom.cutfile.preflight_words import LINES_ARCS, each, found, lengths
+from bladegeom.cutfile.preflight_words import LINES_ARCS, cut_finding, each, lengths
 from bladegeom.cutfile.seen import Seen
 from bladegeom.knife.finding import Finding, Severity
 from bladegeom.knife.rule import Code, rule
@@ -32,24 +32,28 @@ def narrow_places(seen: Seen) -> Iterator[Finding]:
     if narrows is None:
         return
     least, source = process.least_hole(thickness), process.hole_source(thickness)
-    for one in narrows.holes:
-        if one.size < least - SHOP:
-            text = f"a hole {lengths(one.size, least)}, the least that {process.name} cuts; leave it out and drill it"
-            yield found("hole-too-small", "error", text, one.place, source=source, measured=one.size, limit=least)
+    for hole in narrows.holes:
+        if hole.size < least - SHOP:
+            text = f"a hole {lengths(hole.size, least)}, the least that {process.name} cuts; leave it out and drill it"
+            yield cut_finding(
+                "hole-too-small", "error", text, hole.place, source=source, measured=hole.size, limit=least
+            )
     least, source = process.least_web(thickness), process.web_source(thickness)
-    for one in (*narrows.webs, *narrows.necks):
-        if 0 <= one.size < least - SHOP:
-            text = f"{_STEEL[one.what]} {lengths(one.size, least)}; leave {show_length(least - one.size)} more"
-            severity: Severity = "error" if one.size < _SURE * least else "warning"
-            yield found(_CODE[one.what], severity, text, one.place, source=source, measured=one.size, limit=least)
-    for one in narrows.gaps:
-        if one.size < process.kerf - SHOP:
+    for web in (*narrows.webs, *narrows.necks):
+        if 0 <= web.size < least - SHOP:
+            text = f"{_STEEL[web.what]} {lengths(web.size, least)}; leave {show_length(least - web.size)} more"
+            severity: Severity = "error" if web.size < _SURE * least else "warning"
+            yield cut_finding(_CODE[web.what], severity, text, web.place, source=source, measured=web.size, limit=least)
+    for gap in narrows.gaps:
+        if gap.size < process.kerf - SHOP:
             text = (
-                f"a gap in an outline {lengths(one.size, process.kerf)}, the width of the cut; widen it, or draw a "
+                f"a gap in an outline {lengths(gap.size, process.kerf)}, the width of the cut; widen it, or draw a "
                 "single line where the cut runs"
             )
             source = process.source("kerf")
-            yield found("narrow-gap", "error", text, one.place, source=source, measured=one.size, limit=process.kerf)
+            yield cut_finding(
+                "narrow-gap", "error", text, gap.place, source=source, measured=gap.size, limit=process.kerf
+            )
 
 
 _STEEL = {
@@ -71,19 +75,25 @@ def corner_findings(seen: Seen) -> Iterator[Finding]:
         return
     least, source = process.inside_radius, process.source("inside_radius")
 
-    def sharp(one: Narrow) -> Finding:
+    def sharp(narrow_place: Narrow) -> Finding:
         text = (
-            f"sharp inside corner of {one.turn_deg:.0f} degrees; {process.name} leaves a radius of about "
+            f"sharp inside corner of {narrow_place.turn_deg:.0f} degrees; {process.name} leaves a radius of about "
             f"{show_length(least)}: draw at least that"
         )
-        return found("inside-corner", "warning", text, one.place, source=_SHARP_SOURCE, measured=0.0, limit=least)
+        return cut_finding(
+            "inside-corner", "warning", text, narrow_place.place, source=_SHARP_SOURCE, measured=0.0, limit=least
+        )
 
-    def small(one: Narrow) -> Finding:
-        text = f"an inside radius {lengths(one.size, least)}, which {process.name} leaves; draw at least that"
-        return found("inside-radius", "warning", text, one.place, source=source, measured=one.size, limit=least)
+    def small(narrow_place: Narrow) -> Finding:
+        text = f"an inside radius {lengths(narrow_place.size, least)}, which {process.name} leaves; draw at least that"
+        return cut_finding(
+            "inside-radius", "warning", text, narrow_place.place, source=source, measured=narrow_place.size, limit=least
+        )
 
-    yield from each([one for one in narrows.corners if one.what == "corner"], sharp)
-    yield from each([one for one in narrows.corners if one.what == "radius" and one.size < least - SHOP], small)
+    yield from each([corner for corner in narrows.corners if corner.what == "corner"], sharp)
+    yield from each(
+        [corner for corner in narrows.corners if corner.what == "radius" and corner.size < least - SHOP], small
+    )
 
 
 @rule(Code("chords", ("warning",), "a curve is drawn as many short straight pieces"))
@@ -96,4 +106,4 @@ def chord_findings(seen: Seen) -> Iterator[Finding]:
             continue
         if loop.circle is None and (count := int(chord_joints(loop.segments).sum())):
             text = f"a curve drawn as {count} short straight pieces: rough to the hand, dear to cut; write true arcs"
-            yield found("chords", "warning", text, loop.place, source=LINES_ARCS, measured=float(count))
+            yield cut_finding("chords", "warning", text, loop.place, source=LINES_ARCS, measured=float(count))

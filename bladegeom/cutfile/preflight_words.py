@@ -23,7 +23,7 @@ _MOST = 10
 """Findings of one code that are told one by one; own choice."""
 
 
-def found(
+def cut_finding(
     code: str,
     severity: Severity,
     message: str,
@@ -55,7 +55,7 @@ def at(place: Vector) -> str:
     return f"at x {show_mm(place[0])}, y {show_mm(place[1])} mm"
 
 
-def size(width: float, height: float) -> str:
+def width_by_height(width: float, height: float) -> str:
     """Width and height in both units."""
     return show_size(width, height)
 
@@ -71,7 +71,7 @@ def each(things: Sequence[_Thing], told: Callable[[_Thing], Finding]) -> Iterato
     """
     if len(things) == 0:
         return
-    first = [told(one) for one in things[:_MOST]]
+    first = [told(thing) for thing in things[:_MOST]]
     yield from first
     yield from itertools.repeat(first[-1], len(things) - len(first))
 
@@ -79,8 +79,8 @@ def each(things: Sequence[_Thing], told: Callable[[_Thing], Finding]) -> Iterato
 def few(findings: Iterable[Finding]) -> Iterator[Finding]:
     """All findings, but of each code and severity no more than ten; the last of those tells how many there are."""
     groups: dict[tuple[str, str], list[Finding]] = {}
-    for one in findings:
-        groups.setdefault((one.code, one.severity), []).append(one)
+    for finding in findings:
+        groups.setdefault((finding.code, finding.severity), []).append(finding)
     for group in groups.values():
         yield from group[: _MOST - 1] if len(group) > _MOST else group
         if len(group) > _MOST:

@@ -8,14 +8,14 @@ from functools import cached_property
 from bladegeom.cutfile.cut_doubles import Doubles, find_doubles
 from bladegeom.cutfile.cut_loops import REACH, Loops, find_loops
 from bladegeom.cutfile.cut_narrows import Narrows, find_narrows
-from bladegeom.cutfile.cut_nest import Nest, nest
+from bladegeom.cutfile.cut_nest import NestedLoops, nested_loops
 from bladegeom.cutfile.cut_specks import specks
 from bladegeom.importers.cut_plan import CutPlan
 from bladegeom.knife.rules import Process
 
 
 @dataclass(frozen=True, kw_only=True)
-class Tabs:
+class TabGaps:
     """Gaps that a design leaves in its outline.
 
     Args:
@@ -27,7 +27,7 @@ class Tabs:
     width: float = 0.0
 
 
-NO_TABS = Tabs()
+NO_TABS = TabGaps()
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -44,7 +44,7 @@ class Seen:
     plan: CutPlan
     process: Process
     thickness: float
-    tabs: Tabs = NO_TABS
+    tabs: TabGaps = NO_TABS
 
     @cached_property
     def doubles(self) -> Doubles:
@@ -62,9 +62,9 @@ class Seen:
         return find_loops(self.plan, chains, reach=max(REACH, 1.1 * self.tabs.width))
 
     @cached_property
-    def nest(self) -> Nest | None:
+    def nest(self) -> NestedLoops | None:
         """Which loop is the outline, which are holes; None where they cannot be sorted."""
-        return None if self.loops is None else nest(self.loops.loops)
+        return None if self.loops is None else nested_loops(self.loops.loops)
 
     @cached_property
     def narrows(self) -> Narrows | None:

@@ -148,15 +148,15 @@ def read_seen(text: str, width: float, height: float) -> tuple[Reading, ...]:
     if min(seen) <= 0:
         raise QuantityError(text, "a size is more than 0")
     readings = [
-        _reading(name, [scale * one for one in seen], width, height, side)
+        _reading(name, [scale * figure for figure in seen], width, height, side)
         for name, scale in ((("mm", 1.0), ("inch", 25.4)) if bare else (("", 1.0),))
         for side in (_PAIRS if len(seen) == 2 else _SINGLE)
     ]
-    explained = tuple(one for one in readings if one.causes)
+    explained = tuple(reading for reading in readings if reading.causes)
     first = next(iter(_SINGLE if len(seen) == 1 else _PAIRS))
     # What the longer side explains needs no other reading; nor does a size that is simply right.
-    straight = tuple(one for one in explained if one.side == first)
-    return straight or explained or tuple(one for one in readings if one.side == first)
+    straight = tuple(reading for reading in explained if reading.side == first)
+    return straight or explained or tuple(reading for reading in readings if reading.side == first)
 
 
 _SINGLE = ("width", "height")
@@ -169,5 +169,5 @@ def _reading(unit: str, seen: list[float], width: float, height: float, side: st
     shared = causes(factors[0])
     if len(factors) == 2:
         even = abs(factors[0] / factors[1] - 1) <= _UNEVEN
-        shared = tuple(one for one in shared if even and one in causes((factors[0] + factors[1]) / 2))
+        shared = tuple(cause for cause in shared if even and cause in causes((factors[0] + factors[1]) / 2))
     return Reading(unit=unit, side=side, factors=factors, causes=shared)

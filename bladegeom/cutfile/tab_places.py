@@ -9,7 +9,7 @@ import shapely
 
 from bladegeom.curves.curve import Curve, FloatArray, Vector, curvature, points
 from bladegeom.curves.flatten import flatten
-from bladegeom.curves.measure import length
+from bladegeom.curves.measure import curve_length
 from bladegeom.curves.meet import nearest
 from bladegeom.knife.cutting import Tabs
 from bladegeom.knife.knife import Knife
@@ -82,38 +82,38 @@ def _placed(knife: Knife, tabs: Tabs) -> tuple[Vector, ...]:
     tiers = [_candidates(knife, tabs, radius) for radius in _STRAIGHT]
     middle = knife.outline.polygon.centroid.x
     spreads = [_spread(xy, tabs.count, middle) for xy in tiers]
-    full = [one for one in spreads if len(one) == tabs.count]
+    full = [spread for spread in spreads if len(spread) == tabs.count]
     if not full:
         raise PlacingError(
             f"tabs: spine and tang have room for {len(spreads[-1])}, not for {tabs.count}; ask for fewer, or name the "
             "places: tabs=Tabs(at=((x, y), ...))"
         )
-    widest = max(_least_step(one) for one in full)
-    chosen = next(one for one in full if _least_step(one) >= SPREAD * widest)
+    widest = max(_least_step(spread) for spread in full)
+    chosen = next(spread for spread in full if _least_step(spread) >= SPREAD * widest)
     return tuple((float(x), float(y)) for x, y in chosen)
 
 
 def _candidates(knife: Knife, tabs: Tabs, radius: float) -> FloatArray:
     """Places that all rules allow, shape (n, 2)."""
     outline, keep = knife.outline, tabs.width / 2 + _BESIDE
-    rows = [_straight(one, keep, radius) for one in (outline.spine, outline.handle_top, outline.handle_underside)]
+    rows = [_straight(curve, keep, radius) for curve in (outline.spine, outline.handle_top, outline.handle_underside)]
     xy = np.concatenate(rows)
-    spots = shapely.points(xy)
+    points = shapely.points(xy)
     blade = outline.tip[0]
     off_tip = np.hypot(*(xy - np.array(outline.tip)).T) >= max(10.0, OFF_TIP * blade)
     keeps_off = [
         shapely.LineString(flatten(outline.edge, CHORD)),
         shapely.LineString(flatten(knife.plunge_line, CHORD)),
     ]
-    free = off_tip & np.all([shapely.distance(spots, one) >= OFF_EDGE for one in keeps_off], axis=0)
+    free = off_tip & np.all([shapely.distance(points, line) >= OFF_EDGE for line in keeps_off], axis=0)
     for hole in knife.openings:
-        free &= shapely.distance(spots, shapely.LineString(hole.axis)) >= hole.diameter / 2 + OFF_HOLES
+        free &= shapely.distance(points, shapely.LineString(hole.axis)) >= hole.diameter / 2 + OFF_HOLES
     return np.asarray(xy[free])
 
 
 def _straight(curve: Curve, keep: float, radius: float) -> FloatArray:
     """Places of a curve with a straight stretch on either side, shape (n, 2)."""
-    count = max(2, int(np.ceil(length(curve) / _STEP)))
+    count = max(2, int(np.ceil(curve_length(curve) / _STEP)))
     t = np.linspace(0.0, len(curve), 8 * count + 1)
     xy = points(curve, t)
     along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(xy, axis=0).T))])
@@ -184,7 +184,7 @@ def _doubt(knife: Knife, tabs: Tabs, place: Vector) -> str:
             return f"beside {name}, where the steel that carries it is thin"
     loop = knife.outline.loop
     here = float(nearest(loop, np.array([place])).t[0])
-    reach = (tabs.width / 2 + _BESIDE) / length(loop) * len(loop)
+    reach = (tabs.width / 2 + _BESIDE) / curve_length(loop) * len(loop)
     bend = float(np.abs(curvature(loop, np.linspace(here - reach, here + reach, 33) % len(loop))).max())
     if bend > 1 / _STRAIGHT[-1]:
         return f"in an arc of radius {show_length(1 / bend)}, where its stub is hard to file away"

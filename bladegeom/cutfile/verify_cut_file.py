@@ -11,7 +11,7 @@ from bladegeom.curves.curve import Curve, join
 from bladegeom.cutfile.cut import CutPart
 from bladegeom.cutfile.preflight import Preflight, preflight_plan
 from bladegeom.cutfile.preflight_design import Deviation, compare, deviation_findings
-from bladegeom.cutfile.seen import NO_TABS, Tabs
+from bladegeom.cutfile.seen import NO_TABS, TabGaps
 from bladegeom.drawing.drawing import Circle, Path
 from bladegeom.importers.cut_plan import CutPlan
 from bladegeom.knife.finding import Finding, Findings
@@ -32,10 +32,10 @@ class Meant:
     part: CutPart
 
     @property
-    def tabs(self) -> Tabs:
+    def tabs(self) -> TabGaps:
         """Gaps that the design leaves in the part's outline."""
         tabs = self.knife.cutting.tabs
-        return Tabs(count=self.part.tabs, width=tabs.width) if self.part.tabs and tabs is not None else NO_TABS
+        return TabGaps(count=self.part.tabs, width=tabs.width) if self.part.tabs and tabs is not None else NO_TABS
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,9 +82,11 @@ def verify_cut_file(plan: CutPlan, process: Process, thickness: float, meant: Me
 def _known(findings: Sequence[Finding], meant: Meant | None) -> Iterator[Finding]:
     """Findings, with marks that the design asks for a note: the order says what they are."""
     asked = sum(item.layer == "MARK" for item in meant.part.drawing.items) if meant else 0
-    for one in findings:
+    for finding in findings:
         yield (
-            dataclasses.replace(one, severity="note") if asked and (one.code, one.measured) == ("marks", asked) else one
+            dataclasses.replace(finding, severity="note")
+            if asked and (finding.code, finding.measured) == ("marks", asked)
+            else finding
         )
 
 

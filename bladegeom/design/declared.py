@@ -30,7 +30,7 @@ def order_of(script: Script) -> Order | None:
     """
     beside = order_file(script.folder.script)
     held = script.folder.held(ORDER)
-    require_named(script, ORDER, lambda one: isinstance(one, Order))
+    require_named(script, ORDER, lambda other_told: isinstance(other_told, Order))
     if held is not None and beside.exists():
         message = f"the script holds an {ORDER}, and {beside.name} lies beside it: keep one of them, so that they agree"
         raise script.folder.refused(ORDER, message)
@@ -54,7 +54,7 @@ def work_of(script: Script) -> Work | None:
         ScriptError: It is something else than a Work; its line is named.
     """
     held = script.folder.held(WORK)
-    require_named(script, WORK, lambda one: isinstance(one, Work))
+    require_named(script, WORK, lambda other_told: isinstance(other_told, Work))
     if held is None or isinstance(held, Work):
         return held
     raise script.folder.refused(WORK, f"{WORK} is {told(held)}: write {WORK} = Work(finish='satin', ...)")
@@ -73,11 +73,11 @@ def steps_of(script: Script) -> tuple[StepChange, ...]:
     if not isinstance(held, tuple | list):
         way_out = f"write {STEPS} = (DropStep(key='template', why='cut by the shop'),), with its comma"
         raise script.folder.refused(STEPS, f"{STEPS} is {told(held)}, and no row of changes: {way_out}")
-    for one in held:
-        if not isinstance(one, StepChange):
+    for change in held:
+        if not isinstance(change, StepChange):
             own = "AddStep(operation=..., after='surface')"
-            way_out = f"write {own} round it" if isinstance(one, Operation) else f"write {own}, MoveStep or DropStep"
-            raise script.folder.refused(STEPS, f"{STEPS} holds {told(one)}, which changes no step: {way_out}")
+            way_out = f"write {own} round it" if isinstance(change, Operation) else f"write {own}, MoveStep or DropStep"
+            raise script.folder.refused(STEPS, f"{STEPS} holds {told(change)}, which changes no step: {way_out}")
     return tuple(held)
 
 
@@ -92,7 +92,7 @@ def require_named(script: Script, name: str, is_meant: Callable[[object], bool])
 
 
 def _are_steps(held: object) -> bool:
-    return isinstance(held, tuple | list) and bool(held) and all(isinstance(one, StepChange) for one in held)
+    return isinstance(held, tuple | list) and bool(held) and all(isinstance(change, StepChange) for change in held)
 
 
 @contextlib.contextmanager

@@ -10,8 +10,8 @@ from functools import cached_property
 from pathlib import Path
 from typing import Self
 
-from bladegeom.balance.lever import Lever
-from bladegeom.balance.levers import levers
+from bladegeom.balance.sensitivities import what_moves_balance
+from bladegeom.balance.sensitivity import Sensitivity
 from bladegeom.design.declared import order_of, steps_of, told_where_declared, work_of
 from bladegeom.design.release import errors_of, remarks_of, standing_of
 from bladegeom.design.script import Script, load_script
@@ -161,9 +161,9 @@ class Design:
         return handle_sections(self.knife)
 
     @property
-    def sensitivity(self) -> tuple[Lever, ...]:
+    def sensitivity(self) -> tuple[Sensitivity, ...]:
         """What moves the balance: each change made alone, the strongest first."""
-        return levers(self.weighing)
+        return what_moves_balance(self.weighing)
 
     @property
     def settles_work(self) -> bool:

@@ -17,9 +17,9 @@ def balance_report(design: Design) -> dict[str, Any]:
     return {
         "balance_band": _band(design.knife.balance_band, None if left_out else design.weighing.balance_from_front),
         "levers": [
-            {name: getattr(lever, name) for name in _NAMES}
-            | {"brings": list(lever.brings), "refused": lever.refused, "unweighed": list(left_out)}
-            for lever in design.sensitivity
+            {name: getattr(sensitivity, name) for name in _NAMES}
+            | {"brings": list(sensitivity.brings), "refused": sensitivity.refused, "unweighed": list(left_out)}
+            for sensitivity in design.sensitivity
         ],
     }
 

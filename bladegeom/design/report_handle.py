@@ -28,13 +28,13 @@ def _handle(knife: Knife) -> dict[str, Any] | None:
         return None
     return {
         "sections": [
-            {name: getattr(one, name) for name in ("what", "x", "height", "width", "girth", "diameter")}
-            for one in handle_sections(knife)
+            {name: getattr(section, name) for name in ("what", "x", "height", "width", "girth", "diameter")}
+            for section in handle_sections(knife)
         ],
         "buy": [
-            {"part": one.part, "material": one.material.name, "pieces": one.pieces}
-            | {name: getattr(one, name) for name in ("length", "width", "thickness")}
-            for one in blanks(knife)
+            {"part": blank.part, "material": blank.material.name, "pieces": blank.pieces}
+            | {name: getattr(blank, name) for name in ("length", "width", "thickness")}
+            for blank in blanks(knife)
         ],
         "hand": list(hand_lines(knife)),
     }
@@ -84,20 +84,20 @@ def _holes_only(knife: Knife) -> Iterator[dict[str, Any]]:
 
 
 def _fastener(stack: Stack) -> dict[str, Any]:
-    one, screw = stack.site.fastener, stack.screw
+    fastener, screw = stack.layers.fastener, stack.screw
     return {
-        "id": stack.site.name,
-        "kind": one.hardware.kind,
-        "x": one.x,
-        "y": one.y,
-        "materials": {name: made_of.name for name, made_of in one.hardware.materials},
+        "id": stack.layers.name,
+        "kind": fastener.hardware.kind,
+        "x": fastener.x,
+        "y": fastener.y,
+        "materials": {name: made_of.name for name, made_of in fastener.hardware.materials},
         "screw_length": screw.length if screw else None,
         "screw": screw.name if screw else None,
         "mass": sum(part.mass.amount for part in fastener_parts(stack)),
         **dict.fromkeys(_ALL_NUMBERS),
         **{name: value.nominal for name, value in stack.numbers.items()},
         "worst": {name: _range(value) for name, value in stack.numbers.items()},
-        "bores": [_bore(cut) for cut in stack.cuts if cut.bore.layer != "liner" or stack.site.liner.nominal],
+        "bores": [_bore(cut) for cut in stack.cuts if cut.bore.layer != "liner" or stack.layers.liner.nominal],
     }
 
 

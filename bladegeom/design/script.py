@@ -77,8 +77,8 @@ class _Folder:
 
     def refused(self, name: str, message: str) -> ScriptError:
         """What is wrong with something that the script calls by a name, with the line that last sets it."""
-        top = (one for one in ast.parse(self.source).body if not isinstance(one, _OWN_NAMES))
-        lines = [node.lineno for one in top for node in ast.walk(one) if _sets(node, name)]
+        top = (statement for statement in ast.parse(self.source).body if not isinstance(statement, _OWN_NAMES))
+        lines = [node.lineno for statement in top for node in ast.walk(statement) if _sets(node, name)]
         return ScriptError(str(self.script), message, max(lines, default=None))
 
     def line(self, error: BaseException) -> tuple[str, int | None]:

@@ -48,7 +48,7 @@ class Dimension:
         return f"{self.words} {show_both(self.value)}"
 
 
-def rows(dimensions: Sequence[Dimension], scale: float, edge: float, right: float) -> Iterator[Item]:
+def dimension_rows(dimensions: Sequence[Dimension], scale: float, edge: float, right: float) -> Iterator[Item]:
     """Each in a row of its own, the first nearest to the section.
 
     Args:
@@ -58,13 +58,13 @@ def rows(dimensions: Sequence[Dimension], scale: float, edge: float, right: floa
         right: Where the column of texts begins, mm on paper.
     """
     up = 1.0 if edge > 0 else -1.0
-    for i, one in enumerate(dimensions, start=1):
+    for i, dimension in enumerate(dimensions, start=1):
         y = edge + up * i * PITCH
-        ends = sorted((scale * one.low, scale * one.high))
+        ends = sorted((scale * dimension.low, scale * dimension.high))
         for x in ends:
-            foot, top = (x, up * scale * abs(one.start)), (x, y + up * _OVER)
+            foot, top = (x, up * scale * abs(dimension.start)), (x, y + up * _OVER)
             yield Path(layer="NOTE", curve=line(foot, top), pen=LEADER_PEN)
             yield Path(layer="NOTE", curve=line((x - _TICK, y - _TICK), (x + _TICK, y + _TICK)), pen=THIN_PEN)
         yield Path(layer="NOTE", curve=line((ends[0], y), (ends[1], y)), pen=THIN_PEN)
         yield Path(layer="NOTE", curve=line((ends[1], y), (right - 0.6, y)), pen=LEADER_PEN)
-        yield Label(layer="NOTE", x=right, y=y - 0.4 * SMALL_TEXT, text=one.text, height=SMALL_TEXT)
+        yield Label(layer="NOTE", x=right, y=y - 0.4 * SMALL_TEXT, text=dimension.text, height=SMALL_TEXT)

@@ -38,7 +38,7 @@ Side = Literal["left", "right"]
 
 
 @dataclass(frozen=True)
-class Furniture:
+class PageFrame:
     """Everything on a page beside the piece.
 
     Args:
@@ -70,24 +70,24 @@ class Furniture:
         return apart and all(part.within(reach) for part in parts)
 
 
-def beside_flat(width: float, height: float, head: Sequence[str], foot: Sequence[str]) -> Furniture:
+def beside_flat(width: float, height: float, head: Sequence[str], foot: Sequence[str]) -> PageFrame:
     """For a piece that lies flat: head above, foot and bars below."""
     lying, standing = bars(width, height, "right")
     above = block(head, MARGIN, height - MARGIN, standing.bounds[0] - CLEAR - MARGIN, titled=True)
     below = block(foot, MARGIN, height, lying.bounds[0] - CLEAR - MARGIN, titled=False)
     below = below.moved(0.0, MARGIN - below.bounds[1])
-    return Furniture((lying, standing), (above, below), snug=False)
+    return PageFrame((lying, standing), (above, below), snug=False)
 
 
 def beside_turned(
     width: float, height: float, head: Sequence[str], foot: Sequence[str], low: Side
-) -> Iterator[Furniture]:
+) -> Iterator[PageFrame]:
     """For a piece on a diagonal, which leaves two corners free: bars low at one side, text high at the other."""
     top, inner = height - MARGIN, width - 2 * MARGIN
     rulers = bars(width, height, low)
     for share in _COLUMNS[:2]:
         whole = _flush(block((*head, *foot), MARGIN, top, share * inner, titled=True), width, low)
-        yield Furniture(rulers, (whole,), snug=True)
+        yield PageFrame(rulers, (whole,), snug=True)
     lying, standing = rulers
     for share, lower in itertools.product(_COLUMNS, _NOTES):
         above = _flush(block(head, MARGIN, top, share * inner, titled=True), width, low)
@@ -95,7 +95,7 @@ def beside_turned(
         x0, y0, x1, _ = notes.bounds
         x = standing.bounds[2] + CLEAR - x0 if low == "left" else standing.bounds[0] - CLEAR - x1
         between = notes.moved(x, lying.bounds[3] + CLEAR - y0)
-        yield Furniture(rulers, (above, between), snug=True)
+        yield PageFrame(rulers, (above, between), snug=True)
 
 
 def _flush(text: Drawing, width: float, low: Side) -> Drawing:

@@ -15,7 +15,7 @@ from bladegeom.curves.curve import FloatArray, rotation
 from bladegeom.curves.flatten import flatten
 from bladegeom.drawing.drawing import Drawing, Item, Path, Sheet
 from bladegeom.drawing.label_placement import ink
-from bladegeom.drawing.page_frame import CLEAR, Furniture, Side, beside_flat, beside_turned
+from bladegeom.drawing.page_frame import CLEAR, PageFrame, Side, beside_flat, beside_turned
 from bladegeom.drawing.ruler import MARGIN, PRINT_WORDS
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.tables import Paper
@@ -121,8 +121,8 @@ def _solid(item: Item) -> BaseGeometry:
 
 def _pages(
     border: _Border, paper: Paper, head: Sequence[str], foot: Sequence[str], *, turn: bool
-) -> Iterator[tuple[float, float, list[float], Furniture]]:
-    """Furniture for a lying and for a standing page and the turns of the piece, flat pieces first."""
+) -> Iterator[tuple[float, float, list[float], PageFrame]]:
+    """Frames for a lying and for a standing page and the turns of the piece, flat pieces first."""
     sizes = ((paper.height, paper.width), (paper.width, paper.height))
     for width, height in sizes:
         if 0.0 in border.turns(width, height, 1.0):
@@ -139,7 +139,7 @@ def _placed(
     border: _Border,
     size: tuple[float, float],
     turns: Sequence[float],
-    page: Furniture,
+    page: PageFrame,
     *,
     high: bool,
 ) -> Drawing | None:

@@ -15,7 +15,7 @@ _PAD = 1.6
 """Free on both sides of a column, mm."""
 
 
-def table(rows: Sequence[Sequence[str]], left: float, top: float, *, title: str = "") -> tuple[list[Item], float]:
+def table_items(rows: Sequence[Sequence[str]], left: float, top: float, *, title: str = "") -> tuple[list[Item], float]:
     """Rows of equal length, the first as a heading, columns as wide as their text.
 
     Args:

@@ -91,19 +91,19 @@ def _holes(drawing: Drawing) -> Iterator[Box]:
 def _tiling(drawing: Drawing, page: TilePage, whole: Sequence[Box]) -> _Tiling | None:
     """The drawing on as few pages of one kind as may be; None where 12 do not do."""
     words = [Drawing(name="", items=(item,)).bounds for item in drawing.items if isinstance(item, Label)]
-    extent = _extent(drawing, page)
+    bounding_box = _bounding_box(drawing, page)
     grid = []
     for axis in (0, 1):
         spans = [[(box[axis], box[axis + 2]) for box in boxes] for boxes in (whole, words)]
         apart = page.joined(axis) + BAR_APART
-        grid.append(seams((extent[axis], extent[axis + 2]), page.room[axis], apart, *spans))
+        grid.append(seams((bounding_box[axis], bounding_box[axis + 2]), page.room[axis], apart, *spans))
     columns, rows = grid
     if columns is None or rows is None or (len(columns) + 1) * (len(rows) + 1) > MOST:
         return None
-    return _Tiling(drawing, page, extent, (columns, rows))
+    return _Tiling(drawing, page, bounding_box, (columns, rows))
 
 
-def _extent(drawing: Drawing, page: TilePage) -> Box:
+def _bounding_box(drawing: Drawing, page: TilePage) -> Box:
     """The drawing with room for the width of its lines and for the marks about it, mm."""
     x0, y0, x1, y1 = drawing.bounds
     x0, y0, x1, y1 = x0 - _LINE, y0 - _LINE, x1 + _LINE, y1 + _LINE
@@ -125,13 +125,13 @@ class _Tiling:
     Args:
         drawing: What is tiled.
         page: What stands on every page.
-        extent: The drawing with its marks, mm.
+        bounding_box: The drawing with its marks, mm.
         grid: Seams across x, from left to right, and across y, from the lowest up.
     """
 
     drawing: Drawing
     page: TilePage
-    extent: Box
+    bounding_box: Box
     grid: tuple[Sequence[float], Sequence[float]]
 
     @cached_property
@@ -141,8 +141,8 @@ class _Tiling:
             [(a, b) for a, b in zip(lows, highs, strict=True)]
             for lows, highs in (
                 (
-                    (self.extent[axis], *(at - OVERLAP / 2 for at in self.grid[axis])),
-                    (*(at + OVERLAP / 2 for at in self.grid[axis]), self.extent[axis + 2]),
+                    (self.bounding_box[axis], *(at - OVERLAP / 2 for at in self.grid[axis])),
+                    (*(at + OVERLAP / 2 for at in self.grid[axis]), self.bounding_box[axis + 2]),
                 )
                 for axis in (0, 1)
             )
@@ -157,10 +157,10 @@ class _Tiling:
         for i, (_, y0, x1, y1) in enumerate(self.boxes):
             if (i + 1) % columns:
                 out[i, i + 1] = Seam(
-                    next(names), upright=True, at=x1 - OVERLAP / 2, span=_inner(y0, y1, self.extent, 1)
+                    next(names), upright=True, at=x1 - OVERLAP / 2, span=_inner(y0, y1, self.bounding_box, 1)
                 )
         for i, (x0, y0, x1, _) in enumerate(self.boxes[: len(self.boxes) - columns]):
-            seam = Seam(next(names), upright=False, at=y0 + OVERLAP / 2, span=_inner(x0, x1, self.extent, 0))
+            seam = Seam(next(names), upright=False, at=y0 + OVERLAP / 2, span=_inner(x0, x1, self.bounding_box, 0))
             out[i, i + columns] = seam
         return out
 
@@ -205,16 +205,16 @@ class _Tiling:
             len(self.grid[0]) + 1, len(self.grid[1]) + 1, i + 1, self.page.size, (width - MARGIN, height - MARGIN)
         )
         drawn = (self.page.above(words), self.page.notes, *self.page.rulers, shown, trims.moved(dx, dy))
-        items = tuple(item for one in drawn for item in one.items)
+        items = tuple(item for drawing in drawn for item in drawing.items)
         window = Window(box=(x0 + dx, y0 + dy, x1 + dx, y1 + dy), drawing=self.marked.moved(dx, dy))
         return Sheet(
             width=width, height=height, drawing=Drawing(name=self.drawing.name, items=items), windows=(window,)
         )
 
 
-def _inner(low: float, high: float, extent: Box, axis: int) -> Span:
+def _inner(low: float, high: float, bounding_box: Box, axis: int) -> Span:
     """A stretch without the overlaps at its ends, in which other seams run."""
     return (
-        low + (OVERLAP if low > extent[axis] else 0.0),
-        high - (OVERLAP if high < extent[axis + 2] else 0.0),
+        low + (OVERLAP if low > bounding_box[axis] else 0.0),
+        high - (OVERLAP if high < bounding_box[axis + 2] else 0.0),
     )

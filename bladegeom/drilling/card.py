@@ -21,7 +21,7 @@ from bladegeom.fasteners.stack import stacks
 from bladegeom.holes.cut_holes import CutHole, cut_holes
 from bladegeom.knife.hole import Made, Purpose
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 from bladegeom.quantities.units import show_length
 
 CAUTIONS = (
@@ -37,7 +37,7 @@ _STEADY = 0.25
 
 
 @dataclass(frozen=True, kw_only=True)
-class Place:
+class DrilledPlace:
     """A round opening's centre, or one end of a slot's centre line.
 
     Args:
@@ -89,17 +89,17 @@ class DrillCard:
         return datum(self.knife)
 
     @cached_property
-    def places(self) -> tuple[Place, ...]:
+    def places(self) -> tuple[DrilledPlace, ...]:
         """Every opening of the steel by name; a slot has two places."""
-        at = {one.name: one for one in cut_holes(self.knife)}
+        at = {hole.name: hole for hole in cut_holes(self.knife)}
         return tuple(place for name in by_name(at) for place in self._places(name, at[name]))
 
-    def _places(self, name: str, cut: CutHole) -> Iterator[Place]:
+    def _places(self, name: str, cut: CutHole) -> Iterator[DrilledPlace]:
         hole = cut.opening
         ends = dict.fromkeys((x, y) for x, y in hole.axis.tolist())
         for suffix, (x, y) in zip(("a", "b") if len(ends) > 1 else ("",), ends, strict=True):
             along, off = self.datum.measure(x, y)
-            yield Place(
+            yield DrilledPlace(
                 name=name + suffix,
                 along=along,
                 off=off,
@@ -147,18 +147,20 @@ class DrillCard:
     @property
     def datum_words(self) -> tuple[str, ...]:
         """How to find the corner, and what its numbers mean."""
-        one = self.datum
-        rear, front = (show_length(v) for v in one.touches)
+        datum_corner = self.datum
+        rear, front = (show_length(v) for v in datum_corner.touches)
         lines: tuple[str, ...] = (
-            f"Lay a straightedge against the {one.side}'s side of the outline: it touches {rear} and {front} from the "
+            f"Lay a straightedge against the {datum_corner.side}'s side of the outline: it touches {rear} and {front} "
+            "from the "
             "square.",
-            f"Stand a square on it against the rear end, which it touches {show_length(one.touches_square)} from the "
+            f"Stand a square on it against the rear end, which it touches {show_length(datum_corner.touches_square)} "
+            "from the "
             "straightedge.",
             "Along: from the square towards the tip. Off: square to the straightedge, into the "
             f"{self.knife.stock.metal_word}. Both faces read alike.",
         )
         x0, _, x1, _ = self.knife.outline.bounds
-        if one.touches[1] - one.touches[0] < _STEADY * (x1 - x0):
+        if datum_corner.touches[1] - datum_corner.touches[0] < _STEADY * (x1 - x0):
             lines += ("The two places lie close together: see that both touch, the blank can rock.",)
         scales = self.knife.scales
         if scales is None:
@@ -166,7 +168,7 @@ class DrillCard:
         return (*lines, f"Scales are drilled as slabs of {show_length(scales.slab_thickness)}, before contouring.")
 
 
-@kept
+@memo
 def drill_card(knife: Knife) -> DrillCard:
     """Of a knife."""
     return DrillCard(knife)

@@ -29,9 +29,9 @@ TITANIUM: Final = (
 common practice, no source."""
 
 
-def is_titanium(one: Material) -> bool:
+def is_titanium(material: Material) -> bool:
     """Whether a material is titanium or an alloy of it, by its name."""
-    name = one.name.lower()
+    name = material.name.lower()
     return name.startswith("ti-") or "titan" in name
 
 
@@ -45,16 +45,20 @@ def handle_cautions(knife: Knife) -> tuple[str, ...]:
     made_of = tuple(_handle_materials(knife))
     return (
         *DUST,
-        *((CARBON,) if any("carbon" in one.name.lower() and one.kind == "laminate" for one in made_of) else ()),
-        *(TITANIUM if any(is_titanium(one) for one in made_of) else ()),
+        *(
+            (CARBON,)
+            if any("carbon" in material.name.lower() and material.kind == "laminate" for material in made_of)
+            else ()
+        ),
+        *(TITANIUM if any(is_titanium(material) for material in made_of) else ()),
     )
 
 
 def _handle_materials(knife: Knife) -> Iterator[Material]:
     if knife.scales is not None:
         yield knife.scales.material
-        yield from (one.material for one in knife.scales.liners)
+        yield from (liner.material for liner in knife.scales.liners)
     for fastener in knife.fasteners:
-        yield from (one for _, one in fastener.hardware.materials)
+        yield from (material for _, material in fastener.hardware.materials)
     # Grinding the scales flush takes dust off the tang's rim as well.
     yield knife.stock.material

@@ -62,7 +62,7 @@ def datum(knife: Knife) -> Datum:
     hull = shapely.get_coordinates(shapely.simplify(shapely.convex_hull(knife.outline.polygon), _STRAIGHT))
     middle = hull[:-1].mean(axis=0)
     sides = [_side(a, b, middle) if a[0] < b[0] else _side(b, a, middle) for a, b in itertools.pairwise(hull)]
-    best = {name: max((one for one in sides if one[2] == name), key=_reach) for name in ("spine", "edge")}
+    best = {name: max((line for line in sides if line[2] == name), key=_reach) for name in ("spine", "edge")}
     spine_serves = _reach(best["spine"]) >= _AS_GOOD * _reach(best["edge"])
     rear, front, _ = best["spine" if spine_serves else "edge"]
     way = (front - rear) / math.dist(front, rear)
@@ -84,12 +84,12 @@ def _at(hull: FloatArray, rear: FloatArray, front: FloatArray, along: Vector, si
     way = (hull - rear) @ np.array(along)
     back = float(way.min())
     corner = (float(rear[0] + back * along[0]), float(rear[1] + back * along[1]))
-    one = Datum(side=side, corner=corner, along=along, touches=(0.0, 0.0), touches_square=0.0)
+    bare = Datum(side=side, corner=corner, along=along, touches=(0.0, 0.0), touches_square=0.0)
     x, y = hull[int(way.argmin())].tolist()
     return Datum(
         side=side,
         corner=corner,
         along=along,
-        touches=(one.measure(*rear.tolist())[0], one.measure(*front.tolist())[0]),
-        touches_square=one.measure(x, y)[1],
+        touches=(bare.measure(*rear.tolist())[0], bare.measure(*front.tolist())[0]),
+        touches_square=bare.measure(x, y)[1],
     )

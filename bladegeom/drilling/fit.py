@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from bladegeom.drilling.row import CardRow, Phase
-from bladegeom.fasteners.alike import by_name, grouped, shown
+from bladegeom.fasteners.alike import by_name, grouped, to_compare
 from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.stack import families
 from bladegeom.fasteners.stack_parts import Fitting, When
@@ -55,13 +55,13 @@ def tang_measured(at: Sequence[Stack]) -> Iterator[CardRow]:
     if not hang:
         return
     drawn = ", ".join(
-        f"{', '.join(by_name(stack.site.name for stack in alike))} {show_length(2 * alike[0].site.tang.nominal)}"
-        for _, alike in grouped((shown(2 * stack.site.tang.nominal), stack) for stack in hang)
+        f"{', '.join(by_name(stack.layers.name for stack in alike))} {show_length(2 * alike[0].layers.tang.nominal)}"
+        for _, alike in grouped((to_compare(2 * stack.layers.tang.nominal), stack) for stack in hang)
     )
-    stray = show_length(hang[0].site.knife.shop.tolerances.tang)
+    stray = show_length(hang[0].layers.knife.shop.tolerances.tang)
     mend = dict.fromkeys(stack.if_tang_thinner for stack in hang)
     yield CardRow(
-        holes=by_name(stack.site.name for stack in hang),
+        holes=by_name(stack.layers.name for stack in hang),
         part="tang",
         operation="measure the thickness beside each hole, after its last grinding",
         tool="micrometer, or caliper",
@@ -103,7 +103,7 @@ def fitted(at: Sequence[Stack]) -> Iterator[CardRow]:
     work = [fitting for kind, family in families(at) for fitting in kind.fitted(family)]
     yield from _rows(work, "before the trial")
     yield CardRow(
-        holes=by_name(stack.site.name for stack in at),
+        holes=by_name(stack.layers.name for stack in at),
         part="handle",
         operation="trial assembly, dry",
         tool="all hardware, both scales",
@@ -133,6 +133,6 @@ def _rows(work: Sequence[Fitting], when: When) -> Iterator[CardRow]:
 
 def _trials(at: Sequence[Stack]) -> Iterator[str]:
     """What to look for, those alike together."""
-    for words, names in grouped((stack.trial, stack.site.name) for stack in at):
+    for words, names in grouped((stack.trial, stack.layers.name) for stack in at):
         if words:
             yield f"{', '.join(by_name(names))}: {words}."

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bladegeom.fasteners.alike import shown
+from bladegeom.fasteners.alike import to_compare
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.units import show_length, show_mm
 
@@ -30,7 +30,7 @@ class Level:
     @property
     def on_the_tang(self) -> str:
         """What to shim where the slab lies under the tang, its outside down; "" where nothing is to be done."""
-        if shown(self.lift) == 0:
+        if to_compare(self.lift) == 0:
             return ""
         return (
             f" Tapered tang: shim the slab at the {self.thin} by {show_length(self.lift)}, so that the middle plane "
@@ -49,7 +49,7 @@ class Level:
             allowed: By which a depth may stray, mm.
         """
         tilt = diameter * self.lift / self.length
-        if shown(self.lift) == 0:
+        if to_compare(self.lift) == 0:
             return ""
         if tilt <= allowed:
             down = "outside" if inside_up else "inside"

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from bladegeom.drilling.level import level
-from bladegeom.drilling.row import CardRow, Feature, Piece, point_depth
+from bladegeom.drilling.row import CardRow, Piece, PieceBore, point_depth
 from bladegeom.drilling.tool import Shelf, drill_named, drill_under, shelf_of
 from bladegeom.drilling.transfer import SAME, Transfer
 from bladegeom.fasteners.alike import by_name, grouped
@@ -33,9 +33,9 @@ def matched(knife: Knife, todo: Sequence[tuple[str, Transfer]], flank: Flank) ->
         tool="clamps or double-sided tape, a flat backing board",
         phase="after hardening",
         note=f"Tang on top: its holes lead the drill, never the drawing{_GROWN[knife.stock.hardens]}. {_PIN}"
-        f"{_LOOSE if any(one.scale < one.tang - SAME for _, one in todo) else ''}.{level(knife).on_the_tang}",
+        f"{_LOOSE if any(hole.scale < hole.tang - SAME for _, hole in todo) else ''}.{level(knife).on_the_tang}",
     )
-    for _, group in grouped((one.reads, (name, one)) for name, one in todo):
+    for _, group in grouped((transfer.reads, (name, transfer)) for name, transfer in todo):
         names = by_name(name for name, _ in group)
         yield from _Carried(part, flank, names, group[0][1], shelf_of(knife), knife.shop).rows()
 
@@ -80,129 +80,142 @@ class _Carried:
     part: str
     flank: Flank
     names: tuple[str, ...]
-    one: Transfer
+    transfer: Transfer
     shelf: Shelf
     shop: Shop
 
     def rows(self) -> Iterator[CardRow]:
         """From the tang's hole to the finished ones."""
-        one = self.one
-        if one.slot:
+        transfer = self.transfer
+        if transfer.slot:
             yield self._row(
                 "drill both ends through the tang's slot, then file to it",
-                one.lead,
+                transfer.lead,
                 ("liner", "scale"),
                 "Take the tang off before filing to the line.",
             )
-        elif _alike(one.scale, one.tang):
+        elif _alike(transfer.scale, transfer.tang):
             yield self._own_size()
-        elif one.scale > one.tang:
+        elif transfer.scale > transfer.tang:
             yield from self._wider()
         else:
             yield from self._narrower()
-        if one.liner is not None and not one.slot and not self._liner_done():
-            yield from self._liners_opened(one.liner)
+        if transfer.liner is not None and not transfer.slot and not self._liner_done():
+            yield from self._liners_opened(transfer.liner)
 
     def _liners_opened(self, diameter: float) -> Iterator[CardRow]:
         """Liners whose hole is wider than the scale's; glued ones to the scale's face, unless the pocket does it."""
-        if self.one.pocket_opens:
+        if self.transfer.pocket_opens:
             return
-        if not self.one.glued:
+        if not self.transfer.glued:
             yield self._row("open the liners, apart from the scale", diameter, ("liner",), "On a piece of scrap.")
             return
         row = self._row("open the glued liners, flat-bottomed", diameter, ("liner",), "No deeper than they are thick.")
         flat = f"{row.tool}, ground flat; or an end mill as wide"
-        deep = give_or_take(self.one.sheets, self.shop.tolerances.depth_stop)
+        deep = give_or_take(self.transfer.sheets, self.shop.tolerances.depth_stop)
         yield dataclasses.replace(row, tool=flat, depth=deep, face="liner's inside face")
 
     def _own_size(self) -> CardRow:
-        one, done = self.one, self._finished(self.one.tang)
-        if one.leads:
-            return self._row("drill through the tang's hole", one.lead, done, "The tang's own size.")
+        transfer, done = self.transfer, self._finished(self.transfer.tang)
+        if transfer.leads:
+            return self._row("drill through the tang's hole", transfer.lead, done, "The tang's own size.")
         return self._row(
             "drill through the tang's hole, then file or ream to it",
-            one.lead,
+            transfer.lead,
             done,
-            f"No drill of {show_length(one.tang)} is made. Take the tang off before opening to the line.",
+            f"No drill of {show_length(transfer.tang)} is made. Take the tang off before opening to the line.",
         )
 
     def _wider(self) -> Iterator[CardRow]:
-        one, done = self.one, ("liner",) if self.one.leads and _alike(self.one.liner, self.one.tang) else ()
-        size = "The tang's own size" if one.leads else "The next size below the tang's"
-        yield self._row("drill through the tang's hole", one.lead, done, f"{size}, as a pilot.")
+        transfer, done = (
+            self.transfer,
+            ("liner",) if self.transfer.leads and _alike(self.transfer.liner, self.transfer.tang) else (),
+        )
+        size = "The tang's own size" if transfer.leads else "The next size below the tang's"
+        yield self._row("drill through the tang's hole", transfer.lead, done, f"{size}, as a pilot.")
         yield self._row(
             "open up, off the tang",
-            one.scale,
-            self._finished(one.scale),
+            transfer.scale,
+            self._finished(transfer.scale),
             "The tang's hole is narrower: this drill does not go through it.",
         )
 
     def _narrower(self) -> Iterator[CardRow]:
-        one = self.one
-        wider = f"The tang's hole is {show_mm(one.tang - one.scale)} mm wider than this drill and does not lead it"
-        yield self._mark() if one.leads else self._punched()
-        if (one.tang - one.scale) / 2 >= BUSHING_WALL:
-            told = f"follow the mark, or use a bushing of {show_mm(one.tang)} mm with a {show_mm(one.scale)} mm hole"
-        elif one.scale <= PILOTED:
+        transfer = self.transfer
+        wider = (
+            f"The tang's hole is {show_mm(transfer.tang - transfer.scale)} mm wider than this drill and does not lead "
+            "it"
+        )
+        yield self._mark() if transfer.leads else self._punched()
+        if (transfer.tang - transfer.scale) / 2 >= BUSHING_WALL:
+            told = (
+                f"follow the mark, or use a bushing of {show_mm(transfer.tang)} mm with a {show_mm(transfer.scale)} mm "
+                "hole"
+            )
+        elif transfer.scale <= PILOTED:
             told = "follow the mark"
         else:
-            pilot = drill_under(one.scale, one.scale / 2, self.shop.drills).diameter
+            pilot = drill_under(transfer.scale, transfer.scale / 2, self.shop.drills).diameter
             yield self._row("drill a pilot through from the mark", pilot, (), _PILOT)
-            yield self._row("step up to size, led by the pilot", one.scale, self._finished(one.scale), f"{wider}.")
+            yield self._row(
+                "step up to size, led by the pilot", transfer.scale, self._finished(transfer.scale), f"{wider}."
+            )
             return
-        yield self._row("drill through from the mark", one.scale, self._finished(one.scale), f"{wider}: {told}.")
+        yield self._row(
+            "drill through from the mark", transfer.scale, self._finished(transfer.scale), f"{wider}: {told}."
+        )
 
     def _mark(self) -> CardRow:
         """The centre marked with a drill of the tang's hole, which may take the liners to size."""
-        one = self.one
+        transfer = self.transfer
         if self._spot_through_liner:
             row = self._row(
                 "drill the liners through the tang's hole, and mark the scale",
-                one.lead,
+                transfer.lead,
                 ("liner",),
                 "From where the point rests on the liner. The pocket takes the mark out.",
             )
-            deep = one.sheets + point_depth(one.tang)
+            deep = transfer.sheets + point_depth(transfer.tang)
         else:
             row = self._row(
                 "mark the centre through the tang's hole, no deeper",
-                one.lead,
+                transfer.lead,
                 (),
                 "From where the point rests. So deep, the mark is no wider than the hole to come.",
             )
-            deep = point_depth(one.scale)
+            deep = point_depth(transfer.scale)
         return dataclasses.replace(row, depth=give_or_take(deep, 0.0), face="face on the tang")
 
     def _punched(self) -> CardRow:
         """The centre marked through a hole that no drill fits."""
         row = self._row(
             "mark the centre through the tang's hole",
-            self.one.lead,
+            self.transfer.lead,
             (),
-            f"No drill of {show_length(self.one.tang)} is made. Two or three taps, the punch turned between them.",
+            f"No drill of {show_length(self.transfer.tang)} is made. Two or three taps, the punch turned between them.",
         )
         return dataclasses.replace(row, tool="transfer punch, the widest that goes into the hole")
 
     @property
     def _spot_through_liner(self) -> bool:
-        return _alike(self.one.liner, self.one.tang) and self.one.spot_goes
+        return _alike(self.transfer.liner, self.transfer.tang) and self.transfer.spot_goes
 
     def _liner_done(self) -> bool:
         """Whether the liners have their size once the scale has."""
-        one = self.one
-        if _alike(one.liner, one.scale):
+        transfer = self.transfer
+        if _alike(transfer.liner, transfer.scale):
             return True
-        led = one.leads and one.scale >= one.tang - SAME and _alike(one.liner, one.tang)
-        return led or (one.scale < one.tang and self._spot_through_liner)
+        led = transfer.leads and transfer.scale >= transfer.tang - SAME and _alike(transfer.liner, transfer.tang)
+        return led or (transfer.scale < transfer.tang and self._spot_through_liner)
 
     def _finished(self, diameter: float) -> tuple[str, ...]:
         """What a drill finishes that goes right through."""
-        return ("liner", "scale") if _alike(self.one.liner, diameter) else ("scale",)
+        return ("liner", "scale") if _alike(self.transfer.liner, diameter) else ("scale",)
 
     def _row(self, operation: str, diameter: float, layers: Sequence[str], note: str) -> CardRow:
-        lined = self.one.liner is not None
+        lined = self.transfer.liner is not None
         makes = tuple(
-            Feature(hole=name, piece=self._piece(layer), shape="through hole")
+            PieceBore(hole=name, piece=self._piece(layer), shape="through hole")
             for name in self.names
             for layer in layers
             if layer == "scale" or lined

@@ -29,7 +29,7 @@ FLANKS: Final[tuple[Flank, ...]] = ("right", "left")
 
 
 @dataclass(frozen=True, kw_only=True)
-class Feature:
+class PieceBore:
     """One bore in one piece.
 
     Args:
@@ -66,7 +66,7 @@ class CardRow:
     operation: str
     tool: str
     phase: Phase
-    makes: tuple[Feature, ...] = ()
+    makes: tuple[PieceBore, ...] = ()
     checks: bool = False
     depth: Interval | None = None
     face: From | None = None

@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from bladegeom.drilling.row import CardRow, Feature, Phase
+from bladegeom.drilling.row import CardRow, Phase, PieceBore
 from bladegeom.drilling.tool import Shelf, drill_named, drill_under, drill_words, gauge_named, shelf_of
-from bladegeom.fasteners.alike import by_name, grouped, shown
+from bladegeom.fasteners.alike import by_name, grouped, to_compare
 from bladegeom.holes.cut_holes import CutHole, cut_holes
 from bladegeom.knife.hardware.bore import broken_rims
 from bladegeom.knife.hole import Opening, Slot
@@ -40,8 +40,8 @@ def soft_steel(knife: Knife) -> Iterator[CardRow]:
     if not holes:
         return
     at = cut_holes(knife)
-    yield from _checked([(one.name, one.opening) for one in at if one.finish == "cut"], shelf)
-    left = [one.name for one in at if one.way == "left"]
+    yield from _checked([(hole.name, hole.opening) for hole in at if hole.finish == "cut"], shelf)
+    left = [hole.name for hole in at if hole.way == "left"]
     if left:
         yield CardRow(
             holes=by_name(left),
@@ -51,9 +51,9 @@ def soft_steel(knife: Knife) -> Iterator[CardRow]:
             phase=_SOFT,
             note="From the hole table, or through the template; a template glued on leads the punch best.",
         )
-    made = [one for one in at if one.finish != "cut"]
-    yield from _drilled([one for one in made if not is_slot(one.opening)], shelf, knife.shop.drills)
-    yield from _slots([(one.name, one.opening) for one in made if is_slot(one.opening)], shelf)
+    made = [hole for hole in at if hole.finish != "cut"]
+    yield from _drilled([hole for hole in made if not is_slot(hole.opening)], shelf, knife.shop.drills)
+    yield from _slots([(hole.name, hole.opening) for hole in made if is_slot(hole.opening)], shelf)
     yield CardRow(
         holes=by_name(name for name, _ in holes),
         part="tang",
@@ -79,7 +79,7 @@ _BINDS: Final = {
 def hard_steel(knife: Knife) -> Iterator[CardRow]:
     """The try with the hardware once the steel is hard."""
     ids = knife.hole_ids
-    for hardware, names in grouped((one.hardware, ids[i]) for i, one in enumerate(knife.fasteners)):
+    for hardware, names in grouped((fastener.hardware, ids[i]) for i, fastener in enumerate(knife.fasteners)):
         yield CardRow(
             holes=by_name(names),
             part="tang",
@@ -92,7 +92,7 @@ def hard_steel(knife: Knife) -> Iterator[CardRow]:
 
 def _checked(cut: Sequence[Named], shelf: Shelf) -> Iterator[CardRow]:
     for (kind, slot, _), group in grouped(
-        ((hole.purpose, is_slot(hole), shown(hole.diameter)), (name, hole)) for name, hole in cut
+        ((hole.purpose, is_slot(hole), to_compare(hole.diameter)), (name, hole)) for name, hole in cut
     ):
         diameter = group[0][1].diameter
         fit = "" if kind == "lightening" else " Too tight or tapered: drill or ream it now."
@@ -110,8 +110,10 @@ def _checked(cut: Sequence[Named], shelf: Shelf) -> Iterator[CardRow]:
 
 def _drilled(made: Sequence[CutHole], shelf: Shelf, index: Shelf) -> Iterator[CardRow]:
     """Round holes, each size once; a reamed one is drilled under size first, unless it was cut so."""
-    for (how, way, _), group in grouped(((one.finish, one.way, shown(one.opening.diameter)), one) for one in made):
-        names, diameter = by_name(one.name for one in group), group[0].opening.diameter
+    for (how, way, _), group in grouped(
+        ((hole.finish, hole.way, to_compare(hole.opening.diameter)), hole) for hole in made
+    ):
+        names, diameter = by_name(hole.name for hole in group), group[0].opening.diameter
         begun = _begun(group[0])
         if how == "reamed" and way != "under size":
             under = before_reamer(diameter, index)
@@ -131,7 +133,7 @@ def _drilled(made: Sequence[CutHole], shelf: Shelf, index: Shelf) -> Iterator[Ca
             operation="ream" if how == "reamed" else _OPENED.get(way, "drill through"),
             tool=f"reamer {show_length(diameter)}" if how == "reamed" else drill_named(diameter, shelf),
             phase=_SOFT,
-            makes=_through([(one.name, one.opening) for one in group]),
+            makes=_through([(hole.name, hole.opening) for hole in group]),
             note=ream if how == "reamed" else begun,
         )
 
@@ -141,14 +143,14 @@ _REAMED = "Slow, with oil, never turned backwards."
 _OPENED: Final = {"under size": "drill or ream to size", "pilot": "drill through, led by the pilot hole"}
 
 
-def _begun(one: CutHole) -> str:
+def _begun(hole: CutHole) -> str:
     """What the shop has left for the drill to begin with."""
-    if one.way == "left":
+    if hole.way == "left":
         return _PILOT
-    cut = show_length(one.diameter)
-    if one.way == "pilot":
+    cut = show_length(hole.diameter)
+    if hole.way == "pilot":
         return f"The shop cut a pilot hole of {cut}. Clamped, on a backing board, slow, with oil."
-    less = show_length(one.opening.diameter - one.diameter)
+    less = show_length(hole.opening.diameter - hole.diameter)
     return f"The shop cut it {cut}, {less} under size. Clamped square to the hole, slow, with oil."
 
 
@@ -175,5 +177,5 @@ def _slots(made: Sequence[Named], shelf: Shelf) -> Iterator[CardRow]:
         )
 
 
-def _through(group: Sequence[Named]) -> tuple[Feature, ...]:
-    return tuple(Feature(hole=name, piece="tang", shape="through hole") for name, _ in group)
+def _through(group: Sequence[Named]) -> tuple[PieceBore, ...]:
+    return tuple(PieceBore(hole=name, piece="tang", shape="through hole") for name, _ in group)

@@ -8,9 +8,9 @@ from functools import cached_property
 from typing import Generic, TypeVar
 
 from bladegeom.drilling.level import Level, level
-from bladegeom.drilling.row import CardRow, Feature, Phase, point_depth
+from bladegeom.drilling.row import CardRow, Phase, PieceBore, point_depth
 from bladegeom.drilling.tool import flat_tool, span
-from bladegeom.fasteners.alike import by_name, grouped, shown
+from bladegeom.fasteners.alike import by_name, grouped, to_compare
 from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.stack_parts import Counterbore, Countersink, Cut, Pocket, Sunk
 from bladegeom.knife.hardware.bore import Bore
@@ -59,42 +59,48 @@ class _Alike(Generic[S]):
     @cached_property
     def names(self) -> tuple[str, ...]:
         """Of the holes."""
-        return by_name(stack.site.name for stack, _, _ in self.at)
+        return by_name(stack.layers.name for stack, _, _ in self.at)
 
     @property
-    def makes(self) -> tuple[Feature, ...]:
+    def makes(self) -> tuple[PieceBore, ...]:
         """What is finished."""
         shape = self.bore.shape
         return tuple(
             feature
             for name in self.names
             for feature in (
-                Feature(hole=name, piece="right scale", shape=shape),
-                Feature(hole=name, piece="left scale", shape=shape),
+                PieceBore(hole=name, piece="right scale", shape=shape),
+                PieceBore(hole=name, piece="left scale", shape=shape),
             )
         )
 
     @property
     def allowed(self) -> float:
         """By which a depth may stray, mm."""
-        return self.stack.site.knife.shop.tolerances.depth_stop
+        return self.stack.layers.knife.shop.tolerances.depth_stop
 
 
 def _alike(at: Sequence[Stack], kind: type[S]) -> Iterator[_Alike[S]]:
     found = [(stack, cut, cut.sunk) for stack in at for cut in stack.cuts if isinstance(cut.sunk, kind)]
-    for _, group in grouped((_reads(*one), one) for one in found):
+    for _, group in grouped((_reads(*each_sunk), each_sunk) for each_sunk in found):
         yield _Alike(group)
 
 
 def _reads(stack: Stack, cut: Cut, sunk: Sunk) -> Hashable:
     """What makes two bores one row: size, depth, what goes in, and what lies on and under them."""
-    site = stack.site
-    return cut.bore, sunk.lets_in, shown(sunk.depth.nominal), shown(site.liner.nominal), site.hole.diameter
+    layers = stack.layers
+    return (
+        cut.bore,
+        sunk.lets_in,
+        to_compare(sunk.depth.nominal),
+        to_compare(layers.liner.nominal),
+        layers.hole.diameter,
+    )
 
 
 def _pocket(group: _Alike[Pocket], tilt: Level) -> CardRow:
-    site, bore = group.stack.site, group.bore
-    sheets, glued = site.liner.nominal, site.glued_liner.nominal > 0
+    layers, bore = group.stack.layers, group.bore
+    sheets, glued = layers.liner.nominal, layers.glued_liner.nominal > 0
     liners = f" Liners off; with them on, set {show_length(group.sunk.depth.nominal + sheets)}." if sheets else ""
     if glued:
         liners = f" Through the glued liners, {show_length(sheets)}, into the scale."
@@ -112,12 +118,12 @@ def _pocket(group: _Alike[Pocket], tilt: Level) -> CardRow:
     )
 
 
-def _liners_opened(group: _Alike[Pocket]) -> Iterator[Feature]:
+def _liners_opened(group: _Alike[Pocket]) -> Iterator[PieceBore]:
     """Glued liners, which the pocket goes through, where the screw's hole has not opened them as wide."""
-    if group.stack.site.hole.diameter < group.bore.diameter:
+    if group.stack.layers.hole.diameter < group.bore.diameter:
         for name in group.names:
-            yield Feature(hole=name, piece="right liner", shape="through hole")
-            yield Feature(hole=name, piece="left liner", shape="through hole")
+            yield PieceBore(hole=name, piece="right liner", shape="through hole")
+            yield PieceBore(hole=name, piece="left liner", shape="through hole")
 
 
 _CENTRED = "Bring the hole under a rod of its size in the chuck, clamp the scale, then change tools."
@@ -129,7 +135,7 @@ def _no_twist_drill(group: _Alike[Pocket]) -> str:
     deeper = point_depth(group.bore.diameter)
     text = f"Not with a twist drill's point: it goes {show_length(deeper)} deeper than its rim"
     floor = min(sunk.floor.nominal for _, _, sunk in group.at)
-    left = floor - (deeper - point_depth(group.stack.site.hole.diameter))
+    left = floor - (deeper - point_depth(group.stack.layers.hole.diameter))
     if floor <= 0:
         return "There is no floor: pocket and countersink meet."
     if left <= 0:
@@ -137,7 +143,7 @@ def _no_twist_drill(group: _Alike[Pocket]) -> str:
     return f"{text} and would leave {show_mm(left)} mm of the floor of {show_mm(floor)} mm at the screw's hole."
 
 
-def _counterbore(group: _Alike[S], tilt: Level, depth: Interval, makes: tuple[Feature, ...]) -> CardRow:
+def _counterbore(group: _Alike[S], tilt: Level, depth: Interval, makes: tuple[PieceBore, ...]) -> CardRow:
     bore = group.bore
     return CardRow(
         holes=group.names,
@@ -161,7 +167,7 @@ _NO_POINT = {
 
 def _countersink(group: _Alike[Countersink], tilt: Level) -> Iterator[CardRow]:
     seat, bore = group.sunk.straight, group.bore
-    bored = shown(seat.nominal) > 0
+    bored = to_compare(seat.nominal) > 0
     if bored:
         yield _counterbore(group, tilt, seat, ())
     deep = group.sunk.depth

@@ -23,21 +23,21 @@ def shelf_of(knife: Knife) -> tuple[Drill, ...]:
     in_steel = cut_holes(knife)[: len(knife.fasteners)]
     asked = [
         bore.drill
-        for one, bores in zip(in_steel, knife.bores, strict=True)
+        for hole, bores in zip(in_steel, knife.bores, strict=True)
         for bore in bores
-        if one.finish != "cut" or bore.drill != bores[0].drill
+        if hole.finish != "cut" or bore.drill != bores[0].drill
     ]
     return (*knife.shop.drills, *drills(), *asked)
 
 
-def drill_words(one: Drill) -> str:
+def drill_words(drill: Drill) -> str:
     """A drill by its name, with its diameter in both units."""
-    return f"drill {one.name}, {show_length(one.diameter)}"
+    return f"drill {drill.name}, {show_length(drill.diameter)}"
 
 
 def drill_of(diameter: float, shelf: Shelf) -> Drill | None:
     """The drill of a diameter, if there is one."""
-    return next((one for one in shelf if abs(one.diameter - diameter) < 1e-6), None)
+    return next((drill for drill in shelf if abs(drill.diameter - diameter) < 1e-6), None)
 
 
 def drill_named(diameter: float, shelf: Shelf) -> str:
@@ -59,9 +59,9 @@ def drill_under(diameter: float, room: float, index: Shelf) -> Drill:
         ParameterError: No drill is so thin.
     """
     for shelf in (index, drills()):
-        found = [one for one in shelf if one.diameter <= diameter - room + 1e-9]
+        found = [drill for drill in shelf if drill.diameter <= diameter - room + 1e-9]
         if found:
-            return max(found, key=lambda one: one.diameter)
+            return max(found, key=lambda drill: drill.diameter)
     raise ParameterError(
         "reamed hole", show_length(diameter), "be wide enough for a drill to go before the reamer; say made='drilled'"
     )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from bladegeom.drilling.row import point_depth
 from bladegeom.drilling.steel import is_slot
 from bladegeom.drilling.tool import Shelf, drill_of, drill_under, shelf_of
-from bladegeom.fasteners.alike import shown
+from bladegeom.fasteners.alike import to_compare
 from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.stack_parts import Cut, Pocket
 from bladegeom.handle.parts import bare_holes
@@ -62,20 +62,20 @@ class Transfer:
     @property
     def reads(self) -> tuple[float, float, float, bool, bool, bool]:
         """What reads alike is carried over in one row."""
-        liner = -1.0 if self.liner is None else shown(self.liner)
-        return shown(self.tang), liner, shown(self.scale), self.spot_goes, self.pocket_opens, self.slot
+        liner = -1.0 if self.liner is None else to_compare(self.liner)
+        return to_compare(self.tang), liner, to_compare(self.scale), self.spot_goes, self.pocket_opens, self.slot
 
 
 def transfers(knife: Knife, at: Sequence[Stack]) -> list[tuple[str, Transfer]]:
     """All that goes through the scales, with the openings' short names: fasteners, then bare holes."""
     lined, shelf = bool(knife.scales and knife.scales.liners), shelf_of(knife)
     in_steel = cut_holes(knife)
-    made = {one.name: one.finish for one in in_steel}
-    out = [(stack.site.name, _of_stack(stack, made[stack.site.name], shelf, lined=lined)) for stack in at]
+    made = {hole.name: hole.finish for hole in in_steel}
+    out = [(stack.layers.name, _of_stack(stack, made[stack.layers.name], shelf, lined=lined)) for stack in at]
     bare = bare_holes(knife)
     for hole in in_steel:
         opening = hole.opening
-        if any(opening is one for one in bare):
+        if any(opening is bare_hole for bare_hole in bare):
             d = opening.diameter
             lead, liner = _lead(d, hole.finish, shelf), d if lined else None
             out.append((hole.name, Transfer(tang=d, lead=lead, liner=liner, scale=d, slot=is_slot(opening))))
@@ -85,14 +85,14 @@ def transfers(knife: Knife, at: Sequence[Stack]) -> list[tuple[str, Transfer]]:
 def _of_stack(stack: Stack, made: Made, shelf: Shelf, *, lined: bool) -> Transfer:
     tang, liner, scale = (_through(stack.cuts, layer).bore.diameter for layer in ("tang", "liner", "scale"))
     pockets = [cut.sunk.depth.nominal for cut in stack.cuts if isinstance(cut.sunk, Pocket)]
-    glued = stack.site.glued_liner.nominal
+    glued = stack.layers.glued_liner.nominal
     return Transfer(
         tang=tang,
         lead=_lead(tang, made, shelf),
         liner=liner if lined else None,
         scale=scale,
         pocket=pockets[0] - glued if pockets else 0.0,
-        sheets=stack.site.liner.nominal,
+        sheets=stack.layers.liner.nominal,
         glued=glued > 0,
     )
 

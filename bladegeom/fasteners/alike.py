@@ -35,7 +35,7 @@ def close(items: Iterable[T], numbers: Callable[[T], Sequence[float]], within: f
     yield from ([item for item, _ in group] for group in groups)
 
 
-def shown(mm: float) -> float:
+def to_compare(mm: float) -> float:
     """A length to be compared, not told: what reads alike on the papers is one row, mm."""
     return round(mm, 2)
 

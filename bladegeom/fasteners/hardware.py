@@ -15,7 +15,7 @@ from typing import Any, Literal, Self
 
 from shapely.geometry.base import BaseGeometry
 
-from bladegeom.fasteners.layer_stack import Site
+from bladegeom.fasteners.layer_stack import LayerStack
 from bladegeom.fasteners.stack_limits import Limit
 from bladegeom.fasteners.stack_parts import ChosenHole, Cut, FastenerSection, Fitting, RodPiece, Solid, Wall
 from bladegeom.fasteners.stack_words import Numbers
@@ -74,7 +74,7 @@ class Hardware(DeclaredHardware):
         """The same, all of another metal."""
 
     @abstractmethod
-    def at(self, site: Site) -> Stack:
+    def at(self, layers: LayerStack) -> Stack:
         """The stack in which it stands at a place."""
 
 
@@ -83,7 +83,7 @@ class Stack(ABC):
     """A piece of hardware in its place, with the layers there.
 
     Args:
-        site: The layers.
+        layers: The layers.
         hardware: That stands there.
 
     >>> stack = design.stacks[0]
@@ -91,7 +91,7 @@ class Stack(ABC):
     ('F1', ['tang', 'liner', 'scale'])
     """
 
-    site: Site
+    layers: LayerStack
     hardware: Hardware
 
     def tried(self, new: New) -> Self:
@@ -101,7 +101,7 @@ class Stack(ABC):
             ParameterError: Such hardware cannot be.
         """
         hardware = dataclasses.replace(self.hardware, **new)
-        return dataclasses.replace(self, site=dataclasses.replace(self.site, tried=hardware), hardware=hardware)
+        return dataclasses.replace(self, layers=dataclasses.replace(self.layers, tried=hardware), hardware=hardware)
 
     # What is there
 

@@ -10,13 +10,13 @@ import numpy as np
 from bladegeom.knife.fastener import DeclaredHardware, Fastener
 from bladegeom.knife.hardware.bore import Bore
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.scale_face import ScaleFace, Sheet
+from bladegeom.knife.scale_face import LaidSheet, ScaleFace
 from bladegeom.quantities.interval import Interval, give_or_take
 from bladegeom.quantities.units import show_place
 
 
 @dataclass(frozen=True, eq=False)
-class Site:
+class LayerStack:
     """The layers at a fastener's axis, one side of the tang, heights and thicknesses in mm.
 
     Args:
@@ -71,9 +71,9 @@ class Site:
         return f"{fastener.hardware.kind} {self.name} at {show_place(fastener.x, fastener.y)}"
 
     @cached_property
-    def face(self) -> ScaleFace | Sheet:
+    def face(self) -> ScaleFace | LaidSheet:
         """What the hardware is ground flush with: the scale, or the bare tang."""
-        return self.knife.scale_face or Sheet(stock=self.knife.stock, lift=0.0, thickness=0.0)
+        return self.knife.scale_face or LaidSheet(stock=self.knife.stock, lift=0.0, thickness=0.0)
 
     @cached_property
     def tang(self) -> Interval:

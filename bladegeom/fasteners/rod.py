@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bladegeom.fasteners.alike import close, grouped
 from bladegeom.fasteners.hardware import Hardware, Hold, New, Stack
-from bladegeom.fasteners.layer_stack import Site
+from bladegeom.fasteners.layer_stack import LayerStack
 from bladegeom.fasteners.section_shapes import FAR, dimension_of
 from bladegeom.fasteners.stack_limits import Limit
 from bladegeom.fasteners.stack_parts import SAW_CUT, ChosenHole, Cut, FastenerSection, Fitting, RodPiece, Solid
@@ -64,9 +64,9 @@ class Rod(Hardware):
         """It is glued or peened."""
         return Hold.STAYS
 
-    def at(self, site: Site) -> Stack:
+    def at(self, layers: LayerStack) -> Stack:
         """Its stack at a place."""
-        return RodStack(site, self)
+        return RodStack(layers, self)
 
 
 def bores_of(
@@ -101,19 +101,19 @@ class RodStack(Stack):
     @cached_property
     def surface(self) -> tuple[Interval, Interval]:
         """Lowest and highest of the finished face over the rod, above the scale's inside face, mm."""
-        return self.site.surface(self.hardware.width)
+        return self.layers.surface(self.hardware.width)
 
     @cached_property
     def flush(self) -> Interval:
         """Length of the finished rod: from face to face where the scales are highest over it, mm."""
-        return 2 * (self.site.inside + self.surface[1])
+        return 2 * (self.layers.inside + self.surface[1])
 
     @cached_property
     def cut_length(self) -> Interval:
         """To which the rod is sawn, mm: glued in flat slabs and ground with them, or peened on the finished scales."""
         if self.hardware.is_peened:
             return self.flush + 2 * OVER_PEENED * self.hardware.width
-        return 2 * (self.site.inside + self.site.slab) + OVER_GLUED
+        return 2 * (self.layers.inside + self.layers.slab) + OVER_GLUED
 
     @property
     def numbers(self) -> Numbers:
@@ -127,12 +127,12 @@ class RodStack(Stack):
     @property
     def cuts(self) -> tuple[Cut, ...]:
         """Through holes in all layers."""
-        return tuple(Cut(bore=bore) for bore in self.site.bores)
+        return tuple(Cut(bore=bore) for bore in self.layers.bores)
 
     @property
     def removed(self) -> tuple[Ring, ...]:
         """From each scale."""
-        return (Ring(inner=0.0, outer=self.site.hole.diameter / 2, low=None, high=None),)
+        return (Ring(inner=0.0, outer=self.layers.hole.diameter / 2, low=None, high=None),)
 
     @property
     def solids(self) -> tuple[Solid, ...]:
@@ -146,7 +146,7 @@ class RodStack(Stack):
         walls = [shapely.box(-FAR, low, FAR, high) for low, high in ((-r, -inside), (inside, r))]
         metal = shapely.union_all(walls) if inside else shapely.box(-FAR, -r, FAR, r)
         metal = metal.intersection(finished)
-        top = self.site.inside.nominal + self.surface[1].nominal
+        top = self.layers.inside.nominal + self.surface[1].nominal
         return FastenerSection(
             hatched=(metal,) if inside else (),
             plain=() if inside else (metal,),
@@ -212,7 +212,7 @@ class RodStack(Stack):
     def fitted(cls, at: Sequence[RodStack]) -> Iterator[Fitting]:
         """Glued ones are sawn for the slabs; peened ones are the last of all."""
         for group in _sawn_alike([stack for stack in at if not stack.hardware.is_peened]):
-            slab = 2 * (group[0].site.inside + group[0].site.slab).nominal
+            slab = 2 * (group[0].layers.inside + group[0].layers.slab).nominal
             over = (_sawn_length(group) - slab) / 2
             note = "After the trial: roughen, degrease, glue in; grind flush when it has set."
             yield _sawn(group, f"stands out {show_length(over)} on each side of the slabs. {note}")
@@ -239,7 +239,7 @@ def _peened(rods: Sequence[RodStack]) -> Iterator[Fitting]:
     """Last of all: a head that is peened on the flat slab would be ground off with the contour."""
     if not rods:
         return
-    names = tuple(stack.site.name for stack in rods)
+    names = tuple(stack.layers.name for stack in rods)
     yield Fitting(
         holes=names,
         part="handle",
@@ -272,7 +272,7 @@ def _peened(rods: Sequence[RodStack]) -> Iterator[Fitting]:
 def _sawn(group: Sequence[RodStack], note: str) -> Fitting:
     rod = group[0].hardware
     return Fitting(
-        holes=tuple(stack.site.name for stack in group),
+        holes=tuple(stack.layers.name for stack in group),
         part="rods",
         operation=f"saw to {show_length(_sawn_length(group))}, ends square and broken",
         tool=f"{rod.kind}, {show_length(rod.width)}",
@@ -284,7 +284,7 @@ def _sawn(group: Sequence[RodStack], note: str) -> Fitting:
 def _sawn_alike(rods: Sequence[RodStack]) -> Iterator[list[RodStack]]:
     """Rods of one kind whose lengths nobody saws apart."""
     for _, group in grouped((stack.hardware, stack) for stack in rods):
-        within = group[0].site.knife.shop.tolerances.told_apart
+        within = group[0].layers.knife.shop.tolerances.told_apart
         yield from close(group, lambda stack: (stack.cut_length.nominal,), within)
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.polyline import distances
-from bladegeom.fasteners.layer_stack import Site
+from bladegeom.fasteners.layer_stack import LayerStack
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Rounding
 
@@ -16,7 +16,7 @@ _HALVINGS = 60
 
 
 @dataclass(frozen=True, kw_only=True)
-class Line:
+class BorderLine:
     """A line that a scale ends at.
 
     Args:
@@ -54,25 +54,25 @@ class Room:
         return max(self.rim, self.head, self.hole)
 
 
-def scale_lines(knife: Knife) -> tuple[Line, ...]:
+def scale_lines(knife: Knife) -> tuple[BorderLine, ...]:
     """The border round the handle, and its front; none without scales."""
     face, slope = knife.scale_face, knife.handle_rules.steep_deg
     if face is None:
         return ()
     front = face.scales.front_rounding
     return (
-        Line(name="the scale's border", points=face.border, strip=steep_strip(face.scales.roundings, slope)),
-        Line(name="the handle front", points=face.front, strip=steep_strip((front,) if front else (), slope)),
+        BorderLine(name="the scale's border", points=face.border, strip=steep_strip(face.scales.roundings, slope)),
+        BorderLine(name="the handle front", points=face.front, strip=steep_strip((front,) if front else (), slope)),
     )
 
 
-def room_at(site: Site, line: Line) -> Room:
+def room_at(layers: LayerStack, line: BorderLine) -> Room:
     """What a fastener needs of a line."""
-    rules = site.knife.handle_rules
+    rules = layers.knife.handle_rules
     return Room(
-        rim=site.widest / 2 + rules.web,
-        head=line.strip + site.widest_outside / 2,
-        hole=line.strip + rules.edge_diameters * site.hole.diameter,
+        rim=layers.widest / 2 + rules.web,
+        head=line.strip + layers.widest_outside / 2,
+        hole=line.strip + rules.edge_diameters * layers.hole.diameter,
     )
 
 

@@ -9,14 +9,14 @@ from collections.abc import Iterator, Sequence
 
 from bladegeom.fasteners.alike import grouped
 from bladegeom.fasteners.hardware import Hardware, Stack
-from bladegeom.fasteners.layer_stack import Site
+from bladegeom.fasteners.layer_stack import LayerStack
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.told import told
 
 
-@kept
+@memo
 def stacks(knife: Knife) -> tuple[Stack, ...]:
     """Of every fastener of a knife, in the order declared."""
     return tuple(stack_at(knife, i) for i in range(len(knife.fasteners)))
@@ -28,12 +28,12 @@ def stack_at(knife: Knife, index: int) -> Stack:
     Raises:
         ParameterError: Its hardware answers what a knife asks and no more.
     """
-    site = Site(knife, index)
-    hardware = site.fastener.hardware
+    layers = LayerStack(knife, index)
+    hardware = layers.fastener.hardware
     if not isinstance(hardware, Hardware):
         must = "be made from bladegeom.fasteners.hardware.Hardware, which says what every kind must answer"
         raise ParameterError("fastener: hardware", told(hardware), must)
-    return hardware.at(site)
+    return hardware.at(layers)
 
 
 def families(at: Sequence[Stack]) -> Iterator[tuple[type[Stack], list[Stack]]]:

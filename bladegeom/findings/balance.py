@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from bladegeom.balance.lever import Lever
-from bladegeom.balance.levers import quick_levers
+from bladegeom.balance.sensitivities import what_moves_balance_quickly
+from bladegeom.balance.sensitivity import Sensitivity
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rule import Code, rule
@@ -41,7 +41,7 @@ def check_balance(knife: Knife) -> Iterator[Finding]:
         message=(
             f"the knife balances {from_front(balance)}, and the band declared for it ({band.name}) is "
             f"{band.words}: {show_length(abs(miss))} too far {'forward' if miss > 0 else 'back'}; "
-            f"{_advice(quick_levers(weighing), band, abs(miss))}"
+            f"{_advice(what_moves_balance_quickly(weighing), band, abs(miss))}"
         ),
         measured=balance,
         limit=band.high if miss > 0 else band.low,
@@ -70,16 +70,18 @@ def _unknown(knife: Knife, left_out: Sequence[str], band: BalanceBand | None) ->
     )
 
 
-def _advice(tried: tuple[Lever, ...], band: BalanceBand, miss: float) -> str:
+def _advice(tried: tuple[Sensitivity, ...], band: BalanceBand, miss: float) -> str:
     """The smallest single change that reaches the band, or what gets nearest to it; of sound ones before others."""
-    built = [(lever, lever.balance) for lever in tried if lever.balance is not None]
-    reached = [(lever, at) for lever, at in built if band.holds(at)]
+    built = [(sensitivity, sensitivity.balance) for sensitivity in tried if sensitivity.balance is not None]
+    reached = [(sensitivity, at) for sensitivity, at in built if band.holds(at)]
     if reached:
-        lever, at = min(reached, key=lambda one: (bool(one[0].brings), abs(one[0].balance_shift or 0.0)))
-        return f"the smallest single change that mends it is {lever.words}; then it balances {from_front(at)}"
-    sound = [(lever, at) for lever, at in built if not lever.brings and abs(band.miss(at)) < miss - SHOP]
+        sensitivity, at = min(reached, key=lambda reach: (bool(reach[0].brings), abs(reach[0].balance_shift or 0.0)))
+        return f"the smallest single change that mends it is {sensitivity.words}; then it balances {from_front(at)}"
+    sound = [
+        (sensitivity, at) for sensitivity, at in built if not sensitivity.brings and abs(band.miss(at)) < miss - SHOP
+    ]
     if not sound:
         return "no single change that was tried brings it nearer without errors"
-    lever, at = min(sound, key=lambda one: abs(band.miss(one[1])))
+    sensitivity, at = min(sound, key=lambda reach: abs(band.miss(reach[1])))
     left = show_length(abs(band.miss(at)))
-    return f"no single change that was tried mends it; nearest comes {lever.words}, which leaves {left}"
+    return f"no single change that was tried mends it; nearest comes {sensitivity.words}, which leaves {left}"

@@ -6,11 +6,11 @@ from typing import Any
 
 from bladegeom.knife.finding import Findings
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 from bladegeom.knife.rule import Rule, rules_in
 
 
-@kept
+@memo
 def check(knife: Knife) -> Findings:
     """Everything there is to say about a knife, errors first; empty if there is nothing.
 

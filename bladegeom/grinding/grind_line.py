@@ -9,7 +9,7 @@ import shapely
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.grind import Flank, Stage
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 from bladegeom.knife.side import Side
 from bladegeom.solids.columns import columns_of
 
@@ -25,7 +25,7 @@ _CLEAR = 1e-5
 """A face this far under the stock counts as ground, mm."""
 
 
-@kept
+@memo
 def grind_line(knife: Knife, stage: Stage = "finished", flank: Flank = "right") -> tuple[FloatArray, ...]:
     """The grind line as rows of points (n, 2), from the plunge line forward, mm.
 

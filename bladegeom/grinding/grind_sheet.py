@@ -11,14 +11,14 @@ from functools import cached_property
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray, Vector
-from bladegeom.grinding.lower_face import Lower, lower_face, until
+from bladegeom.grinding.lower_face import LowerFace, lower_face, until
 from bladegeom.grinding.station import DEPTH_STEP, Station, square_to_edge, station_at
 from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.bevels.face import Face, Section
-from bladegeom.knife.bevels.sample_points import Spots
+from bladegeom.knife.bevels.sample_points import SamplePoints
 from bladegeom.knife.grind import STAGES, Flank, Stage
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 from bladegeom.quantities.tolerances import FINE_CHORD
 
 _FINE_STEP = 0.01
@@ -32,7 +32,7 @@ _APART = 4.0
 
 
 @dataclass(frozen=True, kw_only=True)
-class Earlier:
+class EarlierStage:
     """A blade ground to size with some of its faces, before the next one is set below them.
 
     Args:
@@ -100,11 +100,11 @@ class GrindSheet:
         return tuple(station_at(self.knife, self.flank, x, "rough") for x in self._places)
 
     @cached_property
-    def earlier(self) -> tuple[Earlier, ...]:
+    def earlier(self) -> tuple[EarlierStage, ...]:
         """The blade as it stands before each face that comes after the first one, in the order of the work."""
         faces = self.in_order
         return tuple(
-            Earlier(
+            EarlierStage(
                 kinds=" over ".join(face.kind for face in faces[:i]),
                 before=f"before the {faces[i].kind}",
                 sheet=dataclasses.replace(self, knife=_ground_with(self.knife, faces[:i])),
@@ -115,7 +115,7 @@ class GrindSheet:
     @cached_property
     def in_order(self) -> tuple[Face, ...]:
         """The faces that show, in the order of the work: what leaves more at the edge comes first."""
-        shown = (self.uppermost, *(one.face for one in self.showing))
+        shown = (self.uppermost, *(each_lower_face.face for each_lower_face in self.showing))
         return tuple(sorted(shown, key=lambda face: -face.edge_thickness))
 
     @cached_property
@@ -169,16 +169,16 @@ class GrindSheet:
         return self.knife.grind.faces[self._at_first[0]]
 
     @property
-    def lower(self) -> tuple[Lower, ...]:
+    def lower(self) -> tuple[LowerFace, ...]:
         """The faces below the uppermost one, at the first station."""
         first, faces = self._at_first
         return (*faces[:first], *faces[first + 1 :])
 
     @cached_property
-    def showing(self) -> tuple[Lower, ...]:
+    def showing(self) -> tuple[LowerFace, ...]:
         """The faces beside the uppermost one that show, each at the first station where it does."""
         missing = [i for i, face in enumerate(self._at_first[1]) if face.height < _FINE_STEP]
-        farther: list[Lower] = []
+        farther: list[LowerFace] = []
         for number, station in enumerate(self.stations[1:], start=2) if missing else ():
             faces = self._faces_at(station, number)[1]
             farther += [faces[i] for i in missing if faces[i].height >= _FINE_STEP]
@@ -186,10 +186,10 @@ class GrindSheet:
         return (*(lower for lower in self.lower if lower.height >= _FINE_STEP), *farther)
 
     @cached_property
-    def _at_first(self) -> tuple[int, tuple[Lower, ...]]:
+    def _at_first(self) -> tuple[int, tuple[LowerFace, ...]]:
         return self._faces_at(self.first, 1)
 
-    def _faces_at(self, station: Station, number: int) -> tuple[int, tuple[Lower, ...]]:
+    def _faces_at(self, station: Station, number: int) -> tuple[int, tuple[LowerFace, ...]]:
         """Which of the faces is the uppermost at a station, and how far each shows there."""
         top = station.reach if station.grind_line is None else min(station.grind_line, station.reach)
         d = np.arange(0.0, max(top, 2 * _FINE_STEP), _FINE_STEP)
@@ -226,11 +226,11 @@ class GrindSheet:
                     return self.stations[lower.station - 1], lower.height
         return self.first, self.first.reach if self.first.grind_line is None else self.first.grind_line
 
-    def _spots(self, from_edge: FloatArray, along: tuple[Vector, Vector]) -> Spots:
+    def _spots(self, from_edge: FloatArray, along: tuple[Vector, Vector]) -> SamplePoints:
         (foot_x, foot_y), (across, up) = along
         x, y = foot_x + from_edge * across, foot_y + from_edge * up
         side = self.knife.side("finished", self.flank, chord=FINE_CHORD)
-        return Spots(
+        return SamplePoints(
             x=x,
             y=y,
             from_edge=from_edge,
@@ -270,13 +270,13 @@ class _Shown:
     face: Face
 
     @cached_property
-    def places(self) -> Spots:
+    def places(self) -> SamplePoints:
         """See :class:`Section`."""
         station, end = self.sheet.shown(self.face)
         return self.sheet._spots(np.linspace(0.0, end, _LOOKED_AT), (station.foot, station.inward))
 
 
-@kept
+@memo
 def grind_sheet(knife: Knife) -> GrindSheet:
     """Of a knife, with stations every 25 mm."""
     return GrindSheet(knife)

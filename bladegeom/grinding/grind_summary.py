@@ -30,7 +30,7 @@ def grind_summary(knife: Knife) -> dict[str, Any]:
         "faces": 1 + len(sheet.showing),
         "scribe_from_face": left if grind.only == "left" else right,
         "scribe": {"right": right, "left": left, "stays": sheet.scribed_edge("finished")},
-        "stations": [_station(one) for one in sheet.stations],
+        "stations": [_station(station) for station in sheet.stations],
         "rough": _rough(sheet),
         "plunge": dataclasses.asdict(grind.plunge),
         "sharpen_deg": grind.sharpen_deg,
@@ -62,7 +62,7 @@ def _rough(sheet: GrindSheet) -> dict[str, Any] | None:
         "edge_thickness": sheet.knife.grind.rough_edge,
         "angle_per_side": sheet.rough_stations[0].angle_deg,
         "scribe": {"right": right, "left": left, "stays": sheet.scribed_edge("rough")},
-        "stations": [_station(one) for one in sheet.rough_stations],
+        "stations": [_station(station) for station in sheet.rough_stations],
     }
 
 

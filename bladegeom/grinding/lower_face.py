@@ -15,7 +15,7 @@ SAME = 1e-9
 
 
 @dataclass(frozen=True, kw_only=True)
-class Lower:
+class LowerFace:
     """A face that is set below another from the same edge.
 
     Args:
@@ -31,7 +31,7 @@ class Lower:
     station: int = 1
 
 
-def lower_face(face: Face, d: FloatArray, laws: FloatArray, i: int, station: int) -> Lower:
+def lower_face(face: Face, d: FloatArray, laws: FloatArray, i: int, station: int) -> LowerFace:
     """How far one of several faces shows from the edge.
 
     Args:
@@ -45,7 +45,7 @@ def lower_face(face: Face, d: FloatArray, laws: FloatArray, i: int, station: int
     lead = np.delete(laws, i, axis=0).min(axis=0, initial=np.inf) - law - SAME
     height = until(d, lead) or _upper_end(d, lead)
     rise = float(np.interp(height, d, law) - law[0])
-    return Lower(face=face, height=height, angle_deg=math.degrees(math.atan2(rise, height)), station=station)
+    return LowerFace(face=face, height=height, angle_deg=math.degrees(math.atan2(rise, height)), station=station)
 
 
 def _upper_end(d: FloatArray, lead: FloatArray) -> float:

@@ -15,7 +15,7 @@ from bladegeom.grinding.grind_line import grind_line
 from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 from bladegeom.knife.zone import MarkZone, TextureZone, Zone
 from bladegeom.solids.columns import columns_of
 from bladegeom.solids.part import G_PER_MM3
@@ -53,7 +53,7 @@ class PlacedZone:
     mass: float
 
 
-@kept
+@memo
 def placed_zones(knife: Knife) -> tuple[PlacedZone, ...]:
     """Every zone of a knife, in the order declared."""
     return tuple(_placed(knife, zone) for zone in knife.zones)

@@ -78,10 +78,10 @@ def placings(breadth: float) -> tuple[Placing, ...]:
     Args:
         breadth: mm across the metacarpals.
     """
-    rows = [one for one in hand_measures() if one.name == BREADTH and one.percentile != "mean"]
+    rows = [measure for measure in hand_measures() if measure.name == BREADTH and measure.percentile != "mean"]
     return tuple(
-        _placing(breadth, population, [one for one in rows if one.population == population])
-        for population in dict.fromkeys(one.population for one in rows)
+        _placing(breadth, population, [measure for measure in rows if measure.population == population])
+        for population in dict.fromkeys(measure.population for measure in rows)
     )
 
 
@@ -89,7 +89,7 @@ def hand_guides(knife: Knife) -> tuple[Guide, ...]:
     """The handle's length, girth and section beside what is recommended; what cannot be told is left out."""
     length, sections = handle_length(knife), handle_sections(knife)
     lengths = () if length is None else tuple(_lengths(knife, length))
-    thickest = max(sections, key=lambda one: one.girth, default=None)
+    thickest = max(sections, key=lambda section: section.girth, default=None)
     return lengths if thickest is None else (*lengths, _diameter(thickest), _ratio(thickest))
 
 
@@ -105,13 +105,16 @@ def _hand(breadth: float | None) -> Iterator[str]:
     if breadth is None:
         yield "No hand is named: measure it across the knuckles of the four fingers and set hand_breadth."
         return
-    for one in placings(breadth):
-        values = ", ".join(f"P{percent} {value:g}" for percent, value in one.known)
-        yield f"Hand breadth {show_length(breadth)}: {one.words} of {one.population} ({values} mm; {one.source})."
+    for placing in placings(breadth):
+        values = ", ".join(f"P{percent} {value:g}" for percent, value in placing.known)
+        yield (
+            f"Hand breadth {show_length(breadth)}: {placing.words} of {placing.population} ({values} mm; "
+            f"{placing.source})."
+        )
 
 
 def _placing(breadth: float, population: str, rows: list[HandMeasure]) -> Placing:
-    known = tuple(sorted((int(one.percentile[1:]), one.value) for one in rows))
+    known = tuple(sorted((int(measure.percentile[1:]), measure.value) for measure in rows))
     percentile = None
     for (low, at_low), (high, at_high) in itertools.pairwise(known):
         if at_low <= breadth <= at_high:
@@ -177,4 +180,4 @@ def _beside(value: float, low: float, high: float = math.inf, *, what: str) -> s
 
 
 def _guidance(use: str, measure: str) -> GripGuidance:
-    return next(one for one in grip_guidance() if (one.use, one.measure) == (use, measure))
+    return next(guidance for guidance in grip_guidance() if (guidance.use, guidance.measure) == (use, measure))

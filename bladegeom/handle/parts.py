@@ -12,7 +12,7 @@ from bladegeom.fasteners.stack import stacks
 from bladegeom.holes.clearance import behind_front
 from bladegeom.knife.hole import Hole, Opening
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.scale_face import ScaleFace, Sheet
+from bladegeom.knife.scale_face import LaidSheet, ScaleFace
 from bladegeom.quantities.tables import Material
 from bladegeom.solids.columns import missing
 from bladegeom.solids.moments import NOTHING, Moments, of_layers, of_slab
@@ -29,8 +29,8 @@ def handle_parts(knife: Knife) -> tuple[Part, ...]:
 
 def fastener_parts(stack: Stack) -> tuple[Part, ...]:
     """The parts of one fastener, both sides."""
-    face, one = stack.site.face, stack.site.fastener
-    rights = ((solid, of_rings(solid.rings, (one.x, one.y), face)) for solid in stack.solids)
+    face, fastener = stack.layers.face, stack.layers.fastener
+    rights = ((solid, of_rings(solid.rings, (fastener.x, fastener.y), face)) for solid in stack.solids)
     return tuple(
         Part(name=solid.name, material=solid.material, volume=right + right.mirrored()) for solid, right in rights
     )
@@ -45,7 +45,7 @@ def scale_volume(knife: Knife, face: ScaleFace, at: tuple[Stack, ...]) -> Moment
     solid = _under(knife, face, face.stock.thickness / 2 + scales.liner + scales.thickness, plane=scales.is_flat)
     solid -= _lifted(knife, scales.liner)
     for stack in at:
-        centre = (stack.site.fastener.x, stack.site.fastener.y)
+        centre = (stack.layers.fastener.x, stack.layers.fastener.y)
         solid -= of_rings(stack.removed, centre, face)
     for hole in bare_holes(knife):
         solid -= _hole(hole, face)
@@ -63,11 +63,11 @@ def bare_holes(knife: Knife) -> tuple[Opening, ...]:
 
 def _lifted(knife: Knife, lift: float) -> Moments:
     """From the middle plane up to a lift over the tang, holes filled."""
-    face = Sheet(stock=knife.stock, lift=lift, thickness=0.0)
+    face = LaidSheet(stock=knife.stock, lift=lift, thickness=0.0)
     return _under(knife, face, knife.stock.thickness / 2 + lift, plane=True)
 
 
-def _under(knife: Knife, face: ScaleFace | Sheet, full: float, *, plane: bool) -> Moments:
+def _under(knife: Knife, face: ScaleFace | LaidSheet, full: float, *, plane: bool) -> Moments:
     """From the middle plane up to a face; a plane one is curved only by the tang's taper."""
     solid = of_slab(loop_moments(knife.handle_loop.pieces), full)
     if plane and not knife.stock.taper:
@@ -76,7 +76,7 @@ def _under(knife: Knife, face: ScaleFace | Sheet, full: float, *, plane: bool) -
     return solid - of_layers(missing(knife.handle_region, face, full, breaks=face.breaks, upright=rounded))
 
 
-def _hole(opening: Opening, face: ScaleFace | Sheet) -> Moments:
+def _hole(opening: Opening, face: ScaleFace | LaidSheet) -> Moments:
     """What a hole takes out of a layer; a slot's area counts as high as the layer is at its middle."""
     if isinstance(opening, Hole):
         ring = Ring(inner=0.0, outer=opening.diameter / 2, low=None, high=None)
@@ -93,15 +93,15 @@ def _scales(knife: Knife, face: ScaleFace, at: tuple[Stack, ...]) -> tuple[Part,
 def _liners(knife: Knife, face: ScaleFace) -> Iterator[Part]:
     """Each sheet less its holes."""
     holes: list[Opening] = [
-        Hole(x=one.x, y=one.y, diameter=bore.diameter, purpose="fastener")
-        for one, bores in zip(knife.fasteners, knife.bores, strict=True)
+        Hole(x=fastener.x, y=fastener.y, diameter=bore.diameter, purpose="fastener")
+        for fastener, bores in zip(knife.fasteners, knife.bores, strict=True)
         for bore in bores
         if bore.layer == "liner"
     ]
     holes += bare_holes(knife)
     lift = 0.0
     for number, liner in enumerate(face.scales.liners, start=1):
-        sheet = Sheet(stock=knife.stock, lift=lift, thickness=liner.thickness)
+        sheet = LaidSheet(stock=knife.stock, lift=lift, thickness=liner.thickness)
         solid = _lifted(knife, lift + liner.thickness) - _lifted(knife, lift)
         solid -= sum((_hole(hole, sheet) for hole in holes), NOTHING)
         name = "liner" if len(face.scales.liners) == 1 else f"liner {number}"

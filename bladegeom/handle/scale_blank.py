@@ -15,7 +15,7 @@ from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, FloatArray, Vector, join
 from bladegeom.curves.flatten import flatten
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 from bladegeom.knife.scales import Scales
 from bladegeom.quantities.tables import Material
 from bladegeom.quantities.tolerances import CHORD
@@ -30,7 +30,7 @@ _STRAIGHT = 1e-4
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class Blank:
+class SlabBlank:
     """A piece of slab or sheet to buy, the grain along its length.
 
     Args:
@@ -79,10 +79,10 @@ def cut_out(knife: Knife, scales: Scales) -> Curve:
     front, over = knife.handle_front, scales.overhang
     if over == 0:
         return knife.handle_loop
-    grown = shapely.orient_polygons(shapely.buffer(knife.handle_region, over, quad_segs=_ROUND))
+    with_overhang = shapely.orient_polygons(shapely.buffer(knife.handle_region, over, quad_segs=_ROUND))
     up, down = (-front.start_direction[0], -front.start_direction[1]), front.end_direction
-    upper, lower = _leaves(grown, front.start, up), _leaves(grown, front.end, down)
-    ring = shapely.LineString(grown.exterior.coords)
+    upper, lower = _leaves(with_overhang, front.start, up), _leaves(with_overhang, front.end, down)
+    ring = shapely.LineString(with_overhang.exterior.coords)
     start, end = ring.project(shapely.Point(upper)), ring.project(shapely.Point(lower))
     twice = shapely.LineString(np.concatenate([shapely.get_coordinates(ring), shapely.get_coordinates(ring)[1:]]))
     around = substring(twice, start, end if end > start else end + ring.length)
@@ -100,8 +100,8 @@ def _leaves(region: Polygon, start: Vector, way: Vector) -> Vector:
     return max(vectors(shapely.get_coordinates(first)), key=lambda end: math.dist(end, start))
 
 
-@kept
-def blanks(knife: Knife) -> tuple[Blank, ...]:
+@memo
+def blanks(knife: Knife) -> tuple[SlabBlank, ...]:
     """The pieces to buy for both sides; none without scales.
 
     The smallest rectangle round the cut-out and its margin, turned as it may. No bandsaw waste is counted.
@@ -111,15 +111,15 @@ def blanks(knife: Knife) -> tuple[Blank, ...]:
     return tuple(_blanks(knife.scales, flatten(cut_out(knife, knife.scales), CHORD)))
 
 
-def _blanks(scales: Scales, outline: FloatArray) -> Iterator[Blank]:
+def _blanks(scales: Scales, outline: FloatArray) -> Iterator[SlabBlank]:
     corners = smallest_box(outline, scales.margin)
     sides = np.hypot(*np.diff(corners[:3], axis=0).T)
     names = ["liners"] if len(scales.liners) == 1 else [f"liners {i}" for i in range(1, len(scales.liners) + 1)]
     for part, material, thickness in (
         ("scales", scales.material, scales.slab_thickness),
-        *((name, one.material, one.thickness) for name, one in zip(names, scales.liners, strict=True)),
+        *((name, liner.material, liner.thickness) for name, liner in zip(names, scales.liners, strict=True)),
     ):
-        yield Blank(
+        yield SlabBlank(
             part=part,
             material=material,
             length=float(sides.max()),

@@ -12,7 +12,7 @@ import shapely
 from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.curves.flatten import flatten
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 from bladegeom.knife.scale_face import ScaleFace
 from bladegeom.outline.halves import has_hidden_tang
 from bladegeom.quantities.errors import ParameterError
@@ -99,7 +99,7 @@ class HandleSection:
         return self.foot[0] + way * self.up[0], self.foot[1] + way * self.up[1]
 
 
-@kept
+@memo
 def handle_sections(knife: Knife) -> tuple[HandleSection, ...]:
     """Where a maker puts the tape, from front to butt; none without scales, or where there is no room for any.
 

@@ -15,7 +15,7 @@ from bladegeom.curves.meet import nearest
 from bladegeom.curves.polyline import distances
 from bladegeom.knife.hole import Hole, Opening, axis_points
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 from bladegeom.quantities.tolerances import CHORD, POINT
 
 _STEPS = 500
@@ -41,7 +41,7 @@ class Clearance:
     behind_front: float
 
 
-@kept
+@memo
 def clearances(knife: Knife) -> tuple[Clearance, ...]:
     """Distances of every hole of a knife, in the order declared.
 

@@ -7,7 +7,7 @@ from typing import Literal
 
 from bladegeom.knife.hole import Hole, Made, Opening
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 from bladegeom.quantities.tolerances import SHOP
 
 Way = Literal["to size", "under size", "pilot", "left"]
@@ -42,7 +42,7 @@ class CutHole:
         return "reamed" if self.opening.made == "reamed" else "drilled"
 
 
-@kept
+@memo
 def cut_holes(knife: Knife) -> tuple[CutHole, ...]:
     """All openings of the steel, in their order."""
     least = knife.shop.process.least_hole(knife.stock.thickness)

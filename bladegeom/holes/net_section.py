@@ -16,7 +16,7 @@ import numpy.typing as npt
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.hole import Opening, axis_points
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 from bladegeom.quantities.tolerances import POINT
 
 NO_PROMISE = (
@@ -111,7 +111,7 @@ class NetSection:
         return int(np.where(cut, least, np.inf).argmin())
 
 
-@kept
+@memo
 def net_section(knife: Knife) -> NetSection:
     """Sections of the finished tang with and without its holes, from the handle front to the butt.
 
@@ -149,7 +149,7 @@ def stations(knife: Knife) -> FloatArray:
 def breaks(knife: Knife, openings: Sequence[Opening]) -> FloatArray:
     """Places along x where sections begin to change in another way: ends of openings and their axes, taper; mm."""
     axes = axis_points(openings)
-    radius = np.array([one.diameter for one in openings]) / 2
+    radius = np.array([opening.diameter for opening in openings]) / 2
     ends = np.concatenate([axes[..., 0].min(axis=1) - radius, axes[..., 0].max(axis=1) + radius])
     return np.concatenate([ends, axes[..., 0].ravel(), [x for x, _ in knife.stock.taper]])
 
@@ -160,11 +160,11 @@ def _deepest(openings: Sequence[Opening]) -> FloatArray:
     Two circles grow shallower at the same rate where the distances to their centres are as their radii.
     """
     x = axis_points(openings)[..., 0].ravel()
-    radius = np.repeat([one.diameter / 2 for one in openings], 2)
+    radius = np.repeat([opening.diameter / 2 for opening in openings], 2)
     reach = radius[:, None] + radius
     shared = np.abs(x[:, None] - x) < reach
     both = (x[:, None] * radius + x * radius[:, None])[shared] / reach[shared]
-    return np.concatenate([x, [one.x for one in openings], both])
+    return np.concatenate([x, [opening.x for opening in openings], both])
 
 
 def sections(knife: Knife, x: FloatArray, openings: Sequence[Opening]) -> Sections:
@@ -198,7 +198,7 @@ def sections(knife: Knife, x: FloatArray, openings: Sequence[Opening]) -> Sectio
 
 def chords(x: FloatArray, openings: Sequence[Opening]) -> tuple[FloatArray, FloatArray]:
     """Lower and upper end of each opening on upright lines, shape (n, m) both, mm; NaN where the line misses it."""
-    axes, radius = axis_points(openings), np.array([one.diameter for one in openings]) / 2
+    axes, radius = axis_points(openings), np.array([opening.diameter for opening in openings]) / 2
     up = _highest(x, axes, radius)
     down = -_highest(x, axes * (1.0, -1.0), radius)
     return down, up

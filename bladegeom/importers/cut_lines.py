@@ -21,7 +21,7 @@ from bladegeom.curves.segments import Segments
 from bladegeom.importers.cut_plan import LIKELY, Chain, CutPlan, Stray
 from bladegeom.importers.dxf_file import FARTHEST, open_dxf
 from bladegeom.importers.dxf_spline import is_readable, spline_cubics
-from bladegeom.importers.dxf_things import Unseen, layer_of, unit_of
+from bladegeom.importers.dxf_things import HiddenThings, layer_of, unit_of
 from bladegeom.importers.layer_words import is_for_marks
 from bladegeom.quantities.errors import UnreadableFileError
 from bladegeom.quantities.lettering import visible
@@ -91,7 +91,7 @@ def read_cut_plan(data: bytes, name: str, *, unit: str | None = None) -> CutPlan
     doc = open_dxf(data, name)
     told = unit or _said(data)
     unit_name, factor = unit_of(doc)
-    unseen, layers = Unseen(doc), Counter[str]()
+    unseen, layers = HiddenThings(doc), Counter[str]()
     # Where the unit is not known yet, chords are short enough for inches.
     found = _Found(chord=_CHORD / (factor or _INCH))
     for entity in doc.modelspace():
@@ -138,7 +138,7 @@ def _factor(name: str, factor: float | None, chains: Sequence[Chain], told: str)
         return _INCH if told == "inch" else 1.0
     xy = np.concatenate([np.empty((0, 2)), *(chain.segments.start for chain in chains)])
     longest = float(np.ptp(xy, axis=0).max()) if len(xy) else 0.0
-    likely = (one for one in (factor or 1.0, 1.0, _INCH) if LIKELY[0] <= one * longest <= LIKELY[1])
+    likely = (unit for unit in (factor or 1.0, 1.0, _INCH) if LIKELY[0] <= unit * longest <= LIKELY[1])
     return next(likely, 1.0)
 
 

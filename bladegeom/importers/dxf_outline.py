@@ -16,10 +16,10 @@ from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import Curve, FloatArray, join
 from bladegeom.importers.dxf_file import open_dxf
 from bladegeom.importers.dxf_spline import SPLINE_FIT, is_readable, spline_cubics
-from bladegeom.importers.dxf_things import Unseen, layer_of, unit_of
+from bladegeom.importers.dxf_things import HiddenThings, layer_of, unit_of
 from bladegeom.importers.lines import Lines
 from bladegeom.importers.loops import DrawnKnife, drawn_knife
-from bladegeom.importers.scale import Known, KnownLength
+from bladegeom.importers.scale import KnownLength, KnownScale
 from bladegeom.importers.source import read_bytes
 from bladegeom.outline.landmarks import Landmarks
 from bladegeom.quantities.errors import UnreadableFileError
@@ -77,7 +77,7 @@ def outline_from_dxf(
     """
     name = str(path)
     doc = open_dxf(read_bytes(path), name)
-    known = Known(length_between=length_between, blade_length=blade_length).mm_per_unit(marks)
+    known = KnownScale(length_between=length_between, blade_length=blade_length).mm_per_unit(marks)
     per_unit = known if known is not None else _unit(doc, unit, name)
     told = known is not None or unit is not None
     lines = Lines(name, per_unit * np.eye(2, 3), size_told_by="" if told else _SIZE_TOLD_BY)
@@ -101,7 +101,7 @@ def _unit(doc: Document, told: str | None, name: str) -> float:
 
 def _chosen(doc: Document, only: str | None, lines: Lines) -> list[DXFEntity]:
     """The things on the layer that was asked for, without those that are not shown."""
-    unseen = Unseen(doc)
+    unseen = HiddenThings(doc)
     there = [(entity, layer_of(entity)) for entity in doc.modelspace()]
     asked = [(e, layer) for e, layer in there if only is None or layer.lower() == only.lower()]
     if not asked and only is not None:

@@ -38,12 +38,12 @@ def layer_of(entity: Any) -> str:
     return visible(str(entity.dxf.layer))
 
 
-class Unseen:
+class HiddenThings:
     """Tells which things of a file a CAD program does not show, and why."""
 
     def __init__(self, doc: Document) -> None:
-        self._frozen = {visible(one.dxf.name).lower() for one in doc.layers if one.is_frozen()}
-        self._off = {visible(one.dxf.name).lower() for one in doc.layers if one.is_off()}
+        self._frozen = {visible(layer.dxf.name).lower() for layer in doc.layers if layer.is_frozen()}
+        self._off = {visible(layer.dxf.name).lower() for layer in doc.layers if layer.is_off()}
 
     def why(self, entity: Any, layer: str) -> str:
         """Either "invisible", "frozen", "switched off", or "" for what is shown."""

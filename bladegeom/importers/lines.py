@@ -24,7 +24,7 @@ _FARTHEST = 1e7
 """Greatest coordinate, mm: 10 km; own choice, as for DXF."""
 
 
-class Named(NamedTuple):
+class NamedLine(NamedTuple):
     """A line, and the names by which a maker may ask for it."""
 
     curve: Curve
@@ -48,8 +48,8 @@ class Lines:
     name: str
     to_mm: FloatArray
     size_told_by: str = ""
-    loops: list[Named] = field(default_factory=list)
-    open: list[Named] = field(default_factory=list)
+    loops: list[NamedLine] = field(default_factory=list)
+    open: list[NamedLine] = field(default_factory=list)
     circles: list[tuple[float, float, float]] = field(default_factory=list)
     left_out: Counter[str] = field(default_factory=Counter)
     _pieces: int = 0
@@ -74,7 +74,7 @@ class Lines:
             return
         curve = Curve(pieces)
         meets = math.dist(curve.start, curve.end) <= GAP and len(curve) > 1
-        (self.loops if closed or meets else self.open).append(Named(curve, names))
+        (self.loops if closed or meets else self.open).append(NamedLine(curve, names))
         self._pieces += len(pieces)
         if self._pieces > _MOST_PIECES or len(self.open) > _MOST_OPEN:
             raise UnreadableFileError(

@@ -9,10 +9,10 @@ from collections.abc import Sequence
 import shapely
 from shapely import Polygon
 
-from bladegeom.curves.bounding_box import extent
+from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.curve import Curve
 from bladegeom.importers.cut_plan import LIKELY
-from bladegeom.importers.lines import GAP, Lines, Named
+from bladegeom.importers.lines import GAP, Lines, NamedLine
 from bladegeom.quantities.units import show_length
 
 _RIVAL = 0.3
@@ -28,7 +28,7 @@ _FRAMED = 0.25
 """A line at least so long within a rectangle makes that a frame; own choice."""
 
 
-def require_no_frame(polygons: Sequence[Polygon], i: int, loops: Sequence[Named], lines: Lines) -> None:
+def require_no_frame(polygons: Sequence[Polygon], i: int, loops: Sequence[NamedLine], lines: Lines) -> None:
     """Refuse a rectangle round another line of some size: it is a frame, and what stands in it is the knife."""
     if not _is_rectangle(polygons[i]):
         return
@@ -125,5 +125,5 @@ def open_ends(loose: Sequence[Curve], lines: Lines) -> str:
 
 
 def _size(curve: Curve) -> float:
-    x0, y0, x1, y1 = extent(curve.pieces)
+    x0, y0, x1, y1 = bounding_box(curve.pieces)
     return math.hypot(x1 - x0, y1 - y0)

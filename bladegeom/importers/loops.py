@@ -13,7 +13,7 @@ from shapely import Polygon
 
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.curves.flatten import flatten_pieces
-from bladegeom.importers.lines import GAP, Lines, Named
+from bladegeom.importers.lines import GAP, Lines, NamedLine
 from bladegeom.importers.loop_checks import (
     open_ends,
     require_alone,
@@ -112,9 +112,9 @@ def _round(frame: FloatArray, circle: tuple[float, float, float]) -> RoundOpenin
     return RoundOpening(x=x, y=y, diameter=2 * circle[2])
 
 
-def _chained(lines: Sequence[Named]) -> tuple[list[Named], list[Curve]]:
+def _chained(lines: Sequence[NamedLine]) -> tuple[list[NamedLine], list[Curve]]:
     """Closed loops out of lines whose ends meet, and the chains that stay open or branch."""
-    loops: list[Named] = []
+    loops: list[NamedLine] = []
     loose: list[Curve] = []
     rest = [line.curve for line in lines]
     ends = np.array([[c.start, c.end] for c in rest]).reshape(-1, 2, 2)
@@ -130,7 +130,7 @@ def _chained(lines: Sequence[Named]) -> tuple[list[Named], list[Curve]]:
         curve = _sewn(chain)
         if math.dist(curve.start, curve.end) <= GAP and len(curve) > 1:
             names = frozenset[str]().union(*(lines[k].names for k in np.flatnonzero(used & ~before).tolist()))
-            loops.append(Named(curve, names))
+            loops.append(NamedLine(curve, names))
         else:
             loose.append(curve)
     return loops, loose

@@ -16,7 +16,7 @@ KnownLength = tuple[Vector, Vector, float]
 
 
 @dataclass(frozen=True, kw_only=True)
-class Known:
+class KnownScale:
     """What the maker knows of a drawing's size: at most one of the two."""
 
     length_between: KnownLength | None = None

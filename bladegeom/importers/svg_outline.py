@@ -11,7 +11,7 @@ import numpy as np
 from bladegeom.curves.curve import FloatArray
 from bladegeom.importers.lines import Lines
 from bladegeom.importers.loops import DrawnKnife, drawn_knife
-from bladegeom.importers.scale import Known, KnownLength, scaled
+from bladegeom.importers.scale import KnownLength, KnownScale, scaled
 from bladegeom.importers.source import read_bytes
 from bladegeom.importers.svg_place import PX, chained, true_length, view_box, viewport
 from bladegeom.importers.svg_shapes import strokes
@@ -68,7 +68,7 @@ def outline_from_svg(
     if root.name != "svg":
         raise UnreadableFileError(name, f"the file is no SVG: its root is {root.name[:40]!r}")
     try:
-        known = Known(length_between=length_between, blade_length=blade_length)
+        known = KnownScale(length_between=length_between, blade_length=blade_length)
         to_mm = _page(root, name, known, marks)
         lines = Lines(name, to_mm, size_told_by="" if known.is_told else _SIZE_TOLD_BY)
         walked = walk(root)
@@ -81,7 +81,7 @@ def outline_from_svg(
     return drawn_knife(lines, marks, fair_within)
 
 
-def _page(root: Element, name: str, known: Known, marks: Landmarks) -> FloatArray:
+def _page(root: Element, name: str, known: KnownScale, marks: Landmarks) -> FloatArray:
     """Map from user units of the root, y down, to mm, y up."""
     a = root.attributes
     box = view_box(a.get("viewBox"))
@@ -108,24 +108,24 @@ def _page(root: Element, name: str, known: Known, marks: Landmarks) -> FloatArra
 
 def _fill(lines: Lines, found: Sequence[Drawn], root: Element, only: str | None) -> None:
     """Put all shapes, or those of a name, among the lines."""
-    chosen = [one for one in found if only is None or only in one.names]
+    chosen = [drawn for drawn in found if only is None or only in drawn.names]
     if only is not None and not chosen:
-        known = sorted({n for one in found for n in one.names})
+        known = sorted({n for drawn in found for n in drawn.names})
         some = ", ".join(known[:12]) + (" ..." if len(known) > 12 else "")
         raise lines.failed(f"the file has nothing called {only!r}; it has: {visible(some) or 'no names at all'}")
-    for one in chosen:
-        whole = chained(lines.to_mm, one.matrix)
-        if _is_paper(one, root):
+    for drawn in chosen:
+        whole = chained(lines.to_mm, drawn.matrix)
+        if _is_paper(drawn, root):
             continue
-        if one.element.name == "circle" and _is_even(whole):
-            (stroke,) = strokes(one.element) or (None,)
+        if drawn.element.name == "circle" and _is_even(whole):
+            (stroke,) = strokes(drawn.element) or (None,)
             if stroke is not None:
                 ring = stroke.pieces[:, 0] @ whole[:, :2].T + whole[:, 2]
                 centre = ring.mean(axis=0)
                 lines.circles.append((float(centre[0]), float(centre[1]), float(np.hypot(*(ring[0] - centre)))))
             continue
-        for stroke in strokes(one.element):
-            lines.add(stroke.pieces @ whole[:, :2].T + whole[:, 2], closed=stroke.closed, names=one.names)
+        for stroke in strokes(drawn.element):
+            lines.add(stroke.pieces @ whole[:, :2].T + whole[:, 2], closed=stroke.closed, names=drawn.names)
 
 
 def _is_even(matrix: FloatArray) -> bool:
@@ -134,17 +134,17 @@ def _is_even(matrix: FloatArray) -> bool:
     return bool(abs(a[0, 1]) < 1e-6 * a[0, 0] and abs(a[0, 0] - a[1, 1]) < 1e-6 * a[0, 0])
 
 
-def _is_paper(one: Drawn, root: Element) -> bool:
+def _is_paper(drawn: Drawn, root: Element) -> bool:
     """A rectangle without a border that is as large as the view box: the background."""
-    if one.element.name != "rect":
+    if drawn.element.name != "rect":
         return False
-    a = one.element.attributes
+    a = drawn.element.attributes
     box = view_box(root.attributes.get("viewBox"))
-    bare = one.stroke in ("none", "transparent")
+    bare = drawn.stroke in ("none", "transparent")
     if a.get("width", "").endswith("%"):
         return bare
     if box is None or not bare:
         return False
-    corners = strokes(one.element)[0].pieces[:, 0] @ one.matrix[:, :2].T + one.matrix[:, 2]
+    corners = strokes(drawn.element)[0].pieces[:, 0] @ drawn.matrix[:, :2].T + drawn.matrix[:, 2]
     size = corners.max(axis=0) - corners.min(axis=0)
     return bool(size[0] >= 0.99 * box[2] and size[1] >= 0.99 * box[3])

@@ -50,7 +50,7 @@ def _rect(a: dict[str, str]) -> list[SubPath]:
     if not (w > 0 and h > 0):
         return []
     given = [user_length(a[key]) if re.match(r"\s*[\d.+-]", a.get(key, "")) else None for key in ("rx", "ry")]
-    rx, ry = (next((v for v in (one, other) if v is not None), 0.0) for one, other in (given, given[::-1]))
+    rx, ry = (next((v for v in (radius, other) if v is not None), 0.0) for radius, other in (given, given[::-1]))
     rx, ry = min(rx, w / 2), min(ry, h / 2)
     if not (rx > 0 and ry > 0):
         return subpaths(f"M{x!r},{y!r}h{w!r}v{h!r}h{-w!r}z")

@@ -69,7 +69,7 @@ class Styles:
     """
 
     def __init__(self, root: Element) -> None:
-        self._rules = sorted(_rules(root), key=lambda one: one.weight)
+        self._rules = sorted(_rules(root), key=lambda rule: rule.weight)
 
     def said(self, element: Element, name: str) -> str | None:
         """The value of a property for one element alone; None where nothing is said.
@@ -101,15 +101,15 @@ class Styles:
 def _rules(root: Element) -> Iterator[_Rule]:
     waiting, count = [root], 0
     while waiting:
-        one = waiting.pop()
-        waiting += reversed(one.children)
-        if one.name == "link" and "stylesheet" in one.attributes.get("rel", ""):
+        element = waiting.pop()
+        waiting += reversed(element.children)
+        if element.name == "link" and "stylesheet" in element.attributes.get("rel", ""):
             raise ValueError("it takes its styles from another file; save it again as plain SVG")
-        if one.name != "style" or one.attributes.get("type", "text/css") != "text/css":
+        if element.name != "style" or element.attributes.get("type", "text/css") != "text/css":
             continue
-        if one.attributes.get("media", "all").strip().lower() not in ("", "all", "screen"):
+        if element.attributes.get("media", "all").strip().lower() not in ("", "all", "screen"):
             raise ValueError("it has styles for some devices only; save it again as plain SVG")
-        for rule in _parsed(_COMMENT.sub(" ", one.text)):
+        for rule in _parsed(_COMMENT.sub(" ", element.text)):
             count += 1
             if count > _MOST_RULES:
                 raise ValueError(f"it has more than {_MOST_RULES} rules of style")

@@ -63,9 +63,9 @@ def walk(root: Element) -> Walked:
         ValueError: Copies without end or of nothing, styles that are not read, or a transform or length that cannot be
             read.
     """
-    one = _Walk(root)
-    drawn = list(one.within(root, one.inherited(root, _Inherited(IDENTITY))))
-    return Walked(drawn, one.hidden)
+    walker = _Walk(root)
+    drawn = list(walker.within(root, walker.inherited(root, _Inherited(IDENTITY))))
+    return Walked(drawn, walker.hidden)
 
 
 class _Walk:
@@ -122,13 +122,13 @@ class _Walk:
     def _used(self, use: Element, here: _Inherited) -> Iterator[Drawn]:
         """A copy of an element that stands elsewhere in the file."""
         target = use.attributes.get("href", "").removeprefix("#")
-        one = self._by_id.get(target)
-        if one is None:
+        element = self._by_id.get(target)
+        if element is None:
             raise ValueError(f"it uses {target[:40]!r}, which is not in the file")
-        if one.name in ("symbol", "svg") and "viewBox" in one.attributes:
+        if element.name in ("symbol", "svg") and "viewBox" in element.attributes:
             raise ValueError(f"it uses the symbol {target[:40]!r} with a view box; unlink the copy and save again")
         moved = chained(here.matrix, _shift(use))
-        holder = Element("g", {}, one.children if one.name == "symbol" else [one])
+        holder = Element("g", {}, element.children if element.name == "symbol" else [element])
         yield from self.within(holder, dataclasses.replace(here, matrix=moved, depth=here.depth + 1))
 
 
@@ -147,10 +147,10 @@ def _named(root: Element) -> dict[str, Element]:
     out: dict[str, Element] = {}
     waiting = [root]
     while waiting:
-        one = waiting.pop()
-        if name := one.attributes.get("id"):
-            out.setdefault(name, one)
-        waiting += reversed(one.children)
+        element = waiting.pop()
+        if name := element.attributes.get("id"):
+            out.setdefault(name, element)
+        waiting += reversed(element.children)
     return out
 
 

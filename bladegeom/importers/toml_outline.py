@@ -86,8 +86,8 @@ def _part(file: TomlTable, part: str) -> TomlTable:
 def _sewn(curves: dict[str, Any]) -> dict[str, Any]:
     """Ends that were written in inch in one table and in mm in the next are one point."""
     out = dict(curves)
-    for one, following in itertools.pairwise([*CURVE_NAMES, CURVE_NAMES[0]]):
-        end, pieces = out[one].end, out[following].pieces
+    for curve, following in itertools.pairwise([*CURVE_NAMES, CURVE_NAMES[0]]):
+        end, pieces = out[curve].end, out[following].pieces
         if 0 < math.dist(end, pieces[0, 0]) <= SHOP:
             out[following] = Curve(np.concatenate([[[end, *pieces[0, 1:]]], pieces[1:]]))
     return out

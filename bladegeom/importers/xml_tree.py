@@ -65,14 +65,14 @@ class _Tree:
             raise UnreadableFileError(
                 self._name, f"the file has groups nested more than {_DEEPEST} deep; ungroup and save again"
             )
-        one = Element(_bare(tag), {_bare(key): value for key, value in attributes.items()})
-        self._stack[-1].children.append(one)
-        self._stack.append(one)
+        element = Element(_bare(tag), {_bare(key): value for key, value in attributes.items()})
+        self._stack[-1].children.append(element)
+        self._stack.append(element)
 
     def end(self, _: str) -> None:
-        one = self._stack.pop()
-        if one.name == "style":
-            one.text = "".join(self._words)
+        element = self._stack.pop()
+        if element.name == "style":
+            element.text = "".join(self._words)
             self._words.clear()
 
     def text(self, data: str) -> None:

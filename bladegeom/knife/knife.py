@@ -121,7 +121,7 @@ class Knife:
     @cached_property
     def bores(self) -> tuple[tuple[Bore, ...], ...]:
         """What each fastener needs drilled, the tang first; with the shop's drills where they will do."""
-        return tuple(one.hardware.bores(self.shop.drills) for one in self.fasteners)
+        return tuple(fastener.hardware.bores(self.shop.drills) for fastener in self.fasteners)
 
     @cached_property
     def openings(self) -> tuple[Opening, ...]:
@@ -132,8 +132,14 @@ class Knife:
     def holes_for_fasteners(self) -> tuple[Hole, ...]:
         """In the tang, one for each fastener."""
         return tuple(
-            Hole(x=one.x, y=one.y, diameter=tang.diameter, purpose=one.hardware.purpose, made=one.made)
-            for one, (tang, *_) in zip(self.fasteners, self.bores, strict=True)
+            Hole(
+                x=fastener.x,
+                y=fastener.y,
+                diameter=tang.diameter,
+                purpose=fastener.hardware.purpose,
+                made=fastener.made,
+            )
+            for fastener, (tang, *_) in zip(self.fasteners, self.bores, strict=True)
         )
 
     @cached_property

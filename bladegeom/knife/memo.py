@@ -1,4 +1,4 @@
-"""What follows from a knife and is asked for again and again, computed once and kept on the knife itself."""
+"""What follows from a knife and is asked for again and again, computed once and remembered by the knife itself."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from bladegeom.quantities.declared import checked
 _Rest = ParamSpec("_Rest")
 _Result = TypeVar("_Result")
 
-_STORE = "_kept"
+_STORE = "_memo"
 
 
-def kept(compute: Callable[Concatenate[Knife, _Rest], _Result]) -> Callable[Concatenate[Knife, _Rest], _Result]:
+def memo(compute: Callable[Concatenate[Knife, _Rest], _Result]) -> Callable[Concatenate[Knife, _Rest], _Result]:
     """A function of a knife, and of further values that have a hash, that computes each result once.
 
     As with a cached property the result lives as long as the knife, and a changed knife is a new one. It must be a

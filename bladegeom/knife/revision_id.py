@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from bladegeom.curves.curve import Curve
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 
 _LETTERS = 8
 """Of the checksum: among a thousand states of one design two share a mark with a chance of one in 8,000."""
@@ -19,7 +19,7 @@ _TOLD = {"source", "confidence", "note", "also", "composition"}
 """Fields that say where a number comes from, or what else a material is called: they make no other knife."""
 
 
-@kept
+@memo
 def revision_id(knife: Knife) -> str:
     """The maker's own revision and a checksum of everything declared, such as "B-3f2a91c4".
 
@@ -55,7 +55,7 @@ def _lines(value: object) -> Iterator[str]:
                 yield from _lines(getattr(value, field.name))
     elif isinstance(value, tuple | list):
         yield f"{len(value)} of"
-        for one in value:
-            yield from _lines(one)
+        for entry in value:
+            yield from _lines(entry)
     else:
         yield f"{value:z.4f}" if isinstance(value, float) else repr(value)

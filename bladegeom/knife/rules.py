@@ -79,8 +79,8 @@ class HoleRules:
 
 def _stated(name: str) -> float:
     """A limit of waterjet cutting, the default: with its source from the table."""
-    one = process_limits()["waterjet"][name]
-    return limit(one.value, one.source)
+    process_limit = process_limits()["waterjet"][name]
+    return limit(process_limit.value, process_limit.source)
 
 
 def _process_name(name: str) -> str:
@@ -180,8 +180,8 @@ _LENGTHS = (
 
 def boxed_set() -> tuple[Drill, ...]:
     """Fractions, numbers and letters, thinnest first: the usual large set. Source: common practice, no source."""
-    drills = (one for name in ("fractional", "number", "letter") for one in drill_index(name))
-    return tuple(sorted(drills, key=lambda one: one.diameter))
+    drills = (drill for name in ("fractional", "number", "letter") for drill in drill_index(name))
+    return tuple(sorted(drills, key=lambda drill: drill.diameter))
 
 
 Drills = Annotated[tuple[Drill, ...], Like('drill_index("metric")')]
@@ -218,7 +218,7 @@ class Shop:
         """The drills that lightening holes are made with."""
         if self.lightening_sizes is not None:
             return self.lightening_sizes
-        return tuple(one for one in self.drills if one.series == "fraction") or self.drills
+        return tuple(drill for drill in self.drills if drill.series == "fraction") or self.drills
 
     def source(self, limit: str) -> str:
         """Where a limit comes from."""

@@ -17,7 +17,7 @@ _RIM = np.radians(np.arange(0.0, 360.0, 5.0))
 
 
 @dataclass(frozen=True, kw_only=True)
-class Sheet:
+class LaidSheet:
     """A sheet of even thickness that lies on the tang, or over other sheets, and follows the tang's taper.
 
     Args:
@@ -79,10 +79,10 @@ class ScaleFace:
             if roundings:
                 away = distances(x, y, points)
                 # Widest first: where a narrow arc acts, the wider ones do too.
-                ordered = sorted(roundings, key=lambda one: -one.width)
-                drops += itertools.accumulate(one.drop(away) for one in ordered)
+                ordered = sorted(roundings, key=lambda rounding: -rounding.width)
+                drops += itertools.accumulate(rounding.drop(away) for rounding in ordered)
             sides.append(drops)
-        return np.stack([flat - one - other for one, other in itertools.product(*sides)])
+        return np.stack([flat - drop - other for drop, other in itertools.product(*sides)])
 
     def height(self, x: FloatArray, y: FloatArray) -> FloatArray:
         """Height of the finished face over the middle plane, shape (n,), mm."""
@@ -102,5 +102,5 @@ class ScaleFace:
 
     @property
     def _front_roundings(self) -> tuple[Rounding, ...]:
-        one = self.scales.front_rounding
-        return (one,) if one else ()
+        rounding = self.scales.front_rounding
+        return (rounding,) if rounding else ()

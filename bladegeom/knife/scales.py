@@ -144,7 +144,7 @@ class Scales:
     @property
     def liner(self) -> float:
         """Thickness of all liners of one side, mm."""
-        return sum(one.thickness for one in self.liners)
+        return sum(liner.thickness for liner in self.liners)
 
     @property
     def glued_liners(self) -> bool:

@@ -10,7 +10,7 @@ import numpy as np
 from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.curves.polyline import distances
 from bladegeom.knife.bevels.face import Face
-from bladegeom.knife.bevels.sample_points import Spots
+from bladegeom.knife.bevels.sample_points import SamplePoints
 from bladegeom.knife.stock import Stock
 
 
@@ -46,7 +46,9 @@ class Side:
         if not self.faces:
             return half[None]
         from_edge = distances(x, y, self.edge)
-        at = Spots(x=x, y=y, from_edge=from_edge, measured=from_edge, stock=half, spine=self.spine, alone=self.alone)
+        at = SamplePoints(
+            x=x, y=y, from_edge=from_edge, measured=from_edge, stock=half, spine=self.spine, alone=self.alone
+        )
         raised = np.broadcast_to(self.raised, len(self.faces))
         return np.stack([half, *(face.surface(at) + up for face, up in zip(self.faces, raised, strict=True))])
 

@@ -18,7 +18,7 @@ from bladegeom.handle.parts import handle_parts
 from bladegeom.knife.grind import STAGES, Flank, Stage
 from bladegeom.knife.hole import Opening
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 from bladegeom.solids.columns import missing
 from bladegeom.solids.moments import NOTHING, Moments, of_layers, of_slab
 from bladegeom.solids.part import G_PER_MM3, Part
@@ -209,9 +209,9 @@ class Weighing:
         full, breaks = self.knife.stock.thickness / 2, tuple(x for x, _ in side.stock.taper)
         total = NOTHING
         for region in regions:
-            one = side if region.faced else bare
-            if one.faces or one.stock.taper:
-                total += of_layers(missing(region.shape, one, full, breaks=breaks))
+            surface = side if region.faced else bare
+            if surface.faces or surface.stock.taper:
+                total += of_layers(missing(region.shape, surface, full, breaks=breaks))
         return total
 
     def _plate(self, area: FloatArray) -> Moments:
@@ -219,7 +219,7 @@ class Weighing:
         return of_slab(area, half) + of_slab(area, -half)
 
 
-@kept
+@memo
 def weigh(knife: Knife) -> Weighing:
     """Weigh a knife: the steel with faces, tapers and holes, contoured scales, liners and hardware.
 

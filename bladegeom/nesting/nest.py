@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Annotated, Literal
 
-from bladegeom.nesting.nest_place import Layout, Place, layout
-from bladegeom.nesting.nest_search import search
+from bladegeom.nesting.nest_place import Layout, NestPlace, layout
+from bladegeom.nesting.nest_search import search_nest
 from bladegeom.nesting.nest_stock import MOST_COPIES, Blank, StockPiece
-from bladegeom.nesting.nest_true import broken
+from bladegeom.nesting.nest_true import broken_distances
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import ParameterError, PlacingError
 from bladegeom.quantities.field_rules import Count, Distance, Items
@@ -55,7 +55,7 @@ class Piece:
         margin: Kept to the border, mm; what is left is no off-cut if it is no wider.
     """
 
-    places: tuple[Place, ...]
+    places: tuple[NestPlace, ...]
     stock: StockPiece
     spacing: float
     margin: float
@@ -193,13 +193,13 @@ def nest(
         if not rules.ways_of(i):
             raise PlacingError(_too_large(blank, rules, i, grain))
     most = sum(blank.copies for blank in blanks) if pieces is None else pieces
-    trial = search(rules, [blank.copies for blank in blanks], most)
+    trial = search_nest(rules, [blank.copies for blank in blanks], most)
     done = tuple(
         Piece(places=tuple(sorted(places, key=lambda p: (p.x, p.y))), stock=stock, spacing=spacing, margin=margin)
         for places in trial.pieces
     )
     for piece in done:
-        for fault in broken(piece.places, stock, spacing, margin):
+        for fault in broken_distances(piece.places, stock, spacing, margin):
             raise PlacingError(
                 f"no nest is given out: measured again, {fault}; a spacing a little larger or another order of the "
                 "scripts is another search"

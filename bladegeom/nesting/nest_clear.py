@@ -32,8 +32,8 @@ def around(loop: Curve) -> Polygon:
     whole = polygon_of(loop, _CHORD)
     simple = Polygon(shapely.get_coordinates(whole.simplify(_SIMPLE)))
     off = 0.0 if is_straight(loop) and simple.equals(whole) else _SIMPLE + _CHORD
-    grown = simple.buffer(off, join_style="mitre", mitre_limit=2.0) if off else simple
-    return orient(Polygon(shapely.get_coordinates(shapely.get_exterior_ring(grown))))
+    widened = simple.buffer(off, join_style="mitre", mitre_limit=2.0) if off else simple
+    return orient(Polygon(shapely.get_coordinates(shapely.get_exterior_ring(widened))))
 
 
 def too_near(fixed: Polygon, other: Polygon, spacing: float) -> BaseGeometry:
@@ -52,7 +52,7 @@ def too_near(fixed: Polygon, other: Polygon, spacing: float) -> BaseGeometry:
         Guibas, Ramshaw, Stolfi, A kinetic framework for computational geometry (1983): convolution of tracings; from
         memory, checked in the tests against sums of all pairs of edges.
     """
-    a, b = (shapely.get_coordinates(one.exterior)[:-1] for one in (fixed, other))
+    a, b = (shapely.get_coordinates(polygon.exterior)[:-1] for polygon in (fixed, other))
     touching = np.concatenate([_contacts(a, -b), _contacts(-b, a)])
     lines = shapely.union_all(shapely.linestrings(touching), grid_size=_GRID)
     faces = shapely.get_parts(shapely.polygonize(shapely.get_parts(lines)))

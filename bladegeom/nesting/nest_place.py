@@ -13,7 +13,7 @@ from shapely import Polygon
 from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
-from bladegeom.curves.bounding_box import extent
+from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.nesting.nest_clear import around, too_near
 from bladegeom.nesting.nest_stock import Blank, StockPiece, laid, turn
@@ -26,7 +26,7 @@ _SAME = 1e-3
 
 
 @dataclass(frozen=True, kw_only=True)
-class Lying:
+class LaidBlank:
     """A blank in one of the ways in which it may lie.
 
     Args:
@@ -46,7 +46,7 @@ class Lying:
     @cached_property
     def size(self) -> tuple[float, float]:
         """Length and width of the box around it, mm; exact."""
-        x0, y0, x1, y1 = extent(self.loop.pieces)
+        x0, y0, x1, y1 = bounding_box(self.loop.pieces)
         return x1 - x0, y1 - y0
 
     @cached_property
@@ -56,7 +56,7 @@ class Lying:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Place:
+class NestPlace:
     """Where a blank lies on its piece of stock.
 
     Args:
@@ -65,7 +65,7 @@ class Place:
         y: Lower border, mm.
     """
 
-    lying: Lying
+    lying: LaidBlank
     x: float
     y: float
 
@@ -95,7 +95,7 @@ class Layout:
     stock: StockPiece
     spacing: float
     margin: float
-    ways: tuple[Lying, ...]
+    ways: tuple[LaidBlank, ...]
     _known: dict[tuple[int, int], BaseGeometry] = field(default_factory=dict, repr=False)
 
     def ways_of(self, blank: int) -> list[int]:
@@ -123,14 +123,14 @@ def layout(
 ) -> Layout:
     """All ways in which blanks may lie; those of the same shape as an earlier one of the same blank are left out."""
     angles = (0.0, 180.0, 90.0, 270.0) if any_grain else (0.0, 180.0)
-    ways: list[Lying] = []
+    ways: list[LaidBlank] = []
     for i, blank in enumerate(blanks):
         for flipped in (False, True) if flip else (False,):
             for angle in angles:
                 loop, matrix = laid(blank.loop, turn(angle, flipped=flipped))
-                way = Lying(blank=i, angle_deg=angle, flipped=flipped, loop=loop, matrix=matrix)
+                way = LaidBlank(blank=i, angle_deg=angle, flipped=flipped, loop=loop, matrix=matrix)
                 if not any(
-                    one.blank == i and one.around.equals_exact(way.around, 1e-9, normalize=True) for one in ways
+                    lying.blank == i and lying.around.equals_exact(way.around, 1e-9, normalize=True) for lying in ways
                 ):
                     ways.append(way)
     return Layout(stock=stock, spacing=spacing, margin=margin, ways=tuple(ways))
@@ -141,7 +141,7 @@ class Filling:
 
     def __init__(self, rules: Layout, *, upwards: bool) -> None:
         self.rules = rules
-        self.places: list[Place] = []
+        self.places: list[NestPlace] = []
         self._upwards = upwards
         self._indices: list[int] = []
         self._taken: dict[int, tuple[int, BaseGeometry]] = {}
@@ -151,7 +151,7 @@ class Filling:
         found = [(way, place) for way in ways if (place := self._leftmost(way)) is not None]
         if not found:
             return False
-        way, place = min(found, key=lambda one: self._rank(one[1].right, one[1].y))
+        way, place = min(found, key=lambda tried: self._rank(tried[1].right, tried[1].y))
         self.places.append(place)
         self._indices.append(way)
         return True
@@ -159,18 +159,18 @@ class Filling:
     def _rank(self, right: float, y: float) -> tuple[int, float]:
         return round(right / _SAME), y if self._upwards else -y
 
-    def _leftmost(self, way: int) -> Place | None:
+    def _leftmost(self, way: int) -> NestPlace | None:
         room = self.rules.room(way)
         if room is None:
             return None
         x0, y0, x1, y1 = room
         box = shapely.box(x0 - SLACK, y0 - SLACK, x1 + SLACK, y1 + SLACK)
-        spots = shapely.get_coordinates(box.difference(self._taken_for(way)))
-        if not len(spots):
+        corners = shapely.get_coordinates(box.difference(self._taken_for(way)))
+        if not len(corners):
             return None
-        x, y = np.clip(spots[:, 0], x0, x1), np.clip(spots[:, 1], y0, y1)
+        x, y = np.clip(corners[:, 0], x0, x1), np.clip(corners[:, 1], y0, y1)
         best = np.lexsort((y if self._upwards else -y, np.round(x / _SAME)))[0]
-        return Place(lying=self.rules.ways[way], x=float(x[best]), y=float(y[best]))
+        return NestPlace(lying=self.rules.ways[way], x=float(x[best]), y=float(y[best]))
 
     def _taken_for(self, way: int) -> BaseGeometry:
         """Places that what lies there already takes from a way; only what is new is added to what was known before."""

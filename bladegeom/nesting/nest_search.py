@@ -6,7 +6,7 @@ import random
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bladegeom.nesting.nest_place import Filling, Layout, Place
+from bladegeom.nesting.nest_place import Filling, Layout, NestPlace
 
 _PLACINGS = 1500
 """Blanks placed in all before a search ends; own choice by time, and a count so that the clock decides nothing."""
@@ -29,7 +29,7 @@ class _Turn:
 class Trial:
     """What came of one order: the places on each piece of stock, and how many of each blank found none."""
 
-    pieces: tuple[tuple[Place, ...], ...]
+    pieces: tuple[tuple[NestPlace, ...], ...]
     left_out: tuple[int, ...]
 
     @property
@@ -39,7 +39,7 @@ class Trial:
         return sum(self.left_out), len(self.pieces), reach[-1] if reach else 0.0, round(sum(reach), 3)
 
 
-def search(rules: Layout, counts: Sequence[int], pieces: int) -> Trial:
+def search_nest(rules: Layout, counts: Sequence[int], pieces: int) -> Trial:
     """The better of two nests: all pieces of stock filled together, and each filled for itself as well as it goes.
 
     Args:
@@ -56,7 +56,7 @@ def search(rules: Layout, counts: Sequence[int], pieces: int) -> Trial:
 def _one_by_one(rules: Layout, counts: Sequence[int], pieces: int) -> Trial:
     """The most steel on the first piece, and that again while there are blanks for it, then the rest."""
     left = list(counts)
-    out: list[tuple[Place, ...]] = []
+    out: list[tuple[NestPlace, ...]] = []
     while sum(left) and len(out) < pieces:
         piece = _search(rules, left, 1, fullest=True).pieces[0]
         took = [sum(place.lying.blank == i for place in piece) for i in range(len(left))]
@@ -97,7 +97,7 @@ def _has_choice(rules: Layout, order: Sequence[_Turn]) -> bool:
     return len({turn.blank for turn in order}) > 1 or len(rules.ways_of(order[0].blank)) > 1
 
 
-def _reach(piece: Sequence[Place]) -> float:
+def _reach(piece: Sequence[NestPlace]) -> float:
     return round(max(place.right for place in piece), 3)
 
 
@@ -133,11 +133,13 @@ def _tried(rules: Layout, order: Sequence[_Turn], kinds: int, pieces: int, *, up
     for turn in order:
         ways = rules.ways_of(turn.blank)
         wanted = ways if turn.way is None else [turn.way]
-        if any(one.add(wanted) for one in filled) or (turn.way is not None and any(one.add(ways) for one in filled)):
+        if any(filling.add(wanted) for filling in filled) or (
+            turn.way is not None and any(filling.add(ways) for filling in filled)
+        ):
             continue
         fresh = Filling(rules, upwards=upwards)
         if len(filled) < pieces and fresh.add(wanted):
             filled.append(fresh)
         else:
             left_out[turn.blank] += 1
-    return Trial(tuple(tuple(one.places) for one in filled), tuple(left_out))
+    return Trial(tuple(tuple(filling.places) for filling in filled), tuple(left_out))

@@ -8,7 +8,7 @@ from typing import Annotated, Final
 import numpy as np
 from shapely import Polygon
 
-from bladegeom.curves.bounding_box import extent
+from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.curve import Curve, FloatArray, rotation
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.measure import loop_moments
@@ -92,7 +92,7 @@ def turn(angle_deg: float, *, flipped: bool) -> FloatArray:
 def laid(loop: Curve, matrix: FloatArray) -> tuple[Curve, FloatArray]:
     """A loop after a turn, its lower left corner at the origin, counter-clockwise or not; and the whole map (2, 3)."""
     turned = loop.transformed(matrix)
-    x0, y0, _, _ = extent(turned.pieces)
+    x0, y0, _, _ = bounding_box(turned.pieces)
     whole = matrix - np.array([[0.0, 0.0, x0], [0.0, 0.0, y0]])
     return turned.moved(-x0, -y0), whole
 

@@ -8,8 +8,8 @@ from typing import Final
 import numpy as np
 import shapely
 
-from bladegeom.curves.bounding_box import extent
-from bladegeom.nesting.nest_place import Place
+from bladegeom.curves.bounding_box import bounding_box
+from bladegeom.nesting.nest_place import NestPlace
 from bladegeom.nesting.nest_stock import StockPiece, is_straight, polygon_of
 from bladegeom.quantities.units import show_length
 
@@ -20,10 +20,10 @@ _CHORD = 0.001
 """How true the outlines are that are measured, mm; twice that is taken off each distance between curves."""
 
 
-def broken(places: Sequence[Place], stock: StockPiece, spacing: float, margin: float) -> Iterator[str]:
+def broken_distances(places: Sequence[NestPlace], stock: StockPiece, spacing: float, margin: float) -> Iterator[str]:
     """What a filled piece of stock does not keep, in words; nothing where all is well."""
     for number, place in enumerate(places, start=1):
-        x0, y0, x1, y1 = extent(place.loop.pieces)
+        x0, y0, x1, y1 = bounding_box(place.loop.pieces)
         least = min(x0, y0, stock.length - x1, stock.width - y1)
         if least < margin - TRUE:
             yield f"blank {number} lies {show_length(least)} from the border of the stock, not {show_length(margin)}"

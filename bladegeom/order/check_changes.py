@@ -37,8 +37,8 @@ def check_changes(order: Order, _: Knife) -> Iterator[Finding]:
         elif change.requirement is not None and _carries(order, change):
             text = f"{change.name} was refused, and requirement {change.requirement} carries its date: take it out"
             yield _found("order-change-refused", "error", text)
-    for one in order.requirements:
-        yield from _stray(order, one)
+    for requirement in order.requirements:
+        yield from _stray(order, requirement)
 
 
 def _accepted(order: Order, change: Change) -> Iterator[Finding]:
@@ -72,8 +72,8 @@ def _accepted(order: Order, change: Change) -> Iterator[Finding]:
 
 def _holes(order: Order, number: int) -> tuple[str, ...]:
     """Features of a requirement that are drilled through the steel."""
-    one = order.requirement(number)
-    ways = one.ways if one else ()
+    requirement = order.requirement(number)
+    ways = requirement.ways if requirement else ()
     return tuple(
         way.what
         for way in ways
@@ -83,18 +83,25 @@ def _holes(order: Order, number: int) -> tuple[str, ...]:
 
 def _carries(order: Order, change: Change) -> bool:
     """Whether the requirement holds since this change, or since a later one that reworded it again."""
-    one = order.requirement(change.requirement) if change.requirement else None
-    if one is None or one.since is None:
+    requirement = order.requirement(change.requirement) if change.requirement else None
+    if requirement is None or requirement.since is None:
         return False
-    later = {other.date for other in order.changes if other.requirement == one.number and other.answer == "accepted"}
-    return one.since == change.date or (one.since > change.date and one.since in later)
+    later = {
+        other.date for other in order.changes if other.requirement == requirement.number and other.answer == "accepted"
+    }
+    return requirement.since == change.date or (requirement.since > change.date and requirement.since in later)
 
 
-def _stray(order: Order, one: Requirement) -> Iterator[Finding]:
-    if one.since is None:
+def _stray(order: Order, requirement: Requirement) -> Iterator[Finding]:
+    if requirement.since is None:
         return
-    if not any(change.date == one.since and change.requirement == one.number for change in order.changes):
-        text = f"{one.name} holds since {one.since}, and no change of that date names it: write the change too"
+    if not any(
+        change.date == requirement.since and change.requirement == requirement.number for change in order.changes
+    ):
+        text = (
+            f"{requirement.name} holds since {requirement.since}, and no change of that date names it: write the "
+            "change too"
+        )
         yield _found("order-change-missing", "error", text)
 
 

@@ -34,21 +34,26 @@ _PLACES: Final = {"flat", "flats", "bevel", "bevels", "ricasso", "spine", "tang"
 )
 def excluding(order: Order, knife: Knife) -> Iterator[Finding]:
     """Pairs of requirements, or of ways of one, that exclude each other."""
-    pairs = [(one, way) for one in order.requirements if one.weight != "open" for way in one.ways]
-    for (one, a), (other, b) in itertools.combinations(pairs, 2):
+    pairs = [
+        (requirement, way)
+        for requirement in order.requirements
+        if requirement.weight != "open"
+        for way in requirement.ways
+    ]
+    for (requirement, a), (other, b) in itertools.combinations(pairs, 2):
         for clash in _CLASHES:
             if told := clash(a, b, knife):
-                yield _finding(*told, one, other)
+                yield _finding(*told, requirement, other)
 
 
-def _finding(code: str, why: str, one: Requirement, other: Requirement) -> Finding:
+def _finding(code: str, why: str, requirement: Requirement, other: Requirement) -> Finding:
     """An error where both must be met; a wish gives way to a must, and that is worth a warning."""
-    names = one.name if one is other else f"{one.name} and {other.name}"
+    names = requirement.name if requirement is other else f"{requirement.name} and {other.name}"
     return Finding(
         code=code,
-        severity="error" if one.weight == other.weight == "must" else "warning",
+        severity="error" if requirement.weight == other.weight == "must" else "warning",
         part="order",
-        message=f"{names} exclude{'s itself' if one is other else ' each other'}: {why}; settle which counts",
+        message=f"{names} exclude{'s itself' if requirement is other else ' each other'}: {why}; settle which counts",
         source="the order",
     )
 
@@ -56,11 +61,11 @@ def _finding(code: str, why: str, one: Requirement, other: Requirement) -> Findi
 def _ranges(a: Way, b: Way, _: Knife) -> tuple[str, str] | None:
     if not (isinstance(a, Measured) and isinstance(b, Measured) and a.measure == b.measure):
         return None
-    one = measures().get(a.measure)
+    measure = measures().get(a.measure)
     low, high = max(a.limits[0], b.limits[0]), min(a.limits[1], b.limits[1])
-    if one is None or low <= high:
+    if measure is None or low <= high:
         return None
-    return "order-ranges", f"{one.name} at least {one.show(low)} and at most {one.show(high)}"
+    return "order-ranges", f"{measure.name} at least {measure.show(low)} and at most {measure.show(high)}"
 
 
 def _materials(a: Way, b: Way, _: Knife) -> tuple[str, str] | None:
@@ -102,9 +107,9 @@ def _finishes(a: Way, b: Way, _: Knife) -> tuple[str, str] | None:
     return "order-finishes", f"{a.operation} {a.finish!r} and {b.finish!r}"
 
 
-def exclude(one: str, other: str) -> bool:
+def exclude(place: str, other: str) -> bool:
     """Whether two texts say another sheen of one place, or another way of marking."""
-    said = [set(re.findall(r"[a-z]+", text.lower())) for text in (one, other)]
+    said = [set(re.findall(r"[a-z]+", text.lower())) for text in (place, other)]
     here, there = (_PLACES & words for words in said)
     if here and there and here.isdisjoint(there):
         return False

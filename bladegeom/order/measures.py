@@ -10,7 +10,7 @@ from typing import Literal
 import numpy as np
 
 from bladegeom.curves.flatten import flatten
-from bladegeom.curves.measure import length as curve_length
+from bladegeom.curves.measure import curve_length
 from bladegeom.fasteners.stack import stacks
 from bladegeom.grinding.blade_size import blade_height, spine_thickness
 from bladegeom.grinding.grind_sheet import grind_sheet
@@ -240,11 +240,11 @@ def _least(knife: Knife, what: str) -> float | None:
 
 def _each(knife: Knife, what: str) -> list[float]:
     sections: tuple[HandleSection, ...] = handle_sections(knife)
-    return [getattr(one, what) for one in sections]
+    return [getattr(section, what) for section in sections]
 
 
 def _lanyard_bore(knife: Knife) -> float | None:
     """The narrowest of what a lanyard goes through."""
-    tubes = [one.hardware.passage for one in stacks(knife) if one.hardware.passage is not None]
-    holes = [one.diameter for one in knife.holes if one.purpose == "lanyard"]
+    tubes = [stack.hardware.passage for stack in stacks(knife) if stack.hardware.passage is not None]
+    holes = [hole.diameter for hole in knife.holes if hole.purpose == "lanyard"]
     return min((*tubes, *holes), default=None)

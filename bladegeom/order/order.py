@@ -217,4 +217,4 @@ class Order:
 
     def requirement(self, number: int) -> Requirement | None:
         """The requirement of that number, if there is one."""
-        return next((one for one in self.requirements if one.number == number), None)
+        return next((requirement for requirement in self.requirements if requirement.number == number), None)

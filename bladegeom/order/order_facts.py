@@ -146,7 +146,7 @@ class Lead:
     @property
     def days(self) -> float:
         """Altogether."""
-        return float(sum(getattr(self, one.name) for one in fields(self)))
+        return float(sum(getattr(self, field.name) for field in fields(self)))
 
 
 @declared("reference", example="Reference(what='the picture of 3 June', liked=('shape',))")

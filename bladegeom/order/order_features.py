@@ -46,8 +46,8 @@ def parts_of(knife: Knife) -> dict[str, tuple[Material, ...]]:
     if knife.scales is not None:
         out["scales"] = (knife.scales.material,)
         if knife.scales.liners:
-            out["liners"] = tuple(dict.fromkeys(one.material for one in knife.scales.liners))
-    pieces = [pair for one in knife.fasteners for pair in one.hardware.materials]
+            out["liners"] = tuple(dict.fromkeys(liner.material for liner in knife.scales.liners))
+    pieces = [pair for fastener in knife.fasteners for pair in fastener.hardware.materials]
     if pieces:
         out["fasteners"] = tuple(dict.fromkeys(of for _, of in pieces))
     for name, of in pieces:
@@ -97,12 +97,12 @@ def cord_room(cord: float) -> float:
 
 def _liners(knife: Knife, _: Feature) -> tuple[bool, str]:
     liners = knife.scales.liners if knife.scales else ()
-    told = ", ".join(f"{one.material.name} {show_length(one.thickness)}" for one in liners)
+    told = ", ".join(f"{liner.material.name} {show_length(liner.thickness)}" for liner in liners)
     return bool(liners), f"liners {told}" if liners else "no liners"
 
 
 def _lightening(knife: Knife, _: Feature) -> tuple[bool, str]:
-    count = sum(one.purpose == "lightening" for one in knife.holes)
+    count = sum(hole.purpose == "lightening" for hole in knife.holes)
     return count > 0, f"{count} lightening hole{'' if count == 1 else 's'}"
 
 
@@ -128,7 +128,7 @@ def _swell(knife: Knife, _: Feature) -> tuple[bool, str]:
 
 
 def _fasteners(knife: Knife, wanted: Feature) -> tuple[bool, str]:
-    kinds = tuple(dict.fromkeys(one.hardware.kind for one in knife.fasteners))
+    kinds = tuple(dict.fromkeys(fastener.hardware.kind for fastener in knife.fasteners))
     fits = any(_words_in(wanted.text, kind) for kind in kinds)
     return fits, f"fasteners: {', '.join(kinds)}" if kinds else "no fasteners"
 

@@ -15,20 +15,20 @@ HARDNESS = "hardness"
 def finishes(order: Order | None, key: str) -> tuple[str, ...]:
     """What the order wants of a step, each with the number of its requirement."""
     return tuple(
-        f"{way.finish} (requirement {one.number}{', still open' if one.weight == 'open' else ''})"
-        for one in _requirements(order)
-        for way in one.ways
+        f"{way.finish} (requirement {requirement.number}{', still open' if requirement.weight == 'open' else ''})"
+        for requirement in _requirements(order)
+        for way in requirement.ways
         if isinstance(way, Finish) and way.operation == key
     )
 
 
 def hardness(order: Order | None) -> tuple[float, float] | None:
     """The window in which all requirements on the hardness lie, HRC; None where an end is missing or none agrees."""
-    low, high = limits(order, HARDNESS)
+    low, high = ordered_limits(order, HARDNESS)
     return (low, high) if low is not None and high is not None else None
 
 
-def limits(order: Order | None, measure: str) -> tuple[float | None, float | None]:
+def ordered_limits(order: Order | None, measure: str) -> tuple[float | None, float | None]:
     """The narrowest limits that the order sets on a measure, in its unit; none where they contradict each other."""
     low, high = _all_limits(order, measure)
     if low > high:
@@ -44,7 +44,9 @@ def contradict(order: Order | None, measure: str) -> tuple[float, float] | None:
 
 def _all_limits(order: Order | None, measure: str) -> tuple[float, float]:
     """Of the musts, narrowed by the wishes where these leave room: a wish gives way to a must."""
-    told = [(one.weight, way.limits) for one, way in measured(order) if spelled(way) == measure]
+    told = [
+        (requirement.weight, way.limits) for requirement, way in measured_ways(order) if measure_name(way) == measure
+    ]
     musts = _meet(limits for weight, limits in told if weight == "must")
     low, high = _meet(limits for _, limits in told)
     return musts if low > high and musts != _NONE else (low, high)
@@ -58,22 +60,22 @@ def _meet(windows: Iterable[tuple[float, float]]) -> tuple[float, float]:
     return max((low for low, _ in told), default=-math.inf), min((high for _, high in told), default=math.inf)
 
 
-def measured(order: Order | None) -> Iterator[tuple[Requirement, Measured]]:
+def measured_ways(order: Order | None) -> Iterator[tuple[Requirement, Measured]]:
     """Every limit on a measure, with its requirement; open ones are left out."""
-    for one in _requirements(order):
-        if one.weight != "open":
-            yield from ((one, way) for way in one.ways if isinstance(way, Measured))
+    for requirement in _requirements(order):
+        if requirement.weight != "open":
+            yield from ((requirement, way) for way in requirement.ways if isinstance(way, Measured))
 
 
-def spelled(way: Measured) -> str:
+def measure_name(way: Measured) -> str:
     """The measure's name as the table of measures spells it."""
     return " ".join(way.measure.lower().split())
 
 
-def looks(order: Order | None) -> Iterator[tuple[Requirement, HandCheck]]:
+def hand_checks(order: Order | None) -> Iterator[tuple[Requirement, HandCheck]]:
     """Everything that is looked at and signed for, with its requirement."""
-    for one in _requirements(order):
-        yield from ((one, way) for way in one.ways if isinstance(way, HandCheck))
+    for requirement in _requirements(order):
+        yield from ((requirement, way) for way in requirement.ways if isinstance(way, HandCheck))
 
 
 def _requirements(order: Order | None) -> tuple[Requirement, ...]:

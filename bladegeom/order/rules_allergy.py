@@ -11,7 +11,7 @@ from bladegeom.knife.rule import Code, rule
 from bladegeom.order.order import Order, Requirement
 from bladegeom.order.order_features import parts_of
 from bladegeom.order.order_ways import Finish, HandCheck
-from bladegeom.order.rules_use import PRACTICE, found
+from bladegeom.order.rules_use import PRACTICE, order_finding
 from bladegeom.quantities.allergens import allergen_in, allergens, is_known_allergy, names_allergen
 
 
@@ -33,7 +33,7 @@ def allergies(order: Order, knife: Knife) -> Iterator[Finding]:
             if names_allergen(allergy, text):
                 yield _holds(allergy, f"{where}: {text}", "the order")
         if not is_known_allergy(allergy):
-            yield found(
+            yield order_finding(
                 "order-allergy-unknown",
                 "warning",
                 f"an allergy to {allergy} is named, and which materials hold it is not known here"
@@ -56,22 +56,22 @@ def _texts(order: Order) -> Iterator[tuple[str, str]]:
 
 
 def _in_words(allergy: str, order: Order) -> Iterator[Finding]:
-    for one, text in _ways(order):
+    for requirement, text in _ways(order):
         if names_allergen(allergy, text):
-            yield found(
+            yield order_finding(
                 "order-allergy-words",
                 "warning",
-                f"an allergy to {allergy} is named, and {one.name} asks for {text!r}: which counts?",
+                f"an allergy to {allergy} is named, and {requirement.name} asks for {text!r}: which counts?",
                 "the order: the customer's own words",
             )
 
 
 def _ways(order: Order) -> Iterator[tuple[Requirement, str]]:
     """What is made or looked at, in words, of every requirement that does not say what the skin cannot bear."""
-    for one in order.requirements:
-        if one.concerns != "care":
-            yield from ((one, way.finish) for way in one.ways if isinstance(way, Finish))
-            yield from ((one, way.look) for way in one.ways if isinstance(way, HandCheck))
+    for requirement in order.requirements:
+        if requirement.concerns != "care":
+            yield from ((requirement, way.finish) for way in requirement.ways if isinstance(way, Finish))
+            yield from ((requirement, way.look) for way in requirement.ways if isinstance(way, HandCheck))
 
 
 def _holds(allergy: str, where: str, source: str) -> Finding:
@@ -79,4 +79,4 @@ def _holds(allergy: str, where: str, source: str) -> Finding:
         f"an allergy to {allergy} is named. {where[0].upper()}{where[1:]}: take another, or let the customer decide "
         "and allow order-allergy. How much reaches the skin nobody knows here; a doctor does"
     )
-    return found("order-allergy", "error", message, source)
+    return order_finding("order-allergy", "error", message, source)

@@ -11,7 +11,7 @@ from bladegeom.knife.rule import Code, rule
 from bladegeom.order.order import Order
 from bladegeom.order.order_facts import OwnMaterial
 from bladegeom.order.order_features import parts_of
-from bladegeom.order.rules_use import found
+from bladegeom.order.rules_use import order_finding
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
 
@@ -29,34 +29,42 @@ _BESIDE: Final = ("sheath", "lanyard", "box")
 def own_material(order: Order, knife: Knife) -> Iterator[Finding]:
     """A piece too thin, too small for all knives, never measured, for no part, or that nobody bears the risk of."""
     parts = parts_of(knife)
-    for one in order.own_materials:
-        if one.part not in parts and one.part not in _BESIDE:
+    for material in order.own_materials:
+        if material.part not in parts and material.part not in _BESIDE:
             text = (
-                f"{one.what} is brought for the {one.part}, which the design does not have: it has {', '.join(parts)}"
+                f"{material.what} is brought for the {material.part}, which the design does not have: it has "
+                f"{', '.join(parts)}"
             )
-            yield found("order-own-part", "warning", text, "the order and the design")
-        yield from _thickness(one, knife)
-        yield from _enough(one, order.quantity)
-        if one.irreplaceable and not one.risk.strip():
-            text = f"{one.what} cannot be had twice, and nothing is agreed if it breaks: write the risk that was agreed"
-            yield found("order-own-risk", "warning", text)
+            yield order_finding("order-own-part", "warning", text, "the order and the design")
+        yield from _thickness(material, knife)
+        yield from _enough(material, order.quantity)
+        if material.irreplaceable and not material.risk.strip():
+            text = (
+                f"{material.what} cannot be had twice, and nothing is agreed if it breaks: write the risk that was "
+                "agreed"
+            )
+            yield order_finding("order-own-risk", "warning", text)
 
 
-def _thickness(one: OwnMaterial, knife: Knife) -> Iterator[Finding]:
-    needed = _needed(knife).get(one.part)
+def _thickness(material: OwnMaterial, knife: Knife) -> Iterator[Finding]:
+    needed = _needed(knife).get(material.part)
     if needed is None:
         return
     need, why, way_out = needed
-    if one.thickness is None:
-        text = f"nobody measured how thick {one.what} is, and {why} of {show_length(need)}: measure it, set thickness="
-        yield found("order-own-open", "warning", text)
+    if material.thickness is None:
+        text = (
+            f"nobody measured how thick {material.what} is, and {why} of {show_length(need)}: measure it, set "
+            "thickness="
+        )
+        yield order_finding("order-own-open", "warning", text)
         return
-    has = float(one.thickness)
+    has = float(material.thickness)
     if has < need - SHOP:
-        yield found(
+        yield order_finding(
             "order-slab",
             "error",
-            f"{one.what} is {show_length(has)} thick, and {why} of {show_length(need)}: {show_length(need - has)} is "
+            f"{material.what} is {show_length(has)} thick, and {why} of {show_length(need)}: {show_length(need - has)} "
+            "is "
             f"missing; {way_out}",
             "geometry of the design",
             measured=has,
@@ -79,18 +87,21 @@ def _needed(knife: Knife) -> dict[str, tuple[float, str, str]]:
     return out
 
 
-def _enough(one: OwnMaterial, quantity: int) -> Iterator[Finding]:
-    if one.enough_for is None:
+def _enough(material: OwnMaterial, quantity: int) -> Iterator[Finding]:
+    if material.enough_for is None:
         if quantity > 1:
-            text = f"{quantity} knives are ordered: is {one.what} enough for all of them? Lay it out, set enough_for="
-            yield found("order-own-open", "warning", text)
-    elif one.enough_for < quantity:
-        yield found(
+            text = (
+                f"{quantity} knives are ordered: is {material.what} enough for all of them? Lay it out, set enough_for="
+            )
+            yield order_finding("order-own-open", "warning", text)
+    elif material.enough_for < quantity:
+        yield order_finding(
             "order-own-enough",
             "error",
-            f"{one.what} is enough for {one.enough_for} of {quantity} knives: settle what the others get, or ask for "
+            f"{material.what} is enough for {material.enough_for} of {quantity} knives: settle what the others get, or "
+            "ask for "
             "more of it",
             "the order",
-            measured=float(one.enough_for),
+            measured=float(material.enough_for),
             limit=float(quantity),
         )

@@ -12,7 +12,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.rule import Code, rule
 from bladegeom.order.order import Order
 from bladegeom.order.order_ways import Feature
-from bladegeom.order.rules_use import found, wanted
+from bladegeom.order.rules_use import order_finding, wanted
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
 
@@ -35,10 +35,12 @@ _SAME_HAND: Final = 0.5
 def hands(order: Order, knife: Knife) -> Iterator[Finding]:
     """A one-sided grind for the other hand, and a handle that is not made for the hand that was measured."""
     other = _OTHER.get(order.hand or "")
-    asked = [one for one, way in wanted(order, Feature) if isinstance(way, Feature) and _ground(way, other)]
+    asked = [
+        requirement for requirement, way in wanted(order, Feature) if isinstance(way, Feature) and _ground(way, other)
+    ]
     if other and (knife.grind.only == other or asked):
         who = asked[0].name if asked else "the design"
-        yield found(
+        yield order_finding(
             "order-hand-grind",
             "error",
             f"the knife is for the {order.hand} hand, and {who} has the {other} face ground alone, as for the {other} "
@@ -49,7 +51,7 @@ def hands(order: Order, knife: Knife) -> Iterator[Finding]:
     breadth, made_for = float(order.hand_breadth), knife.hand_breadth
     if made_for is None or abs(made_for - breadth) > _SAME_HAND:
         has = "is made for no hand" if made_for is None else f"is made for one of {show_length(made_for)}"
-        yield found(
+        yield order_finding(
             "order-hand-size",
             "error",
             f"the customer's hand is {show_length(breadth)} broad, and the design {has}: hand_breadth={breadth:g}",
@@ -59,11 +61,15 @@ def hands(order: Order, knife: Knife) -> Iterator[Finding]:
 
 def _no_sheath(order: Order) -> Iterator[Finding]:
     """A wish about a sheath, and no sheath in the order."""
-    for one in order.requirements:
-        if one.concerns == "sheath" and one.weight != "open" and not _UNWANTED.search(one.text.lower()):
+    for requirement in order.requirements:
+        if (
+            requirement.concerns == "sheath"
+            and requirement.weight != "open"
+            and not _UNWANTED.search(requirement.text.lower())
+        ):
             asked = "material, side, belt, slot? Ask, and add sheath=Sheath(...)"
-            text = f"{one.name} concerns a sheath, and the order tells nothing of it: {asked}"
-            yield found("order-sheath-open", "warning", text)
+            text = f"{requirement.name} concerns a sheath, and the order tells nothing of it: {asked}"
+            yield order_finding("order-sheath-open", "warning", text)
 
 
 def _ground(way: Feature, side: str | None) -> bool:
@@ -78,34 +84,34 @@ def _ground(way: Feature, side: str | None) -> bool:
 )
 def sheath(order: Order, _: Knife) -> Iterator[Finding]:
     """A sheath that nobody can make yet, one on the other side, and a slot that the belt does not go through."""
-    one = order.sheath
-    if one is None:
+    wish = order.sheath
+    if wish is None:
         yield from _no_sheath(order)
         return
     for asked in order.requirements:
         if asked.concerns == "sheath" and asked.weight != "open" and _UNWANTED.search(asked.text.lower()):
-            text = f"{asked.name} wants no sheath, and the order has one, of {one.material}: which counts?"
-            yield found("order-sheath-unwanted", "warning", text, "the order")
-    untold = [name for name in ("side", "belt", "slot") if getattr(one, name) is None]
+            text = f"{asked.name} wants no sheath, and the order has one, of {wish.material}: which counts?"
+            yield order_finding("order-sheath-unwanted", "warning", text, "the order")
+    untold = [name for name in ("side", "belt", "slot") if getattr(wish, name) is None]
     if untold:
-        yield found(
+        yield order_finding(
             "order-sheath-open",
             "warning",
             f"the order does not tell of the sheath: {', '.join(untold)}. Ask on which side it hangs, measure the "
             f"belt, and cut the slot {show_length(BELT_PLAY[0])} to {show_length(BELT_PLAY[1])} wider than it",
         )
-    if one.side is not None and _OTHER.get(order.hand or "") == one.side:
-        yield found(
+    if wish.side is not None and _OTHER.get(order.hand or "") == wish.side:
+        yield order_finding(
             "order-sheath",
             "error",
-            f"the knife is for the {order.hand} hand, and the sheath hangs on the {one.side} side: its pattern is the "
+            f"the knife is for the {order.hand} hand, and the sheath hangs on the {wish.side} side: its pattern is the "
             f"mirror image. Order side={order.hand!r}, or allow order-sheath for a cross draw",
         )
-    if one.belt is not None and one.slot is not None:
-        (slot, belt), (least, most) = (float(one.slot), float(one.belt)), BELT_PLAY
+    if wish.belt is not None and wish.slot is not None:
+        (slot, belt), (least, most) = (float(wish.slot), float(wish.belt)), BELT_PLAY
         play = slot - belt
         if not least - SHOP <= play <= most + SHOP:
-            yield found(
+            yield order_finding(
                 "order-belt",
                 "warning",
                 f"the sheath's slot is {show_length(slot)} for a belt {show_length(belt)} wide: "
@@ -125,13 +131,13 @@ def delivery(order: Order, _: Knife) -> Iterator[Finding]:
         return
     if order.lead is None:
         text = f"it is needed by {order.needed_by}, and no lead=Lead(...) tells how long the work takes"
-        yield found("order-date-unknown", "note", text)
+        yield order_finding("order-date-unknown", "note", text)
         return
     last = max((change.date for change in order.changes if change.answer == "accepted"), default=order.date)
     ready = order.date + datetime.timedelta(days=order.lead.days)
     if ready > order.needed_by:
         late = (ready - order.needed_by).days
-        yield found(
+        yield order_finding(
             "order-date",
             "error",
             f"it is needed by {order.needed_by}, and the work takes {order.lead.days:g} days from {order.date}: ready "
@@ -141,7 +147,7 @@ def delivery(order: Order, _: Knife) -> Iterator[Finding]:
         )
     elif last > order.needed_by:
         text = f"a change of {last} was accepted after the day on which it is needed, {order.needed_by}"
-        yield found("order-date", "error", text)
+        yield order_finding("order-date", "error", text)
 
 
 @rule(
@@ -154,8 +160,11 @@ def money_and_reference(order: Order, _: Knife) -> Iterator[Finding]:
     budget, deposit = (None, None) if paid is None else (paid.budget, paid.deposit)
     if budget is not None and deposit is not None and deposit > budget:
         text = f"the deposit, {deposit:g}, is more than the whole budget, {budget:g}"
-        yield found("order-deposit", "error", text, measured=deposit, limit=budget)
-    for one in order.references:
-        if not one.liked:
-            text = f"{one.what} is pointed at, and not what is liked on it: shape, size, colour? Ask, and write it down"
-            yield found("order-liked", "warning", text)
+        yield order_finding("order-deposit", "error", text, measured=deposit, limit=budget)
+    for reference in order.references:
+        if not reference.liked:
+            text = (
+                f"{reference.what} is pointed at, and not what is liked on it: shape, size, colour? Ask, and write it "
+                "down"
+            )
+            yield order_finding("order-liked", "warning", text)

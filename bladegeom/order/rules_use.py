@@ -32,12 +32,12 @@ WASHED_HARD: Final = ("dishwasher", "hot soak")
 
 def wanted(order: Order, kind: type[Way]) -> Iterator[tuple[Requirement, Way]]:
     """The ways of a kind with their requirements, of those that are decided."""
-    for one in order.requirements:
-        if one.weight != "open":
-            yield from ((one, way) for way in one.ways if isinstance(way, kind))
+    for requirement in order.requirements:
+        if requirement.weight != "open":
+            yield from ((requirement, way) for way in requirement.ways if isinstance(way, kind))
 
 
-def found(code: str, severity: Severity, message: str, source: str = PRACTICE, **numbers: float) -> Finding:
+def order_finding(code: str, severity: Severity, message: str, source: str = PRACTICE, **numbers: float) -> Finding:
     """A finding about the order."""
     return Finding(code=code, severity=severity, part="order", message=message, source=source, **numbers)
 
@@ -53,7 +53,7 @@ def rust(order: Order, knife: Knife) -> Iterator[Finding]:
         harsh.append(str(order.cleaning))
     for of in _materials(order, knife, "steel") if harsh else ():
         if of.stainless is False:
-            yield found(
+            yield order_finding(
                 "order-rust",
                 "warning",
                 f"{of.name} is no stainless steel, and the order says {' and '.join(harsh)}: it will rust and pit; "
@@ -61,7 +61,7 @@ def rust(order: Order, knife: Knife) -> Iterator[Finding]:
                 _STAINLESS_MEANS,
             )
         if of.kind == "steel" and of.stainless is None:
-            yield found(
+            yield order_finding(
                 "order-rust-unknown",
                 "note",
                 f"the order says {' and '.join(harsh)}, and whether {of.name} rusts is not known here: see the steel "
@@ -81,7 +81,7 @@ def abuse(order: Order, knife: Knife) -> Iterator[Finding]:
     edge = min(knife.grind.edge_thickness, _least_wanted(order, "edge thickness", high=True))
     hard = max((_window(way)[1] for _, way in _limits(order, "hardness")), default=-math.inf)
     if edge < THIN_EDGE:
-        yield found(
+        yield order_finding(
             "order-abuse",
             "warning",
             f"an edge {show_length(edge)} thick and {' and '.join(rough)} do not go together: it chips or bends; leave "
@@ -90,7 +90,7 @@ def abuse(order: Order, knife: Knife) -> Iterator[Finding]:
             limit=THIN_EDGE,
         )
     if hard >= HARD:
-        yield found(
+        yield order_finding(
             "order-abuse",
             "warning",
             f"{hard:g} HRC and {' and '.join(rough)} do not go together: the edge breaks out; temper softer, or "
@@ -109,20 +109,20 @@ def tang(order: Order, knife: Knife) -> Iterator[Finding]:
     """A hidden tang and heavy blows, or another tang in the order than in the design."""
     blows = [word for word in order.use if word in ("chopping", "heavy chopping", "batoning", "prying")]
     if order.tang == "hidden" and blows:
-        yield found(
+        yield order_finding(
             "order-tang-blows",
             "warning",
             f"a hidden tang and {' and '.join(blows)}: it breaks at the shoulder first; make the tang full",
         )
     if order.tang == "hidden" and knife.scales is not None:
         text = "a hidden tang is ordered, and the design has slabs on a full tang: settle which it is"
-        yield found("order-tang", "error", text, "the order and the design")
+        yield order_finding("order-tang", "error", text, "the order and the design")
     elif order.tang == "hidden" and not has_hidden_tang(knife.outline.profiles):
-        if any(isinstance(one, HandleProfile) for one in knife.outline.profiles):
+        if any(isinstance(profile, HandleProfile) for profile in knife.outline.profiles):
             text = "a hidden tang is ordered, and the tang of the design is full: settle which it is"
-            yield found("order-tang", "error", text, "the order and the design")
+            yield order_finding("order-tang", "error", text, "the order and the design")
         else:
-            yield found(
+            yield order_finding(
                 "order-tang-unknown",
                 "warning",
                 "a hidden tang is ordered, and the design, an outline of its own without scales, does not tell that it "
@@ -132,7 +132,7 @@ def tang(order: Order, knife: Knife) -> Iterator[Finding]:
             )
     if order.tang == "full" and has_hidden_tang(knife.outline.profiles):
         text = "a full tang is ordered, and the tang of the design hides in a handle block: settle which it is"
-        yield found("order-tang", "error", text, "the order and the design")
+        yield order_finding("order-tang", "error", text, "the order and the design")
 
 
 @rule(
@@ -142,30 +142,33 @@ def length_limit(order: Order, knife: Knife) -> Iterator[Finding]:
     """A blade over the stated limit, and a wish that can only be met over it."""
     if order.length_limit is None or order.length_measure not in LENGTHS:
         return
-    one = measure(order.length_measure)
-    limit, value = float(order.length_limit), one.of(knife)
+    quantity = measure(order.length_measure)
+    limit, value = float(order.length_limit), quantity.of(knife)
     if value is None:
-        text = f"the stated limit of {show_length(limit)} is on the {one.name} ({one.how}): {one.missing(knife)}"
-        yield found("order-length", "warning", text, "the order")
+        text = (
+            f"the stated limit of {show_length(limit)} is on the {quantity.name} ({quantity.how}): "
+            f"{quantity.missing(knife)}"
+        )
+        yield order_finding("order-length", "warning", text, "the order")
         # The steel alone is no longer than the knife.
         value = knife.outline.bounds[2] - knife.outline.bounds[0]
     if value > limit + SHOP:
-        yield found(
+        yield order_finding(
             "order-length",
             "error",
-            f"the blade is {show_length(value)} long ({one.how}), over the stated limit of {show_length(limit)}: "
+            f"the blade is {show_length(value)} long ({quantity.how}), over the stated limit of {show_length(limit)}: "
             f"{show_length(value - limit)} less. What local law says of it, who sells the knife and who carries it "
             "each have to find out",
             "the order",
             measured=value,
             limit=limit,
         )
-    least = max((low for _, (low, _) in _windows(order, one.name)), default=-math.inf)
+    least = max((low for _, (low, _) in _windows(order, quantity.name)), default=-math.inf)
     if least > limit + SHOP:
-        yield found(
+        yield order_finding(
             "order-length",
             "error",
-            f"a blade of at least {show_length(least)} is wanted ({one.how}), and the stated limit is "
+            f"a blade of at least {show_length(least)} is wanted ({quantity.how}), and the stated limit is "
             f"{show_length(limit)}: settle which counts",
             "the order",
             measured=least,
@@ -181,8 +184,8 @@ def washing(order: Order, knife: Knife) -> Iterator[Finding]:
     if order.cleaning not in WASHED_HARD:
         return
     for part in ("scales", "liners"):
-        for of in (one for one in _materials(order, knife, part) if one.kind in SWELLS):
-            yield found(
+        for of in (stuff for stuff in _materials(order, knife, part) if stuff.kind in SWELLS):
+            yield order_finding(
                 "order-washing",
                 "warning",
                 f"{part} of {of.name} and washing by {order.cleaning}: they swell, crack and come off; take a laminate "
@@ -195,13 +198,15 @@ def washing(order: Order, knife: Knife) -> Iterator[Finding]:
 )
 def lighter(order: Order, knife: Knife) -> Iterator[Finding]:
     """No lightening holes, and a mass that the design does not come down to."""
-    without = [one for one, way in wanted(order, Feature) if isinstance(way, Feature) and _no_holes(way)]
-    for one, (_, high) in _windows(order, "mass") if without else ():
+    without = [
+        requirement for requirement, way in wanted(order, Feature) if isinstance(way, Feature) and _no_holes(way)
+    ]
+    for requirement, (_, high) in _windows(order, "mass") if without else ():
         if (mass := measures()["mass"].of(knife) or 0.0) > high + SHOP:
-            yield found(
+            yield order_finding(
                 "order-lighter",
                 "warning",
-                f"{one.name} wants at most {show_mass(high)}, the design has {show_mass(mass)}, and "
+                f"{requirement.name} wants at most {show_mass(high)}, the design has {show_mass(mass)}, and "
                 f"{without[0].name} forbids lightening holes: thinner stock, a taper of the tang or lighter scales "
                 "take weight out without them",
                 measured=mass,
@@ -226,17 +231,17 @@ def known(name: str) -> Material | None:
     """The material of the table, or None of a name that stands in the design alone."""
     try:
         return material(name)
-    except UnknownNameError:  # the coverage tells of it
+    except UnknownNameError:  # traceability tells of it
         return None
 
 
 def _limits(order: Order, name: str) -> list[tuple[Requirement, Measured]]:
-    pairs = ((one, way) for one, way in wanted(order, Measured) if isinstance(way, Measured))
-    return [(one, way) for one, way in pairs if way.measure == name]
+    pairs = ((requirement, way) for requirement, way in wanted(order, Measured) if isinstance(way, Measured))
+    return [(pair, way) for pair, way in pairs if way.measure == name]
 
 
 def _windows(order: Order, name: str) -> list[tuple[Requirement, tuple[float, float]]]:
-    return [(one, way.limits) for one, way in _limits(order, name)]
+    return [(requirement, way.limits) for requirement, way in _limits(order, name)]
 
 
 def _least_wanted(order: Order, name: str, *, high: bool) -> float:

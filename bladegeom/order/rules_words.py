@@ -12,7 +12,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.rule import Code, rule
 from bladegeom.order.order import Order
 from bladegeom.order.order_ways import Feature
-from bladegeom.order.rules_use import found, wanted
+from bladegeom.order.rules_use import order_finding, wanted
 
 _ALIKE: Final = 0.75
 """Texts are meant to be the same from this share of common letters on; own choice: two names differ by more."""
@@ -42,15 +42,16 @@ _LOWER: Final = re.compile(r"\b(?:lower[- ]?case|all small letters)\b")
 )
 def spelling(order: Order, _: Knife) -> Iterator[Finding]:
     """A mark that is nearly, and not quite, what stands in the customer's words."""
-    for one, way in wanted(order, Feature):
+    for requirement, way in wanted(order, Feature):
         if not (isinstance(way, Feature) and way.what == "mark" and way.text and not way.absent):
             continue
-        said = said_otherwise(way.text, one.text)
+        said = said_otherwise(way.text, requirement.text)
         if said is not None:
-            yield found(
+            yield order_finding(
                 "order-spelling",
                 "error",
-                f"{one.name} has the mark {way.text!r}, and the customer's words say {said!r}: settle the spelling "
+                f"{requirement.name} has the mark {way.text!r}, and the customer's words say {said!r}: settle the "
+                "spelling "
                 "letter by letter, with a signed proof",
                 "the order",
             )
@@ -69,7 +70,7 @@ def said_otherwise(text: str, words: str) -> str | None:
     mark, told, written = text.translate(_KEYBOARD), words.translate(_KEYBOARD), _written(words)
     quoted = [a or b for a, b in _QUOTED.findall(told) if _alike(a or b, mark)]
     if quoted:
-        said = [written(one.strip(" .,;")) for one in quoted]
+        said = [written(quote.strip(" .,;")) for quote in quoted]
         return None if mark in said else said[0]
     if re.search(rf"(?<!\w){re.escape(mark)}(?!\w)", written(told)):
         return None
@@ -84,8 +85,8 @@ def _written(words: str) -> Callable[[str], str]:
     return str.lower if _LOWER.search(words.lower()) else str
 
 
-def _alike(one: str, other: str) -> bool:
-    return difflib.SequenceMatcher(None, one.lower(), other.lower()).ratio() >= _ALIKE
+def _alike(phrase: str, other: str) -> bool:
+    return difflib.SequenceMatcher(None, phrase.lower(), other.lower()).ratio() >= _ALIKE
 
 
 def _nearest(text: str, words: str) -> str | None:

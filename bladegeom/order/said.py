@@ -80,14 +80,14 @@ def said_in(words: str, *, is_price: bool = False) -> tuple[Said, ...]:
             if not any(read[start:end]) and (said := tuple(_read(pattern, match))):
                 found.extend(said)
                 read[start:end] = b"\x01" * (end - start)
-    return tuple(sorted(found, key=lambda one: one.start))
+    return tuple(sorted(found, key=lambda statement: statement.start))
 
 
 def _read(pattern: re.Pattern[str], match: re.Match[str]) -> Iterator[Said]:
     kind, factor = _unit(pattern, match)
     groups = match.groupdict()
-    numbers = [_number(one) for one in (groups["a"], groups.get("b")) if one]
-    values = [factor * one for one in numbers if one is not None]
+    numbers = [_number(digits) for digits in (groups["a"], groups.get("b")) if digits]
+    values = [factor * number for number in numbers if number is not None]
     has = _around(match)
     if "skip" in has or len(values) < len(numbers):
         return
@@ -155,12 +155,12 @@ def _windows(join: str, values: list[float], has: set[str]) -> list[tuple[float,
     if len(values) == 2 and (join in RANGES or (join == "and" and "between" in has)):
         return [(min(values), max(values))]
     if "most" in has:
-        return [(-math.inf, one) for one in values]
-    return [(one, math.inf if "least" in has else one) for one in values]
+        return [(-math.inf, limit) for limit in values]
+    return [(limit, math.inf if "least" in has else limit) for limit in values]
 
 
 def _is_meant(kind: Kind, low: float, high: float) -> bool:
-    ends = [one for one in (low, high) if math.isfinite(one)]
+    ends = [end for end in (low, high) if math.isfinite(end)]
     if kind == "hardness":
-        return all(_HARD[0] <= one <= _HARD[1] for one in ends)
-    return kind != "angle" or all(one < _TURN for one in ends)
+        return all(_HARD[0] <= end <= _HARD[1] for end in ends)
+    return kind != "angle" or all(end < _TURN for end in ends)

@@ -115,7 +115,7 @@ def _feast(match: re.Match[str]) -> tuple[int, int] | None:
 
 
 def _fixed(match: re.Match[str], since: datetime.date) -> datetime.date | None:
-    text = next(one for one in match.groups() if one).lower()
+    text = next(caught for caught in match.groups() if caught).lower()
     try:
         if text[4:5] == "-":
             return datetime.date.fromisoformat(text)

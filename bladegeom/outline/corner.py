@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from bladegeom.curves.bounding_box import extent
+from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.build import arc, direction, line
 from bladegeom.curves.curve import Curve, Vector, join, points, split
 from bladegeom.outline.flow import bow
@@ -94,7 +94,7 @@ def to_length(curves: HandleCurves, length: float) -> HandleCurves:
         curves: The handle; its rear lies within a tenth of a millimetre or so of the length.
         length: Handle front to the rear of the butt, along x, mm.
     """
-    stretch = ((-length / extent(curves.butt.pieces)[0], 0.0, 0.0), (0.0, 1.0, 0.0))
+    stretch = ((-length / bounding_box(curves.butt.pieces)[0], 0.0, 0.0), (0.0, 1.0, 0.0))
     return HandleCurves(*(curve.transformed(stretch) for curve in curves))
 
 

@@ -86,4 +86,4 @@ class HiddenTang(Protocol):
 
 def has_hidden_tang(profiles: Iterable[object]) -> bool:
     """Whether one of some profiles is a handle whose tang is hidden in a block."""
-    return any(isinstance(one, HiddenTang) and one.hidden for one in profiles)
+    return any(isinstance(profile, HiddenTang) and profile.hidden for profile in profiles)

@@ -11,10 +11,10 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
-from bladegeom.curves.bounding_box import extent
+from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.curve import Curve, FloatArray, Vector, join
 from bladegeom.curves.flatten import flatten, flatten_pieces
-from bladegeom.curves.measure import length, loop_moments
+from bladegeom.curves.measure import curve_length, loop_moments
 from bladegeom.outline.halves import BladeProfile, HandleProfile
 from bladegeom.quantities.errors import OutlineError, ParameterError
 from bladegeom.quantities.tolerances import CHORD, JOINED
@@ -106,7 +106,7 @@ class Outline:
     @cached_property
     def bounds(self) -> tuple[float, float, float, float]:
         """Least x, least y, greatest x, greatest y, mm; exact."""
-        return extent(self.loop.pieces)
+        return bounding_box(self.loop.pieces)
 
     @cached_property
     def moments(self) -> FloatArray:
@@ -121,7 +121,7 @@ class Outline:
     @cached_property
     def perimeter(self) -> float:
         """Length of the loop, mm."""
-        return length(self.loop)
+        return curve_length(self.loop)
 
     @cached_property
     def polygon(self) -> Polygon:

@@ -14,13 +14,13 @@ import numpy as np
 from bladegeom.curves.curve import FloatArray
 from bladegeom.placing.ground import Ground
 from bladegeom.placing.search import (
-    Set,
+    HoleSet,
     Stretch,
     completed,
     drawn_cap,
     drawn_stretch,
     outside,
-    search,
+    search_holes,
     stretch_of,
     valued,
 )
@@ -49,11 +49,11 @@ _LEANING = -7.0, -2.0
 _SEED = 1
 
 
-def fewest(ground: Ground, worth: FloatArray, least: FloatArray, goal: float) -> Set:
+def fewest_holes(ground: Ground, worth: FloatArray, least: FloatArray, goal: float) -> HoleSet:
     """A set of few holes that reaches a goal; where none does, the best there is."""
     found = _filled(ground, worth, least)
     if found.value < goal:
-        found = search(ground, worth, least, rounds=ROUNDS)
+        found = search_holes(ground, worth, least, rounds=ROUNDS)
     if found.value < goal:
         return found
     # No single hole brings more than the widest at the best place.
@@ -66,12 +66,12 @@ def fewest(ground: Ground, worth: FloatArray, least: FloatArray, goal: float) ->
             break
         found = _without_idle(ground, worth, fewer, goal)
     # What the same number elsewhere takes out in the end may be less.
-    other = search(ground, worth, least, most=len(found.holes), rounds=ROUNDS)
-    reached = [one for one in (found, other) if one.value >= goal]
-    return min(reached, key=lambda one: _needed(ground, worth, one, goal))
+    other = search_holes(ground, worth, least, most=len(found.holes), rounds=ROUNDS)
+    reached = [hole_set for hole_set in (found, other) if hole_set.value >= goal]
+    return min(reached, key=lambda hole_set: _needed(ground, worth, hole_set, goal))
 
 
-def _needed(ground: Ground, worth: FloatArray, found: Set, goal: float) -> float:
+def _needed(ground: Ground, worth: FloatArray, found: HoleSet, goal: float) -> float:
     """Squared radii that reach a goal at the places of a set, the best places first, the last in part, mm2."""
     places, sizes = (np.array(numbers) for numbers in zip(*found.holes, strict=True))
     order = np.argsort(-worth[places], kind="stable")
@@ -80,13 +80,13 @@ def _needed(ground: Ground, worth: FloatArray, found: Set, goal: float) -> float
     return float(np.interp(goal, gain, np.concatenate([[0.0], np.cumsum(squared)])))
 
 
-def _filled(ground: Ground, worth: FloatArray, least: FloatArray, most: int = 10_000) -> Set:
+def _filled(ground: Ground, worth: FloatArray, least: FloatArray, most: int = 10_000) -> HoleSet:
     """The whole tang filled, the hole that is worth most first."""
     whole = Stretch(ground, 0, ground.columns, (), least, len(ground.radii) - 1)
     return valued(ground, worth, whole.fill_by_worth(worth, most))
 
 
-def _reaching(ground: Ground, worth: FloatArray, least: FloatArray, goal: float, most: int) -> Set:
+def _reaching(ground: Ground, worth: FloatArray, least: FloatArray, goal: float, most: int) -> HoleSet:
     """A set of no more than so many holes that reaches a goal, or the best of those tried."""
     best = current = _filled(ground, worth, least, most)
     random = np.random.default_rng(_SEED)
@@ -102,8 +102,8 @@ def _reaching(ground: Ground, worth: FloatArray, least: FloatArray, goal: float,
 
 
 def _changed(
-    ground: Ground, worth: FloatArray, least: FloatArray, current: Set, most: int, random: np.random.Generator
-) -> Set:
+    ground: Ground, worth: FloatArray, least: FloatArray, current: HoleSet, most: int, random: np.random.Generator
+) -> HoleSet:
     """Another set: some holes given up, and as many filled in again as are allowed."""
     first, last = drawn_stretch(ground, random)
     kept = outside(ground, current, first, last)
@@ -118,11 +118,11 @@ def _changed(
     return valued(ground, worth, [*kept, *stretch.fill_by_worth(value * leaning, most - len(kept))])
 
 
-def _without_idle(ground: Ground, worth: FloatArray, found: Set, goal: float) -> Set:
+def _without_idle(ground: Ground, worth: FloatArray, found: HoleSet, goal: float) -> HoleSet:
     """The same without the least of its holes as long as the others reach the goal."""
-    holes = sorted(found.holes, key=lambda one: float(worth[one[0]] * ground.radii[one[1]] ** 2))
+    holes = sorted(found.holes, key=lambda hole: float(worth[hole[0]] * ground.radii[hole[1]] ** 2))
     value = found.value
     while len(holes) > 1 and (less := value - float(worth[holes[0][0]] * ground.radii[holes[0][1]] ** 2)) >= goal:
         value = less
         del holes[0]
-    return Set(holes=tuple(holes), value=value)
+    return HoleSet(holes=tuple(holes), value=value)

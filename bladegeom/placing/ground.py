@@ -153,7 +153,7 @@ def ground_of(
     Raises:
         PlacingError: No size of the drill index can be used, or the smallest finds no place.
     """
-    radii = np.array(sizes(knife, largest=largest, made=made)) / 2
+    radii = np.array(lightening_sizes(knife, largest=largest, made=made)) / 2
     tang = tang_of(knife, rear=rear, front=front)
     room = tang.limits.room
     fits = room >= radii[0]
@@ -174,7 +174,7 @@ def ground_of(
     )
 
 
-def sizes(knife: Knife, *, largest: float | None, made: Made) -> tuple[float, ...]:
+def lightening_sizes(knife: Knife, *, largest: float | None, made: Made) -> tuple[float, ...]:
     """Diameters that lightening holes may have, ascending, mm.
 
     Raises:
@@ -200,7 +200,7 @@ def sizes(knife: Knife, *, largest: float | None, made: Made) -> tuple[float, ..
 
 def _no_size(knife: Knife, least: float, largest: float | None) -> str:
     """Why no size of the shop will do, and the way out."""
-    have = sorted(one.diameter for one in knife.shop.sizes_for_lightening)
+    have = sorted(drill.diameter for drill in knife.shop.sizes_for_lightening)
     if not have:
         return 'the shop has no size for lightening holes; name some: lightening_sizes=(drill("1/4"),)'
     low = f" from {show_length(least)} on" if least > 0 else ""

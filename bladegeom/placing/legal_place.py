@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.polyline import distances
-from bladegeom.fasteners.layer_stack import Site
+from bladegeom.fasteners.layer_stack import LayerStack
 from bladegeom.fasteners.scale_border import room_at, scale_lines
 from bladegeom.handle.parts import bare_holes
 from bladegeom.holes.clearance import behind_front
@@ -42,14 +42,14 @@ def nearest_legal(knife: Knife, index: int) -> Vector | None:
         knife: All else stays where it is.
         index: Of the opening.
     """
-    mover, one = _Mover(knife, index), knife.openings[index]
+    mover, opening = _Mover(knife, index), knife.openings[index]
     for start in range(0, len(_RADII), _AT_ONCE):
         radius = np.repeat(_RADII[start : start + _AT_ONCE], len(_ROUND))
         angle = np.tile(_ROUND, len(radius) // len(_ROUND))
-        at = np.round(np.stack([one.x + radius * np.cos(angle), one.y + radius * np.sin(angle)], axis=1), 2)
+        at = np.round(np.stack([opening.x + radius * np.cos(angle), opening.y + radius * np.sin(angle)], axis=1), 2)
         legal = at[mover.legal(at)]
         if len(legal):
-            x, y = legal[np.hypot(*(legal - (one.x, one.y)).T).argmin()].tolist()
+            x, y = legal[np.hypot(*(legal - (opening.x, opening.y)).T).argmin()].tolist()
             return x, y
     return None
 
@@ -90,10 +90,10 @@ class _Mover:
         return ends[:1] if isinstance(self._opening, Hole) else ends[0] + share * (ends[1] - ends[0])
 
     @cached_property
-    def _site(self) -> Site | None:
+    def _layers(self) -> LayerStack | None:
         """As a fastener in scales, if it is one."""
         fastens = self.index < len(self.knife.fasteners) and self.knife.scales is not None
-        return Site(self.knife, self.index) if fastens else None
+        return LayerStack(self.knife, self.index) if fastens else None
 
     @cached_property
     def _lines(self) -> list[tuple[FloatArray, float]]:
@@ -102,8 +102,8 @@ class _Mover:
         rim = self._radius + rules.least_rim(self.knife.stock.thickness)
         edge = rules.edge_distance(self._opening.diameter)
         lines = [(flatten(self.knife.outline.loop, CHORD), max(rim, edge))]
-        if self._site:
-            lines += [(line.points, room_at(self._site, line).least) for line in scale_lines(self.knife)]
+        if self._layers:
+            lines += [(line.points, room_at(self._layers, line).least) for line in scale_lines(self.knife)]
         return lines
 
     def _apart(self, points: FloatArray) -> NDArray[np.bool_]:
@@ -125,28 +125,30 @@ class _Mover:
     @cached_property
     def _profile(self) -> tuple[FloatArray, FloatArray]:
         """What the opening takes of upright lines at offsets along x from its middle, shape (k,) both, mm."""
-        one, ends = self._opening, self._opening.axis[:, 0]
-        reach = np.abs(ends - one.x).max() + self._radius
+        opening, ends = self._opening, self._opening.axis[:, 0]
+        reach = np.abs(ends - opening.x).max() + self._radius
         lines = np.linspace(-reach, reach, 2 * math.ceil(reach / _FINE) + 1)
-        offset = np.unique(np.concatenate([lines, ends - one.x]))
-        down, up = chords(one.x + offset, (one,))
+        offset = np.unique(np.concatenate([lines, ends - opening.x]))
+        down, up = chords(opening.x + offset, (opening,))
         return offset, np.nan_to_num((up - down)[:, 0])
 
     @cached_property
     def _width(self) -> WidthLeft:
-        return WidthLeft.of(self.knife, [one for i, one in enumerate(self.knife.openings) if i != self.index])
+        return WidthLeft.of(self.knife, [opening for i, opening in enumerate(self.knife.openings) if i != self.index])
 
     @cached_property
     def _others(self) -> list[tuple[Opening, float]]:
         """Other openings, and how far from axis to axis they must be, in the steel and in the scales, mm."""
         web = self.knife.rules.least_web(self.knife.stock.thickness)
-        others = [(i, one) for i, one in enumerate(self.knife.openings) if i != self.index]
-        out: list[tuple[Opening, float]] = [(one, self._radius + one.diameter / 2 + web) for _, one in others]
-        if self._site:
-            wide, bare = self._site.widest / 2, bare_holes(self.knife)
-            for i, one in others:
+        others = [(i, opening) for i, opening in enumerate(self.knife.openings) if i != self.index]
+        out: list[tuple[Opening, float]] = [
+            (opening, self._radius + opening.diameter / 2 + web) for _, opening in others
+        ]
+        if self._layers:
+            wide, bare = self._layers.widest / 2, bare_holes(self.knife)
+            for i, opening in others:
                 fastens = i < len(self.knife.fasteners)
-                if fastens or any(one is hole for hole in bare):
-                    size = Site(self.knife, i).widest if fastens else one.diameter
-                    out.append((one, wide + size / 2 + self.knife.handle_rules.web))
+                if fastens or any(opening is hole for hole in bare):
+                    size = LayerStack(self.knife, i).widest if fastens else opening.diameter
+                    out.append((opening, wide + size / 2 + self.knife.handle_rules.web))
         return out

@@ -13,7 +13,7 @@ from bladegeom.knife.hole import Hole, Made
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.weigh import weigh
 from bladegeom.placing.ground import Ground, ground_of, with_holes
-from bladegeom.placing.search import completed, plain, search
+from bladegeom.placing.search import completed, search_holes, single_fill
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import PlacingError
 from bladegeom.quantities.field_rules import Distance, NotNegative
@@ -57,16 +57,16 @@ def add_lightening(
     checked("lightening holes: least_shift", least_shift, Distance)
     checked("lightening holes: least_mass", least_mass, NotNegative)
     ground = ground_of(knife, largest=largest, made=made)
-    worth, total = grams(ground), weigh(knife).total
+    worth, total = grams_per_mm2(ground), weigh(knife).total
     least, usual = (
         _smallest(ground, worth, lightest(ground.xy[:, 0], total.amount, total.centre[0], *limits))
         for limits in ((least_shift, least_mass), (LEAST_SHIFT, LEAST_MASS))
     )
-    found = search(ground, worth, least)
+    found = search_holes(ground, worth, least)
     if (least < usual).any():
         # Small holes stand in the way of wide ones now and then: it must not take out less for being allowed more.
-        wide = completed(ground, worth, least, search(ground, worth, np.maximum(least, usual)))
-        found = max(found, wide, key=lambda one: one.value)
+        wide = completed(ground, worth, least, search_holes(ground, worth, np.maximum(least, usual)))
+        found = max(found, wide, key=lambda pattern: pattern.value)
     holes = [ground.hole(place, size) for place, size in found.holes]
     mass = [float(worth[place] * ground.radii[size] ** 2) for place, size in found.holes]
     kept = _worth_it(holes, mass, total.amount, total.centre[0], least_shift, least_mass)
@@ -88,11 +88,11 @@ def plain_fill(knife: Knife, *, largest: float | None = None, made: Made = "cut"
     """
     ground = ground_of(knife, largest=largest, made=made)
     least = np.full(len(ground.xy), ground.radii[0])
-    found = plain(ground, grams(ground), least, len(ground.radii) - 1, -ground.xy[:, 0])
+    found = single_fill(ground, grams_per_mm2(ground), least, len(ground.radii) - 1, -ground.xy[:, 0])
     return with_holes(knife, [ground.hole(place, size) for place, size in found.holes])
 
 
-def grams(ground: Ground) -> FloatArray:
+def grams_per_mm2(ground: Ground) -> FloatArray:
     """Mass of the finished steel under a hole at each place for each mm2 of squared radius, shape (n,), g/mm2.
 
     The thickness at its centre counts: exact on plain stock and under a straight taper.

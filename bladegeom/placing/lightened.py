@@ -6,19 +6,19 @@ import dataclasses
 from collections.abc import Callable
 
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 
 Placer = Callable[[Knife], Knife]
 """Adds lightening holes."""
 
 
-@kept
+@memo
 def unlightened(knife: Knife) -> Knife:
     """The same knife without lightening holes."""
     return dataclasses.replace(knife, holes=tuple(hole for hole in knife.holes if hole.purpose != "lightening"))
 
 
-@kept
+@memo
 def lightened(bare: Knife, place: Placer) -> Knife:
     """A knife without lightening holes, with those of a pattern.
 

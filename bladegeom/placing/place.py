@@ -12,8 +12,8 @@ from bladegeom.knife.fastener import AnyHardware, Fastener
 from bladegeom.knife.hole import Hole, Made
 from bladegeom.knife.knife import Knife
 from bladegeom.outline.outline import MID_STEP
-from bladegeom.placing.ground import sizes
-from bladegeom.placing.width_limits import beside, border_limits, limits, no_room
+from bladegeom.placing.ground import lightening_sizes
+from bladegeom.placing.width_limits import beside, border_limits, no_room, width_limits
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import PlacingError
 from bladegeom.quantities.field_rules import Count, Distance, Length
@@ -83,8 +83,8 @@ def add_fasteners(
                 f"{no_room(knife, found, xy, diameter)}"
             )
         x, y = xy[legal[np.abs(xy[legal, 0] - wanted).argmin()]].tolist()
-        one = Fastener(x=x, y=y, hardware=hardware, made=made)
-        knife = dataclasses.replace(knife, fasteners=(*knife.fasteners, one))
+        fastener = Fastener(x=x, y=y, hardware=hardware, made=made)
+        knife = dataclasses.replace(knife, fasteners=(*knife.fasteners, fastener))
     return knife
 
 
@@ -107,9 +107,9 @@ def add_lightening_row(knife: Knife, *, largest: float | None = None, made: Made
     >>> [round(hole.diameter, 2) for hole in add_lightening_row(bare).holes]
     [7.14, 11.11, 12.3, 11.51, 10.32, 8.33]
     """
-    radii = np.array(sizes(knife, largest=largest, made=made)) / 2
+    radii = np.array(lightening_sizes(knife, largest=largest, made=made)) / 2
     xy = _mid_line(knife)
-    found = limits(knife, xy) if len(xy) else None
+    found = width_limits(knife, xy) if len(xy) else None
     if found is None or not (found.room >= radii[0]).any():
         least = 2 * float(radii[0])
         why = no_room(knife, found, xy, least) if found is not None else "the tang is too short"

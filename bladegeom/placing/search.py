@@ -33,7 +33,7 @@ _SEED = 5
 
 
 @dataclass(frozen=True, kw_only=True)
-class Set:
+class HoleSet:
     """Holes that stand together: places and sizes by their numbers, and what they are worth together."""
 
     holes: tuple[tuple[int, int], ...]
@@ -140,7 +140,7 @@ class Stretch:
         return out
 
 
-def search(
+def search_holes(
     ground: Ground,
     worth: FloatArray,
     least: FloatArray,
@@ -148,8 +148,8 @@ def search(
     most: int = 10_000,
     rounds: int = ROUNDS,
     seed: int = _SEED,
-    start: Set | None = None,
-) -> Set:
+    start: HoleSet | None = None,
+) -> HoleSet:
     """The best set found.
 
     Args:
@@ -176,9 +176,9 @@ def search(
     return completed(ground, worth, least, best, most=most)
 
 
-def completed(ground: Ground, worth: FloatArray, least: FloatArray, found: Set, *, most: int = 10_000) -> Set:
+def completed(ground: Ground, worth: FloatArray, least: FloatArray, found: HoleSet, *, most: int = 10_000) -> HoleSet:
     """Each hole as wide as the others let it be where it stands, the widest first, and more holes where they fit."""
-    cap, holes = len(ground.radii) - 1, sorted(found.holes, key=lambda one: (-one[1], one[0]))
+    cap, holes = len(ground.radii) - 1, sorted(found.holes, key=lambda hole: (-hole[1], hole[0]))
     for i, (place, _) in enumerate(holes):
         column = int(ground.column[place])
         alone = Stretch(ground, column, column + 1, [*holes[:i], *holes[i + 1 :]], least, cap)
@@ -194,19 +194,20 @@ def room_beside(ground: Ground, holes: Sequence[tuple[int, int]]) -> FloatArray:
     return Stretch(ground, 0, ground.columns, holes, least, len(ground.radii) - 1).room
 
 
-def greedy(ground: Ground, worth: FloatArray, least: FloatArray, *, most: int = 10_000) -> Set:
+def greedy(ground: Ground, worth: FloatArray, least: FloatArray, *, most: int = 10_000) -> HoleSet:
     """The best plain fill: several caps, from the front, from the butt, and where a hole is worth most."""
     x = ground.xy[:, 0]
     keys = (x, -x, -worth) if np.ptp(worth) > 0 else (x, -x)
     caps = range(len(ground.radii) - 1, -1, -max(1, len(ground.radii) // _CAPS))
     return max(
-        (plain(ground, worth, least, cap, key, most=most) for cap in caps for key in keys), key=lambda one: one.value
+        (single_fill(ground, worth, least, cap, key, most=most) for cap in caps for key in keys),
+        key=lambda hole_set: hole_set.value,
     )
 
 
-def plain(
+def single_fill(
     ground: Ground, worth: FloatArray, least: FloatArray, cap: int, key: FloatArray, *, most: int = 10_000
-) -> Set:
+) -> HoleSet:
     """One fill of the whole tang."""
     whole = Stretch(ground, 0, ground.columns, (), least, cap)
     return valued(ground, worth, whole.fill(key, most))
@@ -224,7 +225,7 @@ def drawn_cap(ground: Ground, random: np.random.Generator) -> int:
     return len(ground.radii) - 1 - int(len(ground.radii) * random.random() ** 2)
 
 
-def outside(ground: Ground, current: Set, first: int, last: int) -> list[tuple[int, int]]:
+def outside(ground: Ground, current: HoleSet, first: int, last: int) -> list[tuple[int, int]]:
     """The holes that no columns from one to another hold."""
     return [(p, k) for p, k in current.holes if not first <= ground.column[p] < last]
 
@@ -244,7 +245,7 @@ def _key(stretch: Stretch, worth: FloatArray, random: np.random.Generator) -> Fl
     return -own if varied and by_worth > 0.5 else stretch.x * a + stretch.y * b
 
 
-def valued(ground: Ground, worth: FloatArray, holes: list[tuple[int, int]]) -> Set:
+def valued(ground: Ground, worth: FloatArray, holes: list[tuple[int, int]]) -> HoleSet:
     """Holes that stand together, and what they are worth."""
     value = sum(float(ground.radii[k]) ** 2 * float(worth[p]) for p, k in holes)
-    return Set(holes=tuple(holes), value=value)
+    return HoleSet(holes=tuple(holes), value=value)

@@ -10,7 +10,7 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.hole import Made, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.outline.outline import MID_STEP
-from bladegeom.placing.ground import sizes, with_holes
+from bladegeom.placing.ground import lightening_sizes, with_holes
 from bladegeom.placing.net_width import WidthLeft
 from bladegeom.placing.width_limits import beside, border_limits, no_room
 from bladegeom.quantities.errors import PlacingError
@@ -43,7 +43,7 @@ def add_lightening_slots(knife: Knife, *, largest: float | None = None, made: Ma
     >>> [round(slot.diameter, 2) for slot in add_lightening_slots(bare).holes]
     [9.53]
     """
-    widths = sizes(knife, largest=largest, made=made)
+    widths = lightening_sizes(knife, largest=largest, made=made)
     line = knife.outline.mid_line[:, :2]
     line = line[~np.isnan(line).any(axis=1)]
     slots: list[Slot] = []
@@ -64,7 +64,7 @@ def _best(knife: Knife, line: FloatArray, widths: tuple[float, ...], made: Made)
         return None
     strips = WidthLeft.of(knife, knife.openings)
     room = beside(knife, border_limits(knife, line), line, knife.openings, strips).room
-    slots = [one for width in widths for one in _of_width(knife, strips, line, room, width, made)]
+    slots = [slot for width in widths for slot in _of_width(knife, strips, line, room, width, made)]
     return max(slots, key=_area, default=None)
 
 

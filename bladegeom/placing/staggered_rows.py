@@ -13,7 +13,7 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.hole import Hole, Made
 from bladegeom.knife.knife import Knife
 from bladegeom.outline.outline import MID_STEP
-from bladegeom.placing.ground import sizes
+from bladegeom.placing.ground import lightening_sizes
 from bladegeom.placing.net_width import WidthLeft
 from bladegeom.placing.width_limits import apart, beside, border_limits
 from bladegeom.quantities.declared import checked
@@ -83,10 +83,10 @@ def add_staggered_rows(knife: Knife, *, largest: float | None = None, graded: bo
     21
     """
     checked("lightening rows: graded", graded, bool)
-    radii = np.array(sizes(knife, largest=largest, made=made)) / 2
-    found = [one for rows in _row_pairs(knife, radii) for one in _patterns(knife, rows, radii, graded=graded)]
-    for one in sorted(found, key=lambda pattern: -pattern.worth):
-        drilled = _drilled(knife, one, made)
+    radii = np.array(lightening_sizes(knife, largest=largest, made=made)) / 2
+    found = [pattern for rows in _row_pairs(knife, radii) for pattern in _patterns(knife, rows, radii, graded=graded)]
+    for pattern in sorted(found, key=lambda pattern: -pattern.worth):
+        drilled = _drilled(knife, pattern, made)
         if _keeps(knife, drilled):
             return drilled
     web, thickness = knife.rules.least_web(knife.stock.thickness), knife.stock.thickness
@@ -138,9 +138,9 @@ def _by_neighbours(rows: _Rows, half: int, web: float) -> FloatArray:
     """Largest radius at each place beside its neighbours half a pitch and a pitch away, all alike; shape (2, n), mm."""
     upper, lower = rows.xy
     apart = np.full((2, len(upper)), 2 * half * MID_STEP)
-    for near, (one, other) in zip(apart, ((upper, lower), (lower, upper)), strict=True):
-        across = np.hypot(*(one[half:] - other[:-half]).T) if half < len(one) else np.empty(0)
-        back = np.hypot(*(one[:-half] - other[half:]).T) if half < len(one) else np.empty(0)
+    for near, (row, other) in zip(apart, ((upper, lower), (lower, upper)), strict=True):
+        across = np.hypot(*(row[half:] - other[:-half]).T) if half < len(row) else np.empty(0)
+        back = np.hypot(*(row[:-half] - other[half:]).T) if half < len(row) else np.empty(0)
         near[half:] = np.fmin(near[half:], across)
         near[: len(back)] = np.fmin(near[: len(back)], back)
     by_web = (apart - web) / 2
@@ -189,11 +189,12 @@ def _keeps(knife: Knife, drilled: Knife) -> bool:
         return False
     xy, radius = np.array([(hole.x, hole.y) for hole in added]), np.array([hole.diameter for hole in added]) / 2
     alone, apiece = border_limits(drilled, xy), apart(xy, drilled.openings)
-    apiece[np.array([[one is hole for one in drilled.openings] for hole in added])] = np.inf
+    apiece[np.array([[opening is hole for opening in drilled.openings] for hole in added])] = np.inf
     web = apiece.min(axis=1) - drilled.rules.least_web(drilled.stock.thickness)
     if (np.minimum(alone.room, web) < radius - 1e-9).any():
         return False
     strips = WidthLeft.of(drilled, ())
     return all(
-        strips.holds(hole.x, hole.diameter / 2, [one for one in drilled.openings if one is not hole]) for hole in added
+        strips.holds(hole.x, hole.diameter / 2, [opening for opening in drilled.openings if opening is not hole])
+        for hole in added
     )

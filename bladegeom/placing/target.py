@@ -14,10 +14,10 @@ from bladegeom.knife.hole import Made
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import require_weighed
 from bladegeom.mass.weigh import weigh
-from bladegeom.placing.fewest import fewest
+from bladegeom.placing.fewest import fewest_holes
 from bladegeom.placing.ground import Ground, ground_of, with_holes
-from bladegeom.placing.lighten import grams
-from bladegeom.placing.search import Set, room_beside, search
+from bladegeom.placing.lighten import grams_per_mm2
+from bladegeom.placing.search import HoleSet, room_beside, search_holes
 from bladegeom.placing.what_binds import one_more
 from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.declared import checked
@@ -60,7 +60,7 @@ class _Target:
         """What counts as reached, in the same units."""
         return self.mass * NEAR_BALANCE if self.balance else NEAR_MASS
 
-    def lever(self, x: FloatArray) -> FloatArray:
+    def arm(self, x: FloatArray) -> FloatArray:
         """What a gram at each x brings."""
         if not self.balance:
             return np.ones_like(x)
@@ -120,15 +120,15 @@ def add_lightening_to(
         return knife
     rear, front = target.helpful
     ground = ground_of(knife, largest=largest, made=made, rear=rear, front=front)
-    weight, lever = grams(ground), target.lever(ground.xy[:, 0])
-    worth, least = weight * lever, np.full(len(lever), ground.radii[0])
+    weight, arm = grams_per_mm2(ground), target.arm(ground.xy[:, 0])
+    worth, least = weight * arm, np.full(len(arm), ground.radii[0])
     goal = target.needed + _RESERVE * target.near
     while True:
-        found = fewest(ground, worth, least, goal)
+        found = fewest_holes(ground, worth, least, goal)
         if found.value < goal:
             nearest, count = _closest(target, ground, found)
             raise PlacingError(_unreachable(target, ground, nearest, count))
-        done, short = _just(target, ground, weight, lever, found)
+        done, short = _just(target, ground, weight, arm, found)
         if short <= target.near:
             return done
         # Where a taper bends under a hole, the hole takes out less than its centre tells: ask for so much more.
@@ -154,7 +154,7 @@ def _target(knife: Knife, balance: float | None, mass: float | None) -> _Target:
     return _Target(wanted=mass or 0.0, balance=False, start=total.amount, mass=total.amount)
 
 
-def _just(target: _Target, ground: Ground, weight: FloatArray, lever: FloatArray, found: Set) -> tuple[Knife, float]:
+def _just(target: _Target, ground: Ground, weight: FloatArray, arm: FloatArray, found: HoleSet) -> tuple[Knife, float]:
     """Holes at the places of a set, made smaller as far as the weighed knife still reaches the target.
 
     Returns:
@@ -162,9 +162,9 @@ def _just(target: _Target, ground: Ground, weight: FloatArray, lever: FloatArray
     """
     needed = target.needed
     while True:
-        sizes = _smallest(ground, weight, lever, found, needed)
+        sizes = _smallest(ground, weight, arm, found, needed)
         smaller = [(place, size) for (place, _), size in zip(found.holes, sizes.tolist(), strict=True)]
-        slid = _slid(target, ground, weight, lever, smaller, needed)
+        slid = _slid(target, ground, weight, arm, smaller, needed)
         knife = with_holes(ground.knife, [ground.hole(place, size) for place, size in slid])
         short = target.short(knife)
         if short <= target.near or sizes.tolist() == [size for _, size in found.holes]:
@@ -174,13 +174,13 @@ def _just(target: _Target, ground: Ground, weight: FloatArray, lever: FloatArray
 
 
 def _slid(
-    target: _Target, ground: Ground, weight: FloatArray, lever: FloatArray, holes: list[tuple[int, int]], needed: float
+    target: _Target, ground: Ground, weight: FloatArray, arm: FloatArray, holes: list[tuple[int, int]], needed: float
 ) -> list[tuple[int, int]]:
     """One hole put where all together bring what is needed and next to nothing more, if some place does that.
 
     Drills come in steps; places do not. Of all ways the one that takes out the least, and of those the shortest move.
     """
-    gain = [float(weight[place] * lever[place] * ground.radii[size] ** 2) for place, size in holes]
+    gain = [float(weight[place] * arm[place] * ground.radii[size] ** 2) for place, size in holes]
     if sum(gain) < needed + target.near:
         return holes
     moves: list[tuple[float, float, int, int, int]] = []
@@ -188,7 +188,7 @@ def _slid(
         room = room_beside(ground, [*holes[:i], *holes[i + 1 :]])
         away = ((ground.xy - ground.xy[place]) ** 2).sum(axis=1)
         for size, radius in enumerate(ground.radii.tolist()):
-            over = sum(gain) - gain[i] + weight * lever * radius**2 - needed
+            over = sum(gain) - gain[i] + weight * arm * radius**2 - needed
             fine = np.flatnonzero((room >= radius) & (over >= 0) & (over < target.near))
             if len(fine):
                 to = int(fine[away[fine].argmin()])
@@ -200,7 +200,7 @@ def _slid(
 
 
 def _smallest(
-    ground: Ground, weight: FloatArray, lever: FloatArray, found: Set, needed: float
+    ground: Ground, weight: FloatArray, arm: FloatArray, found: HoleSet, needed: float
 ) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
     """Sizes, none above those of the set, that still bring what is needed and take out little; shape (n,).
 
@@ -210,9 +210,9 @@ def _smallest(
     sizes = np.array([size for _, size in found.holes])
     mass = weight[places][:, None] * ground.radii**2
     mass[np.arange(len(ground.radii)) > sizes[:, None]] = np.inf
-    gain = np.where(np.isfinite(mass), mass * lever[places][:, None], -np.inf)
+    gain = np.where(np.isfinite(mass), mass * arm[places][:, None], -np.inf)
     rows = np.arange(len(places))
-    for i in np.argsort(lever[places], kind="stable"):
+    for i in np.argsort(arm[places], kind="stable"):
         others = gain[rows, sizes].sum() - gain[i, sizes[i]]
         enough = np.flatnonzero(others + gain[i] >= needed)
         sizes[i] = enough[0] if len(enough) else sizes[i]
@@ -228,7 +228,7 @@ def _smallest(
     return sizes
 
 
-def _closest(target: _Target, ground: Ground, found: Set) -> tuple[Knife, int]:
+def _closest(target: _Target, ground: Ground, found: HoleSet) -> tuple[Knife, int]:
     """The knife nearest to a target out of reach, and how many holes it has.
 
     What a hole brings towards a far balance is nearly its mass alone. The nearest balance is that of a set that brings
@@ -240,9 +240,9 @@ def _closest(target: _Target, ground: Ground, found: Set) -> tuple[Knife, int]:
     nearest, count = _drilled(ground, found), len(found.holes)
     for _ in range(_AGAIN if target.balance else 0):
         aim = dataclasses.replace(target, wanted=weigh(nearest).total.centre[0])
-        there = aim.lever(ground.xy[:, 0])
-        worth = grams(ground) * np.maximum(there, 0.0)
-        again = search(ground, worth, np.where(there > 0, ground.radii[0], np.inf))
+        there = aim.arm(ground.xy[:, 0])
+        worth = grams_per_mm2(ground) * np.maximum(there, 0.0)
+        again = search_holes(ground, worth, np.where(there > 0, ground.radii[0], np.inf))
         drilled = _drilled(ground, again)
         gain = (weigh(drilled).total.centre[0] - aim.wanted) * math.copysign(1.0, target.wanted - target.start)
         if gain < NEAR_BALANCE:
@@ -251,7 +251,7 @@ def _closest(target: _Target, ground: Ground, found: Set) -> tuple[Knife, int]:
     return nearest, count
 
 
-def _drilled(ground: Ground, found: Set) -> Knife:
+def _drilled(ground: Ground, found: HoleSet) -> Knife:
     return with_holes(ground.knife, [ground.hole(place, size) for place, size in found.holes])
 
 

@@ -14,7 +14,7 @@ from bladegeom.knife.hole import Hole, Made, Opening
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed, without_words
 from bladegeom.mass.weigh import weigh
-from bladegeom.placing.ground import Tang, sizes, tang_of
+from bladegeom.placing.ground import Tang, lightening_sizes, tang_of
 from bladegeom.placing.net_width import WidthLeft, taken
 from bladegeom.placing.width_limits import RULES, apart, border_limits, rule_words
 from bladegeom.quantities.declared import checked
@@ -126,7 +126,7 @@ def lightening_limits(knife: Knife, *, largest: float | None = None) -> Lighteni
     'L1, 8.334 mm (21/64 in): not 8.731 mm (11/32 in) because of the web to F1 (0.13 mm (0.005 in) missing)'
     """
     checked("lightening limits: knife", knife, Knife)
-    light = [i for i, one in enumerate(knife.openings) if one.purpose == "lightening"]
+    light = [i for i, opening in enumerate(knife.openings) if opening.purpose == "lightening"]
     light.sort(key=lambda i: (-knife.openings[i].x, knife.openings[i].y))
     made = knife.openings[light[0]].made if light else "cut"
     return LighteningLimits(
@@ -142,7 +142,7 @@ def one_more(
     Raises:
         PlacingError: No size of the drill index can be used.
     """
-    usable = np.array(sizes(knife, largest=largest, made=made))
+    usable = np.array(lightening_sizes(knife, largest=largest, made=made))
     tang = tang_of(knife, rear=rear, front=front)
     room = tang.limits.room
     place = int(room.argmax()) if len(room) else -1
@@ -178,7 +178,7 @@ def _tightest(knife: Knife, tang: Tang, place: int) -> str:
 
 def _hole_limits(knife: Knife, i: int, largest: float | None) -> HoleLimits:
     hole, name = knife.openings[i], knife.hole_ids[i]
-    usable = sizes(knife, largest=None, made=hole.made)
+    usable = lightening_sizes(knife, largest=None, made=hole.made)
     wider = next((size for size in usable if size > hole.diameter + _SAME), None)
     if wider is None:
         stop = Stop(rule="it is the widest drill of the index")

@@ -66,7 +66,7 @@ class Limits:
         return np.asarray(np.min([getattr(self, name) for name in RULES if name != rule], axis=0))
 
 
-def limits(knife: Knife, xy: FloatArray, others: Sequence[Opening] | None = None) -> Limits:
+def width_limits(knife: Knife, xy: FloatArray, others: Sequence[Opening] | None = None) -> Limits:
     """What the rules allow at places (n, 2) beside some openings; None takes all that the knife has."""
     return beside(knife, border_limits(knife, xy), xy, knife.openings if others is None else others)
 
@@ -104,7 +104,7 @@ def _by_web(knife: Knife, xy: FloatArray, others: Sequence[Opening]) -> FloatArr
 
 def apart(xy: FloatArray, others: Sequence[Opening]) -> FloatArray:
     """Distance of n places to the rims of m openings, shape (n, m), mm; negative inside."""
-    axes, radius = axis_points(others), np.array([one.diameter for one in others]) / 2
+    axes, radius = axis_points(others), np.array([opening.diameter for opening in others]) / 2
     start, way = axes[:, 0], axes[:, 1] - axes[:, 0]
     past = xy[:, None] - start
     along = (past * way).sum(axis=-1) / np.maximum((way * way).sum(axis=-1), 1e-300)

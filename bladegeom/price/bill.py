@@ -13,7 +13,7 @@ from bladegeom.fasteners.alike import grouped
 from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.stack import stacks
 from bladegeom.fasteners.stack_parts import SAW_CUT, RodPiece
-from bladegeom.handle.scale_blank import Blank, blanks
+from bladegeom.handle.scale_blank import SlabBlank, blanks
 from bladegeom.holes.cut_holes import cut_holes
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.weigh import Weighing, weigh
@@ -109,7 +109,7 @@ class Bill:
         return BarBlank(steel=stock.material, thickness=stock.thickness, length=x1 - x0 + more, height=y1 - y0 + more)
 
     @cached_property
-    def sheets(self) -> tuple[Blank, ...]:
+    def sheets(self) -> tuple[SlabBlank, ...]:
         """Slabs and liners of one knife."""
         return blanks(self.knife)
 
@@ -123,7 +123,7 @@ class Bill:
     @cached_property
     def hardware(self) -> tuple[tuple[str, int], ...]:
         """Everything that is bought by the piece for all knives, and how many."""
-        count = Counter(name for one in self._stacks for name in one.pieces)
+        count = Counter(name for stack in self._stacks for name in stack.pieces)
         return tuple((name, n * self.copies) for name, n in count.items())
 
     @property

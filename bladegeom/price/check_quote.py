@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from bladegeom.knife.finding import Finding, Severity
 from bladegeom.knife.rule import Code, rule, rules_in
-from bladegeom.price.money import plain, rounded, shown
+from bladegeom.price.money import in_coin, rounded, trimmed
 from bladegeom.price.quote import Offer, Quote
 
 
@@ -51,7 +51,7 @@ def deposit_agrees(quote: Quote, offer: Offer | None) -> Iterator[Finding]:
         yield _found("quote-deposit", message, "error", float(terms.deposit), float(offer.to_pay))
     elif offer is None or terms.deposit != terms.deposit_by_list(offer.to_pay):
         worth = "" if offer is None else f", {_money(quote, terms.deposit_by_list(offer.to_pay))}"
-        message = f"{agreed}, and the price list asks {plain(terms.deposit_percent)} % of what is to pay{worth}"
+        message = f"{agreed}, and the price list asks {trimmed(terms.deposit_percent)} % of what is to pay{worth}"
         yield _found("quote-deposit", f"{message}: the order counts")
 
 
@@ -62,7 +62,7 @@ def tax_agrees(quote: Quote, offer: Offer | None) -> Iterator[Finding]:
     if not (terms.tax_within and terms.tax_percent):
         return
     message = (
-        f"the order puts the tax on the maker, and the price list adds {plain(terms.tax_percent)} % to the price: "
+        f"the order puts the tax on the maker, and the price list adds {trimmed(terms.tax_percent)} % to the price: "
         "the order counts, and the price contains the tax"
     )
     if offer is not None:
@@ -96,4 +96,4 @@ def _found(
 
 
 def _money(quote: Quote, amount: Decimal) -> str:
-    return f"{shown(amount, quote.prices.coin)} {quote.prices.currency}"
+    return f"{in_coin(amount, quote.prices.coin)} {quote.prices.currency}"

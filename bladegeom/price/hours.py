@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from bladegeom.price.bill import Bill
-from bladegeom.price.money import NOTHING, counted, plain
-from bladegeom.price.price_items import Grinding, Work
+from bladegeom.price.money import NOTHING, counted, trimmed
+from bladegeom.price.price_items import Grinding, TimedWork
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.field_rules import Positive
 
@@ -59,7 +59,7 @@ class Rate:
     def words(self) -> str:
         """The rate, its spread, and where it comes from."""
         if not self.jobs:
-            return f"{plain(self.mm3_per_minute)} mm3 a minute, as given in the price list"
+            return f"{trimmed(self.mm3_per_minute)} mm3 a minute, as given in the price list"
         return (
             f"{self.mm3_per_minute:.1f} mm3 a minute, median of {self.jobs} logged jobs; "
             f"the middle half of them lies between {self.slow:.1f} and {self.quick:.1f}"
@@ -78,7 +78,7 @@ class Stage:
         how: Where the time comes from.
     """
 
-    work: Work
+    work: TimedWork
     minutes: Decimal
     slow: Decimal
     quick: Decimal
@@ -97,7 +97,7 @@ def learned(jobs: Sequence[LoggedJob], grinding: Grinding) -> Rate | None:
     return Rate(mm3_per_minute=middle, slow=slow, quick=quick, jobs=len(rates))
 
 
-def rate_of(work: Work, jobs: Sequence[LoggedJob]) -> Rate | str:
+def rate_of(work: TimedWork, jobs: Sequence[LoggedJob]) -> Rate | str:
     """The rate of grinding work: learned where the log is long enough, else as given; or why there is none."""
     assert work.grinding is not None
     rate = learned(jobs, work.grinding)
@@ -113,7 +113,7 @@ def rate_of(work: Work, jobs: Sequence[LoggedJob]) -> Rate | str:
     )
 
 
-def stage(work: Work, bill: Bill, jobs: Sequence[LoggedJob]) -> Stage | str:
+def stage(work: TimedWork, bill: Bill, jobs: Sequence[LoggedJob]) -> Stage | str:
     """Time of one kind of work for a run; or why it cannot be told."""
     n = Decimal(bill.copies)
     parts = (
@@ -122,7 +122,7 @@ def stage(work: Work, bill: Bill, jobs: Sequence[LoggedJob]) -> Stage | str:
         (work.minutes_per_hole, n * bill.holes, "a hole"),
     )
     minutes = sum((each * count for each, count, _ in parts if each is not None), NOTHING)
-    how = [f"{plain(each)} min {what} x {plain(count)}" for each, count, what in parts if each is not None]
+    how = [f"{trimmed(each)} min {what} x {trimmed(count)}" for each, count, what in parts if each is not None]
     slow = quick = minutes
     if work.grinding is not None:
         rate = rate_of(work, jobs)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from bladegeom.fasteners.stack_parts import SAW_CUT
-from bladegeom.handle.scale_blank import Blank
+from bladegeom.handle.scale_blank import SlabBlank
 from bladegeom.price.bill import BarBlank, RodPieces
 from bladegeom.price.price_items import BarPrice, RodPrice, Sawing, SheetPrice
 
@@ -16,7 +16,7 @@ _FITS = 1e-9
 
 
 @dataclass(frozen=True, kw_only=True)
-class Use:
+class StockUse:
     """What pieces take of stock of one size.
 
     Args:
@@ -30,7 +30,7 @@ class Use:
     remnant: float | None
 
 
-def of_bars(blank: BarBlank, pieces: int, bar: BarPrice, saw: Sawing) -> Use | None:
+def of_bars(blank: BarBlank, pieces: int, bar: BarPrice, saw: Sawing) -> StockUse | None:
     """Blanks end to end on bars, a kerf between two, both ends of each bar trimmed; None where none fits."""
     free = bar.length - 2 * saw.end_trim
     on_one = _times(free, blank.length, saw.kerf)
@@ -39,7 +39,7 @@ def of_bars(blank: BarBlank, pieces: int, bar: BarPrice, saw: Sawing) -> Use | N
     whole = math.ceil(pieces / on_one)
     on_last = pieces - (whole - 1) * on_one
     taken = pieces * (blank.length + saw.kerf) + 2 * saw.end_trim * whole
-    return Use(
+    return StockUse(
         whole=whole,
         # The last piece on a full bar needs no kerf behind it.
         share=min(_exact(taken) / _exact(bar.length), Fraction(whole)),
@@ -47,22 +47,22 @@ def of_bars(blank: BarBlank, pieces: int, bar: BarPrice, saw: Sawing) -> Use | N
     )
 
 
-def of_sheets(blank: Blank, pieces: int, sheet: SheetPrice, saw: Sawing) -> Use | None:
+def of_sheets(blank: SlabBlank, pieces: int, sheet: SheetPrice, saw: Sawing) -> StockUse | None:
     """Pieces in rows and columns, the grain along the sheet; None where none fits."""
     on_one = _times(sheet.length, blank.length, saw.kerf) * _times(sheet.width, blank.width, saw.kerf)
     if not on_one:
         return None
-    return Use(whole=math.ceil(pieces / on_one), share=Fraction(pieces, on_one), remnant=None)
+    return StockUse(whole=math.ceil(pieces / on_one), share=Fraction(pieces, on_one), remnant=None)
 
 
-def of_rods(pieces: RodPieces, rod: RodPrice) -> Use | None:
+def of_rods(pieces: RodPieces, rod: RodPrice) -> StockUse | None:
     """Pieces, longest first, each on the first rod that has room, a saw cut behind each; None where one is too long."""
     left: list[float] = []
     for length in sorted(pieces.lengths, reverse=True):
         if length > rod.length + _FITS:
             return None
         _place(left, length, rod.length)
-    return Use(
+    return StockUse(
         whole=len(left),
         share=min(_exact(pieces.whole) / _exact(rod.length), Fraction(len(left))),
         remnant=max(0.0, left[-1]),

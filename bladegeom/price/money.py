@@ -53,7 +53,7 @@ def total(amounts: Iterable[Decimal]) -> Decimal:
     return sum(amounts, NOTHING)
 
 
-def shown(amount: Decimal, coin: Decimal) -> str:
+def in_coin(amount: Decimal, coin: Decimal) -> str:
     """With the decimals of the smallest coin.
 
     >>> shown(Decimal("1234.5"), Decimal("0.01"))
@@ -62,7 +62,7 @@ def shown(amount: Decimal, coin: Decimal) -> str:
     return f"{rounded(amount, coin).quantize(coin):f}"
 
 
-def plain(number: Decimal) -> str:
+def trimmed(number: Decimal) -> str:
     """A number without needless zeros, at most three decimals.
 
     >>> plain(Decimal("1.500000")), plain(Decimal("200"))

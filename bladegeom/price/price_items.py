@@ -150,7 +150,7 @@ class Outside:
 
 
 @declared("work {name}")
-class Work:
+class TimedWork:
     """Work of the maker's own, and how long it takes; the sum of all that is given.
 
     Args:

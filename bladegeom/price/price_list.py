@@ -21,7 +21,7 @@ from bladegeom.price.price_items import (
     RodPrice,
     Sawing,
     SheetPrice,
-    Work,
+    TimedWork,
 )
 from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError
@@ -85,7 +85,7 @@ class PriceList:
     hardware: Mapping[str, Decimal] = field(default_factory=dict)
     consumables: tuple[Consumable, ...] = ()
     outside: tuple[Outside, ...] = ()
-    work: tuple[Work, ...] = ()
+    work: tuple[TimedWork, ...] = ()
     gates: tuple[Gate, ...] = ()
     open: tuple[OpenPrice, ...] = ()
     shipping: Amount | None = None

@@ -28,7 +28,7 @@ _LISTS: Final[Mapping[str, tuple[str, type]]] = {
     "rod": ("rods", items.RodPrice),
     "consumable": ("consumables", items.Consumable),
     "outside": ("outside", items.Outside),
-    "work": ("work", items.Work),
+    "work": ("work", items.TimedWork),
     "gate": ("gates", items.Gate),
     "open": ("open", items.OpenPrice),
 }

@@ -18,7 +18,7 @@ from bladegeom.price.hours import LoggedJob, Stage, stage, wages
 from bladegeom.price.money import NOTHING, counted, rounded, rounded_up, total
 from bladegeom.price.price_items import OpenPrice, Outside
 from bladegeom.price.price_list import PriceList
-from bladegeom.price.quote_material import Group, Line, Missing, consumable_lines, material_lines
+from bladegeom.price.quote_material import Group, Missing, QuoteLine, consumable_lines, material_lines
 from bladegeom.price.terms import Terms, terms
 from bladegeom.quantities.errors import QuoteError
 from bladegeom.workshop.route import route
@@ -102,26 +102,26 @@ class Quote:
         return terms(self.prices, self.order)
 
     @cached_property
-    def lines(self) -> tuple[Line, ...]:
+    def lines(self) -> tuple[QuoteLine, ...]:
         """All amounts but the hours'."""
         return (
-            *(one for one in self._material if isinstance(one, Line)),
+            *(line for line in self._material if isinstance(line, QuoteLine)),
             *consumable_lines(self.bill, self.prices),
-            *(self._outside(one) for one in self.prices.outside if self._is_needed(one.covers)),
+            *(self._outside(outside) for outside in self.prices.outside if self._is_needed(outside.covers)),
             *self._own_shipping(),
         )
 
     @cached_property
     def stages(self) -> tuple[Stage, ...]:
         """Time of each kind of work."""
-        return tuple(one for one in self._times if isinstance(one, Stage))
+        return tuple(work_stage for work_stage in self._times if isinstance(work_stage, Stage))
 
     @cached_property
     def missing(self) -> tuple[str, ...]:
         """What has no price, each with where to write it."""
         return (
-            *(one.text for one in self._material if isinstance(one, Missing)),
-            *(one for one in self._times if isinstance(one, str)),
+            *(line.text for line in self._material if isinstance(line, Missing)),
+            *(work_stage for work_stage in self._times if isinstance(work_stage, str)),
             *self._uncovered(),
             *self._unpriced_order(),
             *((_NO_SHIPPING,) if self.terms.shipping_missing else ()),
@@ -130,32 +130,38 @@ class Quote:
     @property
     def minutes(self) -> Decimal:
         """Of all stages."""
-        return total(one.minutes for one in self.stages)
+        return total(work_stage.minutes for work_stage in self.stages)
 
     @property
     def overhead(self) -> Decimal:
         """For the hours worked, rounded to the coin."""
         return rounded(wages(self.minutes, self.prices.overhead_per_hour), self.prices.coin)
 
-    def wage(self, one: Stage) -> Decimal:
+    def wage(self, work_stage: Stage) -> Decimal:
         """Of one stage, rounded to the coin."""
-        rate = self.prices.hour_rate if one.work.hour_rate is None else one.work.hour_rate
-        return rounded(wages(one.minutes, rate), self.prices.coin)
+        rate = self.prices.hour_rate if work_stage.work.hour_rate is None else work_stage.work.hour_rate
+        return rounded(wages(work_stage.minutes, rate), self.prices.coin)
 
     def sum_of(self, group: Group) -> Decimal:
         """Of a group of lines."""
-        return total(one.amount for one in self.lines if one.group == group)
+        return total(line.amount for line in self.lines if line.group == group)
 
     @cached_property
     def known(self) -> Decimal:
         """All that has a price, hours and overhead with it; of an incomplete quote this is no price."""
-        return total(one.amount for one in self.lines) + self.overhead + total(self.wage(one) for one in self.stages)
+        return (
+            total(line.amount for line in self.lines)
+            + self.overhead
+            + total(self.wage(work_stage) for work_stage in self.stages)
+        )
 
     @cached_property
     def open_items(self) -> tuple[tuple[Requirement, OpenPrice | None], ...]:
         """Requirements that are not decided yet, with what they may add."""
         wanted = () if self.order is None else self.order.requirements
-        return tuple((one, self._open_price(one)) for one in wanted if one.weight == "open")
+        return tuple(
+            (requirement, self._open_price(requirement)) for requirement in wanted if requirement.weight == "open"
+        )
 
     @cached_property
     def offer(self) -> Offer:
@@ -167,7 +173,7 @@ class Quote:
         if self.missing:
             raise QuoteError(f"the quote is INCOMPLETE, and without a price: {'; '.join(self.missing)}")
         prices, n = self.prices, self.bill.copies
-        floor = total(one.amount for one in self.lines) + self.overhead
+        floor = total(line.amount for line in self.lines) + self.overhead
         each = rounded_up(self.known * (_HUNDRED + prices.margin_percent) / _HUNDRED / n, prices.round_to)
         net, changes, told = each * n, total(self._change_prices), self.terms
         before = net + changes + told.shipping_charged
@@ -183,18 +189,18 @@ class Quote:
             tax=told.tax(before),
             tax_within=told.tax_within,
             deposit=told.deposit_by_list(to_pay) if told.deposit is None else told.deposit,
-            least_more=total(one.least for one in opens),
-            most_more=total(one.most for one in opens),
+            least_more=total(price.least for price in opens),
+            most_more=total(price.most for price in opens),
         )
 
     @cached_property
-    def _material(self) -> tuple[Line | Missing, ...]:
+    def _material(self) -> tuple[QuoteLine | Missing, ...]:
         own = () if self.order is None else self.order.own_materials
-        return tuple(material_lines(self.bill, self.prices, tuple(one.part.strip().lower() for one in own)))
+        return tuple(material_lines(self.bill, self.prices, tuple(material.part.strip().lower() for material in own)))
 
     @cached_property
     def _times(self) -> tuple[Stage | str, ...]:
-        return tuple(stage(one, self.bill, self.jobs) for one in self.prices.work if self._is_needed(one.covers))
+        return tuple(stage(work, self.bill, self.jobs) for work in self.prices.work if self._is_needed(work.covers))
 
     @property
     def _change_prices(self) -> Iterator[Decimal]:
@@ -206,46 +212,49 @@ class Quote:
         """Work that covers no step in particular is always done."""
         return not covers or not set(covers).isdisjoint(self.needs)
 
-    def _outside(self, one: Outside) -> Line:
+    def _outside(self, outside: Outside) -> QuoteLine:
         bill, n = self.bill, Decimal(self.bill.copies)
         metres = counted(bill.cut_path) / _MM_PER_METRE
         parts = (
-            (one.per_order, Decimal(1), "the order"),
-            (one.per_knife, n, f"{n} knives" if n > 1 else "1 knife"),
-            (one.per_metre, n * metres, f"{n * metres:.3f} m of cut"),
-            (one.per_pierce, n * bill.pierces, f"{n * bill.pierces} pierce{'' if n * bill.pierces == 1 else 's'}"),
+            (outside.per_order, Decimal(1), "the order"),
+            (outside.per_knife, n, f"{n} knives" if n > 1 else "1 knife"),
+            (outside.per_metre, n * metres, f"{n * metres:.3f} m of cut"),
+            (outside.per_pierce, n * bill.pierces, f"{n * bill.pierces} pierce{'' if n * bill.pierces == 1 else 's'}"),
         )
         amount = sum((price * count for price, count, _ in parts if price is not None), NOTHING)
         how = ", ".join(words for price, _, words in parts if price is not None)
-        if one.least is not None and amount < one.least:
-            amount, how = one.least, f"{how}; the least that is charged"
-        return Line(group="outside work", what=one.name, how=how, amount=rounded(amount, self.prices.coin))
+        if outside.least is not None and amount < outside.least:
+            amount, how = outside.least, f"{how}; the least that is charged"
+        return QuoteLine(group="outside work", what=outside.name, how=how, amount=rounded(amount, self.prices.coin))
 
-    def _own_shipping(self) -> Iterator[Line]:
+    def _own_shipping(self) -> Iterator[QuoteLine]:
         """What it costs the maker, where the order puts it on him."""
         price = self.terms.shipping_price
         if self.terms.shipping == "maker" and price is not None:
             how, amount = "the order; you pay for it", rounded(price, self.prices.coin)
-            yield Line(group="outside work", what="shipping", how=how, amount=amount)
+            yield QuoteLine(group="outside work", what="shipping", how=how, amount=amount)
 
     def _uncovered(self) -> Iterator[str]:
-        by_others = {key for one in self.prices.outside for key in one.covers}
-        covered = by_others | {key for one in self.prices.work for key in one.covers}
+        by_others = {key for outside in self.prices.outside for key in outside.covers}
+        covered = by_others | {key for work in self.prices.work for key in work.covers}
         for key in self.needs:
             if key not in covered:
                 yield f'step {key}: name it in covers = ["{key}"] of a [[work]] or an [[outside]]'
 
     def _unpriced_order(self) -> Iterator[str]:
-        for one, price in self.open_items:
+        for requirement, price in self.open_items:
             if price is None:
-                yield f'open {one.name}: write least and most under [[open]] with about = "{one.concerns}"'
+                yield (
+                    f"open {requirement.name}: write least and most under [[open]] with about = "
+                    f'"{requirement.concerns}"'
+                )
         for change in () if self.order is None else self.order.changes:
             if change.answer == "accepted" and change.price is None:
                 yield f"{change.name}: give its price in the order, 0 where it is free"
 
     def _open_price(self, wanted: Requirement) -> OpenPrice | None:
         """By its number before what it concerns."""
-        by_name = {one.about: one for one in self.prices.open}
+        by_name = {price.about: price for price in self.prices.open}
         return by_name.get(f"{wanted.number}") or by_name.get(wanted.concerns)
 
 

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
-from bladegeom.handle.scale_blank import Blank
+from bladegeom.handle.scale_blank import SlabBlank
 from bladegeom.price.bill import Bill
-from bladegeom.price.lay_out import Use, of_bars, of_rods, of_sheets
-from bladegeom.price.money import counted, plain, rounded
+from bladegeom.price.lay_out import StockUse, of_bars, of_rods, of_sheets
+from bladegeom.price.money import counted, rounded, trimmed
 from bladegeom.price.price_items import BarPrice, Consumable, Grinding
 from bladegeom.price.price_list import PriceList
 from bladegeom.quantities.units import show_length, show_room
@@ -23,7 +23,7 @@ Group = Literal["material", "consumables", "outside work"]
 
 
 @dataclass(frozen=True, kw_only=True)
-class Line:
+class QuoteLine:
     """One amount.
 
     Args:
@@ -46,7 +46,7 @@ class Missing:
     text: str
 
 
-def material_lines(bill: Bill, prices: PriceList, brought: Sequence[str]) -> Iterator[Line | Missing]:
+def material_lines(bill: Bill, prices: PriceList, brought: Sequence[str]) -> Iterator[QuoteLine | Missing]:
     """Of steel, slabs, liners, rods and hardware.
 
     Args:
@@ -68,27 +68,31 @@ def material_lines(bill: Bill, prices: PriceList, brought: Sequence[str]) -> Ite
         if price is None:
             yield Missing(f'{name}: write "{name}" = price of one under [hardware]')
         else:
-            yield Line(group="material", what=name, how=_some(count, "piece"), amount=_coins(price * count, prices))
+            yield QuoteLine(
+                group="material", what=name, how=_some(count, "piece"), amount=_coins(price * count, prices)
+            )
 
 
-def consumable_lines(bill: Bill, prices: PriceList) -> Iterator[Line]:
+def consumable_lines(bill: Bill, prices: PriceList) -> Iterator[QuoteLine]:
     """What the work uses up, by the order, the knife, the hole and the steel that is ground off."""
-    for one in prices.consumables:
-        if count := _count(one, bill):
-            amount = _coins(count * one.price, prices)
-            yield Line(group="consumables", what=one.name, how=f"{plain(count)} of it", amount=amount)
+    for consumable in prices.consumables:
+        if count := _count(consumable, bill):
+            amount = _coins(count * consumable.price, prices)
+            yield QuoteLine(group="consumables", what=consumable.name, how=f"{trimmed(count)} of it", amount=amount)
 
 
-def _count(one: Consumable, bill: Bill) -> Decimal:
+def _count(consumable: Consumable, bill: Bill) -> Decimal:
     n, none = Decimal(bill.copies), Decimal(0)
-    count = (one.per_order or none) + n * ((one.per_knife or none) + bill.holes * (one.per_hole or none))
-    if one.lasts_mm3 is None:
+    count = (consumable.per_order or none) + n * (
+        (consumable.per_knife or none) + bill.holes * (consumable.per_hole or none)
+    )
+    if consumable.lasts_mm3 is None:
         return count
-    steps: tuple[Grinding, ...] = (one.grinding,) if one.grinding else ("rough", "finish")
-    return count + n * sum(counted(bill.ground_off(step)) for step in steps) / one.lasts_mm3
+    steps: tuple[Grinding, ...] = (consumable.grinding,) if consumable.grinding else ("rough", "finish")
+    return count + n * sum(counted(bill.ground_off(step)) for step in steps) / consumable.lasts_mm3
 
 
-def _bar(bill: Bill, prices: PriceList) -> Line | Missing:
+def _bar(bill: Bill, prices: PriceList) -> QuoteLine | Missing:
     blank = bill.bar
     fitting = [
         (bar, use)
@@ -108,7 +112,7 @@ def _bar(bill: Bill, prices: PriceList) -> Line | Missing:
         f"{_some(bill.copies, 'blank')} on {_some(use.whole, 'bar')} of {show_length(bar.length)}, "
         f"{show_length(bar.height)} high{_remnant(use, prices)}"
     )
-    return Line(group="material", what=f"Steel: {blank.words}", how=how, amount=amount)
+    return QuoteLine(group="material", what=f"Steel: {blank.words}", how=how, amount=amount)
 
 
 def _bar_price(bar: BarPrice, bill: Bill) -> Decimal:
@@ -119,7 +123,7 @@ def _bar_price(bar: BarPrice, bill: Bill) -> Decimal:
     return kg * (bar.price_per_kg or Decimal(0))
 
 
-def _sheet(blank: Blank, bill: Bill, prices: PriceList, what: str) -> Line | Missing:
+def _sheet(blank: SlabBlank, bill: Bill, prices: PriceList, what: str) -> QuoteLine | Missing:
     pieces, slab = blank.pieces * bill.copies, blank.part == "scales"
     found = []
     for i, sheet in enumerate(prices.sheets):
@@ -134,16 +138,16 @@ def _sheet(blank: Blank, bill: Bill, prices: PriceList, what: str) -> Line | Mis
             f"{blank.part} of {blank.material.name}, {least}{show_length(blank.thickness)} thick, at least "
             f"{show_room(blank.length)} by {show_room(blank.width)}: write a piece of it under [[sheet]]"
         )
-    amount, _, sheet, use = min(found, key=lambda one: one[:2])
+    amount, _, sheet, use = min(found, key=lambda choice: choice[:2])
     how = (
         f"{_some(pieces, 'piece')} of {show_room(blank.length)} by {show_room(blank.width)} "
         f"from {_some(use.whole, 'piece')} of {show_length(sheet.length)} by {show_length(sheet.width)}, "
         f"{show_length(sheet.thickness)} thick{_remnant(use, prices)}"
     )
-    return Line(group="material", what=what, how=how, amount=amount)
+    return QuoteLine(group="material", what=what, how=how, amount=amount)
 
 
-def _rods(bill: Bill, prices: PriceList, brought: Sequence[str]) -> Iterator[Line | Missing]:
+def _rods(bill: Bill, prices: PriceList, brought: Sequence[str]) -> Iterator[QuoteLine | Missing]:
     for pieces in bill.rods:
         what = pieces.words[0].upper() + pieces.words[1:]
         if ("tube" if pieces.inside else "pin") in brought:
@@ -161,22 +165,22 @@ def _rods(bill: Bill, prices: PriceList, brought: Sequence[str]) -> Iterator[Lin
         if not found:
             yield Missing(f"{pieces.words}, at least {show_room(max(pieces.lengths))} long: write one under [[rod]]")
             continue
-        amount, _, rod, use = min(found, key=lambda one: one[:2])
+        amount, _, rod, use = min(found, key=lambda choice: choice[:2])
         how = (
             f"{_some(len(pieces.lengths), 'piece')}, {show_room(pieces.whole)} in all with the saw cuts, "
             f"from {_some(use.whole, 'rod')} of {show_length(rod.length)}{_remnant(use, prices)}"
         )
-        yield Line(group="material", what=what, how=how, amount=amount)
+        yield QuoteLine(group="material", what=what, how=how, amount=amount)
 
 
-def _charged(price: Decimal, use: Use, prices: PriceList) -> Decimal:
+def _charged(price: Decimal, use: StockUse, prices: PriceList) -> Decimal:
     """Of stock: what is used of it, or all of it."""
     if prices.remnant == "charged":
         return _coins(price * use.whole, prices)
     return _coins(price * use.share.numerator / use.share.denominator, prices)
 
 
-def _remnant(use: Use, prices: PriceList) -> str:
+def _remnant(use: StockUse, prices: PriceList) -> str:
     left = "" if use.remnant is None else f"; {show_length(use.remnant)} left of the last"
     if prices.remnant == "charged":
         return f"{left}; charged whole"
@@ -187,8 +191,8 @@ def _some(count: int, name: str) -> str:
     return f"{count} {name}{'' if count == 1 else 's'}"
 
 
-def _brought(what: str) -> Line:
-    return Line(group="material", what=what, how="brought by the customer", amount=Decimal(0))
+def _brought(what: str) -> QuoteLine:
+    return QuoteLine(group="material", what=what, how="brought by the customer", amount=Decimal(0))
 
 
 def _coins(amount: Decimal, prices: PriceList) -> Decimal:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
-from bladegeom.price.quote_words import Copy, Row
+from bladegeom.price.quote_words import Copy, QuoteRow
 from bladegeom.quantities.lettering import one_line
 
 _WIDTH = 100
@@ -35,7 +35,7 @@ def _lines(copy: Copy) -> Iterator[str]:
         yield from textwrap.wrap(one_line(text), _WIDTH)
 
 
-def _row(row: Row) -> Iterator[str]:
+def _row(row: QuoteRow) -> Iterator[str]:
     text = one_line(f"{row.what}: {row.how}" if row.how else row.what)
     width = _WIDTH - _AMOUNT - 2 if row.amount else _WIDTH - 2
     first, *more = textwrap.wrap(text, width, subsequent_indent="  ")

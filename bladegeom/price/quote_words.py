@@ -11,7 +11,7 @@ from bladegeom.knife.revision_id import revision_id
 from bladegeom.mass.unweighed import unweighed, without_words
 from bladegeom.price.check_quote import check_quote
 from bladegeom.price.hours import as_hours
-from bladegeom.price.money import plain, rounded, shown, total
+from bladegeom.price.money import in_coin, rounded, total, trimmed
 from bladegeom.price.quote import Offer, Quote
 from bladegeom.quantities.units import show_length
 
@@ -19,7 +19,7 @@ NO_PRICE = "INCOMPLETE: this is no price"
 
 
 @dataclass(frozen=True, kw_only=True)
-class Row:
+class QuoteRow:
     """One line of a quote: what, more about it, and an amount where there is one.
 
     Args:
@@ -36,11 +36,11 @@ class Row:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Section:
+class QuoteSection:
     """Rows under a title."""
 
     title: str
-    rows: tuple[Row, ...]
+    rows: tuple[QuoteRow, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,7 +60,7 @@ class Copy:
     mark: str
     remarks: tuple[str, ...]
     currency: str
-    sections: tuple[Section, ...]
+    sections: tuple[QuoteSection, ...]
     foot: tuple[str, ...]
 
 
@@ -74,13 +74,15 @@ def makers_copy(quote: Quote) -> Copy:
         remarks.insert(0, f"{NO_PRICE}. What is missing stands at the end.")
     sections = [*_groups(quote), _hours(quote)]
     if quote.missing:
-        known = Row(what="what has a price so far", amount=_money(quote, quote.known), how="no price: more is to come")
-        sections.append(Section(title="Missing", rows=(*(Row(what=text) for text in quote.missing), known)))
+        known = QuoteRow(
+            what="what has a price so far", amount=_money(quote, quote.known), how="no price: more is to come"
+        )
+        sections.append(QuoteSection(title="Missing", rows=(*(QuoteRow(what=text) for text in quote.missing), known)))
     else:
         sections += [_price(quote, quote.offer), *_still_open(quote)]
     if differing := check_quote(quote):
-        rows = tuple(Row(what=f"{one.severity} [{one.code}] {one.message}") for one in differing)
-        sections.append(Section(title="Order and price list differ", rows=rows))
+        rows = tuple(QuoteRow(what=f"{finding.severity} [{finding.code}] {finding.message}") for finding in differing)
+        sections.append(QuoteSection(title="Order and price list differ", rows=rows))
     return Copy(
         title=f"Quote: {_name(quote)}",
         mark=revision_id(quote.bill.knife),
@@ -102,7 +104,7 @@ def customers_copy(quote: Quote) -> Copy:
         QuoteError: Something has no price.
     """
     offer, prices = quote.offer, quote.prices
-    made = Section(title="What is made", rows=tuple(_made(quote)))
+    made = QuoteSection(title="What is made", rows=tuple(_made(quote)))
     return Copy(
         title=f"Offer: {_name(quote)}",
         mark=revision_id(quote.bill.knife),
@@ -111,7 +113,7 @@ def customers_copy(quote: Quote) -> Copy:
         sections=(
             made,
             *_wanted(quote),
-            Section(title="Price", rows=tuple(_to_pay(quote, offer))),
+            QuoteSection(title="Price", rows=tuple(_to_pay(quote, offer))),
             *_still_open(quote),
             *_gates(quote, offer),
         ),
@@ -122,55 +124,59 @@ def customers_copy(quote: Quote) -> Copy:
     )
 
 
-def _groups(quote: Quote) -> Iterator[Section]:
-    for group, lines in itertools.groupby(quote.lines, key=lambda one: one.group):
-        rows = [Row(what=one.what, how=one.how, amount=_money(quote, one.amount)) for one in lines]
-        rows.append(Row(what=f"{group} in all", amount=_money(quote, quote.sum_of(group)), strong=True))
-        yield Section(title=group.capitalize(), rows=tuple(rows))
+def _groups(quote: Quote) -> Iterator[QuoteSection]:
+    for group, lines in itertools.groupby(quote.lines, key=lambda line: line.group):
+        rows = [QuoteRow(what=line.what, how=line.how, amount=_money(quote, line.amount)) for line in lines]
+        rows.append(QuoteRow(what=f"{group} in all", amount=_money(quote, quote.sum_of(group)), strong=True))
+        yield QuoteSection(title=group.capitalize(), rows=tuple(rows))
 
 
-def _hours(quote: Quote) -> Section:
+def _hours(quote: Quote) -> QuoteSection:
     rows = []
-    for one in quote.stages:
-        spread = "" if one.slow == one.quick else f"; {as_hours(one.quick)} to {as_hours(one.slow)} with that spread"
-        how = f"{as_hours(one.minutes)}: {one.how}{spread}"
-        rows.append(Row(what=one.work.name, how=how, amount=_money(quote, quote.wage(one))))
+    for stage in quote.stages:
+        spread = (
+            "" if stage.slow == stage.quick else f"; {as_hours(stage.quick)} to {as_hours(stage.slow)} with that spread"
+        )
+        how = f"{as_hours(stage.minutes)}: {stage.how}{spread}"
+        rows.append(QuoteRow(what=stage.work.name, how=how, amount=_money(quote, quote.wage(stage))))
     rate = f"{_money(quote, quote.prices.hour_rate)} {quote.prices.currency} an hour where the work names no other"
     rows.append(
-        Row(
+        QuoteRow(
             what=f"hours in all: {as_hours(quote.minutes)}",
             how=rate,
-            amount=_money(quote, total(quote.wage(one) for one in quote.stages)),
+            amount=_money(quote, total(quote.wage(stage) for stage in quote.stages)),
             strong=True,
         )
     )
-    return Section(title="Hours", rows=tuple(rows))
+    return QuoteSection(title="Hours", rows=tuple(rows))
 
 
-def _price(quote: Quote, offer: Offer) -> Section:
+def _price(quote: Quote, offer: Offer) -> QuoteSection:
     prices = quote.prices
     over = f"{as_hours(quote.minutes)} at {_money(quote, prices.overhead_per_hour)} {prices.currency}"
     rows = [
-        Row(what="overhead", how=over, amount=_money(quote, quote.overhead)),
-        Row(
+        QuoteRow(what="overhead", how=over, amount=_money(quote, quote.overhead)),
+        QuoteRow(
             what="FLOOR: out of pocket",
             how="material, consumables, outside work, overhead; below it you pay to work",
             amount=_money(quote, offer.floor),
             strong=True,
         ),
-        Row(what="cost with your hours paid", how="floor and hours", amount=_money(quote, offer.cost), strong=True),
-        Row(
+        QuoteRow(
+            what="cost with your hours paid", how="floor and hours", amount=_money(quote, offer.cost), strong=True
+        ),
+        QuoteRow(
             what="margin",
-            how=f"{plain(prices.margin_percent)} % on the cost, and rounding up",
+            how=f"{trimmed(prices.margin_percent)} % on the cost, and rounding up",
             amount=_money(quote, offer.net - offer.cost),
         ),
         *_to_pay(quote, offer),
         *_budget(quote, offer),
     ]
-    return Section(title="Price", rows=tuple(rows))
+    return QuoteSection(title="Price", rows=tuple(rows))
 
 
-def _budget(quote: Quote, offer: Offer) -> Iterator[Row]:
+def _budget(quote: Quote, offer: Offer) -> Iterator[QuoteRow]:
     """What the customer wants to spend, beside what is to pay."""
     payment = None if quote.order is None else quote.order.payment
     if payment is None or payment.budget is None:
@@ -178,97 +184,105 @@ def _budget(quote: Quote, offer: Offer) -> Iterator[Row]:
     budget = rounded(Decimal(repr(payment.budget)), quote.prices.coin)
     over = offer.to_pay - budget
     how = f"what is to pay is {_money(quote, abs(over))} {'ABOVE it' if over > 0 else 'below it'}"
-    yield Row(what="budget that the order names", how=how, amount=_money(quote, budget))
+    yield QuoteRow(what="budget that the order names", how=how, amount=_money(quote, budget))
 
 
-def _to_pay(quote: Quote, offer: Offer) -> Iterator[Row]:
+def _to_pay(quote: Quote, offer: Offer) -> Iterator[QuoteRow]:
     prices, n = quote.prices, quote.bill.copies
     if n > 1:
-        yield Row(what="a knife", amount=_money(quote, offer.each))
-    yield Row(what="price" if n == 1 else f"price of {n} knives", amount=_money(quote, offer.net), strong=True)
+        yield QuoteRow(what="a knife", amount=_money(quote, offer.each))
+    yield QuoteRow(what="price" if n == 1 else f"price of {n} knives", amount=_money(quote, offer.net), strong=True)
     if offer.changes:
-        yield Row(what="changes agreed since the order", amount=_money(quote, offer.changes))
+        yield QuoteRow(what="changes agreed since the order", amount=_money(quote, offer.changes))
     yield from _sent(quote, offer)
-    tax = f"tax, {plain(prices.tax_percent)} %"
+    tax = f"tax, {trimmed(prices.tax_percent)} %"
     if not offer.tax_within:
-        yield Row(what=tax, amount=_money(quote, offer.tax))
-    yield Row(what="to pay", amount=_money(quote, offer.to_pay), strong=True)
+        yield QuoteRow(what=tax, amount=_money(quote, offer.tax))
+    yield QuoteRow(what="to pay", amount=_money(quote, offer.to_pay), strong=True)
     if offer.tax_within:
-        yield Row(what=f"of that {tax}", how="contained in the price", amount=_money(quote, offer.tax))
+        yield QuoteRow(what=f"of that {tax}", how="contained in the price", amount=_money(quote, offer.tax))
     agreed = quote.terms.deposit is not None
-    share = "as agreed" if agreed else f"{plain(prices.deposit_percent)} % of what is to pay"
-    yield Row(what="deposit", how=f"{share}, before the work begins", amount=_money(quote, offer.deposit))
+    share = "as agreed" if agreed else f"{trimmed(prices.deposit_percent)} % of what is to pay"
+    yield QuoteRow(what="deposit", how=f"{share}, before the work begins", amount=_money(quote, offer.deposit))
 
 
-def _sent(quote: Quote, offer: Offer) -> Iterator[Row]:
+def _sent(quote: Quote, offer: Offer) -> Iterator[QuoteRow]:
     """Who pays for shipping, where it is told or charged."""
     payer = quote.terms.shipping
     if offer.shipping:
-        yield Row(what="shipping", amount=_money(quote, offer.shipping))
+        yield QuoteRow(what="shipping", amount=_money(quote, offer.shipping))
     elif payer == "customer" and quote.terms.shipping_price is None:
-        yield Row(what="shipping", how="paid by the customer, and not in this price")
+        yield QuoteRow(what="shipping", how="paid by the customer, and not in this price")
     elif payer == "maker":
-        yield Row(what="shipping", how="in the price")
+        yield QuoteRow(what="shipping", how="in the price")
 
 
-def _still_open(quote: Quote) -> Iterator[Section]:
+def _still_open(quote: Quote) -> Iterator[QuoteSection]:
     """What open items may add, and the range that the price then lies in."""
-    priced = [(one, price) for one, price in quote.open_items if price is not None]
+    priced = [(requirement, price) for requirement, price in quote.open_items if price is not None]
     if not priced:
         return
     offer, on_top = quote.offer, "" if quote.terms.tax_within else ", before tax"
     rows = [
-        Row(what=f"{one.number}: {one.text}", how=f"adds{on_top}", amount=_range(quote, price.least, price.most))
-        for one, price in priced
+        QuoteRow(
+            what=f"{requirement.number}: {requirement.text}",
+            how=f"adds{on_top}",
+            amount=_range(quote, price.least, price.most),
+        )
+        for requirement, price in priced
     ]
     ends = [quote.terms.with_tax(offer.before_tax + add) for add in (offer.least_more, offer.most_more)]
-    rows.append(Row(what="to pay, with what is open", how="with tax", amount=_range(quote, *ends), strong=True))
-    yield Section(title="Not decided yet", rows=tuple(rows))
+    rows.append(QuoteRow(what="to pay, with what is open", how="with tax", amount=_range(quote, *ends), strong=True))
+    yield QuoteSection(title="Not decided yet", rows=tuple(rows))
 
 
-def _gates(quote: Quote, offer: Offer) -> Iterator[Section]:
+def _gates(quote: Quote, offer: Offer) -> Iterator[QuoteSection]:
     if not quote.prices.gates:
         return
     rows = []
     for gate in quote.prices.gates:
         cost = rounded(gate.fee + offer.net * gate.percent / 100, quote.prices.coin)
-        rows.append(Row(what=f"after {gate.name}", amount=_money(quote, cost)))
+        rows.append(QuoteRow(what=f"after {gate.name}", amount=_money(quote, cost)))
     on_top = "" if offer.tax_within else ", before tax"
-    yield Section(title=f"What a change costs{on_top}, besides the work and material that it takes", rows=tuple(rows))
+    yield QuoteSection(
+        title=f"What a change costs{on_top}, besides the work and material that it takes", rows=tuple(rows)
+    )
 
 
-def _made(quote: Quote) -> Iterator[Row]:
+def _made(quote: Quote) -> Iterator[QuoteRow]:
     knife, n = quote.bill.knife, quote.bill.copies
     x0, _, x1, _ = knife.outline.bounds
-    yield Row(what=f"{n} x {knife.name}", how=f"revision {knife.revision}")
-    yield Row(
+    yield QuoteRow(what=f"{n} x {knife.name}", how=f"revision {knife.revision}")
+    yield QuoteRow(
         what="Sizes",
         how=f"blade {show_length(knife.outline.tip[0])} from the handle front at the spine to the tip, "
         f"overall {show_length(x1 - x0)}{without_words(unweighed(knife))}",
     )
-    yield Row(what="Steel", how=f"{knife.stock.material.name}, {show_length(knife.stock.thickness)} thick")
+    yield QuoteRow(what="Steel", how=f"{knife.stock.material.name}, {show_length(knife.stock.thickness)} thick")
     for blank in quote.bill.sheets:
-        yield Row(what=blank.part.capitalize(), how=blank.material.name)
-    metals = [one.words for one in quote.bill.rods] + [name for name, _ in quote.bill.hardware]
+        yield QuoteRow(what=blank.part.capitalize(), how=blank.material.name)
+    metals = [rod.words for rod in quote.bill.rods] + [name for name, _ in quote.bill.hardware]
     if metals:
-        yield Row(what="Fasteners", how="; ".join(metals))
+        yield QuoteRow(what="Fasteners", how="; ".join(metals))
     order = quote.order
     if order is not None and order.sheath is not None:
-        yield Row(what="Sheath", how=f"{order.sheath.material}, {order.sheath.side_words}")
-    for one in () if order is None else order.own_materials:
-        yield Row(what=f"Brought by you, for the {one.part}", how=one.what)
+        yield QuoteRow(what="Sheath", how=f"{order.sheath.material}, {order.sheath.side_words}")
+    for material in () if order is None else order.own_materials:
+        yield QuoteRow(what=f"Brought by you, for the {material.part}", how=material.what)
 
 
-def _wanted(quote: Quote) -> Iterator[Section]:
+def _wanted(quote: Quote) -> Iterator[QuoteSection]:
     """What was asked for and is decided; what is open stands with its price."""
     if quote.order is not None:
         rows = [
-            Row(what=f"{one.number}: {one.text}", how="a wish" if one.weight == "wish" else "")
-            for one in quote.order.requirements
-            if one.weight != "open"
+            QuoteRow(
+                what=f"{requirement.number}: {requirement.text}", how="a wish" if requirement.weight == "wish" else ""
+            )
+            for requirement in quote.order.requirements
+            if requirement.weight != "open"
         ]
         if rows:
-            yield Section(title="What you asked for", rows=tuple(rows))
+            yield QuoteSection(title="What you asked for", rows=tuple(rows))
 
 
 def _addressed(quote: Quote) -> Iterator[str]:
@@ -283,7 +297,7 @@ def _name(quote: Quote) -> str:
 
 
 def _money(quote: Quote, amount: Decimal) -> str:
-    return shown(amount, quote.prices.coin)
+    return in_coin(amount, quote.prices.coin)
 
 
 def _range(quote: Quote, least: Decimal, most: Decimal) -> str:

@@ -9,7 +9,7 @@ from functools import cache
 from typing import Final
 
 from bladegeom.quantities.designations import designation_key
-from bladegeom.quantities.rows import rows
+from bladegeom.quantities.rows import table_rows
 from bladegeom.quantities.tables import Material, materials, row_name
 
 _SAYS_NOTHING: Final = frozenset(
@@ -51,7 +51,7 @@ class Allergen:
 
 def _content(of: Material, element: str) -> tuple[float, float]:
     """Least and greatest per cent; of an alloy that tells no composition by the row that its name means."""
-    row = next((one for one in materials() if one.name == row_name(of.name)), of)
+    row = next((material for material in materials() if material.name == row_name(of.name)), of)
     return (of if of.composition else row).content(element)
 
 
@@ -67,7 +67,7 @@ def allergens() -> tuple[Allergen, ...]:
             confidence=row["confidence"],
             note=row["note"],
         )
-        for row in rows("allergens.csv")
+        for row in table_rows("allergens.csv")
     )
 
 

@@ -11,7 +11,7 @@ from typing import Final
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.field_rules import Coordinate
-from bladegeom.quantities.rows import rows
+from bladegeom.quantities.rows import table_rows
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import length, show_length
 
@@ -119,5 +119,5 @@ def balance_bands() -> tuple[BalanceBand, ...]:
             confidence=row["confidence"],
             note=row["note"],
         )
-        for row in rows("balance_bands.csv")
+        for row in table_rows("balance_bands.csv")
     )

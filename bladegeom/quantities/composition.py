@@ -43,7 +43,9 @@ def read_composition(text: str) -> tuple[Content, ...]:
 
 def content(composition: Sequence[Content], element: str) -> tuple[float, float]:
     """Least and greatest per cent of an element; none of what the composition does not name."""
-    return next(((one.least, one.greatest) for one in composition if one.element == element), (0.0, 0.0))
+    return next(
+        ((candidate.least, candidate.greatest) for candidate in composition if candidate.element == element), (0.0, 0.0)
+    )
 
 
 def is_stainless(composition: Sequence[Content]) -> bool:

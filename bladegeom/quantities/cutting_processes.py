@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from bladegeom.quantities.errors import UnknownNameError
-from bladegeom.quantities.rows import rows
+from bladegeom.quantities.rows import table_rows
 from bladegeom.quantities.units import length
 
 _WORDS = {"yes": True, "no": False}
@@ -38,15 +38,15 @@ class ProcessLimit:
 def process_limits() -> dict[str, dict[str, ProcessLimit]]:
     """All limits by process and name, in the order of the table."""
     out: dict[str, dict[str, ProcessLimit]] = {}
-    for row in rows("cutting_processes.csv"):
-        one = ProcessLimit(
+    for row in table_rows("cutting_processes.csv"):
+        limit = ProcessLimit(
             name=row["limit"],
             value=_value(row["limit"], row["value"]),
             source=row["source"],
             confidence=row["confidence"],
             note=row["note"],
         )
-        out.setdefault(row["process"], {})[one.name] = one
+        out.setdefault(row["process"], {})[limit.name] = limit
     return out
 
 
@@ -59,7 +59,7 @@ def process_named(name: str) -> tuple[str, dict[str, ProcessLimit]]:
     >>> process_named("Wire-EDM")[0]
     'wire EDM'
     """
-    known = {_key(one): one for one in process_limits()}
+    known = {_key(process): process for process in process_limits()}
     if _key(name) not in known:
         raise UnknownNameError("cutting process", name, process_limits())
     found = known[_key(name)]

@@ -39,7 +39,7 @@ def neighbours(name: str, kinds: Mapping[str, str]) -> list[str]:
     """
     key = designation_key(name)
     by_key = {designation_key(known): known for known in kinds if _numbered(known) == _numbered(name)}
-    close = [by_key[one] for one in difflib.get_close_matches(key, list(by_key), n=8, cutoff=_NEAR)]
+    close = [by_key[near] for near in difflib.get_close_matches(key, list(by_key), n=8, cutoff=_NEAR)]
     return [known for known in close if kinds[known] == kinds[close[0]]][:3]
 
 

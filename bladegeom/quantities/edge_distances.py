@@ -13,7 +13,7 @@ from typing import Literal
 from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.field_rules import Length, Positive
-from bladegeom.quantities.rows import length_or_none, rows
+from bladegeom.quantities.rows import length_or_none, table_rows
 from bladegeom.quantities.units import show_length
 
 _SAME = 1e-9
@@ -116,7 +116,7 @@ def edge_rows() -> tuple[EdgeRow, ...]:
             confidence=row["confidence"],
             note=row["note"],
         )
-        for row in rows("edge_distances.csv")
+        for row in table_rows("edge_distances.csv")
     )
 
 
@@ -128,7 +128,7 @@ def _split(table: str) -> tuple[tuple[tuple[EdgeRow, float, float], ...], tuple[
     mine = [row for row in edge_rows() if row.table == table]
     sizes = [(r, r.diameter, r.distance) for r in mine if r.diameter is not None and r.distance is not None]
     ((beyond, factor),) = [(row, row.factor) for row in mine if row.factor is not None]
-    return tuple(sorted(sizes, key=lambda one: one[1])), (beyond, factor)
+    return tuple(sorted(sizes, key=lambda size: size[1])), (beyond, factor)
 
 
 def _found(row: EdgeRow, distance: float) -> EdgeDistance:

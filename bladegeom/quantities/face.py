@@ -22,7 +22,7 @@ _WINDOWS_UNICODE = (3, 1)
 
 
 @dataclass(frozen=True, kw_only=True)
-class Face:
+class Typeface:
     """One weight of the face.
 
     Args:
@@ -59,7 +59,7 @@ def _stands_alone(character: str) -> bool:
 
 
 @cache
-def face(*, bold: bool = False) -> Face:
+def face(*, bold: bool = False) -> Typeface:
     """The upright face, or the bold one."""
     name = f"LiberationSans-{'Bold' if bold else 'Regular'}"
     data = (files("bladegeom.quantities") / "data" / "faces" / f"{name}.ttf").read_bytes()
@@ -76,7 +76,7 @@ def face(*, bold: bool = False) -> Face:
     at = letters + 16 + 3 * twice
     starts = (at + 2 * i + offset if offset else 0 for i, offset in enumerate(offsets))
     runs = tuple(zip(firsts, shifts, starts, strict=True))
-    return Face(name=name, data=data, advances=advances, ends=ends, runs=runs)
+    return Typeface(name=name, data=data, advances=advances, ends=ends, runs=runs)
 
 
 def _tables(data: bytes) -> dict[str, int]:

@@ -11,7 +11,7 @@ from typing import Annotated, Final
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.quantities.field_rules import KnownWord, Length, Positive
-from bladegeom.quantities.rows import length_or_none, rows
+from bladegeom.quantities.rows import length_or_none, table_rows
 from bladegeom.quantities.units import length
 
 PERCENTILES: Final = ("P5", "P50", "P95", "mean")
@@ -80,7 +80,7 @@ def hand_measure(name: str, population: str, percentile: str) -> HandMeasure:
     96.0
     """
     wanted = (name, population, percentile)
-    known = {(one.name, one.population, one.percentile): one for one in hand_measures()}
+    known = {(measure.name, measure.population, measure.percentile): measure for measure in hand_measures()}
     if wanted not in known:
         raise UnknownNameError("hand measure", "; ".join(wanted), ("; ".join(key) for key in known))
     return known[wanted]
@@ -104,7 +104,7 @@ def hand_measures() -> tuple[HandMeasure, ...]:
             confidence=row["confidence"],
             note=row["note"],
         )
-        for row in rows("hand_measures.csv")
+        for row in table_rows("hand_measures.csv")
     )
 
 
@@ -124,5 +124,5 @@ def grip_guidance() -> tuple[GripGuidance, ...]:
             high=length_or_none(row["high"]),
             note=row["note"],
         )
-        for row in rows("grip_guidance.csv")
+        for row in table_rows("grip_guidance.csv")
     )

@@ -13,7 +13,7 @@ from typing import Final
 from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.field_rules import Length, Positive
-from bladegeom.quantities.rows import length_or_none, rows
+from bladegeom.quantities.rows import length_or_none, table_rows
 from bladegeom.quantities.threads import Thread, thread_size
 from bladegeom.quantities.units import length
 
@@ -121,7 +121,7 @@ def countersunk_heads() -> tuple[CountersunkHead, ...]:
             head_diameter=length_or_none(row["head_diameter"]),
             note=row["note"],
         )
-        for row in rows("countersunk_heads.csv")
+        for row in table_rows("countersunk_heads.csv")
     )
 
 
@@ -179,7 +179,7 @@ def hex_standoffs() -> tuple[HexStandoff, ...]:
             confidence=row["confidence"],
             note=row["note"],
         )
-        for row in rows("hex_standoffs.csv")
+        for row in table_rows("hex_standoffs.csv")
     )
 
 

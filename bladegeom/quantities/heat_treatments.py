@@ -14,7 +14,7 @@ from typing import Annotated
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError, UnknownTreatmentError
 from bladegeom.quantities.field_rules import Between, Count, InUnit, Like, Positive, Says
-from bladegeom.quantities.rows import rows
+from bladegeom.quantities.rows import table_rows
 from bladegeom.quantities.tables import row_name
 from bladegeom.quantities.temper_advice import AvoidTemper, TemperAdvice, advise
 from bladegeom.quantities.temper_table import Hardness, Temper, between, first_at_most, last_at_least, sources
@@ -91,8 +91,8 @@ class HeatTreatment:
         if not low <= self.austenitize_c <= high:
             must = f"lie in its own range, {show_temperatures(low, high)}"
             raise ParameterError("heat treatment: austenitize_c", show_temperature(self.austenitize_c), must)
-        _require_rising("temper", [(one.celsius, one.celsius + _APART) for one in self.tempers])
-        _require_rising("avoid", [(one.low_c, one.high_c) for one in self.avoid])
+        _require_rising("temper", [(temper.celsius, temper.celsius + _APART) for temper in self.tempers])
+        _require_rising("avoid", [(temper.low_c, temper.high_c) for temper in self.avoid])
 
     @property
     def austenitize_range_c(self) -> tuple[float, float]:
@@ -168,13 +168,13 @@ class HeatTreatment:
 
     def table_source(self, low_c: float, high_c: float) -> str:
         """Whence the rows of the tempering table come between which some temperatures lie."""
-        return "; ".join(dict.fromkeys(one or self.source for one in sources(self.falling, low_c, high_c)))
+        return "; ".join(dict.fromkeys(source or self.source for source in sources(self.falling, low_c, high_c)))
 
-    def row_words(self, one: Temper) -> str:
+    def row_words(self, temper: Temper) -> str:
         """What must be known of a row of the tempering table; empty where there is nothing."""
-        if avoided := next((a for a in self.avoid if a.low_c < one.celsius < a.high_c), None):
+        if avoided := next((a for a in self.avoid if a.low_c < temper.celsius < a.high_c), None):
             return f"not from {show_temperatures(avoided.low_c, avoided.high_c)}"
-        return "" if one in self.falling else "beyond the fall of hardness: secondary hardening, not advised here"
+        return "" if temper in self.falling else "beyond the fall of hardness: secondary hardening, not advised here"
 
     def _inside_words(self) -> str:
         if not self.tempers:
@@ -242,15 +242,15 @@ def treated_steels() -> tuple[str, ...]:
 @cache
 def _treatments() -> dict[str, HeatTreatment]:
     by_steel: dict[str, list[dict[str, str]]] = {}
-    for row in rows("heat_treat.csv"):
+    for row in table_rows("heat_treat.csv"):
         by_steel.setdefault(row["steel"], []).append(row)
     return {steel: _treatment(steel, at) for steel, at in by_steel.items()}
 
 
 def _treatment(steel: str, at: Sequence[dict[str, str]]) -> HeatTreatment:
     """One steel from its rows; source and confidence are those of its hardening temperature."""
-    one = {row["property"]: row for row in at}
-    hot = one["austenitize"]
+    by_property = {row["property"]: row for row in at}
+    hot = by_property["austenitize"]
     return HeatTreatment(
         steel=steel,
         austenitize_c=float(hot["value"]),
@@ -260,22 +260,22 @@ def _treatment(steel: str, at: Sequence[dict[str, str]]) -> HeatTreatment:
         confidence=hot["confidence"],
         note=hot["note"],
         preheat_c=tuple(float(row["value"]) for row in at if row["property"] == "preheat"),
-        soak=one["soak"]["value"] if "soak" in one else "",
-        quench=one["quench"]["value"],
-        plates=one["plates"]["value"] == "yes",
-        oil=one["oil"]["value"] == "yes",
-        oil_bath_c=_limits(one.get("oil_bath")),
-        sheath=one["sheath"]["value"] == "yes",
-        cold=one["cold"]["value"] if "cold" in one else "",
-        as_quenched=_hardness(one["as_quenched"]) if "as_quenched" in one else None,
+        soak=by_property["soak"]["value"] if "soak" in by_property else "",
+        quench=by_property["quench"]["value"],
+        plates=by_property["plates"]["value"] == "yes",
+        oil=by_property["oil"]["value"] == "yes",
+        oil_bath_c=_limits(by_property.get("oil_bath")),
+        sheath=by_property["sheath"]["value"] == "yes",
+        cold=by_property["cold"]["value"] if "cold" in by_property else "",
+        as_quenched=_hardness(by_property["as_quenched"]) if "as_quenched" in by_property else None,
         tempers=tuple(
             Temper(celsius=float(row["at_c"]), hardness=_hardness(row)) for row in at if row["property"] == "temper"
         ),
-        temper_count=int(one["tempers"]["value"]),
+        temper_count=int(by_property["tempers"]["value"]),
         avoid=tuple(_avoid(row) for row in at if row["property"] == "avoid"),
-        growth=_limits(one.get("growth")),
-        conductivity_w_m_k=_number(one.get("conductivity")),
-        specific_heat_j_kg_k=_number(one.get("specific_heat")),
+        growth=_limits(by_property.get("growth")),
+        conductivity_w_m_k=_number(by_property.get("conductivity")),
+        specific_heat_j_kg_k=_number(by_property.get("specific_heat")),
     )
 
 

@@ -9,7 +9,7 @@ from bladegeom.quantities.text_file import decoded
 from bladegeom.quantities.units import length
 
 
-def rows(file: str) -> list[dict[str, str]]:
+def table_rows(file: str) -> list[dict[str, str]]:
     """The rows of a table in ``data/``, each by its column names."""
     data = (files("bladegeom.quantities") / "data" / file).read_bytes()
     return [dict(row.cells) for row in csv_rows(decoded(file, data))]

@@ -11,7 +11,7 @@ from typing import Annotated, Final
 from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.field_rules import KnownWord, Length, Positive
-from bladegeom.quantities.rows import rows
+from bladegeom.quantities.rows import table_rows
 from bladegeom.quantities.tables import Drill, drill
 from bladegeom.quantities.threads import Thread, thread, thread_size
 from bladegeom.quantities.units import length
@@ -132,7 +132,7 @@ def clearance_holes() -> tuple[ClearanceHole, ...]:
             source=row["source"],
             confidence=row["confidence"],
         )
-        for row in rows("clearance_holes.csv")
+        for row in table_rows("clearance_holes.csv")
     )
 
 
@@ -168,7 +168,7 @@ def tap_drills() -> tuple[TapDrill, ...]:
             source=row["source"],
             confidence=row["confidence"],
         )
-        for row in rows("tap_drills.csv")
+        for row in table_rows("tap_drills.csv")
     )
 
 
@@ -219,7 +219,7 @@ def engagement_rules() -> tuple[EngagementRule, ...]:
             confidence=row["confidence"],
             note=row["note"],
         )
-        for row in rows("engagement_rules.csv")
+        for row in table_rows("engagement_rules.csv")
     )
 
 
@@ -243,4 +243,4 @@ def _clearance_holes() -> dict[tuple[str, str], ClearanceHole]:
 
 @cache
 def _tap_drills() -> dict[tuple[str, str], TapDrill]:
-    return {(one.thread, one.metal): one for one in tap_drills()}
+    return {(row.thread, row.metal): row for row in tap_drills()}

@@ -11,7 +11,7 @@ from functools import cache
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.quantities.field_rules import Length
-from bladegeom.quantities.rows import rows
+from bladegeom.quantities.rows import table_rows
 from bladegeom.quantities.threads import THREAD_SYSTEMS
 from bladegeom.quantities.units import length
 
@@ -63,6 +63,6 @@ def _sold(file: str, system: str) -> tuple[SoldLength, ...]:
         raise UnknownNameError("thread system", system, THREAD_SYSTEMS)
     return tuple(
         SoldLength(name=row["length"], length=length(row["length"]), source=row["source"], confidence=row["confidence"])
-        for row in rows(file)
+        for row in table_rows(file)
         if row["system"] == system
     )

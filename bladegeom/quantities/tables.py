@@ -16,7 +16,7 @@ from bladegeom.quantities.declared import declared
 from bladegeom.quantities.designations import designation_key, named_in, neighbours
 from bladegeom.quantities.errors import ParameterError, QuantityError, UnknownNameError
 from bladegeom.quantities.field_rules import Above, Becomes, InUnit, KnownWord, Length
-from bladegeom.quantities.rows import rows
+from bladegeom.quantities.rows import table_rows
 from bladegeom.quantities.units import length
 
 MATERIAL_KINDS: Final = ("steel", "metal", "laminate", "fibre", "wood", "horn-bone", "polymer", "adhesive")
@@ -162,11 +162,11 @@ def row_name(name: str) -> str:
 
 
 def _unknown_material(name: str, kinds: tuple[str, ...]) -> UnknownNameError:
-    usable = [one for one in materials() if not kinds or one.kind in kinds]
+    usable = [row for row in materials() if not kinds or row.kind in kinds]
     # A common name, such as brass or maple, stands in the notes of the rows that it may mean.
-    meant = [one.name for one in usable if named_in(f"{one.note} {'; '.join(one.also)}", name.split())]
-    near = neighbours(name, {called: one.kind for one in usable for called in (one.name, *one.also)})
-    return UnknownNameError("material", name, (one.name for one in usable), near=meant[:_MOST_MEANT] or near)
+    meant = [row.name for row in usable if named_in(f"{row.note} {'; '.join(row.also)}", name.split())]
+    near = neighbours(name, {called: row.kind for row in usable for called in (row.name, *row.also)})
+    return UnknownNameError("material", name, (row.name for row in usable), near=meant[:_MOST_MEANT] or near)
 
 
 @cache
@@ -182,10 +182,10 @@ def materials() -> tuple[Material, ...]:
             source=row["source"],
             confidence=row["confidence"],
             note=row["note"],
-            also=tuple(one.strip() for one in row["also"].split(";") if one.strip()),
+            also=tuple(alias.strip() for alias in row["also"].split(";") if alias.strip()),
             composition=read_composition(row["composition"]),
         )
-        for row in rows("materials.csv")
+        for row in table_rows("materials.csv")
     )
 
 
@@ -228,10 +228,10 @@ def drills(*series: str) -> tuple[Drill, ...]:
             source=row["source"],
             confidence=row["confidence"],
         )
-        for row in rows("drills.csv")
+        for row in table_rows("drills.csv")
         if not series or row["series"] in series
     )
-    return tuple(sorted(table, key=lambda one: (one.diameter, DRILL_SERIES.index(one.series))))
+    return tuple(sorted(table, key=lambda bit: (bit.diameter, DRILL_SERIES.index(bit.series))))
 
 
 def drill_index(name: str) -> tuple[Drill, ...]:
@@ -274,12 +274,12 @@ def paper(name: str) -> Paper:
 
 @cache
 def _materials_by_key() -> dict[str, Material]:
-    return {designation_key(called): one for one in materials() for called in (one.name, *one.also)}
+    return {designation_key(called): row for row in materials() for called in (row.name, *row.also)}
 
 
 @cache
 def _drills_by_key() -> dict[str, Drill]:
-    return {_drill_key(one.name): one for one in drills()}
+    return {_drill_key(bit.name): bit for bit in drills()}
 
 
 @cache
@@ -288,7 +288,7 @@ def _papers_by_key() -> dict[str, Paper]:
         _key(row["name"]): Paper(
             name=row["name"], width=float(row["width"]), height=float(row["height"]), source=row["source"]
         )
-        for row in rows("papers.csv")
+        for row in table_rows("papers.csv")
     }
 
 
@@ -297,7 +297,7 @@ def _drill_of_diameter(text: str) -> Drill | None:
         diameter = length(text)
     except QuantityError:  # not a length either: then it is an unknown name
         return None
-    return next((one for one in drills() if abs(one.diameter - diameter) <= _SAME_DIAMETER), None)
+    return next((bit for bit in drills() if abs(bit.diameter - diameter) <= _SAME_DIAMETER), None)
 
 
 def _key(name: str) -> str:

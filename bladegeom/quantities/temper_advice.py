@@ -75,7 +75,9 @@ class TemperAdvice:
     @property
     def words(self) -> tuple[str, ...]:
         """What must be said beside the numbers."""
-        told = (f"Not from {_range(one)}, where the table has this hardness too: {one.why}." for one in self.spared)
+        told = (
+            f"Not from {_range(temper)}, where the table has this hardness too: {temper.why}." for temper in self.spared
+        )
         return (*told, *((f"Mind: {self.warning}.",) if self.warning else ()))
 
     @property
@@ -116,19 +118,19 @@ def advise(least: float, aim: float, most: float, avoid: Iterable[AvoidTemper]) 
     """
     spared: list[AvoidTemper] = []
     low, high, within = least, most, None
-    for one in avoid:
-        if not (one.low_c < high and low < one.high_c):
+    for temper in avoid:
+        if not (temper.low_c < high and low < temper.high_c):
             continue
-        if low <= one.low_c:
-            high = one.low_c
-        elif one.high_c <= high:
-            low = one.high_c
+        if low <= temper.low_c:
+            high = temper.low_c
+        elif temper.high_c <= high:
+            low = temper.high_c
         else:
-            within = one
+            within = temper
             break
-        spared.append(one)
+        spared.append(temper)
     return TemperAdvice(least=low, aim=min(max(aim, low), high), most=high, spared=tuple(spared), within=within)
 
 
-def _range(one: AvoidTemper) -> str:
-    return show_temperatures(one.low_c, one.high_c)
+def _range(temper: AvoidTemper) -> str:
+    return show_temperatures(temper.low_c, temper.high_c)

@@ -70,7 +70,7 @@ def between(table: Sequence[Temper], celsius: float) -> Hardness:
         if a.celsius <= celsius <= b.celsius:
             share = (celsius - a.celsius) / (b.celsius - a.celsius)
             ends = ((getattr(a.hardness, name), getattr(b.hardness, name)) for name in ("low", "hrc", "high"))
-            low, hrc, high = (one * (1 - share) + other * share for one, other in ends)
+            low, hrc, high = (lower * (1 - share) + other * share for lower, other in ends)
             return Hardness(hrc=min(max(hrc, low), high), low=low, high=high)
     return table[0].hardness
 
@@ -98,7 +98,7 @@ def last_at_least(table: Sequence[Temper], hrc: float) -> float:
 def sources(table: Sequence[Temper], low_c: float, high_c: float) -> tuple[str, ...]:
     """Sources of the rows between which some temperatures inside a table lie."""
     pairs = [(a, b) for a, b in itertools.pairwise(table) if a.celsius <= high_c and low_c <= b.celsius]
-    return tuple(one.hardness.source for one in dict.fromkeys(itertools.chain(*pairs)))
+    return tuple(temper.hardness.source for temper in dict.fromkeys(itertools.chain(*pairs)))
 
 
 def _crossing(a: Temper, b: Temper, hrc: float) -> float:

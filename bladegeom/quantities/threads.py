@@ -14,7 +14,7 @@ from typing import Annotated, Final
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.field_rules import KnownWord, Length
-from bladegeom.quantities.rows import rows
+from bladegeom.quantities.rows import table_rows
 from bladegeom.quantities.units import length
 
 THREAD_SYSTEMS: Final = ("inch", "metric")
@@ -100,7 +100,7 @@ def threads(system: str | None = None) -> tuple[Thread, ...]:
             source=row["source"],
             confidence=row["confidence"],
         )
-        for row in rows("threads.csv")
+        for row in table_rows("threads.csv")
         if system in (None, row["system"])
     )
 
@@ -121,14 +121,14 @@ def thread_size(name: str | Thread) -> str:
 
 @cache
 def _threads_by_key() -> dict[str, Thread]:
-    return {_key(one.name): one for one in threads()}
+    return {_key(row.name): row for row in threads()}
 
 
 @cache
 def _threads_by_size() -> dict[str, tuple[Thread, ...]]:
     by_size: defaultdict[str, tuple[Thread, ...]] = defaultdict(tuple)
-    for one in threads():
-        by_size[_key(one.size)] += (one,)
+    for row in threads():
+        by_size[_key(row.size)] += (row,)
     return dict(by_size)
 
 

@@ -8,9 +8,9 @@ from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.sheet import on_smallest
 from bladegeom.quantities.tables import Paper
-from bladegeom.sheets.lever_chart import lever_pages
 from bladegeom.sheets.lightening_sheet import lightening_pages
 from bladegeom.sheets.net_section_chart import net_section_chart
+from bladegeom.sheets.sensitivity_chart import sensitivity_pages
 
 _FOOT = (
     "Numbers compare variants of one knife; they promise no strength. Check before drilling; local rules override.",
@@ -28,10 +28,10 @@ def balance_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[
     Raises:
         ExportError: A page fits none of them.
     """
-    knife, levers = design.knife, lever_pages(design, papers, remarks=remarks)
+    knife, sensitivities = design.knife, sensitivity_pages(design, papers, remarks=remarks)
     if not knife.openings:
-        return levers
+        return sensitivities
     beside = f"{knife.stock.metal_word.capitalize()} beside the holes of the tang."
     head = (design.title, beside, *remarks)
     section = on_smallest(net_section_chart(knife), papers, head, _FOOT, turn=False)[1]
-    return (*levers, *lightening_pages(design, papers, remarks=remarks), section)
+    return (*sensitivities, *lightening_pages(design, papers, remarks=remarks), section)

@@ -73,7 +73,7 @@ def card_pages(card: Card, knife: Knife, paper: Paper, along: Sequence[Sheet] = 
     count = len(flow.pages) + len(along)
     own = [_sheet(card, paper, items, f"page {i} of {count}") for i, items in enumerate(flow.pages, start=1)]
     start = len(own) + 1
-    return (*own, *(_numbered(one, f"Job card, page {i} of {count}") for i, one in enumerate(along, start=start)))
+    return (*own, *(_numbered(sheet, f"Job card, page {i} of {count}") for i, sheet in enumerate(along, start=start)))
 
 
 def _view(flow: CardFlow, knife: Knife) -> None:

@@ -29,7 +29,7 @@ def card_view(knife: Knife, width: float, height: float) -> tuple[tuple[Item, ..
     """
     x0, y0, x1, y1 = knife.outline.bounds
     least = max((x1 - x0) / width, (y1 - y0) / height)
-    by = next((one for one in _SCALES if one >= least), float(math.ceil(least)))
+    by = next((scale for scale in _SCALES if scale >= least), float(math.ceil(least)))
     size = "at true size" if by == 1 else f"reduced, at 1 : {by:g}"
     words = f"Right face, printed {size}. Do not measure here: the template sheet and the cut file have the true size."
     return tuple(_sized(item, 1 / by) for item in view_items(knife)), words

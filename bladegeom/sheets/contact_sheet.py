@@ -60,11 +60,11 @@ def contact_sheet(profile: type, partner: BladeProfile | HandleProfile, *, title
     """
     plain = plain_cell(profile, partner, title="as it comes")
     rows = [[plain]]
-    for one in parameters(profile):
+    for parameter in parameters(profile):
         ends = []
-        for value in (one.low, one.high):
-            outline = _joined(dataclasses.replace(profile(), **{one.name: value}), partner)
-            text = f"{one.name} = {value:g} {one.unit} (comes with {one.default:g})"
+        for value in (parameter.low, parameter.high):
+            outline = _joined(dataclasses.replace(profile(), **{parameter.name: value}), partner)
+            text = f"{parameter.name} = {value:g} {parameter.unit} (comes with {parameter.default:g})"
             ends.append(Cell(title=text, outline=outline, half=plain.half, beside=plain.outline))
         rows.append(ends)
     return grid_sheet(rows, title=title)
@@ -82,7 +82,7 @@ def plain_cell(profile: type, partner: BladeProfile | HandleProfile, *, title: s
     return Cell(title=title, outline=_joined(profile(), partner), half=half)
 
 
-def picture(cell: Cell) -> Drawing:
+def profile_picture(cell: Cell) -> Drawing:
     """A cell alone, a third of its size, without its title."""
     return Drawing(name=cell.title, items=tuple(_drawn(cell, 0.0, 0.0, 3.0)))
 
@@ -117,27 +117,27 @@ def grid_sheet(rows: Sequence[Sequence[Cell]], *, title: str) -> Sheet:
     return Sheet(width=_WIDTH, height=float(height), drawing=drawing)
 
 
-def _joined(one: object, partner: BladeProfile | HandleProfile) -> Outline:
+def _joined(half: object, partner: BladeProfile | HandleProfile) -> Outline:
     """A half and its partner, whichever is which; ``join_halves`` refuses two of a kind."""
-    return join_halves(*cast(Any, (one, partner) if isinstance(partner, HandleProfile) else (partner, one)))
+    return join_halves(*cast(Any, (half, partner) if isinstance(partner, HandleProfile) else (partner, half)))
 
 
 def _reach(cell: Cell) -> tuple[float, float]:
     """Least and greatest y of a cell, mm at full size."""
-    both = [one for one in (cell.outline, cell.beside) if one is not None]
-    return min(one.bounds[1] for one in both), max(one.bounds[3] for one in both)
+    both = [outline for outline in (cell.outline, cell.beside) if outline is not None]
+    return min(outline.bounds[1] for outline in both), max(outline.bounds[3] for outline in both)
 
 
 def _drawn(cell: Cell, x: float, y: float, scale: float) -> list[Item]:
     """An outline with its origin at a place of the page."""
-    one = cell.outline
-    blade = join(one.choil, one.edge, one.spine)
-    handle = join(one.handle_top, one.butt, one.handle_underside)
+    outline = cell.outline
+    blade = join(outline.choil, outline.edge, outline.spine)
+    handle = join(outline.handle_top, outline.butt, outline.handle_underside)
     pens = {"blade": (_STEEL, _PARTNER), "handle": (_PARTNER, _STEEL), "both": (_STEEL, _STEEL)}[cell.half]
     items = [
         Path(layer="NOTE", curve=c, closed=True, pen=p, filled=True) for c, p in zip((blade, handle), pens, strict=True)
     ]
-    items.append(Path(layer="NOTE", curve=one.loop, closed=True, pen=_LINE))
+    items.append(Path(layer="NOTE", curve=outline.loop, closed=True, pen=_LINE))
     if cell.beside is not None:
         items.append(Path(layer="NOTE", curve=cell.beside.loop, closed=True, pen=_OTHER))
     matrix = np.array([[1 / scale, 0.0, x], [0.0, 1 / scale, y]])

@@ -78,8 +78,8 @@ def _border(heads: FloatArray) -> Iterator[Item]:
 
 
 def _inflections(curve: Curve) -> Iterator[Item]:
-    for one in bends(curve, SMOOTH_DEG)[1:]:
-        (x, y) = points(curve, one.start)[0]
+    for bend in bends(curve, SMOOTH_DEG)[1:]:
+        (x, y) = points(curve, bend.start)[0]
         yield Circle(layer="NOTE", x=float(x), y=float(y), radius=0.8, pen=THIN_PEN)
 
 

@@ -8,7 +8,7 @@ from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Item, Sheet
 from bladegeom.drawing.long_table import LongTable
 from bladegeom.drawing.sheet import on_smallest
-from bladegeom.drilling.card import DrillCard, Place
+from bladegeom.drilling.card import DrillCard, DrilledPlace
 from bladegeom.drilling.row import CardRow
 from bladegeom.quantities.interval import Interval
 from bladegeom.quantities.lettering import wrapped
@@ -107,7 +107,7 @@ def _place_pages(card: DrillCard, room: float) -> Iterator[Page]:
             yield title, words, (*view.items, *low.items)
 
 
-def _place_cells(place: Place) -> tuple[str, ...]:
+def _place_cells(place: DrilledPlace) -> tuple[str, ...]:
     return (
         "",
         place.name,

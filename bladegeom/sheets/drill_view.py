@@ -27,18 +27,18 @@ _CROSS = 1.0
 
 def drill_view(card: DrillCard) -> Iterator[Item]:
     """Outline, holes with their names, straightedge and square; the corner of the two at the origin."""
-    one, up = card.datum, -1.0 if card.datum.side == "spine" else 1.0
-    dx, dy = one.along
-    cx, cy = one.corner
+    datum, up = card.datum, -1.0 if card.datum.side == "spine" else 1.0
+    dx, dy = datum.along
+    cx, cy = datum.corner
     # A turn and a shift: the straightedge lies along x, and nothing is mirrored.
     matrix = [[dx, dy, -(cx * dx + cy * dy)], [-dy, dx, cx * dy - cy * dx]]
     yield from _outline(card.knife.outline.loop.transformed(matrix))
     yield Path(layer="NOTE", curve=card.knife.handle_front.transformed(matrix), pen=THIN_PEN)
-    reach = min(WIDEST, max(one.touches[1], one.measure(*card.knife.outline.tip)[0]) + _BEYOND)
-    tall = max(one.measure(*place)[1] for place in flatten(card.knife.outline.loop, 0.1).tolist())
+    reach = min(WIDEST, max(datum.touches[1], datum.measure(*card.knife.outline.tip)[0]) + _BEYOND)
+    tall = max(datum.measure(*place)[1] for place in flatten(card.knife.outline.loop, 0.1).tolist())
     yield Path(layer="NOTE", curve=line((-_BEYOND, 0.0), (reach, 0.0)), pen=CENTRE_PEN)
     yield Path(layer="NOTE", curve=line((0.0, -up * _BEYOND), (0.0, up * (tall + _BEYOND))), pen=CENTRE_PEN)
-    for touch in one.touches:
+    for touch in datum.touches:
         if touch <= WIDEST:
             yield Circle(layer="NOTE", x=touch, y=0.0, radius=0.4, filled=True)
     yield from _holes(card, up, matrix)
@@ -80,9 +80,9 @@ def _names(card: DrillCard, up: float, tall: float) -> Iterator[Item]:
     """In a row on the far side of the outline, each on a leader from its centre, pushed apart."""
     row = up * (tall + 2 * _BEYOND)
     low = row + 0.8 if up > 0 else row - 0.8 - SMALL_TEXT
-    places = sorted(card.places, key=lambda one: (one.along, one.off))
-    names = [Label(layer="NOTE", x=0.0, y=low, text=one.name, height=SMALL_TEXT, anchor="middle") for one in places]
-    for place, name, at in zip(places, names, _apart([one.along for one in places], names), strict=True):
+    places = sorted(card.places, key=lambda place: (place.along, place.off))
+    names = [Label(layer="NOTE", x=0.0, y=low, text=place.name, height=SMALL_TEXT, anchor="middle") for place in places]
+    for place, name, at in zip(places, names, _apart([place.along for place in places], names), strict=True):
         yield Path(layer="NOTE", curve=line((place.along, up * place.off), (at, row)), pen=LEADER_PEN)
         yield dataclasses.replace(name, x=at)
 

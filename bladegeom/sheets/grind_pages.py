@@ -30,7 +30,7 @@ from bladegeom.grinding.grind_line import grind_line
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.grind_summary import declared_numbers, declared_words, plunge_words, wheel_lines
 from bladegeom.grinding.grind_words import scribe_words, side_words, tang_range, taper_words
-from bladegeom.grinding.lower_face import Lower
+from bladegeom.grinding.lower_face import LowerFace
 from bladegeom.grinding.station import TILT_DEG
 from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.revision_id import revision_id
@@ -185,7 +185,7 @@ def _rough_words(sheet: GrindSheet) -> Iterator[str]:
         )
 
 
-def _lower_line(sheet: GrindSheet, lower: Lower) -> str:
+def _lower_line(sheet: GrindSheet, lower: LowerFace) -> str:
     before = lower.face.edge_thickness > sheet.uppermost.edge_thickness
     where = ("Ground before it" if before else "Then below it") if lower.station == 1 else "Farther along the edge"
     angle = f"{show_angle(lower.angle_deg)} degrees {side_words(sheet.knife.grind.only)}"
@@ -279,6 +279,6 @@ def _sized(curve: Curve, size: float) -> Curve:
 
 def _gauges(sheet: GrindSheet) -> Iterator[list[Item]]:
     mark = f"{sheet.knife.name}, {revision_id(sheet.knife)}"
-    for one in sheet.earlier:
-        yield list(gauges(one.sheet, one.before, mark))
+    for earlier_stage in sheet.earlier:
+        yield list(gauges(earlier_stage.sheet, earlier_stage.before, mark))
     yield list(gauges(sheet, stage_words(sheet, "finished"), mark))

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from bladegeom.drawing.drawing import Item
-from bladegeom.drawing.table import table
+from bladegeom.drawing.table import table_items
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.grind_words import side_words
 from bladegeom.grinding.station import TILT_DEG, Station
@@ -25,8 +25,8 @@ def station_tables(sheet: GrindSheet) -> Iterator[list[Item]]:
     """The stations as they are ground at each stage, the wall when all faces are on."""
     if sheet.rough_stations:
         yield _stations(sheet, sheet.rough_stations, stage_words(sheet, "rough"))
-    for one in sheet.earlier:
-        yield _stations(one.sheet, one.sheet.stations, one.words)
+    for earlier_stage in sheet.earlier:
+        yield _stations(earlier_stage.sheet, earlier_stage.sheet.stations, earlier_stage.words)
     yield _stations(sheet, sheet.stations, stage_words(sheet, "finished"), wall=True)
 
 
@@ -47,15 +47,15 @@ def _stations(sheet: GrindSheet, stations: Sequence[Station], title: str, *, wal
                 *((_both(s.wall[0]), show_mm(s.wall[1])) * wall),
             ]
         )
-    return table(rows, 0.0, 0.0, title=f"{_capital(title)}, mm (in)")[0]
+    return table_items(rows, 0.0, 0.0, title=f"{_capital(title)}, mm (in)")[0]
 
 
 def thickness_tables(sheet: GrindSheet) -> Iterator[list[Item]]:
     """What to measure at each stage, and before each face that is set below another."""
     for stage in sheet.stages:
         if stage == "finished":
-            for one in sheet.earlier:
-                yield _grid(one.sheet, stage, one.words)
+            for earlier_stage in sheet.earlier:
+                yield _grid(earlier_stage.sheet, stage, earlier_stage.words)
         yield _grid(sheet, stage, stage_words(sheet, stage))
 
 
@@ -63,7 +63,7 @@ def _grid(sheet: GrindSheet, stage: Stage, title: str) -> list[Item]:
     rows = [["station", "x", *(f"{h:g} mm up" if h else "edge" for h in sheet.heights)]]
     for i, (station, row) in enumerate(zip(sheet.stations, sheet.thickness(stage), strict=True)):
         rows.append([f"{i + 1}", show_mm(station.x), *(_both(v) for v in row.tolist())])
-    return table(rows, 0.0, 0.0, title=_capital(title))[0]
+    return table_items(rows, 0.0, 0.0, title=_capital(title))[0]
 
 
 def _capital(text: str) -> str:

@@ -9,7 +9,7 @@ from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import SMALL_TEXT, Drawing, Item, Label, Sheet
 from bladegeom.drawing.page_flow import stacked
 from bladegeom.drawing.sheet import on_smallest
-from bladegeom.drawing.table import table
+from bladegeom.drawing.table import table_items
 from bladegeom.fasteners.alike import by_name
 from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.stack import lines_to_buy
@@ -99,7 +99,9 @@ def _templates(design: Design, scales: Scales, sections: Sequence[HandleSection]
     yield scale_piece(knife, scales, "left", sections).items
     rows = hole_rows(design)
     if len(rows) > 1:
-        yield table(rows, 0.0, 0.0, title=f"Holes in each scale, slab {show_length(scales.slab_thickness)} thick")[0]
+        yield table_items(
+            rows, 0.0, 0.0, title=f"Holes in each scale, slab {show_length(scales.slab_thickness)} thick"
+        )[0]
     if scales.liners:
         yield liner_piece(knife, scales).items
 
@@ -125,7 +127,7 @@ def _row(stack: Stack) -> list[str]:
     cuts = [cut for cut in stack.cuts if cut.bore.layer == "scale"]
     faces = (None, "inside", "outside")
     told = ("; ".join(_told(cut) for cut in cuts if cut.face == face) for face in faces)
-    return [stack.site.name, *(text or "-" for text in told)]
+    return [stack.layers.name, *(text or "-" for text in told)]
 
 
 def _bare(hole: Opening) -> str:
@@ -151,21 +153,21 @@ def _told(cut: Cut) -> str:
 
 def _sizes(design: Design, scales: Scales, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
     knife = design.knife
-    buy = [f"{one.words}." for one in blanks(knife)]
+    buy = [f"{blank.words}." for blank in blanks(knife)]
     sawn = f"Each holds its cut-out with {show_length(scales.margin)} all round; no bandsaw waste is counted."
     yield _text("To buy for one knife", (*buy, sawn, *lines_to_buy(design.stacks)))
     if sections:
         title = f"Finished handle, measured square to its run; x from {DATUM}"
-        yield table(_station_rows(sections), 0.0, 0.0, title=title)[0]
+        yield table_items(_station_rows(sections), 0.0, 0.0, title=title)[0]
     yield from _cards(knife, sections)
     yield _text("The hand", hand_lines(knife))
 
 
 def _station_rows(sections: Sequence[HandleSection]) -> list[list[str]]:
     rows = [["station", "place", "x, mm", "height", "width", "girth", "round handle of that girth"]]
-    for number, one in enumerate(sections, start=1):
-        sizes = (show_length(v) for v in (one.height, one.width, one.girth, one.diameter))
-        rows.append([str(number), one.what, show_mm(one.x), *sizes])
+    for number, section in enumerate(sections, start=1):
+        sizes = (show_length(v) for v in (section.height, section.width, section.girth, section.diameter))
+        rows.append([str(number), section.what, show_mm(section.x), *sizes])
     return rows
 
 

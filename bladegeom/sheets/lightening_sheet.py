@@ -107,9 +107,9 @@ def _cells(bare: Knife, base: Weighing) -> Iterator[_Cell]:
 
 def _words(weighing: Weighing, base: Weighing) -> tuple[str, ...]:
     """Mass and balance, and what the holes did to them."""
-    light = [one for one in weighing.knife.holes if one.purpose == "lightening"]
+    light = [hole for hole in weighing.knife.holes if hole.purpose == "lightening"]
     out, shift = base.total.amount - weighing.total.amount, weighing.balance_from_front - base.balance_from_front
-    kind = "hole" if all(isinstance(one, Hole) for one in light) else "slot"
+    kind = "hole" if all(isinstance(opening, Hole) for opening in light) else "slot"
     count, way = f"{len(light)} {kind}" + ("s" if len(light) > 1 else ""), "tip" if shift >= 0 else "butt"
     return _mass_and_balance(
         weighing
@@ -139,7 +139,7 @@ def _cell(knife: Knife, name: str, lines: Sequence[str]) -> _Cell:
     for text, bold in rows:
         y -= _LEADING
         items.append(Label(layer="NOTE", x=x0, y=y, text=text, height=SMALL_TEXT, bold=bold))
-    low, right = y - 0.3 * SMALL_TEXT, max(x1, *(one.corners[:, 0].max() for one in items if isinstance(one, Label)))
+    low, right = y - 0.3 * SMALL_TEXT, max(x1, *(item.corners[:, 0].max() for item in items if isinstance(item, Label)))
     moved = Drawing(name=name, items=tuple(items)).moved(-x0, -low).items
     return _Cell(items=moved, width=right - x0, height=y1 - low)
 

@@ -43,7 +43,7 @@ _DOWN = (0.0, 4.0, 8.0, 16.0, 32.0, 64.0)
 """Or that far below the edge, mm; the last is beyond everything else."""
 
 
-def names(knife: Knife, drawn: Sequence[Item]) -> tuple[Label, ...]:
+def name_labels(knife: Knife, drawn: Sequence[Item]) -> tuple[Label, ...]:
     """Labels for spine, edge and bevel, clear of each other and of what is drawn already."""
     taken = shapely.union_all([ink(item) for item in drawn])
     out: list[Label] = []
@@ -119,7 +119,10 @@ def _bevel_lines(sheet: GrindSheet) -> tuple[str, ...]:
     return (
         f"bevel {show_length(height)}{only}",
         *(() if rough is None else (f"dotted: {show_length(rough)} {sheet.knife.stock.rough_when}",)),
-        *(f"edge {show_length(one.sheet.knife.grind.edge_thickness)}, {one.words}" for one in sheet.earlier),
+        *(
+            f"edge {show_length(earlier_stage.sheet.knife.grind.edge_thickness)}, {earlier_stage.words}"
+            for earlier_stage in sheet.earlier
+        ),
         f"edge thickness {show_length(grind.edge_thickness)}",
     )
 

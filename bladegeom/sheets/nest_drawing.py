@@ -7,10 +7,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from bladegeom.curves.bounding_box import extent
+from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import FloatArray
-from bladegeom.curves.offset import grown
+from bladegeom.curves.offset import offset
 from bladegeom.cutfile.cut import cut_drawing
 from bladegeom.drawing.drawing import THIN_PEN, Drawing, Item, Label, Path
 from bladegeom.knife.knife import Knife
@@ -34,9 +34,9 @@ def blank_of(knife: Knife, *, copies: int = 1) -> Blank:
     checked("blank_of: knife", knife, Knife)
     loop, allowance = knife.outline.loop, knife.cutting.allowance
     if allowance:
-        loop = grown(loop, allowance)
+        loop = offset(loop, allowance)
     # As in the cut drawing, with nothing below or left of the origin: gaps for tabs do not change the outline's room.
-    x0, y0, _, _ = extent(loop.pieces)
+    x0, y0, _, _ = bounding_box(loop.pieces)
     name = f"{knife.name}, rev. {knife.revision}"
     return Blank(name=name, loop=loop.moved(-x0, -y0), stock=knife.stock, copies=copies)
 

@@ -26,10 +26,10 @@ from bladegeom.drawing.drawing import (
 )
 from bladegeom.drawing.label_placement import ink
 from bladegeom.drawing.sheet import on_paper
-from bladegeom.drawing.table import table
+from bladegeom.drawing.table import table_items
 from bladegeom.knife.knife import Knife
 from bladegeom.nesting.nest import Nest, Piece
-from bladegeom.nesting.nest_place import Place
+from bladegeom.nesting.nest_place import NestPlace
 from bladegeom.nesting.nest_stock import polygon_of
 from bladegeom.quantities.errors import ExportError
 from bladegeom.quantities.lettering import text_width
@@ -145,7 +145,7 @@ def _smaller(item: Item, scale: float) -> Iterator[Item]:
         yield Circle(layer=item.layer, x=x, y=y, radius=radius, pen=THIN_PEN)
 
 
-def _number(place: Place, holes: Sequence[BaseGeometry], number: int, scale: float) -> Label:
+def _number(place: NestPlace, holes: Sequence[BaseGeometry], number: int, scale: float) -> Label:
     """In the blank's widest place beside its holes."""
     whole = polygon_of(place.loop, _CHORD)
     inner = [hole for hole in holes if hole.area < whole.area / 2]
@@ -186,12 +186,12 @@ def _tables(nest: Nest, piece: Piece, picture: Drawing, columns: int, *, beside:
     _, low, right, high = picture.bounds
     left, top = (right + _GAP, high) if beside else (0.0, low - _GAP)
     for first in range(0, len(rows), each):
-        items, _ = table((_HEAD, *rows[first : first + each]), left, top)
+        items, _ = table_items((_HEAD, *rows[first : first + each]), left, top)
         yield from items
         left = _GAP + max(float(item.curve.end[0]) for item in items if isinstance(item, Path))
 
 
-def _cells(nest: Nest, number: int, place: Place) -> tuple[str, ...]:
+def _cells(nest: Nest, number: int, place: NestPlace) -> tuple[str, ...]:
     turned = f"{place.lying.angle_deg:g}\N{DEGREE SIGN}" + (", face down" if place.lying.flipped else "")
     name = nest.blanks[place.lying.blank].name
     while text_width(name, SMALL_TEXT) > _NAME:

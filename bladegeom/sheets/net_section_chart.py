@@ -186,7 +186,7 @@ def _words(section: NetSection) -> Iterator[str]:
             f"the handle front: sideways {_percent(section.sideways_against_ahead[i])}, edgewise "
             f"{_percent(section.edgewise_against_ahead[i])}."
         )
-    if i is not None and any(one.purpose == "lightening" for one in knife.openings):
+    if i is not None and any(opening.purpose == "lightening" for opening in knife.openings):
         yield _bending(lightening_deflection(knife))
     yield NO_PROMISE
 

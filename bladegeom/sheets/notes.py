@@ -70,7 +70,7 @@ def notes_below(knife: Knife, *, short: bool = False) -> Iterator[Item]:
 
 def hole_words(knife: Knife) -> tuple[str, ...]:
     """What each hole is, by its name."""
-    return tuple(f"{one.name} {_size(one.opening, one.finish)}" for one in cut_holes(knife))
+    return tuple(f"{hole.name} {_size(hole.opening, hole.finish)}" for hole in cut_holes(knife))
 
 
 def _notes(knife: Knife, *, short: bool) -> Iterator[_Note]:
@@ -78,11 +78,11 @@ def _notes(knife: Knife, *, short: bool) -> Iterator[_Note]:
     for text, (x, y) in (("handle front", knife.handle_front.end), ("plunge line", knife.plunge_line.start)):
         columns.append(x)
         yield _Note(text=text, start=(x, y), column=x)
-    for one in sorted(cut_holes(knife), key=lambda one: one.opening.y):
-        hole, name = one.opening, one.name
+    for cut_hole in sorted(cut_holes(knife), key=lambda cut_hole: cut_hole.opening.y):
+        hole, name = cut_hole.opening, cut_hole.name
         x = _column(hole, [other for other in knife.openings if other is not hole], columns)
         columns.append(x)
-        yield _Note(text=name if short else f"{name} {_size(hole, one.finish)}", start=_leaving(hole, x), column=x)
+        yield _Note(text=name if short else f"{name} {_size(hole, cut_hole.finish)}", start=_leaving(hole, x), column=x)
 
 
 def _column(hole: Opening, others: list[Opening], taken: list[float]) -> float:

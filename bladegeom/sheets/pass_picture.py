@@ -48,27 +48,27 @@ _CROSS = 1.6
 """Half of the cross at a fault, mm."""
 
 
-def picture(one: Preflight, width: float, height: float) -> tuple[Drawing, float]:
+def part_picture(preflight: Preflight, width: float, height: float) -> tuple[Drawing, float]:
     """The file's lines, marks dashed, narrow places named above, the places of errors crossed and numbered.
 
     Args:
-        one: The file as checked.
+        preflight: The file as checked.
         width: Room on paper, mm.
         height: The same upwards.
 
     Returns:
         The drawing, lower left corner of the part at the origin, and its scale.
     """
-    x0, y0, x1, y1 = (float(v) for v in one.plan.bounds)
+    x0, y0, x1, y1 = (float(v) for v in preflight.plan.bounds)
     fitting = (s for s in SCALES if s * (x1 - x0) <= width and s * (y1 - y0) <= height)
     scale = next(fitting, SCALES[-1])
     items: list[Item] = []
-    for chains, pen in ((one.plan.chains, CUT_PEN), (one.plan.marks, SCRIBE_PEN)):
+    for chains, pen in ((preflight.plan.chains, CUT_PEN), (preflight.plan.marks, SCRIBE_PEN)):
         for chain in chains[:_MOST]:
             items += _drawn(chain, scale, (x0, y0), pen)
-    items += _callouts(one, scale, (x0, y0), scale * (x1 - x0), scale * (y1 - y0))
-    items += _crosses(one, scale, (x0, y0))
-    return Drawing(name=one.plan.name, items=tuple(items)), scale
+    items += _callouts(preflight, scale, (x0, y0), scale * (x1 - x0), scale * (y1 - y0))
+    items += _crosses(preflight, scale, (x0, y0))
+    return Drawing(name=preflight.plan.name, items=tuple(items)), scale
 
 
 def _drawn(chain: Chain, scale: float, origin: Vector, pen: Pen) -> Iterator[Item]:
@@ -93,13 +93,13 @@ def _linked(pieces: FloatArray) -> Curve:
     return Curve(pieces)
 
 
-def _callouts(one: Preflight, scale: float, origin: Vector, width: float, top: float) -> Iterator[Item]:
+def _callouts(preflight: Preflight, scale: float, origin: Vector, width: float, top: float) -> Iterator[Item]:
     """Words above the part, each with a line to its place; in order of x, so that no two lines cross."""
     named = (
-        ("smallest hole", one.smallest_hole),
-        ("web", one.narrowest_web),
-        ("neck", one.narrowest_neck),
-        ("inside radius", one.smallest_radius),
+        ("smallest hole", preflight.smallest_hole),
+        ("web", preflight.narrowest_web),
+        ("neck", preflight.narrowest_neck),
+        ("inside radius", preflight.smallest_radius),
     )
     notes = sorted(
         (scale * (spot.x - origin[0]), scale * (spot.y - origin[1]), f"{name} {show_length(spot.size)}")
@@ -121,10 +121,10 @@ def _callouts(one: Preflight, scale: float, origin: Vector, width: float, top: f
         yield Circle(layer="NOTE", x=x, y=y, radius=0.5, pen=THIN_PEN)
 
 
-def _crosses(one: Preflight, scale: float, origin: Vector) -> Iterator[Item]:
+def _crosses(preflight: Preflight, scale: float, origin: Vector) -> Iterator[Item]:
     """A cross at each error that has a place, with its number in the list of findings; of those close by, one."""
     marked: list[Vector] = []
-    for number, finding in enumerate(one.findings, start=1):
+    for number, finding in enumerate(preflight.findings, start=1):
         if finding.severity == "error" and finding.x is not None and finding.y is not None:
             x, y = scale * (finding.x - origin[0]), scale * (finding.y - origin[1])
             if any(math.dist((x, y), other) < _CLOSE for other in marked):

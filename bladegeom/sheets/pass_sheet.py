@@ -14,7 +14,7 @@ from bladegeom.drawing.sheet import on_paper, on_smallest
 from bladegeom.quantities.lettering import spelled, wrapped
 from bladegeom.quantities.tables import Paper
 from bladegeom.quantities.units import show_length
-from bladegeom.sheets.pass_picture import columns, picture
+from bladegeom.sheets.pass_picture import columns, part_picture
 
 _WIDE, _HIGH = 232.0, 52.0
 """Room for the picture beside the standing ruler bar, mm."""
@@ -42,7 +42,7 @@ _MOST_WARNINGS = 5
 
 
 def pass_sheet(
-    one: Preflight,
+    preflight: Preflight,
     papers: Sequence[Paper],
     *,
     title: str,
@@ -55,7 +55,7 @@ def pass_sheet(
     A file with errors has its findings in place of the order lines: it is not to be sent.
 
     Args:
-        one: The file as checked.
+        preflight: The file as checked.
         papers: To choose from, the preferred one first.
         title: Part and revision, or the file's name.
         order: Lines of the order.
@@ -65,36 +65,36 @@ def pass_sheet(
     Raises:
         ExportError: It fits none of them.
     """
-    errors = _errors(one)
-    shown, scale = picture(one, _WIDE, _HIGH)
+    errors = _errors(preflight)
+    shown, scale = part_picture(preflight, _WIDE, _HIGH)
     scale_words = "true size, 1:1" if scale == 1 else f"reduced, 1:{1 / scale:g}"
     head = (
         f"{title}: {'cut file NOT PASSED' if errors else 'pass sheet of the cut file'}",
-        f"File {spelled(one.plan.name)}; picture {scale_words}",
-        f"sha256 {one.plan.sha256}",
-        _verdict(one, errors),
+        f"File {spelled(preflight.plan.name)}; picture {scale_words}",
+        f"sha256 {preflight.plan.sha256}",
+        _verdict(preflight, errors),
         f"Tested, and nothing else: {'; '.join(TESTED)}.",
-        *(f"Not tested: {words}." for words in one.unsought),
+        *(f"Not tested: {words}." for words in preflight.unsought),
         *remarks,
     )
     foot = ("The DXF is to be cut, not this picture.",)
-    blocks = [_block(one, order, off, aside=aside).moved(0.0, shown.bounds[1] - 5.0) for aside in (False, True)]
-    drawings = [Drawing(name=one.plan.name, items=(*shown.items, *block.items)) for block in blocks]
+    blocks = [_block(preflight, order, off, aside=aside).moved(0.0, shown.bounds[1] - 5.0) for aside in (False, True)]
+    drawings = [Drawing(name=preflight.plan.name, items=(*shown.items, *block.items)) for block in blocks]
     for paper, drawing in itertools.product(papers, drawings):
         if (sheet := on_paper(drawing, paper, head, foot, turn=False)) is not None:
             return paper, sheet
     return on_smallest(drawings[-1], papers[-1:], head, foot, turn=False)
 
 
-def _block(one: Preflight, order: Sequence[Row], off: Deviation | None, *, aside: bool) -> Drawing:
+def _block(preflight: Preflight, order: Sequence[Row], off: Deviation | None, *, aside: bool) -> Drawing:
     """What is said under the picture, in two columns; what is long to say of holes stands aside from the order."""
-    errors = _errors(one)
+    errors = _errors(preflight)
     # Names of files and layers are whoever's drew them, and no reason to refuse the sheet.
-    measured = [(name, spelled(value)) for name, value in measured_rows(one, off)]
+    measured = [(name, spelled(value)) for name, value in measured_rows(preflight, off)]
     left = [*_rows("Measured on the file as read back", measured, _NAMES, _LEFT, blanks=False)]
-    blocks: list[tuple[str, Sequence[str]]] = [("What a program may show", sizes_seen(one))]
+    blocks: list[tuple[str, Sequence[str]]] = [("What a program may show", sizes_seen(preflight))]
     if not errors:
-        warned = [f"[{f.code}] {spelled(f.message)}" for f in one.findings if f.severity == "warning"]
+        warned = [f"[{f.code}] {spelled(f.message)}" for f in preflight.findings if f.severity == "warning"]
         blocks.append(("Warnings", _few(warned, _MOST_WARNINGS)))
     if aside and not errors:
         blocks.append(("Holes and layers", [words for name, words in order if not name]))
@@ -102,7 +102,9 @@ def _block(one: Preflight, order: Sequence[Row], off: Deviation | None, *, aside
     for title, lines in blocks:
         left += _lines(title, lines, _LEFT, top=_lowest(left) - 0.6 * _LEADING) if lines else ()
     if errors:
-        words = [f"{n}. {f.severity} [{f.code}] {spelled(f.message)}" for n, f in enumerate(one.findings, start=1)]
+        words = [
+            f"{n}. {f.severity} [{f.code}] {spelled(f.message)}" for n, f in enumerate(preflight.findings, start=1)
+        ]
         told = "Findings; crosses bear their numbers, of those close together the first"
         right = [*_lines(told, _few(words, _MOST_FINDINGS), _RIGHT, top=0.0)]
     else:
@@ -110,15 +112,15 @@ def _block(one: Preflight, order: Sequence[Row], off: Deviation | None, *, aside
     return Drawing(name="", items=columns(left, right, _LEFT + 6.0))
 
 
-def _errors(one: Preflight) -> int:
-    return sum(finding.severity == "error" for finding in one.findings)
+def _errors(preflight: Preflight) -> int:
+    return sum(finding.severity == "error" for finding in preflight.findings)
 
 
-def _verdict(one: Preflight, errors: int) -> str:
-    thick = f" in {show_length(one.thickness)}" if one.thickness else ", thickness not given"
-    warnings = sum(finding.severity == "warning" for finding in one.findings)
+def _verdict(preflight: Preflight, errors: int) -> str:
+    thick = f" in {show_length(preflight.thickness)}" if preflight.thickness else ", thickness not given"
+    warnings = sum(finding.severity == "warning" for finding in preflight.findings)
     count = f"{errors} error{'' if errors == 1 else 's'}, {warnings} warning{'' if warnings == 1 else 's'}"
-    return f"Against the limits of {one.process.name}{thick}: {count}." + (" Do not send it." if errors else "")
+    return f"Against the limits of {preflight.process.name}{thick}: {count}." + (" Do not send it." if errors else "")
 
 
 def _few(words: Sequence[str], most: int) -> Sequence[str]:

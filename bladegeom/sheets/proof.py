@@ -31,7 +31,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.scale_face import ScaleFace
 from bladegeom.quantities.units import show_mm
 from bladegeom.sheets.curvature_comb import curvature_comb
-from bladegeom.sheets.names import names
+from bladegeom.sheets.names import name_labels
 from bladegeom.sheets.net_section_chart import net_section_mark
 from bladegeom.sheets.notes import notes_below
 from bladegeom.sheets.scale_sheet import scale_piece
@@ -81,7 +81,7 @@ def side_view(knife: Knife) -> tuple[ProofLayer, ...]:
     # In the template's order: names keep clear of everything drawn before them.
     drawn = [*balance, *scribed, *cut, *drilled, *notes, *outline]
     notes += net_section_mark(knife, drawn)
-    notes += names(knife, [*drawn, *notes])
+    notes += name_labels(knife, [*drawn, *notes])
     layers = (
         ProofLayer(key="handle", title="Handle", items=tuple(_handle(knife))),
         ProofLayer(key="scribe", title="Scribe lines and zones", items=scribed),
@@ -121,12 +121,12 @@ def handle_views(knife: Knife) -> HandleViews | None:
 def _row(knife: Knife, face: ScaleFace, sections: Sequence[HandleSection]) -> tuple[Item, ...]:
     items: list[Item] = []
     left = 0.0
-    for number, one in enumerate(sections, start=1):
-        middle = left + one.width / 2
-        items += Drawing(name="", items=tuple(_section(knife, face, one))).moved(middle, 0.0).items
-        for low, text in ((-SMALL_TEXT - 2.0, str(number)), (-2 * SMALL_TEXT - 3.2, f"x {show_mm(one.x)}")):
+    for number, section in enumerate(sections, start=1):
+        middle = left + section.width / 2
+        items += Drawing(name="", items=tuple(_section(knife, face, section))).moved(middle, 0.0).items
+        for low, text in ((-SMALL_TEXT - 2.0, str(number)), (-2 * SMALL_TEXT - 3.2, f"x {show_mm(section.x)}")):
             items.append(Label(layer="NOTE", x=middle, y=low, text=text, height=SMALL_TEXT, anchor="middle"))
-        left += one.width + _APART
+        left += section.width + _APART
     return tuple(items)
 
 
@@ -153,16 +153,16 @@ def _handle(knife: Knife) -> Iterator[Item]:
     yield Path(layer="NOTE", curve=knife.handle_loop, closed=True, pen=AREA_PEN, filled=True)
     for stack in stacks(knife):
         open_bores = [cut.bore.diameter for cut in stack.cuts if cut.bore.layer == "scale" and cut.face != "inside"]
-        x, y = stack.site.fastener.x, stack.site.fastener.y
+        x, y = stack.layers.fastener.x, stack.layers.fastener.y
         for i, diameter in enumerate(sorted(set(open_bores), reverse=True)):
             yield Circle(layer="NOTE", x=x, y=y, radius=diameter / 2, pen=METAL_PEN, filled=i == 0)
             yield Circle(layer="NOTE", x=x, y=y, radius=diameter / 2, pen=THIN_PEN)
 
 
-def _section(knife: Knife, face: ScaleFace, one: HandleSection) -> Iterator[Path]:
+def _section(knife: Knife, face: ScaleFace, section: HandleSection) -> Iterator[Path]:
     """Outside in a heavy line; the tang, and the liners where there are any, in thin ones."""
-    up, half = one.half[:, 0], one.half[:, 1]
-    x = one.foot[0] + (one.low + up) * one.up[0]
+    up, half = section.half[:, 0], section.half[:, 1]
+    x = section.foot[0] + (section.low + up) * section.up[0]
     tang, inside = knife.stock.half_thickness(x), face.inside(x)
     for heights in (tang, inside) if (inside > tang).any() else (tang,):
         for side in (1.0, -1.0):

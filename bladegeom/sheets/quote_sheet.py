@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from bladegeom.drawing.drawing import Drawing, Item, Label, Sheet
 from bladegeom.drawing.page_flow import PageFlow
-from bladegeom.price.quote_words import Copy, Row, Section
+from bladegeom.price.quote_words import Copy, QuoteRow, QuoteSection
 from bladegeom.quantities.tables import Paper
 
 _MARGIN = 18.0
@@ -48,7 +48,7 @@ def quote_pages(copy: Copy, paper: Paper) -> tuple[Sheet, ...]:
     return tuple(_numbered(copy, paper, flow.pages))
 
 
-def _section(flow: PageFlow, section: Section, currency: str) -> None:
+def _section(flow: PageFlow, section: QuoteSection, currency: str) -> None:
     flow.fit(_GAP + _HEAD * _LEADING + 2 + _row_height(flow, section.rows[0]))
     flow.y -= _GAP
     flow.write(section.title, _HEAD, bold=True)
@@ -64,7 +64,7 @@ def _section(flow: PageFlow, section: Section, currency: str) -> None:
         _rule(flow, light=True)
 
 
-def _row(flow: PageFlow, row: Row) -> None:
+def _row(flow: PageFlow, row: QuoteRow) -> None:
     right = _AMOUNT if row.amount else 0.0
     page, first = flow.pages[-1], flow.y - _TEXT * _LEADING
     flow.write(row.what, _TEXT, right=right, bold=row.strong)
@@ -86,7 +86,7 @@ def _rule(flow: PageFlow, *, light: bool) -> None:
     flow.y -= 0.4
 
 
-def _row_height(flow: PageFlow, row: Row) -> float:
+def _row_height(flow: PageFlow, row: QuoteRow) -> float:
     right = _AMOUNT if row.amount else 0.0
     what = flow.written(row.what, _TEXT, aside=right, bold=row.strong)
     return what + (flow.written(row.how, _SMALL, aside=right + _INDENT) if row.how else 0.0) + 1.6

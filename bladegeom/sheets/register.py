@@ -64,7 +64,7 @@ def printed(
                 yield from page.draw(design, papers, page.remarks(design))
             else:
                 said = (*page.remarks(design), printer.words)
-                for made in page.draw(design, [printer.room(one) for one in papers], said):
+                for made in page.draw(design, [printer.room(paper) for paper in papers], said):
                     yield made.corrected(printer)
 
 

@@ -42,7 +42,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Scales
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.sheets.scale_marks import flat_named, grained
-from bladegeom.sheets.scale_words import hand_of, lettered, words
+from bladegeom.sheets.scale_words import hand_of, lettered, piece_lines
 
 SAW_PEN = Pen(width=0.35)
 """Of the line to saw along."""
@@ -84,7 +84,7 @@ def scale_piece(knife: Knife, scales: Scales, side: Flank, sections: Sequence[Ha
         sections: Of the finished handle, marked on the border with their numbers.
     """
     drawn = [*_outline(knife, scales), *_flat(knife, scales), *_holes(knife), *_ticks(scales, sections)]
-    lines = words(knife, f"{side.upper()} SCALE, outside up", "other face: INSIDE, to the tang")
+    lines = piece_lines(knife, f"{side.upper()} SCALE, outside up", "other face: INSIDE, to the tang")
     name = f"{knife.name}: {side} scale"
     items = [*_seen(drawn, side), *_numbers(scales, side, sections)]
     marks = [item for item in items if isinstance(item, Path) and item.pen == FLAT_PEN]
@@ -96,7 +96,7 @@ def liner_piece(knife: Knife, scales: Scales) -> Drawing:
     """The liner, for both sides: the pair is cut together."""
     items = [*_outline(knife, scales), *_through(knife, "liner")]
     last = "glued on, drilled with the scale" if scales.glued_liners else "one each side of the tang"
-    lines = words(knife, "LINER, cut two together", last)
+    lines = piece_lines(knife, "LINER, cut two together", last)
     return Drawing(name=f"{knife.name}: liner", items=tuple(lettered(knife, items, "right", lines)))
 
 
@@ -113,7 +113,7 @@ def _border(knife: Knife) -> Curve:
 
 def _flat(knife: Knife, scales: Scales) -> Iterator[Item]:
     """Where the rounding from the border and from the front begins; nothing where no flat is left."""
-    widths = [max((one.width for one in scales.roundings), default=0.0)]
+    widths = [max((rounding.width for rounding in scales.roundings), default=0.0)]
     widths.append(scales.front_rounding.width if scales.front_rounding else 0.0)
     flat: BaseGeometry = knife.handle_region
     for curve, width in zip((_border(knife), knife.handle_front), widths, strict=True):
@@ -135,15 +135,15 @@ def _flat(knife: Knife, scales: Scales) -> Iterator[Item]:
 
 def _worked(knife: Knife) -> BaseGeometry:
     """Round everything that is bored into a scale."""
-    at = [(one.site.fastener, one.site.widest / 2) for one in stacks(knife)]
-    discs = [Point(one.x, one.y).buffer(radius + _OFF_HOLES) for one, radius in at]
-    holes = [LineString(one.axis).buffer(one.diameter / 2 + _OFF_HOLES) for one in bare_holes(knife)]
+    at = [(stack.layers.fastener, stack.layers.widest / 2) for stack in stacks(knife)]
+    discs = [Point(fastener.x, fastener.y).buffer(radius + _OFF_HOLES) for fastener, radius in at]
+    holes = [LineString(hole.axis).buffer(hole.diameter / 2 + _OFF_HOLES) for hole in bare_holes(knife)]
     return shapely.union_all([*discs, *holes])
 
 
 def _grain(knife: Knife) -> float:
     """Direction of the grain on a right scale, degrees."""
-    return next(one.grain_deg for one in blanks(knife) if one.part == "scales")
+    return next(blank.grain_deg for blank in blanks(knife) if blank.part == "scales")
 
 
 def _holes(knife: Knife) -> Iterator[Item]:
@@ -151,7 +151,7 @@ def _holes(knife: Knife) -> Iterator[Item]:
         for cut in stack.cuts:
             if cut.face is not None:
                 pen = INSIDE_PEN if cut.face == "inside" else THIN_PEN
-                x, y, radius = stack.site.fastener.x, stack.site.fastener.y, cut.bore.diameter / 2
+                x, y, radius = stack.layers.fastener.x, stack.layers.fastener.y, cut.bore.diameter / 2
                 yield Circle(layer="MARK", x=x, y=y, radius=radius, pen=pen)
     yield from _through(knife, "scale")
 
@@ -159,7 +159,7 @@ def _holes(knife: Knife) -> Iterator[Item]:
 def _through(knife: Knife, layer: Literal["scale", "liner"]) -> Iterator[Item]:
     """Through holes of a layer, each with a cross and a dot for the punch."""
     for stack in stacks(knife):
-        x, y = stack.site.fastener.x, stack.site.fastener.y
+        x, y = stack.layers.fastener.x, stack.layers.fastener.y
         drilled = [cut.bore for cut in stack.cuts if cut.bore.layer == layer and cut.face is None]
         for bore in drilled:
             yield Circle(layer="DRILL", x=x, y=y, radius=bore.diameter / 2, pen=CUT_PEN)

@@ -37,7 +37,7 @@ _PITCH = 1.5
 """Places where text may stand on a piece are this far apart, mm."""
 
 
-def words(knife: Knife, first: str, last: str) -> tuple[str, ...]:
+def piece_lines(knife: Knife, first: str, last: str) -> tuple[str, ...]:
     """The lines on a piece; a name that takes more than two is cut, as its revision id says which knife it is."""
     room = max(text_width(first, SMALL_TEXT, bold=True), text_width(last, SMALL_TEXT))
     mark = revision_id(knife)
@@ -60,7 +60,7 @@ def lettered(knife: Knife, items: Sequence[Item], side: Flank, lines: Sequence[s
     taken = shapely.union_all([ink(item) for item in out])
     for name, (x, y) in _ids(knife):
         label = first_clear(_round_hole(name, hand * x, y), taken, _FREE)
-        taken = shapely.union_all([taken, *(ink(one).buffer(_NAMES_FREE) for one in label)])
+        taken = shapely.union_all([taken, *(ink(line).buffer(_NAMES_FREE) for line in label)])
         out += label
     block = _on_piece(lines, region, taken)
     return [*out, *block]
@@ -86,7 +86,11 @@ def _ids(knife: Knife) -> list[tuple[str, Vector]]:
     """Short names of the holes that go through the scale."""
     bare = bare_holes(knife)
     named = zip(knife.openings, knife.hole_ids, strict=True)
-    return [(name, (one.x, one.y)) for one, name in named if one in knife.holes_for_fasteners or one in bare]
+    return [
+        (name, (opening.x, opening.y))
+        for opening, name in named
+        if opening in knife.holes_for_fasteners or opening in bare
+    ]
 
 
 def _round_hole(name: str, x: float, y: float) -> Iterator[tuple[Label, ...]]:

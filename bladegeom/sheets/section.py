@@ -34,7 +34,7 @@ _STEP = 0.05
 """Places along the section are this far apart, mm: the chords of a hollow from a 50 mm wheel are then true to 1e-5."""
 
 
-def section(knife: Knife, station: Station, stage: Stage, *, up_to: float = math.inf) -> Curve:
+def blade_section(knife: Knife, station: Station, stage: Stage, *, up_to: float = math.inf) -> Curve:
     """The closed border of the steel at a station, in mm: x across the blade, y the distance from the edge.
 
     Args:
@@ -91,11 +91,11 @@ def _pair(sheet: GrindSheet, station: Station, scale: int, left: float) -> Itera
     large = small + (1 + scale) * station.stock / 2 + _APART[0]
     for stage in sorted(sheet.stages, key=lambda stage: stage == "finished"):
         pen = CUT_PEN if stage == "finished" else LEADER_PEN
-        low = section(sheet.knife, station, stage, up_to=_TALLEST / scale)
+        low = blade_section(sheet.knife, station, stage, up_to=_TALLEST / scale)
         matrix = [[scale, 0.0, large], [0.0, scale, 0.0]]
         yield Path(layer="NOTE", curve=low.transformed(matrix), closed=True, pen=pen)
     yield Path(
-        layer="NOTE", curve=section(sheet.knife, station, "finished").moved(small, 0.0), closed=True, pen=CUT_PEN
+        layer="NOTE", curve=blade_section(sheet.knife, station, "finished").moved(small, 0.0), closed=True, pen=CUT_PEN
     )
 
 

@@ -27,22 +27,22 @@ _TABS_SHEET = "on the outline, not on its front or holes"
 
 
 def order_rows(
-    one: Preflight, off: Deviation | None = None, knife: Knife | None = None, part: CutPart | None = None
+    preflight: Preflight, off: Deviation | None = None, knife: Knife | None = None, part: CutPart | None = None
 ) -> tuple[Row, ...]:
     """Names with what belongs to them; empty where it is to be written by hand.
 
     What the file holds is told from the file; what the design asks for is told only where the file is that design.
 
     Args:
-        one: The file as checked.
+        preflight: The file as checked.
         off: How far it is off the design; None without one.
         knife: The design.
         part: Of the design, that the file should cut.
     """
-    return tuple(_rows(one, off, knife, part))
+    return tuple(_rows(preflight, off, knife, part))
 
 
-def _rows(one: Preflight, off: Deviation | None, knife: Knife | None, part: CutPart | None) -> Iterator[Row]:
+def _rows(preflight: Preflight, off: Deviation | None, knife: Knife | None, part: CutPart | None) -> Iterator[Row]:
     sheets = counted_sheets(part) if part else ()
     steel = part is None or part.part == "steel"
     if sheets:
@@ -54,13 +54,13 @@ def _rows(one: Preflight, off: Deviation | None, knife: Knife | None, part: CutP
         yield "condition (annealed, or HRC)", ""
     yield "thickness", _once_if_alike(show_length(thickness) for (_, thickness), _ in sheets)
     yield "its tolerance", ""
-    yield "process", one.process.name
-    yield "tolerance class of the cut", f"+/- {show_length(one.process.tolerance)}"
+    yield "process", preflight.process.name
+    yield "tolerance class of the cut", f"+/- {show_length(preflight.process.tolerance)}"
     yield "size in the file", _size(off, knife, part)
     if knife is not None and part is not None and _true(off):
         yield from (("", line) for line in (*hole_choices(knife, part), *layer_words(part)))
     yield "face on top (right or left)", ""
-    yield "tabs", _tabs(one, off, knife if steel else None) or _NO_TABS + (_TABS_STEEL if steel else _TABS_SHEET)
+    yield "tabs", _tabs(preflight, off, knife if steel else None) or _NO_TABS + (_TABS_STEEL if steel else _TABS_SHEET)
     yield "lead-ins", f"{_LEAD_INS}; not on the edge" if steel else _LEAD_INS
     if steel:
         yield "grain of the bar", "along the blade"
@@ -89,9 +89,9 @@ def _size(off: Deviation | None, knife: Knife | None, part: CutPart | None) -> s
     return f"{nominal(knife, part)}; no kerf in it, please offset"
 
 
-def _tabs(one: Preflight, off: Deviation | None, knife: Knife | None) -> str:
+def _tabs(preflight: Preflight, off: Deviation | None, knife: Knife | None) -> str:
     """Gaps of the outline as the file has them, with their places in it; empty without any."""
-    gaps = one.nest.outline.gaps if one.nest and one.nest.outline else ()
+    gaps = preflight.nest.outline.gaps if preflight.nest and preflight.nest.outline else ()
     if not gaps:
         return ""
     places = "; ".join(
@@ -109,8 +109,8 @@ def _curve(off: Deviation | None, knife: Knife | None, place: Vector) -> str:
     if knife is None or off is None or off.turned or off.moved:
         return ""
     x0, y0, _, _ = knife.outline.bounds
-    grown = knife.cutting.allowance
-    spot = np.array([[place[0] + x0 - grown, place[1] + y0 - grown]])
+    allowance = knife.cutting.allowance
+    spot = np.array([[place[0] + x0 - allowance, place[1] + y0 - allowance]])
     curves = {name: getattr(knife.outline, name) for name in CURVE_NAMES}
     nearest_name = min(curves, key=lambda name: float(nearest(curves[name], spot).distance[0]))
     return f" ({nearest_name.replace('_', ' ')})"

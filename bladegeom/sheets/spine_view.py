@@ -60,9 +60,9 @@ def spine_view(knife: Knife) -> Drawing:
     items: list[Item] = []
     low, left = 0.0, knife.outline.bounds[0]
     for block in blocks:
-        one = Drawing(name="", items=tuple(block))
-        x0, bottom, _, top = one.bounds
-        items += one.moved(left - x0, low - top).items
+        drawing = Drawing(name="", items=tuple(block))
+        x0, bottom, _, top = drawing.bounds
+        items += drawing.moved(left - x0, low - top).items
         low -= top - bottom + _GAP
     return Drawing(name=f"{knife.name}, seen from the spine", items=tuple(items))
 

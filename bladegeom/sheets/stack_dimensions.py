@@ -23,7 +23,7 @@ def dimensions(shapes: StackShapes) -> Rows:
 
 
 def _drawn(many: Sequence[Dimension]) -> tuple[Dimension, ...]:
-    return tuple(one for one in many if abs(one.value) > _NONE)
+    return tuple(dimension for dimension in many if abs(dimension.value) > _NONE)
 
 
 def _layers(shapes: StackShapes) -> tuple[Dimension, ...]:

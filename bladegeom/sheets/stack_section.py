@@ -12,9 +12,9 @@ from shapely.affinity import scale as scaled
 from shapely.geometry.base import BaseGeometry
 
 from bladegeom.curves.build import line
-from bladegeom.drawing.dimension import PITCH, rows
+from bladegeom.drawing.dimension import PITCH, dimension_rows
 from bladegeom.drawing.drawing import CENTRE_PEN, CUT_PEN, LEADER_PEN, SMALL_TEXT, Drawing, Item, Label, Path, Pen
-from bladegeom.drawing.table import table
+from bladegeom.drawing.table import table_items
 from bladegeom.fasteners.alike import by_name, close, grouped
 from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.section_shapes import mirrored
@@ -54,20 +54,20 @@ def stack_sections(stacks: Sequence[Stack], room: float) -> Iterator[Page]:
         stacks: Of all fasteners.
         room: Height of a page under those lines, mm.
     """
-    scaled = [stack for stack in stacks if stack.site.knife.scales is not None]
-    for _, kind in grouped(((stack.site.fastener.hardware, stack.screw), stack) for stack in scaled):
-        for group in close(kind, _seen, kind[0].site.knife.shop.tolerances.told_apart):
-            names = ", ".join(by_name(stack.site.name for stack in group))
-            names += f" (drawn at {group[0].site.name})" if len(group) > 1 else ""
+    scaled = [stack for stack in stacks if stack.layers.knife.scales is not None]
+    for _, kind in grouped(((stack.layers.fastener.hardware, stack.screw), stack) for stack in scaled):
+        for group in close(kind, _seen, kind[0].layers.knife.shop.tolerances.told_apart):
+            names = ", ".join(by_name(stack.layers.name for stack in group))
+            names += f" (drawn at {group[0].layers.name})" if len(group) > 1 else ""
             scale, items = _largest(group, room)
-            yield f"Section through {names}: {group[0].site.fastener.hardware.kind}, {scale}:1", NOTES, items
+            yield f"Section through {names}: {group[0].layers.fastener.hardware.kind}, {scale}:1", NOTES, items
 
 
 def _seen(stack: Stack) -> tuple[float, ...]:
     """What makes two sections look alike and read alike, mm."""
     shapes = StackShapes(stack)
     at = np.linspace(0, len(shapes.surface) - 1, _PLACES).round().astype(int)
-    numbers = (v for one in stack.numbers.values() for v in (one.low, one.nominal, one.high))
+    numbers = (v for interval in stack.numbers.values() for v in (interval.low, interval.nominal, interval.high))
     return (*numbers, shapes.inside, shapes.slab_top, *shapes.surface[at].tolist())
 
 
@@ -98,18 +98,20 @@ def stack_section(stack: Stack, scale: int, *, alike: Sequence[Stack] = ()) -> I
     shapes = StackShapes(stack)
     yield from _regions(shapes, scale)
     above, below = dimensions(shapes)
-    reach = max(*(abs(v) for one in (*above, *below) for v in (one.low, one.high)), shapes.slab_top)
+    reach = max(*(abs(v) for dimension in (*above, *below) for v in (dimension.low, dimension.high)), shapes.slab_top)
     right, (low, high) = scale * reach + _GAP, (scale * v for v in shapes.window)
-    yield from rows(above, scale, high, right)
-    yield from rows(below, scale, low, right)
+    yield from dimension_rows(above, scale, high, right)
+    yield from dimension_rows(below, scale, low, right)
     yield Path(layer="NOTE", curve=line((-right + 2.0, 0.0), (right - 2.0, 0.0)), pen=CENTRE_PEN)
     y = low - (len(below) + 1) * PITCH - SMALL_TEXT
     yield from _sides(scale * (shapes.inside + shapes.slab_top) / 2, y)
     numbers = Drawing(name="", items=tuple(_numbers(shapes, alike)))
     _, bottom, _, top = numbers.bounds
     if high - low < top - bottom + 2 * _GAP:
-        texts = (Label(layer="NOTE", x=0.0, y=0.0, text=one.text, height=SMALL_TEXT) for one in (*above, *below))
-        right += max(one.width for one in texts) + _GAP
+        texts = (
+            Label(layer="NOTE", x=0.0, y=0.0, text=dimension.text, height=SMALL_TEXT) for dimension in (*above, *below)
+        )
+        right += max(label.width for label in texts) + _GAP
     yield from numbers.moved(right, (low + high - top - bottom) / 2).items
 
 
@@ -171,9 +173,9 @@ _STRAIGHT = 1e-3
 def _numbers(shapes: StackShapes, alike: Sequence[Stack]) -> list[Item]:
     """The table of numbers: nominal, worst case, and what must be left; its left border at x = 0."""
     stack = shapes.stack
-    drawn = {one.name: one.words for one in (*shapes.section.above, *shapes.section.below)}
-    held: dict[str, Limit] = {one.number: one for one in stack.limits if one.number}
-    values = {name: _worst([one.numbers[name] for one in (stack, *alike)]) for name in stack.numbers}
+    drawn = {dimension.name: dimension.words for dimension in (*shapes.section.above, *shapes.section.below)}
+    held: dict[str, Limit] = {limit.number: limit for limit in stack.limits if limit.number}
+    values = {name: _worst([each_stack.numbers[name] for each_stack in (stack, *alike)]) for name in stack.numbers}
     body = [
         [
             drawn.get(name) or number_words(name),
@@ -186,9 +188,9 @@ def _numbers(shapes: StackShapes, alike: Sequence[Stack]) -> list[Item]:
     if stack.screw:
         body.append(["screws, length over all", stack.screw.name, "", ""])
     grid = [["mm (in)", "nominal", "worst case, mm", "at least"], *body]
-    return table(grid if held else [row[:-1] for row in grid], 0.0, 0.0)[0]
+    return table_items(grid if held else [row[:-1] for row in grid], 0.0, 0.0)[0]
 
 
 def _worst(many: Sequence[Interval]) -> Interval:
     """The first one's nominal with the worst case of all."""
-    return Interval(min(one.low for one in many), many[0].nominal, max(one.high for one in many))
+    return Interval(min(interval.low for interval in many), many[0].nominal, max(interval.high for interval in many))

@@ -39,7 +39,7 @@ class StackShapes:
     @cached_property
     def widest(self) -> float:
         """Radius of the widest bore, mm."""
-        return max(bore.diameter for bore in self.stack.site.bores) / 2
+        return max(bore.diameter for bore in self.stack.layers.bores) / 2
 
     @cached_property
     def window(self) -> tuple[float, float]:
@@ -51,29 +51,29 @@ class StackShapes:
     @cached_property
     def border(self) -> tuple[float, float]:
         """The handle's lower and upper border from the axis, mm; infinitely far where the axis lies off it."""
-        one, site = self.stack.site.fastener, self.stack.site
-        across = shapely.LineString([(one.x, one.y - FAR), (one.x, one.y + FAR)])
-        place = shapely.Point(one.x, one.y)
-        for part in shapely.get_parts(shapely.intersection(across, site.knife.handle_region)):
+        fastener, layers = self.stack.layers.fastener, self.stack.layers
+        across = shapely.LineString([(fastener.x, fastener.y - FAR), (fastener.x, fastener.y + FAR)])
+        place = shapely.Point(fastener.x, fastener.y)
+        for part in shapely.get_parts(shapely.intersection(across, layers.knife.handle_region)):
             if part.distance(place) == 0:
                 _, low, _, high = part.bounds
-                return float(low) - one.y, float(high) - one.y
+                return float(low) - fastener.y, float(high) - fastener.y
         return -math.inf, math.inf
 
     @cached_property
     def half_tang(self) -> float:
         """Half the tang's thickness at the axis, mm."""
-        return self.stack.site.tang.nominal
+        return self.stack.layers.tang.nominal
 
     @cached_property
     def inside(self) -> float:
         """Height of the scale's inside face, mm."""
-        return self.stack.site.inside.nominal
+        return self.stack.layers.inside.nominal
 
     @cached_property
     def slab_top(self) -> float:
         """Height of the slab's outside as it is drilled, mm."""
-        return self.inside + self.stack.site.slab.nominal
+        return self.inside + self.stack.layers.slab.nominal
 
     @cached_property
     def across(self) -> FloatArray:
@@ -84,8 +84,8 @@ class StackShapes:
     @cached_property
     def surface(self) -> FloatArray:
         """Height of the finished face at those places, shape (n,), mm."""
-        one = self.stack.site.fastener
-        return self.stack.site.face.height(np.full(len(self.across), one.x), one.y + self.across)
+        fastener = self.stack.layers.fastener
+        return self.stack.layers.face.height(np.full(len(self.across), fastener.x), fastener.y + self.across)
 
     @cached_property
     def envelope(self) -> Polygon:
@@ -102,7 +102,7 @@ class StackShapes:
     @cached_property
     def liners(self) -> tuple[BaseGeometry, ...]:
         """Each liner of both sides."""
-        scales, low, out = self.stack.site.knife.scales, self.half_tang, []
+        scales, low, out = self.stack.layers.knife.scales, self.half_tang, []
         for liner in scales.liners if scales else ():
             sheet = self._slice(low, low + liner.thickness).difference(self._hole("liner"))
             out += [sheet, mirrored(sheet)]
@@ -152,7 +152,7 @@ class StackShapes:
         return _box(low, high, *self.window)
 
     def _hole(self, layer: str) -> Polygon:
-        bore = next(bore for bore in self.stack.site.bores if bore.layer == layer)
+        bore = next(bore for bore in self.stack.layers.bores if bore.layer == layer)
         return _box(-FAR, FAR, -bore.diameter / 2, bore.diameter / 2)
 
 

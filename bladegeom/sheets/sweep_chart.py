@@ -111,8 +111,8 @@ def sweep_chart(grid: Mapping[str, Sequence[object]], rows: Sequence[Row], *, na
     if all(row.failed for row in rows):
         raise ExportError("no variant of this sweep gives a knife: there is nothing to draw, the table says why")
     values = list(dict.fromkeys(grid[first]))
-    along, spots = _along(values)
-    series = _series(rows, spots, first, second)
+    along, places = _along(values)
+    series = _series(rows, places, first, second)
     height = max(_HEIGHT, _PITCH * (len(series) + 1))
     title = f"{name}: {first}" + "".join(f" and {of}" for of in second)
     items: list[Item] = []
@@ -132,8 +132,8 @@ def sweep_chart(grid: Mapping[str, Sequence[object]], rows: Sequence[Row], *, na
 def _without(rows: Sequence[Row]) -> str:
     """What no number of the sweep holds, or some of them do not."""
     outcomes = [row.outcome for row in rows if not isinstance(row.outcome, str)]
-    parts = list(dict.fromkeys(part for one in outcomes for part in one.unweighed))
-    some = "" if all(one.unweighed for one in outcomes) else " on some"
+    parts = list(dict.fromkeys(part for outcome in outcomes for part in outcome.unweighed))
+    some = "" if all(outcome.unweighed for outcome in outcomes) else " on some"
     return f"{without_words(parts)}{some}" if parts else ""
 
 
@@ -148,20 +148,20 @@ def _along(values: Sequence[object]) -> tuple[Axis, dict[object, float]]:
     return name_axis(names, 0.0, _WIDTH), {value: float(i) for i, value in enumerate(values)}
 
 
-def _series(rows: Sequence[Row], spots: Mapping[object, float], first: str, second: Sequence[str]) -> list[_Series]:
+def _series(rows: Sequence[Row], places: Mapping[object, float], first: str, second: Sequence[str]) -> list[_Series]:
     found: dict[str, dict[float, Row]] = {}
     for row in rows:
         of = "".join(_text(row.parameters[name]) for name in second)
-        found.setdefault(of, {})[spots[row.parameters[first]]] = row
+        found.setdefault(of, {})[places[row.parameters[first]]] = row
     return [
-        _Series(name=name, pen=pen, rows=tuple(sorted(by_place.items(), key=lambda one: one[0])))
+        _Series(name=name, pen=pen, rows=tuple(sorted(by_place.items(), key=lambda placed: placed[0])))
         for (name, by_place), pen in zip(found.items(), itertools.cycle(_LINES), strict=False)
     ]
 
 
 def _panel(series: Sequence[_Series], what: _Number, along: Axis, low: float, height: float) -> Iterator[Item]:
     """Frame, ticks, lines and marks of one chart; its lower left corner lies at x 0."""
-    numbers = [what(outcome) for one in series for _, outcome in one.outcomes]
+    numbers = [what(outcome) for chart_line in series for _, outcome in chart_line.outcomes]
     up = number_axis(numbers, low, height, lying=False)
     for value, text in up.ticks.items():
         y = up.place(value)
@@ -172,11 +172,11 @@ def _panel(series: Sequence[_Series], what: _Number, along: Axis, low: float, he
     corners = ((0.0, low), (_WIDTH, low), (_WIDTH, up.end), (0.0, up.end), (0.0, low))
     yield Path(layer="NOTE", curve=line(*corners), closed=True, pen=_FRAME)
     yield from _names(series, what, along, up)
-    for one in series:
-        for stretch in one.stretches:
+    for chart_line in series:
+        for stretch in chart_line.stretches:
             way = [(along.place(x), up.place(what(outcome))) for x, outcome in stretch]
             if len(way) > 1:
-                yield Path(layer="NOTE", curve=line(*way), pen=one.pen)
+                yield Path(layer="NOTE", curve=line(*way), pen=chart_line.pen)
             yield from _marks(way, [outcome for _, outcome in stretch], alone=len(way) == 1)
 
 
@@ -193,7 +193,9 @@ def _marks(way: Sequence[tuple[float, float]], outcomes: Sequence[Outcome], *, a
 
 def _names(series: Sequence[_Series], what: _Number, along: Axis, up: Axis) -> Iterator[Item]:
     """What each line is, beside its end, on a leader."""
-    ends = [(one.name, *one.outcomes[-1]) for one in series if one.name and one.outcomes]
+    ends = [
+        (chart_line.name, *chart_line.outcomes[-1]) for chart_line in series if chart_line.name and chart_line.outcomes
+    ]
     ends.sort(key=lambda end: what(end[2]))
     half = SMALL_TEXT / 2
     places = spread([up.place(what(outcome)) for _, _, outcome in ends], _PITCH, up.start + half, up.end - half)
@@ -206,15 +208,15 @@ def _names(series: Sequence[_Series], what: _Number, along: Axis, up: Axis) -> I
 def _failures(series: Sequence[_Series], along: Axis, low: float) -> tuple[list[Item], float]:
     """A row of crosses for each series with failures, and the lower border of them all."""
     items: list[Item] = []
-    for one in (one for one in series if one.failures):
+    for chart_line in (chart_line for chart_line in series if chart_line.failures):
         low -= _PITCH
         y = low + _PITCH / 2
-        for x in (along.place(failure) for failure in one.failures):
+        for x in (along.place(failure) for failure in chart_line.failures):
             for way in (1.0, -1.0):
                 ends = ((x - _CROSS, y - way * _CROSS), (x + _CROSS, y + way * _CROSS))
                 items.append(Path(layer="NOTE", curve=line(*ends), pen=_FRAME))
         items += [_label(-1.5, y - SMALL_TEXT / 2, "failed", anchor="end")]
-        items += [_label(_WIDTH + _LEAD, y - SMALL_TEXT / 2, one.name)]
+        items += [_label(_WIDTH + _LEAD, y - SMALL_TEXT / 2, chart_line.name)]
     return items, low
 
 

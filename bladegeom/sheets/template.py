@@ -28,7 +28,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed, without_words
 from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.balance_bands import from_front
-from bladegeom.sheets.names import names, own_mark
+from bladegeom.sheets.names import name_labels, own_mark
 from bladegeom.sheets.net_section_chart import net_section_mark
 from bladegeom.sheets.notes import notes_below
 from bladegeom.sheets.zone_marks import zone_marks
@@ -60,7 +60,7 @@ def template_drawing(knife: Knife, *, face: Flank | None = None, short: bool = F
     ]
     items.append(Path(layer="CUT", curve=knife.outline.loop, closed=True, pen=CUT_PEN))
     items += net_section_mark(knife, items)
-    items += names(knife, items)
+    items += name_labels(knife, items)
     drawing = Drawing(name=knife.name, items=(*items, *own_mark(knife, items, f"{face.upper()} FACE" if face else "")))
     return drawing.mirrored() if face == "left" else drawing
 
@@ -104,7 +104,7 @@ def balance_marks(knife: Knife) -> Iterator[Item]:
     radius = _MARK_RADIUS if dot else radius
     top = max(1.0, knife.outline.bounds[3]) + 3.0
     # The foremost has the lowest text, so that no leader runs through the other's text.
-    for row, (x, y, name) in enumerate(sorted(rows, key=lambda one: -one[0])):
+    for row, (x, y, name) in enumerate(sorted(rows, key=lambda mark: -mark[0])):
         main = name == "balance"
         if dot and not main:
             yield Circle(layer="NOTE", x=x, y=y, radius=0.25, pen=THIN_PEN, filled=True)

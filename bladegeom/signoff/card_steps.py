@@ -7,7 +7,7 @@ from typing import Final
 
 from bladegeom.mass.unweighed import unweighed, without_words
 from bladegeom.quantities.units import show_length
-from bladegeom.signoff.card_table import Cell, Column, Mark, Part, Table
+from bladegeom.signoff.card_table import CardPart, Cell, Column, Mark, Table
 from bladegeom.workshop.heat_treat import DEFER
 from bladegeom.workshop.operation import Number, Operation
 from bladegeom.workshop.route import Route
@@ -37,13 +37,15 @@ _HOT: Final = ("heat_treat", "temper", "straighten")
 _SIGNED: Final[tuple[Cell, ...]] = ("sign", "finished on, hours taken", Mark.BLANK, "", "", Mark.TICK, Mark.BLANK)
 
 
-def route_part(work: Route) -> Part:
+def route_part(work: Route) -> CardPart:
     """All steps in working order."""
     x0, _, x1, _ = work.knife.outline.bounds
     stock = work.knife.stock
-    findings = tuple(f"{one.severity}: {one.message}" for one in work.findings)
-    dropped = tuple(f"not done: {one.title} ({one.key}){f': {why}' if why else ''}" for one, why in work.dropped)
-    return Part(
+    findings = tuple(f"{finding.severity}: {finding.message}" for finding in work.findings)
+    dropped = tuple(
+        f"not done: {operation.title} ({operation.key}){f': {why}' if why else ''}" for operation, why in work.dropped
+    )
+    return CardPart(
         key="route",
         title="The route",
         lines=(
@@ -52,17 +54,17 @@ def route_part(work: Route) -> Part:
             *findings,
             *dropped,
         ),
-        tables=tuple(_in_route(i, one) for i, one in enumerate(work.operations, start=1)),
+        tables=tuple(_in_route(i, operation) for i, operation in enumerate(work.operations, start=1)),
         drawn=True,
     )
 
 
-def heat_part(work: Route) -> tuple[Part, ...]:
+def heat_part(work: Route) -> tuple[CardPart, ...]:
     """The heat-treat card, for a blade that is hardened."""
-    steps = [(i, one) for i, one in enumerate(work.operations, start=1) if one.key in _HOT]
+    steps = [(i, operation) for i, operation in enumerate(work.operations, start=1) if operation.key in _HOT]
     if not steps:
         return ()
-    tables = tuple(_table(f"{i}. {one.title}", _step(one)) for i, one in steps)
+    tables = tuple(_table(f"{i}. {step.title}", _step(step)) for i, step in steps)
     stock = work.knife.stock
     told: tuple[str, ...] = ()
     if (card := work.card) is not None:
@@ -71,17 +73,24 @@ def heat_part(work: Route) -> tuple[Part, ...]:
             f"{show_length(card.height)}, {Number(what='mass', unit='g', value=1000 * card.mass_kg).text}",
         )
     steel = f"steel: {stock.material.name}, {show_length(stock.thickness)} thick"
-    return (Part(key="heat", title="Heat-treat card", lines=(steel, *told, DEFER), tables=tables),)
+    return (CardPart(key="heat", title="Heat-treat card", lines=(steel, *told, DEFER), tables=tables),)
 
 
-def inspection_part(work: Route) -> Part:
+def inspection_part(work: Route) -> CardPart:
     """Every line of the inspection."""
     rows = tuple(
-        (one.what, "; ".join(t for t in (one.note, one.source) if t), one.text, one.limits, _blank(one), Mark.BLANK)
-        for one in work.inspection
+        (
+            number.what,
+            "; ".join(t for t in (number.note, number.source) if t),
+            number.text,
+            number.limits,
+            _blank(number),
+            Mark.BLANK,
+        )
+        for number in work.inspection
     )
     lines = ("A line outside its limits is told to the customer before the knife leaves.",)
-    return Part(
+    return CardPart(
         key="inspection",
         title="Inspection",
         lines=lines,
@@ -89,40 +98,44 @@ def inspection_part(work: Route) -> Part:
     )
 
 
-def _in_route(i: int, one: Operation) -> Table:
-    elsewhere = {**dict.fromkeys(_HOT, "the heat-treat card"), "inspect": "the inspection list"}.get(one.key)
+def _in_route(i: int, operation: Operation) -> Table:
+    elsewhere = {**dict.fromkeys(_HOT, "the heat-treat card"), "inspect": "the inspection list"}.get(operation.key)
     if elsewhere is None:
-        return _table(f"{i}. {one.title}", _step(one))
-    rows = (_text("do", f"As {elsewhere} says.", tick=True), *_finish(one), *_cautions(one), _SIGNED)
-    return _table(f"{i}. {one.title}", rows)
+        return _table(f"{i}. {operation.title}", _step(operation))
+    rows = (_text("do", f"As {elsewhere} says.", tick=True), *_finish(operation), *_cautions(operation), _SIGNED)
+    return _table(f"{i}. {operation.title}", rows)
 
 
 def _table(title: str, rows: Sequence[tuple[Cell, ...]]) -> Table:
     return Table(title=title, columns=_STEP, rows=tuple(rows))
 
 
-def _step(one: Operation) -> tuple[tuple[Cell, ...], ...]:
-    cards = (_text("do", f"Rows of the drill card for this step: {len(one.rows)}.", tick=True),) if one.rows else ()
+def _step(operation: Operation) -> tuple[tuple[Cell, ...], ...]:
+    cards = (
+        (_text("do", f"Rows of the drill card for this step: {len(operation.rows)}.", tick=True),)
+        if operation.rows
+        else ()
+    )
     return (
-        *_cautions(one),
-        *(_text("do", text, tick=True) for text in one.tasks),
+        *_cautions(operation),
+        *(_text("do", text, tick=True) for text in operation.tasks),
         *cards,
-        *_finish(one),
-        *(_number("number", number) for number in one.numbers),
-        *(_number("wait", number) for number in one.waits),
-        *_blanks(one.blanks),
+        *_finish(operation),
+        *(_number("number", number) for number in operation.numbers),
+        *(_number("wait", number) for number in operation.waits),
+        *_blanks(operation.blanks),
         _SIGNED,
     )
 
 
-def _finish(one: Operation) -> Iterator[tuple[Cell, ...]]:
+def _finish(operation: Operation) -> Iterator[tuple[Cell, ...]]:
     """What the order asks of a step."""
-    if one.finish:
-        yield _text("ORDER", one.finish, tick=True)
+    if operation.finish:
+        yield _text("ORDER", operation.finish, tick=True)
 
 
-def _cautions(one: Operation) -> Iterator[tuple[Cell, ...]]:
-    for text in one.cautions:
+def _cautions(operation: Operation) -> Iterator[tuple[Cell, ...]]:
+    for text in operation.cautions:
         yield _text("CAUTION", text)
 
 
@@ -130,21 +143,25 @@ def _text(kind: str, text: str, *, tick: bool = False) -> tuple[Cell, ...]:
     return (kind, text, "", "", "", Mark.TICK if tick else "", "")
 
 
-def _number(kind: str, one: Number) -> tuple[Cell, ...]:
-    return (kind, _named(one), one.text, one.limits, "", "", "")
+def _number(kind: str, number: Number) -> tuple[Cell, ...]:
+    return (kind, _named(number), number.text, number.limits, "", "", "")
 
 
 def _blanks(blanks: Sequence[Number]) -> Iterator[tuple[Cell, ...]]:
-    for one in blanks:
-        yield ("write", _named(one), one.text, one.limits, _blank(one), "", "")
+    for blank in blanks:
+        yield ("write", _named(blank), blank.text, blank.limits, _blank(blank), "", "")
 
 
-def _blank(one: Number) -> Cell:
-    return "yes / no" if one.unit == "yes/no" else Mark.BLANK
+def _blank(number: Number) -> Cell:
+    return "yes / no" if number.unit == "yes/no" else Mark.BLANK
 
 
-def _named(one: Number) -> str:
+def _named(number: Number) -> str:
     """A number with how it is measured, its unit where nothing else tells it, and its source."""
-    unit = f", {one.unit}" if not one.text and not one.limits and one.unit not in ("yes/no", "text", "count") else ""
-    told = "; ".join(text for text in (one.note, one.source) if text)
-    return f"{one.what}{unit}{f' ({told})' if told else ''}"
+    unit = (
+        f", {number.unit}"
+        if not number.text and not number.limits and number.unit not in ("yes/no", "text", "count")
+        else ""
+    )
+    told = "; ".join(text for text in (number.note, number.source) if text)
+    return f"{number.what}{unit}{f' ({told})' if told else ''}"

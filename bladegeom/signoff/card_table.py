@@ -47,7 +47,7 @@ class Table:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Part:
+class CardPart:
     """A part of the card, which begins on a page of its own.
 
     Args:
@@ -86,4 +86,4 @@ class Card:
     mark: str
     title: str
     remarks: tuple[str, ...]
-    parts: tuple[Part, ...]
+    parts: tuple[CardPart, ...]

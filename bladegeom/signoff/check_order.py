@@ -61,6 +61,6 @@ def check_made(work: Route) -> Findings:
     """
     if work.order is None:
         return Findings()
-    of_work = (one for one in work.findings if one.severity == "error" or one.part == "order")
+    of_work = (finding for finding in work.findings if finding.severity == "error" or finding.part == "order")
     of_order = check_order(work.order, work.knife, work.keys, work.settled)
     return Findings.ranked((*of_order, *of_work))

@@ -12,7 +12,7 @@ from bladegeom.knife.finding import Finding
 from bladegeom.knife.revision_id import checksum, revision_id
 from bladegeom.order.order import Change, Order
 from bladegeom.signoff.card_steps import heat_part, inspection_part, route_part
-from bladegeom.signoff.card_table import Card, Cell, Column, Mark, Part, Table
+from bladegeom.signoff.card_table import Card, CardPart, Cell, Column, Mark, Table
 from bladegeom.signoff.check_order import check_made
 from bladegeom.signoff.order_lines import STATES, fact_lines, to_settle, verdict
 from bladegeom.signoff.traceability import Landing, landings
@@ -55,7 +55,7 @@ def card(work: Route, remarks: Sequence[str] = ()) -> Card:
         told = verdict(landed, found)
         parts = (_order_part(order, landed, told, found), *parts)
         # A wish that was forgotten is no error, and must not be forgotten again at the bench.
-        remarks = (*remarks, *(() if landed and all(one.lands for one in landed) else (told,)))
+        remarks = (*remarks, *(() if landed and all(landing.lands for landing in landed) else (told,)))
     title = f"Job card{of}: {work.knife.name}, revision {mark}"
     return Card(name=work.knife.name, mark=mark, title=title, remarks=tuple(remarks), parts=parts)
 
@@ -67,11 +67,11 @@ def _mark(work: Route) -> str:
     return f"{revision_id(work.knife)}{of_work}"
 
 
-def _order_part(order: Order, landed: Sequence[Landing], told: str, found: Sequence[Finding]) -> Part:
+def _order_part(order: Order, landed: Sequence[Landing], told: str, found: Sequence[Finding]) -> CardPart:
     # Whoever has the card in hand can still ask.
-    questions = tuple(f"to settle: {one.message}" for one in to_settle(found))
-    changes = Table(title="Said later", columns=_CHANGED, rows=tuple(_change(one) for one in order.changes))
-    return Part(
+    questions = tuple(f"to settle: {finding.message}" for finding in to_settle(found))
+    changes = Table(title="Said later", columns=_CHANGED, rows=tuple(_change(change) for change in order.changes))
+    return CardPart(
         key="order",
         title="The order",
         verdict=told,
@@ -92,15 +92,15 @@ def _head(order: Order) -> Iterator[str]:
 
 def _rows(landed: Sequence[Landing]) -> Iterator[tuple[Cell, ...]]:
     told = 0
-    for one in landed:
-        wanted = one.requirement
+    for landing in landed:
+        wanted = landing.requirement
         first, told = wanted.number != told, wanted.number
         since = f" (since {wanted.since})" if wanted.since else ""
         words = f"{wanted.concerns}: {wanted.text}{since}" if first else ""
-        yield (str(wanted.number), wanted.weight, words, STATES[one.state], one.words, Mark.TICK, Mark.BLANK)
+        yield (str(wanted.number), wanted.weight, words, STATES[landing.state], landing.words, Mark.TICK, Mark.BLANK)
 
 
-def _change(one: Change) -> tuple[Cell, ...]:
-    price = "not told" if one.price is None else f"{one.price:g}"
-    into = "none" if one.requirement is None else f"number {one.requirement}"
-    return (str(one.date), one.text, one.answer, price, one.gate or "not told", into)
+def _change(change: Change) -> tuple[Cell, ...]:
+    price = "not told" if change.price is None else f"{change.price:g}"
+    into = "none" if change.requirement is None else f"number {change.requirement}"
+    return (str(change.date), change.text, change.answer, price, change.gate or "not told", into)

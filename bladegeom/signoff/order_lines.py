@@ -27,7 +27,7 @@ def fact_lines(order: Order) -> tuple[str, ...]:
     return (*_person(order), *_use(order), *_things(order), *_terms(order))
 
 
-def coverage_lines(order: Order, landed: Sequence[Landing], findings: Sequence[Finding]) -> tuple[str, ...]:
+def traceability_lines(order: Order, landed: Sequence[Landing], findings: Sequence[Finding]) -> tuple[str, ...]:
     """Head, facts, every requirement with where it lands, changes, findings, and whether it is complete.
 
     Args:
@@ -41,9 +41,9 @@ def coverage_lines(order: Order, landed: Sequence[Landing], findings: Sequence[F
         *_requirements(order, landed),
         *_changes(order.changes),
         *(
-            f"{one.severity} [{one.code}] {one.message}"
-            for one in findings
-            if not one.source.startswith(OF_REQUIREMENT)
+            f"{finding.severity} [{finding.code}] {finding.message}"
+            for finding in findings
+            if not finding.source.startswith(OF_REQUIREMENT)
         ),
         verdict(landed, findings),
     )
@@ -51,23 +51,25 @@ def coverage_lines(order: Order, landed: Sequence[Landing], findings: Sequence[F
 
 def is_complete(landed: Sequence[Landing], findings: Sequence[Finding]) -> bool:
     """Whether every requirement lands and no error stands."""
-    return all(one.lands for one in landed) and not any(one.severity == "error" for one in findings)
+    return all(landing.lands for landing in landed) and not any(finding.severity == "error" for finding in findings)
 
 
 def to_settle(findings: Sequence[Finding]) -> Iterator[Finding]:
     """Errors and warnings of an order besides what does not land."""
-    return (one for one in findings if one.severity != "note" and not one.source.startswith(OF_REQUIREMENT))
+    return (
+        finding for finding in findings if finding.severity != "note" and not finding.source.startswith(OF_REQUIREMENT)
+    )
 
 
 def verdict(landed: Sequence[Landing], findings: Sequence[Finding]) -> str:
     """The last line: complete, or what is missing, counted."""
-    numbers = dict.fromkeys(one.requirement.number for one in landed)
-    left = dict.fromkeys(one.requirement.number for one in landed if not one.lands)
-    errors = sum(one.severity == "error" for one in findings)
+    numbers = dict.fromkeys(landing.requirement.number for landing in landed)
+    left = dict.fromkeys(landing.requirement.number for landing in landed if not landing.lands)
+    errors = sum(finding.severity == "error" for finding in findings)
     if not numbers:
         return "NOT COMPLETE: the order has no requirements"
     if is_complete(landed, findings):
-        later = sum(one.state == "later" for one in landed)
+        later = sum(landing.state == "later" for landing in landed)
         count = f"{len(numbers)} requirement{' lands' if len(numbers) == 1 else 's land'}"
         ask = len(tuple(to_settle(findings)))
         but = f" but for {ask} question{'' if ask == 1 else 's'} to settle" if ask else ""
@@ -111,13 +113,13 @@ def _use(order: Order) -> Iterator[str]:
 
 
 def _things(order: Order) -> Iterator[str]:
-    if (one := order.sheath) is not None:
-        belt = "" if one.belt is None else f", belt {show_length(float(one.belt))}"
-        slot = "" if one.slot is None else f", slot {show_length(float(one.slot))}"
-        held = f", held by {one.retention}" if one.retention else ""
-        lean = f", {one.angle_deg:g} degrees to upright" if one.angle_deg else ""
-        loop = ", loop for a fire steel" if one.loop else ""
-        yield f"sheath: {one.material}, {one.side_words}, {one.ride} ride{belt}{slot}{lean}{held}{loop}"
+    if (sheath := order.sheath) is not None:
+        belt = "" if sheath.belt is None else f", belt {show_length(float(sheath.belt))}"
+        slot = "" if sheath.slot is None else f", slot {show_length(float(sheath.slot))}"
+        held = f", held by {sheath.retention}" if sheath.retention else ""
+        lean = f", {sheath.angle_deg:g} degrees to upright" if sheath.angle_deg else ""
+        loop = ", loop for a fire steel" if sheath.loop else ""
+        yield f"sheath: {sheath.material}, {sheath.side_words}, {sheath.ride} ride{belt}{slot}{lean}{held}{loop}"
     for own in order.own_materials:
         thick = "" if own.thickness is None else f", {show_length(float(own.thickness))}"
         enough = "" if own.enough_for is None else f", enough for {own.enough_for}"
@@ -138,7 +140,9 @@ def _terms(order: Order) -> Iterator[str]:
         deposit = "by the price list" if paid.deposit is None else f"{paid.deposit:g}"
         yield f"budget: {budget}, deposit {deposit}; shipping: {paid.shipping}, tax: {paid.tax}"
     if order.lead is not None:
-        each = ((one.name.replace("_", " "), getattr(order.lead, one.name)) for one in dataclasses.fields(order.lead))
+        each = (
+            (field.name.replace("_", " "), getattr(order.lead, field.name)) for field in dataclasses.fields(order.lead)
+        )
         parts = ", ".join(f"{name} {days:g}" for name, days in each if days)
         yield f"lead time: {order.lead.days:g} days from the order{f' ({parts})' if parts else ''}"
     if order.note:
@@ -146,16 +150,19 @@ def _terms(order: Order) -> Iterator[str]:
 
 
 def _requirements(order: Order, landed: Sequence[Landing]) -> Iterator[str]:
-    for one in order.requirements:
-        since = f", since {one.since}" if one.since else ""
-        yield f"{one.number:3d}  {one.weight:<4}  {one.concerns}: {one.text}{since}"
+    for requirement in order.requirements:
+        since = f", since {requirement.since}" if requirement.since else ""
+        yield f"{requirement.number:3d}  {requirement.weight:<4}  {requirement.concerns}: {requirement.text}{since}"
         for landing in landed:
-            if landing.requirement is one:
+            if landing.requirement is requirement:
                 yield f"           {STATES[landing.state]:<12}  {landing.words}"
 
 
 def _changes(changes: Sequence[Change]) -> Iterator[str]:
-    for one in changes:
-        price = "" if one.price is None else f", price {one.price:g}"
-        into = "" if one.requirement is None else f", requirement {one.requirement}"
-        yield f"change of {one.date}: {one.text}: {one.answer}{price}{f', {one.gate}' if one.gate else ''}{into}"
+    for change in changes:
+        price = "" if change.price is None else f", price {change.price:g}"
+        into = "" if change.requirement is None else f", requirement {change.requirement}"
+        yield (
+            f"change of {change.date}: {change.text}: "
+            f"{change.answer}{price}{f', {change.gate}' if change.gate else ''}{into}"
+        )

@@ -48,33 +48,33 @@ def _finding(landing: Landing) -> Finding | None:
     """What to say of a requirement that does not land."""
     if landing.lands:
         return None
-    one = landing.requirement
+    requirement = landing.requirement
     way_out = _LATER.get(landing.code, "")
-    message = f"{one.name}, a {one.weight}: {landing.words}" + (f"; {way_out}" if way_out else "")
+    message = f"{requirement.name}, a {requirement.weight}: {landing.words}" + (f"; {way_out}" if way_out else "")
     if landing.state == "open":
-        asked = "the knife cannot be made before it is decided" if one.open_must else "ask the customer"
-        message = f"{one.name} is open: {asked}"
+        asked = "the knife cannot be made before it is decided" if requirement.open_must else "ask the customer"
+        message = f"{requirement.name} is open: {asked}"
     return Finding(
-        code="order-open-must" if one.open_must else landing.code,
+        code="order-open-must" if requirement.open_must else landing.code,
         severity=_severity(landing),
         part="order",
         message=message,
         measured=landing.measured,
         limit=landing.limit,
-        source=f"{OF_REQUIREMENT}{one.number}",
+        source=f"{OF_REQUIREMENT}{requirement.number}",
     )
 
 
 def _severity(landing: Landing) -> Severity:
-    one = landing.requirement
-    return "error" if one.weight == "must" or one.open_must else "warning"
+    requirement = landing.requirement
+    return "error" if requirement.weight == "must" or requirement.open_must else "warning"
 
 
 @rule(Code("order-fact", ("warning",), "a fact of the order has no requirement that carries it to the bench"))
 def facts_have_requirements(asked: Asked) -> Iterator[Finding]:
     """Facts that only a requirement carries to the bench; the rest is compared with the design or printed."""
     order = asked.order
-    subjects = {one.concerns for one in order.requirements}
+    subjects = {requirement.concerns for requirement in order.requirements}
     for has, subject, told in (
         (order.sheath is not None, "sheath", "a sheath is ordered"),
         (bool(order.allergies), "care", f"an allergy is named ({', '.join(order.allergies)})"),

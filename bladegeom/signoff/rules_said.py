@@ -16,7 +16,7 @@ from bladegeom.knife.rule import Code, rule
 from bladegeom.order.measures import LENGTHS, measures
 from bladegeom.order.order import Order, Requirement
 from bladegeom.order.order_ways import Feature, Finish, HandCheck, Measured
-from bladegeom.order.rules_use import found
+from bladegeom.order.rules_use import order_finding
 from bladegeom.order.rules_words import unquoted
 from bladegeom.order.said import Said, said_in
 from bladegeom.order.said_dates import SaidDate, dates_in
@@ -75,18 +75,18 @@ _HAND: Final = re.compile(
 @rule(
     Code("order-words", ("warning",), "words of the order name what no way of it measures"),
 )
-def words(asked: Asked) -> Iterator[Finding]:
+def words_unmet(asked: Asked) -> Iterator[Finding]:
     """Lengths, masses, hardness, angles, prices, dates and sides in the customer's words."""
-    for one, name, text, since in _texts(asked.order):
-        ways = _Ways(asked.order, one, since)
+    for requirement, name, text, since in _texts(asked.order):
+        ways = _Ways(asked.order, requirement, since)
         if ways.are_known:
             yield from (_question(name, told) for told in dict.fromkeys(_untold(ways, text)))
 
 
 def _texts(order: Order) -> Iterator[tuple[Requirement, str, str, datetime.date]]:
     """The words of each requirement and of each accepted change, their day, and the requirement that must say it."""
-    for one in order.requirements:
-        yield one, one.name, one.text, order.date
+    for requirement in order.requirements:
+        yield requirement, requirement.name, requirement.text, order.date
     for change in order.changes:
         into = order.requirement(change.requirement) if change.requirement else None
         if change.answer == "accepted" and into is not None:
@@ -145,7 +145,7 @@ class _Ways:
                 *(change.price for change in order.changes if change.requirement == self.of.number),
             ),
         }
-        return (float(one) for one in told.get(kind, ()) if one is not None)
+        return (float(fact) for fact in told.get(kind, ()) if fact is not None)
 
     def blanked(self, text: str) -> str:
         """The text without what is only quoted or engraved."""
@@ -158,7 +158,7 @@ class _Ways:
 def _untold(ways: _Ways, text: str) -> Iterator[str]:
     """Of what the words name and nothing measures: the words in quotes, and what is asked for instead."""
     plain = ways.blanked(text)
-    for said in (_as_price(one, ways) for one in said_in(plain, is_price=ways.of.concerns == "price")):
+    for said in (_as_price(said, ways) for said in said_in(plain, is_price=ways.of.concerns == "price")):
         if not _is_measured(said, ways) or _is_another_length(said, plain, ways):
             yield f"{said.words!r}{_shown(said)}, and {_instead(said, ways)}"
     for match in _COUNT.finditer(plain):
@@ -180,8 +180,8 @@ def _as_price(said: Said, ways: _Ways) -> Said:
 
 def _is_measured(said: Said, ways: _Ways) -> bool:
     windows = [way.limits for way in ways.measured(said.kind)]
-    windows += [(one, one) for one in ways.facts(said.kind)]
-    windows += [(one.low, one.high) for one in ways.looked_at if one.kind == said.kind]
+    windows += [(fact, fact) for fact in ways.facts(said.kind)]
+    windows += [(window.low, window.high) for window in ways.looked_at if window.kind == said.kind]
     return any(_meets(said, *window) for window in windows)
 
 
@@ -200,7 +200,7 @@ def _is_another_length(said: Said, text: str, ways: _Ways) -> bool:
 def _meets(said: Said, low: float, high: float) -> bool:
     """Whether limits are those that were said, or a little stricter."""
     share, most = _ROUNDED.get(said.kind, (0.0, 0.0))
-    ends = [abs(one) for one in (said.low, said.high) if math.isfinite(one)]
+    ends = [abs(end) for end in (said.low, said.high) if math.isfinite(end)]
     room = 1e-6 + (_ABOUT * max(ends) if said.about else min(share * max(ends), most))
     above, below = said.low - room <= low, high <= said.high + room
     if not math.isfinite(said.low):
@@ -217,8 +217,8 @@ def _meets(said: Said, low: float, high: float) -> bool:
 def _shown(said: Said) -> str:
     if said.kind != "length" or said.words.endswith("mm"):
         return ""
-    ends = dict.fromkeys(one for one in (said.low, said.high) if math.isfinite(one))
-    return f", {' to '.join(show_length(one) for one in ends)}"
+    ends = dict.fromkeys(end for end in (said.low, said.high) if math.isfinite(end))
+    return f", {' to '.join(show_length(end) for end in ends)}"
 
 
 def _instead(said: Said, ways: _Ways) -> str:
@@ -244,9 +244,9 @@ def _sides(text: str, ways: _Ways) -> Iterator[str]:
     of_look = {word.lower() for word in re.findall(r"\b(?:left|right)\b", ways.looks, re.IGNORECASE)}
     for pattern, has in ((_SIDE, sides | of_sheath | of_look), (_HAND, {order.hand} | sides | of_look)):
         for match in pattern.finditer(text):
-            side = next(one for one in match.groups() if one).lower()
+            side = next(caught for caught in match.groups() if caught).lower()
             if not has & {side, "both"}:
-                told = " and ".join(sorted(one for one in has if one))
+                told = " and ".join(sorted(hand for hand in has if hand))
                 yield f"{match[0]!r}, and " + (
                     f"its ways say {told}: which counts?"
                     if told
@@ -255,4 +255,4 @@ def _sides(text: str, ways: _Ways) -> Iterator[str]:
 
 
 def _question(name: str, told: str) -> Finding:
-    return found("order-words", "warning", f"{name} says {told}", "the order: the customer's own words")
+    return order_finding("order-words", "warning", f"{name} says {told}", "the order: the customer's own words")

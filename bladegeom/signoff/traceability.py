@@ -91,7 +91,7 @@ def landings(
     checked("landings: knife", knife, Knife)
     steps = _steps(order, knife) if operations is None else tuple(operations)
     design = _Design(knife, steps, Work() if work is None else work)
-    return tuple(one for requirement in order.requirements for one in _of(requirement, design))
+    return tuple(landing for requirement in order.requirements for landing in _of(requirement, design))
 
 
 @dataclass(frozen=True)
@@ -103,11 +103,11 @@ class _Design:
     work: Work
     _taken: dict[str, float | None] = field(default_factory=dict)
 
-    def value(self, one: Measure) -> float | None:
+    def value(self, quantity: Measure) -> float | None:
         """A measure of the knife."""
-        if one.name not in self._taken:
-            self._taken[one.name] = one.of(self.knife)
-        return self._taken[one.name]
+        if quantity.name not in self._taken:
+            self._taken[quantity.name] = quantity.of(self.knife)
+        return self._taken[quantity.name]
 
     @cached_property
     def parts(self) -> dict[str, tuple[Material, ...]]:
@@ -129,7 +129,7 @@ def _steps(order: Order, knife: Knife) -> tuple[str, ...]:
     """Keys of the derived route, where the order points at any step."""
     points = any(
         isinstance(way, Finish)
-        or (isinstance(way, Measured) and (one := measures().get(way.measure)) and one.operation)
+        or (isinstance(way, Measured) and (quantity := measures().get(way.measure)) and quantity.operation)
         for requirement in order.requirements
         for way in requirement.ways
     )
@@ -175,8 +175,8 @@ def _made_of(requirement: Requirement, way: MadeOf, design: _Design) -> Landing:
     of = design.parts.get(way.part)
     if of is None:
         raise UnknownNameError("part of this knife", way.part, design.parts, near=())
-    has = " and ".join(one.name for one in of)
-    if all(same_material(way.material, one) for one in of):
+    has = " and ".join(material.name for material in of)
+    if all(same_material(way.material, material) for material in of):
         return Landing(requirement=requirement, way=way, state="met", words=f"{way.part}: {has}")
     words = f"{way.part}: {has} in the design, {way.material} asked for"
     return Landing(requirement=requirement, way=way, state="missed", words=words, code="order-material")
@@ -213,24 +213,24 @@ def _nearly(way: Feature, knife: Knife) -> str:
 
 
 def _measured(requirement: Requirement, way: Measured, design: _Design) -> Landing:
-    one = measure(way.measure)
+    quantity = measure(way.measure)
     (low, high), wanted = way.limits, limits_words(way)
-    if one.operation:
-        design.require_step(one.operation)
-        words = f"step {one.operation}: {one.name} to be recorded, {wanted}"
-        if one.name == HARDNESS:
+    if quantity.operation:
+        design.require_step(quantity.operation)
+        words = f"step {quantity.operation}: {quantity.name} to be recorded, {wanted}"
+        if quantity.name == HARDNESS:
             return _hardness(requirement, way, words, design)
         return Landing(requirement=requirement, way=way, state="later", words=words)
-    value = design.value(one)
+    value = design.value(quantity)
     if value is None:
-        words = f"{one.name} ({one.how}): {one.missing(design.knife)}; {wanted}"
+        words = f"{quantity.name} ({quantity.how}): {quantity.missing(design.knife)}; {wanted}"
         return Landing(requirement=requirement, way=way, state="missed", words=words, code="order-measure")
-    told = f"{one.name} ({one.how}) {one.show(value)}, {wanted}"
+    told = f"{quantity.name} ({quantity.how}) {quantity.show(value)}, {wanted}"
     # What no shop can tell in millimetres is next to nothing in grams and degrees too.
     if low - SHOP <= value <= high + SHOP:
         return Landing(requirement=requirement, way=way, state="met", words=told, measured=value)
     limit = low if value < low else high
-    out = f"{one.show(abs(value - limit))} {'more' if value < low else 'less'} is needed"
+    out = f"{quantity.show(abs(value - limit))} {'more' if value < low else 'less'} is needed"
     return Landing(
         requirement=requirement,
         way=way,
@@ -270,8 +270,8 @@ def _hardness(requirement: Requirement, way: Measured, words: str, design: _Desi
     )
 
 
-def _apart(one: tuple[float, float], other: tuple[float, float]) -> bool:
-    return max(one[0], other[0]) > min(one[1], other[1])
+def _apart(window: tuple[float, float], other: tuple[float, float]) -> bool:
+    return max(window[0], other[0]) > min(window[1], other[1])
 
 
 def limits_words(way: Measured) -> str:
@@ -280,10 +280,14 @@ def limits_words(way: Measured) -> str:
     Raises:
         UnknownNameError: No such measure.
     """
-    one = measure(way.measure)
+    quantity = measure(way.measure)
     low, high = way.limits
     if way.nominal is not None and way.tolerance is not None:
-        return f"wanted {one.show(float(way.nominal))} within {one.show(float(way.tolerance))}"
+        return f"wanted {quantity.show(float(way.nominal))} within {quantity.show(float(way.tolerance))}"
     if way.low is None:
-        return f"at most {one.show(high)} wanted"
-    return f"at least {one.show(low)} wanted" if way.high is None else f"{one.show(low)} to {one.show(high)} wanted"
+        return f"at most {quantity.show(high)} wanted"
+    return (
+        f"at least {quantity.show(low)} wanted"
+        if way.high is None
+        else f"{quantity.show(low)} to {quantity.show(high)} wanted"
+    )

@@ -242,7 +242,7 @@ def _dips(y: FloatArray, over: FloatArray) -> tuple[Indexes, FloatArray]:
     """
     a, b, c = over[..., :-2], over[..., 1:-1], over[..., 2:]
     law, column, i = np.nonzero((b > 0) & (b < a) & (b <= c))
-    a, b, c = (one[law, column, i] for one in (a, b, c))
+    a, b, c = (probe[law, column, i] for probe in (a, b, c))
     before, behind = y[column, i + 1] - y[column, i], y[column, i + 2] - y[column, i + 1]
     down, up = (b - a) / before, (c - b) / behind
     bend = (up - down) / (before + behind)
@@ -275,7 +275,7 @@ def _takeover(surface: Surface, x: FloatArray, low: _Places, high: _Places) -> _
         a, b = np.where(below, y, a), np.where(below, b, y)
         open_ = np.abs(at) > _MET
         left, kept = left[open_], kept[open_]
-        a, b, at_a, at_b = (one[open_] for one in (a, b, at_a, at_b))
+        a, b, at_a, at_b = (column[open_] for column in (a, b, at_a, at_b))
         if not len(left):
             break
     return found

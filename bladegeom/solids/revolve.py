@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray, Vector
-from bladegeom.knife.scale_face import ScaleFace, Sheet
+from bladegeom.knife.scale_face import LaidSheet, ScaleFace
 from bladegeom.solids.moments import Moments, of_layers
 
 _GAUSS = np.polynomial.legendre.leggauss(6)
@@ -38,7 +38,7 @@ class Ring:
     high: Slope | None
 
 
-def of_rings(rings: Sequence[Ring], centre: Vector, face: ScaleFace | Sheet) -> Moments:
+def of_rings(rings: Sequence[Ring], centre: Vector, face: ScaleFace | LaidSheet) -> Moments:
     """Moments of the volume of rings round one axis, on the right side; the face is asked once for all of them.
 
     Exact where their bounds are planes; elsewhere by Gauss places along the radius and even ones round the centre.

@@ -19,7 +19,7 @@ from bladegeom.order.order import Order
 from bladegeom.outline.outline import CURVE_NAMES, Outline
 from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.units import show_length, show_mass, show_place
-from bladegeom.studies.field_words import changed_fields, shown, told_length, words
+from bladegeom.studies.field_words import changed_fields, field_name, shown_value, told_length
 from bladegeom.studies.places_changed import STILL, changed_places
 
 _APART: Final = {"outline", "holes", "fasteners"}
@@ -56,7 +56,7 @@ def declared_changes(old: Knife, new: Knife) -> Iterator[str]:
     """The part of it that a maker declares himself, but for the outline."""
     for field in dataclasses.fields(Knife):
         if field.name not in _APART:
-            yield from changed_fields(getattr(old, field.name), getattr(new, field.name), words(field.name))
+            yield from changed_fields(getattr(old, field.name), getattr(new, field.name), field_name(field.name))
     yield from changed_places(old, new)
 
 
@@ -85,9 +85,9 @@ def _line(old: Curve, new: Curve, name: str) -> Iterator[str]:
         yield f"the {name} is drawn otherwise and lies where it was"
 
 
-def _farthest(one: Curve, other: Curve) -> tuple[float, tuple[float, float]]:
+def _farthest(curve: Curve, other: Curve) -> tuple[float, tuple[float, float]]:
     """How far a line is from another at most, mm, and the place on it where that is."""
-    places = points(one, np.linspace(0.0, len(one), _PLACES * len(one) + 1))
+    places = points(curve, np.linspace(0.0, len(curve), _PLACES * len(curve) + 1))
     away = nearest(other, places).distance
     worst = int(np.argmax(away))
     x, y = places[worst].tolist()
@@ -97,7 +97,7 @@ def _farthest(one: Curve, other: Curve) -> tuple[float, tuple[float, float]]:
 def _follows(old: Knife, new: Knife) -> Iterator[str]:
     was, now = weigh(old), weigh(new)
     yield from _weights(was, now)
-    before, after = (Counter(one.code for one in check(knife)) for knife in (old, new))
+    before, after = (Counter(finding.code for finding in check(knife)) for knife in (old, new))
     for code in sorted(before | after):
         if after[code] > before[code]:
             yield f"new finding: {code}" + _times(after[code] - before[code])
@@ -117,7 +117,7 @@ def _weights(was: Weighing, now: Weighing) -> Iterator[str]:
 
 
 def _orders(old: Order, new: Order) -> Iterator[str]:
-    before, after = ({one.number: one for one in order.requirements} for order in (old, new))
+    before, after = ({requirement.number: requirement for requirement in order.requirements} for order in (old, new))
     for number in sorted({*before, *after}, key=str):
         if number not in before:
             yield f"order: requirement {number} added: {after[number].text}"
@@ -128,7 +128,7 @@ def _orders(old: Order, new: Order) -> Iterator[str]:
     for field in dataclasses.fields(Order):
         if field.name != "requirements" and getattr(old, field.name) != getattr(new, field.name):
             a, b = getattr(old, field.name), getattr(new, field.name)
-            yield f"order, {words(field.name)}: {shown(a, field.name)} becomes {shown(b, field.name)}"
+            yield f"order, {field_name(field.name)}: {shown_value(a, field.name)} becomes {shown_value(b, field.name)}"
 
 
 def _span(outline: Outline) -> float:

@@ -97,7 +97,7 @@ def changed_fields(old: object, new: object, what: str) -> Iterator[str]:
         if isinstance(old, tuple) and isinstance(new, tuple):
             yield from _in_rows(old, new, what)
             return
-    was, now = shown(old, what), shown(new, what)
+    was, now = shown_value(old, what), shown_value(new, what)
     if isinstance(old, float) and isinstance(new, float) and abs(new - old) < _SHOWN:
         was, now = f"{old:.6f}", f"{new:.6f}"
     yield f"{what}: {was} becomes {now}"
@@ -108,7 +108,7 @@ def told_length(size: float) -> str:
     return show_length(size) if size >= _SHOWN else f"{size:.4f} mm"
 
 
-def shown(value: object, what: str) -> str:
+def shown_value(value: object, what: str) -> str:
     """A value in words, with mm and inch side by side where it is a length."""
     if value is None or value == "":
         return "none"
@@ -119,17 +119,21 @@ def shown(value: object, what: str) -> str:
     if isinstance(value, Curve):
         return "another line"
     if isinstance(value, tuple):
-        return "(" + ", ".join(shown(one, what) for one in value) + ")" if value else "none"
+        return "(" + ", ".join(shown_value(entry, what) for entry in value) + ")" if value else "none"
     if (name := _named(value)) is not None:
         return name
     if dataclasses.is_dataclass(value):
-        fields = ((one.name, getattr(value, one.name)) for one in dataclasses.fields(value) if one.name not in _TOLD)
-        told = (f"{words(n)} {shown(v, words(n))}" for n, v in fields if v is not None and v not in _EMPTY)
+        fields = (
+            (field.name, getattr(value, field.name)) for field in dataclasses.fields(value) if field.name not in _TOLD
+        )
+        told = (
+            f"{field_name(n)} {shown_value(v, field_name(n))}" for n, v in fields if v is not None and v not in _EMPTY
+        )
         return f"{_kind(value)} with " + ", ".join(told)
     return str(value)
 
 
-def words(name: str) -> str:
+def field_name(name: str) -> str:
     """What a field is called."""
     return WORDS.get(name, name.replace("_deg", "").replace("_", " "))
 
@@ -155,9 +159,9 @@ def _unit(what: str) -> str:
     return "C" if last == "temperature" else _UNITS.get(last, "")
 
 
-def _job_number(one: Number) -> str:
+def _job_number(number: Number) -> str:
     """A number of the job in its own unit, as the card tells it."""
-    return ", ".join(text for text in (one.what, one.text, one.limits) if text)
+    return ", ".join(text for text in (number.what, number.text, number.limits) if text)
 
 
 def _named(value: object) -> str | None:
@@ -172,7 +176,7 @@ def _same(old: object, new: object) -> bool:
     if type(old) is not type(new):
         return False
     if dataclasses.is_dataclass(old) and not isinstance(old, Curve):
-        fields = [one.name for one in dataclasses.fields(old) if one.name not in _TOLD]
+        fields = [field.name for field in dataclasses.fields(old) if field.name not in _TOLD]
         return all(_same(getattr(old, name), getattr(new, name)) for name in fields)
     if isinstance(old, tuple) and isinstance(new, tuple):
         return len(old) == len(new) and all(_same(a, b) for a, b in zip(old, new, strict=True))
@@ -185,20 +189,20 @@ def _in_fields(old: object, new: object, what: str) -> Iterator[str]:
         if field.name in _TOLD:
             continue
         a, b = getattr(old, field.name), getattr(new, field.name)
-        yield from changed_fields(a, b, f"{what}, {words(field.name)}")
+        yield from changed_fields(a, b, f"{what}, {field_name(field.name)}")
 
 
 def _in_rows(old: tuple[object, ...], new: tuple[object, ...], what: str) -> Iterator[str]:
     """Values in a row are told by their place; numbers all together."""
-    if not any(dataclasses.is_dataclass(one) for one in (*old, *new)):
-        yield f"{what}: {shown(old, what)} becomes {shown(new, what)}"
+    if not any(dataclasses.is_dataclass(row) for row in (*old, *new)):
+        yield f"{what}: {shown_value(old, what)} becomes {shown_value(new, what)}"
         return
     for number, (a, b) in enumerate(zip(old, new, strict=False), start=1):
         yield from changed_fields(a, b, f"{what} {number}")
-    for number, one in enumerate(new[len(old) :], start=len(old) + 1):
-        yield f"{what} {number} added: {shown(one, what)}"
-    for number, one in enumerate(old[len(new) :], start=len(new) + 1):
-        yield f"{what} {number} gone: {shown(one, what)}"
+    for number, added in enumerate(new[len(old) :], start=len(old) + 1):
+        yield f"{what} {number} added: {shown_value(added, what)}"
+    for number, removed in enumerate(old[len(new) :], start=len(new) + 1):
+        yield f"{what} {number} gone: {shown_value(removed, what)}"
 
 
 def _kind(value: object) -> str:

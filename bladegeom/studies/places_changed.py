@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from bladegeom.knife.fastener import Fastener
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.units import show_length, show_place
-from bladegeom.studies.field_words import changed_fields, shown, told_length
+from bladegeom.studies.field_words import changed_fields, shown_value, told_length
 
 STILL = 5e-5
 """What moves less has not moved, mm: half of what a revision id counts."""
@@ -34,14 +34,14 @@ def changed_places(old: Knife, new: Knife) -> Iterator[str]:
 
 
 def _fasteners(knife: Knife) -> Iterator[_Place]:
-    for one, name in zip(knife.fasteners, knife.hole_ids[: len(knife.fasteners)], strict=True):
-        yield _Place(name, one.x, one.y, type(one.hardware), one)
+    for fastener, name in zip(knife.fasteners, knife.hole_ids[: len(knife.fasteners)], strict=True):
+        yield _Place(name, fastener.x, fastener.y, type(fastener.hardware), fastener)
 
 
 def _holes(knife: Knife) -> Iterator[_Place]:
-    for one, name in zip(knife.holes, knife.hole_ids[len(knife.fasteners) :], strict=True):
-        x, y = one.axis.mean(axis=0).tolist()
-        yield _Place(name, x, y, (type(one), one.purpose), one)
+    for hole, name in zip(knife.holes, knife.hole_ids[len(knife.fasteners) :], strict=True):
+        x, y = hole.axis.mean(axis=0).tolist()
+        yield _Place(name, x, y, (type(hole), hole.purpose), hole)
 
 
 def _compared(old: Sequence[_Place], new: Sequence[_Place], what: str) -> Iterator[str]:
@@ -64,7 +64,7 @@ def _compared(old: Sequence[_Place], new: Sequence[_Place], what: str) -> Iterat
             yield f"{what} {a.name} at {_at(a)} is gone"
     for k, b in enumerate(new):
         if k not in met.values():
-            yield f"{what} {b.name} at {_at(b)} is new: {shown(b.value, what)}"
+            yield f"{what} {b.name} at {_at(b)} is new: {shown_value(b.value, what)}"
 
 
 def _one(old: _Place, new: _Place, what: str) -> Iterator[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Iterator, Sequence
 
-from bladegeom.studies.field_words import changed_fields, words
+from bladegeom.studies.field_words import changed_fields, field_name
 from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.steps import AddStep, DropStep, MoveStep, StepChange
 from bladegeom.workshop.work import Work
@@ -23,8 +23,8 @@ def work_difference(old: tuple[Work, Sequence[StepChange]], new: tuple[Work, Seq
 
 
 def _steps(before: Sequence[StepChange], after: Sequence[StepChange]) -> Iterator[str]:
-    own = {one.operation.key: one.operation for one in before if isinstance(one, AddStep)}
-    was, now = [_told(one) for one in before], [_told(one) for one in after]
+    own = {change.operation.key: change.operation for change in before if isinstance(change, AddStep)}
+    was, now = [_told(change) for change in before], [_told(change) for change in after]
     for change in after:
         old = own.get(change.operation.key) if isinstance(change, AddStep) else None
         if old is not None and isinstance(change, AddStep):
@@ -40,7 +40,7 @@ def _operation(old: Operation, new: Operation) -> Iterator[str]:
     """What differs between two steps of one key."""
     for field in dataclasses.fields(Operation):
         a, b = getattr(old, field.name), getattr(new, field.name)
-        yield from changed_fields(a, b, f"step {old.key}, {words(field.name)}")
+        yield from changed_fields(a, b, f"step {old.key}, {field_name(field.name)}")
 
 
 def _told(change: StepChange) -> str:

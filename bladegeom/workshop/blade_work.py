@@ -55,7 +55,11 @@ _ON_HARD = (
 
 def surface_step(knife: Knife, work: Work) -> Operation:
     """The blade's surface, and textures."""
-    textures = [one for one in placed_zones(knife) if isinstance(one.zone, TextureZone) and not one.region.is_empty]
+    textures = [
+        placed_zone
+        for placed_zone in placed_zones(knife)
+        if isinstance(placed_zone.zone, TextureZone) and not placed_zone.region.is_empty
+    ]
     finish = work.finish
     return Operation(
         key="surface",
@@ -64,18 +68,21 @@ def surface_step(knife: Knife, work: Work) -> Operation:
             f"Finish: {finish}." if finish else "Finish as agreed with the customer, lengthwise, from coarse to fine.",
             *(("The tang under the scales stays flat, and rough for the glue.",) if knife.scales else ()),
             *(
-                f"Carve the texture from x {show_mm(one.region.bounds[0])} to {show_mm(one.region.bounds[2])} mm, "
+                f"Carve the texture from x {show_mm(texture.region.bounds[0])} to {show_mm(texture.region.bounds[2])} "
+                "mm, "
                 f"grooves to {show_length(zone.depth)} deep."
-                for one in textures
-                if isinstance(zone := one.zone, TextureZone)
+                for texture in textures
+                if isinstance(zone := texture.zone, TextureZone)
             ),
         ),
         blanks=(
             own_blank("finish as made"),
             *(
-                Number(what="deepest groove", value=zone.depth, high=one.deepest, note="leaves the stated thickness")
-                for one in textures
-                if isinstance(zone := one.zone, TextureZone)
+                Number(
+                    what="deepest groove", value=zone.depth, high=texture.deepest, note="leaves the stated thickness"
+                )
+                for texture in textures
+                if isinstance(zone := texture.zone, TextureZone)
             ),
         ),
         cautions=(

@@ -9,7 +9,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.order.excluding import exclude
 from bladegeom.order.order import Order
 from bladegeom.order.order_ways import Finish
-from bladegeom.order.ordered import HARDNESS, limits, measured, spelled
+from bladegeom.order.ordered import HARDNESS, measure_name, measured_ways, ordered_limits
 from bladegeom.order.rules_use import wanted
 from bladegeom.quantities.allergens import names_allergen
 from bladegeom.workshop.blade_work import marks_of
@@ -33,18 +33,18 @@ def _hardness(work: Work, order: Order) -> Iterator[Finding]:
     if work.hardness is None:
         return
     low, high = work.hardness
-    least, most = limits(order, HARDNESS)
+    least, most = ordered_limits(order, HARDNESS)
     under, over = least is not None and low < least, most is not None and high > most
     apart = (least is not None and high < least) or (most is not None and low > most)
     if apart or not (under or over):
         return
-    asking = [one for one, way in measured(order) if spelled(way) == HARDNESS]
+    asking = [requirement for requirement, way in measured_ways(order) if measure_name(way) == HARDNESS]
     yield Finding(
         code="work-hardness",
-        severity="error" if any(one.weight == "must" for one in asking) else "warning",
+        severity="error" if any(requirement.weight == "must" for requirement in asking) else "warning",
         part="order",
         message=f"the work tempers to {low:g} to {high:g} HRC, and the order wants {_window(least, most)} "
-        f"({', '.join(one.name for one in asking)}): temper inside it, or settle it with the customer",
+        f"({', '.join(requirement.name for requirement in asking)}): temper inside it, or settle it with the customer",
         measured=low if under else high,
         limit=least if under else most,
         source="the order",
@@ -53,14 +53,14 @@ def _hardness(work: Work, order: Order) -> Iterator[Finding]:
 
 def _finishes(work: Work, order: Order) -> Iterator[Finding]:
     """A surface or a mark that the work makes in one way, and the order wants in another."""
-    for one, way in wanted(order, Finish):
+    for requirement, way in wanted(order, Finish):
         made = {"surface": work.finish, "mark": work.mark}.get(way.operation, "")  # type: ignore[union-attr]  # a Finish
         if exclude(made, way.finish):  # type: ignore[union-attr]
             yield Finding(
                 code="work-finish",
-                severity="error" if one.weight == "must" else "warning",
+                severity="error" if requirement.weight == "must" else "warning",
                 part="order",
-                message=f"the work says {made!r}, and {one.name} wants {way.finish!r}: settle which counts",  # type: ignore[union-attr]
+                message=f"the work says {made!r}, and {requirement.name} wants {way.finish!r}: settle which counts",  # type: ignore[union-attr]
                 source="the order",
             )
 
@@ -74,7 +74,7 @@ def allergens_in_work(work: Work, steps: Sequence[Operation], order: Order | Non
         order: Of the customer; None has no allergies.
         knife: The design.
     """
-    texts = [(f"the step {one.title!r}", " ".join((one.title, *one.tasks, one.finish))) for one in steps]
+    texts = [(f"the step {step.title!r}", " ".join((step.title, *step.tasks, step.finish))) for step in steps]
     if knife.scales is not None:
         texts.append(("the glue", work.glue.name))
     for allergy in () if order is None else order.allergies:

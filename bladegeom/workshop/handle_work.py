@@ -62,7 +62,7 @@ def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...], glue: Glue) ->
                 source=f"{PRACTICE}; sheet laminates need none",
             ),
         )
-        if any(one.kind in SWELLS for one in (scales.material, *(liner.material for liner in scales.liners)))
+        if any(material.kind in SWELLS for material in (scales.material, *(liner.material for liner in scales.liners)))
         else (),
         rows=rows,
         blanks=(
@@ -88,9 +88,9 @@ def _tang_blanks(knife: Knife) -> Iterator[Number]:
     tolerances = knife.shop.tolerances
     for stack in stacks(knife):
         if stack.if_tang_thinner:
-            tang = 2 * stack.site.tang
+            tang = 2 * stack.layers.tang
             yield Number(
-                what=f"tang at {stack.site.name}, before any depth is set",
+                what=f"tang at {stack.layers.name}, before any depth is set",
                 value=tang.nominal,
                 low=tang.low,
                 high=tang.high,
@@ -139,17 +139,17 @@ def _contour(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operati
             "the handle pages; both sides alike.",
             "No deeper over a head or a bolt than the drill card counts on.",
         ),
-        numbers=tuple(Number(what=f"width at x {show_mm(one.x)}", value=one.width) for one in told),
+        numbers=tuple(Number(what=f"width at x {show_mm(section.x)}", value=section.width) for section in told),
         rows=rows,
         blanks=tuple(
             Number(
-                what=f"width at x {show_mm(one.x)}",
-                value=one.width,
-                low=one.width - 2 * stray,
-                high=one.width + 2 * stray,
+                what=f"width at x {show_mm(section.x)}",
+                value=section.width,
+                low=section.width - 2 * stray,
+                high=section.width + 2 * stray,
                 source=knife.shop.tolerances.source("contour"),
             )
-            for one in told
+            for section in told
         ),
         cautions=(
             *handle_cautions(knife),

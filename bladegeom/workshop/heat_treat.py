@@ -201,15 +201,15 @@ class HeatTreatCard:
         """Hardness to expect at each temperature of the table."""
         return tuple(
             Number(
-                what=f"after {_count(self.treatment.temper_count)} at {_celsius(one.celsius)}",
+                what=f"after {_count(self.treatment.temper_count)} at {_celsius(temper.celsius)}",
                 unit="HRC",
-                value=one.hardness.hrc,
-                low=one.hardness.low,
-                high=one.hardness.high,
-                source=one.hardness.source or self.treatment.source,
-                note=self.treatment.row_words(one),
+                value=temper.hardness.hrc,
+                low=temper.hardness.low,
+                high=temper.hardness.high,
+                source=temper.hardness.source or self.treatment.source,
+                note=self.treatment.row_words(temper),
             )
-            for one in self.treatment.tempers
+            for temper in self.treatment.tempers
         )
 
 

@@ -268,7 +268,7 @@ def _temper_words(card: HeatTreatCard) -> Iterator[str]:
     steel = card.treatment
     if not steel.tempers:
         yield f"No tempering table stands here for {steel.steel}: take temperature and hardness from the data sheet."
-    yield from (one.words for one in steel.avoid)
+    yield from (temper.words for temper in steel.avoid)
     if card.temper is not None:
         yield from card.temper.words
 
@@ -278,7 +278,7 @@ def _aim(card: HeatTreatCard) -> Iterator[Number]:
     if advice is None:
         return
     steel = card.treatment
-    hard, soft = (steel.hardness_at(one).hrc for one in (advice.least, advice.most))
+    hard, soft = (steel.hardness_at(temper_c).hrc for temper_c in (advice.least, advice.most))
     near = f"as near the middle of the wanted hardness as the range to avoid allows: {soft:.1f} to {hard:.1f} HRC"
     yield Number(
         what="temper at",

@@ -9,7 +9,7 @@ from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.knife.knife import Knife
 from bladegeom.order.measures import Measure, measure, measures
 from bladegeom.order.order import Order
-from bladegeom.order.ordered import HARDNESS, limits, looks, measured, spelled
+from bladegeom.order.ordered import HARDNESS, hand_checks, measure_name, measured_ways, ordered_limits
 from bladegeom.workshop.heat_treat import HeatTreatCard
 from bladegeom.workshop.operation import Number, Operation, own_blank
 from bladegeom.workshop.sheath_work import sheath_blanks
@@ -42,7 +42,7 @@ def inspection(
         hardened: Whether the blade is hardened at all.
     """
     # A measure that there is not is a finding of the check of the order, and has no line here.
-    asked = dict.fromkeys(spelled(way) for _, way in measured(order) if spelled(way) in measures())
+    asked = dict.fromkeys(measure_name(way) for _, way in measured_ways(order) if measure_name(way) in measures())
     names = [name for name in dict.fromkeys((*ALWAYS, *asked)) if name != HARDNESS]
     return (
         *(line for name in names for line in _line(knife, measure(name), order)),
@@ -53,18 +53,18 @@ def inspection(
         *_fit(knife),
         *(() if order is None or order.sheath is None else sheath_blanks(order.sheath)),
         *(
-            Number(what=f"{way.look} (requirement {one.number})", unit="yes/no", note=f"signed by {way.signed}")
-            for one, way in looks(order)
+            Number(what=f"{way.look} (requirement {requirement.number})", unit="yes/no", note=f"signed by {way.signed}")
+            for requirement, way in hand_checks(order)
         ),
     )
 
 
 def carried_over(operations: Iterable[Operation]) -> Iterator[Number]:
     """What is measured or answered in steps of the maker's own; plain words stay on the step."""
-    for one in operations:
-        for blank in one.blanks:
+    for operation in operations:
+        for blank in operation.blanks:
             if blank.unit != "text":
-                yield dataclasses.replace(blank, what=f"{blank.what} ({one.title})")
+                yield dataclasses.replace(blank, what=f"{blank.what} ({operation.title})")
 
 
 def inspect_step(lines: tuple[Number, ...]) -> Operation:
@@ -82,28 +82,28 @@ def inspect_step(lines: tuple[Number, ...]) -> Operation:
     )
 
 
-def _line(knife: Knife, one: Measure, order: Order | None) -> Iterator[Number]:
-    value, (low, high) = one.of(knife), limits(order, one.name)
+def _line(knife: Knife, quantity: Measure, order: Order | None) -> Iterator[Number]:
+    value, (low, high) = quantity.of(knife), ordered_limits(order, quantity.name)
     source = "the order" if (low, high) != (None, None) else ""
-    if one.name == "balance" and not source and knife.balance_band is not None:
+    if quantity.name == "balance" and not source and knife.balance_band is not None:
         band = knife.balance_band
         low, high, source = band.low, band.high, band.source
-    left_out = one.left_out(knife)
+    left_out = quantity.left_out(knife)
     if value is not None or source or left_out:
         yield Number(
-            what=one.name,
-            unit=one.unit,
+            what=quantity.name,
+            unit=quantity.unit,
             value=value,
             low=low,
             high=high,
             source=source,
-            note=f"{one.how}; {one.tool}{f'; with its {left_out}' if left_out else ''}",
-            measure=one.name,
+            note=f"{quantity.how}; {quantity.tool}{f'; with its {left_out}' if left_out else ''}",
+            measure=quantity.name,
         )
 
 
 def _hardness(order: Order | None, card: HeatTreatCard | None) -> Number:
-    low, high = limits(order, HARDNESS)
+    low, high = ordered_limits(order, HARDNESS)
     source = "the order" if (low, high) != (None, None) else ""
     if not source and card is not None and card.work.hardness is not None:
         (low, high), source = card.work.hardness, "set by the maker"

@@ -144,7 +144,7 @@ class PlateQuench:
         # Time is summed over what the steel gives off, not over temperature: the peak of the specific heat at 735 C
         # is then no peak. Towards the end of even heat steps the temperatures lie close enough.
         celsius = np.linspace(self.end_c, self.start_c, _PLACES)
-        heat = np.array([enthalpy(one) for one in celsius.tolist()])
+        heat = np.array([enthalpy(temperature) for temperature in celsius.tolist()])
         given = self.mass_kg * (heat[-1] - heat)
         ahead = celsius - (self.plates.celsius + given / self.plates.heat_capacity)
         slow = self.density * self.thickness * _MM / (2 * self._through(conductance)) / ahead

@@ -83,17 +83,17 @@ class Route:
     @cached_property
     def derived(self) -> tuple[Operation, ...]:
         """What the design and the order need, in the usual order."""
-        return tuple(self._with_finish(one) for one in self._derived())
+        return tuple(self._with_finish(operation) for operation in self._derived())
 
     @cached_property
     def operations(self) -> tuple[Operation, ...]:
         """All steps in working order, after the maker's changes."""
-        return tuple(self._with_finish(one) for one in changed(self.derived, self.steps))
+        return tuple(self._with_finish(operation) for operation in changed(self.derived, self.steps))
 
     @property
     def keys(self) -> tuple[str, ...]:
         """Of all steps, in working order."""
-        return tuple(one.key for one in self.operations)
+        return tuple(operation.key for operation in self.operations)
 
     def operation(self, key: str) -> Operation:
         """The step of that key.
@@ -101,7 +101,7 @@ class Route:
         Raises:
             UnknownNameError: There is none.
         """
-        found = next((one for one in self.operations if one.key == key), None)
+        found = next((operation for operation in self.operations if operation.key == key), None)
         if found is None:
             raise UnknownNameError("step of the work", key, self.keys)
         return found
@@ -110,7 +110,9 @@ class Route:
     def dropped(self) -> tuple[tuple[Operation, str], ...]:
         """Steps of the derived route that are not done, and why."""
         whys = {change.key: change.why for change in self.steps if isinstance(change, DropStep)}
-        return tuple((one, whys.get(one.key, "")) for one in self.derived if one.key not in self.keys)
+        return tuple(
+            (operation, whys.get(operation.key, "")) for operation in self.derived if operation.key not in self.keys
+        )
 
     @cached_property
     def inspection(self) -> tuple[Number, ...]:
@@ -131,7 +133,7 @@ class Route:
         """Steps that the maker adds."""
         dropped = {change.key for change in self.steps if isinstance(change, DropStep)}
         added = (change.operation for change in self.steps if isinstance(change, AddStep))
-        return tuple(one for one in added if one.key not in dropped)
+        return tuple(operation for operation in added if operation.key not in dropped)
 
     @cached_property
     def _sheet(self) -> GrindSheet:
@@ -174,13 +176,13 @@ class Route:
         """How the marks are made, as the maker settles it, else as the order asks."""
         return self.work.mark or "; ".join(finishes(self.order, "mark"))
 
-    def _with_finish(self, one: Operation) -> Operation:
+    def _with_finish(self, operation: Operation) -> Operation:
         """With what the order asks of it; asked for, it cannot be dropped."""
-        asked = [text for text in finishes(self.order, one.key) if text not in one.finish]
+        asked = [text for text in finishes(self.order, operation.key) if text not in operation.finish]
         if not asked:
-            return one
-        finish = "; ".join((*((one.finish,) if one.finish else ()), *asked))
-        return dataclasses.replace(one, finish=finish, need=one.need or "the order asks a finish of it")
+            return operation
+        finish = "; ".join((*((operation.finish,) if operation.finish else ()), *asked))
+        return dataclasses.replace(operation, finish=finish, need=operation.need or "the order asks a finish of it")
 
 
 _Changes = Annotated[tuple[StepChange, ...], Like('(DropStep(key="template"),), with its comma')]

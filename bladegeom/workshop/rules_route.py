@@ -13,7 +13,7 @@ from bladegeom.quantities.heat_treatments import treated_steels
 from bladegeom.workshop.check_work import allergens_in_work, unused_work
 from bladegeom.workshop.heat_treat import HeatTreatCard
 from bladegeom.workshop.route import Route
-from bladegeom.workshop.sequence import broken
+from bladegeom.workshop.sequence import broken_sequence
 
 _TABLE: Final = "the table of heat treatments"
 
@@ -25,20 +25,21 @@ _TABLE: Final = "the table of heat treatments"
 )
 def order_of_steps(work: Route) -> Iterator[Finding]:
     """Every step stands where it can."""
-    return broken(work.operations)
+    return broken_sequence(work.operations)
 
 
 @rule(Code("route-step-dropped", ("error",), "a step is dropped that the design or the order needs"))
 def dropped_steps(work: Route) -> Iterator[Finding]:
     """Nothing that is needed is dropped."""
-    for one, why in work.dropped:
-        if one.need:
+    for operation, why in work.dropped:
+        if operation.need:
             yield Finding(
                 code="route-step-dropped",
                 severity="error",
                 part="route",
-                message=f"{one.title!r} ({one.key}) is dropped{f' ({why})' if why else ''}, and {one.need}; take "
-                f"DropStep(key={one.key!r}) out of steps, or change the design",
+                message=f"{operation.title!r} ({operation.key}) is dropped{f' ({why})' if why else ''}, and "
+                f"{operation.need}; take "
+                f"DropStep(key={operation.key!r}) out of steps, or change the design",
                 source="the steps as declared",
             )
 

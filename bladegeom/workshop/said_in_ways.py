@@ -12,7 +12,7 @@ from bladegeom.order.measures import LENGTHS, measure, measures
 from bladegeom.order.order import Order, Requirement
 from bladegeom.order.order_ways import Finish, HandCheck, Measured
 from bladegeom.order.ordered import HARDNESS
-from bladegeom.order.rules_use import found
+from bladegeom.order.rules_use import order_finding
 from bladegeom.order.said import Said, said_in
 from bladegeom.workshop.work import Work
 
@@ -37,15 +37,17 @@ def said_in_ways(work: Work, order: Order, knife: Knife) -> Iterator[Finding]:
         order: Whose words.
         knife: The design.
     """
-    for one in order.requirements:
-        if one.weight == "open":
+    for requirement in order.requirements:
+        if requirement.weight == "open":
             continue
-        for way in one.ways:
+        for way in requirement.ways:
             text = way.finish if isinstance(way, Finish) else way.look if isinstance(way, HandCheck) else ""
             for of in (_hardness, _angle, _length) if text else ():
-                told = of(one, text, work, knife)
+                told = of(requirement, text, work, knife)
                 if told is not None and not (of is _angle and not _sharpens(way)):
-                    yield found("order-words", "warning", f"{one.name} leaves {told}: which counts?", _SOURCE)
+                    yield order_finding(
+                        "order-words", "warning", f"{requirement.name} leaves {told}: which counts?", _SOURCE
+                    )
 
 
 _SOURCE: Final = "the order: the customer's own words"
@@ -55,12 +57,12 @@ def _sharpens(way: object) -> bool:
     return isinstance(way, Finish) and way.operation == "sharpen"
 
 
-def _hardness(one: Requirement, text: str, work: Work, knife: Knife) -> str | None:
+def _hardness(requirement: Requirement, text: str, work: Work, knife: Knife) -> str | None:
     treatment = work.treatment_of(knife.stock.material.name)
     window, where = work.hardness, "the blade is tempered"
     if window is None and treatment is not None:
         window, where = treatment.reach, f"{treatment.steel} can be tempered"
-    if window is None or _measures(one, (HARDNESS,)):
+    if window is None or _measures(requirement, (HARDNESS,)):
         return None
     said = _outside(text, "hardness", *window)
     return said and f"{said!r} to be seen at the end, and {where} to {window[0]:g} to {window[1]:g} HRC"
@@ -74,8 +76,8 @@ def _angle(_: Requirement, text: str, __: Work, knife: Knife) -> str | None:
     return said and f"{said!r} to the step, and the design is sharpened to {angle:g} degrees a side"
 
 
-def _length(one: Requirement, text: str, _: Work, knife: Knife) -> str | None:
-    if one.concerns != "blade" or _measures(one, LENGTHS):
+def _length(requirement: Requirement, text: str, _: Work, knife: Knife) -> str | None:
+    if requirement.concerns != "blade" or _measures(requirement, LENGTHS):
         return None
     plain = " ".join(text.split())
     for said in said_in(plain):
@@ -92,9 +94,9 @@ def _of_blade(text: str, said: Said) -> bool:
     return bool(_BLADE_BEHIND.match(behind)) or bool(_BLADE_BEFORE.search(before) and not _NO_LENGTH.match(behind))
 
 
-def _measures(one: Requirement, names: tuple[str, ...]) -> bool:
+def _measures(requirement: Requirement, names: tuple[str, ...]) -> bool:
     """Whether the requirement has a measure that tells; what misses it is told there."""
-    return any(isinstance(way, Measured) and way.measure in names for way in one.ways)
+    return any(isinstance(way, Measured) and way.measure in names for way in requirement.ways)
 
 
 def _outside(text: str, kind: str, low: float, high: float) -> str | None:

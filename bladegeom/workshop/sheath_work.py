@@ -65,9 +65,9 @@ def _tasks(sheath: Sheath) -> Iterator[str]:
 
 
 def _numbers(knife: Knife) -> Iterator[Number]:
-    for one in map(measure, _FITTED):
-        if (value := one.of(knife)) is not None:
-            yield Number(what=one.name, unit=one.unit, value=value, note=one.how)
+    for quantity in map(measure, _FITTED):
+        if (value := quantity.of(knife)) is not None:
+            yield Number(what=quantity.name, unit=quantity.unit, value=value, note=quantity.how)
 
 
 def _slot(sheath: Sheath) -> Iterator[Number]:

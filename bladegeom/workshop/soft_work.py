@@ -162,7 +162,10 @@ def taper_tasks(knife: Knife) -> Iterator[str]:
 def grind_numbers(sheet: GrindSheet) -> tuple[Number, ...]:
     """Angle, edge, and grind line at each station for the finish; before that, the edge that each face leaves."""
     return (
-        *(Number(what=f"edge, {one.words}", value=one.sheet.knife.grind.edge_thickness) for one in sheet.earlier),
+        *(
+            Number(what=f"edge, {earlier_stage.words}", value=earlier_stage.sheet.knife.grind.edge_thickness)
+            for earlier_stage in sheet.earlier
+        ),
         Number(what="edge before sharpening", value=sheet.knife.grind.edge_thickness),
         _angle(sheet, sheet.first),
         *_lines(sheet.stations, "grind line"),
@@ -171,9 +174,12 @@ def grind_numbers(sheet: GrindSheet) -> tuple[Number, ...]:
 
 def face_tasks(sheet: GrindSheet) -> Iterator[str]:
     """Which face comes after which, where a blade has several."""
-    shown = {id(one.face): one for one in sheet.showing}
-    for one, face in zip(sheet.earlier, sheet.in_order[1:], strict=True):
-        yield f"Edge {show_length(one.sheet.knife.grind.edge_thickness)}: {one.words}; measure it all along."
+    shown = {id(lower_face.face): lower_face for lower_face in sheet.showing}
+    for earlier_stage, face in zip(sheet.earlier, sheet.in_order[1:], strict=True):
+        yield (
+            f"Edge {show_length(earlier_stage.sheet.knife.grind.edge_thickness)}: {earlier_stage.words}; measure it "
+            "all along."
+        )
         lower = shown.get(id(face))
         up = "to the grind line"
         if lower is not None:
@@ -190,8 +196,8 @@ def _lines(stations: Sequence[Station], what: str) -> Iterator[Number]:
 def edges(sheet: GrindSheet, stage: Stage) -> Iterator[Number]:
     """Blanks for the edge's thickness at the stations of the grind sheet, face after face where there are several."""
     if stage != "rough":
-        for one in sheet.earlier:
-            yield from _edges(one.sheet, stage, one.words)
+        for earlier_stage in sheet.earlier:
+            yield from _edges(earlier_stage.sheet, stage, earlier_stage.words)
     rough = "before hardening" if sheet.knife.stock.hardens else "rough ground"
     yield from _edges(sheet, stage, rough if stage == "rough" else "before sharpening")
 
@@ -246,9 +252,9 @@ _CHANGED = {True: "and", False: "changed by"}
 
 def _pitches(knife: Knife) -> Iterator[tuple[str, float]]:
     """Each pitch by its holes' names, front to rear, mm."""
-    named = sorted(zip(knife.hole_ids, knife.fasteners, strict=False), key=lambda one: (-one[1].x, one[1].y))
-    for (a, one), (b, other) in itertools.pairwise(named):
-        yield f"pitch {a} to {b}", math.dist((one.x, one.y), (other.x, other.y))
+    named = sorted(zip(knife.hole_ids, knife.fasteners, strict=False), key=lambda pair: (-pair[1].x, pair[1].y))
+    for (a, fastener), (b, other) in itertools.pairwise(named):
+        yield f"pitch {a} to {b}", math.dist((fastener.x, fastener.y), (other.x, other.y))
 
 
 def overall_length(knife: Knife) -> Number:

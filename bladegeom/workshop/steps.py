@@ -94,21 +94,21 @@ def changed(operations: Sequence[Operation], changes: Sequence[StepChange]) -> t
 
 def _after(steps: list[Operation], change: StepChange) -> list[Operation]:
     if isinstance(change, AddStep):
-        if any(one.key == change.operation.key for one in steps):
+        if any(step.key == change.operation.key for step in steps):
             raise ParameterError("AddStep: operation", repr(change.operation.key), "have a key that no other step has")
         return _inserted(steps, change.operation, change.before, change.after)
     found = steps[_index(steps, change.key)]
-    rest = [one for one in steps if one is not found]
+    rest = [step for step in steps if step is not found]
     return rest if isinstance(change, DropStep) else _inserted(rest, found, change.before, change.after)
 
 
-def _inserted(steps: list[Operation], one: Operation, before: str, after: str) -> list[Operation]:
+def _inserted(steps: list[Operation], operation: Operation, before: str, after: str) -> list[Operation]:
     at = _index(steps, before) if before else _index(steps, after) + 1
-    return [*steps[:at], one, *steps[at:]]
+    return [*steps[:at], operation, *steps[at:]]
 
 
 def _index(steps: list[Operation], key: str) -> int:
-    keys = [one.key for one in steps]
+    keys = [step.key for step in steps]
     if key not in keys:
         raise UnknownNameError("step of the work", str(key), keys)
     return keys.index(key)

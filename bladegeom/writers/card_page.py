@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from bladegeom.knife.knife import Knife
 from bladegeom.sheets.card_view import card_view
 from bladegeom.signoff.card_table import Card, Mark
-from bladegeom.writers.html import page
-from bladegeom.writers.proof_figure import picture
+from bladegeom.writers.html import html_page
+from bladegeom.writers.proof_figure import proof_picture
 from bladegeom.writers.report_text import CAUTION
 
 _WIDTH, _HEIGHT = 170.0, 60.0
@@ -26,11 +26,11 @@ def card_page(card: Card, knife: Knife) -> bytes:
         knife: The design.
     """
     items, words = card_view(knife, _WIDTH, _HEIGHT)
-    return page(
+    return html_page(
         "card.html.j2",
         title=card.title,
         card=card,
-        picture=picture("view", "Side view.", words, items),
+        picture=proof_picture("view", "Side view.", words, items),
         widths=dict(_widths(card)),
         foot=_foot(card),
         caution=CAUTION,

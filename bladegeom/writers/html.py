@@ -18,7 +18,7 @@ from bladegeom.writers.svg import svg_elements, svg_of_drawing
 _FOLDER: Final = files("bladegeom.writers") / "templates"
 
 
-def page(template: str, **values: object) -> bytes:
+def html_page(template: str, **values: object) -> bytes:
     """A page; the same values give the same bytes.
 
     Args:

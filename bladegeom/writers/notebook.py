@@ -10,7 +10,7 @@ from bladegeom.nesting.nest import Nest
 from bladegeom.outline.outline import Outline
 from bladegeom.sheets.card_view import view_items
 from bladegeom.sheets.nest_drawing import border
-from bladegeom.writers.html import page
+from bladegeom.writers.html import html_page
 from bladegeom.writers.svg import svg_of_drawing, svg_of_sheet
 
 _APART = 20.0
@@ -19,7 +19,7 @@ _APART = 20.0
 
 def findings_table(findings: Findings) -> str:
     """Findings as a table."""
-    return page("findings_table.html.j2", findings=findings).decode()
+    return html_page("findings_table.html.j2", findings=findings).decode()
 
 
 def drawing_picture(drawing: Drawing) -> str:

@@ -38,12 +38,12 @@ Pair = tuple[str, Cell]
 """A name, and what belongs to it."""
 
 
-def size(mm: float) -> Quantity:
+def size_quantity(mm: float) -> Quantity:
     """A length in mm and inch."""
     return Quantity(show_length(mm))
 
 
-def grams(mass: float, *, sign: bool = False, strong: bool = False) -> Quantity:
+def mass_quantity(mass: float, *, sign: bool = False, strong: bool = False) -> Quantity:
     """A mass, or a change of one with its sign."""
     return Quantity(show_mass(mass, sign=sign), strong)
 

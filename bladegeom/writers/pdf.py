@@ -150,6 +150,6 @@ def _draw_text(canvas: Canvas, label: Label) -> None:
 @cache
 def _embedded(*, bold: bool) -> str:
     """The name under which the face is known; of its letters, a document gets those that it shows."""
-    one = face(bold=bold)
-    registerFont(TTFont(one.name, io.BytesIO(one.data), asciiReadable=False))
-    return one.name
+    typeface = face(bold=bold)
+    registerFont(TTFont(typeface.name, io.BytesIO(typeface.data), asciiReadable=False))
+    return typeface.name

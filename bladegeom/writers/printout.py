@@ -59,7 +59,7 @@ class Printout:
         require_ending("save", path, ".pdf", ".svg")
         if path.suffix.lower() == ".pdf":
             return write_all(path.parent, {path.name: self.pdf})
-        names = [one.name for one in numbered(path, len(self.sheets))]
+        names = [each_path.name for each_path in numbered(path, len(self.sheets))]
         return write_all(path.parent, dict(zip(names, self.svgs, strict=True)))
 
     def _repr_svg_(self) -> str:

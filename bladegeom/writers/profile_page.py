@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bladegeom.drawing.drawing import Drawing
-from bladegeom.writers.html import page
+from bladegeom.writers.html import html_page
 
 _MARGIN = 0.5
 """Round each picture, mm."""
@@ -47,4 +47,4 @@ def profile_page(groups: Sequence[tuple[str, Sequence[Entry]]]) -> bytes:
         groups: Headings, each with its profiles.
     """
     widest = max(entry.width for _, entries in groups for entry in entries)
-    return page("profiles.html.j2", groups=groups, widest=widest)
+    return html_page("profiles.html.j2", groups=groups, widest=widest)

@@ -12,9 +12,9 @@ from bladegeom.sheets.proof import handle_views
 from bladegeom.sheets.section import section_rows
 from bladegeom.sheets.stack_section import NOTES, stack_sections
 from bladegeom.writers import proof_numbers as numbers
-from bladegeom.writers.html import page
-from bladegeom.writers.proof_figure import Picture, picture
-from bladegeom.writers.proof_findings import finding_rows, remarks, state
+from bladegeom.writers.html import html_page
+from bladegeom.writers.proof_figure import Picture, proof_picture
+from bladegeom.writers.proof_findings import finding_rows, release_state, remarks
 from bladegeom.writers.proof_view import view
 from bladegeom.writers.report_text import CAUTION
 
@@ -39,7 +39,7 @@ def proof(design: Design, content: Mapping[str, Any]) -> bytes:
     """
     knife, mark, said = design.knife, design.revision_id, remarks(content)
     title = f"{knife.name}, {mark}"
-    return page(
+    return html_page(
         "proof.html.j2",
         name=knife.name,
         mark=mark,
@@ -48,22 +48,22 @@ def proof(design: Design, content: Mapping[str, Any]) -> bytes:
         foot=f"{title}. {' '.join(said)}",
         parameters=", ".join(f"{name} {show_parameter(value)}" for name, value in content["parameters"].items()),
         remarks=said,
-        state=state(content),
+        state=release_state(content),
         facts=numbers.facts(content),
         view=view(design),
         findings=finding_rows(content),
-        sizes=numbers.sizes(content),
+        sizes=numbers.size_numbers(content),
         masses=numbers.masses(content),
         balance=numbers.balance(content),
         stages=numbers.stages(content),
-        holes=numbers.holes(content),
+        holes=numbers.hole_numbers(content),
         stops=content["lightening"]["stops"],
         bevel_pictures=tuple(_bevel(design)),
         handle=numbers.handle(content),
         handle_pictures=tuple(_handle(knife)),
         fasteners=numbers.fasteners(content),
         fastener_pictures=tuple(_stacks(design)),
-        levers=numbers.levers(content),
+        levers=numbers.balance_changes(content),
         cautions=CAUTIONS,
     )
 
@@ -72,7 +72,7 @@ def _bevel(design: Design) -> Iterator[Picture]:
     rows = list(section_rows(design.grind_sheet))
     for i, row in enumerate(rows, start=1):
         of = f", {i} of {len(rows)}" if len(rows) > 1 else ""
-        yield picture(f"bevel-{i}", f"Sections square to the edge{of}.", "Stations by their x, heel to tip.", row)
+        yield proof_picture(f"bevel-{i}", f"Sections square to the edge{of}.", "Stations by their x, heel to tip.", row)
 
 
 def _handle(knife: Knife) -> Iterator[Picture]:
@@ -80,12 +80,12 @@ def _handle(knife: Knife) -> Iterator[Picture]:
     if views is None:
         return
     words = "As seen from its outside, with the stations of the sections."
-    yield picture("right-scale", "Right scale.", words, views.scale)
+    yield proof_picture("right-scale", "Right scale.", words, views.scale)
     if views.sections:
         words = "1:1, top upwards, right scale to the right; in thin lines tang and liners."
-        yield picture("handle-sections", "Sections of the finished handle.", words, views.sections)
+        yield proof_picture("handle-sections", "Sections of the finished handle.", words, views.sections)
 
 
 def _stacks(design: Design) -> Iterator[Picture]:
     for i, (title, _, drawn) in enumerate(stack_sections(design.stacks, _STACK_ROOM), start=1):
-        yield picture(f"stack-{i}", f"{title}.", NOTES[0], drawn)
+        yield proof_picture(f"stack-{i}", f"{title}.", NOTES[0], drawn)

@@ -87,7 +87,7 @@ class Picture:
     items: tuple[Item, ...]
 
 
-def picture(key: str, title: str, words: str, items: Sequence[Item]) -> Picture:
+def proof_picture(key: str, title: str, words: str, items: Sequence[Item]) -> Picture:
     """A drawing that stands for itself, its curves in as few pieces as a screen can tell."""
     thin = tuple(thinned(items))
     return Picture(key=key, title=title, words=words, canvas=canvas(thin), items=thin)
@@ -112,7 +112,7 @@ def print_page(held: Canvas) -> PrintPage:
     """The smallest pair of papers either of which takes a drawing with its heading, lying."""
     for pair in _PAPERS:
         papers = [paper(name) for name in pair]
-        across, down = min(one.height for one in papers), min(one.width for one in papers)
+        across, down = min(paper_size.height for paper_size in papers), min(paper_size.width for paper_size in papers)
         if held.width <= across - 2 * MARGIN and held.height <= down - 2 * MARGIN - _HEAD:
             size, usual = f"{number(across)}mm {number(down)}mm", pair == _PAPERS[0]
             return PrintPage(words=f"{pair[0]} or {pair[1]}, lying", size=size, is_usual=usual)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from bladegeom.quantities.units import show_mm
-from bladegeom.writers.page_values import Cell, Quantity, size
+from bladegeom.writers.page_values import Cell, Quantity, size_quantity
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,7 +69,7 @@ def remarks(content: Mapping[str, Any]) -> tuple[str, ...]:
     return tuple(f"{what}: {_codes(found)}." for what, found in zip(said, _errors(content), strict=True) if found)
 
 
-def state(content: Mapping[str, Any]) -> State:
+def release_state(content: Mapping[str, Any]) -> State:
     """What must be said before anything else."""
     standing, overridden = _errors(content)
     return State(
@@ -114,5 +114,5 @@ def _held(finding: Mapping[str, Any]) -> Iterator[Cell]:
 def _place(finding: Mapping[str, Any]) -> Cell:
     if finding["x"] is None:
         return ""
-    height = () if finding["y"] is None else (", y ", size(finding["y"]))
-    return ("at x ", size(finding["x"]), *height)
+    height = () if finding["y"] is None else (", y ", size_quantity(finding["y"]))
+    return ("at x ", size_quantity(finding["x"]), *height)

@@ -12,7 +12,7 @@ from bladegeom.grinding.grind_words import scribe_words, side_words, taper_words
 from bladegeom.mass.unweighed import knife_words, without_words
 from bladegeom.quantities.balance_bands import DATUM, from_front
 from bladegeom.quantities.units import show_angle, show_length, show_mass, show_room
-from bladegeom.writers.page_values import Cell, Grid, Pair, Quantity, grams, shift, size
+from bladegeom.writers.page_values import Cell, Grid, Pair, Quantity, mass_quantity, shift, size_quantity
 from bladegeom.writers.report_text import STEP_WORDS, size_words, zone_words
 
 Content = Mapping[str, Any]
@@ -73,7 +73,7 @@ def _large(name: str, words: str) -> Fact:
     return Fact(name, mm, rest)
 
 
-def sizes(content: Content) -> tuple[Pair, ...]:
+def size_numbers(content: Content) -> tuple[Pair, ...]:
     """Steel, bevel and edge."""
     stock, grind = content["stock"], content["grind"]
     taper = f"; {taper_words(stock['taper'], stock['tang'])}" if stock["taper"] else ""
@@ -82,10 +82,10 @@ def sizes(content: Content) -> tuple[Pair, ...]:
     at_heel = " at the heel" if grind["only"] and stock["taper"] else ""
     chord = " (chord)" if grind["chord"] else ""
     return (
-        ("Steel", (f"{stock['material']}, ", size(stock["thickness"]), taper)),
-        ("Bevel", (f"{grind['kind']}, ", size(grind["height"]), " high")),
+        ("Steel", (f"{stock['material']}, ", size_quantity(stock["thickness"]), taper)),
+        ("Bevel", (f"{grind['kind']}, ", size_quantity(grind["height"]), " high")),
         ("Bevel angle", f"{show_angle(grind['angle_per_side'])} degrees {side_words(grind['only'])}{chord}"),
-        ("Edge before sharpening", (size(grind["edge_thickness"]),)),
+        ("Edge before sharpening", (size_quantity(grind["edge_thickness"]),)),
         ("Scribe", f"{scribe_words(scribe['right'], scribe['left'])}{first}{at_heel}"),
         *_rough_ground(grind["rough"]),
         ("Plunge line", plunge_words(grind["plunge"])),
@@ -96,16 +96,16 @@ def sizes(content: Content) -> tuple[Pair, ...]:
 def _rough_ground(rough: Mapping[str, Any] | None) -> Iterator[Pair]:
     if rough is not None:
         edge = show_length(rough["edge_thickness"])
-        yield rough["when"].capitalize(), ("bevel ", size(rough["height"]), f" high, edge {edge}")
+        yield rough["when"].capitalize(), ("bevel ", size_quantity(rough["height"]), f" high, edge {edge}")
 
 
 def masses(content: Content) -> Grid:
     """Every part and the whole."""
     total = content["total"]
     parts: list[tuple[Cell, ...]] = [
-        (part["name"], part["material"], (grams(part["mass"]),)) for part in content["parts"]
+        (part["name"], part["material"], (mass_quantity(part["mass"]),)) for part in content["parts"]
     ]
-    whole = (knife_words(total["unweighed"]), "", (grams(total["mass"], strong=True),))
+    whole = (knife_words(total["unweighed"]), "", (mass_quantity(total["mass"], strong=True),))
     return Grid(caption="Mass by part", head=("Part", "Material", "Mass"), rows=(*parts, whole))
 
 
@@ -120,13 +120,13 @@ def _balance(content: Content) -> Iterator[Pair]:
     yield f"Balance{left_out}", from_front(total["balance_x"])
     if abs(total["balance_z"]) >= _OFF_MIDDLE:
         side = "right" if total["balance_z"] > 0 else "left"
-        yield "Beside the middle plane", (size(abs(total["balance_z"])), f" to the {side}")
+        yield "Beside the middle plane", (size_quantity(abs(total["balance_z"])), f" to the {side}")
     if band is not None:
         yield "Balance wanted", (f"{band['name']}: {band['words']}; ", *_missed(band["miss"]))
     if light["mass_removed"]:
         way = "tip" if light["balance_shift"] >= 0 else "butt"
-        moved = size(abs(light["balance_shift"]))
-        out = grams(light["mass_removed"])
+        moved = size_quantity(abs(light["balance_shift"]))
+        out = mass_quantity(light["mass_removed"])
         yield f"Lightening holes{left_out}", (out, " out, balance moved ", moved, f" towards the {way}")
 
 
@@ -134,7 +134,7 @@ def _missed(miss: float | None) -> tuple[str | Quantity, ...]:
     """By how much the balance lies outside the wanted band."""
     if miss is None:
         return ("not known, for not all of it is weighed",)
-    return (size(abs(miss)), f" too far {'forward' if miss > 0 else 'back'}") if miss else ("met",)
+    return (size_quantity(abs(miss)), f" too far {'forward' if miss > 0 else 'back'}") if miss else ("met",)
 
 
 _OFF_MIDDLE = 0.005
@@ -150,8 +150,8 @@ def stages(content: Content) -> Grid:
         rows=tuple(
             (
                 _STAGES[stage["name"]],
-                (grams(stage["mass"]),),
-                (f"{STEP_WORDS[stage['name']]}, ", grams(taken[stage["name"]]["mass"]), " off"),
+                (mass_quantity(stage["mass"]),),
+                (f"{STEP_WORDS[stage['name']]}, ", mass_quantity(taken[stage["name"]]["mass"]), " off"),
                 (shift(taken[stage["name"]]["balance_shift"]),),
             )
             for stage in content["stages"]
@@ -159,7 +159,7 @@ def stages(content: Content) -> Grid:
     )
 
 
-def holes(content: Content) -> Grid:
+def hole_numbers(content: Content) -> Grid:
     """Each hole with its place and the steel round it."""
     return Grid(
         caption="Holes in the steel",
@@ -169,10 +169,10 @@ def holes(content: Content) -> Grid:
                 hole["id"],
                 f"{hole['purpose']}, {hole['made']}",
                 size_words(hole),
-                (size(hole["x"]),),
-                (size(hole["y"]),),
-                (size(hole["rim"]),),
-                "" if hole["web"] is None else (size(hole["web"]), f" to {hole['web_to']}"),
+                (size_quantity(hole["x"]),),
+                (size_quantity(hole["y"]),),
+                (size_quantity(hole["rim"]),),
+                "" if hole["web"] is None else (size_quantity(hole["web"]), f" to {hole['web_to']}"),
             )
             for hole in content["holes"]
         ),
@@ -185,7 +185,7 @@ def fasteners(content: Content) -> tuple[FastenerNumbers, ...]:
         FastenerNumbers(key=fastener["id"], words="", stack=_stack(fastener))
         if fastener["worst"]
         else FastenerNumbers(
-            key=fastener["id"], words=(f"{fastener['kind']}, dia. ", size(fastener["diameter"])), stack=None
+            key=fastener["id"], words=(f"{fastener['kind']}, dia. ", size_quantity(fastener["diameter"])), stack=None
         )
         for fastener in content["fasteners"]
     )
@@ -197,7 +197,7 @@ def _stack(fastener: Mapping[str, Any]) -> Grid:
         caption=f"{fastener['id']}, {fastener['kind']}{screw}",
         head=("Stack", "Nominal", "Worst case"),
         rows=tuple(
-            (number_words(name), (size(fastener[name]),), (size(low), " to ", size(high)))
+            (number_words(name), (size_quantity(fastener[name]),), (size_quantity(low), " to ", size_quantity(high)))
             for name, (low, high) in fastener["worst"].items()
         ),
     )
@@ -211,7 +211,7 @@ def handle(content: Content) -> HandleNumbers | None:
         caption=f"Finished handle, square to its run; x from {DATUM}",
         head=("Station", "Place", "x", "Height", "Width", "Girth"),
         rows=tuple(
-            (str(i), row["what"], *((size(row[name]),) for name in ("x", "height", "width", "girth")))
+            (str(i), row["what"], *((size_quantity(row[name]),) for name in ("x", "height", "width", "girth")))
             for i, row in enumerate(content["handle"]["sections"], start=1)
         ),
     )
@@ -219,7 +219,7 @@ def handle(content: Content) -> HandleNumbers | None:
         (
             f"{piece['pieces']} {piece['part']} of {piece['material']}, "
             f"{show_room(piece['length'])} by {show_room(piece['width'])}, ",
-            size(piece["thickness"]),
+            size_quantity(piece["thickness"]),
             " thick",
         )
         for piece in content["handle"]["buy"]
@@ -227,7 +227,7 @@ def handle(content: Content) -> HandleNumbers | None:
     return HandleNumbers(sections=sections, buy=buy, hand=tuple(content["handle"]["hand"]))
 
 
-def levers(content: Content) -> Grid:
+def balance_changes(content: Content) -> Grid:
     """What moves the balance, the strongest first."""
     weighed = knife_words(content["total"]["unweighed"])
     return Grid(
@@ -235,11 +235,11 @@ def levers(content: Content) -> Grid:
         head=("Change", "Balance, + to the tip", "Mass", "Brings errors"),
         rows=tuple(
             (
-                f"{lever['name']}: {lever['change']}",
-                "cannot be built" if lever["refused"] else (shift(lever["balance_shift"]),),
-                "" if lever["refused"] else (grams(lever["mass_shift"], sign=True),),
-                lever["refused"] or ", ".join(lever["brings"]),
+                f"{sensitivity['name']}: {sensitivity['change']}",
+                "cannot be built" if sensitivity["refused"] else (shift(sensitivity["balance_shift"]),),
+                "" if sensitivity["refused"] else (mass_quantity(sensitivity["mass_shift"], sign=True),),
+                sensitivity["refused"] or ", ".join(sensitivity["brings"]),
             )
-            for lever in content["levers"]
+            for sensitivity in content["levers"]
         ),
     )

@@ -12,7 +12,7 @@ from bladegeom.grinding.grind_words import scribe_words, side_words, taper_words
 from bladegeom.mass.unweighed import without_words
 from bladegeom.quantities.balance_bands import DATUM, from_front
 from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm, show_room
-from bladegeom.writers.report_levers import band_line, lever_lines
+from bladegeom.writers.report_balance import band_line, sensitivity_lines
 
 
 def as_text(content: Mapping[str, Any]) -> str:
@@ -48,7 +48,7 @@ def as_text(content: Mapping[str, Any]) -> str:
             for step in content["removed"]
         ),
     ]
-    lines += ["", *lever_lines(content["levers"])]
+    lines += ["", *sensitivity_lines(content["levers"])]
     if content["holes"]:
         lines += ["", f"holes; x from {DATUM}, + towards the tip; rim: hole to outline"]
         lines += [
@@ -142,12 +142,14 @@ def _fastener_lines(fastener: Mapping[str, Any]) -> Iterator[str]:
 
 
 def _handle_lines(handle: Mapping[str, Any]) -> Iterator[str]:
-    for one in handle["sections"]:
-        sizes = (f"{name} {show_length(one[name])}" for name in ("height", "width", "girth"))
-        yield f"  x {show_mm(one['x']):>7}  {', '.join(sizes)}: {one['what']}"
-    for one in handle["buy"]:
-        size = f"{show_room(one['length'])} by {show_room(one['width'])}, {show_length(one['thickness'])} thick"
-        yield f"  buy {one['pieces']} {one['part']} of {one['material']}, {size}"
+    for section in handle["sections"]:
+        sizes = (f"{name} {show_length(section[name])}" for name in ("height", "width", "girth"))
+        yield f"  x {show_mm(section['x']):>7}  {', '.join(sizes)}: {section['what']}"
+    for bought in handle["buy"]:
+        size = (
+            f"{show_room(bought['length'])} by {show_room(bought['width'])}, {show_length(bought['thickness'])} thick"
+        )
+        yield f"  buy {bought['pieces']} {bought['part']} of {bought['material']}, {size}"
 
 
 def zone_words(zone: Mapping[str, Any]) -> str:

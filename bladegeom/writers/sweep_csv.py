@@ -123,8 +123,8 @@ def growing(path: Path, table: SweepTable, *, start: Path | None, length: int) -
         ExportError: It cannot be written.
     """
     part = part_of(path)
-    for one in (path, part):
-        require_replaceable(one, table.head)
+    for target in (path, part):
+        require_replaceable(target, table.head)
     with _told(path, "write to"):
         path.parent.mkdir(parents=True, exist_ok=True)
         if start is not None and start != part:

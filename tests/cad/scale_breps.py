@@ -73,20 +73,20 @@ def _swept(border: Curve, dome: Rounding, top: float) -> Solid:
 
 def _tools(stack: Stack) -> list[Solid]:
     """What is drilled, from the diameters and depths on the drill card."""
-    x, y, numbers = stack.site.fastener.x, stack.site.fastener.y, stack.numbers
-    base = stack.site.inside.nominal
-    slab = base + stack.site.slab.nominal
-    bores = {bore.shape: bore.diameter / 2 for bore in stack.site.bores if bore.layer == "scale"}
+    x, y, numbers = stack.layers.fastener.x, stack.layers.fastener.y, stack.numbers
+    base = stack.layers.inside.nominal
+    slab = base + stack.layers.slab.nominal
+    bores = {bore.shape: bore.diameter / 2 for bore in stack.layers.bores if bore.layer == "scale"}
 
     def drill(radius: float, low: float, high: float) -> Solid:
         return Solid.make_cylinder(radius, high - low, Plane((x, y, low)))
 
     out = [drill(bores["through hole"], -FAR, FAR)]
-    match stack.site.fastener.hardware:
-        case StandoffScrews() as one:
+    match stack.layers.fastener.hardware:
+        case StandoffScrews() as screws:
             seat, narrow = (slab - numbers[name].nominal for name in ("seat_depth", "countersink_depth"))
             out.append(drill(bores["pocket"], -FAR, base + numbers["pocket_depth"].nominal))
-            wide = one.screw_head.sharp_diameter / 2
+            wide = screws.screw_head.sharp_diameter / 2
             cone = Solid.make_cone(bores["through hole"], wide, seat - narrow, Plane((x, y, narrow)))
             out += [cone, drill(bores["countersink"], seat, FAR)]
         case ShoulderedBolt():

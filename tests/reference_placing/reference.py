@@ -160,7 +160,7 @@ def searched(tang: Tang, knife: Knife, start: Found, seconds: float, seed: int) 
     while (spent := (time.monotonic() - begun) / seconds) < 1:
         width = rng.uniform(8.0, 45.0)
         a = rng.uniform(low - width / 2, high - width / 2)
-        keep = [one for one in current if not a <= one[0] <= a + width]
+        keep = [hole for hole in current if not a <= hole[0] <= a + width]
         turn = rng.uniform(0, 2 * math.pi)
         cap = float(tang.radii[rng.integers(len(tang.radii))]) if rng.random() < 0.8 else math.inf
         new = fill(tang, keep, a - 1, a + width + 1, cap, np.array([math.cos(turn), math.sin(turn)]))
@@ -210,7 +210,7 @@ def program(tang: Tang) -> tuple[Found, float, float]:
 def mended(found: Found, tang: Tang) -> Found:
     """With the smaller of any two that stand too close made smaller still, or left out."""
     out: Found = []
-    for x, y, r in sorted(found, key=lambda one: -one[2]):
+    for x, y, r in sorted(found, key=lambda hole: -hole[2]):
         room = min((math.hypot(x - a, y - b) - s - tang.web for a, b, s in out), default=r)
         k = int(np.searchsorted(tang.radii, min(r, room) + 1e-9, side="right")) - 1
         if k >= 0:
@@ -258,7 +258,7 @@ def searched_row(name: str, before: dict[str, Any]) -> dict[str, Any]:
 def main(arguments: list[str]) -> None:
     """Write the results, each as soon as it is there."""
     again = "--search" in arguments
-    names = [one for one in arguments if one != "--search"] or list(TANGS)
+    names = [argument for argument in arguments if argument != "--search"] or list(TANGS)
     with RESULTS.open(encoding="utf-8", newline="") as file:
         stored = {row["tang"]: row for row in csv.DictReader(file)}
     for name in names:

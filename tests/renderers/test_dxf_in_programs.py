@@ -57,7 +57,7 @@ def written(knife: Knife, release: Release, folder: Path) -> tuple[Path, tuple[f
 def inked(image: Image.Image, dpi: float) -> tuple[float, float]:
     """Width and height of what is dark, mm."""
     rows, columns = np.nonzero(np.asarray(image.convert("L")) < 128)
-    return tuple(float(np.ptp(one) + 1) / dpi * 25.4 for one in (columns, rows))  # type: ignore[return-value]
+    return tuple(float(np.ptp(column) + 1) / dpi * 25.4 for column in (columns, rows))  # type: ignore[return-value]
 
 
 designs = pytest.mark.parametrize("name", ["drop point", "chef", "recurve"])

@@ -14,7 +14,7 @@ from bladegeom.fasteners.bolt.numbers import BoltNumbers
 from bladegeom.fasteners.bolt.section import bolt_section
 from bladegeom.fasteners.bolt.ways_out import another_bolt, bolt_words, other_lengths
 from bladegeom.fasteners.hardware import New
-from bladegeom.fasteners.layer_stack import Site
+from bladegeom.fasteners.layer_stack import LayerStack
 from bladegeom.fasteners.stack_limits import Limit
 from bladegeom.fasteners.stack_parts import FastenerSection, Fitting
 from bladegeom.knife.finding import Finding
@@ -58,9 +58,9 @@ class ShoulderedBolt(DeclaredBolt):
     'shouldered bolt'
     """
 
-    def at(self, site: Site) -> BoltStack:
+    def at(self, layers: LayerStack) -> BoltStack:
         """Its stack at a place."""
-        return BoltStack(site, self)
+        return BoltStack(layers, self)
 
 
 class BoltStack(BoltNumbers):
@@ -125,10 +125,10 @@ class BoltStack(BoltNumbers):
         """Shoulders to length."""
         for bolt, group in grouped((stack.hardware, stack) for stack in at):
             yield Fitting(
-                holes=tuple(stack.site.name for stack in group),
+                holes=tuple(stack.layers.name for stack in group),
                 part="bolts",
                 operation=f"face the shoulders to {show_length(bolt.shoulder_length)}, "
-                f"within {show_length(group[0].site.knife.shop.tolerances.sleeve)}",
+                f"within {show_length(group[0].layers.knife.shop.tolerances.sleeve)}",
                 tool=f"shouldered bolt {bolt.screw.name}; lathe, caliper",
                 note=f"{2 * len(group)} halves to face, or to measure. Stud {show_length(bolt.stud_length)} long, the "
                 f"other half tapped as deep; heads {show_length(bolt.head_height)} high.",

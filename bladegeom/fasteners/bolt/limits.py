@@ -10,7 +10,7 @@ from bladegeom.quantities.tolerances import SHOP
 
 def bolt_limits(stack: BoltNumbers) -> tuple[Limit, ...]:
     """All that a bolt is held to."""
-    rules, bolt = stack.site.knife.handle_rules, stack.hardware
+    rules, bolt = stack.layers.knife.handle_rules, stack.hardware
     if stack.floor.nominal < -SHOP:
         words = "the scale is thinner than what is to be left of the bolt's head: over the liners it is"
         return (too_thin(rules, words, stack.surface[0], bolt.head_left),)

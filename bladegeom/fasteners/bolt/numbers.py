@@ -32,18 +32,18 @@ class BoltNumbers(Stack):
     @cached_property
     def surface(self) -> tuple[Interval, Interval]:
         """Lowest and highest of the finished face over the head, above the scale's inside face, mm."""
-        return self.site.surface(self.hardware.head_diameter)
+        return self.layers.surface(self.hardware.head_diameter)
 
     @cached_property
     def counterbore_depth(self) -> Interval:
         """From the slab's outside to the seat of the head, mm."""
-        seat, tolerances = self.surface[0].nominal - self.hardware.head_left, self.site.knife.shop.tolerances
-        return give_or_take(tolerances.to_set(self.site.slab.nominal - seat), tolerances.depth_stop)
+        seat, tolerances = self.surface[0].nominal - self.hardware.head_left, self.layers.knife.shop.tolerances
+        return give_or_take(tolerances.to_set(self.layers.slab.nominal - seat), tolerances.depth_stop)
 
     @cached_property
     def floor(self) -> Interval:
         """Scale under the head: the seat above the scale's inside face, mm."""
-        return self.site.slab - self.counterbore_depth
+        return self.layers.slab - self.counterbore_depth
 
     @cached_property
     def head_left(self) -> Interval:
@@ -58,7 +58,7 @@ class BoltNumbers(Stack):
     @cached_property
     def grip(self) -> Interval:
         """From seat to seat, mm."""
-        return 2 * (self.site.inside + self.floor)
+        return 2 * (self.layers.inside + self.floor)
 
     @cached_property
     def shoulder_gap(self) -> Interval:
@@ -106,7 +106,8 @@ class BoltNumbers(Stack):
     def cuts(self) -> tuple[Cut, ...]:
         """Through holes, and the counterbore."""
         return tuple(
-            Cut(bore=bore, sunk=self._counterbore if bore.shape == "counterbore" else None) for bore in self.site.bores
+            Cut(bore=bore, sunk=self._counterbore if bore.shape == "counterbore" else None)
+            for bore in self.layers.bores
         )
 
     @property
@@ -116,8 +117,8 @@ class BoltNumbers(Stack):
     @property
     def removed(self) -> tuple[Ring, ...]:
         """From each scale."""
-        shoulder, head = self.site.hole.diameter / 2, self.site.widest_outside / 2
-        seat = (self.site.inside + self.floor).nominal
+        shoulder, head = self.layers.hole.diameter / 2, self.layers.widest_outside / 2
+        seat = (self.layers.inside + self.floor).nominal
         return (
             Ring(inner=0.0, outer=shoulder, low=None, high=None),
             Ring(inner=shoulder, outer=head, low=(seat, seat), high=None),
@@ -126,7 +127,7 @@ class BoltNumbers(Stack):
     @property
     def solids(self) -> tuple[Solid, ...]:
         """Its metal on each side: what the stud fills of the other half's thread, it leaves between the shoulders."""
-        seat = (self.site.inside + self.floor).nominal
+        seat = (self.layers.inside + self.floor).nominal
         end, top = seat - self.hardware.shoulder_length, seat + self.hardware.head_height
         rings = (
             Ring(inner=0.0, outer=self.hardware.shoulder_diameter / 2, low=(end, end), high=(seat, seat)),
@@ -136,4 +137,4 @@ class BoltNumbers(Stack):
 
     def _bought(self, length: float) -> Interval:
         """A length of one half as it is sold."""
-        return give_or_take(length, self.site.knife.shop.tolerances.sleeve)
+        return give_or_take(length, self.layers.knife.shop.tolerances.sleeve)

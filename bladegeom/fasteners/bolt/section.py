@@ -14,9 +14,9 @@ from bladegeom.fasteners.stack_words import COUNTERBORE_DEPTH, ENGAGEMENT, FLOOR
 
 def bolt_section(stack: BoltNumbers, finished: BaseGeometry) -> FastenerSection:
     """Both halves as they are ground, dashed as they are bought; the right half's stud is hidden in the left one."""
-    site, bolt = stack.site, stack.hardware
-    inside = site.inside.nominal
-    slab = inside + site.slab.nominal
+    layers, bolt = stack.layers, stack.hardware
+    inside = layers.inside.nominal
+    slab = inside + layers.slab.nominal
     half = shapely.union_all([region_of(ring) for solid in stack.solids for ring in solid.rings])
     seat, thread = slab - stack.counterbore_depth.nominal, bolt.screw.major / 2
     end = seat - bolt.shoulder_length

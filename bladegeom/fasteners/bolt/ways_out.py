@@ -30,7 +30,7 @@ def other_lengths(stack: BoltNumbers) -> Iterator[New]:
 
 def another_bolt(stack: BoltNumbers) -> Iterator[New]:
     """Another bolt: so much of the head, shoulders that end short of each other, a stud that bridges the gap."""
-    bolt, rules = stack.hardware, stack.site.knife.handle_rules
+    bolt, rules = stack.hardware, stack.layers.knife.handle_rules
     stray = stack.head_left.nominal - stack.head_left.low
     over = stack.surface[1].nominal - stack.surface[0].nominal
     least = up(rules.head_left + stray)

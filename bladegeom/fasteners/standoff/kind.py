@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from shapely.geometry.base import BaseGeometry
 
 from bladegeom.fasteners.hardware import New
-from bladegeom.fasteners.layer_stack import Site
+from bladegeom.fasteners.layer_stack import LayerStack
 from bladegeom.fasteners.stack_limits import Limit
 from bladegeom.fasteners.stack_parts import FastenerSection, Fitting
 from bladegeom.fasteners.standoff.declared import DeclaredStandoff
@@ -50,9 +50,9 @@ class StandoffScrews(DeclaredStandoff):
     'standoff and screws'
     """
 
-    def at(self, site: Site) -> StandoffStack:
+    def at(self, layers: LayerStack) -> StandoffStack:
         """Its stack at a place."""
-        return StandoffStack(site, self)
+        return StandoffStack(layers, self)
 
 
 class StandoffStack(StandoffNumbers):

@@ -10,7 +10,7 @@ from bladegeom.quantities.tolerances import SHOP
 
 def standoff_limits(stack: StandoffNumbers) -> tuple[Limit, ...]:
     """All that a standoff is held to."""
-    rules = stack.site.knife.handle_rules
+    rules = stack.layers.knife.handle_rules
     if stack.cone_end.nominal < -SHOP:
         words = f"the scale is thinner than the head of its {stack.hardware.screw.name} screw: over the liners it is"
         return (too_thin(rules, words, stack.surface[0], stack.hardware.recess + stack.cone),)

@@ -43,12 +43,12 @@ class StandoffNumbers(Stack):
     @cached_property
     def surface(self) -> tuple[Interval, Interval]:
         """Lowest and highest of the finished face over the head, above the scale's inside face, mm."""
-        return self.site.surface(self.hardware.screw_head.sharp_diameter)
+        return self.layers.surface(self.hardware.screw_head.sharp_diameter)
 
     @cached_property
     def sleeve_half(self) -> Interval:
         """Half the sleeve's length, mm."""
-        return give_or_take(self.hardware.length / 2, self.site.knife.shop.tolerances.sleeve / 2)
+        return give_or_take(self.hardware.length / 2, self.layers.knife.shop.tolerances.sleeve / 2)
 
     @cached_property
     def pocket_stop(self) -> Interval:
@@ -56,25 +56,25 @@ class StandoffNumbers(Stack):
 
         From the face that lies open: the scale's own, or that of a liner which is glued on it.
         """
-        tolerances, end = self.site.knife.shop.tolerances, self.sleeve_half.nominal + self.hardware.pocket_play / 2
-        if end <= self.site.inside.nominal:
+        tolerances, end = self.layers.knife.shop.tolerances, self.sleeve_half.nominal + self.hardware.pocket_play / 2
+        if end <= self.layers.inside.nominal:
             return give_or_take(0.0, 0.0)
-        return give_or_take(tolerances.to_set(end - self.site.open_face.nominal), tolerances.depth_stop)
+        return give_or_take(tolerances.to_set(end - self.layers.open_face.nominal), tolerances.depth_stop)
 
     @cached_property
     def pocket_depth(self) -> Interval:
         """From the scale's inside face, mm; 0 where there is no pocket."""
         if not self.pocket_stop.nominal:
             return self.pocket_stop
-        deep = self.pocket_stop - self.site.glued_liner
+        deep = self.pocket_stop - self.layers.glued_liner
         return Interval(max(deep.low, 0.0), deep.nominal, deep.high)
 
     @cached_property
     def _pocket_floor(self) -> Interval:
         """Above the middle plane, mm; a glued liner's own error does not stand in it."""
-        if self.pocket_stop.nominal and self.site.glued_liner.nominal:
-            return self.site.open_face + self.pocket_stop
-        return self.site.inside + self.pocket_depth
+        if self.pocket_stop.nominal and self.layers.glued_liner.nominal:
+            return self.layers.open_face + self.pocket_stop
+        return self.layers.inside + self.pocket_depth
 
     @cached_property
     def end_play(self) -> Interval:
@@ -87,8 +87,8 @@ class StandoffNumbers(Stack):
     @cached_property
     def seat_depth(self) -> Interval:
         """From the slab's outside to the counterbore's floor, level with the top of the widest head, mm."""
-        tolerances = self.site.knife.shop.tolerances
-        deep = self.site.slab.nominal - self.surface[0].nominal + self.hardware.recess
+        tolerances = self.layers.knife.shop.tolerances
+        deep = self.layers.slab.nominal - self.surface[0].nominal + self.hardware.recess
         if deep <= _NO_COUNTERBORE:
             return give_or_take(deep, 0.0)
         return give_or_take(tolerances.to_set(deep), tolerances.depth_stop)
@@ -101,17 +101,17 @@ class StandoffNumbers(Stack):
     @cached_property
     def countersink_depth(self) -> Interval:
         """From the slab's outside to where the countersink meets the screw's hole, mm."""
-        return self.seat_depth + give_or_take(self.cone, self.site.knife.shop.tolerances.depth_stop)
+        return self.seat_depth + give_or_take(self.cone, self.layers.knife.shop.tolerances.depth_stop)
 
     @cached_property
     def cone_end(self) -> Interval:
         """Where the countersink meets the screw's hole, above the scale's inside face, mm."""
-        return self.site.slab - self.countersink_depth
+        return self.layers.slab - self.countersink_depth
 
     @cached_property
     def head_top(self) -> Interval:
         """Top of the head above the scale's inside face, mm: a smaller head of the standard sits deeper."""
-        return self.cone_end + self.cone - Interval(0.0, 0.0, self.site.knife.shop.tolerances.head)
+        return self.cone_end + self.cone - Interval(0.0, 0.0, self.layers.knife.shop.tolerances.head)
 
     @cached_property
     def recess(self) -> Interval:
@@ -126,7 +126,7 @@ class StandoffNumbers(Stack):
     @cached_property
     def pocket_cover(self) -> Interval:
         """Scale over the pocket where the finished face is lowest over it, mm: a sleeve may be wider than the head."""
-        return self.site.surface(self.pocket)[0] - self.pocket_depth
+        return self.layers.surface(self.pocket)[0] - self.pocket_depth
 
     def tip_gap(self, screw: float) -> Interval:
         """Between the tips of two screws of a length, mm; below 0 they clash."""
@@ -150,14 +150,14 @@ class StandoffNumbers(Stack):
             known = (sold for sold in self.hardware.lengths if abs(sold.length - size) < 1e-6)
             own = SoldLength(name=show_length(size), length=size, source="asked for", confidence="high")
             return next(known, own)
-        least = self.site.knife.handle_rules.tip_gap
+        least = self.layers.knife.handle_rules.tip_gap
         fitting = [sold for sold in self.hardware.lengths if self.tip_gap(sold.length).low >= least]
         return fitting[-1] if fitting else self.hardware.lengths[0]
 
     @property
     def numbers(self) -> Numbers:
         """All that the papers tell of it, mm."""
-        glued = {POCKET_STOP: self.pocket_stop} if self.site.glued_liner.nominal else {}
+        glued = {POCKET_STOP: self.pocket_stop} if self.layers.glued_liner.nominal else {}
         return Numbers(
             {
                 **glued,
@@ -177,7 +177,7 @@ class StandoffNumbers(Stack):
     def cuts(self) -> tuple[Cut, ...]:
         """Through holes, the pocket if there is one, the countersink."""
         return tuple(
-            self._cut(bore) for bore in self.site.bores if bore.shape != "pocket" or self.pocket_depth.nominal > 0
+            self._cut(bore) for bore in self.layers.bores if bore.shape != "pocket" or self.pocket_depth.nominal > 0
         )
 
     def _cut(self, bore: Bore) -> Cut:
@@ -206,8 +206,8 @@ class StandoffNumbers(Stack):
     def removed(self) -> tuple[Ring, ...]:
         """From each scale."""
         hole, head = self._hole / 2, self.hardware.screw_head.sharp_diameter / 2
-        pocket, over = self.pocket / 2, self.site.widest_outside / 2
-        inside = self.site.inside.nominal
+        pocket, over = self.pocket / 2, self.layers.widest_outside / 2
+        inside = self.layers.inside.nominal
         top, floor = inside + self.head_top.nominal, inside + self.pocket_depth.nominal
         rings = (
             Ring(inner=0.0, outer=hole, low=None, high=None),
@@ -224,7 +224,7 @@ class StandoffNumbers(Stack):
         thread, half = self.hardware.screw, self.hardware.length / 2
         core = math.sqrt((thread.major**2 + thread.minor**2) / 8)
         head = self.hardware.screw_head.sharp_diameter / 2
-        top = (self.site.inside + self.head_top).nominal
+        top = (self.layers.inside + self.head_top).nominal
         tip = top - self.screw.length
         taper = math.tan(math.radians(self.hardware.screw_head.angle_deg / 2))
         (sleeve_name, sleeve), (screw_name, screws) = self.hardware.materials
@@ -241,13 +241,13 @@ class StandoffNumbers(Stack):
     @property
     def _hole(self) -> float:
         """Diameter of the screw's hole in the scale, mm."""
-        return self.site.hole.diameter
+        return self.layers.hole.diameter
 
     @property
     def pocket(self) -> float:
         """Diameter of the pocket in the scale, mm."""
-        return next(bore.diameter for bore in self.site.bores if bore.shape == "pocket")
+        return next(bore.diameter for bore in self.layers.bores if bore.shape == "pocket")
 
     def _tip(self, screw: float) -> Interval:
         """Height of a screw's tip over the middle plane, mm."""
-        return self.site.inside + self.head_top - give_or_take(screw, self.site.knife.shop.tolerances.screw)
+        return self.layers.inside + self.head_top - give_or_take(screw, self.layers.knife.shop.tolerances.screw)

@@ -64,20 +64,20 @@ def standoff_work(at: Sequence[StandoffNumbers]) -> Iterator[Fitting]:
     """Sleeves to length, then screws that are not sold so short."""
     for standoff, group in grouped((stack.hardware, stack) for stack in at):
         yield Fitting(
-            holes=tuple(stack.site.name for stack in group),
+            holes=tuple(stack.layers.name for stack in group),
             part="standoffs",
             operation=f"face the sleeve to {show_length(standoff.length)}, "
-            f"within {show_length(group[0].site.knife.shop.tolerances.sleeve)}",
+            f"within {show_length(group[0].layers.knife.shop.tolerances.sleeve)}",
             tool=f"standoff {standoff.screw.name}, {show_length(standoff.diameter)}; lathe or file in a jig, caliper",
             note=f"{len(group)} to face, or to measure as bought; ends square, thread clear at both ends.",
         )
     cut = [stack for stack in at if stack.screw not in stack.hardware.lengths]
     for (thread, screw), group in grouped(((stack.hardware.screw, stack.screw), stack) for stack in cut):
         yield Fitting(
-            holes=tuple(stack.site.name for stack in group),
+            holes=tuple(stack.layers.name for stack in group),
             part="screws",
             operation=f"cut to {show_length(screw.length)} over all, "
-            f"within {show_length(group[0].site.knife.shop.tolerances.screw)}",
+            f"within {show_length(group[0].layers.knife.shop.tolerances.screw)}",
             tool=f"screw {thread.name}, hacksaw or disc",
             note=f"{2 * len(group)} to cut. A nut on first: run off over the cut, it clears the thread.",
         )
@@ -86,7 +86,7 @@ def standoff_work(at: Sequence[StandoffNumbers]) -> Iterator[Fitting]:
 def screws_differ(at: Sequence[StandoffNumbers]) -> Iterator[Finding]:
     """Screws chosen for each place that come out of different lengths, where the standoffs are alike."""
     for hardware, group in grouped((stack.hardware, stack) for stack in at):
-        names = {stack.site.name: stack.screw.name for stack in group}
+        names = {stack.layers.name: stack.screw.name for stack in group}
         if hardware.screw_length is not None or len(set(names.values())) == 1:
             continue
         told = ", ".join(f"{name} takes {names[name]}" for name in sorted(names))

@@ -32,7 +32,7 @@ def standoff_section(stack: StandoffNumbers) -> FastenerSection:
 
 def _slab(stack: StandoffNumbers) -> float:
     """Height of the slab's outside, mm."""
-    return stack.site.inside.nominal + stack.site.slab.nominal
+    return stack.layers.inside.nominal + stack.layers.slab.nominal
 
 
 def _screw(stack: StandoffNumbers) -> Polygon:
@@ -48,15 +48,15 @@ def _screw(stack: StandoffNumbers) -> Polygon:
 
 def _above(stack: StandoffNumbers) -> tuple[Dimension, ...]:
     hole, head, pocket = (
-        next(bore.diameter for bore in stack.site.bores if bore.layer == "scale" and bore.shape == shape) / 2
+        next(bore.diameter for bore in stack.layers.bores if bore.layer == "scale" and bore.shape == shape) / 2
         for shape in ("through hole", "countersink", "pocket")
     )
-    inside, slab = stack.site.inside.nominal, _slab(stack)
+    inside, slab = stack.layers.inside.nominal, _slab(stack)
     floor, cone = inside + stack.pocket_depth.nominal, slab - stack.countersink_depth.nominal
     seat = slab - stack.seat_depth.nominal
     return (
         dimension_of(FLOOR, floor, cone, hole),
-        dimension_of(POCKET_COVER, floor, inside + stack.site.surface(2 * pocket)[0].nominal, pocket),
+        dimension_of(POCKET_COVER, floor, inside + stack.layers.surface(2 * pocket)[0].nominal, pocket),
         dimension_of(POCKET_DEPTH, inside, floor, pocket),
         dimension_of(COUNTERSINK_DEPTH, cone, slab, hole),
         dimension_of(SEAT_DEPTH, seat, slab, head),
@@ -66,7 +66,7 @@ def _above(stack: StandoffNumbers) -> tuple[Dimension, ...]:
 
 def _below(stack: StandoffNumbers) -> tuple[Dimension, ...]:
     standoff = stack.hardware
-    floor, seat = stack.site.inside.nominal + stack.pocket_depth.nominal, _slab(stack) - stack.seat_depth.nominal
+    floor, seat = stack.layers.inside.nominal + stack.pocket_depth.nominal, _slab(stack) - stack.seat_depth.nominal
     half, sleeve, shank = standoff.length / 2, standoff.diameter / 2, standoff.screw.major / 2
     tip, slid = seat - stack.screw.length, standoff.length - floor
     held = dimension_of(ENGAGEMENT, tip, slid, shank)

@@ -77,11 +77,11 @@ def _fitted(stack: StandoffNumbers) -> Iterator[New]:
     recess = max(stack.hardware.recess, up(stack.recess.nominal - stack.recess.low))
     play = max(stack.hardware.pocket_play, 2 * up(_closing(stack)))
     at = stack.tried({"recess": recess, "pocket_play": play, "screw_length": None})
-    tolerances, rules, site = stack.site.knife.shop.tolerances, stack.site.knife.handle_rules, at.site
-    cover = site.surface(at.pocket)[0].low
+    tolerances, rules, layers = stack.layers.knife.shop.tolerances, stack.layers.knife.handle_rules, at.layers
+    cover = layers.surface(at.pocket)[0].low
     pocket = min(at.cone_end.low, cover) - tolerances.depth_stop - rules.floor
     # The floor of the deepest pocket that a stop can be set to, above the middle plane; without one the scale's face.
-    face, inside = site.open_face.nominal, site.inside.nominal
+    face, inside = layers.open_face.nominal, layers.inside.nominal
     floor = face + tolerances.no_deeper(inside + pocket - face) if pocket > 0 else inside
     size = down(2 * floor - play)
     sold = [sleeve.length for sleeve in sleeve_lengths(stack.hardware.screw.system) if sleeve.length <= size]
@@ -96,7 +96,7 @@ _TRIED = 2
 
 def _closing(stack: StandoffNumbers) -> float:
     """Play at each end that lets the scales close in the worst case, mm."""
-    tolerances, scales = stack.site.knife.shop.tolerances, stack.site.knife.scales
+    tolerances, scales = stack.layers.knife.shop.tolerances, stack.layers.knife.scales
     liners = len(scales.liners) if scales else 0
     return (tolerances.tang + tolerances.sleeve) / 2 + tolerances.liner * liners + tolerances.depth_stop
 
@@ -134,7 +134,7 @@ def half_too_short(stack: StandoffNumbers) -> str:
 
     Two screws share the sleeve, and their tips keep apart: whatever the scales are, one gets half of the rest at most.
     """
-    standoff, rules = stack.hardware, stack.site.knife.handle_rules
+    standoff, rules = stack.hardware, stack.layers.knife.handle_rules
     least = 2 * rules.engagement(standoff.screw, standoff.tapped_metal) + rules.tip_gap
     if standoff.length >= least:
         return ""

@@ -36,7 +36,7 @@ import numpy as np
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.bevels.face import Section, Wheel
-from bladegeom.knife.bevels.sample_points import Spots
+from bladegeom.knife.bevels.sample_points import SamplePoints
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tolerances import SHOP
 
@@ -45,7 +45,7 @@ STRAIGHT: Final = 0.005
 
 
 class _Law(Protocol):
-    def surface(self, at: Spots) -> FloatArray: ...
+    def surface(self, at: SamplePoints) -> FloatArray: ...
 
 
 _Declared = TypeVar("_Declared", bound="_Own")

@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from typing import Any, ClassVar, Protocol, runtime_checkable
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.knife.bevels.sample_points import Spots
+from bladegeom.knife.bevels.sample_points import SamplePoints
 
 
 class Section(Protocol):
     """Where a face shows along a line square to the edge; looked up when it is asked for."""
 
     @property
-    def places(self) -> Spots:
+    def places(self) -> SamplePoints:
         """From the edge up to where the face ends, evenly."""
         ...
 
@@ -85,7 +85,7 @@ class Face(Protocol):
         """What to mend where the face does not come down to the edge; empty where there is nothing special to say."""
         ...
 
-    def surface(self, at: Spots) -> FloatArray:
+    def surface(self, at: SamplePoints) -> FloatArray:
         """Height of the face over the middle plane, shape (n,), mm.
 
         Continuous; above the stock's half-thickness where the face does not touch the stock.

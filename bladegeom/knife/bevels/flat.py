@@ -13,7 +13,7 @@ from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.polyline import distances
 from bladegeom.knife.bevels.face import Face, Section, Wheel
-from bladegeom.knife.bevels.sample_points import Spots
+from bladegeom.knife.bevels.sample_points import SamplePoints
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Between, Distance, InUnit, Length, Like
@@ -71,7 +71,7 @@ class FlatBevel(_OnPlaten):
     edge_thickness: Distance
     kind: ClassVar[str] = "flat"
 
-    def surface(self, at: Spots) -> FloatArray:
+    def surface(self, at: SamplePoints) -> FloatArray:
         """See :class:`Face`."""
         low = at.edge_height(self.edge_thickness)
         return low + (at.stock - low) * at.from_edge / self.height
@@ -97,7 +97,7 @@ class AngledBevel(_NoHeight):
     edge_thickness: Distance = 0.0
     kind: ClassVar[str] = "flat at an angle"
 
-    def surface(self, at: Spots) -> FloatArray:
+    def surface(self, at: SamplePoints) -> FloatArray:
         """See :class:`Face`."""
         return at.edge_height(self.edge_thickness) + at.from_edge * math.tan(math.radians(self.angle_deg))
 
@@ -116,7 +116,7 @@ class FullFlat(_NoHeight):
     edge_thickness: Distance
     kind: ClassVar[str] = "full flat"
 
-    def surface(self, at: Spots) -> FloatArray:
+    def surface(self, at: SamplePoints) -> FloatArray:
         """See :class:`Face`."""
         return _ruled(at, self.edge_thickness, at.to_spine)
 
@@ -146,7 +146,7 @@ class BevelToLine(_NoHeight):
             must = "run from the plunge line steadily forward"
             raise ParameterError("bevel to a line: line", "a curve that turns back", must)
 
-    def surface(self, at: Spots) -> FloatArray:
+    def surface(self, at: SamplePoints) -> FloatArray:
         """See :class:`Face`."""
         points = self._points
         above = at.y > np.interp(at.x, points[:, 0], points[:, 1])
@@ -161,7 +161,7 @@ class BevelToLine(_NoHeight):
         return np.concatenate([[points[0] + before], points, [points[-1] + behind]])
 
 
-def _ruled(at: Spots, edge_thickness: float, to_line: FloatArray) -> FloatArray:
+def _ruled(at: SamplePoints, edge_thickness: float, to_line: FloatArray) -> FloatArray:
     """A face that rises in proportion to its way from the edge to a line; beyond the line it rises on."""
     low = at.edge_height(edge_thickness)
     whole = at.measured + to_line

@@ -9,7 +9,7 @@ import numpy as np
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.bevels.face import Face, Section, Wheel
-from bladegeom.knife.bevels.sample_points import Spots
+from bladegeom.knife.bevels.sample_points import SamplePoints
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Distance, Length, Like
@@ -52,7 +52,7 @@ class HollowBevel:
                 f"be more than the bevel's height, {show_length(self.height)}",
             )
 
-    def surface(self, at: Spots) -> FloatArray:
+    def surface(self, at: SamplePoints) -> FloatArray:
         """See :class:`Face`."""
         low, radius = at.edge_height(self.edge_thickness), self.wheel_diameter / 2
         rise = at.stock - low
@@ -129,7 +129,7 @@ class ConvexBevel(_Arched):
     def __post_init__(self) -> None:
         _require_shallow("convex bevel", self.bulge, self.height)
 
-    def surface(self, at: Spots) -> FloatArray:
+    def surface(self, at: SamplePoints) -> FloatArray:
         """See :class:`Face`."""
         return _arched(self, at, at.stock, at.stock)
 
@@ -169,11 +169,11 @@ class ConvexEdge(_Arched):
                 f"be less than the face above leaves, {show_length(self.under.edge_thickness)}",
             )
 
-    def surface(self, at: Spots) -> FloatArray:
+    def surface(self, at: SamplePoints) -> FloatArray:
         """See :class:`Face`."""
         return _arched(self, at, self._above(at.at_distance(self.height)), self._above(at))
 
-    def _above(self, at: Spots) -> FloatArray:
+    def _above(self, at: SamplePoints) -> FloatArray:
         """Of the stock and all faces that it lies under, the one that counts."""
         least, face = at.stock, self.lies_under
         while face is not None:
@@ -190,7 +190,7 @@ class ConvexEdge(_Arched):
         return replace(self, height=height)
 
 
-def _arched(face: ConvexBevel | ConvexEdge, at: Spots, top: FloatArray, above: FloatArray) -> FloatArray:
+def _arched(face: ConvexBevel | ConvexEdge, at: SamplePoints, top: FloatArray, above: FloatArray) -> FloatArray:
     """Arc over the chord from (0, low) to (height, top); beyond it, clear of what is above, it counts no more."""
     d, height, bulge = at.from_edge, face.height, face.bulge
     low = at.edge_height(face.edge_thickness)

@@ -13,7 +13,7 @@ from bladegeom.curves.polyline import distances
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class Spots:
+class SamplePoints:
     """Places on one side of the steel, ahead of the plunge line.
 
     Args:
@@ -48,7 +48,7 @@ class Spots:
     spine: FloatArray
     alone: bool
 
-    def at_distance(self, from_edge: float) -> Spots:
+    def at_distance(self, from_edge: float) -> SamplePoints:
         """The same places, asked for what the face does under or over them at another distance from the edge."""
         # A copy keeps the distance from the spine, which is dear, where it is measured already.
         there = copy.copy(self)

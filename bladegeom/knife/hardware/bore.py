@@ -77,9 +77,9 @@ def drill_for(diameter: float, play: Play, index: Sequence[Drill]) -> Drill:
     """
     low, high = (diameter + room - 1e-9 for room in play)
     for shelf in (index, drills()):
-        found = [one for one in shelf if low <= one.diameter <= high + 2e-9]
+        found = [bit for bit in shelf if low <= bit.diameter <= high + 2e-9]
         if found:
-            return min(found, key=lambda one: abs(one.diameter - diameter))
+            return min(found, key=lambda bit: abs(bit.diameter - diameter))
     raise ParameterError(
         "hole",
         f"{show_length(diameter)} and {show_mm(play[0])} to {show_mm(play[1])} mm more",
@@ -119,7 +119,7 @@ def chosen_drill(size: str | float | Drill) -> Drill:
     if isinstance(size, str):
         return drill(size)
     return next(
-        (one for one in drills() if abs(one.diameter - size) < 1e-6),
+        (bit for bit in drills() if abs(bit.diameter - size) < 1e-6),
         Drill(name=f"{length(size):g} mm", series="metric", diameter=size, source="asked for", confidence="high"),
     )
 

@@ -15,8 +15,8 @@ from draws import quick
 from fastened import FLAT, PIN, at, bar, mixed
 from specimens import bar_outline, chef, drop_point, ground
 
-from bladegeom.balance.lever import Lever
-from bladegeom.balance.levers import levers
+from bladegeom.balance.sensitivities import what_moves_balance
+from bladegeom.balance.sensitivity import Sensitivity
 from bladegeom.curves.flatten import flatten
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Circle, Item, Label, Path, Sheet
@@ -28,7 +28,7 @@ from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.balance_bands import BalanceBand
 from bladegeom.quantities.tables import paper
 from bladegeom.quantities.units import show_mass, show_mm
-from bladegeom.sheets.lever_chart import lever_pages
+from bladegeom.sheets.sensitivity_chart import sensitivity_pages
 from bladegeom.writers.pdf import pdf_of_sheets
 
 A4, LETTER, A3 = paper("A4"), paper("Letter"), paper("A3")
@@ -47,15 +47,15 @@ KNIVES["far band"] = dataclasses.replace(KNIVES["far band"], balance=BalanceBand
 
 @cache
 def pages(name: str) -> tuple[Sheet, ...]:
-    return lever_pages(Design(KNIVES[name]), (A4, A3))
+    return sensitivity_pages(Design(KNIVES[name]), (A4, A3))
 
 
 def labels(sheet: Sheet) -> list[Label]:
     return [item for item in sheet.drawing.items if isinstance(item, Label)]
 
 
-def named(lever: Lever) -> str:
-    return f"{lever.name}: {lever.change}"
+def named(sensitivity: Sensitivity) -> str:
+    return f"{sensitivity.name}: {sensitivity.change}"
 
 
 def words(sheets: tuple[Sheet, ...]) -> str:
@@ -71,7 +71,7 @@ def ticks(sheet: Sheet, title: str) -> tuple[npt.NDArray[np.float64], npt.NDArra
         if label.anchor == "middle" and re.fullmatch(r"-?[\d.]+", label.text) and 0 < head.y - label.y < 6
     ]
     right = {"balance": head.x + 95.0, "mass": head.x + 80.0}[title]
-    near = sorted((float(one.text), one.x) for one in numbers if head.x - 5 < one.x < right)
+    near = sorted((float(label.text), label.x) for label in numbers if head.x - 5 < label.x < right)
     value, place = np.array(near).T
     return value, place
 
@@ -86,9 +86,9 @@ def read(sheet: Sheet, title: str, x: float) -> float:
 def test_dots_and_bars_are_true(name: str) -> None:
     knife = KNIVES[name]
     weighed = weigh(knife)
-    tried = [lever for lever in levers(weighed) if lever.balance is not None]
+    tried = [sensitivity for sensitivity in what_moves_balance(weighed) if sensitivity.balance is not None]
     wanted = [(weighed.balance_from_front, weighed.total.amount)]
-    wanted += [(lever.balance or 0.0, lever.mass or 0.0) for lever in tried]
+    wanted += [(sensitivity.balance or 0.0, sensitivity.mass or 0.0) for sensitivity in tried]
     got = []
     for sheet in pages(name):
         dots = [item for item in sheet.drawing.items if isinstance(item, Circle)]
@@ -130,18 +130,18 @@ def test_every_lever_stands_there_with_its_numbers_in_order(name: str) -> None:
     knife = KNIVES[name]
     told = words(pages(name))
     weighed, places = weigh(knife), []
-    for lever in levers(weighed):
-        assert named(lever) in told
-        places.append(told.index(named(lever)))
-        if lever.balance is None:
-            assert f"cannot be built: {lever.refused}" in told
+    for sensitivity in what_moves_balance(weighed):
+        assert named(sensitivity) in told
+        places.append(told.index(named(sensitivity)))
+        if sensitivity.balance is None:
+            assert f"cannot be built: {sensitivity.refused}" in told
         else:
-            assert lever.balance_shift is not None
-            assert lever.mass is not None
-            assert lever.mass_shift is not None
-            assert f"{show_mm(lever.balance)} ({show_mm(lever.balance_shift, sign=True)})" in told
-            assert f"{show_mass(lever.mass)} ({show_mass(lever.mass_shift, sign=True)})" in told
-        assert not lever.brings or f"brings errors: {', '.join(lever.brings)}" in told
+            assert sensitivity.balance_shift is not None
+            assert sensitivity.mass is not None
+            assert sensitivity.mass_shift is not None
+            assert f"{show_mm(sensitivity.balance)} ({show_mm(sensitivity.balance_shift, sign=True)})" in told
+            assert f"{show_mass(sensitivity.mass)} ({show_mass(sensitivity.mass_shift, sign=True)})" in told
+        assert not sensitivity.brings or f"brings errors: {', '.join(sensitivity.brings)}" in told
     assert places == sorted(places)
     assert f"As it is: {show_mass(weighed.total.amount)}" in told
     assert knife.balance_band is None or f"{knife.balance_band.name}, {knife.balance_band.words}" in told
@@ -150,7 +150,7 @@ def test_every_lever_stands_there_with_its_numbers_in_order(name: str) -> None:
 @pytest.mark.parametrize("name", quick(KNIVES, "hunter", "bare", "thin", "long name"))
 @pytest.mark.parametrize("first", quick([A4, LETTER], A4), ids=["A4", "Letter"])
 def test_nothing_overlaps_and_all_lies_on_the_page(name: str, first: object) -> None:
-    sheets = pages(name) if first is A4 else lever_pages(Design(KNIVES[name]), (LETTER,))
+    sheets = pages(name) if first is A4 else sensitivity_pages(Design(KNIVES[name]), (LETTER,))
     for sheet in sheets:
         assert sheet.width in (297.0, 279.4)
         x0, y0, x1, y1 = sheet.drawing.bounds
@@ -179,18 +179,20 @@ def line_of(item: Item) -> shapely.geometry.base.BaseGeometry:
 
 def test_many_rows_run_on_over_pages() -> None:
     remarks = tuple(f"A remark that takes a line of the head, number {i}" for i in range(12))
-    sheets = lever_pages(Design(KNIVES["mixed"]), (A4,), remarks=remarks)
+    sheets = sensitivity_pages(Design(KNIVES["mixed"]), (A4,), remarks=remarks)
     assert len(sheets) > 1
     for i, sheet in enumerate(sheets, start=1):
         assert f"page {i} of {len(sheets)}" in words((sheet,))
         assert all(remark in words((sheet,)) for remark in remarks)
     told = words(sheets)
-    for lever in levers(weigh(KNIVES["mixed"])):
-        assert told.count(named(lever)) == 1
+    for sensitivity in what_moves_balance(weigh(KNIVES["mixed"])):
+        assert told.count(named(sensitivity)) == 1
 
 
 def test_the_same_design_gives_the_same_bytes() -> None:
-    first, second = (pdf_of_sheets(lever_pages(Design(dataclasses.replace(KNIVES["hunter"])), (A4,))) for _ in range(2))
+    first, second = (
+        pdf_of_sheets(sensitivity_pages(Design(dataclasses.replace(KNIVES["hunter"])), (A4,))) for _ in range(2)
+    )
     assert first == second
 
 
@@ -208,7 +210,7 @@ def test_pages_carry_the_knife_s_name() -> None:
 
 
 def fits(knife: Knife) -> int:
-    return len(lever_pages(Design(knife), (A4,)))
+    return len(sensitivity_pages(Design(knife), (A4,)))
 
 
 def test_an_ordinary_knife_takes_one_page() -> None:

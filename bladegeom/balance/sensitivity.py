@@ -27,7 +27,7 @@ class Variant:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Lever:
+class Sensitivity:
     """A change of a design, each made alone, and what it does.
 
     Args:

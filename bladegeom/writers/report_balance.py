@@ -20,8 +20,8 @@ def band_line(band: Mapping[str, Any] | None) -> tuple[str, ...]:
     return (f"balance wanted     {band['name']}: {band['words']}; {told}",)
 
 
-def lever_lines(rows: list[Mapping[str, Any]]) -> Iterator[str]:
-    """The levers as lines of text."""
+def sensitivity_lines(rows: list[Mapping[str, Any]]) -> Iterator[str]:
+    """What moves the balance as lines of text."""
     left_out: list[str] = next((row["unweighed"] for row in rows), [])
     yield (
         f"what moves the balance, strongest first; each change alone, the {knife_words(left_out)} weighed again; "

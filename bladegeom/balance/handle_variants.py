@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Final
 
-from bladegeom.balance.lever import Variant
+from bladegeom.balance.sensitivity import Variant
 from bladegeom.fasteners.stack import stacks
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Liner, Scales
@@ -70,5 +70,5 @@ def _metals(knife: Knife) -> Iterator[Variant]:
 
 def _with_hardware_of(knife: Knife, metal: str) -> Knife:
     pairs = zip(knife.fasteners, stacks(knife), strict=True)
-    fasteners = tuple(dataclasses.replace(one, hardware=stack.hardware.of_metal(metal)) for one, stack in pairs)
+    fasteners = tuple(dataclasses.replace(pair, hardware=stack.hardware.of_metal(metal)) for pair, stack in pairs)
     return dataclasses.replace(knife, fasteners=fasteners)

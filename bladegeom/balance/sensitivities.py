@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Annotated
 
-from bladegeom.balance.lever import Lever, Variant
-from bladegeom.balance.lever_errors import new_errors
-from bladegeom.balance.lever_handle import handle_variants
-from bladegeom.balance.lever_steel import PATTERNS, QUICK_PATTERNS, steel_variants
+from bladegeom.balance.handle_variants import handle_variants
+from bladegeom.balance.sensitivity import Sensitivity, Variant
+from bladegeom.balance.steel_variants import PATTERNS, QUICK_PATTERNS, steel_variants
+from bladegeom.balance.variant_errors import new_errors
 from bladegeom.handle.parts import bare_holes, handle_parts
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import kept
+from bladegeom.knife.memo import memo
 from bladegeom.mass.weigh import Weighing, weigh
 from bladegeom.placing.lightened import Placer
 from bladegeom.quantities.declared import checked
@@ -20,7 +20,7 @@ from bladegeom.quantities.field_rules import Like
 from bladegeom.solids.moments import NOTHING, Moments
 
 
-def levers(weighing: Weighing) -> tuple[Lever, ...]:
+def what_moves_balance(weighing: Weighing) -> tuple[Sensitivity, ...]:
     """All changes that there are for a design, by how far they move its balance point, the farthest first.
 
     Holes and fasteners stay where they are unless they are what is changed, and so do the stations of tapers. A change
@@ -41,7 +41,7 @@ def levers(weighing: Weighing) -> tuple[Lever, ...]:
     return _all(weighing.knife)
 
 
-def quick_levers(weighing: Weighing) -> tuple[Lever, ...]:
+def what_moves_balance_quickly(weighing: Weighing) -> tuple[Sensitivity, ...]:
     """The same without those patterns of lightening holes that take a search, for checks that must stay quick."""
     return _ranked(weighing, _variants(weighing.knife, QUICK_PATTERNS))
 
@@ -51,8 +51,8 @@ def variants(knife: Knife) -> tuple[Variant, ...]:
     return _variants(knife, PATTERNS)
 
 
-@kept
-def _all(knife: Knife) -> tuple[Lever, ...]:
+@memo
+def _all(knife: Knife) -> tuple[Sensitivity, ...]:
     """Kept, since the report of a design and its chart on each paper ask for the same."""
     return _ranked(weigh(knife), variants(knife))
 
@@ -61,23 +61,25 @@ def _variants(knife: Knife, patterns: Sequence[tuple[str, Placer]]) -> tuple[Var
     return (*steel_variants(knife, patterns), *handle_variants(knife))
 
 
-def _ranked(base: Weighing, tried: Iterable[Variant]) -> tuple[Lever, ...]:
-    return tuple(sorted((one for one in _tried(base, tried) if one.knife != base.knife), key=_rank))
+def _ranked(base: Weighing, tried: Iterable[Variant]) -> tuple[Sensitivity, ...]:
+    return tuple(
+        sorted((sensitivity for sensitivity in _tried(base, tried) if sensitivity.knife != base.knife), key=_rank)
+    )
 
 
-def _tried(base: Weighing, tried: Iterable[Variant]) -> Iterator[Lever]:
+def _tried(base: Weighing, tried: Iterable[Variant]) -> Iterator[Sensitivity]:
     for variant in tried:
         try:
-            yield _lever(variant, base)
+            yield _sensitivity(variant, base)
         except BladegeomError as error:
-            yield Lever(name=variant.name, change=variant.change, refused=str(error))
+            yield Sensitivity(name=variant.name, change=variant.change, refused=str(error))
 
 
-def _lever(variant: Variant, base: Weighing) -> Lever:
+def _sensitivity(variant: Variant, base: Weighing) -> Sensitivity:
     knife = variant.make()
     total, was = _total(knife, base), base.total
     balance = total.centre[0]
-    return Lever(
+    return Sensitivity(
         name=variant.name,
         change=variant.change,
         knife=knife,
@@ -107,5 +109,10 @@ def _handle(knife: Knife) -> tuple[object, ...]:
     return knife.outline, knife.stock, knife.scales, knife.fasteners, front, knife.shop, bare_holes(knife)
 
 
-def _rank(lever: Lever) -> tuple[bool, float, str, str]:
-    return lever.balance_shift is None, -abs(lever.balance_shift or 0.0), lever.name, lever.change
+def _rank(sensitivity: Sensitivity) -> tuple[bool, float, str, str]:
+    return (
+        sensitivity.balance_shift is None,
+        -abs(sensitivity.balance_shift or 0.0),
+        sensitivity.name,
+        sensitivity.change,
+    )

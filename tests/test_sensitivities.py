@@ -1,4 +1,4 @@
-"""What moves the balance: each lever against a closed form, and all of them against plain weighing."""
+"""What moves the balance: each change against a closed form, and all of them against plain weighing."""
 
 from __future__ import annotations
 
@@ -18,8 +18,8 @@ from hypothesis import given
 from refusals import assert_refused
 from specimens import bar_outline, chef, drop_point, ground, pins, plain_tang, tang_outline
 
-from bladegeom.balance.lever import Lever
-from bladegeom.balance.levers import levers, quick_levers, variants
+from bladegeom.balance.sensitivities import variants, what_moves_balance, what_moves_balance_quickly
+from bladegeom.balance.sensitivity import Sensitivity
 from bladegeom.design.script import load_script
 from bladegeom.fasteners.pin import Pin
 from bladegeom.findings.check import check
@@ -45,27 +45,27 @@ EXAMPLES = Path(__file__).parents[1] / "examples"
 LIGHT = Hole(x=-50.0, y=-15.0, diameter=10.0, purpose="lightening")
 
 
-def tried(knife: Knife) -> tuple[Lever, ...]:
+def tried(knife: Knife) -> tuple[Sensitivity, ...]:
     """All but the patterns of holes that take a search."""
-    return quick_levers(weigh(knife))
+    return what_moves_balance_quickly(weigh(knife))
 
 
-def only(found: Iterable[Lever], name: str, change: str = "") -> Lever:
-    """The only lever of a name whose change holds some words."""
-    (lever,) = (lever for lever in found if lever.name == name and change in lever.change)
-    return lever
+def only(found: Iterable[Sensitivity], name: str, change: str = "") -> Sensitivity:
+    """The only change of a name whose change holds some words."""
+    (sensitivity,) = (sensitivity for sensitivity in found if sensitivity.name == name and change in sensitivity.change)
+    return sensitivity
 
 
-def one(knife: Knife, name: str, change: str = "") -> Lever:
+def one(knife: Knife, name: str, change: str = "") -> Sensitivity:
     """The only lever of a design by that name."""
     return only(tried(knife), name, change)
 
 
-def shift(lever: Lever) -> tuple[float, float]:
+def shift(sensitivity: Sensitivity) -> tuple[float, float]:
     """By how much mass and balance move."""
-    assert lever.mass_shift is not None
-    assert lever.balance_shift is not None
-    return lever.mass_shift, lever.balance_shift
+    assert sensitivity.mass_shift is not None
+    assert sensitivity.balance_shift is not None
+    return sensitivity.mass_shift, sensitivity.balance_shift
 
 
 def flat_bar(**more: Any) -> Knife:
@@ -83,15 +83,15 @@ def moved(mass: float, balance: float, added: float, x: float) -> float:
 
 def test_a_hole() -> None:
     knife = flat_bar(holes=(LIGHT,))
-    lever, weighed = one(knife, "lightening holes", "none"), weigh(knife)
+    sensitivity, weighed = one(knife, "lightening holes", "none"), weigh(knife)
     density = knife.stock.material.density_g_cm3 / 1000
     out = math.pi * 25 * 4 * density
     assert out == pytest.approx(2.47, abs=0.01)
     filled = 300 * 30 * 4 * density
-    assert lever.mass == pytest.approx(filled, rel=1e-5)
-    assert lever.balance == pytest.approx(50.0, abs=0.01)
+    assert sensitivity.mass == pytest.approx(filled, rel=1e-5)
+    assert sensitivity.balance == pytest.approx(50.0, abs=0.01)
     # Removing m at x moves the balance by m (balance - x) / (M - m).
-    mass, balance = shift(lever)
+    mass, balance = shift(sensitivity)
     assert mass == pytest.approx(out)
     assert -balance == pytest.approx(out * (50.0 - -50.0) / (filled - out), rel=1e-4)
     assert weighed.balance_from_front - 50.0 == pytest.approx(-balance, abs=0.01)
@@ -114,23 +114,23 @@ def test_a_denser_slab() -> None:
 def test_a_tapered_tang(thickness: float) -> None:
     # A wedge of half the bar at the butt, 100 mm long and 30 mm high; its middle lies at a third from the butt.
     knife = flat_bar(thickness=thickness)
-    lever, weighed = one(knife, "tang taper"), weigh(knife)
+    sensitivity, weighed = one(knife, "tang taper"), weigh(knife)
     out = 100 * 30 * thickness / 2 / 2 * knife.stock.material.density_g_cm3 / 1000
-    mass, balance = shift(lever)
+    mass, balance = shift(sensitivity)
     assert mass == pytest.approx(-out)
     assert balance == pytest.approx(moved(weighed.total.amount, weighed.balance_from_front, -out, -200 / 3))
     assert balance > 0
-    assert lever.knife is not None
-    assert lever.knife.stock.taper == ((-100.0, thickness / 2), (0.0, thickness))
+    assert sensitivity.knife is not None
+    assert sensitivity.knife.stock.taper == ((-100.0, thickness / 2), (0.0, thickness))
 
 
 def test_the_bar() -> None:
     knife = flat_bar()
     per_mm = 300 * 30 * knife.stock.material.density_g_cm3 / 1000
     for words, step in (("thinner", -0.5), ("thicker", 0.5)):
-        lever = one(knife, "stock thickness", words)
-        assert shift(lever) == pytest.approx((step * per_mm, 0.0), abs=1e-4)
-        assert lever.change.startswith(f"{4 + step:.2f} mm")
+        sensitivity = one(knife, "stock thickness", words)
+        assert shift(sensitivity) == pytest.approx((step * per_mm, 0.0), abs=1e-4)
+        assert sensitivity.change.startswith(f"{4 + step:.2f} mm")
 
 
 def test_a_higher_bevel() -> None:
@@ -139,12 +139,12 @@ def test_a_higher_bevel() -> None:
     weighed, density = weigh(knife), knife.stock.material.density_g_cm3 / 1000
     for words, step in (("higher", 2.0), ("lower", -2.0)):
         out = 200 * step * (4.0 - 0.5) / 2 * density
-        lever = one(knife, "bevel height", words)
-        mass, balance = shift(lever)
+        sensitivity = one(knife, "bevel height", words)
+        mass, balance = shift(sensitivity)
         assert mass == pytest.approx(-out, rel=1e-4)
         wanted = moved(weighed.total.amount, weighed.balance_from_front, -out, 100.0)
         assert balance == pytest.approx(wanted, rel=1e-3)
-        assert lever.change.startswith(f"{18 + step:.2f} mm")
+        assert sensitivity.change.startswith(f"{18 + step:.2f} mm")
 
 
 def test_metal_of_a_pin() -> None:
@@ -158,7 +158,7 @@ def test_metal_of_a_pin() -> None:
         mass, balance = shift(one(knife, "hardware", metal))
         assert mass == pytest.approx(added)
         assert balance == pytest.approx(moved(weighed.total.amount, weighed.balance_from_front, added, x))
-    assert not [lever for lever in tried(knife) if lever.change.startswith("all of 304")]
+    assert not [sensitivity for sensitivity in tried(knife) if sensitivity.change.startswith("all of 304")]
 
 
 def test_liners() -> None:
@@ -183,10 +183,10 @@ def test_blade_length_is_that_of_the_profile() -> None:
     blade = DropPoint(blade_length=105.0)
     knife = ground(join_halves(blade, Swelled()), height=16.0, holes=(LIGHT,))
     for words, long in (("longer", 115.0), ("shorter", 95.0)):
-        lever = one(knife, "blade length", words)
+        sensitivity = one(knife, "blade length", words)
         anew = ground(join_halves(DropPoint(blade_length=long), Swelled()), height=16.0, holes=(LIGHT,))
-        assert lever.knife == anew
-        assert lever.balance == pytest.approx(weigh(anew).balance_from_front)
+        assert sensitivity.knife == anew
+        assert sensitivity.balance == pytest.approx(weigh(anew).balance_from_front)
 
 
 @dataclasses.dataclass(frozen=True)
@@ -248,21 +248,21 @@ FLAT_FACE = FlatBevel(height=17.0, edge_thickness=0.6)
 )
 def test_the_highest_face_is_changed_and_what_lies_under_it(before: tuple[Face, ...], after: tuple[Face, ...]) -> None:
     knife = dataclasses.replace(drop_point(), grind=grind(*before))
-    lever = one(knife, "bevel height", "higher")
-    assert lever.knife == dataclasses.replace(knife, grind=grind(*after))
+    sensitivity = one(knife, "bevel height", "higher")
+    assert sensitivity.knife == dataclasses.replace(knife, grind=grind(*after))
 
 
 def test_faces_without_a_height_have_no_such_lever() -> None:
     knife = dataclasses.replace(drop_point(), grind=grind(FullFlat(edge_thickness=0.4)))
-    assert "bevel height" not in {lever.name for lever in tried(knife)}
+    assert "bevel height" not in {sensitivity.name for sensitivity in tried(knife)}
 
 
 def test_a_taper_ahead_of_the_handle_stays() -> None:
     knife = flat_bar()
     knife = dataclasses.replace(knife, stock=Stock(steel="1084", thickness=4.0, taper=((20.0, 4.0), (200.0, 2.0))))
-    lever = one(knife, "tang taper")
-    assert lever.knife is not None
-    assert lever.knife.stock.taper == ((-100.0, 2.0), (0.0, 4.0), (20.0, 4.0), (200.0, 2.0))
+    sensitivity = one(knife, "tang taper")
+    assert sensitivity.knife is not None
+    assert sensitivity.knife.stock.taper == ((-100.0, 2.0), (0.0, 4.0), (20.0, 4.0), (200.0, 2.0))
     for words, thick in (("thinner", 3.5), ("thicker", 4.5)):
         other = one(knife, "stock thickness", words).knife
         assert other is not None
@@ -272,21 +272,21 @@ def test_a_taper_ahead_of_the_handle_stays() -> None:
 def test_a_tapered_tang_may_be_left_thick() -> None:
     knife = flat_bar()
     knife = dataclasses.replace(knife, stock=Stock(steel="1084", thickness=4.0, taper=((-100.0, 2.0), (0.0, 4.0))))
-    lever = one(knife, "tang taper")
-    assert lever.change.startswith("none")
-    assert lever.knife == flat_bar()
+    sensitivity = one(knife, "tang taper")
+    assert sensitivity.change.startswith("none")
+    assert sensitivity.knife == flat_bar()
     part = dataclasses.replace(knife, stock=Stock(steel="1084", thickness=4.0, taper=((-100.0, 3.0), (0.0, 4.0))))
     assert [variant.change[:4] for variant in variants(part) if variant.name == "tang taper"] == ["from", "none"]
 
 
 def test_nothing_is_listed_that_is_so_already() -> None:
     knife = add_lightening_row(add_fasteners(drop_point(scales=Scales(slab="G-10", thickness=8.0)), PIN, count=2))
-    changes = {(lever.name, lever.change) for lever in tried(knife)}
+    changes = {(sensitivity.name, sensitivity.change) for sensitivity in tried(knife)}
     assert ("scale material", "G-10 (glass-epoxy)") not in changes
     assert ("liners", "none") not in changes
     assert ("lightening holes", "a graded row along the mid line") not in changes
     assert ("lightening holes", "none") in changes
-    assert all(lever.knife != knife for lever in tried(knife))
+    assert all(sensitivity.knife != knife for sensitivity in tried(knife))
 
 
 def test_patterns_take_the_place_of_what_is_declared_and_spare_the_rest() -> None:
@@ -311,16 +311,18 @@ def test_a_change_that_cannot_be_built_stands_last_with_its_reason() -> None:
     assert (last.mass_shift, last.balance_shift) == (None, None)
     assert "it must be more than 0 mm" in last.refused
     assert "0.50 mm (0.020 in) thinner" in last.change
-    assert all(not lever.refused for lever in tried(thin)[:-1])
+    assert all(not sensitivity.refused for sensitivity in tried(thin)[:-1])
 
 
 def test_no_size_and_no_room_for_holes() -> None:
     no_size = flat_bar(shop=Shop(lightening_sizes=(drill("#60"),)))
     for words in ("graded row", "as much", "staggered", "slots"):
-        assert "no size" in only(levers(weigh(no_size)), "lightening holes", words).refused
+        assert "no size" in only(what_moves_balance(weigh(no_size)), "lightening holes", words).refused
     narrow = ground(tang_outline([(-110.0, 0.0), (-110.0, -7.0)], [(-110.0, -7.5), (-2.0, -7.5)]), height=14.0)
     for words in ("graded row", "as much", "staggered", "slots"):
-        assert re.search("no legal place|no room", only(levers(weigh(narrow)), "lightening holes", words).refused)
+        assert re.search(
+            "no legal place|no room", only(what_moves_balance(weigh(narrow)), "lightening holes", words).refused
+        )
 
 
 def test_a_thicker_bar_may_break_a_web() -> None:
@@ -354,11 +356,11 @@ def test_errors_told_are_those_of_the_whole_check(name: str) -> None:
     knife = dataclasses.replace(knife, hand_breadth=None, zones=())
     before = Counter(finding.code for finding in check(knife) if finding.severity == "error")
     told = False
-    for lever in levers(weigh(knife)):
-        assert lever.knife is not None
-        after = Counter(finding.code for finding in check(lever.knife) if finding.severity == "error")
-        assert set(lever.brings) == set(after - before), lever.words
-        told |= bool(lever.brings)
+    for sensitivity in what_moves_balance(weigh(knife)):
+        assert sensitivity.knife is not None
+        after = Counter(finding.code for finding in check(sensitivity.knife) if finding.severity == "error")
+        assert set(sensitivity.brings) == set(after - before), sensitivity.words
+        told |= bool(sensitivity.brings)
     assert told
 
 
@@ -377,68 +379,72 @@ DESIGNS = {
 every_design = pytest.mark.parametrize(
     ("name", "found"),
     [
-        *((name, quick_levers) for name in DESIGNS),
-        *(pytest.param(name, levers, marks=pytest.mark.long) for name in DESIGNS),
+        *((name, what_moves_balance_quickly) for name in DESIGNS),
+        *(pytest.param(name, what_moves_balance, marks=pytest.mark.long) for name in DESIGNS),
     ],
 )
 
 
-def assert_weighed(knife: Knife, found: Callable[[Weighing], tuple[Lever, ...]]) -> None:
-    """Every lever's numbers are those of its design weighed anew, none of it taken over."""
+def assert_weighed(knife: Knife, found: Callable[[Weighing], tuple[Sensitivity, ...]]) -> None:
+    """Every change's numbers are those of its design weighed anew, none of it taken over."""
     base = weigh(dataclasses.replace(knife))
-    for lever in found(weigh(knife)):
-        if lever.knife is None:
-            assert lever.refused
+    for sensitivity in found(weigh(knife)):
+        if sensitivity.knife is None:
+            assert sensitivity.refused
             continue
-        anew = weigh(dataclasses.replace(lever.knife))
-        assert lever.mass == pytest.approx(anew.total.amount, rel=1e-9)
-        assert lever.balance == pytest.approx(anew.balance_from_front, abs=1e-7)
-        mass, balance = shift(lever)
+        anew = weigh(dataclasses.replace(sensitivity.knife))
+        assert sensitivity.mass == pytest.approx(anew.total.amount, rel=1e-9)
+        assert sensitivity.balance == pytest.approx(anew.balance_from_front, abs=1e-7)
+        mass, balance = shift(sensitivity)
         assert mass == pytest.approx(anew.total.amount - base.total.amount, abs=1e-6)
         assert balance == pytest.approx(anew.balance_from_front - base.balance_from_front, abs=1e-6)
 
 
 @every_design
-def test_numbers_are_those_of_plain_weighing(name: str, found: Callable[[Weighing], tuple[Lever, ...]]) -> None:
+def test_numbers_are_those_of_plain_weighing(name: str, found: Callable[[Weighing], tuple[Sensitivity, ...]]) -> None:
     assert_weighed(DESIGNS[name], found)
 
 
 @draws(5)
 @given(knives())
 def test_numbers_are_those_of_plain_weighing_on_any_knife(knife: Knife) -> None:
-    assert_weighed(knife, levers)
+    assert_weighed(knife, what_moves_balance)
 
 
 @pytest.mark.parametrize("name", quick(DESIGNS, "flat"))
 def test_the_strongest_comes_first_and_none_is_lost(name: str) -> None:
     knife = DESIGNS[name]
-    found = levers(weigh(knife))
-    shifts = [abs(lever.balance_shift) for lever in found if lever.balance_shift is not None]
+    found = what_moves_balance(weigh(knife))
+    shifts = [abs(sensitivity.balance_shift) for sensitivity in found if sensitivity.balance_shift is not None]
     assert shifts == sorted(shifts, reverse=True)
-    listed = {(lever.name, lever.change) for lever in found}
+    listed = {(sensitivity.name, sensitivity.change) for sensitivity in found}
     assert len(listed) == len(found)
     lost = [variant for variant in variants(knife) if (variant.name, variant.change) not in listed]
     assert all(variant.make() == knife for variant in lost)
-    assert found == levers(weigh(dataclasses.replace(knife)))
+    assert found == what_moves_balance(weigh(dataclasses.replace(knife)))
 
 
 def test_the_quick_ones_are_the_same_without_the_patterns_that_take_a_search() -> None:
     weighing = weigh(DESIGNS["flat"])
     searched = {"as much out as the rules allow", "two staggered rows", "slots"}
-    quick = quick_levers(weighing)
-    assert quick == tuple(lever for lever in levers(weighing) if lever.change not in searched)
-    assert len(quick) == len(levers(weighing)) - 3
+    quick = what_moves_balance_quickly(weighing)
+    assert quick == tuple(
+        sensitivity for sensitivity in what_moves_balance(weighing) if sensitivity.change not in searched
+    )
+    assert len(quick) == len(what_moves_balance(weighing)) - 3
 
 
 def test_a_profile_without_a_hash_will_do() -> None:
     plain, other = (ground(join_halves(blade, Swelled()), height=16.0) for blade in (Otherwise(), Changing()))
     with pytest.raises(TypeError):
         hash(other)
-    assert [lever.balance for lever in tried(plain)] == [lever.balance for lever in tried(other)]
+    assert [sensitivity.balance for sensitivity in tried(plain)] == [
+        sensitivity.balance for sensitivity in tried(other)
+    ]
 
 
 def test_the_kinds_of_levers() -> None:
-    kinds = {lever.name for lever in tried(mixed(taper=()))}
+    kinds = {sensitivity.name for sensitivity in tried(mixed(taper=()))}
     assert kinds == {
         "lightening holes",
         "tang taper",
@@ -449,7 +455,7 @@ def test_the_kinds_of_levers() -> None:
         "liners",
         "hardware",
     }
-    assert {lever.name for lever in tried(DESIGNS["bare"])} == {
+    assert {sensitivity.name for sensitivity in tried(DESIGNS["bare"])} == {
         "lightening holes",
         "tang taper",
         "stock thickness",
@@ -459,5 +465,5 @@ def test_the_kinds_of_levers() -> None:
 
 def test_levers_are_those_of_a_weighing() -> None:
     with pytest.raises(ParameterError) as caught:
-        levers(drop_point())  # type: ignore[arg-type]
+        what_moves_balance(drop_point())  # type: ignore[arg-type]
     assert_refused(caught.value, "levers: weighing | weigh(knife)")

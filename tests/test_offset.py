@@ -17,9 +17,9 @@ from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import Curve, Vector
 from bladegeom.curves.fillet import filleted
 from bladegeom.curves.flatten import flatten
-from bladegeom.curves.measure import length, loop_moments
+from bladegeom.curves.measure import curve_length, loop_moments
 from bladegeom.curves.meet import nearest
-from bladegeom.curves.offset import grown
+from bladegeom.curves.offset import offset
 from bladegeom.quantities.errors import CurveError
 
 TRUE = 0.01
@@ -47,7 +47,7 @@ def stars(draw: st.DrawFn) -> list[Vector]:
 @given(stars(), st.floats(0.05, 2.0))
 def test_sharp_corners_in_and_out(corners: list[Vector], distance: float) -> None:
     loop = line(*corners, corners[0])
-    rim = grown(loop, distance)
+    rim = offset(loop, distance)
     assert off_buffer(rim, loop, distance) <= TRUE / 2
     assert np.abs(nearest(loop, flatten(rim, 0.001)).distance - distance).max() <= TRUE / 2
 
@@ -64,14 +64,14 @@ def test_inside_arcs_tighter_than_the_distance_vanish(corners: list[Vector], dis
     except CurveError:
         # Two sides in one line have no corner to round, and short sides no room for it.
         reject()
-    assert off_buffer(grown(loop, distance), loop, distance) <= TRUE / 2
+    assert off_buffer(offset(loop, distance), loop, distance) <= TRUE / 2
 
 
 @pytest.mark.parametrize("distance", quick([0.1, 0.3, 1.0], 0.3))
 @pytest.mark.parametrize("name", ["drop_point swelled", "chef birds_head", "petty straight", "recurve"])
 def test_knives(name: str, distance: float) -> None:
     loop = (specimens.recurve() if name == "recurve" else specimens.profile(*name.split())).outline.loop
-    rim = grown(loop, distance)
+    rim = offset(loop, distance)
     assert off_buffer(rim, loop, distance) <= TRUE / 2
     assert np.abs(nearest(loop, flatten(rim, 0.001)).distance - distance).max() <= TRUE / 2
 
@@ -79,11 +79,11 @@ def test_knives(name: str, distance: float) -> None:
 def test_closed_forms() -> None:
     # Steiner 1840: a convex region of area A and border P grows to A + P d + pi d^2 and P + 2 pi d.
     square = line((0.0, 0.0), (30.0, 0.0), (30.0, 20.0), (0.0, 20.0), (0.0, 0.0))
-    rim = grown(square, 2.0)
+    rim = offset(square, 2.0)
     assert loop_moments(rim.pieces)[0] == pytest.approx(600.0 + 100.0 * 2.0 + math.pi * 4.0, abs=1e-4)
-    assert length(rim) == pytest.approx(100.0 + 2 * math.pi * 2.0, abs=1e-4)
+    assert curve_length(rim) == pytest.approx(100.0 + 2 * math.pi * 2.0, abs=1e-4)
     disc = arc((5.0, 5.0), 10.0, 0.0, 360.0)
-    assert np.hypot(*(flatten(grown(disc, 0.5), 0.001) - 5.0).T) == pytest.approx(10.5, abs=0.003)
+    assert np.hypot(*(flatten(offset(disc, 0.5), 0.001) - 5.0).T) == pytest.approx(10.5, abs=0.003)
 
 
 def test_a_gap_that_closes_is_refused_with_its_place() -> None:
@@ -99,8 +99,8 @@ def test_a_gap_that_closes_is_refused_with_its_place() -> None:
         (0.0, 30.0),
     ]
     loop = line(*corners, corners[0])
-    assert off_buffer(grown(loop, 0.4), loop, 0.4) <= TRUE / 2
+    assert off_buffer(offset(loop, 0.4), loop, 0.4) <= TRUE / 2
     mouth = [(0.0, 0.0), (40.0, 0.0), (40.0, 14.0), (30.0, 14.0), (30.0, 5.0), (10.0, 5.0), (10.0, 25.0), (30.0, 25.0)]
     mouth += [(30.0, 15.0), (40.0, 15.0), (40.0, 30.0), (0.0, 30.0)]
     with pytest.raises(CurveError, match=r"0\.6 mm larger .* near x \d+"):
-        grown(line(*mouth, mouth[0]), 0.6)
+        offset(line(*mouth, mouth[0]), 0.6)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from bladegeom.balance.lever import Lever
+from bladegeom.balance.sensitivity import Sensitivity
 from bladegeom.curves.build import line
 from bladegeom.design.design import Design
 from bladegeom.drawing.axis import Axis, number_axis
@@ -83,7 +83,7 @@ class _Row(NamedTuple):
         return max(len(self.words), len(self.instead)) * _LEADING + _PAD
 
 
-def lever_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
+def sensitivity_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
     """All pages of the chart, each on the first of some papers that takes it.
 
     Args:
@@ -124,23 +124,23 @@ def _band_words(band: BalanceBand | None) -> Iterator[str]:
 def _paged(rows: Iterable[_Row], room: float) -> Iterator[tuple[_Row, ...]]:
     page: list[_Row] = []
     for row in rows:
-        if page and sum(one.height for one in (*page, row)) + _HEAD + _FOOT_ROOM > room:
+        if page and sum(sensitivity.height for sensitivity in (*page, row)) + _HEAD + _FOOT_ROOM > room:
             yield tuple(page)
             page = []
         page.append(row)
     yield tuple(page)
 
 
-def _chart(weighing: Weighing, tried: Sequence[Lever]) -> tuple[_Chart, list[_Row]]:
-    """The chart with scales that hold every lever, and its rows, the design itself first."""
+def _chart(weighing: Weighing, tried: Sequence[Sensitivity]) -> tuple[_Chart, list[_Row]]:
+    """The chart with scales that hold every change, and its rows, the design itself first."""
     base, mass, band = weighing.balance_from_front, weighing.total.amount, weighing.knife.balance_band
-    rows = [_Row(("as it is",), base, mass, ()), *(_row(lever) for lever in tried)]
+    rows = [_Row(("as it is",), base, mass, ()), *(_row(sensitivity) for sensitivity in tried)]
     ends = (band.low, band.high) if band else ()
     balances = [0.0, base, *ends, *(row.balance for row in rows if row.balance is not None)]
     masses = [0.0, mass, *(row.mass for row in rows if row.mass is not None)]
     # Every number stands outside of its dot or bar: both scales end that much before their room does.
     beside = max(text_width(_balance_words(balance, base), SMALL_TEXT) for balance in balances) + 2 * _GAP + _DOT
-    above = max(text_width(_mass_words(one, mass), SMALL_TEXT) for one in masses) + 2 * _GAP
+    above = max(text_width(_mass_words(grams, mass), SMALL_TEXT) for grams in masses) + 2 * _GAP
     (left, wide), (low, long) = _BALANCE, _MASS
     chart = _Chart(
         balance=number_axis(balances, left + beside, wide - 2 * beside, lying=True),
@@ -152,13 +152,13 @@ def _chart(weighing: Weighing, tried: Sequence[Lever]) -> tuple[_Chart, list[_Ro
     return chart, rows
 
 
-def _row(lever: Lever) -> _Row:
-    text = f"{lever.name}: {lever.change}"
-    text += f"; brings errors: {', '.join(lever.brings)}" if lever.brings else ""
+def _row(sensitivity: Sensitivity) -> _Row:
+    text = f"{sensitivity.name}: {sensitivity.change}"
+    text += f"; brings errors: {', '.join(sensitivity.brings)}" if sensitivity.brings else ""
     words = tuple(wrapped(text, SMALL_TEXT, _WORDS))
     room = _MASS[0] + _MASS[1] - _BALANCE[0]
-    refused = wrapped(f"cannot be built: {lever.refused}", SMALL_TEXT, room) if lever.refused else ()
-    return _Row(words, lever.balance, lever.mass, tuple(refused))
+    refused = wrapped(f"cannot be built: {sensitivity.refused}", SMALL_TEXT, room) if sensitivity.refused else ()
+    return _Row(words, sensitivity.balance, sensitivity.mass, tuple(refused))
 
 
 def _balance_words(balance: float, base: float) -> str:

@@ -9,7 +9,7 @@ from typing import Final
 
 import numpy as np
 
-from bladegeom.balance.lever import Variant
+from bladegeom.balance.sensitivity import Variant
 from bladegeom.curves.flatten import flatten
 from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.knife import Knife
@@ -25,7 +25,7 @@ from bladegeom.placing.staggered_rows import add_staggered_rows
 from bladegeom.quantities.tolerances import CHORD, JOINED, SHOP
 from bladegeom.quantities.units import show_length
 
-# How far each lever is turned is our own choice: steps that a maker can really take.
+# How far each change goes is our own choice: steps that a maker can really take.
 _THICKNESS_STEP = 0.5
 _BEVEL_STEP = 2.0
 _BLADE_STEP = 10.0
@@ -105,7 +105,7 @@ def _bevel(knife: Knife) -> Iterator[Variant]:
     declared = [(face.height, face) for face in knife.grind.faces if face.height is not None and not face.lies_under]
     if not declared:
         return
-    height, highest = max(declared, key=lambda one: one[0])
+    height, highest = max(declared, key=lambda row: row[0])
     for step, words in ((_BEVEL_STEP, "higher"), (-_BEVEL_STEP, "lower")):
         high = height + step
         yield Variant(
@@ -118,17 +118,17 @@ def _bevel(knife: Knife) -> Iterator[Variant]:
 
 def _of_height(knife: Knife, face: Face, height: float) -> Knife:
     other = face.of_height(height)
-    faces = tuple(_in_place(one, face, other) for one in knife.grind.faces)
+    faces = tuple(_in_place(old, face, other) for old in knife.grind.faces)
     return dataclasses.replace(knife, grind=dataclasses.replace(knife.grind, bevel=faces))
 
 
-def _in_place(one: Face, face: Face, other: Face) -> Face:
+def _in_place(old: Face, face: Face, other: Face) -> Face:
     """A face of the grind where another takes one's place, which it may itself be or lie under."""
-    under = one.lies_under
-    if one == face or under is None:
-        return other if one == face else one
-    names = (field.name for field in dataclasses.fields(one) if getattr(one, field.name) is under)
-    return dataclasses.replace(one, **dict.fromkeys(names, _in_place(under, face, other)))
+    under = old.lies_under
+    if old == face or under is None:
+        return other if old == face else old
+    names = (field.name for field in dataclasses.fields(old) if getattr(old, field.name) is under)
+    return dataclasses.replace(old, **dict.fromkeys(names, _in_place(under, face, other)))
 
 
 def _blade(knife: Knife) -> Iterator[Variant]:
@@ -148,7 +148,7 @@ def _blade(knife: Knife) -> Iterator[Variant]:
 
 
 def _has_length(blade: object) -> bool:
-    return dataclasses.is_dataclass(blade) and any(one.name == "blade_length" for one in dataclasses.fields(blade))
+    return dataclasses.is_dataclass(blade) and any(field.name == "blade_length" for field in dataclasses.fields(blade))
 
 
 def _of_length(knife: Knife, blade: BladeProfile, handle: HandleProfile, long: float) -> Knife:

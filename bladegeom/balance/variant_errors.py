@@ -9,7 +9,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.rule import DesignPart, rules_in
 
 
-def errors_of(knife: Knife, touched: DesignPart) -> Iterator[str]:
+def errors_following(knife: Knife, touched: DesignPart) -> Iterator[str]:
     """Codes of the errors that a knife has by all rules that follow a part of it, each as often as it is found."""
     for rule in rules_in("bladegeom.checks"):
         if touched in rule.follows:
@@ -20,6 +20,6 @@ def new_errors(knife: Knife, was: Knife, touched: Iterable[DesignPart]) -> tuple
     """Codes of which a changed knife has more errors than it had."""
     more: set[str] = set()
     for part in touched:
-        after = Counter(errors_of(knife, part))
-        more |= set(after - Counter(errors_of(was, part))) if after else set()
+        after = Counter(errors_following(knife, part))
+        more |= set(after - Counter(errors_following(was, part))) if after else set()
     return tuple(sorted(more))
