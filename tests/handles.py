@@ -17,7 +17,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.rules import Shop, boxed_set
 from bladegeom.knife.scales import Liner, Rounding, Scales
 from bladegeom.knife.stock import Stock
-from bladegeom.quantities.tables import drill_index
+from bladegeom.quantities.drills import drill_index
 
 BOLT = ShoulderedBolt(
     metal="304",

@@ -28,10 +28,11 @@ from bladegeom.knife.finding import Finding
 from bladegeom.knife.hardware.bore import GLUED, HEAD, Bore, HoleSize, hole_for, require_room
 from bladegeom.knife.hole import Purpose
 from bladegeom.quantities.declared import declared
+from bladegeom.quantities.drills import Drill
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Length
 from bladegeom.quantities.interval import Interval, give_or_take
-from bladegeom.quantities.tables import AnyMaterial, Drill, Material, material
+from bladegeom.quantities.materials import AnyMaterial, Material, material
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.solids.revolve import Ring

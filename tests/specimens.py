@@ -15,7 +15,8 @@ from bladegeom.knife.stock import Stock
 from bladegeom.outline.halves import BladeProfile, HandleProfile
 from bladegeom.outline.outline import Outline, join_halves
 from bladegeom.profiles import get
-from bladegeom.quantities.tables import Drill, Material
+from bladegeom.quantities.drills import Drill
+from bladegeom.quantities.materials import Material
 
 BLADES = ("chef", "drop_point", "petty")
 HANDLES = ("birds_head", "straight", "swelled")

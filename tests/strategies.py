@@ -17,8 +17,8 @@ from bladegeom.knife.rules import HoleRules, Shop
 from bladegeom.outline.outline import join_halves
 from bladegeom.outline.parameter import parameters
 from bladegeom.profiles import get
+from bladegeom.quantities.drills import drill_index
 from bladegeom.quantities.errors import BladegeomError
-from bladegeom.quantities.tables import drill_index
 
 headings = st.floats(0.0, 360.0)
 

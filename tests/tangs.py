@@ -23,7 +23,7 @@ from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.petty import Petty
 from bladegeom.profiles.straight import Straight
 from bladegeom.profiles.swelled import Swelled
-from bladegeom.quantities.tables import drill, drill_index
+from bladegeom.quantities.drills import drill, drill_index
 from bladegeom.quantities.units import inch
 
 USUAL = HoleRules()

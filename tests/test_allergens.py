@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bladegeom.quantities.allergens import allergen_in, allergens, is_known_allergy, names_allergen
-from bladegeom.quantities.tables import Material, material, materials
+from bladegeom.quantities.materials import Material, material, materials
 
 
 def own(name: str, kind: str = "metal", note: str = "") -> Material:

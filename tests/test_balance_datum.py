@@ -20,7 +20,7 @@ from bladegeom.mass.weigh import weigh
 from bladegeom.order.measures import measure
 from bladegeom.placing.target import add_lightening_to
 from bladegeom.quantities.balance_bands import DATUM, BalanceBand, from_front
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.quantities.units import show_mm
 from bladegeom.sheets.balance_pages import balance_pages
 from bladegeom.sheets.blade_sheet import blade_pages

@@ -22,8 +22,8 @@ from bladegeom.cli import main
 from bladegeom.commands.job_card import job_card
 from bladegeom.design.design import Design
 from bladegeom.drawing.ruler import MARGIN
-from bladegeom.quantities.errors import ExportError
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.file_errors import ExportError
+from bladegeom.quantities.papers import paper
 from bladegeom.sheets.card_pages import card_pages
 from bladegeom.sheets.drill_sheet import drill_pages
 from bladegeom.signoff.card_table import Card, Mark

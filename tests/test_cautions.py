@@ -22,7 +22,7 @@ from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Liner, Scales
 from bladegeom.knife.zone import MarkZone
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.sheets.balance_pages import balance_pages
 from bladegeom.sheets.blade_sheet import blade_pages
 from bladegeom.sheets.drill_sheet import drill_pages

@@ -41,7 +41,8 @@ from bladegeom.knife.scales import Liner, Scales
 from bladegeom.outline.outline import Outline, join_halves
 from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.profiles import get
-from bladegeom.quantities.tables import drill_index, material
+from bladegeom.quantities.drills import drill_index
+from bladegeom.quantities.materials import material
 from bladegeom.quantities.units import inch
 
 TIP_NOTE = "bevel-reaches-spine"

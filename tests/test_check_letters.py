@@ -14,7 +14,7 @@ from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone
 from bladegeom.quantities.errors import LetterError
-from bladegeom.quantities.tables import material
+from bladegeom.quantities.materials import material
 from bladegeom.signoff.check_order import check_order
 
 MARK = MarkZone(x=60.0, y=-5.0, width=12.0, height=5.0, text="Ji\u0159\u00ed \u0150", side="left")

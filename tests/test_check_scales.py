@@ -33,8 +33,8 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.rules import HoleRules, Shop
 from bladegeom.knife.scales import Rounding
 from bladegeom.placing.legal_place import nearest_legal
+from bladegeom.quantities.drills import drill_index
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.tables import drill_index
 from bladegeom.quantities.units import show_length
 
 QUARTER = Rounding(width=3.0, depth=3.0)

@@ -14,7 +14,7 @@ from bladegeom.order.order_features import same_material
 from bladegeom.quantities.composition import Content, read_composition
 from bladegeom.quantities.designations import designation_key
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
-from bladegeom.quantities.tables import MATERIAL_KINDS, Material, material, materials, row_name
+from bladegeom.quantities.materials import MATERIAL_KINDS, Material, material, materials, row_name
 
 CALLED = [(row, name) for row in materials() for name in (row.name, *row.also)]
 PREFIXES = (

@@ -45,9 +45,9 @@ from bladegeom.handle.parts import bare_holes
 from bladegeom.knife.hole import Hole, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.outline.outline import Outline
+from bladegeom.quantities.drills import Drill
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.interval import give_or_take
-from bladegeom.quantities.tables import Drill
 from bladegeom.quantities.units import length, show_length, show_mm, show_room
 from bladegeom.sheets.stack_section import stack_sections
 

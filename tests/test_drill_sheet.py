@@ -27,7 +27,7 @@ from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.lettering import text_width
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.sheets.drill_sheet import drill_pages
 from bladegeom.sheets.drill_view import drill_view
 from bladegeom.writers.pdf import pdf_of_sheets

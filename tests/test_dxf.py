@@ -31,7 +31,7 @@ from bladegeom.drawing.drawing import Circle, Drawing, Label, Path
 from bladegeom.knife.hole import Hole, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.placing.place import add_fasteners, add_lightening_row
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
 
 TRUE = 0.01
 """Greatest distance between cut file and design, mm; the file is measured by it before it is handed out."""

@@ -21,7 +21,7 @@ from bladegeom.cutfile.preflight import preflight_plan
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.importers.dxf_file import MOST_BYTES, open_dxf
 from bladegeom.knife.rules import Process
-from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.file_errors import UnreadableFileError
 
 
 @cache
@@ -152,7 +152,7 @@ HOSTILE = """
 import resource, sys
 resource.setrlimit(resource.RLIMIT_AS, (3 << 30, 3 << 30))
 resource.setrlimit(resource.RLIMIT_CPU, (60, 60))
-from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.file_errors import UnreadableFileError
 from bladegeom.importers.dxf_file import open_dxf
 head, tail = b"0\\nSECTION\\n2\\nENTITIES\\n", b"0\\nENDSEC\\n0\\nEOF\\n"
 bodies = {

@@ -17,7 +17,7 @@ from bladegeom.drawing.drawing import Label, Sheet
 from bladegeom.drawing.sheet import on_smallest
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.sheets.blade_sheet import blade_pages
 from bladegeom.sheets.drill_sheet import drill_pages
 from bladegeom.sheets.grind_pages import grind_pages

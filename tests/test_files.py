@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.cli import main
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
 from bladegeom.writers.files import file_stem, write_all
 
 OLD = {"a.txt": b"old a", "c.txt": b"old c"}

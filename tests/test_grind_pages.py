@@ -34,7 +34,7 @@ from bladegeom.mass.weigh import weigh
 from bladegeom.outline.halves import BladeProfile, HandleProfile
 from bladegeom.outline.outline import join_halves
 from bladegeom.profiles import get
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.quantities.units import show_both, show_mm
 from bladegeom.sheets.gauge import CARD, TOLERANCE, card_outline, gauges
 from bladegeom.sheets.grind_pages import grind_pages, settings

@@ -18,10 +18,11 @@ from bladegeom.fasteners.tube import Tube
 from bladegeom.knife.fastener import Fastener
 from bladegeom.knife.hardware.bore import CLEARANCE, GLUED, HEAD, PEENED, SLIP, Bore, chosen_drill, drill_for
 from bladegeom.knife.rules import boxed_set
+from bladegeom.quantities.drills import Drill, drill_index, drills
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.heads import CountersunkHead
+from bladegeom.quantities.materials import material
 from bladegeom.quantities.screw_holes import clearance_holes
-from bladegeom.quantities.tables import Drill, drill_index, drills, material
 from bladegeom.quantities.threads import Thread
 
 BOX, METRIC_BOX = boxed_set(), drill_index("metric")

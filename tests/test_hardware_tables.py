@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bladegeom.quantities.drills import drill
 from bladegeom.quantities.errors import ParameterError, QuantityError, UnknownNameError
 from bladegeom.quantities.hands import (
     PERCENTILES,
@@ -39,7 +40,6 @@ from bladegeom.quantities.screw_holes import (
     tap_drill,
     tap_drills,
 )
-from bladegeom.quantities.tables import drill
 from bladegeom.quantities.threads import THREAD_SYSTEMS, Thread, thread, thread_size, threads
 from bladegeom.quantities.units import length
 

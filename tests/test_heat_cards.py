@@ -9,7 +9,7 @@ import specimens
 
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, treated_steels
-from bladegeom.quantities.tables import materials
+from bladegeom.quantities.materials import materials
 from bladegeom.workshop.heat_treat import heat_treat_card
 from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.route import Route, route

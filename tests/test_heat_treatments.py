@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from bladegeom.quantities.errors import ParameterError, UnknownTreatmentError
 from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, treated_steels
-from bladegeom.quantities.tables import material
+from bladegeom.quantities.materials import material
 from bladegeom.quantities.temper_table import Hardness, Temper
 from bladegeom.quantities.temperature import (
     fahrenheit,

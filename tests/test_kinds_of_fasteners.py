@@ -37,8 +37,9 @@ from bladegeom.knife.knife import Knife
 from bladegeom.mass.weigh import weigh
 from bladegeom.order.measures import measure
 from bladegeom.price.bill import Bill
+from bladegeom.quantities.drills import Drill
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.tables import Drill, material
+from bladegeom.quantities.materials import material
 from bladegeom.sheets.stack_section import stack_sections
 from bladegeom.studies.difference import knife_difference
 from bladegeom.workshop.route import route

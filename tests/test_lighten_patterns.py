@@ -34,7 +34,7 @@ from bladegeom.drawing.drawing import Label
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.knife.hole import Slot
 from bladegeom.quantities.errors import ParameterError, PlacingError
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.sheets.lightening_sheet import PATTERNS, lightening_pages
 from bladegeom.writers.pdf import pdf_of_sheets
 

@@ -18,7 +18,7 @@ from bladegeom.knife.bevels.flat import FlatBevel
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.stock import Stock
 from bladegeom.placing.place import add_fasteners, add_lightening_row
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.quantities.units import inch, show_both, show_mm
 from bladegeom.sheets.balance_pages import balance_pages
 from bladegeom.sheets.blade_sheet import blade_pages

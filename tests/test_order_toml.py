@@ -13,7 +13,7 @@ from refusals import refusal, unknown
 
 from bladegeom import Feature, Finish, HandCheck, MadeOf, Measured
 from bladegeom.order.order_toml import MOST_BYTES, read_order
-from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.file_errors import UnreadableFileError
 
 HEAD = 'number = "S-1"\ncustomer = "the cook"\ndate = 2026-03-02\n'
 WISH = '[[requirement]]\nnumber = 1\ntext = "long"\nconcerns = "blade"\n'

@@ -10,7 +10,7 @@ from orders_in_words import pairs as pairs_in_words
 from orders_in_words import sound_words
 
 from bladegeom import Feature, MadeOf, Measured, TextureZone, check_order, landings
-from bladegeom.quantities.tables import materials
+from bladegeom.quantities.materials import materials
 
 PAIRS = (*pairs(), *pairs_in_words())
 

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from bladegeom.drawing.drawing import Item, Label
 from bladegeom.drawing.long_table import LongTable
 from bladegeom.drawing.page_flow import CellText, PageFlow, stacked
-from bladegeom.price.quote_words import Copy, QuoteRow, QuoteSection
-from bladegeom.quantities.errors import ExportError
-from bladegeom.quantities.tables import paper
+from bladegeom.price.quote_copy import Copy, QuoteRow, QuoteSection
+from bladegeom.quantities.file_errors import ExportError
+from bladegeom.quantities.papers import paper
 from bladegeom.sheets.quote_sheet import quote_pages
 
 CELL = CellText(size=2.0, step=3.0, above=1.0, below=1.0)

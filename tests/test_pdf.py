@@ -28,7 +28,7 @@ from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.errors import LetterError
 from bladegeom.quantities.face import face
 from bladegeom.quantities.lettering import EM
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.sheets.blade_sheet import blade_pages
 from bladegeom.writers import pdf
 from bladegeom.writers.pdf import pdf_of_sheets

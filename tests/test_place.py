@@ -27,8 +27,8 @@ from bladegeom.knife.hole import Hole, Opening, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rules import HoleRules, Shop
 from bladegeom.placing.place import add_fasteners, add_lightening_row
+from bladegeom.quantities.drills import Drill, drill
 from bladegeom.quantities.errors import ParameterError, PlacingError
-from bladegeom.quantities.tables import Drill, drill
 
 SHOP = 0.01
 """A rule is broken only if it is missed by more than this, mm."""

@@ -28,7 +28,7 @@ from bladegeom.drawing.printer import Printer
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.placing.place import add_fasteners
 from bladegeom.quantities.errors import BladegeomError, ParameterError
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.sheets.blade_sheet import blade_pages
 from bladegeom.writers.pdf import pdf_of_sheets
 from bladegeom.writers.svg import svg_of_sheet

@@ -35,8 +35,9 @@ from bladegeom.price.quote import Quote, quote_run
 from bladegeom.price.quote_text import quote_text
 from bladegeom.price.quote_words import customers_copy, makers_copy
 from bladegeom.price.work_log import read_log
-from bladegeom.quantities.errors import ParameterError, QuoteError
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.file_errors import QuoteError
+from bladegeom.quantities.papers import paper
 from bladegeom.sheets.quote_sheet import quote_pages
 from bladegeom.writers.pdf import pdf_of_sheets
 

@@ -17,7 +17,7 @@ from bladegeom.importers.trace import points_from_csv
 from bladegeom.order.order_toml import read_order
 from bladegeom.price.price_list_toml import read_prices
 from bladegeom.price.work_log import read_log
-from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.file_errors import UnreadableFileError
 
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
 PETTY = str(EXAMPLES / "galley_petty.py")

@@ -33,7 +33,8 @@ from bladegeom.knife.rules import Process
 from bladegeom.outline.landmarks import Landmarks
 from bladegeom.outline.outline import Outline, join_halves
 from bladegeom.profiles import get
-from bladegeom.quantities.errors import BladegeomError, QuantityError, UnreadableFileError
+from bladegeom.quantities.errors import BladegeomError, QuantityError
+from bladegeom.quantities.file_errors import UnreadableFileError
 from bladegeom.quantities.tolerances import ARC_FIT
 
 DESIGNS = {f"{blade} {handle}": (blade, handle) for blade in specimens.BLADES for handle in specimens.HANDLES}

@@ -24,7 +24,8 @@ from bladegeom.importers.svg_place import transform
 from bladegeom.knife.knife import Knife
 from bladegeom.outline.landmarks import Landmarks, mapped_point
 from bladegeom.placing.place import add_fasteners, add_lightening_row
-from bladegeom.quantities.errors import BladegeomError, ParameterError, UnreadableFileError
+from bladegeom.quantities.errors import BladegeomError, ParameterError
+from bladegeom.quantities.file_errors import UnreadableFileError
 from bladegeom.sheets.template import template_drawing
 from bladegeom.writers.svg import svg_of_drawing
 

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from bladegeom.curves.build import line, spline
 from bladegeom.curves.curve import join
 from bladegeom.importers.toml_outline import outline_from_toml
-from bladegeom.quantities.errors import BladegeomError, UnreadableFileError
+from bladegeom.quantities.errors import BladegeomError
+from bladegeom.quantities.file_errors import UnreadableFileError
 
 TEXT = """
 unit = "mm"

@@ -25,7 +25,7 @@ from bladegeom.order.order_facts import Sheath
 from bladegeom.order.order_ways import Finish, HandCheck, Measured
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.heat_treatments import HeatTreatment
-from bladegeom.quantities.tables import Material
+from bladegeom.quantities.materials import Material
 from bladegeom.signoff.check_order import check_order
 from bladegeom.workshop.operation import Number, Operation
 from bladegeom.workshop.quench import Plates

@@ -18,8 +18,9 @@ from bladegeom.knife.handle_rules import HandleRules, Tolerances
 from bladegeom.knife.rules import HoleRules, Process, Shop
 from bladegeom.knife.scales import Liner, Rounding, Scales
 from bladegeom.knife.stock import Stock
+from bladegeom.quantities.drills import drill, drill_index
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
-from bladegeom.quantities.tables import drill, drill_index, material
+from bladegeom.quantities.materials import material
 
 
 def test_default_limits_and_where_they_come_from() -> None:

@@ -37,7 +37,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.knife.scales import Liner, Rounding, Scales
 from bladegeom.placing.place import add_lightening_row
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.quantities.units import inch, show_length
 from bladegeom.sheets.gauge import TOLERANCE
 from bladegeom.sheets.handle_gauge import EAR, card_size, gauge_outline

@@ -16,7 +16,7 @@ from scipy.integrate import quad
 
 from bladegeom.knife.scales import Liner, Rounding, Scales
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
-from bladegeom.quantities.tables import material
+from bladegeom.quantities.materials import material
 
 
 def scales(**more: Any) -> Scales:

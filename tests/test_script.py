@@ -20,7 +20,8 @@ from bladegeom.commands.starter import starter_script
 from bladegeom.design.script import Script, _Folder, load_script
 from bladegeom.findings.check import check
 from bladegeom.knife.knife import Knife
-from bladegeom.quantities.errors import ExportError, ParameterError, ScriptError, UnknownNameError
+from bladegeom.quantities.errors import ParameterError, UnknownNameError
+from bladegeom.quantities.file_errors import ExportError, ScriptError
 
 WORKING = starter_script("sample", blade="drop_point", handle="straight")
 

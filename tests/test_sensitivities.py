@@ -37,8 +37,9 @@ from bladegeom.outline.outline import join_halves
 from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.swelled import Swelled
+from bladegeom.quantities.drills import drill
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.tables import drill, material
+from bladegeom.quantities.materials import material
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 

@@ -26,7 +26,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.mass.weigh import weigh
 from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.balance_bands import BalanceBand
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.quantities.units import show_mass, show_mm
 from bladegeom.sheets.sensitivity_chart import sensitivity_pages
 from bladegeom.writers.pdf import pdf_of_sheets

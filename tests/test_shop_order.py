@@ -29,7 +29,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Liner, Scales
 from bladegeom.price.bill import Bill
 from bladegeom.quantities.errors import BladegeomError
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.quantities.units import length, show_length
 from bladegeom.sheets.pass_sheet import pass_sheet
 from bladegeom.sheets.shop_order import order_rows

@@ -22,7 +22,7 @@ from bladegeom.knife.bevels.round import ConvexEdge, HollowBevel
 from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.knife import Knife
 from bladegeom.order.measures import measure
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.sheets.grind_pages import grind_pages, settings
 from bladegeom.sheets.template import template_drawing
 from bladegeom.workshop.operation import Operation

@@ -19,7 +19,7 @@ from bladegeom.curves.build import line
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import CUT_PEN, SCRIBE_PEN, Circle, Drawing, Label, Path, Pen, Sheet
 from bladegeom.placing.place import add_fasteners, add_lightening_row
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.sheets.blade_sheet import blade_pages
 from bladegeom.sheets.template import template_drawing
 from bladegeom.writers.svg import number, svg_of_drawing, svg_of_sheet

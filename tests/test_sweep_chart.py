@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from bladegeom.drawing.axis import name_axis, number_axis, spread
 from bladegeom.drawing.drawing import Circle, Label, Path, Sheet
 from bladegeom.drawing.label_placement import ink
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
 from bladegeom.sheets.sweep_chart import sweep_chart
 from bladegeom.studies.sweep import combinations
 from bladegeom.studies.variant import Outcome, Row

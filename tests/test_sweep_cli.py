@@ -20,7 +20,8 @@ from bladegeom.cli import main
 from bladegeom.cli.grid import read_grid
 from bladegeom.cli.progress import Progress
 from bladegeom.commands import script_design
-from bladegeom.quantities.errors import BladegeomError, ExportError
+from bladegeom.quantities.errors import BladegeomError
+from bladegeom.quantities.file_errors import ExportError
 from bladegeom.studies.variant import Outcome, Row
 from bladegeom.writers.sweep_csv import SweepTable
 

@@ -10,7 +10,8 @@ import pytest
 from refusals import refusal, unknown
 
 from bladegeom.quantities.csv_table import csv_rows, loose_rows
-from bladegeom.quantities.errors import ParameterError, UnreadableFileError
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.file_errors import UnreadableFileError
 from bladegeom.quantities.table_values import value_from_table
 from bladegeom.quantities.text_file import TextFile, decoded
 from bladegeom.quantities.toml_table import TomlTable, read_toml

@@ -14,21 +14,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bladegeom.quantities.drills import DRILL_SERIES, Drill, drill, drill_index, drills
 from bladegeom.quantities.errors import ParameterError, QuantityError, UnknownNameError
+from bladegeom.quantities.materials import MATERIAL_KINDS, Material, material, materials
+from bladegeom.quantities.papers import Paper, paper
 from bladegeom.quantities.rows import table_rows
-from bladegeom.quantities.tables import (
-    DRILL_SERIES,
-    MATERIAL_KINDS,
-    Drill,
-    Material,
-    Paper,
-    drill,
-    drill_index,
-    drills,
-    material,
-    materials,
-    paper,
-)
 from bladegeom.quantities.units import inch, length
 
 CONFIDENCE = {"high", "medium", "low"}
@@ -356,7 +346,7 @@ def test_values_cannot_be_changed(value: Material | Drill | Paper) -> None:
 
 def test_import_pulls_in_no_heavy_library() -> None:
     code = (
-        "import sys, bladegeom.quantities.tables\n"
+        "import sys, bladegeom.quantities.materials\n"
         "raise SystemExit(', '.join({'numpy', 'shapely', 'scipy', 'ezdxf'} & set(sys.modules)))"
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)

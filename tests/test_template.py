@@ -33,9 +33,9 @@ from bladegeom.outline.outline import join_halves
 from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.profiles import get
 from bladegeom.quantities.balance_bands import from_front
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import EM
-from bladegeom.quantities.tables import Paper, paper
+from bladegeom.quantities.papers import Paper, paper
 from bladegeom.sheets.blade_sheet import BladePages, blade_pages
 from bladegeom.sheets.template import template_drawing
 

@@ -29,8 +29,8 @@ from bladegeom.outline.halves import BladeProfile, HandleProfile
 from bladegeom.outline.outline import join_halves
 from bladegeom.placing.place import add_fasteners
 from bladegeom.profiles import get
-from bladegeom.quantities.errors import ExportError
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.file_errors import ExportError
+from bladegeom.quantities.papers import paper
 from bladegeom.sheets.blade_sheet import BladePages, blade_pages
 from bladegeom.writers.pdf import pdf_of_sheets
 

@@ -19,7 +19,8 @@ from bladegeom.curves.inflection import bends
 from bladegeom.importers.trace import outline_from_trace, points_from_csv, trace_points
 from bladegeom.outline.landmarks import Landmarks
 from bladegeom.outline.outline import Outline
-from bladegeom.quantities.errors import CurveError, OutlineError, ParameterError, UnreadableFileError
+from bladegeom.quantities.errors import CurveError, OutlineError, ParameterError
+from bladegeom.quantities.file_errors import UnreadableFileError
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "examples"))
 

@@ -31,7 +31,7 @@ from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.stick_tang import StickTang
 from bladegeom.profiles.swelled import Swelled
 from bladegeom.quantities.errors import PlacingError
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.sheets.balance_pages import balance_pages
 from bladegeom.sheets.blade_sheet import blade_pages
 from bladegeom.sheets.sweep_chart import sweep_chart

@@ -41,7 +41,7 @@ from bladegeom.knife.scales import Scales
 from bladegeom.knife.stock import Stock
 from bladegeom.mass.weigh import weigh
 from bladegeom.outline.outline import Outline
-from bladegeom.quantities.tables import material
+from bladegeom.quantities.materials import material
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.solids.moments import Moments
 

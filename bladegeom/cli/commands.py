@@ -16,7 +16,7 @@ from bladegeom.commands.starter import starter_script
 from bladegeom.design.report import report
 from bladegeom.knife.finding import Finding
 from bladegeom.outline.parameter import parameters as parameters_of
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
 from bladegeom.writers.files import require_ending, write_all
 from bladegeom.writers.report_json import as_json
 from bladegeom.writers.report_text import as_text

@@ -9,7 +9,7 @@ from bladegeom.cli.tell import tell
 from bladegeom.commands.difference import difference
 from bladegeom.design.design import Design
 from bladegeom.design.script import load_script
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
 
 
 def differ_command(options: argparse.Namespace) -> int:

@@ -9,7 +9,7 @@ from bladegeom.cli.asked import asked_design, folder_of
 from bladegeom.cli.tell import refused, tell, tell_findings
 from bladegeom.commands.export import exported
 from bladegeom.drawing.printer import Printer
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.units import length
 
 

@@ -16,7 +16,7 @@ from bladegeom.cutfile.verify_cut_file import CutFileCheck
 from bladegeom.design.design import Design
 from bladegeom.design.release import errors_of
 from bladegeom.design.script import load_script
-from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.file_errors import UnreadableFileError
 from bladegeom.quantities.units import length, show_length
 from bladegeom.writers.files import require_ending
 

@@ -14,8 +14,8 @@ from bladegeom.design.release import errors_of
 from bladegeom.price.check_quote import check_quote
 from bladegeom.price.price_list_toml import read_prices
 from bladegeom.price.work_log import read_log
-from bladegeom.quantities.errors import ExportError
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.file_errors import ExportError
+from bladegeom.quantities.papers import paper
 from bladegeom.writers.files import require_ending, write_all
 
 

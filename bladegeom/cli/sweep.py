@@ -13,7 +13,7 @@ from bladegeom.cli.grid import read_grid
 from bladegeom.cli.progress import Progress
 from bladegeom.commands.sweep import ScriptSweep, sweep_of
 from bladegeom.design.script import load_script
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.units import show_parameter
 from bladegeom.sheets.sweep_chart import swept
 from bladegeom.studies.processes import cores

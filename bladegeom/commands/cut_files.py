@@ -14,9 +14,9 @@ from bladegeom.design.design import Design
 from bladegeom.design.release import errors_of, require_released
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.quantities.declared import checked
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
+from bladegeom.quantities.papers import Paper, paper
 from bladegeom.quantities.paths import path_of
-from bladegeom.quantities.tables import Paper, paper
 from bladegeom.quantities.units import show_size
 from bladegeom.sheets.pass_page import pass_page
 from bladegeom.writers.files import file_stem, require_ending, write_all

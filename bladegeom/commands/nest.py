@@ -11,8 +11,8 @@ from bladegeom.design.design import Design
 from bladegeom.design.release import remarks_of, require_released
 from bladegeom.nesting.nest import Nest
 from bladegeom.quantities.declared import checked
+from bladegeom.quantities.papers import paper
 from bladegeom.quantities.paths import path_of
-from bladegeom.quantities.tables import paper
 from bladegeom.quantities.tolerances import GROWN_FIT
 from bladegeom.sheets.nest_drawing import nest_drawing
 from bladegeom.sheets.nest_sheet import nest_sheets

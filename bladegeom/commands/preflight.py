@@ -15,9 +15,9 @@ from bladegeom.importers.dxf_file import MOST_BYTES
 from bladegeom.knife.revision_id import revision_date
 from bladegeom.knife.rules import Process
 from bladegeom.quantities.declared import checked
-from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.file_errors import UnreadableFileError
+from bladegeom.quantities.papers import paper
 from bladegeom.quantities.paths import path_of
-from bladegeom.quantities.tables import paper
 from bladegeom.sheets.pass_page import pass_page
 from bladegeom.writers.printout import Printout
 

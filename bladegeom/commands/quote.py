@@ -11,11 +11,12 @@ from bladegeom.price.hours import LoggedJob
 from bladegeom.price.price_list import PriceList
 from bladegeom.price.price_list_toml import read_prices
 from bladegeom.price.quote import Quote, quote_run
+from bladegeom.price.quote_copy import Copy
 from bladegeom.price.quote_text import quote_text
-from bladegeom.price.quote_words import Copy, customers_copy, makers_copy
+from bladegeom.price.quote_words import customers_copy, makers_copy
 from bladegeom.price.work_log import read_log
 from bladegeom.quantities.declared import checked
-from bladegeom.quantities.tables import paper as paper_named
+from bladegeom.quantities.papers import paper as paper_named
 from bladegeom.sheets.quote_sheet import quote_pages
 from bladegeom.writers.printout import Printout
 

@@ -12,7 +12,8 @@ from pathlib import Path
 
 from bladegeom.commands.script_design import ScriptDesign, source_checksum
 from bladegeom.design.script import Script, load_script
-from bladegeom.quantities.errors import ExportError, ParameterError, ScriptError, UnknownNameError
+from bladegeom.quantities.errors import ParameterError, UnknownNameError
+from bladegeom.quantities.file_errors import ExportError, ScriptError
 from bladegeom.quantities.paths import path_of
 from bladegeom.sheets.sweep_chart import sweep_chart
 from bladegeom.studies.processes import cores, processes

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bladegeom.design.design import Design
 from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.declared import checked
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
 from bladegeom.sheets.printed import paper_sets
 from bladegeom.sheets.register import page_named, printed
 from bladegeom.writers.printout import Printout

@@ -27,7 +27,7 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.meet import nearest
 from bladegeom.drawing.drawing import Circle, Drawing, Label, Path
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import one_line
 from bladegeom.quantities.tolerances import ARC_FIT, ARC_FIT_RESERVE
 

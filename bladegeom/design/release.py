@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from bladegeom.knife.finding import Finding
-from bladegeom.quantities.errors import ExportError, NotReleasedError, UnknownNameError
+from bladegeom.quantities.errors import UnknownNameError
+from bladegeom.quantities.file_errors import ExportError, NotReleasedError
 
 
 def errors_of(findings: Iterable[Finding]) -> tuple[Finding, ...]:

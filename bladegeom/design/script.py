@@ -16,14 +16,8 @@ from typing import Final, TypeGuard
 from bladegeom.design.override import read_value
 from bladegeom.design.suggest import suggestion
 from bladegeom.knife.knife import Knife
-from bladegeom.quantities.errors import (
-    BladegeomError,
-    ExportError,
-    ParameterError,
-    ScriptError,
-    UnknownNameError,
-    UnreadableFileError,
-)
+from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
+from bladegeom.quantities.file_errors import ExportError, ScriptError, UnreadableFileError
 
 _MODULE = "bladegeom_script"
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import LEADER_PEN, THIN_PEN, Drawing, Item, Label, Path
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import wrapped
 
 

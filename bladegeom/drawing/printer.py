@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.papers import Paper
 
 _BAR = 100.0
 """The bar that was measured, mm."""

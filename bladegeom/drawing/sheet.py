@@ -17,8 +17,8 @@ from bladegeom.drawing.drawing import Drawing, Item, Path, Sheet
 from bladegeom.drawing.label_placement import ink
 from bladegeom.drawing.page_frame import CLEAR, PageFrame, Side, beside_flat, beside_turned
 from bladegeom.drawing.ruler import MARGIN, PRINT_WORDS
-from bladegeom.quantities.errors import ExportError
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.file_errors import ExportError
+from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.units import show_length
 
 _STEPS = 13

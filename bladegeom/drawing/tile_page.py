@@ -11,7 +11,7 @@ from bladegeom.drawing.page_frame import CLEAR, block
 from bladegeom.drawing.ruler import MARGIN, PRINT_WORDS, bars
 from bladegeom.drawing.seams import MOST, OVERLAP
 from bladegeom.drawing.tile_marks import BAND, MAP
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.units import MM_PER_INCH
 
 Box = tuple[float, float, float, float]

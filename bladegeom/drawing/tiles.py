@@ -12,8 +12,8 @@ from bladegeom.drawing.ruler import MARGIN
 from bladegeom.drawing.seams import MOST, OVERLAP, Span, seams
 from bladegeom.drawing.tile_marks import Seam, joined_bar, page_map, taken_by
 from bladegeom.drawing.tile_page import BAR_APART, Box, TilePage
-from bladegeom.quantities.errors import ExportError
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.file_errors import ExportError
+from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.units import show_length
 
 LONGEST = 1200.0

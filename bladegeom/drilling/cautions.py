@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from bladegeom.knife.knife import Knife
-from bladegeom.quantities.tables import Material
+from bladegeom.quantities.materials import Material
 
 DUST: Final = (
     "Dust of carbon and glass fibre, phenolic, horn, shell and many woods harms: wet or extracted, none of it home.",

@@ -13,7 +13,7 @@ from bladegeom.holes.cut_holes import CutHole, cut_holes
 from bladegeom.knife.hardware.bore import broken_rims
 from bladegeom.knife.hole import Opening, Slot
 from bladegeom.knife.knife import Knife
-from bladegeom.quantities.tables import Drill
+from bladegeom.quantities.drills import Drill
 from bladegeom.quantities.units import show_length, show_mm
 
 _REAM = 0.1

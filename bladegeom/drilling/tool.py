@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from bladegeom.holes.cut_holes import cut_holes
 from bladegeom.knife.hardware.bore import Bore
 from bladegeom.knife.knife import Knife
+from bladegeom.quantities.drills import Drill, drills
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.tables import Drill, drills
 from bladegeom.quantities.units import show_length
 
 Shelf = Sequence[Drill]

@@ -11,8 +11,9 @@ from bladegeom.fasteners.stack_parts import ChosenHole, Wall
 from bladegeom.knife.hardware.bore import GLUED, PEENED, Bore, HoleSize, Play, require_room
 from bladegeom.knife.hole import Purpose
 from bladegeom.quantities.declared import declared
+from bladegeom.quantities.drills import Drill
 from bladegeom.quantities.field_rules import Length
-from bladegeom.quantities.tables import AnyMaterial, Drill, Material, material
+from bladegeom.quantities.materials import AnyMaterial, Material, material
 from bladegeom.quantities.units import show_length
 
 

@@ -19,8 +19,8 @@ from bladegeom.fasteners.stack_parts import SAW_CUT, ChosenHole, Cut, FastenerSe
 from bladegeom.fasteners.stack_words import Numbers, key
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.hardware.bore import SLIP, Bore, HoleSize, Layer, Play, broken_rims, hole_for
+from bladegeom.quantities.drills import Drill
 from bladegeom.quantities.interval import Interval
-from bladegeom.quantities.tables import Drill
 from bladegeom.quantities.units import show_length, show_room
 from bladegeom.solids.revolve import Ring
 

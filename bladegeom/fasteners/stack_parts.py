@@ -10,8 +10,9 @@ from shapely.geometry.base import BaseGeometry
 
 from bladegeom.drawing.dimension import Dimension
 from bladegeom.knife.hardware.bore import Bore, Layer, Play
+from bladegeom.quantities.drills import Drill
 from bladegeom.quantities.interval import Interval
-from bladegeom.quantities.tables import Drill, Material
+from bladegeom.quantities.materials import Material
 from bladegeom.solids.revolve import Ring
 
 SlabFace = Literal["inside", "outside"]

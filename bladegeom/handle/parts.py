@@ -13,7 +13,7 @@ from bladegeom.holes.clearance import behind_front
 from bladegeom.knife.hole import Hole, Opening
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scale_face import LaidSheet, ScaleFace
-from bladegeom.quantities.tables import Material
+from bladegeom.quantities.materials import Material
 from bladegeom.solids.columns import missing
 from bladegeom.solids.moments import NOTHING, Moments, of_layers, of_slab
 from bladegeom.solids.part import Part

@@ -17,7 +17,7 @@ from bladegeom.curves.flatten import flatten
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.memo import memo
 from bladegeom.knife.scales import Scales
-from bladegeom.quantities.tables import Material
+from bladegeom.quantities.materials import Material
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.quantities.units import show_length, show_room
 

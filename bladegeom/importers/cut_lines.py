@@ -23,7 +23,7 @@ from bladegeom.importers.dxf_file import FARTHEST, open_dxf
 from bladegeom.importers.dxf_spline import is_readable, spline_cubics
 from bladegeom.importers.dxf_things import HiddenThings, layer_of, unit_of
 from bladegeom.importers.layer_words import is_for_marks
-from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.file_errors import UnreadableFileError
 from bladegeom.quantities.lettering import visible
 from bladegeom.quantities.units import MM_PER_INCH
 

@@ -16,7 +16,7 @@ from ezdxf.lldxf.tagger import ascii_tags_loader, binary_tags_loader
 from ezdxf.lldxf.types import DXFTag
 from ezdxf.tools.codepage import toencoding
 
-from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.file_errors import UnreadableFileError
 
 MOST_BYTES: Final = 20_000_000
 """Largest file; own choice: a cut file of one part has 10 to 200 kB."""

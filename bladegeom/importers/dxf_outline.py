@@ -22,7 +22,7 @@ from bladegeom.importers.loops import DrawnKnife, drawn_knife
 from bladegeom.importers.scale import KnownLength, KnownScale
 from bladegeom.importers.source import read_bytes
 from bladegeom.outline.landmarks import Landmarks
-from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.file_errors import UnreadableFileError
 from bladegeom.quantities.lettering import visible
 from bladegeom.quantities.tolerances import JOINED
 from bladegeom.quantities.units import length

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from bladegeom.curves.curve import Curve, FloatArray, Vector
-from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.file_errors import UnreadableFileError
 from bladegeom.quantities.tolerances import JOINED
 
 GAP = 0.05

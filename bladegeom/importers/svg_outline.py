@@ -18,7 +18,8 @@ from bladegeom.importers.svg_shapes import strokes
 from bladegeom.importers.svg_walk import Drawn, walk
 from bladegeom.importers.xml_tree import Element, parse_xml
 from bladegeom.outline.landmarks import Landmarks
-from bladegeom.quantities.errors import BladegeomError, UnreadableFileError
+from bladegeom.quantities.errors import BladegeomError
+from bladegeom.quantities.file_errors import UnreadableFileError
 from bladegeom.quantities.lettering import visible
 
 _SIZE_TOLD_BY: Final = (

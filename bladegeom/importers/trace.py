@@ -15,8 +15,9 @@ from bladegeom.curves.build import line
 from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.importers.scale import KnownLength
 from bladegeom.outline.landmarks import Landmarks
+from bladegeom.outline.marked_loop import NEAR
 from bladegeom.outline.outline import Outline
-from bladegeom.outline.traced import NEAR, place_loop
+from bladegeom.outline.traced import place_loop
 from bladegeom.quantities.csv_table import loose_rows
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import CurveError, OutlineError, ParameterError

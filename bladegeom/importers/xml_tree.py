@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from xml.parsers import expat
 
-from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.file_errors import UnreadableFileError
 
 _MOST_ELEMENTS, _DEEPEST = 50_000, 200
 """No drawing of a knife has more elements, or groups within groups; own choice."""

@@ -10,8 +10,9 @@ from typing import Annotated
 from bladegeom.knife.hardware.bore import Bore
 from bladegeom.knife.hole import Made, Purpose
 from bladegeom.quantities.declared import declared
+from bladegeom.quantities.drills import Drill
 from bladegeom.quantities.field_rules import Coordinate, Like
-from bladegeom.quantities.tables import Drill, Material
+from bladegeom.quantities.materials import Material
 
 
 @dataclass(frozen=True, kw_only=True)

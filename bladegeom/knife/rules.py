@@ -9,9 +9,9 @@ from bladegeom.knife.handle_rules import Tolerances
 from bladegeom.knife.limits import PRACTICE, limit, source_of
 from bladegeom.quantities.cutting_processes import process_limits, process_named
 from bladegeom.quantities.declared import declared
+from bladegeom.quantities.drills import Drill, drill_index
 from bladegeom.quantities.edge_distances import edge_distance, edge_tables
 from bladegeom.quantities.field_rules import Becomes, Distance, Items, KnownWord, Length, Like, NotNegative, Share
-from bladegeom.quantities.tables import Drill, drill_index
 
 
 @declared("hole rules", example='HoleRules(name="our shop", rim=4.0)')

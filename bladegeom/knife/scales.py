@@ -14,7 +14,7 @@ from bladegeom.knife.stations import Stations, require_stations
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Distance, Length, Like
-from bladegeom.quantities.tables import AnyMaterial, Material, material
+from bladegeom.quantities.materials import AnyMaterial, Material, material
 from bladegeom.quantities.units import show_length
 
 

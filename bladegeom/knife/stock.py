@@ -12,7 +12,7 @@ from bladegeom.knife.stations import Stations, require_stations
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import FieldError
 from bladegeom.quantities.field_rules import Becomes, Length
-from bladegeom.quantities.tables import Material, material
+from bladegeom.quantities.materials import Material, material
 
 _BARS: Final = ("steel", "metal")
 """Kinds of material that a blade can be cut from."""

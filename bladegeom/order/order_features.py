@@ -11,7 +11,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone, TextureZone
 from bladegeom.order.measures import measure
 from bladegeom.order.order_ways import Feature
-from bladegeom.quantities.tables import Material, material, row_name
+from bladegeom.quantities.materials import Material, material, row_name
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
 

@@ -15,7 +15,7 @@ from bladegeom.order.order_features import parts_of
 from bladegeom.order.order_ways import Feature, MadeOf, Measured, Way
 from bladegeom.outline.halves import HandleProfile, has_hidden_tang
 from bladegeom.quantities.errors import UnknownNameError
-from bladegeom.quantities.tables import SWELLS, Material, material
+from bladegeom.quantities.materials import SWELLS, Material, material
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length, show_mass
 

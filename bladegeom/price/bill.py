@@ -20,7 +20,7 @@ from bladegeom.mass.weigh import Weighing, weigh
 from bladegeom.price.price_items import Grinding
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.field_rules import Between
-from bladegeom.quantities.tables import Material
+from bladegeom.quantities.materials import Material
 from bladegeom.quantities.units import show_length, show_room
 
 MOST_COPIES = 1000

@@ -8,7 +8,7 @@ from bladegeom.price.money import Amount, Percent, PositiveAmount
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Becomes, Distance, Length
-from bladegeom.quantities.tables import material
+from bladegeom.quantities.materials import material
 
 Grinding = Literal["rough", "finish"]
 

@@ -20,7 +20,7 @@ from bladegeom.price.price_items import OpenPrice, Outside
 from bladegeom.price.price_list import PriceList
 from bladegeom.price.quote_material import Group, Missing, QuoteLine, consumable_lines, material_lines
 from bladegeom.price.terms import Terms, terms
-from bladegeom.quantities.errors import QuoteError
+from bladegeom.quantities.file_errors import QuoteError
 from bladegeom.workshop.route import route
 
 _HUNDRED = Decimal(100)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
-from bladegeom.price.quote_words import Copy, QuoteRow
+from bladegeom.price.quote_copy import Copy, QuoteRow
 from bladegeom.quantities.lettering import one_line
 
 _WIDTH = 100

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 
 from bladegeom.knife.revision_id import revision_id
@@ -13,55 +12,10 @@ from bladegeom.price.check_quote import check_quote
 from bladegeom.price.hours import as_hours
 from bladegeom.price.money import in_coin, rounded, total, trimmed
 from bladegeom.price.quote import Offer, Quote
+from bladegeom.price.quote_copy import Copy, QuoteRow, QuoteSection
 from bladegeom.quantities.units import show_length
 
 NO_PRICE = "INCOMPLETE: this is no price"
-
-
-@dataclass(frozen=True, kw_only=True)
-class QuoteRow:
-    """One line of a quote: what, more about it, and an amount where there is one.
-
-    Args:
-        what: It is.
-        how: More about it.
-        amount: As shown, without the currency; empty where there is none.
-        strong: Whether it is a sum.
-    """
-
-    what: str
-    how: str = ""
-    amount: str = ""
-    strong: bool = False
-
-
-@dataclass(frozen=True, kw_only=True)
-class QuoteSection:
-    """Rows under a title."""
-
-    title: str
-    rows: tuple[QuoteRow, ...]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Copy:
-    """A whole quote in words.
-
-    Args:
-        title: At its head.
-        mark: Of the design's state, on every page.
-        remarks: Under the title.
-        currency: Of all amounts.
-        sections: In order.
-        foot: Last lines.
-    """
-
-    title: str
-    mark: str
-    remarks: tuple[str, ...]
-    currency: str
-    sections: tuple[QuoteSection, ...]
-    foot: tuple[str, ...]
 
 
 def makers_copy(quote: Quote) -> Copy:

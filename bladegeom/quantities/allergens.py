@@ -9,8 +9,8 @@ from functools import cache
 from typing import Final
 
 from bladegeom.quantities.designations import designation_key
+from bladegeom.quantities.materials import Material, materials, row_name
 from bladegeom.quantities.rows import table_rows
-from bladegeom.quantities.tables import Material, materials, row_name
 
 _SAYS_NOTHING: Final = frozenset(
     {"a", "all", "allergic", "allergy", "an", "and", "any", "kind", "my", "of", "or", "the", "to"}
@@ -78,7 +78,7 @@ def allergen_in(allergy: str, of: Material) -> tuple[str, str] | None:
         allergy: In the customer's words, such as ``"nickel"``, ``"buffalo horn"``, ``"tropical woods"``.
         of: The material.
 
-    >>> from bladegeom.quantities.tables import material
+    >>> from bladegeom.quantities.materials import material
     >>> allergen_in("nickel", material("304"))[0], allergen_in("olive wood", material("Juglans nigra"))
     ('nickel, up to 10.5 %', None)
     """

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.file_errors import UnreadableFileError
 from bladegeom.quantities.text_file import TextFile
 
 _LOOSE = str.maketrans(";\t,", "   ")

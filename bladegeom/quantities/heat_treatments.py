@@ -14,8 +14,8 @@ from typing import Annotated
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError, UnknownTreatmentError
 from bladegeom.quantities.field_rules import Between, Count, InUnit, Like, Positive, Says
+from bladegeom.quantities.materials import row_name
 from bladegeom.quantities.rows import table_rows
-from bladegeom.quantities.tables import row_name
 from bladegeom.quantities.temper_advice import AvoidTemper, TemperAdvice, advise
 from bladegeom.quantities.temper_table import Hardness, Temper, between, first_at_most, last_at_least, sources
 from bladegeom.quantities.temperature import show_temperature, show_temperatures

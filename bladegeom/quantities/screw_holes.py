@@ -9,10 +9,10 @@ from functools import cache
 from typing import Annotated, Final
 
 from bladegeom.quantities.declared import checked, declared
+from bladegeom.quantities.drills import Drill, drill
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.field_rules import KnownWord, Length, Positive
 from bladegeom.quantities.rows import table_rows
-from bladegeom.quantities.tables import Drill, drill
 from bladegeom.quantities.threads import Thread, thread, thread_size
 from bladegeom.quantities.units import length
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from bladegeom.quantities.errors import UnreadableFileError
+from bladegeom.quantities.file_errors import UnreadableFileError
 
 _SAVE: Final = "save it as UTF-8 (in an editor under Save As, Encoding; in a spreadsheet as CSV in UTF-8)"
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.sheet import on_smallest
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.papers import Paper
 from bladegeom.sheets.lightening_sheet import lightening_pages
 from bladegeom.sheets.net_section_chart import net_section_chart
 from bladegeom.sheets.sensitivity_chart import sensitivity_pages

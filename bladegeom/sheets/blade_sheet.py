@@ -14,8 +14,8 @@ from bladegeom.grinding.grind_words import tang_range, taper_words
 from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import knife_words, unweighed
-from bladegeom.quantities.errors import ExportError
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.file_errors import ExportError
+from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.units import show_length, show_mass, show_parameter
 from bladegeom.sheets.notes import hole_words
 from bladegeom.sheets.spine_view import spine_view

@@ -9,9 +9,9 @@ from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import THIN_PEN, Label, Path
 from bladegeom.drawing.page_flow import CellText, PageFlow
 from bladegeom.drawing.ruler import MARGIN
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import wrapped
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.papers import Paper
 from bladegeom.signoff.card_table import Cell, Column, Mark, Table
 
 TITLE, PART, TEXT, SMALL = 4.0, 3.2, 2.2, 2.0

@@ -12,9 +12,9 @@ from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Item, Label, Sheet
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.knife.knife import Knife
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import wrapped
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.papers import Paper
 from bladegeom.sheets.card_flow import SMALL, TEXT, CardFlow
 from bladegeom.sheets.card_view import card_view
 from bladegeom.sheets.drill_sheet import drill_pages

@@ -12,7 +12,7 @@ from bladegeom.drilling.card import DrillCard, DrilledPlace
 from bladegeom.drilling.row import CardRow
 from bladegeom.quantities.interval import Interval
 from bladegeom.quantities.lettering import wrapped
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.units import show_both
 from bladegeom.sheets.drill_view import drill_view
 from bladegeom.sheets.stack_section import NOTES, stack_sections

@@ -35,7 +35,7 @@ from bladegeom.grinding.station import TILT_DEG
 from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.mass.weigh import weigh
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm
 from bladegeom.sheets.gauge import gauge_notes, gauges
 from bladegeom.sheets.grind_tables import stage_words, station_tables, thickness_tables

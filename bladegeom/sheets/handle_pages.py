@@ -23,7 +23,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Scales
 from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.lettering import wrapped
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.sheets.handle_gauge import GAUGE_NOTES, card_size, handle_gauge
 from bladegeom.sheets.scale_sheet import liner_piece, scale_piece

@@ -32,7 +32,7 @@ from bladegeom.placing.staggered_rows import add_staggered_rows
 from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.errors import PlacingError
 from bladegeom.quantities.lettering import wrapped
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.units import show_length, show_mass
 from bladegeom.sheets.section import WIDEST
 

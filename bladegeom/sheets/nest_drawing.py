@@ -17,7 +17,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.nesting.nest import Piece
 from bladegeom.nesting.nest_stock import Blank, StockPiece
 from bladegeom.quantities.declared import checked
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
 
 
 def blank_of(knife: Knife, *, copies: int = 1) -> Blank:

@@ -31,9 +31,9 @@ from bladegeom.knife.knife import Knife
 from bladegeom.nesting.nest import Nest, Piece
 from bladegeom.nesting.nest_place import NestPlace
 from bladegeom.nesting.nest_stock import polygon_of
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import text_width
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.units import show_both, show_length, show_mass
 from bladegeom.sheets.nest_drawing import nest_drawing
 

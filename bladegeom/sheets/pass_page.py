@@ -8,7 +8,7 @@ from bladegeom.cutfile.verify_cut_file import CutFileCheck
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.lettering import spelled
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.papers import Paper
 from bladegeom.sheets.pass_sheet import pass_sheet
 from bladegeom.sheets.shop_order import order_rows
 

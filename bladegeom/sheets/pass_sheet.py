@@ -12,7 +12,7 @@ from bladegeom.cutfile.preflight_design import Deviation
 from bladegeom.drawing.drawing import LEADER_PEN, SMALL_TEXT, Drawing, Item, Label, Path, Sheet
 from bladegeom.drawing.sheet import on_paper, on_smallest
 from bladegeom.quantities.lettering import spelled, wrapped
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.units import show_length
 from bladegeom.sheets.pass_picture import columns, part_picture
 

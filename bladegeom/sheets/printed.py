@@ -10,7 +10,7 @@ from typing import Final
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.declared import checked
-from bladegeom.quantities.tables import Paper, paper
+from bladegeom.quantities.papers import Paper, paper
 
 _USUAL: Final = (("A4", "A3"), ("Letter", "Tabloid"))
 """Each a paper that every printer takes, then a larger one for what does not fit on it."""

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from bladegeom.drawing.drawing import Drawing, Item, Label, Sheet
 from bladegeom.drawing.page_flow import PageFlow
-from bladegeom.price.quote_words import Copy, QuoteRow, QuoteSection
-from bladegeom.quantities.tables import Paper
+from bladegeom.price.quote_copy import Copy, QuoteRow, QuoteSection
+from bladegeom.quantities.papers import Paper
 
 _MARGIN = 18.0
 """Of the page, mm."""

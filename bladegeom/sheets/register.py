@@ -10,7 +10,7 @@ from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.errors import UnknownNameError
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.papers import Paper
 from bladegeom.sheets.balance_pages import balance_pages
 from bladegeom.sheets.blade_sheet import blade_pages
 from bladegeom.sheets.card_pages import job_card_pages

@@ -29,7 +29,7 @@ from bladegeom.mass.unweighed import unweighed
 from bladegeom.mass.weigh import Weighing
 from bladegeom.quantities.balance_bands import DATUM, BalanceBand, from_front
 from bladegeom.quantities.lettering import text_width, wrapped
-from bladegeom.quantities.tables import Paper
+from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.units import MM_PER_INCH, show_mass, show_mm
 
 _WORDS = 76.0

@@ -11,7 +11,7 @@ from bladegeom.drawing.axis import Axis, name_axis, number_axis, spread
 from bladegeom.drawing.drawing import LEADER_PEN, SMALL_TEXT, Anchor, Circle, Drawing, Item, Label, Path, Pen, Sheet
 from bladegeom.mass.unweighed import without_words
 from bladegeom.quantities.balance_bands import DATUM
-from bladegeom.quantities.errors import ExportError
+from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.studies.variant import Outcome, Row
 

@@ -18,7 +18,7 @@ from bladegeom.order.ordered import HARDNESS
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.quantities.heat_treatments import HeatTreatment
-from bladegeom.quantities.tables import Material
+from bladegeom.quantities.materials import Material
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.workshop.route import route
 from bladegeom.workshop.work import Work

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from bladegeom.quantities.tables import Material
+from bladegeom.quantities.materials import Material
 from bladegeom.solids.moments import Moments
 
 G_PER_MM3 = 1e-3

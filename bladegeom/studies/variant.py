@@ -11,7 +11,8 @@ from bladegeom.knife.finding import Finding, Severity
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed
 from bladegeom.mass.weigh import weigh
-from bladegeom.quantities.errors import BladegeomError, ScriptError
+from bladegeom.quantities.errors import BladegeomError
+from bladegeom.quantities.file_errors import ScriptError
 
 _DECIMALS = 4
 """Numbers are rounded to 0.0001, far below what they are true to, so that a file holds all there is; own choice."""

@@ -14,7 +14,7 @@ from bladegeom.handle.scale_blank import blanks
 from bladegeom.handle.section import handle_sections
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Scales
-from bladegeom.quantities.tables import SWELLS
+from bladegeom.quantities.materials import SWELLS
 from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.workshop.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.workshop.work import Glue, Work

@@ -16,8 +16,8 @@ from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment
+from bladegeom.quantities.materials import row_name
 from bladegeom.quantities.steel_heat import HOTTEST_C, conductivity, enthalpy, specific_heat
-from bladegeom.quantities.tables import row_name
 from bladegeom.quantities.temper_advice import TemperAdvice
 from bladegeom.solids.part import G_PER_MM3
 from bladegeom.workshop.operation import PRACTICE, Number

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bladegeom.drawing.drawing import Drawing, Item
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.sheets.proof import thinned
 from bladegeom.writers.svg import number
 

@@ -16,7 +16,7 @@ from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.printer import Printer
 from bladegeom.placing.place import add_fasteners
-from bladegeom.quantities.tables import paper
+from bladegeom.quantities.papers import paper
 from bladegeom.sheets.blade_sheet import blade_pages
 from bladegeom.writers.svg import svg_of_sheet
 

@@ -12,9 +12,10 @@ from bladegeom.knife.hardware.bore import GLUED, HEAD, Bore, HoleSize, ThreadNam
 from bladegeom.knife.hardware.tapped import Tapped, tapped_metal
 from bladegeom.knife.hole import Purpose
 from bladegeom.quantities.declared import declared
+from bladegeom.quantities.drills import Drill
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Length
-from bladegeom.quantities.tables import AnyMaterial, Drill, Material, material
+from bladegeom.quantities.materials import AnyMaterial, Material, material
 from bladegeom.quantities.threads import Thread, thread
 from bladegeom.quantities.units import show_length
 

@@ -12,12 +12,13 @@ from bladegeom.knife.hardware.bore import CLEARANCE, GLUED, HEAD, Bore, HoleSize
 from bladegeom.knife.hardware.tapped import Tapped, tapped_metal
 from bladegeom.knife.hole import Purpose
 from bladegeom.quantities.declared import declared
+from bladegeom.quantities.drills import Drill
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Distance, Length, LengthOrText, Like, Says
 from bladegeom.quantities.heads import CountersunkHead, countersunk_head
+from bladegeom.quantities.materials import AnyMaterial, Material, material
 from bladegeom.quantities.screw_holes import clearance_hole
 from bladegeom.quantities.sold_lengths import SoldLength, screw_lengths
-from bladegeom.quantities.tables import AnyMaterial, Drill, Material, material
 from bladegeom.quantities.threads import Thread, thread
 from bladegeom.quantities.units import show_length
 

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, Final, Literal
 
+from bladegeom.quantities.drills import Drill, drill, drills
 from bladegeom.quantities.errors import FieldError, ParameterError
 from bladegeom.quantities.field_rules import Becomes, Like
-from bladegeom.quantities.tables import Drill, drill, drills
 from bladegeom.quantities.threads import Thread, thread
 from bladegeom.quantities.units import length, show_inches, show_length, show_mm
 

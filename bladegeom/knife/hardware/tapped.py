@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Annotated, Final
 
 from bladegeom.quantities.field_rules import KnownWord
+from bladegeom.quantities.materials import Material
 from bladegeom.quantities.screw_holes import TAPPED_METALS
-from bladegeom.quantities.tables import Material
 
 _HARD: Final = {"C36000", "C26000", "C75200", "C51000", "C54400", "Ti-6Al-4V"}
 """Metals that hold a thread like steel.
