@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import doctest
 from collections import defaultdict
 from collections.abc import Iterator
 from pathlib import Path
@@ -54,6 +55,14 @@ def variables(tree: ast.AST) -> Iterator[tuple[str, int]]:
                 yield part.id, part.lineno
 
 
+def examples(tree: ast.AST) -> Iterator[ast.AST]:
+    """Statements of the examples in docstrings."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.FunctionDef | ast.ClassDef | ast.Module):
+            for example in doctest.DocTestParser().get_examples(ast.get_docstring(node) or ""):
+                yield ast.parse(example.source)
+
+
 def test_no_public_name_stands_for_two_things() -> None:
     homes = defaultdict(list)
     for path in MODULES:
@@ -63,12 +72,11 @@ def test_no_public_name_stands_for_two_things() -> None:
 
 
 def test_no_variable_is_called_one() -> None:
-    found = [
-        f"{name_of(path)}:{line}"
-        for path in EVERYWHERE
-        for name, line in variables(ast.parse(path.read_text(encoding="utf-8")))
-        if name == SAYS_NOTHING
-    ]
+    found = []
+    for path in EVERYWHERE:
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        for code in (tree, *examples(tree)):
+            found += [f"{name_of(path)}:{line}" for name, line in variables(code) if name == SAYS_NOTHING]
     assert found == []
 
 

@@ -467,4 +467,4 @@ def test_the_kinds_of_levers() -> None:
 def test_levers_are_those_of_a_weighing() -> None:
     with pytest.raises(ParameterError) as caught:
         what_moves_balance(drop_point())  # type: ignore[arg-type]
-    assert_refused(caught.value, "levers: weighing | weigh(knife)")
+    assert_refused(caught.value, "what_moves_balance: weighing | weigh(knife)")

@@ -33,11 +33,11 @@ def what_moves_balance(weighing: Weighing) -> tuple[Sensitivity, ...]:
         ParameterError: No weighing.
 
     >>> from bladegeom import weigh
-    >>> first = levers(weigh(knife))[0]
+    >>> first = what_moves_balance(weigh(knife))[0]
     >>> first.name, round(first.balance_shift, 1)
     ('scale material', 5.6)
     """
-    checked("levers: weighing", weighing, Annotated[Weighing, Like("weigh(knife)")])
+    checked("what_moves_balance: weighing", weighing, Annotated[Weighing, Like("weigh(knife)")])
     return _all(weighing.knife)
 
 

@@ -41,9 +41,9 @@ class Sensitivity:
         brings: Codes of the errors that the change brings.
         refused: Why it cannot be built; empty where it can.
 
-    >>> from bladegeom import levers, weigh
-    >>> lever = levers(weigh(knife))[0]
-    >>> lever.name, lever.change, round(lever.mass_shift, 1)
+    >>> from bladegeom import weigh, what_moves_balance
+    >>> first = what_moves_balance(weigh(knife))[0]
+    >>> first.name, first.change, round(first.mass_shift, 1)
     ('scale material', 'Juglans nigra (black walnut)', -29.4)
     """
 

@@ -40,7 +40,7 @@ class Hold(IntEnum):
 class Hardware(DeclaredHardware):
     """A piece of hardware as a maker declares it: a value, wherever it stands.
 
-    >>> [one.hardware.kind for one in knife.fasteners]
+    >>> [fastener.hardware.kind for fastener in knife.fasteners]
     ['glued pin', 'glued pin']
     """
 
@@ -87,7 +87,7 @@ class Stack(ABC):
         hardware: That stands there.
 
     >>> stack = design.stacks[0]
-    >>> stack.site.name, [cut.bore.layer for cut in stack.cuts]
+    >>> stack.layers.name, [cut.bore.layer for cut in stack.cuts]
     ('F1', ['tang', 'liner', 'scale'])
     """
 

@@ -68,7 +68,7 @@ def said_in(words: str, *, is_price: bool = False) -> tuple[Said, ...]:
         words: The text.
         is_price: Whether it is about the price: then a number without a currency is one.
 
-    >>> [(one.words, one.low) for one in said_in('3 pins, 7-1/2" long, 4 in walnut')]
+    >>> [(said.words, said.low) for said in said_in('3 pins, 7-1/2" long, 4 in walnut')]
     [('7-1/2"', 190.5)]
     """
     found: list[Said] = []

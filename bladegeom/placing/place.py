@@ -49,7 +49,7 @@ def add_fasteners(
     >>> from bladegeom import Pin
     >>> bare = dataclasses.replace(knife, holes=(), fasteners=())
     >>> pinned = add_fasteners(bare, Pin(rod="C26000", diameter=6.35), count=2)
-    >>> [(round(one.x, 1), round(one.y, 1)) for one in pinned.fasteners]
+    >>> [(round(fastener.x, 1), round(fastener.y, 1)) for fastener in pinned.fasteners]
     [(-16.0, -10.6), (-98.0, -16.1)]
     """
     checked("fasteners: knife", knife, Knife)

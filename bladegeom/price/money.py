@@ -56,7 +56,7 @@ def total(amounts: Iterable[Decimal]) -> Decimal:
 def in_coin(amount: Decimal, coin: Decimal) -> str:
     """With the decimals of the smallest coin.
 
-    >>> shown(Decimal("1234.5"), Decimal("0.01"))
+    >>> in_coin(Decimal("1234.5"), Decimal("0.01"))
     '1234.50'
     """
     return f"{rounded(amount, coin).quantize(coin):f}"
@@ -65,7 +65,7 @@ def in_coin(amount: Decimal, coin: Decimal) -> str:
 def trimmed(number: Decimal) -> str:
     """A number without needless zeros, at most three decimals.
 
-    >>> plain(Decimal("1.500000")), plain(Decimal("200"))
+    >>> trimmed(Decimal("1.500000")), trimmed(Decimal("200"))
     ('1.5', '200')
     """
     text = f"{number.quantize(Decimal('0.001'), ROUND_HALF_UP):f}"

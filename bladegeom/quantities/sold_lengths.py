@@ -39,7 +39,7 @@ def screw_lengths(system: str) -> tuple[SoldLength, ...]:
     Raises:
         UnknownNameError: No such system.
 
-    >>> [one.name for one in screw_lengths("metric")][:3]
+    >>> [length.name for length in screw_lengths("metric")][:3]
     ['4 mm', '5 mm', '6 mm']
     """
     return _sold("screw_lengths.csv", system)
@@ -51,7 +51,7 @@ def sleeve_lengths(system: str) -> tuple[SoldLength, ...]:
     Raises:
         UnknownNameError: No such thread system.
 
-    >>> [one.name for one in sleeve_lengths("inch")][:3]
+    >>> [length.name for length in sleeve_lengths("inch")][:3]
     ['1/4 in', '5/16 in', '3/8 in']
     """
     return _sold("sleeve_lengths.csv", system)

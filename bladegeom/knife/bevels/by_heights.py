@@ -6,7 +6,7 @@ hollow, on which wheel, and that no jig wedge sets it is read from its heights. 
     from dataclasses import dataclass
     from typing import ClassVar
 
-    from bladegeom import ByHeights, Grind, Plunge, Spots
+    from bladegeom import ByHeights, Grind, Plunge, SamplePoints
 
     @dataclass(frozen=True, kw_only=True)
     class Parabola(ByHeights):
@@ -17,7 +17,7 @@ hollow, on which wheel, and that no jig wedge sets it is read from its heights. 
         edge_thickness: float
         kind: ClassVar[str] = "parabola"
 
-        def surface(self, at: Spots):
+        def surface(self, at: SamplePoints):
             low, share = at.edge_height(self.edge_thickness), at.from_edge / self.height
             return low + (at.stock - low) * share - 4 * self.depth * share * (1 - share)
 

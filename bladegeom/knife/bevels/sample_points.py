@@ -27,7 +27,7 @@ class SamplePoints:
 
     >>> import numpy as np
     >>> near, half = np.array([5.0]), np.array([1.75])
-    >>> places = Spots(
+    >>> places = SamplePoints(
     ...     x=near,
     ...     y=-near,
     ...     from_edge=near,
