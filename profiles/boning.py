@@ -8,6 +8,7 @@ from typing import ClassVar
 from bladegeom.curves.curve import Vector
 from bladegeom.outline import blade_parameters as usual
 from bladegeom.outline.blade import BentBlade
+from bladegeom.outline.starting_sizes import StartingSizes
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,6 +26,9 @@ class Boning(BentBlade):
     belly: float = usual.belly(2.2, 2.0, 3.0)
 
     underside_slope_deg: ClassVar[float] = -2.0
+    starting_sizes: ClassVar[StartingSizes] = StartingSizes(
+        thickness=1.8, bevel_height=19.0, edge_thickness=0.25, rough_edge=None, sharpen_deg=14.0, drill="5/32"
+    )
 
     @property
     def _tip(self) -> Vector:

@@ -8,6 +8,7 @@ from typing import ClassVar
 from bladegeom.curves.curve import Vector
 from bladegeom.outline import blade_parameters as usual
 from bladegeom.outline.blade import BentBlade
+from bladegeom.outline.starting_sizes import StartingSizes
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,6 +27,15 @@ class Chef(BentBlade):
 
     underside_slope_deg: ClassVar[float] = -2.0
     spine_power: ClassVar[float] = 2.35
+    starting_sizes: ClassVar[StartingSizes] = StartingSizes(
+        thickness=2.5,
+        bevel_height=40.0,
+        edge_thickness=0.25,
+        rough_edge=0.6,
+        sharpen_deg=13.0,
+        fasteners=3,
+        drill="3/16",
+    )
 
     @property
     def _tip(self) -> Vector:

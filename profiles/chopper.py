@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import ClassVar
 
 from bladegeom.curves.curve import Curve, Vector
 from bladegeom.outline import blade_parameters as usual
 from bladegeom.outline.blade import BladeHalf
 from bladegeom.outline.flow import straight_then_bend
 from bladegeom.outline.parameter import parameter
+from bladegeom.outline.starting_sizes import StartingSizes
 from bladegeom.outline.through import through
 
 _FALL, _RISE = 1.5, 1.9
@@ -42,6 +44,10 @@ class Chopper(BladeHalf):
         0.76,
         "where the edge is deepest",
         rule=lambda blade: "" if 0.3 < blade.deep_at < 1 else "be more than 0.3 and less than 1",
+    )
+
+    starting_sizes: ClassVar[StartingSizes] = StartingSizes(
+        thickness=5.5, bevel_height=28.0, edge_thickness=0.7, rough_edge=1.2, sharpen_deg=22.0, fasteners=3
     )
 
     @property

@@ -11,6 +11,7 @@ from bladegeom.outline import blade_parameters as usual
 from bladegeom.outline.blade import BladeHalf, rounded_corner
 from bladegeom.outline.flow import straight_then_bend
 from bladegeom.outline.parameter import parameter
+from bladegeom.outline.starting_sizes import StartingSizes
 
 
 def _nose_round_rule(blade: Any) -> str:
@@ -42,6 +43,7 @@ class Cleaver(BladeHalf):
     )
 
     underside_slope_deg: ClassVar[float] = -2.0
+    starting_sizes: ClassVar[StartingSizes] = StartingSizes(thickness=4.0, bevel_height=40.0, fasteners=3)
 
     @property
     def _tip(self) -> Vector:

@@ -45,6 +45,8 @@ class FingerChoil:
 
     # Up to the crown; hollow to lobe, lobe to notch, to the lip.
     inflections: ClassVar[Mapping[str, int]] = {"handle_top": 1, "handle_underside": 3}
+    # Over the notch there is room for smaller fasteners only: what a starting script takes in place of a drill.
+    smaller_drills: ClassVar[Mapping[str, str]] = {"1/4": "3/16", "3/16": "1/8"}
 
     length: float = usual.length(120.0, 100.0, 145.0)
     finger_radius: float = parameter(12.5, "mm", 11.5, 14.0, "inside radius of the notch for the first finger")

@@ -8,6 +8,7 @@ from typing import ClassVar
 from bladegeom.curves.curve import Vector
 from bladegeom.outline import blade_parameters as usual
 from bladegeom.outline.blade import BentBlade
+from bladegeom.outline.starting_sizes import StartingSizes
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,6 +27,9 @@ class Petty(BentBlade):
 
     underside_slope_deg: ClassVar[float] = -2.0
     spine_power: ClassVar[float] = 2.35
+    starting_sizes: ClassVar[StartingSizes] = StartingSizes(
+        thickness=2.0, bevel_height=26.0, edge_thickness=0.2, rough_edge=None, sharpen_deg=13.0, drill="3/16"
+    )
 
     @property
     def _tip(self) -> Vector:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 from bladegeom.curves.curve import Vector
 from bladegeom.outline import blade_parameters as usual
 from bladegeom.outline.blade import BentBlade
+from bladegeom.outline.starting_sizes import StartingSizes
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -22,6 +24,10 @@ class Skinner(BentBlade):
     spine_straight: float = usual.spine_rises_at(0.25, 0.0, 0.5)
     edge_straight: float = usual.edge_straight(0.22, 0.0, 0.4)
     belly: float = usual.belly(2.4, 2.0, 3.0)
+
+    starting_sizes: ClassVar[StartingSizes] = StartingSizes(
+        thickness=3.2, bevel_height=22.0, edge_thickness=0.35, rough_edge=0.7, sharpen_deg=17.0
+    )
 
     @property
     def _tip(self) -> Vector:

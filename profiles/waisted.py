@@ -29,6 +29,8 @@ class Waisted:
 
     # Into the waist, and out of it round the palm.
     inflections: ClassVar[Mapping[str, int]] = {"handle_top": 2, "handle_underside": 2}
+    # Over the waist there is room for smaller fasteners only: what a starting script takes in place of a drill.
+    smaller_drills: ClassVar[Mapping[str, str]] = {"1/4": "3/16"}
 
     length: float = usual.length(118.0, 95.0, 145.0)
     waist: float = parameter(1.8, "mm", 0.6, 3.0, "underside drawn in at the waist; the top by a third of it")

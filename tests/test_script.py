@@ -303,6 +303,33 @@ def test_starter_of_every_pair_makes_a_knife_without_errors(blade: str, handle: 
     assert (knife.scales is None) == hidden
 
 
+OWN_PROFILE = """
+from dataclasses import dataclass
+from typing import ClassVar
+
+from bladegeom.outline.starting_sizes import StartingSizes
+from bladegeom.profiles.drop_point import DropPoint
+
+
+@dataclass(frozen=True, kw_only=True)
+class Thick(DropPoint):
+    starting_sizes: ClassVar[StartingSizes] = StartingSizes(thickness=6.2, fasteners=3, drill="3/16")
+"""
+
+
+def test_a_starter_begins_as_the_file_of_its_blade_says(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "thick.py").write_text(OWN_PROFILE)
+    monkeypatch.setattr(profiles, "__path__", [*profiles.__path__, str(tmp_path)])
+    try:
+        text = starter_script("own", blade="thick", handle="swelled")
+    finally:
+        sys.modules.pop("bladegeom.profiles.thick", None)
+    assert "thickness: float = 6.2," in text
+    assert 'diameter=inch("3/16")), count=3)' in text
+    # What it leaves open is as for any other blade.
+    assert "bevel_height: float = 17.0," in text
+
+
 def test_starter_refuses_the_wrong_half() -> None:
     with pytest.raises(UnknownNameError, match=re.escape(unknown("blade profile", "straight", "tanto"))):
         starter_script("x", blade="straight", handle="straight")

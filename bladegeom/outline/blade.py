@@ -13,6 +13,7 @@ from bladegeom.outline.corner import down_to_heel
 from bladegeom.outline.flow import bow, straight_then_bend
 from bladegeom.outline.halves import BladeCurves, Joint
 from bladegeom.outline.parameter import require, require_numbers
+from bladegeom.outline.starting_sizes import StartingSizes
 from bladegeom.quantities.tolerances import JOINED
 
 _HEEL_RAKE_DEG = 4.0
@@ -27,6 +28,7 @@ class BladeHalf(ABC):
 
     Class attributes:
         underside_slope_deg: Of the underside at the handle front, so that the handle flows into the choil; by eye.
+        starting_sizes: Of a knife with such a blade.
     """
 
     blade_length: float
@@ -36,6 +38,7 @@ class BladeHalf(ABC):
     choil_radius: float
 
     underside_slope_deg: ClassVar[float] = -4.0
+    starting_sizes: ClassVar[StartingSizes] = StartingSizes()
 
     def __post_init__(self) -> None:
         require_numbers(self)

@@ -1,0 +1,31 @@
+"""With what a knife begins whose maker has settled nothing but its profiles."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, kw_only=True)
+class StartingSizes:
+    """What suits a blade profile: sizes to change, not limits; those given here suit a small outdoor knife.
+
+    Args:
+        thickness: Of the bar, mm.
+        bevel_height: From the edge, mm.
+        edge_thickness: Before sharpening, mm.
+        rough_edge: In the quench, mm; None hardens the blade unground.
+        sharpen_deg: To each side.
+        fasteners: In the handle.
+        drill: Their size, by the name of a drill.
+
+    Source:
+        Common practice, no source.
+    """
+
+    thickness: float = 3.5
+    bevel_height: float = 17.0
+    edge_thickness: float = 0.40
+    rough_edge: float | None = 0.8
+    sharpen_deg: float = 18.0
+    fasteners: int = 2
+    drill: str = "1/4"
