@@ -12,7 +12,7 @@ import json
 import math
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import pytest
@@ -27,7 +27,9 @@ from bladegeom.drawing.drawing import Label
 from bladegeom.drawing.drawing import Path as Line
 from bladegeom.drilling.card import DrillCard
 from bladegeom.fasteners.hardware import Hardware, Stack
+from bladegeom.fasteners.layer_stack import LayerStack
 from bladegeom.fasteners.stack import lines_to_buy, stacks
+from bladegeom.fasteners.stack_parts import Fitting
 from bladegeom.fasteners.stack_words import key, number_words
 from bladegeom.findings.check import check
 from bladegeom.handle.parts import fastener_parts
@@ -116,6 +118,29 @@ def test_it_is_pressed_while_the_handle_is_glued() -> None:
     assert any("while the glue is wet" in task for task in glue.tasks)
     others = [operation for operation in route(riveted()).operations if operation.key != "handle"]
     assert not [row for operation in others for row in operation.rows if row.part == "rivets"]
+
+
+class LateStack(RivetStack):
+    """A rivet that is pressed when the handle is contoured."""
+
+    @classmethod
+    def fitted(cls, at: Sequence[RivetStack]) -> Iterator[Fitting]:
+        for fitting in super().fitted(at):
+            yield dataclasses.replace(fitting, when="on the finished scales")
+
+
+class LateRivet(PressRivet):
+    def at(self, layers: LayerStack) -> LateStack:
+        return LateStack(layers, self)
+
+
+def test_what_is_set_on_the_finished_scales_is_not_told_as_pins() -> None:
+    late = LateRivet(**{field.name: getattr(RIVET, field.name) for field in dataclasses.fields(RIVET)})
+    operations = {operation.key: operation for operation in route(riveted(late)).operations}
+    last = operations["peen"]
+    assert [row.part for row in last.rows] == ["rivets"]
+    words = " ".join((last.title, *last.tasks, last.need, *(blank.what for blank in last.blanks)))
+    assert not re.search("pin|peen|chamfer", words)
 
 
 def test_it_is_drawn_in_section() -> None:

@@ -1,4 +1,4 @@
-"""Steps on the handle: scales drilled and tried dry, glued and clamped, contoured, peened."""
+"""Steps on the handle: scales drilled and tried dry, glued and clamped, contoured, hardware that comes last."""
 
 from __future__ import annotations
 
@@ -28,12 +28,12 @@ def handle_steps(knife: Knife, rows: tuple[CardRow, ...], work: Work) -> Iterato
     scales = knife.scales
     if scales is None:
         return
-    fit, glued, contoured, peened = (tuple(row for row in rows if row.when == when) for when in get_args(When))
+    fit, glued, contoured, last = (tuple(row for row in rows if row.when == when) for when in get_args(When))
     yield _fit(knife, scales, fit, work.glue)
     yield _glue(knife, glued, work.glue)
     yield _contour(knife, scales, contoured)
-    if peened:
-        yield _peen(peened)
+    if last:
+        yield _finished(last)
 
 
 def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...], glue: Glue) -> Operation:
@@ -159,15 +159,16 @@ def _contour(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operati
     )
 
 
-def _peen(rows: tuple[CardRow, ...]) -> Operation:
+def _finished(rows: tuple[CardRow, ...]) -> Operation:
+    """What hardware of any kind is left for the finished scales; peened pins, above all."""
     return Operation(
         key="peen",
-        title="Peen the pins",
+        title="Hardware: set on the finished scales",
         tasks=(f"By the drill card, on the finished outside ({PRACTICE}).",),
         rows=rows,
-        blanks=(own_blank("every chamfer full, scales closed", "yes/no"),),
+        blanks=(own_blank("every head full and tight, scales closed", "yes/no"),),
         cautions=("Eyes covered; light blows, a scale cracks at once.",),
-        need="the design has pins that are peened",
+        need="the design has hardware that is set on the finished scales",
         after=("contour",),
         before=("sharpen",),
     )
