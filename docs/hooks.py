@@ -17,6 +17,9 @@ OUTSIDE = re.compile(
 """What a browser would fetch by itself; a link that the reader follows is none."""
 
 
+PICTURE = re.compile(r'<img [^>]*src="(?P<file>[^"]+)"[^>]*>')
+
+
 def on_config(config: MkDocsConfig) -> MkDocsConfig:
     """Put the generated pages into the reference."""
     pages = {path: {title_of(text): path} for path, text in generated().items()}
@@ -40,6 +43,11 @@ def on_files(files: Files, *, config: MkDocsConfig) -> Files:
 def on_page_markdown(markdown: str, **_: object) -> str:
     """Show each command for Windows too."""
     return in_tabs(markdown)
+
+
+def on_page_content(html: str, **_: object) -> str:
+    """Let each picture lead to itself at its full size: papers are small print on a screen, the more so on a phone."""
+    return PICTURE.sub(r'<a href="\g<file>" title="at full size">\g<0></a>', html)
 
 
 def on_post_page(output: str, *, page: Page, **_: object) -> str:

@@ -27,6 +27,11 @@ PYTHON = "reference/python/"
 
 SHELL = re.compile(r"^(?P<indent> *)```sh\n(?P<body>.*?)^(?P=indent)```$", re.MULTILINE | re.DOTALL)
 
+ROLE = re.compile(r":(?:class|data|func|meth|mod):`~?([^`]+)`")
+
+EXAMPLE = re.compile(r"^>>> .*(?:\n.+)*", re.MULTILINE)
+"""In a docstring, from a prompt at the margin to the next empty line."""
+
 TABS = """\
 === "Linux, macOS"
 
@@ -139,8 +144,13 @@ def public_names() -> dict[str, list[str]]:
 def room_page(room: str, names: list[str]) -> str:
     """What one folder offers, from the docstrings."""
     about = import_module(f"bladegeom.{room}").__doc__ or ""
-    parts = [f"# {room.capitalize()}", "", about.strip(), ""]
+    parts = [f"# {room.capitalize()}", "", as_markdown(about.strip()), ""]
     return "\n".join([*parts, *(f"::: bladegeom.{name}\n" for name in sorted(names, key=str.lower))])
+
+
+def as_markdown(docstring: str) -> str:
+    """The same docstring as Markdown reads it: examples are code and no quotation, a role is the name it points to."""
+    return EXAMPLE.sub(r"```pycon\n\g<0>\n```", ROLE.sub(r"`\1`", docstring))
 
 
 def title_of(page: str) -> str:

@@ -160,6 +160,11 @@ def test_every_command_stands_in_the_reference(capsys: pytest.CaptureFixture[str
     assert all(f"## {name}\n\n```text\nusage: bladegeom {name} " in page for name in choices)
 
 
+def test_docstrings_are_read_as_markdown() -> None:
+    shown = site.as_markdown("See :func:`weigh`.\n\n>>> 1 + 1\n2\n>>> 3\n3\n\nThat is all.")
+    assert shown == "See `weigh`.\n\n```pycon\n>>> 1 + 1\n2\n>>> 3\n3\n```\n\nThat is all."
+
+
 def test_every_public_name_stands_in_the_reference() -> None:
     made = site.generated()
     shown = re.findall(r"^::: bladegeom\.(\w+)$", "\n".join(made.values()), re.MULTILINE)

@@ -36,7 +36,7 @@ def offset(loop: Curve, distance: float) -> Curve:
 
     Args:
         loop: Closed, without crossings.
-        distance: > 0 mm.
+        distance: More than 0 mm.
 
     Returns:
         Closed and counter-clockwise; true to ``GROWN_FIT``.

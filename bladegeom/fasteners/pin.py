@@ -23,7 +23,7 @@ class Pin(Rod):
 
     Args:
         rod: A name from the table of materials, or a Material of the shop's own.
-        diameter: > 0 mm.
+        diameter: More than 0 mm.
         peened: Whether its ends are hammered wide; else it is glued.
         tang_hole: Drill for the tang by name or diameter; None takes one with room for the glue, or for the swelling.
         scale_hole: Drill for the scales and liners; None takes one for a slip fit.

@@ -27,7 +27,7 @@ class Hole:
     Args:
         x: Centre, mm.
         y: Centre, mm.
-        diameter: > 0 mm.
+        diameter: More than 0 mm.
         purpose: What it is for. Fastener and lanyard holes go through the scales too.
         made: By the cutting shop with the outline, or later by the maker: drilled, or drilled and reamed.
 

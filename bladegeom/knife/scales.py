@@ -24,7 +24,7 @@ class Liner:
 
     Args:
         sheet: A name from the table of materials, or a Material of the shop's own.
-        thickness: > 0 mm.
+        thickness: More than 0 mm.
 
     >>> Liner(sheet="G-10", thickness=0.8).thickness
     0.8

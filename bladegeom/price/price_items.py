@@ -32,9 +32,9 @@ class BarPrice:
 
     Args:
         steel: A name from the table of materials.
-        thickness: > 0 mm.
+        thickness: More than 0 mm.
         height: Of its broad face, > 0 mm.
-        length: > 0 mm.
+        length: More than 0 mm.
         price: Of a bar; or
         price_per_kg: by its weight.
     """
@@ -58,9 +58,9 @@ class SheetPrice:
 
     Args:
         material: A name from the table of materials.
-        thickness: > 0 mm.
-        length: > 0 mm.
-        width: > 0 mm.
+        thickness: More than 0 mm.
+        length: More than 0 mm.
+        width: More than 0 mm.
         price: Of one.
     """
 
@@ -79,7 +79,7 @@ class RodPrice:
         metal: A name from the table of materials.
         diameter: Outside, > 0 mm.
         inside: Of a tube, mm; None is a rod.
-        length: > 0 mm.
+        length: More than 0 mm.
         price: Of one.
     """
 

@@ -25,7 +25,7 @@ class HollowBevel:
     """Ground on a wheel: under its chord from edge to grind line the face lies on the wheel's circle.
 
     Args:
-        wheel_diameter: > 0 mm.
+        wheel_diameter: More than 0 mm.
         height: From the edge to the grind line, > 0 mm.
         edge_thickness: Left at the edge before sharpening, >= 0 mm.
 
