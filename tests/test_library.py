@@ -242,7 +242,7 @@ def test_values_show_themselves_in_a_notebook(petty: Design) -> None:
 def test_findings_show_themselves_and_stay_a_tuple() -> None:
     found = faulty().findings
     assert found == tuple(found)
-    assert "<td>error</td>" in found._repr_html_()
+    assert ">error</td>" in found._repr_html_()
     bad = bladegeom.Findings([dataclasses.replace(found[0], message="<script>alert(1)</script>")])
     assert "<script>" not in bad._repr_html_()
     assert "no findings" in bladegeom.Findings()._repr_html_()

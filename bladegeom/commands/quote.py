@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Annotated
 
 from bladegeom.design.design import Design
 from bladegeom.knife.revision_id import revision_date
@@ -16,6 +17,7 @@ from bladegeom.price.quote_text import quote_text
 from bladegeom.price.quote_words import customers_copy, makers_copy
 from bladegeom.price.work_log import read_log
 from bladegeom.quantities.declared import checked
+from bladegeom.quantities.field_rules import Like
 from bladegeom.quantities.papers import paper as paper_named
 from bladegeom.sheets.quote_sheet import quote_pages
 from bladegeom.writers.printout import Printout
@@ -97,4 +99,5 @@ def quote_sheet(made: Quote, *, customer: bool = False, paper: str = "A4") -> Pr
 
 
 def _copy(made: Quote, *, customer: bool) -> Copy:
+    checked("quote: made", made, Annotated[Quote, Like("quote(design, 'prices.toml')")])
     return customers_copy(made) if customer else makers_copy(made)

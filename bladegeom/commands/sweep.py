@@ -9,17 +9,20 @@ from collections.abc import Generator, Iterable, Mapping, Sequence
 from concurrent.futures import BrokenExecutor
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Annotated
 
 from bladegeom.commands.script_design import ScriptDesign, source_checksum
 from bladegeom.design.script import Script, load_script
-from bladegeom.quantities.errors import ParameterError, UnknownNameError
+from bladegeom.quantities.declared import checked
+from bladegeom.quantities.errors import UnknownNameError
+from bladegeom.quantities.field_rules import Like
 from bladegeom.quantities.file_errors import ExportError, ScriptError
 from bladegeom.quantities.paths import path_of
 from bladegeom.sheets.sweep_chart import sweep_chart
 from bladegeom.studies.processes import cores, processes
-from bladegeom.studies.sweep import combinations, sweep
+from bladegeom.studies.sweep import combinations, sweep, values_of
 from bladegeom.studies.variant import Row
-from bladegeom.writers.files import require_replaceable
+from bladegeom.writers.files import require_ending, require_replaceable
 from bladegeom.writers.printout import Printout
 from bladegeom.writers.sweep_csv import SweepTable, growing, part_of
 
@@ -114,16 +117,19 @@ class ScriptSweep:
         """Write all rows to a CSV file, going on from what an earlier run left.
 
         Args:
-            out: The file.
+            out: The file; it ends with .csv.
 
         Returns:
             All rows.
 
         Raises:
-            ExportError: It cannot be written, or holds another sweep or another state of the design.
+            ExportError: Its name ends otherwise, it cannot be written, or it holds another sweep or another state of
+                the design.
             ScriptError: A worker process came to an end by itself.
         """
-        return tuple(row for row, _ in self.growing(path_of("save", out)))
+        path = path_of("save", out)
+        require_ending("save", path, ".csv")
+        return tuple(row for row, _ in self.growing(path))
 
     def chart(self, rows: Sequence[Row]) -> Printout:
         """Mass and balance over the values.
@@ -151,7 +157,7 @@ def script_sweep(path: str | Path, grid: Mapping[str, Iterable[object]], *, jobs
     Raises:
         ScriptError: The script cannot be read or defines no design.
         UnknownNameError: A parameter that the design does not have.
-        ParameterError: A parameter without a value.
+        ParameterError: A parameter without a value, or something else than a list of them.
 
     >>> from bladegeom import starter_script
     >>> path = folder / "knife.py"
@@ -160,12 +166,11 @@ def script_sweep(path: str | Path, grid: Mapping[str, Iterable[object]], *, jobs
     6
     """
     script = load_script(path_of("script_sweep", path))
-    values = {name: tuple(given) for name, given in grid.items()}
-    for name, given in values.items():
+    checked("script_sweep: grid", grid, Annotated[Mapping[str, object], Like("{'blade_length': [100.0, 110.0]}")])
+    for name in grid:
         if name not in script.parameters:
             raise UnknownNameError("parameter", name, script.parameters)
-        if not given:
-            raise ParameterError(name, "no value at all", "have at least one")
+    values = {name: values_of(name, given) for name, given in grid.items()}
     return sweep_of(script, values, jobs or cores())
 
 

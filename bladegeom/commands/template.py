@@ -54,7 +54,8 @@ def pages(design: Design, name: str, *, paper: str = "A4", printer: Printer | No
     >>> [path.name for path in pages(design, "drill").save(folder / "drill.pdf")]
     ['drill.pdf']
     """
-    checked("pages: design", design, Design)
+    checked(f"{name}: design", design, Design)
+    checked(f"{name}: paper", paper, str)
     made = tuple(printed(design, (page_named(name),), paper_sets((paper,)), printer))
     if not made:
         raise ExportError(f"{design.knife.name} has nothing to show on the page {name!r}")

@@ -9,6 +9,7 @@ import numpy as np
 
 from bladegeom.curves.curve import Curve, FloatArray, Vector
 from bladegeom.quantities.errors import CurveError
+from bladegeom.quantities.told import told
 from bladegeom.quantities.tolerances import JOINED
 
 _ARC_STEP_DEG = 30.0
@@ -104,7 +105,10 @@ def direction(angle_deg: float) -> Vector:
 
 
 def _vertices(vertices: Sequence[Vector]) -> FloatArray:
-    v = np.asarray(vertices, dtype=np.float64)
+    try:
+        v = np.asarray(vertices, dtype=np.float64)
+    except (TypeError, ValueError):
+        raise CurveError(f"a curve needs points (x, y), each two numbers of mm, not {told(vertices)}") from None
     if v.ndim != 2 or v.shape[1] != 2 or len(v) < 2:
         raise CurveError(f"a curve needs at least two points (x, y), not {len(vertices)}")
     if not np.isfinite(v).all():

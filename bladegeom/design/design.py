@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import KW_ONLY, dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import Self
+from typing import ClassVar, Self
 
 from bladegeom.balance.sensitivities import what_moves_balance
 from bladegeom.balance.sensitivity import Sensitivity
@@ -62,6 +62,8 @@ class Design:
     >>> design.title
     'Rigging knife, revision A-2ad4bcf1'
     """
+
+    __example__: ClassVar = "Design(knife)"
 
     knife: Knife
     _: KW_ONLY

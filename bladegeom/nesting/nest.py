@@ -186,14 +186,14 @@ def nest(
     >>> len(done.pieces), done.left_out
     (1, (0,))
     """
-    blanks = tuple(blanks)
-    _require(blanks, stock, spacing, margin, grain, pieces)
-    rules = layout(blanks, stock, spacing=spacing, margin=margin, any_grain=grain == "any", flip=flip)
-    for i, blank in enumerate(blanks):
+    asked: tuple[Blank, ...] = checked("nest: blanks", blanks, _Blanks)
+    _require(asked, stock, spacing, margin, grain, pieces)
+    rules = layout(asked, stock, spacing=spacing, margin=margin, any_grain=grain == "any", flip=flip)
+    for i, blank in enumerate(asked):
         if not rules.ways_of(i):
             raise PlacingError(_too_large(blank, rules, i, grain))
-    most = sum(blank.copies for blank in blanks) if pieces is None else pieces
-    trial = search_nest(rules, [blank.copies for blank in blanks], most)
+    most = sum(blank.copies for blank in asked) if pieces is None else pieces
+    trial = search_nest(rules, [blank.copies for blank in asked], most)
     done = tuple(
         Piece(places=tuple(sorted(places, key=lambda p: (p.x, p.y))), stock=stock, spacing=spacing, margin=margin)
         for places in trial.pieces
@@ -204,7 +204,7 @@ def nest(
                 f"no nest is given out: measured again, {fault}; a spacing a little larger or another order of the "
                 "scripts is another search"
             )
-    return Nest(blanks=blanks, stock=stock, spacing=spacing, margin=margin, pieces=done, left_out=trial.left_out)
+    return Nest(blanks=asked, stock=stock, spacing=spacing, margin=margin, pieces=done, left_out=trial.left_out)
 
 
 def nest_most(
@@ -227,6 +227,8 @@ def nest_most(
     >>> len(done.pieces[0].places)
     2
     """
+    checked("nest: blank", blank, Blank)
+    checked("nest: stock", stock, StockPiece)
     # No more can lie there than their steel would fill.
     bound = max(1, min(MOST_COPIES, int(stock.area // blank.area)))
     asked = replace(blank, copies=bound)
@@ -237,7 +239,6 @@ def nest_most(
 def _require(
     blanks: tuple[Blank, ...], stock: StockPiece, spacing: float, margin: float, grain: str, pieces: int | None
 ) -> None:
-    checked("nest: blanks", blanks, _Blanks)
     checked("nest: stock", stock, StockPiece)
     checked("nest: spacing", spacing, Distance)
     checked("nest: margin", margin, Distance)

@@ -17,6 +17,7 @@ from bladegeom.curves.flatten import flatten, flatten_pieces
 from bladegeom.curves.measure import curve_length, loop_moments
 from bladegeom.outline.halves import BladeProfile, HandleProfile
 from bladegeom.quantities.errors import OutlineError, ParameterError
+from bladegeom.quantities.told import told
 from bladegeom.quantities.tolerances import CHORD, JOINED
 
 MID_STEP = 0.5
@@ -213,7 +214,7 @@ def join_halves(blade: BladeProfile, handle: HandleProfile) -> Outline:
         if isinstance(part, type):
             raise ParameterError(half, part.__name__, f"be called: write {part.__name__}()")
         if not isinstance(part, kind):
-            raise ParameterError(half, type(part).__name__, f"be a {half} profile")
+            raise ParameterError(half, part, f"be a {half} profile", shown=told(part))
     front = blade.blade()
     rear = handle.handle(blade.joint())
     return Outline(

@@ -10,6 +10,7 @@ from numbers import Real
 from typing import Any, cast
 
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.told import told
 
 _KEY, _RULE = "bladegeom", "bladegeom rule"
 
@@ -96,7 +97,8 @@ def require_numbers(profile: object) -> None:
     for p in about:
         value = getattr(profile, p.name)
         if isinstance(value, bool) or not isinstance(value, Real) or not math.isfinite(value):
-            raise ParameterError(p.name, value, f"be a number ({p.unit})")
+            hint = f", not a text; length({value!r}) reads one" if isinstance(value, str) and p.unit == "mm" else ""
+            raise ParameterError(p.name, value, f"be a number ({p.unit}){hint}", shown=told(value))
         number = float(value)
         require(p.name, number, p.unit, "not be negative", ok=not p.low >= 0 > number)
         require(p.name, number, p.unit, f"be at most {_LARGEST:g}: lengths are in mm", ok=abs(number) <= _LARGEST)

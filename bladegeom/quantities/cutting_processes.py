@@ -8,8 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from bladegeom.quantities.errors import UnknownNameError
+from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.rows import table_rows
+from bladegeom.quantities.told import told
 from bladegeom.quantities.units import length
 
 _WORDS = {"yes": True, "no": False}
@@ -54,11 +55,14 @@ def process_named(name: str) -> tuple[str, dict[str, ProcessLimit]]:
     """A process by its name as the table writes it, and its limits; case, spaces and hyphens do not matter.
 
     Raises:
+        ParameterError: It is no text.
         UnknownNameError: No row has that name.
 
     >>> process_named("Wire-EDM")[0]
     'wire EDM'
     """
+    if not isinstance(name, str):
+        raise ParameterError("process", name, "be a name in quotes, such as 'laser'", shown=told(name))
     known = {_key(process): process for process in process_limits()}
     if _key(name) not in known:
         raise UnknownNameError("cutting process", name, process_limits())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 import math
 import types
@@ -154,10 +155,19 @@ def _choice(known: tuple[str, ...]) -> Check:
 def _instance(kinds: tuple[type, ...], noun: str, written: str) -> Check:
     def check(value: Any) -> Any:
         if not isinstance(value, kinds):
-            raise FieldError(f"be {noun}" if noun else "", like=written)
+            raise FieldError(f"be {noun}" if noun else "", like=written + _within(value, kinds))
         return value
 
     return check
+
+
+def _within(value: object, kinds: tuple[type, ...]) -> str:
+    """Where a value of our own holds what is wanted: a design its knife, a knife its outline."""
+    if isinstance(value, type) or not dataclasses.is_dataclass(value):
+        return ""
+    fields = (field.name for field in dataclasses.fields(value))
+    held = next((name for name in fields if isinstance(getattr(value, name), kinds)), None)
+    return f"; a {type(value).__name__} has one as .{held}" if held else ""
 
 
 def _union(members: tuple[Any, ...], written: str) -> Check | None:

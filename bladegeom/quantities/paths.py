@@ -6,6 +6,7 @@ import os
 from pathlib import Path
 
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.told import told
 
 
 def path_of(what: str, value: object) -> Path:
@@ -22,5 +23,6 @@ def path_of(what: str, value: object) -> Path:
     'out'
     """
     if not isinstance(value, str | os.PathLike) or not str(value):
-        raise ParameterError(f"{what}: path", value, "be the name of a file or a folder, such as 'out/knife.pdf'")
+        must = "be the name of a file or a folder, such as 'out/knife.pdf'"
+        raise ParameterError(f"{what}: path", value, must, shown=told(value))
     return Path(value)

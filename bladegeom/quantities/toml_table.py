@@ -13,6 +13,9 @@ from bladegeom.quantities.file_errors import UnreadableFileError
 from bladegeom.quantities.text_file import TextFile, read_text
 from bladegeom.quantities.toml_lines import Keys, key_lines
 
+_COMMA = re.compile(r"\s*[\w.-]+\s*=\s*(-?\d+),(\d+)\s*(?:#.*)?")
+"""A number with a decimal comma."""
+
 
 @dataclass(frozen=True)
 class TomlTable:
@@ -85,7 +88,10 @@ def read_toml(
         told = re.fullmatch(r"(.*?) \((?:at line (\d+), column \d+|at end of document)\)", str(error), re.DOTALL)
         message, line = (told[1], told[2]) if told else (str(error), None)
         last = file.text.rstrip().count("\n") + 1
-        raise file.error(f"the file is no TOML as it stands: {message}", int(line) if line else last) from error
+        at = int(line) if line else last
+        found = _COMMA.fullmatch(file.text.splitlines()[at - 1]) if file.text.strip() else None
+        way_out = f"; write {found[1]}.{found[2]} with a decimal point" if found else ""
+        raise file.error(f"the file is no TOML as it stands: {message}{way_out}", at) from error
     except (ValueError, ArithmeticError) as error:
         # Python reads whole numbers of up to 4300 digits, and decimals of no more than a quintillion.
         raise file.error("the file is no TOML as it stands: it holds a number that is far too long") from error

@@ -5,11 +5,12 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Final
+from typing import Annotated, Final
 
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.declared import checked
+from bladegeom.quantities.field_rules import Like
 from bladegeom.quantities.papers import Paper, paper
 
 _USUAL: Final = (("A4", "A3"), ("Letter", "Tabloid"))
@@ -51,5 +52,5 @@ def paper_sets(names: Sequence[str] | None = None) -> tuple[tuple[Paper, ...], .
     """
     if names is None:
         return tuple(tuple(paper(name) for name in group) for group in _USUAL)
-    names = checked("papers", names, tuple[str, ...])
+    names = checked("papers", names, Annotated[tuple[str, ...], Like('("A4",), with its comma')])
     return tuple((paper(name),) for name in names)

@@ -93,10 +93,15 @@ def _variants(
                 _require_names(signature, variant)
         return _checked(signature, grid)
     _require_names(signature, grid)
-    return combinations({name: _values(name, values) for name, values in grid.items()})
+    return combinations({name: values_of(name, values) for name, values in grid.items()})
 
 
-def _values(name: str, values: Iterable[object]) -> tuple[object, ...]:
+def values_of(name: str, values: Iterable[object]) -> tuple[object, ...]:
+    """The values of one parameter of a grid.
+
+    Raises:
+        ParameterError: A text, a single value, or none.
+    """
     if isinstance(values, str):
         raise ParameterError(name, repr(values), f"be a list of values, such as [{values!r}]")
     if not isinstance(values, Iterable):
