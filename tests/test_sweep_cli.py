@@ -265,6 +265,7 @@ def test_a_chart(kind: str, folder: Path, capsys: pytest.CaptureFixture[str]) ->
         ),
         (["blade_length=100", "--out", "."], "--out .: that is a folder; name a file, for example sweep.csv"),
         (["blade_length=100", "--out", "k.py/x.csv"], "cannot write to k.py/x.csv: "),
+        (["thickness=3", "--out", "sweep.pdf"], "--out sweep.pdf: name a file that ends with .csv"),
     ],
 )
 def test_mistakes_are_told_in_one_line_before_anything_runs(

@@ -18,6 +18,7 @@ from bladegeom.quantities.units import show_parameter
 from bladegeom.sheets.sweep_chart import swept
 from bladegeom.studies.processes import cores
 from bladegeom.studies.variant import Row
+from bladegeom.writers.files import require_ending
 from bladegeom.writers.sweep_csv import part_of
 
 _STOPPED = 130
@@ -55,6 +56,8 @@ def sweep_command(options: argparse.Namespace) -> int:
     """Run the sweep: 0 where every variant gives a knife, 1 where one fails, 130 after Ctrl-C."""
     if not options.overrides:
         options.parser.error("name at least one parameter with its values, such as blade_length=100:130:5")
+    if options.out and not options.out.is_dir():
+        require_ending("--out", options.out, ".csv")
     script = load_script(options.script)
     job = sweep_of(script, read_grid(script.parameters, options.overrides), options.jobs or cores())
     if options.plot:
