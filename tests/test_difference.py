@@ -144,7 +144,7 @@ def test_a_longer_blade_is_told_by_its_measure_and_by_the_lines_that_moved() -> 
         assert isinstance(blade, BladeProfile)
         outlines.append(join_halves(blade, handle))
     told = knife_difference(knife(outline=outlines[0]), knife(outline=outlines[1]))
-    assert "profile 1, blade length: 110.00 mm (4.331 in) becomes 120.00 mm (4.724 in)" in told
+    assert "drop point, blade length: 110.00 mm (4.331 in) becomes 120.00 mm (4.724 in)" in told
     assert "blade length: 110.00 mm (4.331 in) becomes 120.00 mm (4.724 in), 10.00 mm (0.394 in) more" in told
     assert any(line.startswith("the edge lies up to ") for line in told)
     assert not any(line.startswith(("the handle", "the butt", "the choil", "heel")) for line in told)
@@ -193,3 +193,16 @@ def test_the_command(tmp_path: Any, monkeypatch: pytest.MonkeyPatch, capsys: pyt
     assert "nothing differs" in capsys.readouterr().out
     assert main(["differ", "one.py"]) == 2
     assert "name two scripts, the older one first" in capsys.readouterr().err
+
+
+def test_a_measure_of_a_profile_is_told_with_its_name() -> None:
+    blade, handle = get("drop_point")(), get("swelled")()
+    old, new = (
+        knife(outline=join_halves(blade, handle)),
+        knife(outline=join_halves(replace(blade, heel=blade.heel + 2.0), replace(handle, swell=handle.swell - 1.0))),
+    )
+    told = knife_difference(old, new)
+    assert any(line.startswith("drop point, heel: ") for line in told)
+    assert any(line.startswith("swelled, swell: ") for line in told)
+    other_shape = knife(outline=join_halves(get("chef")(), handle))
+    assert any(line.startswith("profile 1: ") for line in knife_difference(old, other_shape))

@@ -19,7 +19,7 @@ from bladegeom.order.order import Order
 from bladegeom.outline.outline import CURVE_NAMES, Outline
 from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.units import show_length, show_mass, show_place
-from bladegeom.studies.field_words import changed_fields, field_name, shown_value, told_length
+from bladegeom.studies.field_words import changed_fields, field_name, kind_name, shown_value, told_length
 from bladegeom.studies.places_changed import STILL, changed_places
 
 _APART: Final = {"outline", "holes", "fasteners"}
@@ -61,7 +61,11 @@ def declared_changes(old: Knife, new: Knife) -> Iterator[str]:
 
 
 def _outline(old: Outline, new: Outline, left_out: str) -> Iterator[str]:
-    yield from changed_fields(old.profiles, new.profiles, "profile")
+    if [*map(type, old.profiles)] == [*map(type, new.profiles)]:
+        for was, now in zip(old.profiles, new.profiles, strict=True):
+            yield from changed_fields(was, now, kind_name(was))
+    else:
+        yield from changed_fields(old.profiles, new.profiles, "profile")
     for what, a, b in (
         (f"overall length{left_out}", _span(old), _span(new)),
         ("blade length", old.tip[0], new.tip[0]),

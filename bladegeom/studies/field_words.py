@@ -129,7 +129,7 @@ def shown_value(value: object, what: str) -> str:
         told = (
             f"{field_name(n)} {shown_value(v, field_name(n))}" for n, v in fields if v is not None and v not in _EMPTY
         )
-        return f"{_kind(value)} with " + ", ".join(told)
+        return f"{kind_name(value)} with " + ", ".join(told)
     return str(value)
 
 
@@ -205,6 +205,6 @@ def _in_rows(old: tuple[object, ...], new: tuple[object, ...], what: str) -> Ite
         yield f"{what} {number} gone: {shown_value(removed, what)}"
 
 
-def _kind(value: object) -> str:
+def kind_name(value: object) -> str:
     """The name of a class as words: 'FlatBevel' gives 'flat bevel'."""
     return "".join(f" {c.lower()}" if c.isupper() else c for c in type(value).__name__).strip()
