@@ -8,9 +8,10 @@ from typing import Annotated, Any
 from bladegeom.knife.handle_rules import Tolerances
 from bladegeom.knife.limits import PRACTICE, limit, source_of
 from bladegeom.quantities.cutting_processes import process_limits, process_named
-from bladegeom.quantities.declared import declared
+from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.drills import Drill, drill_index
 from bladegeom.quantities.edge_distances import edge_distance, edge_tables
+from bladegeom.quantities.errors import FieldError
 from bladegeom.quantities.field_rules import Becomes, Distance, Items, KnownWord, Length, Like, NotNegative, Share
 
 
@@ -83,8 +84,10 @@ def _stated(name: str) -> float:
     return limit(process_limit.value, process_limit.source)
 
 
-def _process_name(name: str) -> str:
+def _process_name(name: object) -> str:
     """As the table writes it."""
+    if not isinstance(name, str):
+        raise FieldError(like='"laser"')
     return process_named(name)[0]
 
 
@@ -134,8 +137,9 @@ class Process:
 
         Raises:
             UnknownNameError: No such process in the table.
+            ParameterError: No text.
         """
-        found, limits = process_named(name)
+        found, limits = process_named(checked("process: name", name, str))
         values: dict[str, Any] = {name: limits[name].value for name in _LENGTHS}
         return cls(name=found, basis=found, can_mark=bool(limits["can_mark"].value), **values)
 

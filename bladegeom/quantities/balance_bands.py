@@ -12,6 +12,7 @@ from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.field_rules import Coordinate
 from bladegeom.quantities.rows import table_rows
+from bladegeom.quantities.told import told
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import length, show_length
 
@@ -98,7 +99,7 @@ def balance_band(name: str | BalanceBand) -> BalanceBand:
         return name
     if not isinstance(name, str):
         raise ParameterError(
-            "balance", repr(name), "be a kind of knife, such as 'hunter', or BalanceBand(low=-15, high=0)"
+            "balance", told(name), "be a kind of knife, such as 'hunter', or BalanceBand(low=-15, high=0)"
         )
     known = {band.name: band for band in balance_bands()}
     found = known.get("".join(name.lower().split()))

@@ -57,7 +57,7 @@ def declared(part: str, *, example: str = "", slots: bool = False) -> Callable[[
                 rules_between(self)
 
         cls.__post_init__ = __post_init__  # type: ignore[attr-defined]
-        made = dataclasses.dataclass(frozen=True, kw_only=True, slots=slots)(cls)
+        made = _made(cls, slots=slots)
         made.__example__ = example  # type: ignore[attr-defined]
         return made
 
@@ -92,6 +92,18 @@ def _checks(cls: type) -> tuple[tuple[str, Check], ...]:
     hints = get_type_hints(cls, include_extras=True)
     named = ((field.name, check_of(hints[field.name])) for field in dataclasses.fields(cls))
     return tuple((name, check) for name, check in named if check is not None)
+
+
+def _made(cls: type[T], *, slots: bool) -> type[T]:
+    """The dataclass; with slots it holds nothing besides its fields, and the standard library copies these."""
+    if not slots:
+        cls.__getstate__ = _declared_state  # type: ignore[assignment,method-assign]
+    return dataclasses.dataclass(frozen=True, kw_only=True, slots=slots)(cls)
+
+
+def _declared_state(self: Any) -> dict[str, Any]:
+    """What is copied and sent to other processes: what is declared, and nothing that was computed from it."""
+    return {field.name: getattr(self, field.name) for field in dataclasses.fields(self)}
 
 
 def _part_of(value: Any, part: str, field_name: str) -> str:

@@ -9,6 +9,8 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 
+from bladegeom.quantities.told import told
+
 _MOST_NAMES = 12
 """A message lists no more known names than these."""
 
@@ -42,7 +44,8 @@ class QuantityError(BladegeomError, ValueError):
         self.text = text
         self.reason = reason
         super().__init__(
-            f"cannot read {text!r} as a length: {reason}; write for example '4 mm', '3/16 in', '1-1/4 in', '0.030 in'"
+            f"cannot read {told(text)} as a length: {reason}; "
+            "write for example '4 mm', '3/16 in', '1-1/4 in', '0.030 in'"
         )
 
 
@@ -133,7 +136,7 @@ class UnknownNameError(BladegeomError, LookupError):
         )
         meant = " or ".join(repr(s) for s in self.suggestions)
         super().__init__(
-            f"no {kind} is called {name!r}; " + (f"did you mean {meant}?" if meant else f"there are: {some}")
+            f"no {kind} is called {told(name)}; " + (f"did you mean {meant}?" if meant else f"there are: {some}")
         )
 
 

@@ -14,6 +14,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from bladegeom.quantities.errors import FieldError
 from bladegeom.quantities.field_rules import Becomes, InUnit, Like, NumberLimit, Says
+from bladegeom.quantities.told import told
 
 Check = Callable[[Any], Any]
 """From a value to what is kept of it: the value itself, mostly. It raises :class:`FieldError`."""
@@ -84,7 +85,11 @@ def _kind(base: Any, written: str) -> Check | None:
 
 @dataclass(frozen=True)
 class _Number:
-    """A finite number of a kind within its limits; no truth value is a number."""
+    """A finite number of a kind within its limits; no truth value is a number.
+
+    Where a float is wanted a float is kept, whatever kind of number was written: a plate of 3 mm and one of 3.0 mm are
+    the same in every file, text and checksum.
+    """
 
     kind: type
     limits: tuple[NumberLimit, ...]
@@ -94,15 +99,15 @@ class _Number:
         """The number."""
         if type(value) is not self.kind and not _IS_NUMBER[self.kind](value):
             reads = isinstance(value, str) and self.unit == "mm"
-            way_out = f", not a text; length({value!r}) reads one" if reads else ""
+            way_out = f", not a text; length({told(value)}) reads one" if reads else ""
             raise FieldError(f"be {self._words(_NOUNS[self.kind])}{way_out}")
-        # A limit refuses what is not finite too; a decimal that is not must not even be compared with it.
-        if (self.kind is Decimal or not self.limits) and not _is_finite(value):
-            raise self._refused(value, None)
+        # A limit refuses a float that is not finite too; a decimal that is not must not even be compared with it.
+        if (type(value) is not float or not self.limits) and not _is_finite(value):
+            raise self._refused(value, next(iter(self.limits), None))
         for limit in self.limits:
             if not limit.holds(value):
                 raise self._refused(value, limit)
-        return value
+        return float(value) if self.kind is float and type(value) is not float else value
 
     def _refused(self, value: Any, limit: NumberLimit | None) -> FieldError:
         if limit is None or not _is_finite(value):
@@ -137,7 +142,13 @@ _IS_NUMBER: dict[type, Callable[[object], bool]] = {float: _is_real, int: _is_wh
 
 
 def _is_finite(value: Any) -> bool:
-    return value.is_finite() if isinstance(value, Decimal) else bool(-math.inf < value < math.inf)
+    """Whether it is, and a float can hold it: a whole number may have any number of digits."""
+    if isinstance(value, Decimal):
+        return value.is_finite()
+    try:
+        return math.isfinite(value)
+    except OverflowError:
+        return False
 
 
 def _choice(known: tuple[str, ...]) -> Check:

@@ -166,13 +166,13 @@ class Items:
 
 
 def number_or_length(value: object) -> object:
-    """A text as the length in mm that it names, a whole number as a float; anything else as it is.
+    """A text as the length in mm that it names; anything else as it is.
 
     Raises:
         FieldError: It names none.
     """
     if not isinstance(value, str):
-        return float(value) if isinstance(value, int) and not isinstance(value, bool) else value
+        return value
     try:
         return length(value)
     except QuantityError as error:

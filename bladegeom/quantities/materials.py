@@ -14,6 +14,7 @@ from bladegeom.quantities.designations import designation_key, named_in, neighbo
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.field_rules import Above, Becomes, InUnit, KnownWord
 from bladegeom.quantities.rows import table_rows
+from bladegeom.quantities.told import told
 
 MATERIAL_KINDS: Final = ("steel", "metal", "laminate", "fibre", "wood", "horn-bone", "polymer", "adhesive")
 SWELLS: Final = ("wood", "horn-bone", "fibre")
@@ -89,7 +90,7 @@ def material(name: str | Material, *kinds: str) -> Material:
     if isinstance(name, Material):
         return name
     if not isinstance(name, str):
-        raise ParameterError("material", repr(name), "be a name in quotes, such as '1.4116', or a Material")
+        raise ParameterError("material", told(name), "be a name in quotes, such as '1.4116', or a Material")
     found = _materials_by_key().get(designation_key(name))
     if found is None:
         raise _unknown_material(name, kinds)

@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Final
 
 from bladegeom.quantities.errors import QuantityError
+from bladegeom.quantities.told import told
 
 MM_PER_INCH: Final = Fraction(254, 10)
 """Source: exact by definition, the international inch of 1959 (NIST SP 811)."""
@@ -73,7 +74,7 @@ def length(text: str | float) -> float:
     number, unit = _split(text)
     if unit not in _UNITS:
         known = ", ".join(name for name in _UNITS if name)
-        raise QuantityError(text, f"the unit {unit!r} is none of {known}")
+        raise QuantityError(text, f"the unit {told(unit)} is none of {known}")
     if not unit and "/" in text.translate(_PLAIN):
         raise QuantityError(text, "a fraction must name its unit")
     return _float(text, number * _UNITS[unit])
@@ -255,7 +256,7 @@ def _number(text: str, digits: str) -> Fraction:
         return Fraction(digits)
     fraction = _FRACTION.fullmatch(digits)
     if fraction is None:
-        raise QuantityError(text, f"{digits!r} is no number" if digits else "it does not begin with a number")
+        raise QuantityError(text, f"{told(digits)} is no number" if digits else "it does not begin with a number")
     whole, top, bottom = (int(group or 0) for group in fraction.groups())
     if bottom == 0:
         raise QuantityError(text, "a fraction cannot have 0 below the line")
