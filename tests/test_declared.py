@@ -18,6 +18,7 @@ from refusals import assert_refused
 from specimens import drop_point
 
 from bladegeom import Design, Knife, Scales, report
+from bladegeom.handle.section import handle_sections
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError
@@ -123,6 +124,20 @@ def test_a_knife_that_was_asked_everything_is_copied_and_sent_to_other_processes
     assert again.__dict__.keys() == {field.name for field in dataclasses.fields(Knife)}
     assert report(Design(again)) == told
     assert report(copied(design)) == told
+
+
+def test_nobody_can_change_what_a_knife_remembers() -> None:
+    knife = dataclasses.replace(drop_point(), scales=Scales(slab="NEMA L", thickness=7.0))
+    (section, *_), section_again = handle_sections(knife), handle_sections(dataclasses.replace(knife))[0]
+    with pytest.raises(ValueError, match="read-only"):
+        section.half *= 2.0
+    assert np.array_equal(section.half, section_again.half)
+    assert knife.scale_face is not None
+    assert not knife.scale_face.border.flags.writeable
+    parameters = {"length": 1.0}
+    design = Design(knife, parameters=parameters)
+    parameters["length"] = 2.0
+    assert report(design)["parameters"] == {"length": 1.0}
 
 
 HOLDS_ITSELF: list[object] = []

@@ -148,3 +148,23 @@ def test_a_field_by_the_name_that_the_file_has_for_it(tmp_path: Path) -> None:
     with pytest.raises(UnreadableFileError, match=r"line 1: .*key of tin .*'wide'"):
         value_from_table(table, Tin, "tin")
     assert value_from_table(table, Tin, "tin", called={"size": "wide"}, made={"size": 5.0}) == Tin(size=5.0)
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_lines_end_as_on_any_system(end: str) -> None:
+    """Source of the three: The Unicode Standard, section 5.8, newline guidelines."""
+    data = end.join(("a,b", "1,2", "", '"3', '4",5', "6", "")).encode()
+    with pytest.raises(UnreadableFileError) as caught:
+        csv_rows(decoded("t.csv", data))
+    assert caught.value.line == 6
+    assert [row.cells["b"] for row in csv_rows(decoded("t.csv", data[: -1 - len(end)]))] == ["2", "5"]
+    with pytest.raises(UnreadableFileError) as caught:
+        decoded("t.csv", data + b"\xe9")
+    assert caught.value.line == 7
+
+
+def test_a_table_parted_by_semicolons_is_told_so() -> None:
+    for text, is_told in (("a;b\n1;2\n", True), ("a,c\n1,2\n", False)):
+        with pytest.raises(UnreadableFileError) as caught:
+            csv_rows(csv_of(text), ("a", "b"))
+        assert ("semicolons" in str(caught.value)) == is_told

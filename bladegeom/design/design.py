@@ -77,7 +77,9 @@ class Design:
         checked("design: knife", self.knife, Knife)
         checked("design: order", self.order, Order | None)
         checked("design: work", self.work, Work | None)
-        checked("design: parameters", self.parameters, Mapping[str, object])
+        object.__setattr__(
+            self, "parameters", dict(checked("design: parameters", self.parameters, Mapping[str, object]))
+        )
         object.__setattr__(self, "steps", tuple(checked("design: steps", self.steps, tuple[StepChange, ...])))
         object.__setattr__(self, "allowed", tuple(checked("design: allowed", self.allowed, tuple[str, ...])))
 

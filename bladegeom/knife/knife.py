@@ -173,8 +173,9 @@ class Knife:
         if self.scales is None:
             return None
         top, butt, under = self.outline.handle_top, self.outline.butt, self._underside
-        border = flatten(join(top, butt, under), CHORD)
-        return ScaleFace(scales=self.scales, stock=self.stock, border=border, front=flatten(self.handle_front, CHORD))
+        border, front = flatten(join(top, butt, under), CHORD), flatten(self.handle_front, CHORD)
+        border.flags.writeable = front.flags.writeable = False
+        return ScaleFace(scales=self.scales, stock=self.stock, border=border, front=front)
 
     @cached_property
     def handle_loop(self) -> Curve:

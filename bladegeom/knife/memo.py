@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import dataclasses
 import functools
 from collections.abc import Callable
 from typing import Any, TypeVar, cast
+
+import numpy as np
 
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.declared import checked
@@ -17,8 +20,8 @@ _STORE = "_memo"
 def memo(compute: _Function) -> _Function:
     """A function of a knife, and of further values that have a hash, that computes each result once.
 
-    As with a cached property the result lives as long as the knife, and a changed knife is a new one. It must be a
-    value that nobody changes. Whatever else is given in place of a knife is refused. It is called as the function is,
+    As with a cached property the result lives as long as the knife, and a changed knife is a new one. Nobody
+    can change the arrays in it. Whatever else is given in place of a knife is refused. It is called as the function is,
     the knife by its place or by its name.
     """
     name = compute.__name__
@@ -29,7 +32,20 @@ def memo(compute: _Function) -> _Function:
         store: dict[Any, Any] = knife.__dict__.setdefault(_STORE, {})
         key = (compute.__module__, compute.__qualname__, rest, tuple(named.items()))
         if key not in store:
-            store[key] = compute(knife, *rest, **named)
+            store[key] = _fixed(compute(knife, *rest, **named))
         return store[key]
 
     return cast("_Function", once)
+
+
+def _fixed(value: Any) -> Any:
+    """The value, its arrays read-only: who writes into one would change what every sheet and file says."""
+    if isinstance(value, np.ndarray):
+        value.flags.writeable = False
+    elif isinstance(value, tuple):
+        for item in value:
+            _fixed(item)
+    elif dataclasses.is_dataclass(value) and not isinstance(value, Knife):
+        for field in dataclasses.fields(value):
+            _fixed(getattr(value, field.name))
+    return value

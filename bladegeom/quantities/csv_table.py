@@ -58,7 +58,9 @@ def csv_rows(file: TextFile, columns: Sequence[str] = (), *, remark: str = "") -
     records = _records(file, remark)
     _, heading = next(records, (0, []))
     if not heading or (columns and heading != list(columns)):
-        raise file.error(f"its first line must name the columns{': ' + ','.join(columns) if columns else ''}")
+        parted = "; part the cells by commas, not by semicolons" if any(";" in cell for cell in heading) else ""
+        named = f": {','.join(columns)}{parted}" if columns else ""
+        raise file.error(f"its first line must name the columns{named}")
     rows = []
     for line, cells in records:
         if len(cells) != len(heading):

@@ -79,8 +79,13 @@ def decoded(name: str, data: bytes) -> TextFile:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         odd = data[error.start]
-        line = data.count(b"\n", 0, error.start) + 1
+        line = _plain_ends(data[: error.start].decode("latin-1")).count("\n") + 1
         raise UnreadableFileError(
             name, f"the file is no text in UTF-8, byte {odd:#04x} is none of its letters; {_SAVE}", line
         ) from error
-    return TextFile(name, text.replace("\r\n", "\n"))
+    return TextFile(name, _plain_ends(text))
+
+
+def _plain_ends(text: str) -> str:
+    """Of every system: some spreadsheets still offer CSV with a lone carriage return after each line."""
+    return text.replace("\r\n", "\n").replace("\r", "\n")
