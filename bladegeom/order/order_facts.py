@@ -133,7 +133,7 @@ class Lead:
         shipping: To the customer.
 
     >>> Lead(queue=30, work=14).queue
-    30
+    30.0
     """
 
     queue: Days = 0

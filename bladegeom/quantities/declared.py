@@ -97,7 +97,7 @@ def _checks(cls: type) -> tuple[tuple[str, Check], ...]:
 def _made(cls: type[T], *, slots: bool) -> type[T]:
     """The dataclass; with slots it holds nothing besides its fields, and the standard library copies these."""
     if not slots:
-        cls.__getstate__ = _declared_state  # type: ignore[assignment,method-assign]
+        cls.__getstate__ = _declared_state  # type: ignore[method-assign]
     return dataclasses.dataclass(frozen=True, kw_only=True, slots=slots)(cls)
 
 

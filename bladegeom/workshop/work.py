@@ -58,7 +58,7 @@ class Work:
         etch: What the blade is etched or darkened with, in words; empty does not etch.
 
     >>> Work(hardness=(58, 60), finish="satin").hardness
-    (58, 60)
+    (58.0, 60.0)
     """
 
     hardness: Annotated[tuple[Hrc, Hrc], Like("(58, 60)")] | None = None
