@@ -12,17 +12,22 @@ import specimens
 
 from bladegeom.cli import main
 from bladegeom.fasteners.pin import Pin
+from bladegeom.knife.cutting import Cutting
 from bladegeom.knife.fastener import Fastener
+from bladegeom.knife.handle_rules import HandleRules
 from bladegeom.knife.hole import Hole, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Liner, Rounding, Scales
 from bladegeom.knife.stock import Stock
+from bladegeom.knife.zone import TextureZone
+from bladegeom.order.order_facts import Lead
 from bladegeom.outline.halves import BladeProfile, HandleProfile
 from bladegeom.outline.outline import join_halves
 from bladegeom.placing.place import add_fasteners
 from bladegeom.profiles import get
 from bladegeom.quantities.units import inch
 from bladegeom.studies.difference import declared_changes, knife_difference
+from bladegeom.studies.field_words import changed_fields
 
 
 def knife(**changed: Any) -> Knife:
@@ -206,3 +211,30 @@ def test_a_measure_of_a_profile_is_told_with_its_name() -> None:
     assert any(line.startswith("swelled, swell: ") for line in told)
     other_shape = knife(outline=join_halves(get("chef")(), handle))
     assert any(line.startswith("profile 1: ") for line in knife_difference(old, other_shape))
+
+
+def test_a_number_is_told_in_the_unit_that_its_field_declares() -> None:
+    """The annotations of the fields are the source; days were once told in mm."""
+    was = dataclasses.replace(
+        specimens.drop_point(), zones=(TextureZone(start=20.0, end=60.0, depth=0.4, mean_depth=0.5),)
+    )
+    now = dataclasses.replace(
+        was,
+        zones=(TextureZone(start=20.0, end=60.0, depth=0.3, mean_depth=0.6),),
+        cutting=Cutting(allowance=0.3),
+        handle_rules=HandleRules(steep_deg=12.5, edge_diameters=1.75),
+        revision="B",
+    )
+    told = list(declared_changes(was, now))
+    for ending in (
+        ", mean depth: 0.5 becomes 0.6",
+        ", depth: 0.40 mm (0.016 in) becomes 0.30 mm (0.012 in)",
+        "cutting, allowance: 0.00 mm (0.000 in) becomes 0.30 mm (0.012 in)",
+        "becomes 12.5 degrees",
+        "becomes 1.75",
+        "revision: A becomes B",
+    ):
+        assert sum(line.endswith(ending) for line in told) == 1, (ending, told)
+    assert len(told) == 6
+    lead = changed_fields(Lead(queue=14.5, work=10.0), Lead(queue=30.0, work=10.0), "lead")
+    assert list(lead) == ["lead, queue: 14.5 days becomes 30 days"]

@@ -19,7 +19,7 @@ from bladegeom.order.order import Order
 from bladegeom.outline.outline import CURVE_NAMES, Outline
 from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.units import show_length, show_mass, show_place
-from bladegeom.studies.field_words import changed_fields, field_name, kind_name, shown_value, told_length
+from bladegeom.studies.field_words import changed_fields, field_name, kind_name, shown_value, told_length, unit_of
 from bladegeom.studies.places_changed import STILL, changed_places
 
 _APART: Final = {"outline", "holes", "fasteners"}
@@ -56,7 +56,8 @@ def declared_changes(old: Knife, new: Knife) -> Iterator[str]:
     """The part of it that a maker declares himself, but for the outline."""
     for field in dataclasses.fields(Knife):
         if field.name not in _APART:
-            yield from changed_fields(getattr(old, field.name), getattr(new, field.name), field_name(field.name))
+            a, b = getattr(old, field.name), getattr(new, field.name)
+            yield from changed_fields(a, b, field_name(field.name), unit_of(Knife, field.name))
     yield from changed_places(old, new)
 
 
@@ -132,7 +133,9 @@ def _orders(old: Order, new: Order) -> Iterator[str]:
     for field in dataclasses.fields(Order):
         if field.name != "requirements" and getattr(old, field.name) != getattr(new, field.name):
             a, b = getattr(old, field.name), getattr(new, field.name)
-            yield f"order, {field_name(field.name)}: {shown_value(a, field.name)} becomes {shown_value(b, field.name)}"
+            unit = unit_of(Order, field.name)
+            was, now = shown_value(a, field.name, unit), shown_value(b, field.name, unit)
+            yield f"order, {field_name(field.name)}: {was} becomes {now}"
 
 
 def _span(outline: Outline) -> float:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterator
-from typing import Final
+from functools import cache
+from typing import Any, Final, get_args, get_type_hints
 
 from bladegeom.curves.curve import Curve
+from bladegeom.quantities.field_rules import InUnit
 from bladegeom.quantities.temperature import show_temperature
 from bladegeom.quantities.units import show_length
 from bladegeom.workshop.operation import Number
@@ -77,13 +79,14 @@ _TOLD: Final = {"source", "confidence", "note", "also", "composition"}
 """Fields that say where a number comes from, or what else a material is called."""
 
 
-def changed_fields(old: object, new: object, what: str) -> Iterator[str]:
+def changed_fields(old: object, new: object, what: str, unit: str | None = None) -> Iterator[str]:
     """A sentence for each thing that differs, none where nothing does.
 
     Args:
         old: The value as it was.
         new: As it is.
         what: What the value is called, such as "bar".
+        unit: Of its numbers, as their field declares it; empty of a bare number, None tells it by the name.
     """
     if _same(old, new):
         return
@@ -95,9 +98,9 @@ def changed_fields(old: object, new: object, what: str) -> Iterator[str]:
             yield from _in_fields(old, new, what)
             return
         if isinstance(old, tuple) and isinstance(new, tuple):
-            yield from _in_rows(old, new, what)
+            yield from _in_rows(old, new, what, unit)
             return
-    was, now = shown_value(old, what), shown_value(new, what)
+    was, now = shown_value(old, what, unit), shown_value(new, what, unit)
     if isinstance(old, float) and isinstance(new, float) and abs(new - old) < _SHOWN:
         was, now = f"{old:.6f}", f"{new:.6f}"
     yield f"{what}: {was} becomes {now}"
@@ -108,18 +111,18 @@ def told_length(size: float) -> str:
     return show_length(size) if size >= _SHOWN else f"{size:.4f} mm"
 
 
-def shown_value(value: object, what: str) -> str:
-    """A value in words, with mm and inch side by side where it is a length."""
+def shown_value(value: object, what: str, unit: str | None = None) -> str:
+    """A value in words, with mm and inch side by side where it is a length; arguments as for changed_fields."""
     if value is None or value == "":
         return "none"
     if isinstance(value, int | float):
-        return _number(value, what)
+        return _number(value, what, unit)
     if isinstance(value, Number):
         return _job_number(value)
     if isinstance(value, Curve):
         return "another line"
     if isinstance(value, tuple):
-        return "(" + ", ".join(shown_value(entry, what) for entry in value) + ")" if value else "none"
+        return "(" + ", ".join(shown_value(entry, what, unit) for entry in value) + ")" if value else "none"
     if (name := _named(value)) is not None:
         return name
     if dataclasses.is_dataclass(value):
@@ -127,7 +130,9 @@ def shown_value(value: object, what: str) -> str:
             (field.name, getattr(value, field.name)) for field in dataclasses.fields(value) if field.name not in _TOLD
         )
         told = (
-            f"{field_name(n)} {shown_value(v, field_name(n))}" for n, v in fields if v is not None and v not in _EMPTY
+            f"{field_name(n)} {shown_value(v, field_name(n), unit_of(type(value), n))}"
+            for n, v in fields
+            if v is not None and v not in _EMPTY
         )
         return f"{kind_name(value)} with " + ", ".join(told)
     return str(value)
@@ -138,13 +143,34 @@ def field_name(name: str) -> str:
     return WORDS.get(name, name.replace("_deg", "").replace("_", " "))
 
 
-def _number(value: float, what: str) -> str:
+def unit_of(kind: type, field: str) -> str | None:
+    """The unit that a field of a declared value names, empty where it names none; None of any other class."""
+    return _units_of(kind).get(field, "") if hasattr(kind, "__example__") else None
+
+
+@cache
+def _units_of(kind: type) -> dict[str, str]:
+    hints = get_type_hints(kind, include_extras=True)
+    return {name: next(_units_in(hint), "") for name, hint in hints.items()}
+
+
+def _units_in(hint: Any) -> Iterator[str]:
+    yield from (rule.name for rule in getattr(hint, "__metadata__", ()) if isinstance(rule, InUnit))
+    for inner in get_args(hint):
+        yield from _units_in(inner)
+
+
+def _number(value: float, what: str, declared: str | None) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if unit := _unit(what):
+    if unit := _unit(what) or ("" if declared == "mm" else declared):
         return show_temperature(value) if unit == "C" else f"{value:g} {unit}"
-    if isinstance(value, int):
-        return f"{value}"
+    if isinstance(value, int) or declared == "":
+        return f"{value:g}"
+    return show_length(value) if declared == "mm" else _by_its_name(value, what)
+
+
+def _by_its_name(value: float, what: str) -> str:
     name = what.replace(" ", "_")
     if any(word in what for word in ("angle", "lean", "direction", "slope")):
         return f"{value:g} degrees"
@@ -189,13 +215,13 @@ def _in_fields(old: object, new: object, what: str) -> Iterator[str]:
         if field.name in _TOLD:
             continue
         a, b = getattr(old, field.name), getattr(new, field.name)
-        yield from changed_fields(a, b, f"{what}, {field_name(field.name)}")
+        yield from changed_fields(a, b, f"{what}, {field_name(field.name)}", unit_of(type(old), field.name))
 
 
-def _in_rows(old: tuple[object, ...], new: tuple[object, ...], what: str) -> Iterator[str]:
+def _in_rows(old: tuple[object, ...], new: tuple[object, ...], what: str, unit: str | None) -> Iterator[str]:
     """Values in a row are told by their place; numbers all together."""
     if not any(dataclasses.is_dataclass(row) for row in (*old, *new)):
-        yield f"{what}: {shown_value(old, what)} becomes {shown_value(new, what)}"
+        yield f"{what}: {shown_value(old, what, unit)} becomes {shown_value(new, what, unit)}"
         return
     for number, (a, b) in enumerate(zip(old, new, strict=False), start=1):
         yield from changed_fields(a, b, f"{what} {number}")
