@@ -106,6 +106,19 @@ def test_a_row_taller_than_a_page_loses_nothing_in_a_long_table() -> None:
     assert len(boxes) == 2
 
 
+@given(first=st.floats(-5.0, 60.0), count=st.integers(1, 12), long=st.integers(1, 60))
+def test_a_table_stays_on_its_pages_and_no_head_stands_without_a_row(first: float, count: int, long: int) -> None:
+    table, room = LongTable(head=("done", "note"), widths=(8.0, 20.0)), 60.0
+    rows = [("", " ".join(f"{row}.{word}" for word in range(long if row == 0 else 2))) for row in range(count)]
+    pages = table.pages([("Title", rows)], room, first=first)
+    said = [[text for text in words(page) if text not in ("done", "note", "Title")] for page in pages]
+    assert " ".join(" ".join(page) for page in said).split() == " ".join(text for _, text in rows).split()
+    for number, page in enumerate(pages):
+        assert bool(words(page)) == bool(said[number])
+        assert words(page) or not number
+        assert all(item.y >= -(room if number else first) for item in page if isinstance(item, Label))
+
+
 def test_a_row_of_a_quote_that_no_page_holds_goes_on_and_its_amount_stands_beside_its_first_line() -> None:
     row = QuoteRow(what="work " * 1800, how="", amount="12.00", strong=False)
     copy = Copy(

@@ -43,6 +43,8 @@ class LongTable:
     def pages(self, groups: Sequence[Group], room: float, *, first: float) -> list[list[Item]]:
         """Items of each page, upper left corner at the origin; every page repeats the heads that its rows need.
 
+        The first page stays empty where it has no room for the heads with the first title and row.
+
         Args:
             groups: A bold line over rows of cells, each.
             room: Height of a page, mm.
@@ -53,9 +55,14 @@ class LongTable:
         """
         heads = self._lines(self.head, bold=True)
         flow = PageFlow(room=room, first=first, head=lambda: self._put(flow, heads, bold=True))
-        flow.begin()
-        for title, rows in groups:
-            self._group(flow, title, [self._lines(cells) for cells in rows])
+        cut = [(title, [self._lines(cells) for cells in rows]) for title, rows in groups]
+        opening = next((rows[0] for _, rows in cut if rows), heads)
+        if _height(heads) + _TITLE + _height(opening) > first:
+            flow.pages.append([])
+        else:
+            flow.begin()
+        for title, rows in cut:
+            self._group(flow, title, rows)
         return flow.pages
 
     def _group(self, flow: PageFlow, title: str, rows: Sequence[list[list[str]]]) -> None:
@@ -65,7 +72,7 @@ class LongTable:
 
         for number, lines in enumerate(rows):
             if not number:
-                flow.fit(_TITLE + _TEXT.height(max(map(len, lines))))
+                flow.fit(_TITLE + _height(lines))
                 entitle()
                 flow.again = entitle
             for part, (cells, _) in enumerate(flow.row(lines, _TEXT)):
@@ -80,7 +87,7 @@ class LongTable:
         self, flow: PageFlow, cells: Sequence[Sequence[str]], *, boxes: Sequence[int] = (), bold: bool = False
     ) -> None:
         flow.add(*self._row(cells, flow.y, boxes=boxes, bold=bold))
-        flow.y -= _TEXT.height(max(map(len, cells)))
+        flow.y -= _height(cells)
 
     def _row(self, cells: Sequence[Sequence[str]], top: float, *, boxes: Sequence[int], bold: bool) -> Iterator[Item]:
         x = 0.0
@@ -90,6 +97,11 @@ class LongTable:
                 yield _box(x + _PAD, top - _TEXT.above - SMALL_TEXT)
             yield from _TEXT.labels(lines, x + _PAD, top, bold=bold)
             x += width
+
+
+def _height(cells: Sequence[Sequence[str]]) -> float:
+    """Of a row, mm."""
+    return _TEXT.height(max(map(len, cells)))
 
 
 def _box(x: float, y: float) -> Path:
