@@ -21,7 +21,7 @@ from bladegeom.curves.segments import Segments
 from bladegeom.importers.cut_plan import LIKELY, Chain, CutPlan, Stray
 from bladegeom.importers.dxf_file import FARTHEST, open_dxf
 from bladegeom.importers.dxf_spline import is_readable, spline_cubics
-from bladegeom.importers.dxf_things import HiddenThings, layer_of, unit_of
+from bladegeom.importers.dxf_things import HiddenThings, layer_of, unit_of_drawing
 from bladegeom.importers.layer_words import is_for_marks
 from bladegeom.quantities.file_errors import UnreadableFileError
 from bladegeom.quantities.lettering import visible
@@ -90,7 +90,7 @@ def read_cut_plan(data: bytes, name: str, *, unit: str | None = None) -> CutPlan
     """
     doc = open_dxf(data, name)
     told = unit or _said(data)
-    unit_name, factor = unit_of(doc)
+    unit_name, factor = unit_of_drawing(doc)
     unseen, layers = HiddenThings(doc), Counter[str]()
     # Where the unit is not known yet, chords are short enough for inches.
     found = _Found(chord=_CHORD / (factor or _INCH))

@@ -16,7 +16,7 @@ from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import Curve, FloatArray, join
 from bladegeom.importers.dxf_file import open_dxf
 from bladegeom.importers.dxf_spline import SPLINE_FIT, is_readable, spline_cubics
-from bladegeom.importers.dxf_things import HiddenThings, layer_of, unit_of
+from bladegeom.importers.dxf_things import HiddenThings, layer_of, unit_of_drawing
 from bladegeom.importers.lines import Lines
 from bladegeom.importers.loops import DrawnKnife, drawn_knife
 from bladegeom.importers.scale import KnownLength, KnownScale
@@ -89,7 +89,7 @@ def outline_from_dxf(
 def _unit(doc: Document, told: str | None, name: str) -> float:
     if told is not None:
         return length(f"1 {told}")
-    said, factor = unit_of(doc)
+    said, factor = unit_of_drawing(doc)
     if factor is None:
         what = f"says {said}, which is none" if said else "does not say its unit"
         raise UnreadableFileError(

@@ -24,7 +24,7 @@ _UNITS: Final = {
 """What $INSUNITS names, and how many mm it is. Source: DXF reference, HEADER section."""
 
 
-def unit_of(doc: Document) -> tuple[str, float | None]:
+def unit_of_drawing(doc: Document) -> tuple[str, float | None]:
     """What a file calls its unit, "" where it says nothing, and how many mm one is, None where that is not known."""
     number = int(doc.header["$INSUNITS"]) if "$INSUNITS" in doc.header else 0
     return _UNITS.get(number, (f"unit number {number}", None)) if number else ("", None)

@@ -8,7 +8,7 @@ from typing import Annotated, Any
 from bladegeom.knife.handle_rules import Tolerances
 from bladegeom.knife.limits import PRACTICE, limit, source_of
 from bladegeom.quantities.cutting_processes import process_limits, process_named
-from bladegeom.quantities.declared import checked, declared
+from bladegeom.quantities.declared import declared
 from bladegeom.quantities.drills import Drill, drill_index
 from bladegeom.quantities.edge_distances import edge_distance, edge_tables
 from bladegeom.quantities.errors import FieldError
@@ -137,9 +137,9 @@ class Process:
 
         Raises:
             UnknownNameError: No such process in the table.
-            ParameterError: No text.
+            ParameterError: It is no text.
         """
-        found, limits = process_named(checked("process: name", name, str))
+        found, limits = process_named(name)
         values: dict[str, Any] = {name: limits[name].value for name in _LENGTHS}
         return cls(name=found, basis=found, can_mark=bool(limits["can_mark"].value), **values)
 
