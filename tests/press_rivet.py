@@ -211,13 +211,13 @@ class RivetStack(Stack):
     def limits(self) -> tuple[Limit, ...]:
         rules = self.layers.knife.handle_rules
         if self.floor.nominal < -SHOP:
-            words = "the scale is thinner than what is to be left of the rivet's head: over the liners it is"
+            words = "the scale is thinner than what is to be left of the rivet's head: over the liners it"
             return (too_thin(rules, words, self.surface, self.hardware.head_left),)
         return (
             Limit(
                 code="head-left",
                 number=HEAD_LEFT,
-                words="left of the head after contouring",
+                words="what is left of the head after contouring",
                 below_nought="it is ground through",
                 value=self.head_left,
                 least=rules.head_left,
@@ -226,7 +226,7 @@ class RivetStack(Stack):
             Limit(
                 code="rivet-overlap",
                 number=OVERLAP,
-                words="length by which the barrels reach into each other",
+                words="the length by which the barrels reach into each other",
                 below_nought="they do not meet",
                 value=self.overlap,
                 least=LEAST_OVERLAP,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 
 
@@ -18,6 +20,15 @@ def assert_refused(error: BaseException, told: str) -> None:
     assert name.endswith(error.field)
     for fact in facts:
         assert fact in error.must
+    assert "\n" not in str(error)
+
+
+def assert_facts(error: BaseException, **facts: object) -> None:
+    """An error by its fields: numbers and places to 0.005, all else as it is."""
+    for field, fact in facts.items():
+        told = getattr(error, field)
+        numeric = isinstance(fact, float | tuple)
+        assert told == (pytest.approx(fact, abs=0.005, rel=1e-9, nan_ok=True) if numeric else fact), (field, told)
     assert "\n" not in str(error)
 
 

@@ -290,8 +290,8 @@ def test_parameters_may_stand_behind_options(capsys: pytest.CaptureFixture[str])
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        (["check", "missing.py"], "missing.py: the script cannot be read: No such file or directory"),
-        (["check", "."], ".: the script cannot be read: Is a directory"),
+        (["check", "missing.py"], "missing.py: the script cannot be read (No such file or directory)"),
+        (["check", "."], ".: the script cannot be read (Is a directory)"),
         (["check", "good.py", "blade_lenght=120"], unknown("parameter", "blade_lenght", "blade_length")),
         (["check", "good.py", "blade_length=nan"], refusal("blade_length", "'nan'")),
         (["check", "good.py", "blade_length=-120"], "good.py, line "),

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
+from refusals import assert_facts
 from strategies import curves, wild_pieces
 
 from bladegeom.curves.build import arc, line, spline
@@ -84,14 +85,16 @@ def test_signed_zeros_are_one_value() -> None:
 def test_coordinate_that_is_no_number_is_named(bad: float, piece: int) -> None:
     pieces = subdivided(STRAIGHT, 3)
     pieces[piece, 1, 1] = bad
-    with pytest.raises(CurveError, match=rf"piece {piece + 1} of a curve .* not a finite number"):
+    with pytest.raises(CurveError) as caught:
         Curve(pieces)
+    assert_facts(caught.value, value=piece + 1, at=None)
 
 
 def test_gap_is_named_with_its_place_and_size() -> None:
     pieces = np.concatenate([STRAIGHT, STRAIGHT + np.array([3.0, 0.25])])
-    with pytest.raises(CurveError, match=r"0\.25 mm apart near x 3\.00, y 0\.00 mm"):
+    with pytest.raises(CurveError) as caught:
         Curve(pieces)
+    assert_facts(caught.value, at=(3.0, 0.0), value=0.25)
 
 
 def test_gap_below_the_joining_limit_is_closed_exactly() -> None:
@@ -101,21 +104,24 @@ def test_gap_below_the_joining_limit_is_closed_exactly() -> None:
 
 @pytest.mark.parametrize("shape", [(0, 4, 2), (4, 2), (1, 3, 2), (1, 4, 3)])
 def test_wrong_shape_is_named(shape: tuple[int, ...]) -> None:
-    with pytest.raises(CurveError, match=r"shape \(k, 4, 2\), not \(" + ", ".join(map(str, shape))):
+    with pytest.raises(CurveError) as caught:
         Curve(np.ones(shape))
+    assert_facts(caught.value, value=shape)
 
 
 def test_piece_of_no_length_is_named() -> None:
     pieces = np.concatenate([STRAIGHT, np.broadcast_to([3.0, 0.0], (1, 4, 2))])
-    with pytest.raises(CurveError, match=r"piece 2 of a curve has no length: x 3\.00, y 0\.00 mm"):
+    with pytest.raises(CurveError) as caught:
         Curve(pieces)
+    assert_facts(caught.value, at=(3.0, 0.0), value=2)
 
 
 def test_join_needs_ends_that_meet() -> None:
     a = line((0, 0), (3, 0))
     assert join(a, line((3, 0), (3, 4))).end == (3.0, 4.0)
-    with pytest.raises(CurveError, match=r"1 mm apart near x 3\.00, y 0\.00 mm"):
+    with pytest.raises(CurveError) as caught:
         join(a, line((3, 1), (3, 4)))
+    assert_facts(caught.value, at=(3.0, 0.0), value=1.0)
 
 
 # -- images ---------------------------------------------------------------------------------------------------------
@@ -197,8 +203,9 @@ def test_split_at_a_knot_adds_no_piece(beside: float) -> None:
 
 @pytest.mark.parametrize("t", [0.0, 2.0, -0.5, 2.5, 1e-13, 2 - 1e-13, math.nan])
 def test_split_at_an_end_is_refused(t: float) -> None:
-    with pytest.raises(CurveError, match=r"2 pieces cannot be split at its end \(place"):
+    with pytest.raises(CurveError) as caught:
         split(spline([(0, 0), (5, 3), (12, 1)]), t)
+    assert_facts(caught.value, value=t, limit=2)
 
 
 @given(wild_pieces(), st.integers(1, 9), st.floats(0.0, 1.0))

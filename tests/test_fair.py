@@ -12,6 +12,7 @@ import traces
 from draws import quick
 from hypothesis import given
 from hypothesis import strategies as st
+from refusals import assert_facts
 from scipy.interpolate import BSpline
 
 from bladegeom.curves.build import arc, line, spline
@@ -99,14 +100,16 @@ def test_clean_points_give_the_line_itself(name: str, count: int, within: float,
 def test_a_point_far_off_is_named() -> None:
     points, tip = traces.traced(outline_named("petty"), 120, 0.0, 0)
     points[70] += (0.0, 9.0)
-    with pytest.raises(CurveError, match=r"the point at \(.*\) lies \d.* off any fair curve .* or allow"):
+    with pytest.raises(CurveError) as caught:
         fair_loop(points, [0, tip], 0.1)
+    assert_facts(caught.value, limit=0.1)
 
 
 @pytest.mark.parametrize("count", [3, 6000])
 def test_too_few_and_too_many_points(count: int) -> None:
-    with pytest.raises(CurveError, match=f"8 to 5000 points round the loop, not {count}"):
+    with pytest.raises(CurveError) as caught:
         fair_loop(np.zeros((count, 2)), [0], 0.1)
+    assert_facts(caught.value, value=count, limit=5000)
 
 
 @given(

@@ -11,7 +11,7 @@ import pypdfium2
 import pytest
 import shapely
 from draws import quick
-from refusals import assert_refused
+from refusals import assert_facts, assert_refused
 from specimens import ground, plain_tang
 from tangs import TANGS, knife_of
 
@@ -113,8 +113,9 @@ def test_tidy_patterns_are_legal(name: str) -> None:
 
 def test_no_place_for_a_slot() -> None:
     knife = ground(plain_tang(length=17.5))
-    with pytest.raises(PlacingError, match=r"^no lightening slot of 2\.381 mm .* round holes$"):
+    with pytest.raises(PlacingError) as caught:
         add_lightening_slots(knife)
+    assert_facts(caught.value, value=2.381, rule="")
 
 
 # Why.

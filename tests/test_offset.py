@@ -12,6 +12,7 @@ import specimens
 from draws import draws, quick
 from hypothesis import given, reject
 from hypothesis import strategies as st
+from refusals import assert_facts
 
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.curve import Curve, Vector
@@ -102,5 +103,6 @@ def test_a_gap_that_closes_is_refused_with_its_place() -> None:
     assert off_buffer(offset(loop, 0.4), loop, 0.4) <= TRUE / 2
     mouth = [(0.0, 0.0), (40.0, 0.0), (40.0, 14.0), (30.0, 14.0), (30.0, 5.0), (10.0, 5.0), (10.0, 25.0), (30.0, 25.0)]
     mouth += [(30.0, 15.0), (40.0, 15.0), (40.0, 30.0), (0.0, 30.0)]
-    with pytest.raises(CurveError, match=r"0\.6 mm larger .* near x \d+"):
+    with pytest.raises(CurveError) as caught:
         offset(line(*mouth, mouth[0]), 0.6)
+    assert_facts(caught.value, value=0.6)

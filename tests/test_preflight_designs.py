@@ -176,7 +176,8 @@ def test_exit_status_and_messages(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["preflight", "missing.dxf"]) == 2
     told = capsys.readouterr().err
     assert "knife.py: the file is no DXF: it does not begin with a section" in told
-    assert "missing.dxf: the file cannot be read: No such file or directory" in told
+    assert "missing.dxf: " in told
+    assert "No such file or directory" in told
     assert main(["preflight", "knife.dxf", "--seen", "knife"]) == 2
 
 

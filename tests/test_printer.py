@@ -114,7 +114,7 @@ def test_everything_keeps_within_the_margins() -> None:
         ("", "such as '99.6 x 100.2'"),
         ("good", "such as '99.6 x 100.2'"),
         ("nan x 100", "nan"),
-        ("100 x", "''"),
+        ("100 x", "such as '99.6 x 100.2'"),
         ("99 x 100 x 101", "100 x 101"),
         ("89.9 x 100", refusal("printer: the 100 mm bar across the page", "89.9 mm")),
         ("100 x 110.1", refusal("printer: the 100 mm bar along the page", "110.1 mm")),

@@ -116,7 +116,7 @@ def test_failures_stand_in_their_rows(threads: Executor) -> None:
     # The design's own file calls bare(), which stands in the same file: the line that is at fault.
     assert told[3].startswith(f"{__file__}, line ")
     assert refusal("stock: thickness", "-1 mm") in told[3]
-    assert told[4] == "TypeError: the design returned a str, not a Knife"
+    assert told[4] == "TypeError: the design returned 'a knife', not a Knife"
     assert told[5] == f"{__file__}, line {first + 11}: RuntimeError"
 
 

@@ -13,6 +13,7 @@ import traces
 from draws import draws
 from hypothesis import given
 from hypothesis import strategies as st
+from refusals import assert_facts
 
 from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.curves.inflection import bends
@@ -136,8 +137,9 @@ def test_traces_that_do_not_go_once_round(picked: Sequence[Vector], message: str
 
 @pytest.mark.parametrize("picked", [PICKED[:1], PICKED[:1] * 50, PICKED[:7]])
 def test_too_few_points(picked: Sequence[Vector]) -> None:
-    with pytest.raises(CurveError, match="at least 8 different points"):
+    with pytest.raises(CurveError) as caught:
         bosun(picked)
+    assert_facts(caught.value, limit=8)
 
 
 @pytest.mark.parametrize("within", [0.0, -1.0, 50.0, float("nan")])

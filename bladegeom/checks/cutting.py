@@ -146,7 +146,7 @@ def _allowance(knife: Knife) -> Iterator[Finding]:
     try:
         offset(loop, allowance)
     except CurveError as error:
-        yield _finding("allowance-closes", "error", f"allowance of {show_length(allowance)}: {error}")
+        yield _finding("allowance-closes", "error", f"with its allowance of {show_length(allowance)} {error}")
 
 
 def _tabs(knife: Knife) -> Iterator[Finding]:

@@ -23,8 +23,8 @@ def check_declared(knife: Knife) -> Iterator[Finding]:
                 severity="warning",
                 part="blade",
                 message=(
-                    f"{type(profile).__name__}: {p.name} = {value:g} {p.unit} is outside its sensible range, "
-                    f"{p.low:g} to {p.high:g} ({p.meaning}); look at the drawing"
+                    f"{p.name} of {type(profile).__name__} is {value:g} {p.unit}, outside its sensible range, "
+                    f"{p.low:g} to {p.high:g} {p.unit} ({p.meaning}); look at the drawing"
                 ),
                 measured=value,
                 limit=p.low if value < p.low else p.high,

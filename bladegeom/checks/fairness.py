@@ -75,7 +75,7 @@ def fair_lines(outline: Outline) -> dict[str, Curve]:
     """Lines along which an eye or a thumb runs in one go, by their names."""
     return {
         "edge": outline.edge,
-        "spine and handle top": join(outline.spine, outline.handle_top),
+        "line of spine and handle top": join(outline.spine, outline.handle_top),
         "handle underside": outline.handle_underside,
     }
 

@@ -114,9 +114,12 @@ def _front(knife: Knife, hole: Opening, name: str, clear: Clearance) -> Iterator
     limit = knife.rules.clear_strip
     if clear.behind_front < limit - SHOP:
         missing = towards_butt(knife, hole, limit)
+        least = show_length(limit)
+        side = f"less than {least}; " if clear.behind_front >= 0 else f"and must be {least} behind it; "
         text = (
-            f"{_place(hole, name)}: its rim is {show_length(clear.behind_front)} behind the handle front, "
-            f"less than {show_length(limit)}; move it {show_length(missing)} towards the butt"
+            f"{_place(hole, name)}: its rim is {show_length(abs(clear.behind_front))} "
+            f"{'behind' if clear.behind_front >= 0 else 'ahead of'} the handle front, {side}"
+            f"move it {show_length(missing)} towards the butt"
         )
         yield _finding(hole, "clear-strip", text, clear.behind_front, limit, knife.rules.source("clear_strip"))
 

@@ -40,14 +40,14 @@ def letter_findings(declared: object, part: str, where: str = "") -> Iterator[Fi
                 code="letter-missing",
                 severity="error",
                 part=part,
-                message=f"{where}: {LetterError(declared, letters)}",
+                message=f"{where} {LetterError(declared, letters)}",
                 source="the face that is printed with has Latin, Greek and Cyrillic letters",
             )
     elif isinstance(declared, tuple):
         for i, text in enumerate(declared, start=1):
             yield from letter_findings(text, part, f"{where} {i}")
     elif dataclasses.is_dataclass(declared) and not isinstance(declared, Curve):
-        before = f"{where}: " if where else ""
+        before = f"{where}, " if where else ""
         for field in dataclasses.fields(declared):
             name = field.name.replace("_", " ")
             yield from letter_findings(getattr(declared, field.name), part, f"{before}{name}")

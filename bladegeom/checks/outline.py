@@ -60,7 +60,7 @@ def _corners(knife: Knife) -> Iterator[Finding]:
         if turn > -SMOOTH_DEG or limit <= 0:
             continue
         x, y = piece.end
-        where = f"{'at the end of' if last else 'within'} the {name.replace('_', ' ')}"
+        where = f"{'at the end of' if last else 'within'} the {name.replace('_', ' ')}, at"
         yield Finding(
             code="sharp-inside-corner",
             severity="error",

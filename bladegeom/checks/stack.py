@@ -93,19 +93,19 @@ def _finding(stack: Stack, limit: Limit, fix: str) -> Finding:
     fastener = stack.layers.fastener
     nominal, low = limit.value.nominal, limit.value.low
     drawn = limit.severity == "error"
-    worst = f"nominally {show_length(nominal)}, {show_length(low)} in the worst case"
-    told = [f"{limit.words} {show_length(nominal) if drawn else worst}"]
+    worst = f"nominally {show_length(nominal)} and {show_length(low)} in the worst case"
+    told = f"{limit.words} is {show_length(nominal) if drawn else worst}"
     if limit.least > 0:
-        told.append(f", less than {show_length(limit.least)}")
+        told += f", less than {show_length(limit.least)}"
     if limit.below_nought and (nominal if drawn else low) <= 0:
-        told[-1] += f": {limit.below_nought}" if drawn else f", where {limit.below_nought}"
+        told += f": {limit.below_nought}" if drawn else f", where {limit.below_nought}"
     if never := stack.why_never(limit):
-        told.append(f", {never}")
+        told += f", and {never}"
     return Finding(
         code=limit.code,
         severity="error" if drawn else "warning",
         part=stack.layers.name,
-        message=f"{stack.layers.place}: {' '.join(told).replace(' ,', ',')}; {fix}",
+        message=f"{stack.layers.place}: {told}; {fix}",
         measured=nominal if drawn else low,
         limit=limit.least,
         source=limit.source,

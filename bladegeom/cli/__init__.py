@@ -145,7 +145,11 @@ def _parser() -> argparse.ArgumentParser:
     card.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
     card.add_argument("--paper", action="append", metavar="NAME", help="default A4 and Letter; may be repeated")
     card.add_argument(
-        "--allow", action="append", default=[], metavar="CODE", help="released in spite of this finding, and says so"
+        "--allow",
+        action="append",
+        default=[],
+        metavar="CODE",
+        help="release the card in spite of this finding; every page says so",
     )
 
     quote = commands.add_parser("quote", help="what a knife or a run costs at your own prices, and the offer for it")
@@ -153,7 +157,7 @@ def _parser() -> argparse.ArgumentParser:
 
     sweep = commands.add_parser("sweep", help="run a design over many values of its parameters, to CSV and a chart")
     sweep.add_argument("script", type=_path, metavar="SCRIPT", help="Python file that defines design(...)")
-    sweep.add_argument("overrides", nargs="*", metavar="NAME=VALUES", help=_VALUES)
+    sweep.add_argument("overrides", nargs="*", default=[], metavar="NAME=VALUES", help=_VALUES)
     sweep.add_argument("--out", type=_path, metavar="FILE", help="CSV file; a sweep that was stopped goes on from it")
     sweep.add_argument("--plot", type=_path, metavar="FILE", help="chart of mass and balance, .svg or .pdf")
     sweep.add_argument("--jobs", type=_count, metavar="N", help="worker processes; default: one for each processor")
@@ -169,7 +173,7 @@ def _parser() -> argparse.ArgumentParser:
 
     profiles = commands.add_parser("profiles", help="list blade and handle profiles, or the parameters of one")
     one_or_all = profiles.add_mutually_exclusive_group()
-    one_or_all.add_argument("name", nargs="?", metavar="NAME")
+    one_or_all.add_argument("name", nargs="?", metavar="NAME", help="profile whose parameters are listed")
     one_or_all.add_argument("--html", type=_path, metavar="FILE", help="write all of them, with pictures, on one page")
     for command in commands.choices.values():
         # A mistake is told with the usage of the command, not of the whole.
@@ -180,14 +184,16 @@ def _parser() -> argparse.ArgumentParser:
 def _add_preflight(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", type=_path, metavar="FILE", help="DXF, ours or anybody's")
     parser.add_argument("--process", metavar="NAME", help="waterjet (default), laser or wire EDM")
-    parser.add_argument("--thickness", metavar="LENGTH", help="of the stock; default: the design's")
+    parser.add_argument("--thickness", metavar="LENGTH", help="thickness of the stock; default: the design's")
     parser.add_argument("--design", type=_path, metavar="SCRIPT", help="compare with what this design would cut")
     parser.add_argument(
-        "--unit", choices=("mm", "inch"), help="of a file that names none; until it is told that is an error"
+        "--unit", choices=("mm", "inch"), help="unit of a file that names none, which is an error until it is told"
     )
     parser.add_argument("--sheet", type=_path, metavar="PDF", help="write a pass sheet to attach to the order")
     parser.add_argument("--paper", action="append", metavar="NAME", help="of the sheet; may be repeated")
-    parser.add_argument("--seen", metavar="SIZE", help="the size that a shop sees, '9.11 in' or '231 x 38 mm': why")
+    parser.add_argument(
+        "--seen", metavar="SIZE", help="say why a shop sees another size, such as '9.11 in' or '231 x 38 mm'"
+    )
 
 
 def _add_nest(parser: argparse.ArgumentParser) -> None:
@@ -209,12 +215,14 @@ def _add_nest(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--out", type=_path, metavar="FILE", help="sheet to saw by, .pdf or .svg")
     parser.add_argument("--paper", action="append", metavar="NAME", help="of the sheet; default A4, then A3")
     parser.add_argument("--dxf", type=_path, metavar="FILE", help="cut file of all blanks, where a shop asks for one")
-    parser.add_argument("--allow", action="append", default=[], metavar="CODE", help="in spite of this finding")
+    parser.add_argument(
+        "--allow", action="append", default=[], metavar="CODE", help="write the cut file in spite of this finding"
+    )
 
 
 def _add_quote(quote: argparse.ArgumentParser) -> None:
     quote.add_argument("script", type=_path, nargs="?", metavar="SCRIPT", help="Python file that defines design(...)")
-    quote.add_argument("overrides", nargs="*", metavar="NAME=VALUE", help=_PARAMETERS)
+    quote.add_argument("overrides", nargs="*", default=[], metavar="NAME=VALUE", help=_PARAMETERS)
     quote.add_argument("--prices", type=_path, metavar="FILE", help="your price list, TOML")
     quote.add_argument("--starter", type=_path, metavar="FILE", help="write a price list to start from, all invented")
     quote.add_argument("--copies", type=_count, metavar="N", help="default: as many as the order says, else 1")
@@ -240,4 +248,4 @@ def _count(text: str) -> int:
 
 def _add_script(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("script", type=_path, metavar="SCRIPT", help="Python file that defines design(...)")
-    parser.add_argument("overrides", nargs="*", metavar="NAME=VALUE", help=_PARAMETERS)
+    parser.add_argument("overrides", nargs="*", default=[], metavar="NAME=VALUE", help=_PARAMETERS)

@@ -39,8 +39,8 @@ def printer_of(text: str) -> Printer:
         ExportError: It is not two lengths with an x between them.
         ParameterError: A reading that no printer gives at 100 %.
     """
-    across, x, along = text.lower().replace("\u00d7", "x").partition("x")
-    if not x:
+    across, _, along = (part.strip() for part in text.lower().replace("\u00d7", "x").partition("x"))
+    if not (across and along):
         raise ExportError(
             f"--printer {text!r}: tell what the two 100 mm bars measured, across and along the page, such as "
             "'99.6 x 100.2'"

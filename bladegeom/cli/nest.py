@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from bladegeom.cli.lengths import length_of
 from bladegeom.cli.tell import tell
 from bladegeom.commands.nest import nest_cut_files, nest_sheet
 from bladegeom.cutfile.cut import left_for_the_drill
@@ -18,7 +19,7 @@ from bladegeom.nesting.nest import Nest, nest_most
 from bladegeom.nesting.nest import nest as lay
 from bladegeom.nesting.nest_stock import StockPiece
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.units import length, show_length, show_size
+from bladegeom.quantities.units import show_length, show_size
 from bladegeom.sheets.nest_drawing import blank_of
 from bladegeom.sheets.nest_sheet import piece_words
 from bladegeom.writers.files import numbered, require_ending, write_all
@@ -66,7 +67,11 @@ def _allowing(designs: Sequence[Design], codes: Sequence[str]) -> list[Design]:
 
 
 def _laid(options: argparse.Namespace, knives: Sequence[Knife]) -> Nest:
-    chosen = {"spacing": length(options.spacing), "margin": length(options.margin), "grain": options.grain}
+    chosen = {
+        "spacing": length_of("--spacing", options.spacing),
+        "margin": length_of("--margin", options.margin),
+        "grain": options.grain,
+    }
     if options.copies == "most":
         if len(knives) > 1:
             options.parser.error("--copies most takes one script")
@@ -83,7 +88,7 @@ def _stock(options: argparse.Namespace) -> StockPiece:
     parts = _BY.split(text.strip())
     if len(parts) != 2:
         raise ParameterError(name, repr(text), "name two sides, such as '50 x 1000' or '2 in x 36 in'")
-    first, second = (length(part) for part in parts)
+    first, second = (length_of(name, part) for part in parts)
     if name == "--bar":
         return StockPiece(length=max(first, second), width=min(first, second))
     return StockPiece(length=first, width=second)

@@ -16,7 +16,7 @@ def order_command(options: argparse.Namespace) -> int:
     script, design = asked_design(options)
     if design.order is None:
         name = order_file(options.script).name
-        message = f"has no order: set {ORDER} = Order(...) in it, or write {name} beside it"
+        message = f"the script has no order; set {ORDER} = Order(...) in it, or write {name} beside it"
         raise ScriptError(str(options.script), message)
     with script.named():
         landed, findings = design.landings, design.order_findings

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import math
 
+from bladegeom.cli.lengths import length_of
 from bladegeom.cli.tell import tell
 from bladegeom.commands.preflight import preflight, preflight_sheet
 from bladegeom.cutfile.pass_words import measured_rows
@@ -17,7 +18,7 @@ from bladegeom.design.design import Design
 from bladegeom.design.release import errors_of
 from bladegeom.design.script import load_script
 from bladegeom.quantities.file_errors import UnreadableFileError
-from bladegeom.quantities.units import length, show_length
+from bladegeom.quantities.units import show_length
 from bladegeom.writers.files import require_ending
 
 
@@ -29,7 +30,7 @@ def preflight_command(options: argparse.Namespace) -> int:
         options.file,
         design=Design(load_script(options.design).knife()[0]) if options.design else None,
         process=options.process,
-        thickness=length(options.thickness) if options.thickness else None,
+        thickness=length_of("--thickness", options.thickness) if options.thickness else None,
         unit=options.unit,
     )
     if options.seen:

@@ -109,4 +109,4 @@ def _bytes(path: Path) -> bytes:
             # One byte more than is allowed is enough to see that there are too many.
             return stream.read(MOST_BYTES + 1)
     except OSError as error:
-        raise UnreadableFileError(str(path), f"the file cannot be read: {error.strerror or error}") from error
+        raise UnreadableFileError(str(path), f"the file cannot be read ({error.strerror or error})") from error

@@ -80,13 +80,18 @@ def fit_arcs(curves: Sequence[Curve], tolerance: float, *, closed: bool, largest
         Biarc with equal tangent lengths: Bolton 1975. Enclosure by Bernstein coefficients: Farouki 2012.
     """
     if not (tolerance > 0 and math.isfinite(tolerance)):
-        raise CurveError(f"an arc fit needs a positive tolerance, not {tolerance} mm")
+        raise CurveError(f"an arc fit needs a positive tolerance, not {tolerance:g} mm", value=tolerance, limit=0.0)
     if not curves:
         raise CurveError("an arc fit needs at least one curve")
     whole = join(*curves)
     (x0, y0), (x1, y1) = whole.start, whole.end
     if closed and math.dist(whole.start, whole.end) > JOINED:
-        raise CurveError(f"a chain of curves does not close: x {x1:.2f}, y {y1:.2f} and x {x0:.2f}, y {y0:.2f} mm")
+        raise CurveError(
+            f"a chain of curves does not close: x {x1:.2f}, y {y1:.2f} and x {x0:.2f}, y {y0:.2f} mm",
+            at=whole.end,
+            value=math.dist(whole.start, whole.end),
+            limit=JOINED,
+        )
     arcs = [arc for stretch in _even_stretches(whole) for arc in _fit_stretch(stretch, tolerance, largest_radius)]
     vertices = [arc.start for arc in arcs] if closed else [*(arc.start for arc in arcs), arcs[-1].end]
     return ArcChain(np.array(vertices), np.array([arc.bulge for arc in arcs]), closed, max(arc.error for arc in arcs))
@@ -131,7 +136,11 @@ def _fit_stretch(pieces: FloatArray, tolerance: float, largest: float) -> list[F
         if all(plain):
             return [line for lines in plain for line in lines]
     x, y = pieces[0, 0]
-    raise CurveError(f"no lines follow the flat curve at x {x:.2f}, y {y:.2f} mm to within {tolerance:g} mm")
+    raise CurveError(
+        f"no lines follow the flat curve at x {x:.2f}, y {y:.2f} mm to within {tolerance:g} mm",
+        at=(x, y),
+        limit=tolerance,
+    )
 
 
 def _tangent_arcs(pieces: FloatArray, tolerance: float) -> list[FittedArc]:
@@ -144,7 +153,11 @@ def _tangent_arcs(pieces: FloatArray, tolerance: float) -> list[FittedArc]:
         parts *= 2
     else:
         x, y = pieces[0, 0]
-        raise CurveError(f"no arcs follow the curve that starts at x {x:.2f}, y {y:.2f} mm to within {tolerance:g} mm")
+        raise CurveError(
+            f"no arcs follow the curve that starts at x {x:.2f}, y {y:.2f} mm to within {tolerance:g} mm",
+            at=(x, y),
+            limit=tolerance,
+        )
     merged = [arcs[0]]
     for following in arcs[1:]:
         whole = merged_arc(merged[-1], following, tolerance)

@@ -43,9 +43,11 @@ def arc(centre: Vector, radius: float, start_deg: float, sweep_deg: float) -> Cu
     [0.0, 10.0]
     """
     if not (radius > 0 and math.isfinite(radius)):
-        raise CurveError(f"an arc needs a positive radius, not {radius} mm")
+        raise CurveError(f"an arc needs a positive radius, not {radius:g} mm", value=radius, limit=0.0)
     if not 0 < abs(sweep_deg) <= 360:
-        raise CurveError(f"an arc must sweep between 0 and 360 degrees, not {sweep_deg}")
+        raise CurveError(
+            f"an arc must sweep between 0 and 360 degrees, not {sweep_deg:g}", value=sweep_deg, limit=360.0
+        )
     n = math.ceil(abs(sweep_deg) / _ARC_STEP_DEG - 1e-9)
     angles = np.radians(start_deg + sweep_deg * np.arange(n + 1) / n)
     handle = 4 / 3 * math.tan(math.radians(sweep_deg / n) / 4)
@@ -110,12 +112,16 @@ def _vertices(vertices: Sequence[Vector]) -> FloatArray:
     except (TypeError, ValueError):
         raise CurveError(f"a curve needs points (x, y), each two numbers of mm, not {told(vertices)}") from None
     if v.ndim != 2 or v.shape[1] != 2 or len(v) < 2:
-        raise CurveError(f"a curve needs at least two points (x, y), not {len(vertices)}")
+        raise CurveError(f"a curve needs at least two points (x, y), not {len(vertices)}", value=len(vertices), limit=2)
     if not np.isfinite(v).all():
         bad = int(np.flatnonzero(~np.isfinite(v).all(axis=1))[0])
-        raise CurveError(f"point {bad + 1} of a curve is not a finite number: {tuple(vertices[bad])}")
+        raise CurveError(
+            f"point {bad + 1} of a curve is not a finite number: ({v[bad, 0]:g}, {v[bad, 1]:g})", value=bad + 1
+        )
     steps = np.hypot(*np.diff(v, axis=0).T)
     if steps.min() <= JOINED:
         x, y = v[int(steps.argmin())]
-        raise CurveError(f"two points of a curve that follow each other are the same: x {x:.3f}, y {y:.3f} mm")
+        raise CurveError(
+            f"two points of a curve that follow each other are the same: x {x:.3f}, y {y:.3f} mm", at=(x, y)
+        )
     return v

@@ -39,19 +39,30 @@ class Curve:
     def __post_init__(self) -> None:
         pieces = np.array(self.pieces, dtype=np.float64) + 0.0  # one zero only, so that equal curves hash equally
         if pieces.ndim != 3 or pieces.shape[1:] != (4, 2) or not len(pieces):
-            raise CurveError(f"a curve needs control points of shape (k, 4, 2), not {pieces.shape}")
+            raise CurveError(f"a curve needs control points of shape (k, 4, 2), not {pieces.shape}", value=pieces.shape)
         bad = np.flatnonzero(~np.isfinite(pieces).all(axis=(1, 2)))
         if bad.size:
-            raise CurveError(f"piece {bad[0] + 1} of a curve has a coordinate that is not a finite number")
+            raise CurveError(
+                f"piece {bad[0] + 1} of a curve has a coordinate that is not a finite number", value=int(bad[0]) + 1
+            )
         gaps = np.hypot(*(pieces[1:, 0] - pieces[:-1, 3]).T)
         if gaps.size and gaps.max() > JOINED:
             x, y = pieces[int(gaps.argmax()), 3]
-            raise CurveError(f"pieces of a curve are {gaps.max():.4g} mm apart near x {x:.2f}, y {y:.2f} mm")
+            raise CurveError(
+                f"pieces of a curve are {gaps.max():.4g} mm apart near x {x:.2f}, y {y:.2f} mm",
+                at=(x, y),
+                value=float(gaps.max()),
+                limit=JOINED,
+            )
         pieces[1:, 0] = pieces[:-1, 3]
         empty = np.flatnonzero(_empty(pieces))
         if empty.size:
             x, y = pieces[empty[0], 0]
-            raise CurveError(f"piece {empty[0] + 1} of a curve has no length: x {x:.2f}, y {y:.2f} mm")
+            raise CurveError(
+                f"piece {empty[0] + 1} of a curve has no length: x {x:.2f}, y {y:.2f} mm",
+                at=(x, y),
+                value=int(empty[0]) + 1,
+            )
         pieces.flags.writeable = False
         object.__setattr__(self, "pieces", pieces)
 
@@ -183,7 +194,7 @@ def split(curve: Curve, t: float) -> tuple[Curve, Curve]:
     else:
         before, after = np.concatenate([before, left]), np.concatenate([right, after])
     if not (len(before) and len(after)):
-        raise CurveError(f"a curve of {k} pieces cannot be split at its end (place {t:.6g})")
+        raise CurveError(f"a curve of {k} pieces cannot be split at its end (place {t:.6g})", value=t, limit=k)
     return Curve(before), Curve(after)
 
 

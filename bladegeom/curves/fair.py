@@ -108,7 +108,10 @@ def _too_far(point: FloatArray, off: float, within: float) -> CurveError:
     return CurveError(
         f"the point at ({point[0]:.2f}, {point[1]:.2f}) lies {show_length(off)} off any fair curve through its "
         f"neighbours, more than {show_length(within)}: pick it anew, name it as a corner, pick more points beside it, "
-        f"or allow {off * 1.05:.2g} mm"
+        f"or allow {off * 1.05:.2g} mm",
+        at=(float(point[0]), float(point[1])),
+        value=off,
+        limit=within,
     )
 
 
@@ -151,7 +154,11 @@ class _Fit:
 def _stretches(points: FloatArray, corners: Sequence[int]) -> list[_Stretch]:
     p = np.asarray(points, dtype=np.float64)
     if not 8 <= len(p) <= _MOST_POINTS:
-        raise CurveError(f"a fair curve wants 8 to {_MOST_POINTS} points round the loop, not {len(p)}")
+        raise CurveError(
+            f"a fair curve wants 8 to {_MOST_POINTS} points round the loop, not {len(p)}",
+            value=len(p),
+            limit=_MOST_POINTS,
+        )
     out = []
     for i, j in zip(corners, [*corners[1:], corners[0] + len(p)], strict=True):
         own = p[np.arange(i, j + 1) % len(p)]

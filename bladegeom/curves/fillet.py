@@ -49,22 +49,28 @@ def fillet(a: Curve, b: Curve, radius: float) -> tuple[Curve, Curve, Curve]:
     [15.0, 0.0, 20.0, 5.0]
     """
     if not (radius > 0 and math.isfinite(radius)):
-        raise CurveError(f"a fillet needs a positive radius, not {radius} mm")
+        raise CurveError(f"a fillet needs a positive radius, not {radius:g} mm", value=radius, limit=0.0)
     x, y = a.end
     if math.dist(a.end, b.start) > JOINED:
         raise CurveError(
             f"no fillet between curves that do not meet: x {x:.2f}, y {y:.2f} and "
-            f"x {b.start[0]:.2f}, y {b.start[1]:.2f} mm"
+            f"x {b.start[0]:.2f}, y {b.start[1]:.2f} mm",
+            at=a.end,
+            value=math.dist(a.end, b.start),
+            limit=JOINED,
         )
     turn = _turn(a.end_direction, b.start_direction)
     if abs(math.degrees(turn)) < SMOOTH_DEG:
-        raise CurveError(f"no corner to round near x {x:.2f}, y {y:.2f} mm: the curves are already tangent")
+        raise CurveError(f"no corner to round near x {x:.2f}, y {y:.2f} mm: the curves are already tangent", at=(x, y))
     places = _tangent_places(a, b, math.copysign(radius, turn))
     if places is None:
-        largest = _largest(a, b, turn, radius)
+        largest = math.floor(_largest(a, b, turn, radius) * 100) / 100
         raise CurveError(
             f"a fillet of radius {radius:g} mm does not fit into the corner near x {x:.2f}, y {y:.2f} mm; "
-            f"the largest that does is about {math.floor(largest * 100) / 100:.2f} mm"
+            f"the largest that does is about {largest:.2f} mm",
+            at=(x, y),
+            value=radius,
+            limit=largest,
         )
     t_a, t_b = places
     (pa,), (da,) = points(a, t_a), directions(a, t_a)

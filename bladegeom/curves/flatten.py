@@ -33,7 +33,7 @@ def flatten_pieces(pieces: FloatArray, tolerance: float) -> tuple[FloatArray, np
         Points (n, 2), the index of the piece of each (n,), its local parameter (n,).
     """
     if not tolerance > 0:
-        raise CurveError(f"a chord tolerance must be positive, not {tolerance} mm")
+        raise CurveError(f"a chord tolerance must be positive, not {tolerance:g} mm", value=tolerance, limit=0.0)
     second = pieces[:, 2:] - 2 * pieces[:, 1:3] + pieces[:, :2]
     bend = np.hypot(second[..., 0], second[..., 1]).max(axis=1)
     counts = np.maximum(1, np.ceil(np.sqrt(0.75 * bend / tolerance))).astype(np.int64)

@@ -40,7 +40,7 @@ def curve_length(curve: Curve, *, tolerance: float = LENGTH) -> float:
         pieces = halves.reshape(-1, 2, 4, 2)[~good].reshape(-1, 4, 2)
         if len(pieces) > _MAX_PARTS * len(curve):
             break
-    raise CurveError(f"the length of a curve cannot be found to {tolerance} mm")
+    raise CurveError(f"the length of a curve cannot be found to {tolerance:g} mm", limit=tolerance)
 
 
 def loop_moments(pieces: FloatArray) -> FloatArray:

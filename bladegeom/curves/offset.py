@@ -133,7 +133,9 @@ def _joined(rim: list[_Segment], distance: float) -> list[_Segment]:
         if lost is None:
             return _closed(out, distance)
         out.pop(lost)
-    raise CurveError(f"the outline cannot be made {distance:g} mm larger all round: nothing of it would be left")
+    raise CurveError(
+        f"the outline cannot be made {distance:g} mm larger all round: nothing of it would be left", value=distance
+    )
 
 
 def _first_apart(rim: Sequence[_Segment], distance: float) -> int | None:
@@ -257,5 +259,7 @@ def _require_true(rim: Curve, loop: Curve, distance: float) -> None:
     x, y = (float(v) for v in xy[i])
     raise CurveError(
         f"the outline cannot be made {distance:g} mm larger all round: it runs into itself near x {x:.2f}, y {y:.2f} "
-        "mm; take less, or open the gap or the inside corner there"
+        "mm; take less, or open the gap or the inside corner there",
+        at=(x, y),
+        value=distance,
     )

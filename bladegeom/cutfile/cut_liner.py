@@ -46,7 +46,7 @@ def _leaves(rim: Curve, start: Vector, way: Vector) -> tuple[float, Vector]:
     reach = (x1 - x0) + (y1 - y0)
     hits = crossings(line(start, (start[0] + reach * way[0], start[1] + reach * way[1])), rim)
     if not hits:
-        raise CurveError("handle front: carried on straight, it does not leave the scales; give it another lean")
+        raise CurveError("the handle front, carried on straight, does not leave the scales; give it another lean")
     return hits[0].t_b, hits[0].xy
 
 

@@ -16,7 +16,7 @@ from bladegeom.curves.segments import Ints
 from bladegeom.cutfile.cut_doubles import TINY
 from bladegeom.cutfile.cut_loops import JOIN, MOST_PAIRS, Loops, one_place
 from bladegeom.cutfile.cut_specks import unbridged
-from bladegeom.cutfile.preflight_words import CLOSED_PATHS, NO_DOUBLES, cut_finding, each
+from bladegeom.cutfile.preflight_words import CLOSED_PATHS, NO_DOUBLES, a_or_an, cut_finding, each
 from bladegeom.cutfile.seen import Seen
 from bladegeom.importers.cut_plan import Chain, CutPlan
 from bladegeom.knife.finding import Finding, Severity
@@ -58,14 +58,15 @@ def doubles(seen: Seen) -> Iterator[Finding]:
         place = (float(x), float(y))
         kind, other = plan.chains[a].kind, plan.chains[b].kind
         if a == b:
-            text = f"a {kind} runs back over itself for {show_length(run)}; delete the doubled part"
+            text = f"{a_or_an(kind)} runs back over itself for {show_length(run)}; delete the doubled part"
             yield cut_finding("overlap", "error", text, place, source=NO_DOUBLES, measured=run, limit=0.0)
         elif {a, b} & found_doubles.copies:
-            text = f"a {other} lies on a {kind} for {show_length(run)}: cut twice; delete one of them"
+            text = f"{a_or_an(other)} lies on {a_or_an(kind)} for {show_length(run)}: cut twice; delete one of them"
             yield cut_finding("duplicate", "error", text, place, source=NO_DOUBLES, measured=run, limit=0.0)
         else:
             text = (
-                f"a {other} and a {kind} run along each other for {show_length(run)}; cut one back to where they meet"
+                f"{a_or_an(other)} and {a_or_an(kind)} run along each other for {show_length(run)}; "
+                "cut one back to where they meet"
             )
             yield cut_finding("overlap", "error", text, place, source=NO_DOUBLES, measured=run, limit=0.0)
 

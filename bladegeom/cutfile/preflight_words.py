@@ -23,6 +23,11 @@ _MOST = 10
 """Findings of one code that are told one by one; own choice."""
 
 
+def a_or_an(kind: str) -> str:
+    """A kind of line with its article: a line, an arc."""
+    return f"{'an' if kind[:1].lower() in tuple('aeiou') else 'a'} {kind}"
+
+
 def cut_finding(
     code: str,
     severity: Severity,

@@ -86,7 +86,9 @@ def _placed(knife: Knife, tabs: Tabs) -> tuple[Vector, ...]:
     if not full:
         raise PlacingError(
             f"tabs: spine and tang have room for {len(spreads[-1])}, not for {tabs.count}; ask for fewer, or name the "
-            "places: tabs=Tabs(at=((x, y), ...))"
+            "places: tabs=Tabs(at=((x, y), ...))",
+            value=tabs.count,
+            limit=len(spreads[-1]),
         )
     widest = max(_least_step(spread) for spread in full)
     chosen = next(spread for spread in full if _least_step(spread) >= SPREAD * widest)

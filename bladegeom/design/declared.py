@@ -37,7 +37,7 @@ def order_of(script: Script) -> Order | None:
     if beside.exists():
         return read_order(beside)
     if held is not None and not isinstance(held, Order):
-        message = f"{ORDER} is a {type(held).__name__}, not an Order: write {ORDER} = Order(...)"
+        message = f"{ORDER} is {told(held)}, not an Order: write {ORDER} = Order(...)"
         raise script.folder.refused(ORDER, message)
     return held
 

@@ -14,10 +14,11 @@ from pathlib import Path
 from typing import Final, TypeGuard
 
 from bladegeom.design.override import read_value
-from bladegeom.design.suggest import suggestion
+from bladegeom.design.suggest import in_plain_words, suggestion
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.file_errors import ExportError, ScriptError, UnreadableFileError
+from bladegeom.quantities.told import told
 
 _MODULE = "bladegeom_script"
 
@@ -131,7 +132,7 @@ class Script:
         values = {name: parameters.get(name, p.default) for name, p in self.parameters.items()}
         knife = _run(self.folder, lambda: self.function(**values))
         if not isinstance(knife, Knife):
-            got = "nothing; end it with 'return knife'" if knife is None else f"a {type(knife).__name__}, not a Knife"
+            got = "nothing; end it with 'return knife'" if knife is None else f"{told(knife)}, not a Knife"
             raise ScriptError(str(self.folder.script), f"design() returned {got}", _first_line(self.function))
         return knife, values
 
@@ -169,7 +170,7 @@ def load_script(path: Path) -> Script:
         source = path.read_bytes()
         code = compile(source, str(path), "exec", dont_inherit=True)
     except OSError as error:
-        raise ScriptError(str(path), f"the script cannot be read: {error.strerror or error}") from error
+        raise ScriptError(str(path), f"the script cannot be read ({error.strerror or error})") from error
     except SyntaxError as error:
         raise ScriptError(str(path), f"the script is no Python as it stands: {error.msg}", error.lineno) from error
     except ValueError as error:
@@ -228,4 +229,5 @@ def _told(error: BaseException) -> str:
         return "the script ends itself with sys.exit(); a design must return its knife"
     if isinstance(error, ImportError) and "relative import" in text:
         return f"{text}; import what lies beside the script without the dot"
-    return f"{type(error).__name__}: {text}{suggestion(error)}" if text else type(error).__name__
+    text = in_plain_words(error) or (f"{type(error).__name__}: {text}" if text else type(error).__name__)
+    return text + suggestion(error)

@@ -12,6 +12,10 @@ from types import TracebackType
 from bladegeom import profiles as shelf
 
 _KEYWORD = re.compile(r"([\w.<>]+)\(\) got an unexpected keyword argument '(\w+)'")
+_CALL = re.compile(
+    r"([\w.<>]+)\(\) (got an unexpected keyword argument|takes 1 positional argument but|"
+    r"missing \d+ required keyword-only arguments?:) ?(.*)"
+)
 _IMPORT = re.compile(r"cannot import name '(\w+)' from 'bladegeom")
 
 
@@ -32,10 +36,36 @@ def suggestion(error: BaseException) -> str:
     return f"; did you mean '{close[0]}'?" if close else ""
 
 
+def in_plain_words(error: BaseException) -> str:
+    """What is wrong where a script calls or imports something of the library otherwise than it can be; or nothing."""
+    text = str(error)
+    if isinstance(error, ImportError) and (found := _IMPORT.match(text)):
+        return f"bladegeom has no {found[1]!r}"
+    if not isinstance(error, TypeError) or not (found := _CALL.match(text)):
+        return ""
+    name, wrong = _short(found[1]), found[2]
+    called = _called(found[1], error.__traceback__)
+    if not isinstance(called, type) or not called.__module__.startswith("bladegeom."):
+        return ""
+    if unknown := _KEYWORD.match(text):
+        return f"{name}(...) has no {unknown[2]!r}"
+    like = getattr(called, "__example__", "") or f"{name}({next(iter(inspect.signature(called).parameters))}=...)"
+    lacks = f"lacks {found[3]}" if wrong.startswith("missing") else "takes its values by name"
+    return f"{name}(...) {lacks}; write it like {like}"
+
+
+def _short(callee: str) -> str:
+    return callee.removesuffix(".__init__").rpartition(".")[2]
+
+
+def _called(callee: str, place: TracebackType | None) -> object:
+    """What was called, by its qualified name."""
+    return _around(place).get(_short(callee)) or _library().get(_short(callee))
+
+
 def _keywords(callee: str, place: TracebackType | None) -> tuple[str, ...]:
     """Names of the parameters of what was called, told by its qualified name."""
-    name = callee.removesuffix(".__init__").rpartition(".")[2]
-    called = _around(place).get(name) or _library().get(name)
+    called = _called(callee, place)
     if not callable(called):
         return ()
     try:

@@ -22,7 +22,7 @@ class Limit:
     Args:
         code: Of the finding.
         number: Its name among the stack's numbers; None where it is none of them.
-        words: What the number is: "floor under the head".
+        words: What the number is, as the subject of a sentence: "the floor under the head".
         below_nought: What happens where there is none of it: "it runs into the pocket".
         value: Nominal and worst case, mm.
         least: mm.
@@ -61,7 +61,7 @@ def too_thin(rules: HandleRules, words: str, surface: Interval, over_floor: floa
 
     Args:
         rules: Of the handle.
-        words: What the scale is thinner than, up to "over the liners it is".
+        words: What the scale is thinner than, up to "over the liners it".
         surface: The finished face where it is lowest over the head, above the scale's inside face, mm.
         over_floor: What the head takes over its floor, mm.
     """

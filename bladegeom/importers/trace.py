@@ -120,7 +120,11 @@ def outline_from_trace(trace: Trace, marks: Landmarks, *, within: float) -> Outl
     p = trace.points
     p = p[np.hypot(*(p - np.roll(p, 1, axis=0)).T) > within / 10]
     if len(p) < _LEAST_POINTS:
-        raise CurveError(f"a trace wants at least {_LEAST_POINTS} different points round the knife, not {len(p)}")
+        raise CurveError(
+            f"a trace wants at least {_LEAST_POINTS} different points round the knife, not {len(p)}",
+            value=len(p),
+            limit=_LEAST_POINTS,
+        )
     _require_closed(trace, p)
     _require_simple(trace, p, within)
     loop = line(*[(float(x), float(y)) for x, y in p], (float(p[0, 0]), float(p[0, 1])))

@@ -97,8 +97,8 @@ def sheath(order: Order, _: Knife) -> Iterator[Finding]:
         yield order_finding(
             "order-sheath-open",
             "warning",
-            f"the order does not tell of the sheath: {', '.join(untold)}. Ask on which side it hangs, measure the "
-            f"belt, and cut the slot {show_length(BELT_PLAY[0])} to {show_length(BELT_PLAY[1])} wider than it",
+            f"the order does not tell the {' and the '.join(untold)} of the sheath. Ask on which side it hangs, measure "
+            f"the belt, and cut the slot {show_length(BELT_PLAY[0])} to {show_length(BELT_PLAY[1])} wider than it",
         )
     if wish.side is not None and _OTHER.get(order.hand or "") == wish.side:
         yield order_finding(
@@ -130,7 +130,7 @@ def delivery(order: Order, _: Knife) -> Iterator[Finding]:
     if order.needed_by is None:
         return
     if order.lead is None:
-        text = f"it is needed by {order.needed_by}, and no lead=Lead(...) tells how long the work takes"
+        text = f"the knife is needed by {order.needed_by}, and no lead=Lead(...) tells how long the work takes"
         yield order_finding("order-date-unknown", "note", text)
         return
     last = max((change.date for change in order.changes if change.answer == "accepted"), default=order.date)
@@ -140,8 +140,8 @@ def delivery(order: Order, _: Knife) -> Iterator[Finding]:
         yield order_finding(
             "order-date",
             "error",
-            f"it is needed by {order.needed_by}, and the work takes {order.lead.days:g} days from {order.date}: ready "
-            f"on {ready}, {late} day{'' if late == 1 else 's'} late; tell the customer, or shorten the queue",
+            f"the knife is needed by {order.needed_by}, and the work takes {order.lead.days:g} days from {order.date}: "
+            f"ready on {ready}, {late} day{'' if late == 1 else 's'} late; tell the customer, or shorten the queue",
             measured=float((ready - order.date).days),
             limit=float((order.needed_by - order.date).days),
         )

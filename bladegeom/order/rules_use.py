@@ -156,8 +156,8 @@ def length_limit(order: Order, knife: Knife) -> Iterator[Finding]:
         yield order_finding(
             "order-length",
             "error",
-            f"the blade is {show_length(value)} long ({quantity.how}), over the stated limit of {show_length(limit)}: "
-            f"{show_length(value - limit)} less. What local law says of it, who sells the knife and who carries it "
+            f"the blade is {show_length(value)} long ({quantity.how}), over the stated limit of {show_length(limit)} "
+            f"by {show_length(value - limit)}. What local law says of it, who sells the knife and who carries it "
             "each have to find out",
             "the order",
             measured=value,

@@ -36,7 +36,10 @@ def close_with_butt(top: Curve, underside: Curve, *, rear: float) -> HandleCurve
     if not (upper > lower and top.end[0] > rear and underside.start[0] > rear):
         raise CurveError(
             f"the handle's top and underside leave a butt of {upper - lower:.2f} mm height at x {rear:.2f} mm, "
-            "which must be more than 0: give it more flare or less butt_round"
+            "which must be more than 0: give it more flare or less butt_round",
+            at=(rear, (upper + lower) / 2),
+            value=upper - lower,
+            limit=0.0,
         )
     middle = (rear, (upper + lower) / 2)
     round_top = bow(top.end, (rear, upper), middle, fullness=_BUTT_FULLNESS)
@@ -60,7 +63,9 @@ def close_square(top: Curve, underside: Curve, *, reach: float) -> HandleCurves:
     if not (0 < 2 * reach < height and upper[1] > lower[1]):
         raise CurveError(
             f"the butt is {height:.2f} mm high, and its corners are rounded over {reach:.2f} mm each: "
-            "give it more height or less butt_round"
+            "give it more height or less butt_round",
+            value=reach,
+            limit=height,
         )
     top_cut, under_cut = _shortened(top, reach), _shortened(underside.reversed(), reach).reversed()
     step = reach / height
@@ -153,7 +158,9 @@ def _shortened(curve: Curve, by: float) -> Curve:
     away = np.hypot(*(points(curve, places) - np.array([x, y])).T)
     i = int(np.flatnonzero(away >= by)[-1]) if away[0] > by else -1
     if i < 0:
-        raise CurveError(f"a rounding of {by:.2f} mm is longer than the line that it ends: give less butt_round")
+        raise CurveError(
+            f"a rounding of {by:.2f} mm is longer than the line that it ends: give less butt_round", value=by
+        )
     share = (away[i] - by) / (away[i] - away[i + 1])
     return split(curve, float(places[i] + share * (places[i + 1] - places[i])))[0]
 

@@ -28,9 +28,11 @@ def straight_then_bend(start: Vector, bend_at: float, end: Vector, *, power: flo
         CurveError: Outside these limits.
     """
     if not 0 <= bend_at < 1:
-        raise CurveError(f"a line can begin to bend at 0 to less than 1 of its way, not at {bend_at:g}")
+        raise CurveError(
+            f"a line can begin to bend at 0 to less than 1 of its way, not at {bend_at:g}", value=bend_at, limit=1.0
+        )
     if not power >= 1.5:
-        raise CurveError(f"a line bends with a power of at least 1.5, not {power:g}")
+        raise CurveError(f"a line bends with a power of at least 1.5, not {power:g}", value=power, limit=1.5)
     (x, y), x_end = start, end[0]
     level = bend_at * (x_end - x)
     begin = x + level if abs(level) > JOINED else x
@@ -75,7 +77,9 @@ def bow_into(start: Vector, corner: Vector, following: Curve, *, fullness: float
     aside = 1.5 * float(bend) * (fullness * math.dist(corner, end)) ** 2
     across = abs(dx * (corner[1] - start[1]) - dy * (corner[0] - start[0]))
     if not across > 0:
-        raise CurveError(f"no bow from x {start[0]:.2f}, y {start[1]:.2f} mm: its two directions meet in no corner")
+        raise CurveError(
+            f"no bow from x {start[0]:.2f}, y {start[1]:.2f} mm: its two directions meet in no corner", at=start
+        )
     return bow(start, corner, end, fullness=(max(0.2, 1 - aside / across), fullness))
 
 
@@ -113,7 +117,9 @@ def sway_from(before: Curve, end: Vector, *, end_deg: float, reach: float) -> Cu
     back_x, back_y = end[0] - reach * way * ex - start[0], end[1] - reach * way * ey - start[1]
     (bend,) = np.abs(curvature(before, float(len(before))))
     if not bend > 0:
-        raise CurveError(f"nothing to sway from: the curve before is straight at x {start[0]:.2f}, y {start[1]:.2f} mm")
+        raise CurveError(
+            f"nothing to sway from: the curve before is straight at x {start[0]:.2f}, y {start[1]:.2f} mm", at=start
+        )
     leg = math.sqrt(abs(dx * back_y - dy * back_x) / (1.5 * float(bend)))
     start_deg = math.degrees(math.atan2(dy, dx))
     return sway(start, end, start_deg=start_deg, end_deg=end_deg, reach=(min(leg / way, 0.6), reach))

@@ -44,7 +44,9 @@ def through(knots: Sequence[Knot]) -> Curve:
     """
     table = np.array(knots, dtype=np.float64)
     if table.ndim != 2 or table.shape[1] != 3 or len(table) < 2:
-        raise CurveError(f"a line needs at least two places (x, y, degrees), not {len(knots)}")
+        raise CurveError(
+            f"a line needs at least two places (x, y, degrees), not {len(knots)}", value=len(knots), limit=2
+        )
     if not np.isfinite(table).all():
         raise CurveError("a place that a line goes through is not a finite number")
     places: list[Vector] = [(float(x), float(y)) for x, y, _ in table]
@@ -52,7 +54,7 @@ def through(knots: Sequence[Knot]) -> Curve:
     spans = [math.dist(p, q) for p, q in pairwise(places)]
     if min(spans) <= JOINED:
         x, y = places[spans.index(min(spans))]
-        raise CurveError(f"two places that a line goes through are the same: x {x:.2f}, y {y:.2f} mm")
+        raise CurveError(f"two places that a line goes through are the same: x {x:.2f}, y {y:.2f} mm", at=(x, y))
     most = [_room(places[i : i + 2], ways[i : i + 2], span) for i, span in enumerate(spans)]
     arms = [[min(_REACH * span, room) for room in rooms] for span, rooms in zip(spans, most, strict=True)]
     for _ in range(_ROUNDS):

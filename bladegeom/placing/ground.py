@@ -159,10 +159,10 @@ def ground_of(
     fits = room >= radii[0]
     if not fits.any():
         size = 2 * float(radii[0])
-        why = no_room(knife, tang.limits, tang.xy, size) if len(tang.xy) else "no steel of the tang lies there"
-        raise PlacingError(
-            f"no legal place on the tang for a lightening hole of {show_length(size)}, the smallest: {why}"
-        )
+        what = f"no legal place on the tang for a lightening hole of {show_length(size)}, the smallest"
+        if not len(tang.xy):
+            raise PlacingError(f"{what}: no steel of the tang lies there", value=size)
+        raise no_room(knife, tang.limits, tang.xy, size).error(what, size)
     return Ground(
         knife=knife,
         made=made,
@@ -190,11 +190,13 @@ def lightening_sizes(knife: Knife, *, largest: float | None, made: Made) -> tupl
         raise PlacingError(
             f"largest is {show_length(largest)}, less than {process.name} can cut in "
             f"{show_length(knife.stock.thickness)} stock, {show_length(least)}; allow wider holes, "
-            "or drill them (made='drilled')"
+            "or drill them (made='drilled')",
+            value=largest,
+            limit=least,
         )
     found = sorted({d.diameter for d in knife.shop.sizes_for_lightening if least <= d.diameter <= (largest or np.inf)})
     if not found:
-        raise PlacingError(_no_size(knife, least, largest))
+        raise PlacingError(_no_size(knife, least, largest), value=largest, limit=least)
     return tuple(found)
 
 

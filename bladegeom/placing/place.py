@@ -62,7 +62,9 @@ def add_fasteners(
     if diameter < least - SHOP:
         raise PlacingError(
             f"fastener holes of {show_length(diameter)} are less than {knife.shop.process.name} can cut, "
-            f"{show_length(least)}; drill them instead (made='drilled')"
+            f"{show_length(least)}; drill them instead (made='drilled')",
+            value=diameter,
+            limit=least,
         )
     first, butt = knife.handle_front_middle[0] - front, knife.outline.bounds[0]
     last = butt + rear if count > 1 else first
@@ -71,17 +73,16 @@ def add_fasteners(
     if last > first or first - MID_STEP <= butt or count > len(xy):
         raise PlacingError(
             f"no room for {count} fasteners between {front:g} mm behind the handle front at mid height and {rear:g} mm "
-            f"ahead of the butt, on a tang of {show_mm(-butt)} mm"
+            f"ahead of the butt, on a tang of {show_mm(-butt)} mm",
+            value=count,
         )
     alone = border_limits(knife, xy)
     for number, wanted in enumerate(np.linspace(first, last, int(count))):
         found = beside(knife, alone, xy, knife.openings)
         legal = np.flatnonzero(found.room >= diameter / 2)
         if not len(legal):
-            raise PlacingError(
-                f"no legal place on the tang for fastener {number + 1} of {show_length(diameter)}: "
-                f"{no_room(knife, found, xy, diameter)}"
-            )
+            what = f"no legal place on the tang for fastener {number + 1} of {show_length(diameter)}"
+            raise no_room(knife, found, xy, diameter).error(what, diameter)
         x, y = xy[legal[np.abs(xy[legal, 0] - wanted).argmin()]].tolist()
         fastener = Fastener(x=x, y=y, hardware=hardware, made=made)
         knife = dataclasses.replace(knife, fasteners=(*knife.fasteners, fastener))
@@ -112,8 +113,10 @@ def add_lightening_row(knife: Knife, *, largest: float | None = None, made: Made
     found = width_limits(knife, xy) if len(xy) else None
     if found is None or not (found.room >= radii[0]).any():
         least = 2 * float(radii[0])
-        why = no_room(knife, found, xy, least) if found is not None else "the tang is too short"
-        raise PlacingError(f"no legal place on the mid line for a lightening hole of {show_length(least)}: {why}")
+        what = f"no legal place on the mid line for a lightening hole of {show_length(least)}"
+        if found is None:
+            raise PlacingError(f"{what}: the tang is too short", value=least)
+        raise no_room(knife, found, xy, least).error(what, least)
     places, which = np.nonzero(found.room[:, None] >= radii)
     chosen = _best_row(xy[places, 0], radii[which], knife.rules.least_web(knife.stock.thickness))
     holes = (

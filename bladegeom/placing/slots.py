@@ -54,7 +54,7 @@ def add_lightening_slots(knife: Knife, *, largest: float | None = None, made: Ma
         slots.append(slot)
         done = with_holes(knife, slots)
     if not slots:
-        raise PlacingError(_none(knife, line, widths[0]))
+        raise _none(knife, line, widths[0])
     return done
 
 
@@ -118,13 +118,15 @@ def _area(slot: Slot) -> float:
     return slot.diameter * math.dist(slot.start, slot.end) + math.pi * slot.diameter**2 / 4
 
 
-def _none(knife: Knife, line: FloatArray, width: float) -> str:
+def _none(knife: Knife, line: FloatArray, width: float) -> PlacingError:
     if not len(line):
-        return "no lightening slot finds a place: the tang is too short"
+        return PlacingError("no lightening slot finds a place: the tang is too short", value=width)
     found = beside(knife, border_limits(knife, line), line, knife.openings)
     if (found.room >= width / 2).any():
-        return (
+        return PlacingError(
             f"no lightening slot of {show_length(width)} can be as long as two widths between what is there; "
-            "add_lightening_row places round holes"
+            "add_lightening_row places round holes",
+            value=width,
         )
-    return f"no legal place for a lightening slot of {show_length(width)}: {no_room(knife, found, line, width)}"
+    what = f"no legal place for a lightening slot of {show_length(width)}"
+    return no_room(knife, found, line, width).error(what, width)

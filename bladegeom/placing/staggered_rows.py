@@ -95,7 +95,8 @@ def add_staggered_rows(knife: Knife, *, largest: float | None = None, graded: bo
     raise PlacingError(
         f"no room for two staggered rows of {show_length(2 * float(radii[0]))}: a tang {show_length(high)} high must "
         f"hold a rim of {show_length(knife.rules.least_rim(thickness))} twice, webs of {show_length(web)}, and keep "
-        f"{knife.rules.net_width:.0%} of its height; add_lightening_row makes one row"
+        f"{knife.rules.net_width:.0%} of its height; add_lightening_row makes one row",
+        value=2 * float(radii[0]),
     )
 
 

@@ -127,7 +127,7 @@ def add_lightening_to(
         found = fewest_holes(ground, worth, least, goal)
         if found.value < goal:
             nearest, count = _closest(target, ground, found)
-            raise PlacingError(_unreachable(target, ground, nearest, count))
+            raise _unreachable(target, ground, nearest, count)
         done, short = _just(target, ground, weight, arm, found)
         if short <= target.near:
             return done
@@ -149,7 +149,9 @@ def _target(knife: Knife, balance: float | None, mass: float | None) -> _Target:
     if mass is not None and mass > total.amount + NEAR_MASS:
         raise PlacingError(
             f"the knife weighs {show_mass(total.amount)}, less than the {mass:g} g that are wanted: holes only take "
-            "out; use thicker stock or heavier scales"
+            "out; use thicker stock or heavier scales",
+            value=total.amount,
+            limit=mass,
         )
     return _Target(wanted=mass or 0.0, balance=False, start=total.amount, mass=total.amount)
 
@@ -255,7 +257,7 @@ def _drilled(ground: Ground, found: HoleSet) -> Knife:
     return with_holes(ground.knife, [ground.hole(place, size) for place, size in found.holes])
 
 
-def _unreachable(target: _Target, ground: Ground, knife: Knife, holes: int) -> str:
+def _unreachable(target: _Target, ground: Ground, knife: Knife, holes: int) -> PlacingError:
     """The closest that can be reached, and what stops one more hole."""
     weighing = weigh(knife)
     # A hole ahead of the balance that is reached would bring it nearer to nothing but a lighter knife.
@@ -263,12 +265,12 @@ def _unreachable(target: _Target, ground: Ground, knife: Knife, holes: int) -> s
     rear, front = there.helpful
     why = one_more(knife, largest=2 * float(ground.radii[-1]), made=ground.made, rear=rear, front=front).words
     count = f"{holes} holes" if holes != 1 else "1 hole"
-    if target.balance:
-        return (
-            f"no legal set of lightening holes found brings the balance to {from_front(target.wanted)}: the closest is "
-            f"{from_front(weighing.balance_from_front)}, with {count}. {why}"
-        )
-    return (
-        f"no legal set of lightening holes found brings the knife to {target.wanted:g} g: the closest is "
-        f"{show_mass(weighing.total.amount)}, with {count}. {why}"
+    wanted = target.wanted
+    reached = weighing.balance_from_front if target.balance else weighing.total.amount
+    told = (
+        f"brings the balance to {from_front(wanted)}: the closest is {from_front(reached)}"
+        if target.balance
+        else f"brings the knife to {wanted:g} g: the closest is {show_mass(reached)}"
     )
+    message = f"no legal set of lightening holes found {told}, with {count}. {why}"
+    return PlacingError(message, value=wanted, limit=reached)

@@ -17,6 +17,7 @@ from bladegeom.knife.hole import Opening, axis_points
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rules import HoleRules
 from bladegeom.placing.net_width import WidthLeft
+from bladegeom.quantities.errors import PlacingError
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.quantities.units import show_length, show_mm
 
@@ -144,7 +145,20 @@ def rule_words(knife: Knife, rule: str, diameter: float) -> str:
     }[rule]
 
 
-def no_room(knife: Knife, found: Limits, xy: FloatArray, diameter: float) -> str:
+@dataclass(frozen=True, kw_only=True)
+class NoRoom:
+    """Why a hole finds no place: the rule that leaves no room, the widest that it leaves room for, mm, in words."""
+
+    rule: str
+    widest: float
+    words: str
+
+    def error(self, what: str, diameter: float) -> PlacingError:
+        """Told of what finds no place."""
+        return PlacingError(f"{what}: {self.words}", value=diameter, limit=self.widest, rule=self.rule)
+
+
+def no_room(knife: Knife, found: Limits, xy: FloatArray, diameter: float) -> NoRoom:
     """The rule without which there would be most room for a hole of some diameter, and the widest that would do."""
     # Without other holes nothing of theirs is missing from the tang's height either.
     alone = dataclasses.replace(found, width=WidthLeft.of(knife, ()).room(xy[:, 0]))
@@ -152,7 +166,8 @@ def no_room(knife: Knife, found: Limits, xy: FloatArray, diameter: float) -> str
     rule, room = max(RULES, key=lambda name: without[name]), found.room
     best = int(np.nanargmax(room))
     widest = max(2 * float(room[best]), 0.0)
-    return (
+    words = (
         f"{RULES[rule]} leaves room for {show_length(widest)} at most, near x {show_mm(xy[best, 0])} mm; the rule "
         f"asks for {rule_words(knife, rule, diameter)}"
     )
+    return NoRoom(rule=rule, widest=widest, words=words)

@@ -134,7 +134,7 @@ class UnknownNameError(BladegeomError, LookupError):
         some = ", ".join(names[:_MOST_NAMES]) + (
             f" and {len(names) - _MOST_NAMES} more" if len(names) > _MOST_NAMES else ""
         )
-        meant = " or ".join(repr(s) for s in self.suggestions)
+        meant = _one_of([repr(s) for s in self.suggestions])
         super().__init__(
             f"no {kind} is called {told(name)}; " + (f"did you mean {meant}?" if meant else f"there are: {some}")
         )
@@ -198,14 +198,33 @@ class LetterError(BladegeomError, ValueError):
 class CurveError(BladegeomError, ValueError):
     """A curve that cannot be built, joined, rounded or fitted as asked.
 
+    Args:
+        message: What is wrong, with the value, the limit and a way out.
+        at: The place (x, y), mm, where there is one.
+        value: What was asked for, or what was found.
+        limit: What it exceeds or falls short of, where that is a number.
+
     >>> from bladegeom import arc
     >>> try:
     ...     arc((0.0, 0.0), -1.0, 0.0, 90.0)
     ... except CurveError as error:
     ...     print(error)
     ...
-    an arc needs a positive radius, not -1.0 mm
+    an arc needs a positive radius, not -1 mm
     """
+
+    def __init__(
+        self,
+        message: str,
+        *,
+        at: tuple[float, float] | None = None,
+        value: object = None,
+        limit: float | None = None,
+    ) -> None:
+        self.at = None if at is None else (float(at[0]), float(at[1]))
+        self.value = value
+        self.limit = limit
+        super().__init__(message)
 
 
 class OutlineError(BladegeomError, ValueError):
@@ -230,6 +249,12 @@ class OutlineError(BladegeomError, ValueError):
 class PlacingError(BladegeomError, ValueError):
     """Holes that cannot be placed under the rules.
 
+    Args:
+        message: What is wrong, with the value, the limit and a way out.
+        value: What was asked for, or what was found; of a length in mm.
+        limit: What it exceeds or falls short of; of a length in mm.
+        rule: Which of the hole rules leaves no room: "web", "strip", "rim", "edge" or "width"; empty where it is none.
+
     >>> from bladegeom import add_lightening_row
     >>> try:
     ...     add_lightening_row(knife)
@@ -238,6 +263,17 @@ class PlacingError(BladegeomError, ValueError):
     ...
     no legal place o
     """
+
+    def __init__(self, message: str, *, value: float | None = None, limit: float | None = None, rule: str = "") -> None:
+        self.value = value
+        self.limit = limit
+        self.rule = rule
+        super().__init__(message)
+
+
+def _one_of(names: list[str]) -> str:
+    """Names as a choice: a, b or c."""
+    return " or ".join(filter(None, (", ".join(names[:-1]), *names[-1:])))
 
 
 def _key(name: str) -> str:

@@ -47,10 +47,11 @@ def value_from_table(
     called, made = called or {}, made or {}
     fields = _fields(kind)
     by_key = {called.get(name, name).strip("[]"): name for name in fields}
+    the = "" if any(map(str.isdecimal, told)) else "the "
     for key in table.content:
         if key not in by_key:
             known = [called.get(name, name) for name in fields]
-            raise table.error(str(UnknownNameError(f"key of {told}", key, known)), key)
+            raise table.error(str(UnknownNameError(f"key of {the}{told}", key, known)), key)
     missing = [
         called.get(name, name) for key, name in by_key.items() if fields[name].needed and key not in table.content
     ]

@@ -48,7 +48,7 @@ def bounded_bytes(path: str | Path, *, most_bytes: int, advice: str) -> bytes:
         with Path(path).open("rb") as file:
             data = file.read(most_bytes + 1)
     except OSError as error:
-        raise UnreadableFileError(str(path), f"the file cannot be read: {error.strerror or error}") from error
+        raise UnreadableFileError(str(path), f"the file cannot be read ({error.strerror or error})") from error
     if len(data) > most_bytes:
         raise UnreadableFileError(str(path), f"the file is larger than {most_bytes / 1e6:g} MB; {advice}")
     return data

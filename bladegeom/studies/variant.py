@@ -13,6 +13,7 @@ from bladegeom.mass.unweighed import unweighed
 from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.errors import BladegeomError
 from bladegeom.quantities.file_errors import ScriptError
+from bladegeom.quantities.told import told
 
 _DECIMALS = 4
 """Numbers are rounded to 0.0001, far below what they are true to, so that a file holds all there is; own choice."""
@@ -86,7 +87,7 @@ def run_variant(design: Callable[..., Knife], parameters: Mapping[str, object]) 
 
 def _outcome(knife: object) -> Outcome:
     if not isinstance(knife, Knife):
-        raise TypeError(f"the design returned a {type(knife).__name__}, not a Knife")
+        raise TypeError(f"the design returned {'nothing' if knife is None else told(knife)}, not a Knife")
     weighing, findings = weigh(knife), check(knife)
     x0, _, x1, _ = knife.outline.bounds
     errors, warnings = _of(findings, "error"), _of(findings, "warning")

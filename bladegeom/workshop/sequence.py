@@ -129,8 +129,8 @@ def _between(operations: Sequence[Operation], rule: SequenceRule) -> Iterator[Fi
             code="route-at-once",
             severity="error",
             part="route",
-            message=f"{', '.join(strangers)} between {rule.first} and {rule.then}: {rule.reason}; move it with "
-            f"MoveStep(key={strangers[0]!r}, after={rule.then!r})",
+            message=f"{', '.join(strangers)} {'stands' if len(strangers) == 1 else 'stand'} between {rule.first} and "
+            f"{rule.then}: {rule.reason}; move it with MoveStep(key={strangers[0]!r}, after={rule.then!r})",
             source=PRACTICE,
         )
 

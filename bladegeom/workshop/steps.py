@@ -119,5 +119,5 @@ def _require_one(what: str, before: str, after: str) -> None:
         raise ParameterError(
             f"{what}: place",
             "told by both before and after" if before else "not told",
-            "be told by one of the two, such as after='surface'",
+            "be told by before or by after, such as after='surface'",
         )

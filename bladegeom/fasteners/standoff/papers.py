@@ -94,7 +94,7 @@ def screws_differ(at: Sequence[StandoffNumbers]) -> Iterator[Finding]:
             code="screws-differ",
             severity="note",
             part=min(names),
-            message=f"standoffs alike, screws of different lengths: {told}; {_common(group)}",
+            message=f"standoffs that are alike take screws of different lengths: {told}; {_common(group)}",
             source="the layers at each place",
         )
 

@@ -139,7 +139,7 @@ def half_too_short(stack: StandoffNumbers) -> str:
     if standoff.length >= least:
         return ""
     return (
-        f"half of a sleeve of {show_length(standoff.length)} can never hold that, both screws and the gap between "
+        f"half of a sleeve of {show_length(standoff.length)} can never hold that, for both screws and the gap between "
         f"their tips take {show_length(least)} at the very least: {_sold(stack, least)}"
     )
 
