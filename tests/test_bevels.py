@@ -347,8 +347,9 @@ def test_a_wheel_smaller_than_the_chord_names_the_station() -> None:
     with pytest.raises(ParameterError) as caught:
         knife.side("finished", "right").height(x, np.full_like(x, -29.0))
     assert_refused(caught.value, told)
-    with pytest.raises(ParameterError, match=r"^hollow bevel: wheel_diameter .* at x \d+\.\d\d mm"):
+    with pytest.raises(ParameterError) as caught:
         weigh(knife).finished  # noqa: B018
+    assert (caught.value.part, caught.value.field) == ("hollow bevel", "wheel_diameter")
 
 
 def test_the_usual_bevels_are_accepted() -> None:

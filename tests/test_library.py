@@ -147,7 +147,7 @@ def test_a_sweep_is_the_commands(tmp_path: Path) -> None:
 def test_an_error_keeps_the_cut_file_back_until_it_is_allowed(tmp_path: Path) -> None:
     design = faulty()
     code = design.errors[0].code
-    with pytest.raises(NotReleasedError, match="cut file refused: mend the design, or take the risk") as caught:
+    with pytest.raises(NotReleasedError) as caught:
         cut_files(design)
     assert code in caught.value.codes
     written = export(design, tmp_path, papers=("A4",))

@@ -10,7 +10,7 @@ import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
-from refusals import assert_refused
+from refusals import assert_refused, assert_tells
 from scipy.interpolate import BPoly
 from shapely.affinity import translate
 
@@ -190,8 +190,7 @@ def test_a_gap_is_told_with_its_place_and_its_two_curves(index: int) -> None:
     outline = of_lines()
     name, following = CURVE_NAMES[index - 1], CURVE_NAMES[index]
     shortened = line(outline.curves[index - 1].start, (CORNERS[index][0] + 0.3, CORNERS[index][1] + 0.4))
-    expected = "spine must end at the origin" if name == "spine" else "0.5 mm away from where the"
-    with pytest.raises(OutlineError, match=expected) as caught:
+    with pytest.raises(OutlineError) as caught:
         of_lines(**{name: shortened})
     assert caught.value.at == shortened.end
     assert f"x {shortened.end[0]:.2f}, y {shortened.end[1]:.2f} mm" in str(caught.value)
@@ -210,8 +209,9 @@ def test_tiny_gaps_are_closed_to_identical_numbers() -> None:
 
 def test_a_gap_just_too_wide_is_not_closed() -> None:
     start = (BUTT_TOP[0], BUTT_TOP[1] - 1.01 * JOINED)
-    with pytest.raises(OutlineError, match=r"the handle top ends 1\.01e-06 mm away"):
+    with pytest.raises(OutlineError) as caught:
         of_lines(butt=line(start, BUTT_BOTTOM))
+    assert_tells(str(caught.value), "handle top", "1.01e-06 mm")
 
 
 def test_a_clockwise_outline_is_refused() -> None:
@@ -263,20 +263,22 @@ def test_a_crossing_is_told_with_its_place_and_its_curves(
 def test_a_crossing_of_curves_is_found_too() -> None:
     whole = CURVED["chef"]
     start, end = whole.handle_underside.start, whole.handle_underside.end
-    with pytest.raises(OutlineError, match=r"\(handle top and handle underside\)"):
+    with pytest.raises(OutlineError) as caught:
         dataclasses.replace(whole, handle_underside=spline([start, (-55.0, 9.0), end]))
+    assert_tells(str(caught.value), "handle top", "handle underside")
 
 
 def test_the_spine_ends_at_the_origin() -> None:
     moved = [c.moved(0.0, 1.5) for c in of_lines().curves]
-    with pytest.raises(OutlineError, match=r"origin .*x 0\.00, y 1\.50 mm") as e:
+    with pytest.raises(OutlineError) as e:
         outline_of(moved)
     assert e.value.at == (0.0, 1.5)
 
 
 def test_the_tip_lies_ahead() -> None:
-    with pytest.raises(OutlineError, match=r"the tip .*x 5\.00, y -10\.00 mm"):
+    with pytest.raises(OutlineError) as caught:
         of_lines(edge=line(HEEL, (5.0, -10.0)), spine=line((5.0, -10.0), ORIGIN))
+    assert caught.value.at == (5.0, -10.0)
 
 
 def test_no_coordinate_is_missing() -> None:
@@ -285,8 +287,9 @@ def test_no_coordinate_is_missing() -> None:
     with pytest.raises(ParameterError) as caught:
         join_halves(DropPoint(blade_length=math.nan), Swelled())
     assert_refused(caught.value, "blade_length")
-    with pytest.raises(ParameterError, match="steel at the handle front: height"):
+    with pytest.raises(ParameterError) as caught:
         Joint(height=math.nan)
+    assert (caught.value.part, caught.value.field) == ("steel at the handle front", "height")
 
 
 def test_an_outline_never_changes() -> None:

@@ -15,6 +15,7 @@ from typing import Any, ClassVar
 import numpy as np
 import pytest
 from own_hollow import OwnHollow
+from refusals import assert_tells
 from specimens import bar_outline, drop_point, ground
 
 from bladegeom import (
@@ -266,8 +267,9 @@ class Bare:
 
 
 def test_half_a_face_is_refused_with_what_it_lacks() -> None:
-    with pytest.raises(ParameterError, match=r"lacks: @dataclass\(frozen=True\), height, lies_under.*is_flat"):
+    with pytest.raises(ParameterError) as caught:
         bar(Bare())  # type: ignore[arg-type]  # mypy says so too
+    assert_tells(str(caught.value), "@dataclass(frozen=True)", "height", "lies_under", "is_flat")
 
     @dataclass
     class Thawed(ByHeights):
@@ -278,8 +280,9 @@ def test_half_a_face_is_refused_with_what_it_lacks() -> None:
         def surface(self, at: SamplePoints) -> FloatArray:
             return at.stock
 
-    with pytest.raises(ParameterError, match=r"tell what it lacks: @dataclass\(frozen=True\)$"):
+    with pytest.raises(ParameterError) as caught:
         bar(Thawed())
+    assert_tells(str(caught.value), "@dataclass(frozen=True)")
 
 
 EXAMPLES = Path(__file__).resolve().parent.parent / "examples"

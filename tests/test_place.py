@@ -422,5 +422,6 @@ def test_front_counts_from_the_leaning_handle_front() -> None:
 @pytest.mark.parametrize("count", [241, 10**9])
 def test_no_more_fasteners_than_places(count: int) -> None:
     # Places are half a millimetre apart: 240 on 120 mm. Nothing is laid out for a number beyond that.
-    with pytest.raises(PlacingError, match=rf"^no room for {count} fasteners"):
+    with pytest.raises(PlacingError) as caught:
         add_fasteners(ground(plain_tang(length=120.0)), Pin(rod="304", diameter=5.0), count=count)
+    assert_facts(caught.value, value=count, rule="")

@@ -18,6 +18,7 @@ from ezdxf.document import Drawing as Document
 from ezdxf.layouts import Modelspace
 from hypothesis import given
 from hypothesis import strategies as st
+from refusals import assert_tells
 from scipy.interpolate import BSpline
 
 from bladegeom.curves.curve import Curve, FloatArray, points
@@ -162,8 +163,9 @@ def test_what_is_not_shown_is_not_read_and_is_named(tmp_path: Path) -> None:
         "1 LWPOLYLINE on layer 'PAGE', frozen",
         "1 LWPOLYLINE on layer '0', invisible",
     )
-    with pytest.raises(UnreadableFileError, match=r"no closed line; not read: .*'PAGE', frozen"):
+    with pytest.raises(UnreadableFileError) as caught:
         outline_from_dxf(path, MARKS, only="PAGE")
+    assert_tells(str(caught.value), "'PAGE'", "frozen")
 
 
 @pytest.mark.parametrize(("layer", "way_out"), [("KNIFE", "only='KNIFE'"), ("0", "or delete the frame")])
@@ -196,8 +198,9 @@ def test_one_strange_thing_beside_the_outline_is_named_and_not_refused(tmp_path:
     doc, space = new()
     doc.blocks.new("B").add_line((0, 0), (1, 1))
     space.add_blockref("B", (0, 0))
-    with pytest.raises(UnreadableFileError, match=r"no closed line; not read: 1 INSERT, .* explode"):
+    with pytest.raises(UnreadableFileError) as caught:
         outline_from_dxf(write(tmp_path, doc), MARKS)
+    assert_tells(str(caught.value), "1 INSERT", "explode")
 
 
 def bar() -> Outline:
@@ -296,10 +299,12 @@ def test_no_unit_is_refused_with_the_way_out(tmp_path: Path) -> None:
     doc, space = new(0)
     add_splines(space, OUTLINE.loop)
     path = write(tmp_path, doc)
-    with pytest.raises(UnreadableFileError, match=r"does not say its unit; tell it \(unit='mm'"):
+    with pytest.raises(UnreadableFileError) as caught:
         outline_from_dxf(path, MARKS)
-    with pytest.raises(QuantityError, match="the unit 'furlong' is none of"):
+    assert_tells(str(caught.value), "unit='mm'")
+    with pytest.raises(QuantityError) as caught:
         outline_from_dxf(path, MARKS, unit="furlong")
+    assert caught.value.text == "1 furlong"
     back = outline_from_dxf(path, MARKS, blade_length=220.0)
     assert back.outline.tip[0] == pytest.approx(220.0)
 
@@ -316,8 +321,9 @@ def test_small_gaps_are_closed_and_large_ones_are_told(tmp_path: Path) -> None:
                 bar().area, rel=1e-3
             )
         else:
-            with pytest.raises(UnreadableFileError, match=r"no closed line: .* ends at \(.* 0\.40 mm \(.* apart"):
+            with pytest.raises(UnreadableFileError) as caught:
                 outline_from_dxf(write(tmp_path, doc), bar_marks())
+            assert_tells(str(caught.value), "0.40 mm")
 
 
 def test_what_cannot_be_meant_is_told_with_its_place(tmp_path: Path) -> None:
@@ -325,16 +331,18 @@ def test_what_cannot_be_meant_is_told_with_its_place(tmp_path: Path) -> None:
     add_splines(space, OUTLINE.loop, "KNIFE")
     add_splines(space, OUTLINE.loop.moved(0.0, 80.0), "OTHER")
     path = write(tmp_path, doc)
-    with pytest.raises(UnreadableFileError, match=r"two outlines: .* middle at \(.*only="):
+    with pytest.raises(UnreadableFileError) as caught:
         outline_from_dxf(path, MARKS)
+    assert_tells(str(caught.value), "only=")
     assert outline_from_dxf(path, MARKS, only="knife").outline.area == pytest.approx(OUTLINE.area)
     with pytest.raises(UnreadableFileError, match=r"'CUT'.*KNIFE, OTHER"):
         outline_from_dxf(path, MARKS, only="CUT")
 
     doc, space = new()
     space.add_lwpolyline([(0, 0), (60, 40), (60, 0), (0, 40)], close=True)
-    with pytest.raises(UnreadableFileError, match=r"crosses itself at \(30.00, 20.00\)"):
+    with pytest.raises(UnreadableFileError) as caught:
         outline_from_dxf(write(tmp_path, doc), MARKS)
+    assert_tells(str(caught.value), "(30.00, 20.00)")
 
 
 def test_circles_and_slots_are_told_back(tmp_path: Path) -> None:

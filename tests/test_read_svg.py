@@ -13,6 +13,7 @@ import traces
 from draws import draws
 from hypothesis import given
 from hypothesis import strategies as st
+from refusals import assert_tells
 
 from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.curve import Curve, points
@@ -125,8 +126,9 @@ def test_units(head: str, size: float, tmp_path: Path) -> None:
 )
 def test_no_true_size_is_refused_with_the_way_out(head: str, tmp_path: Path) -> None:
     text = drawn(PAGE, head=head)
-    with pytest.raises(UnreadableFileError, match=r"true size .* length_between=.* or blade_length="):
+    with pytest.raises(UnreadableFileError) as caught:
         read(tmp_path, text)
+    assert_tells(str(caught.value), "length_between=", "blade_length=")
     a, b = mapped_point(DOWN, (0.0, 0.0)), mapped_point(DOWN, (100.0, 0.0))
     back = read(tmp_path, text, length_between=(a, b, 50.0))
     assert back.outline.bounds == pytest.approx([v / 2 for v in OUTLINE.bounds], abs=1e-4)
@@ -272,8 +274,9 @@ def test_visibility_is_inherited_and_taken_back(tmp_path: Path) -> None:
     head = '<svg xmlns="http://www.w3.org/2000/svg" width="300mm" viewBox="0 0 300 100">'
     group = f'{head}<g style="visibility:hidden"><g>{PAPER.format("")}{seen}</g></g></svg>'
     assert traces.apart(read(tmp_path, group).outline.loop, OUTLINE.loop) < BACK
-    with pytest.raises(UnreadableFileError, match="no closed line; not read: 1 g, hidden"):
+    with pytest.raises(UnreadableFileError) as caught:
         read(tmp_path, group.replace("visibility:hidden", "display:none"))
+    assert_tells(str(caught.value), "1 g, hidden")
     copied = f'{head}<defs>{path}</defs><g visibility="hidden"><use href="#knife"/></g></svg>'
     with pytest.raises(UnreadableFileError, match="1 path 'knife', hidden"):
         read(tmp_path, copied)
@@ -305,8 +308,9 @@ def test_styles_that_do_not_matter_are_passed_over(tmp_path: Path) -> None:
 
 def test_a_frame_is_named_with_the_name_of_what_stands_in_it(tmp_path: Path) -> None:
     text = drawn(PAGE, PAPER.format("frame"))
-    with pytest.raises(UnreadableFileError, match=r"has a frame of 400\.0 x 300\.0 mm .* only='knife'"):
+    with pytest.raises(UnreadableFileError) as caught:
         read(tmp_path, text)
+    assert_tells(str(caught.value), "400.0 x 300.0 mm", "only='knife'")
     assert traces.apart(read(tmp_path, text, only="knife").outline.loop, OUTLINE.loop) < BACK
 
 
@@ -338,26 +342,31 @@ def test_lines_that_are_not_joined_are_chained(tmp_path: Path) -> None:
 def test_two_outlines_and_one_drawn_twice(tmp_path: Path) -> None:
     other = drawn(PAGE.moved(0, 45)).replace('id="knife"', 'id="second"')
     other = other[other.index("<path") : other.index("</svg>")]
-    with pytest.raises(UnreadableFileError, match=r"two outlines: .* middle at \(.*only="):
+    with pytest.raises(UnreadableFileError) as caught:
         read(tmp_path, drawn(PAGE, after=other))
+    assert_tells(str(caught.value), "only=")
     assert read(tmp_path, drawn(PAGE, after=other), only="knife").outline.area == pytest.approx(OUTLINE.area, rel=1e-5)
     with pytest.raises(UnreadableFileError, match="outline twice"):
         read(tmp_path, drawn(PAGE, after=drawn(PAGE)[drawn(PAGE).index("<path") : -6]))
-    with pytest.raises(UnreadableFileError, match="nothing called 'blade'; it has: knife"):
+    with pytest.raises(UnreadableFileError) as caught:
         read(tmp_path, drawn(PAGE), only="blade")
+    assert_tells(str(caught.value), "'blade'", "knife")
 
 
 def test_a_line_that_crosses_itself_says_where(tmp_path: Path) -> None:
     bow = '<svg width="100mm" viewBox="0 0 100 100"><path d="M0 0L60 40L60 0L0 40z"/></svg>'
-    with pytest.raises(UnreadableFileError, match=r"crosses itself at \(30.00, 20.00\)"):
+    with pytest.raises(UnreadableFileError) as caught:
         read(tmp_path, bow)
+    assert_tells(str(caught.value), "(30.00, 20.00)")
 
 
 def test_a_mark_beside_the_line_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(ParameterError, match=r"landmarks: handle_front .*\d mm.* away"):
+    with pytest.raises(ParameterError) as caught:
         read(tmp_path, drawn(PAGE), Landmarks(handle_front=(150.0, 20.0), heel=MARKS.heel))
-    with pytest.raises(ParameterError, match="less than the knife is long"):
+    assert (caught.value.part, caught.value.field) == ("landmarks", "handle_front")
+    with pytest.raises(ParameterError) as caught:
         read(tmp_path, drawn(PAGE), Landmarks(handle_front=900.0, heel=114.0))
+    assert caught.value.part == "landmarks"
     with pytest.raises(UnreadableFileError, match="comes before the"):
         read(tmp_path, drawn(PAGE), Landmarks(handle_front=MARKS.handle_front, heel=200.0))
 

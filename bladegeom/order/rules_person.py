@@ -97,8 +97,9 @@ def sheath(order: Order, _: Knife) -> Iterator[Finding]:
         yield order_finding(
             "order-sheath-open",
             "warning",
-            f"the order does not tell the {' and the '.join(untold)} of the sheath. Ask on which side it hangs, measure "
-            f"the belt, and cut the slot {show_length(BELT_PLAY[0])} to {show_length(BELT_PLAY[1])} wider than it",
+            f"the order does not tell the {' and the '.join(untold)} of the sheath. Ask on which side it hangs, "
+            f"measure the belt, and cut the slot {show_length(BELT_PLAY[0])} to {show_length(BELT_PLAY[1])} wider "
+            "than it",
         )
     if wish.side is not None and _OTHER.get(order.hand or "") == wish.side:
         yield order_finding(
