@@ -96,9 +96,9 @@ def test_each_row_has_a_source() -> None:
 
 
 def test_refused() -> None:
-    with pytest.raises(UnknownNameError) as caught:
+    with pytest.raises(UnknownNameError) as unknown:
         edge_distance("AISC J34", 10.0)
-    assert caught.value.suggestions[0] == "AISC J3.4"
+    assert unknown.value.suggestions[0] == "AISC J3.4"
     with pytest.raises(ParameterError) as caught:
         edge_distance("aircraft 2D", 0.0)
     assert_refused(caught.value, "hole: diameter | 0")

@@ -302,9 +302,9 @@ def test_no_unit_is_refused_with_the_way_out(tmp_path: Path) -> None:
     with pytest.raises(UnreadableFileError) as caught:
         outline_from_dxf(path, MARKS)
     assert_tells(str(caught.value), "unit='mm'")
-    with pytest.raises(QuantityError) as caught:
+    with pytest.raises(QuantityError) as unread:
         outline_from_dxf(path, MARKS, unit="furlong")
-    assert caught.value.text == "1 furlong"
+    assert unread.value.text == "1 furlong"
     back = outline_from_dxf(path, MARKS, blade_length=220.0)
     assert back.outline.tip[0] == pytest.approx(220.0)
 
