@@ -374,9 +374,9 @@ def test_no_usable_size(way: str) -> None:
     with pytest.raises(PlacingError) as caught:
         WAYS[way](knife_of("plain"), largest=1.5)
     assert_facts(caught.value, value=1.5, limit=2.0)
-    with pytest.raises(ParameterError) as caught:
+    with pytest.raises(ParameterError) as refused:
         WAYS[way](knife_of("plain"), largest=math.nan)
-    assert (caught.value.part, caught.value.field) == ("lightening holes", "largest")
+    assert (refused.value.part, refused.value.field) == ("lightening holes", "largest")
 
 
 WRONG = [None, "knife", 3, weigh]
