@@ -97,7 +97,7 @@ def test_rules_refuse(name: str, value: Any) -> None:
     [
         (lambda: Process(inside_radius=-0.1), "process: inside_radius | 0"),
         (lambda: Process(basis=1.5), 'process: basis | "laser"'),  # type: ignore[arg-type]
-        (lambda: Process.named(None), "process: name"),  # type: ignore[arg-type]
+        (lambda: Process.named(None), "process"),  # type: ignore[arg-type]
         (lambda: Process(smallest_hole=math.nan), "process: smallest_hole | 0"),
         (lambda: Shop(contact_wheels=()), "shop: contact_wheels | one"),
         (lambda: Shop(drills=()), "shop: drills | one"),
