@@ -20,7 +20,8 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 MUTANTS = ROOT / "tests" / "mutants" / "mutants.toml"
 SOURCES = ("bladegeom", "profiles")
-COPIED = (*SOURCES, "tests", "examples", "exports", "benchmarks", "pyproject.toml", "README.md", "DEVELOPERS.md")
+FOLDERS = (*SOURCES, "tests", "examples", "exports", "benchmarks", "docs")
+COPIED = (*FOLDERS, "conftest.py", "pyproject.toml", "mkdocs.yml", "README.md", "DEVELOPERS.md")
 
 
 @dataclass(frozen=True)

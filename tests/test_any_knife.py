@@ -26,6 +26,7 @@ from bladegeom.quantities.errors import BladegeomError
 from bladegeom.sheets.proof_marks import finding_marks
 
 
+@pytest.mark.long
 @draws(2, long=100)
 @given(st.data())
 def test_whatever_check_passes_export_writes(data: st.DataObject) -> None:

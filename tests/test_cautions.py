@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
+from functools import cache
 from typing import Any
 
 import fastened
@@ -40,6 +41,7 @@ STEELS_OWN = re.compile(r"harden|quench|magnet|oxide|temper\b|hard tang|hard ste
 """What no metal but a hardened steel does or needs."""
 
 
+@cache
 def knife(steel: str = "Ti-6Al-4V", **changes: Any) -> Knife:
     made = fastened.bar(
         fastened.at(-20.0, fastened.INCH_STANDOFF), fastened.at(-50.0, fastened.BOLT), fastened.at(-80.0, fastened.PIN)

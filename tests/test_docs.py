@@ -34,16 +34,18 @@ STARTED = "bladegeom new my_knife.py"
 """A page that writes the starter script itself; on every other it is there already."""
 
 
+QUICK = {"own-limits.md", "work.md"}
+
+
 def name_of(path: Path) -> str:
     return str(path.relative_to(ROOT))
 
 
 def with_code() -> Iterator[object]:
-    """Each page with something to run; those that run commands take long."""
+    """Each page with something to run; those that run commands or export take long."""
     for path in PAGES:
-        languages = {block.language for block in documented.blocks(path)}
-        if languages:
-            yield pytest.param(path, id=name_of(path), marks=[pytest.mark.long] if "sh" in languages else [])
+        if documented.blocks(path):
+            yield pytest.param(path, id=name_of(path), marks=[] if path.name in QUICK else [pytest.mark.long])
 
 
 @pytest.mark.parametrize("page", list(with_code()))

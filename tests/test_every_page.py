@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import dataclasses
 from functools import cache
+from itertools import product
 
 import pypdfium2
 import pytest
 import raster
 import specimens
-from draws import quick
+from draws import quick, quick_rows
 from fastened import FLAT, mixed
 
 from bladegeom.design.design import Design
@@ -50,10 +51,12 @@ def sheets(kind: str, name: str) -> tuple[Sheet, ...]:
     return {"grind": grind_pages, "handle": handle_pages, "drill": drill_pages}[kind](Design(specimen), size)
 
 
-@pytest.mark.parametrize("kind", quick(KINDS, "template", "tiles"))
-def test_bars_of_every_page_measure_true(kind: str) -> None:
-    document = pypdfium2.PdfDocument(pdf_of_sheets(sheets(kind, "Letter")))
-    for page, sheet in zip(document, sheets(kind, "Letter"), strict=True):
+@pytest.mark.parametrize(
+    ("kind", "name"), quick_rows(product(KINDS, ["A4", "Letter"]), ("template", "A4"), ("tiles", "A4"))
+)
+def test_bars_of_every_page_measure_true(kind: str, name: str) -> None:
+    document = pypdfium2.PdfDocument(pdf_of_sheets(sheets(kind, name)))
+    for page, sheet in zip(document, sheets(kind, name), strict=True):
         found = list(raster.measured(page.render(scale=raster.DPI / 72, grayscale=True).to_pil(), sheet))
         # 100 mm and 4 in along both axes.
         assert sorted(wanted for wanted, _ in found) == [100.0, 100.0, 101.6, 101.6]

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import specimens
 import traces
-from draws import quick
+from draws import quick, quick_rows
 from hypothesis import given
 from hypothesis import strategies as st
 from refusals import assert_facts
@@ -43,10 +43,7 @@ SHAPES = ("drop_point", "petty", "chef")
 
 cases = pytest.mark.parametrize(
     ("name", "seed"),
-    [
-        *((name, 0) for name in SHAPES),
-        *(pytest.param(name, seed, marks=pytest.mark.long) for name in SHAPES for seed in (1, 2)),
-    ],
+    quick_rows(((name, seed) for name in SHAPES for seed in (0, 1, 2)), ("petty", 0)),
 )
 
 
@@ -77,7 +74,7 @@ def test_few_pieces_and_smooth_between_corners(name: str, seed: int) -> None:
 
 
 @pytest.mark.parametrize("seeds", quick([(0,), (0, 1, 2)], (0,)))
-@pytest.mark.parametrize("name", SHAPES)
+@pytest.mark.parametrize("name", quick(SHAPES, "petty"))
 def test_hardly_more_bends_than_the_designer_drew(name: str, seeds: tuple[int, ...]) -> None:
     truth = outline_named(name)
     drawn = len(bends(truth.edge, 0.3)) + len(

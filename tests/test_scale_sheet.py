@@ -120,12 +120,18 @@ DESIGNS: dict[str, Callable[[], Knife]] = {
     "stub": lambda: ground(bar_outline(tang=10.0), scales=scales()),
 }
 
+MOST = ("standoffs", "bolts", "bare", "tiny", "bird's head", "hollow front", "stub")
+"""What the quick suite lays out; a long name and the other fronts in the long one."""
+
+every_design = pytest.mark.parametrize("name", quick(DESIGNS, *MOST))
+
 
 @cache
 def knife(name: str) -> Knife:
     return DESIGNS[name]()
 
 
+@cache
 def piece(name: str, side: Literal["right", "left"]) -> Drawing:
     specimen = knife(name)
     assert specimen.scales is not None
@@ -158,7 +164,7 @@ def circles(drawing: Drawing, layer: str) -> list[Circle]:
     return [item for item in drawing.items if isinstance(item, Circle) and item.layer == layer and not item.filled]
 
 
-@pytest.mark.parametrize("name", DESIGNS)
+@every_design
 def test_left_is_the_mirror_image_of_right(name: str) -> None:
     right, left = (piece(name, side).items for side in ("right", "left"))
     # Text and the arrow of the grain stand where there is room.
@@ -182,7 +188,7 @@ def test_left_is_the_mirror_image_of_right(name: str) -> None:
     assert not any("RIGHT" in text for text in texts(left))
 
 
-@pytest.mark.parametrize("name", DESIGNS)
+@every_design
 def test_which_side_is_up_stands_on_the_piece(name: str) -> None:
     specimen = knife(name)
     for side, hand in (("right", 1.0), ("left", -1.0)):
@@ -201,7 +207,7 @@ def test_which_side_is_up_stands_on_the_piece(name: str) -> None:
         assert (front.x > region.centroid.x) == (hand > 0)
 
 
-@pytest.mark.parametrize("name", DESIGNS)
+@every_design
 def test_nothing_on_a_piece_overlaps(name: str) -> None:
     for side in ("right", "left"):
         items = piece(name, "right" if side == "right" else "left").items
@@ -213,7 +219,7 @@ def test_nothing_on_a_piece_overlaps(name: str) -> None:
             assert not Polygon(a.corners).intersects(Polygon(b.corners)), (a.text, b.text)
 
 
-@pytest.mark.parametrize("name", DESIGNS)
+@every_design
 def test_lines_of_a_piece(name: str) -> None:
     specimen = knife(name)
     assert specimen.scales is not None
@@ -355,7 +361,7 @@ def test_a_card_goes_over_the_section_with_its_play(name: str) -> None:
 # Pages ----------------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", DESIGNS)
+@every_design
 def test_nothing_on_a_page_overlaps_or_is_cut_off(name: str) -> None:
     for sheet in pages(name):
         x0, y0, x1, y1 = sheet.drawing.bounds
@@ -374,7 +380,7 @@ def test_nothing_on_a_page_overlaps_or_is_cut_off(name: str) -> None:
                 assert not len(hit), [labels[i].text for i in hit]
 
 
-@pytest.mark.parametrize("name", DESIGNS)
+@every_design
 def test_pages_are_few_numbered_and_have_their_bars(name: str) -> None:
     sheets = pages(name)
     assert 2 <= len(sheets) <= 3
@@ -470,7 +476,7 @@ def test_the_line_of_the_flat_keeps_off_holes_and_out_of_narrow_places() -> None
             assert all(run.distance(Point(f.x, f.y)) > inch("3/16") / 2 + 1.0 for f in specimen.fasteners)
 
 
-@pytest.mark.parametrize("name", DESIGNS)
+@every_design
 def test_the_grain_runs_as_the_blank_lies(name: str) -> None:
     specimen = knife(name)
     for side, hand in (("right", 1.0), ("left", -1.0)):

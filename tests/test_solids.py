@@ -108,6 +108,7 @@ def test_plunge_leaning_back() -> None:
     assert_same(knife("drop_point", grind, 4.0, outline=shape), face, face, 15.0)
 
 
+@pytest.mark.long
 def test_hollow_bevel() -> None:
     shape = join_halves(profiles.get("drop_point")(), profiles.get("swelled")())
     grind = Grind(
