@@ -251,7 +251,7 @@ print(hashlib.sha256(dxf_of_drawing(Drawing(name="x", items=items))[0]).hexdiges
 """
 
 
-@pytest.mark.parametrize("seeds", quick([4, 24], 4))
+@pytest.mark.parametrize("seeds", quick([4, 12], 4))
 def test_bytes_do_not_depend_on_the_hash_seed(seeds: int) -> None:
     sums: set[str] = set()
     for first in range(0, seeds, 2):
