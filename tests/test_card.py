@@ -252,6 +252,7 @@ def test_the_command_writes_the_card_and_says_what_keeps_it_back(
     ]
 
 
+@pytest.mark.long
 def test_an_allowed_error_releases_the_card_and_is_named_on_every_page(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -80,8 +80,8 @@ KNIVES = {
 }
 
 
-MOST = ("flat tapered", "hollow", "one side", "compound", "two zero edges", "tall", "tiny", "long name")
-"""What the quick suite lays out; a long blade takes as long as all of these."""
+MOST = ("flat tapered", "hollow", "one side", "compound", "two zero edges", "tiny")
+"""What the quick suite lays out; a long or a tall blade and a long name in the long one."""
 
 LETTERS = (("300 mm", LETTER), ("hollow", LETTER))
 

@@ -295,6 +295,7 @@ def test_a_target_that_is_reached_already() -> None:
     assert add_lightening_to(knife, mass=weigh(knife).total.amount) == knife
 
 
+@pytest.mark.long
 def test_a_balance_out_of_reach() -> None:
     knife = knife_of("plain")
     with pytest.raises(PlacingError) as caught:

@@ -17,6 +17,7 @@ import proofs
 import pytest
 import shapely
 import specimens
+from draws import quick
 from shapely import Point
 
 from bladegeom.curves.build import line
@@ -73,11 +74,7 @@ class Page(HTMLParser):
         return "".join(data for stack, data in self.words if not {"style", "title", "desc"} & set(stack))
 
 
-def pages() -> list[Callable[[], Knife]]:
-    return list(DESIGNS)
-
-
-@pytest.fixture(params=pages(), ids=lambda make: str(make.__name__))
+@pytest.fixture(params=quick(DESIGNS, proofs.good, proofs.bad), ids=lambda make: str(make.__name__))
 def make(request: pytest.FixtureRequest) -> Callable[[], Knife]:
     chosen: Callable[[], Knife] = request.param
     return chosen

@@ -7,11 +7,12 @@ import math
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable
+from itertools import product
 from pathlib import Path
 from typing import Any
 
 import pytest
-from draws import draws, quick
+from draws import draws, quick, quick_rows
 from fastened import CONTOURED, FLAT, LINED, PIN, TAPER, at, bar, knives, mixed
 from handles import BOLT, handle
 from hypothesis import given
@@ -379,10 +380,10 @@ DESIGNS = {
 
 every_design = pytest.mark.parametrize(
     ("name", "found"),
-    [
-        *((name, what_moves_balance_quickly) for name in DESIGNS),
-        *(pytest.param(name, what_moves_balance, marks=pytest.mark.long) for name in DESIGNS),
-    ],
+    quick_rows(
+        product(DESIGNS, (what_moves_balance_quickly, what_moves_balance)),
+        *((name, what_moves_balance_quickly) for name in ("mixed", "tapered", "bare")),
+    ),
 )
 
 
@@ -406,6 +407,7 @@ def test_numbers_are_those_of_plain_weighing(name: str, found: Callable[[Weighin
     assert_weighed(DESIGNS[name], found)
 
 
+@pytest.mark.long
 @draws(5)
 @given(knives())
 def test_numbers_are_those_of_plain_weighing_on_any_knife(knife: Knife) -> None:

@@ -94,6 +94,7 @@ def test_flat_bevel(blade: str, thickness: float, height: float, edge: float, le
     assert_same(knife(blade, grind, thickness, outline=shape), face, face, height)
 
 
+@pytest.mark.long
 def test_flat_bevel_on_a_recurve() -> None:
     shape = recurve()
     grind = Grind(bevel=FlatBevel(height=14.0, edge_thickness=0.5), plunge=Plunge(x=shape.heel[0]))
