@@ -1,26 +1,65 @@
-"""Every public function that takes a knife, an outline, an order or a weighing refuses anything else in a sentence."""
+"""Every public function that takes a value of ours refuses anything else in a sentence."""
 
 from __future__ import annotations
 
 import inspect
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import Any, Final, get_type_hints
 
 import pytest
 from orders import met
+from quotes import plain_list
 from specimens import drop_point
 
 import bladegeom
-from bladegeom import HandCheck, Knife, Order, Outline, weigh
+from bladegeom import (
+    Blank,
+    CutFileCheck,
+    Design,
+    HandCheck,
+    Knife,
+    Nest,
+    Order,
+    Outline,
+    Printer,
+    Quote,
+    StockPiece,
+    Work,
+    blank_of,
+    cut_files,
+    measure,
+    nest,
+    nest_cut_files,
+    nest_sheet,
+    pages,
+    preflight,
+    quote,
+    tap_drill,
+    template,
+    thread,
+    weigh,
+)
 from bladegeom.mass.weigh import Weighing
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.papers import paper as drawn_on
 
 RIGHT: Final[dict[type, Callable[[], Any]]] = {
     Knife: drop_point,
     Outline: lambda: drop_point().outline,
     Order: lambda: met(HandCheck(look="looked at", signed="maker")),
     Weighing: lambda: weigh(drop_point()),
+    Design: lambda: Design(drop_point()),
+    Work: Work,
+    Printer: lambda: Printer(across=99.6, along=100.2),
+    Quote: lambda: quote(Design(drop_point()), plain_list()),
+    CutFileCheck: lambda: cut_files(Design(drop_point()))["steel"].check,
+    Nest: lambda: nest([blank_of(drop_point())], StockPiece(length=500.0, width=50.0)),
+    Blank: lambda: blank_of(drop_point()),
 }
+
+NEEDED: Final = {"name": "template"}
+"""What else a function must be given to come to the value that is wrong; of all others it has not come to ask."""
 
 
 def taking() -> Iterator[Any]:
@@ -40,7 +79,7 @@ def test_another_kind_is_refused_with_what_was_wanted(function: Any, parameter: 
     hints, asked = get_type_hints(function), inspect.signature(function).parameters.values()
     right = {candidate.name: RIGHT[hints[candidate.name]]() for candidate in asked if hints[candidate.name] in RIGHT}
     needed = {
-        candidate.name: None
+        candidate.name: NEEDED.get(candidate.name)
         for candidate in asked
         if candidate.default is candidate.empty and candidate.name not in right
     }
@@ -49,6 +88,39 @@ def test_another_kind_is_refused_with_what_was_wanted(function: Any, parameter: 
             function(**{**needed, **right, parameter: wrong})
         assert caught.value.field == parameter
         assert f"{parameter}=" in caught.value.must
+
+
+@pytest.mark.parametrize("wrong", [None, 3, object(), ()], ids=type)
+def test_what_is_no_name_is_refused_as_one(wrong: Any) -> None:
+    design = Design(drop_point())
+    for look_up in (
+        thread,
+        measure,
+        drawn_on,
+        tap_drill,
+        lambda name: pages(design, name),
+        lambda name: template(design, paper=name),
+    ):
+        with pytest.raises(ParameterError, match=r"must be (a text, such as|written like papers=)"):
+            look_up(wrong)
+
+
+def test_preflight_refuses_what_tests_nothing(tmp_path: Path) -> None:
+    (path,) = cut_files(Design(drop_point()))["steel"].save(tmp_path / "part.dxf")
+    wrong: tuple[tuple[str, Any], ...] = (("thickness", "4 mm"), ("thickness", -1.0), ("unit", "cm"), ("process", 3))
+    for name, value in wrong:
+        with pytest.raises(ParameterError) as caught:
+            preflight(path, **{name: value})
+        assert caught.value.field == name
+
+
+def test_a_nest_wants_as_many_designs_as_blanks() -> None:
+    design = Design(drop_point())
+    done = nest([blank_of(design.knife)], StockPiece(length=500.0, width=50.0))
+    for designs in ([], [design, design]):
+        for made in (nest_sheet, nest_cut_files):
+            with pytest.raises(ParameterError, match="one for each of the 1 blanks"):
+                made(done, designs)
 
 
 def test_there_are_such_functions() -> None:

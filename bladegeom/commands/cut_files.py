@@ -15,10 +15,11 @@ from bladegeom.design.release import errors_of, require_released
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.file_errors import ExportError
-from bladegeom.quantities.papers import Paper, paper
+from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.paths import path_of
 from bladegeom.quantities.units import show_size
 from bladegeom.sheets.pass_page import pass_page
+from bladegeom.sheets.printed import paper_choice
 from bladegeom.writers.files import file_stem, require_ending, write_all
 from bladegeom.writers.printout import Printout
 
@@ -68,7 +69,7 @@ class CheckedCutFile:
         Raises:
             ExportError: It fits none of them.
         """
-        chosen = [paper(name) for name in papers]
+        chosen = paper_choice(papers)
         return Printout(sheets=(pass_page(self.check, chosen, remarks=self.design.remarks)[1],), date=self.design.date)
 
     def save(self, path: str | Path) -> tuple[Path, ...]:

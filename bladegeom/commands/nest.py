@@ -11,11 +11,12 @@ from bladegeom.design.design import Design
 from bladegeom.design.release import remarks_of, require_released
 from bladegeom.nesting.nest import Nest
 from bladegeom.quantities.declared import checked
-from bladegeom.quantities.papers import paper
+from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.paths import path_of
 from bladegeom.quantities.tolerances import GROWN_FIT
 from bladegeom.sheets.nest_drawing import nest_drawing
 from bladegeom.sheets.nest_sheet import nest_sheets
+from bladegeom.sheets.printed import paper_choice
 from bladegeom.writers.files import require_ending, write_all
 from bladegeom.writers.printout import Printout
 
@@ -70,7 +71,7 @@ def nest_sheet(nest: Nest, designs: Sequence[Design], *, papers: Sequence[str] =
     """
     _require(nest, designs)
     knives = [design.knife for design in designs]
-    sheets = nest_sheets(nest, knives, [paper(name) for name in papers], remarks=_remarks(designs))
+    sheets = nest_sheets(nest, knives, paper_choice(papers), remarks=_remarks(designs))
     return Printout(sheets=tuple(sheets))
 
 
@@ -111,3 +112,6 @@ def _remarks(designs: Sequence[Design]) -> tuple[str, ...]:
 def _require(nest: Nest, designs: Sequence[Design]) -> None:
     checked("nest sheet: nest", nest, Nest)
     checked("nest sheet: designs", designs, tuple[Design, ...])
+    if len(designs) != len(nest.blanks):
+        must = f"be one for each of the {len(nest.blanks)} blanks, in their order"
+        raise ParameterError("nest sheet: designs", len(designs), must)

@@ -15,10 +15,11 @@ from bladegeom.importers.dxf_file import MOST_BYTES
 from bladegeom.knife.revision_id import revision_date
 from bladegeom.knife.rules import Process
 from bladegeom.quantities.declared import checked
+from bladegeom.quantities.field_rules import Length
 from bladegeom.quantities.file_errors import UnreadableFileError
-from bladegeom.quantities.papers import paper
 from bladegeom.quantities.paths import path_of
 from bladegeom.sheets.pass_page import pass_page
+from bladegeom.sheets.printed import paper_choice
 from bladegeom.writers.printout import Printout
 
 
@@ -55,6 +56,9 @@ def preflight(
     (0, True)
     """
     checked("preflight: design", design, Design | None)
+    checked("preflight: process", process, str | Process | None)
+    checked("preflight: thickness", thickness, Length | None)
+    checked("preflight: unit", unit, Literal["mm", "inch"] | None)
     path = path_of("preflight", file)
     plan = read_cut_plan(_bytes(path), path.name, unit=unit)
     if design is None:
@@ -81,7 +85,7 @@ def preflight_sheet(check: CutFileCheck, *, papers: Sequence[str] = ("A4", "A3")
     ['pass.pdf']
     """
     checked("preflight sheet: check", check, CutFileCheck)
-    _, sheet = pass_page(check, [paper(name) for name in papers])
+    _, sheet = pass_page(check, paper_choice(papers))
     return Printout(sheets=(sheet,), date=revision_date(check.meant.knife) if check.meant else None)
 
 

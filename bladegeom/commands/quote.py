@@ -11,7 +11,7 @@ from bladegeom.knife.revision_id import revision_date
 from bladegeom.price.hours import LoggedJob
 from bladegeom.price.price_list import PriceList
 from bladegeom.price.price_list_toml import read_prices
-from bladegeom.price.quote import Quote, quote_run
+from bladegeom.price.quote import AnyQuote, Quote, quote_run
 from bladegeom.price.quote_copy import Copy
 from bladegeom.price.quote_text import quote_text
 from bladegeom.price.quote_words import customers_copy, makers_copy
@@ -21,6 +21,8 @@ from bladegeom.quantities.field_rules import Like
 from bladegeom.quantities.papers import paper as paper_named
 from bladegeom.sheets.quote_sheet import quote_pages
 from bladegeom.writers.printout import Printout
+
+_Jobs = Annotated[tuple[LoggedJob, ...], Like("read_log('jobs.csv')")]
 
 
 def quote(
@@ -54,7 +56,7 @@ def quote(
     """
     checked("quote: design", design, Design)
     listed = prices if isinstance(prices, PriceList) else read_prices(prices)
-    logged = read_log(jobs) if isinstance(jobs, str | Path) else tuple(jobs)
+    logged = read_log(jobs) if isinstance(jobs, str | Path) else checked("quote: jobs", jobs, _Jobs)
     count = (1 if design.order is None else design.order.quantity) if copies is None else copies
     return quote_run(design.knife, listed, copies=count, order=design.order, jobs=logged, operations=design.route.keys)
 
@@ -65,6 +67,10 @@ def quote_words(made: Quote, *, customer: bool = False) -> str:
     Args:
         made: The quote.
         customer: Whether it is the customer's copy, which tells no cost and no hours.
+
+    Raises:
+        ParameterError: No quote.
+        QuoteError: Something has no price, and it is the customer's copy.
 
     >>> from bladegeom import starter_prices
     >>> path = folder / "prices.toml"
@@ -85,6 +91,8 @@ def quote_sheet(made: Quote, *, customer: bool = False, paper: str = "A4") -> Pr
         paper: Such as "A4" or "Letter".
 
     Raises:
+        ParameterError: No quote.
+        QuoteError: Something has no price, and it is the customer's copy.
         UnknownNameError: No such paper.
 
     >>> from bladegeom import starter_prices
@@ -99,5 +107,5 @@ def quote_sheet(made: Quote, *, customer: bool = False, paper: str = "A4") -> Pr
 
 
 def _copy(made: Quote, *, customer: bool) -> Copy:
-    checked("quote: made", made, Annotated[Quote, Like("quote(design, 'prices.toml')")])
+    checked("quote: made", made, AnyQuote)
     return customers_copy(made) if customer else makers_copy(made)

@@ -15,7 +15,7 @@ from bladegeom.commands.script_design import ScriptDesign, source_checksum
 from bladegeom.design.script import Script, load_script
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import UnknownNameError
-from bladegeom.quantities.field_rules import Like
+from bladegeom.quantities.field_rules import Count, Like
 from bladegeom.quantities.file_errors import ExportError, ScriptError
 from bladegeom.quantities.paths import path_of
 from bladegeom.sheets.sweep_chart import sweep_chart
@@ -167,6 +167,7 @@ def script_sweep(path: str | Path, grid: Mapping[str, Iterable[object]], *, jobs
     """
     script = load_script(path_of("script_sweep", path))
     checked("script_sweep: grid", grid, Annotated[Mapping[str, object], Like("{'blade_length': [100.0, 110.0]}")])
+    checked("script_sweep: jobs", jobs, Count | None)
     for name in grid:
         if name not in script.parameters:
             raise UnknownNameError("parameter", name, script.parameters)

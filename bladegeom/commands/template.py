@@ -40,7 +40,7 @@ def pages(design: Design, name: str, *, paper: str = "A4", printer: Printer | No
 
     Args:
         design: The knife with all that decides about it.
-        name: "template", "grind", "handle", "drill", "balance" or "job_card".
+        name: Such as "template", "drill" or "job_card"; the message about a wrong name has all of them.
         paper: Such as "A4" or "Letter".
         printer: Against whose error they are drawn; None draws for any.
 

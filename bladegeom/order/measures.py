@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
-from typing import Literal
+from typing import Annotated, Literal
 
 import numpy as np
 
@@ -19,7 +19,9 @@ from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed
 from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.balance_bands import DATUM
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import UnknownNameError
+from bladegeom.quantities.field_rules import Says
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.quantities.units import show_angle, show_length, show_mass
 
@@ -77,11 +79,13 @@ def measure(name: str) -> Measure:
     """The measure of that name; case and spaces at its ends do not matter.
 
     Raises:
+        ParameterError: It is no name.
         UnknownNameError: No such measure; the nearest names are suggested.
 
     >>> measure("blade length").unit
     'mm'
     """
+    checked("measure: name", name, Annotated[str, Says("blade length")])
     found = measures().get(" ".join(name.lower().split()))
     if found is None:
         raise UnknownNameError("measure", name, measures())

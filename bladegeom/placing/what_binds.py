@@ -18,6 +18,7 @@ from bladegeom.placing.ground import Tang, lightening_sizes, tang_of
 from bladegeom.placing.net_width import WidthLeft, taken
 from bladegeom.placing.width_limits import RULES, apart, border_limits, rule_words
 from bladegeom.quantities.declared import checked
+from bladegeom.quantities.field_rules import Length
 from bladegeom.quantities.units import show_length, show_mass, show_place
 
 _SAME = 1e-9
@@ -126,6 +127,7 @@ def lightening_limits(knife: Knife, *, largest: float | None = None) -> Lighteni
     'L1, 8.334 mm (21/64 in): not 8.731 mm (11/32 in) because of the web to F1 (0.13 mm (0.005 in) missing)'
     """
     checked("lightening limits: knife", knife, Knife)
+    checked("lightening limits: largest", largest, Length | None)
     light = [i for i, opening in enumerate(knife.openings) if opening.purpose == "lightening"]
     light.sort(key=lambda i: (-knife.openings[i].x, knife.openings[i].y))
     made = knife.openings[light[0]].made if light else "cut"

@@ -8,11 +8,15 @@ from decimal import Decimal
 from bladegeom.knife.finding import Finding, Severity
 from bladegeom.knife.rule import Code, rule, rules_in
 from bladegeom.price.money import in_coin, rounded, trimmed
-from bladegeom.price.quote import Offer, Quote
+from bladegeom.price.quote import AnyQuote, Offer, Quote
+from bladegeom.quantities.declared import checked
 
 
 def check_quote(quote: Quote) -> tuple[Finding, ...]:
     """Everything in which order and price list differ; amounts are told where everything has a price.
+
+    Raises:
+        ParameterError: No quote.
 
     >>> from bladegeom import starter_prices
     >>> path = folder / "prices.toml"
@@ -21,6 +25,7 @@ def check_quote(quote: Quote) -> tuple[Finding, ...]:
     >>> check_quote(quote(design, path))
     ()
     """
+    checked("check_quote: quote", quote, AnyQuote)
     offer = None if quote.missing else quote.offer
     return tuple(finding for look in rules_in("bladegeom.price") for finding in look(quote, offer))
 

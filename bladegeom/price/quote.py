@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
+from typing import Annotated
 
 from bladegeom.knife.knife import Knife
 from bladegeom.order.order import Order, Requirement
@@ -20,6 +21,7 @@ from bladegeom.price.price_items import OpenPrice, Outside
 from bladegeom.price.price_list import PriceList
 from bladegeom.price.quote_material import Group, Missing, QuoteLine, consumable_lines, material_lines
 from bladegeom.price.terms import Terms, terms
+from bladegeom.quantities.field_rules import Like
 from bladegeom.quantities.file_errors import QuoteError
 from bladegeom.workshop.route import route
 
@@ -256,6 +258,10 @@ class Quote:
         """By its number before what it concerns."""
         by_name = {price.about: price for price in self.prices.open}
         return by_name.get(f"{wanted.number}") or by_name.get(wanted.concerns)
+
+
+AnyQuote = Annotated[Quote, Like("quote(design, 'prices.toml')")]
+"""A quote, and for messages how one is made."""
 
 
 def quote_run(

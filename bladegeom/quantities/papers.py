@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from functools import cache
+from typing import Annotated
 
-from bladegeom.quantities.declared import declared
+from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
-from bladegeom.quantities.field_rules import Length
+from bladegeom.quantities.field_rules import Length, Says
 from bladegeom.quantities.rows import table_rows
 
 
@@ -34,11 +35,13 @@ def paper(name: str) -> Paper:
     """The paper size of that name, upright; case and spaces do not matter.
 
     Raises:
+        ParameterError: It is no name.
         UnknownNameError: No row has that name.
 
     >>> paper("a4").width, paper("Letter").height
     (210.0, 279.4)
     """
+    checked("paper: name", name, Annotated[str, Says("A4")])
     found = _papers_by_key().get(_key(name))
     if found is None:
         raise UnknownNameError("paper", name, (known.name for known in _papers_by_key().values()))

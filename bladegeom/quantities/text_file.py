@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from bladegeom.quantities.file_errors import UnreadableFileError
+from bladegeom.quantities.paths import path_of
 
 _SAVE: Final = "save it as UTF-8 (in an editor under Save As, Encoding; in a spreadsheet as CSV in UTF-8)"
 
@@ -42,10 +43,12 @@ def bounded_bytes(path: str | Path, *, most_bytes: int, advice: str) -> bytes:
         advice: What to do with a longer one.
 
     Raises:
+        ParameterError: No name of a file.
         UnreadableFileError: It cannot be opened, or is longer.
     """
+    path = path_of("read", path)
     try:
-        with Path(path).open("rb") as file:
+        with path.open("rb") as file:
             data = file.read(most_bytes + 1)
     except OSError as error:
         raise UnreadableFileError(str(path), f"the file cannot be read ({error.strerror or error})") from error

@@ -11,9 +11,9 @@ from collections import defaultdict
 from functools import cache
 from typing import Annotated, Final
 
-from bladegeom.quantities.declared import declared
+from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
-from bladegeom.quantities.field_rules import KnownWord, Length
+from bladegeom.quantities.field_rules import KnownWord, Length, Says
 from bladegeom.quantities.rows import table_rows
 from bladegeom.quantities.units import length
 
@@ -66,6 +66,7 @@ def thread(name: str | Thread) -> Thread:
             which is handed back as it is.
 
     Raises:
+        ParameterError: It is no name.
         UnknownNameError: No row has that name, or it is a size that comes with two pitches.
 
     >>> thread("m4").name, thread("6-32").major
@@ -73,6 +74,7 @@ def thread(name: str | Thread) -> Thread:
     """
     if isinstance(name, Thread):
         return name
+    checked("thread: name", name, Annotated[str, Says("#6-32")])
     key = _key(name)
     of_size = _threads_by_size().get(key, ())
     found = of_size[0] if len(of_size) == 1 else _threads_by_key().get(key)

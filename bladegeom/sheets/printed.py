@@ -10,7 +10,7 @@ from typing import Annotated, Final
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.declared import checked
-from bladegeom.quantities.field_rules import Like
+from bladegeom.quantities.field_rules import Items, Like
 from bladegeom.quantities.papers import Paper, paper
 
 _USUAL: Final = (("A4", "A3"), ("Letter", "Tabloid"))
@@ -38,6 +38,17 @@ class Printed:
             sheets=tuple(map(printer.corrected, self.sheets)),
             single={end: printer.corrected(sheet) for end, sheet in self.single.items()},
         )
+
+
+def paper_choice(names: Sequence[str]) -> tuple[Paper, ...]:
+    """Papers to choose from, the preferred one first.
+
+    Raises:
+        ParameterError: They are no tuple or list of names, or there is none.
+        UnknownNameError: No such paper.
+    """
+    names = checked("papers", names, Annotated[tuple[str, ...], Items(least=1)])
+    return tuple(paper(name) for name in names)
 
 
 def paper_sets(names: Sequence[str] | None = None) -> tuple[tuple[Paper, ...], ...]:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Annotated, Final
 
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.printer import Printer
+from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import UnknownNameError
+from bladegeom.quantities.field_rules import Says
 from bladegeom.quantities.papers import Paper
 from bladegeom.sheets.balance_pages import balance_pages
 from bladegeom.sheets.blade_sheet import blade_pages
@@ -55,8 +57,10 @@ def printed(
         printer: Against whose error they are drawn; None draws for any.
 
     Raises:
+        ParameterError: Something else than a printer.
         ExportError: A page fits no paper of a set.
     """
+    checked("print: printer", printer, Printer | None)
     rows = tuple(pages)
     for papers in sets:
         for page in rows:
@@ -72,8 +76,10 @@ def page_named(name: str) -> Page:
     """A row of the register.
 
     Raises:
+        ParameterError: It is no name.
         UnknownNameError: There is no page of that name.
     """
+    checked("page: name", name, Annotated[str, Says("template")])
     rows = {row.name: row for row in (*PAPERS, JOB_CARD)}
     if name not in rows:
         raise UnknownNameError("page", name, rows)

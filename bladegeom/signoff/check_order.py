@@ -33,7 +33,7 @@ def check_order(
             settled nothing.
 
     Raises:
-        ParameterError: No order, or no knife.
+        ParameterError: No order, no knife, or no work.
 
     >>> import datetime
     >>> from bladegeom import Measured, Order, Requirement
@@ -45,6 +45,7 @@ def check_order(
     """
     checked("check_order: order", order, Order)
     checked("check_order: knife", knife, Knife)
+    checked("check_order: work", work, Work | None)
     asked = Asked(order, knife, landings(order, knife, operations, work), work)
     found = [
         *(finding for rule in rules_in("bladegeom.order") for finding in rule(order, knife)),

@@ -76,7 +76,7 @@ def landings(
         work: What the maker has settled, such as the steel's treatment; None takes the tables alone.
 
     Raises:
-        ParameterError: No order, or no knife.
+        ParameterError: No order, no knife, or no work.
 
     >>> import datetime
     >>> from bladegeom import Measured, Order, Requirement
@@ -89,6 +89,7 @@ def landings(
     """
     checked("landings: order", order, Order)
     checked("landings: knife", knife, Knife)
+    checked("landings: work", work, Work | None)
     steps = _steps(order, knife) if operations is None else tuple(operations)
     design = _Design(knife, steps, Work() if work is None else work)
     return tuple(landing for requirement in order.requirements for landing in _of(requirement, design))

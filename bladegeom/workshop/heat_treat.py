@@ -229,6 +229,7 @@ def heat_treat_card(knife: Knife, work: Work | None = None) -> HeatTreatCard:
     ('1.4116', 130.8)
     """
     checked("heat_treat_card: knife", knife, Knife)
+    checked("heat_treat_card: work", work, Work | None)
     work = Work() if work is None else work
     metal = knife.stock.material
     if metal.kind != "steel":
