@@ -124,7 +124,7 @@ class LateStack(RivetStack):
     """A rivet that is pressed when the handle is contoured."""
 
     @classmethod
-    def fitted(cls, at: Sequence[RivetStack]) -> Iterator[Fitting]:
+    def fitted(cls, at: Sequence[Any]) -> Iterator[Fitting]:
         for fitting in super().fitted(at):
             yield dataclasses.replace(fitting, when="on the finished scales")
 

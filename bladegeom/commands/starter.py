@@ -6,11 +6,13 @@ Their texts are the files in ``templates``; every number in the price list is in
 from __future__ import annotations
 
 import shlex
+from collections.abc import Mapping
 from importlib.resources import files
 
 from jinja2 import StrictUndefined, Template
 
 from bladegeom import profiles
+from bladegeom.outline.starting_sizes import StartingSizes
 from bladegeom.quantities.errors import UnknownNameError
 
 
@@ -30,7 +32,8 @@ def starter_script(stem: str, *, blade: str, handle: str) -> str:
             fitting = (n for n in profiles.names() if profiles.half(profiles.get(n)) == wanted)
             raise UnknownNameError(f"{wanted} profile", name, fitting)
     blade_name, handle_name = (half.__module__.rpartition(".")[2] for half in (blade_class, handle_class))
-    start, smaller = blade_class.starting_sizes, getattr(handle_class, "smaller_drills", {})
+    start: StartingSizes = getattr(blade_class, "starting_sizes", StartingSizes())
+    smaller: Mapping[str, str] = getattr(handle_class, "smaller_drills", {})
     template = Template(_text("script.py.j2"), undefined=StrictUndefined, keep_trailing_newline=True)
     return str(
         template.render(
