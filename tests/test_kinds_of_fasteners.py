@@ -14,6 +14,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import Any
 
 import pytest
 from fastened import FLAT, GLUED, INCH_STANDOFF, PIN, at, bar
