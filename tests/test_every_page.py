@@ -19,15 +19,13 @@ from bladegeom.drawing.sheet import on_smallest
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.papers import paper
-from bladegeom.sheets.blade_sheet import blade_pages
-from bladegeom.sheets.drill_sheet import drill_pages
-from bladegeom.sheets.grind_pages import grind_pages
-from bladegeom.sheets.handle_pages import handle_pages
 from bladegeom.sheets.net_section_chart import net_section_chart
-from bladegeom.sheets.sensitivity_chart import sensitivity_pages
+from bladegeom.sheets.register import PAPERS, page_named
 from bladegeom.writers.pdf import pdf_of_sheets
 
-KINDS = ("template", "tiles", "grind", "handle", "drill", "balance")
+NAMES = tuple(page.name for page in PAPERS)
+KINDS = (*NAMES, "tiles", "one chart")
+"""All pages that an export prints; a template of a blade too long for the paper; and a chart by itself."""
 
 
 @cache
@@ -40,15 +38,12 @@ def sheets(kind: str, name: str) -> tuple[Sheet, ...]:
     specimen, size = knife(), [paper(name)]
     if kind == "tiles":
         specimen = dataclasses.replace(specimens.profile("chef", "straight"), revision="C")
-    if kind in ("template", "tiles"):
-        return blade_pages(Design(specimen), size)[0].sheets
-    if kind == "balance":
-        head = (f"{specimen.name}, revision {revision_id(specimen)}", "Steel beside the holes of the tang.")
-        return (
-            *sensitivity_pages(Design(specimen), size),
-            on_smallest(net_section_chart(specimen), size, head, (), turn=False)[1],
-        )
-    return {"grind": grind_pages, "handle": handle_pages, "drill": drill_pages}[kind](Design(specimen), size)
+    design = Design(specimen)
+    if kind == "one chart":
+        head = (design.title, "Steel beside the holes of the tang.")
+        return (on_smallest(net_section_chart(specimen), size, head, (), turn=False)[1],)
+    page = page_named("template" if kind == "tiles" else kind)
+    return tuple(sheet for made in page.draw(design, size, ()) for sheet in made.sheets)
 
 
 @pytest.mark.parametrize(

@@ -53,7 +53,7 @@ def variants(knife: Knife) -> tuple[Variant, ...]:
 
 @memo
 def _all(knife: Knife) -> tuple[Sensitivity, ...]:
-    """Kept, since the report of a design and its chart on each paper ask for the same."""
+    """Remembered, since the report of a design and its chart on each paper ask for the same."""
     return _ranked(weigh(knife), variants(knife))
 
 

@@ -126,5 +126,5 @@ class LayerStack:
 
 @lru_cache(maxsize=64)
 def _over_disc(face: ScaleFace, x: float, y: float, radius: float) -> tuple[float, float]:
-    """As of the face; kept, because ways out of a finding are tried by the hundred at one place."""
+    """As of the face; remembered, because ways out of a finding are tried by the hundred at one place."""
     return face.over_disc(x, y, radius)

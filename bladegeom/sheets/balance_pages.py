@@ -1,4 +1,4 @@
-"""What the holes do, on paper: the levers of the balance, the patterns side by side, and the steel that is left."""
+"""What the holes do, on paper: what moves the balance, the patterns side by side, and the steel that is left."""
 
 from __future__ import annotations
 

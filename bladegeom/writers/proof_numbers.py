@@ -1,4 +1,4 @@
-"""The numbers of the proof, all from the report's dictionary: sizes, masses, holes, fasteners, handle, levers."""
+"""The numbers of the proof, all from the report's dictionary: sizes, masses, holes, fasteners, handle, balance."""
 
 from __future__ import annotations
 
