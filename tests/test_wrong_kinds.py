@@ -28,6 +28,7 @@ from bladegeom import (
     Work,
     blank_of,
     cut_files,
+    export,
     measure,
     nest,
     nest_cut_files,
@@ -112,6 +113,15 @@ def test_preflight_refuses_what_tests_nothing(tmp_path: Path) -> None:
         with pytest.raises(ParameterError) as caught:
             preflight(path, **{name: value})
         assert caught.value.field == name
+
+
+def test_a_release_of_dxf_that_is_none_is_refused(tmp_path: Path) -> None:
+    other: Any = "R14"
+    for made in (lambda design: cut_files(design, dxf=other), lambda design: export(design, tmp_path, dxf=other)):
+        with pytest.raises(ParameterError) as caught:
+            made(Design(drop_point()))
+        assert caught.value.field == "dxf"
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_a_nest_wants_as_many_designs_as_blanks() -> None:

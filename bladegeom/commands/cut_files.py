@@ -122,6 +122,7 @@ def cut_files(design: Design, *, dxf: Release = "R2000") -> dict[PartName, Check
     (228.0, 31.06)
     """
     checked("cut_files: design", design, Design)
+    checked("cut_files: dxf", dxf, Release)
     require_released(design.standing)
     return {file.part.part: file for file in checked_parts(design, dxf)}
 

@@ -88,6 +88,7 @@ def exported(
 ) -> Exported:
     """The files of an export before they are written; see :func:`export`."""
     checked("export: design", design, Design)
+    checked("export: dxf", dxf, Release)
     sets, stem = paper_sets(papers), file_stem(design.knife.name, design.knife.revision)
     contents: dict[str, bytes] = {}
     told: list[str] = []

@@ -21,7 +21,7 @@ from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import UnknownNameError
-from bladegeom.quantities.field_rules import Says
+from bladegeom.quantities.field_rules import Like
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.quantities.units import show_angle, show_length, show_mass
 
@@ -85,7 +85,7 @@ def measure(name: str) -> Measure:
     >>> measure("blade length").unit
     'mm'
     """
-    checked("measure: name", name, Annotated[str, Says("blade length")])
+    checked("measure: name", name, Annotated[str, Like('"blade length"')])
     found = measures().get(" ".join(name.lower().split()))
     if found is None:
         raise UnknownNameError("measure", name, measures())

@@ -8,7 +8,7 @@ from typing import Annotated
 
 from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
-from bladegeom.quantities.field_rules import Length, Says
+from bladegeom.quantities.field_rules import Length, Like
 from bladegeom.quantities.rows import table_rows
 
 
@@ -41,7 +41,7 @@ def paper(name: str) -> Paper:
     >>> paper("a4").width, paper("Letter").height
     (210.0, 279.4)
     """
-    checked("paper: name", name, Annotated[str, Says("A4")])
+    checked("paper: name", name, Annotated[str, Like('"A4"')])
     found = _papers_by_key().get(_key(name))
     if found is None:
         raise UnknownNameError("paper", name, (known.name for known in _papers_by_key().values()))

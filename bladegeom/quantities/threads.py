@@ -13,7 +13,7 @@ from typing import Annotated, Final
 
 from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
-from bladegeom.quantities.field_rules import KnownWord, Length, Says
+from bladegeom.quantities.field_rules import KnownWord, Length, Like
 from bladegeom.quantities.rows import table_rows
 from bladegeom.quantities.units import length
 
@@ -74,7 +74,7 @@ def thread(name: str | Thread) -> Thread:
     """
     if isinstance(name, Thread):
         return name
-    checked("thread: name", name, Annotated[str, Says("#6-32")])
+    checked("thread: name", name, Annotated[str, Like('"#6-32"')])
     key = _key(name)
     of_size = _threads_by_size().get(key, ())
     found = of_size[0] if len(of_size) == 1 else _threads_by_key().get(key)

@@ -11,7 +11,7 @@ from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import UnknownNameError
-from bladegeom.quantities.field_rules import Says
+from bladegeom.quantities.field_rules import Like
 from bladegeom.quantities.papers import Paper
 from bladegeom.sheets.balance_pages import balance_pages
 from bladegeom.sheets.blade_sheet import blade_pages
@@ -79,7 +79,7 @@ def page_named(name: str) -> Page:
         ParameterError: It is no name.
         UnknownNameError: There is no page of that name.
     """
-    checked("page: name", name, Annotated[str, Says("template")])
+    checked("page: name", name, Annotated[str, Like('"template"')])
     rows = {row.name: row for row in (*PAPERS, JOB_CARD)}
     if name not in rows:
         raise UnknownNameError("page", name, rows)
