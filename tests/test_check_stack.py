@@ -137,7 +137,7 @@ def fix(finding: Finding) -> str:
 def test_screws_whose_tips_are_too_near_give_way_to_the_next_shorter_length() -> None:
     # 5/8 in = 15.875; tips meet at 2.5 + 13.6 - 15.875 = 0.225: 0.45 between them.
     finding = found(handle(inch(screw_length="5/8 in", length=22.0), tang=5.0, thickness=14.1))["tip-gap"]
-    assert "#6-32 x 5/8 in screws 0.45 mm" in finding.message
+    assert "tips of #6-32 x 5/8 in screws is 0.45 mm" in finding.message
     assert fix(finding) == "use 1/2 in screws (screw_length='1/2 in')"
 
 

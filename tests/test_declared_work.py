@@ -107,7 +107,7 @@ def test_a_helper_value_beside_the_name_is_no_fault(tmp_path: Path) -> None:
     ("STEPS = [DropStep(key='template'), 3]", "STEPS holds 3, which changes no step"),
     ("STEPS = [DropStep(key='templat')]", unknown("step of the work", "templat", "template")),
     ("STEPS = [AddStep(operation=Operation(key='cut', title='Cut'), after='cut')]", "a key that no other step has"),
-    ("ORDER = 3", "ORDER is a int, not an Order"),
+    ("ORDER = 3", "ORDER is 3, not an Order"),
 ])  # fmt: skip
 @pytest.mark.parametrize("command", ["check", "card"])
 def test_what_is_no_work_is_refused_with_its_line(

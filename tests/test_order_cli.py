@@ -148,7 +148,7 @@ def test_no_order(script: Path, capsys: pytest.CaptureFixture[str]) -> None:
 def test_something_else_than_an_order(script: Path, capsys: pytest.CaptureFixture[str]) -> None:
     script.write_text(SCRIPT + "ORDER = 'long'\n")
     assert main(["check", str(script)]) == 2
-    assert "ORDER is a str, not an Order" in capsys.readouterr().err
+    assert "ORDER is 'long', not an Order" in capsys.readouterr().err
 
 
 def test_a_broken_file_names_its_line(script: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -45,7 +45,7 @@ def lines_about(old: str, new: str) -> set[int | None]:
     ("hour_rate = 42.00", "hour_rate = 1e999999", "hour_rate"),
     ("hour_rate = 42.00", 'hour_rate = "42 USD"', "all prices are in the one currency of the list"),
     ("hour_rate = 42.00", "hour_rate = true", "it must be a number, such as 12.50"),
-    ("hour_rate = 42.00", "hourrate = 42.00", unknown("key of price list", "hourrate", "hour_rate")),
+    ("hour_rate = 42.00", "hourrate = 42.00", unknown("key of the price list", "hourrate", "hour_rate")),
     ("price = 31.00", 'price = 31.00\ncurrency = "USD"', "bar 1: currency stands once at the top"),
     ("price = 31.00", "price = 31.00\nprice_per_kg = 4", "price_per_kg"),
     ("price = 31.00", "", "price_per_kg"),

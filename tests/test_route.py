@@ -255,8 +255,8 @@ def test_changes_that_make_no_sense(steps: Any, error: type[Exception], told: st
 @pytest.mark.parametrize(
     ("make", "told"),
     [
-        (lambda: MoveStep(key="mark"), "one of the two"),
-        (lambda: MoveStep(key="mark", before="etch", after="surface"), "one of the two"),
+        (lambda: MoveStep(key="mark"), "before or by after"),
+        (lambda: MoveStep(key="mark", before="etch", after="surface"), "before or by after"),
         (lambda: MoveStep(key="mark", before="mark"), "another step"),
         (lambda: AddStep(operation="mark", after="etch"), "be written like"),  # type: ignore[arg-type]
         (lambda: Operation(key="Blue Spine", title="x"), "short name in small letters"),
@@ -418,7 +418,7 @@ def test_a_steel_without_rows_gets_blanks_and_no_recipe() -> None:
     assert known.operation("heat_treat").numbers[0].value == 1080.0
     with pytest.raises(ParameterError) as caught:
         route(specimens.drop_point(), work=Work(treatment=sheet))
-    assert caught.value.field == "steel"
+    assert caught.value.field == "treatment"
 
 
 def test_rooms_are_told_in_lengths_that_a_shop_cuts() -> None:

@@ -145,7 +145,7 @@ def test_slips_in_toml(text: str, line: int | None, words: str, tmp_path: Path) 
 def test_a_field_by_the_name_that_the_file_has_for_it(tmp_path: Path) -> None:
     table = toml_of(tmp_path, "wide = 3\n")
     assert value_from_table(table, Tin, "tin", called={"size": "wide"}) == Tin(size=3)
-    with pytest.raises(UnreadableFileError, match=r"line 1: .*key of tin .*'wide'"):
+    with pytest.raises(UnreadableFileError, match=r"line 1: .*key of the tin .*'wide'"):
         value_from_table(table, Tin, "tin")
     assert value_from_table(table, Tin, "tin", called={"size": "wide"}, made={"size": 5.0}) == Tin(size=5.0)
 
