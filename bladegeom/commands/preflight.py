@@ -16,8 +16,8 @@ from bladegeom.knife.revision_id import revision_date
 from bladegeom.knife.rules import Process
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.field_rules import Length
-from bladegeom.quantities.file_errors import UnreadableFileError
 from bladegeom.quantities.paths import path_of
+from bladegeom.quantities.text_file import bounded_bytes
 from bladegeom.sheets.pass_page import pass_page
 from bladegeom.sheets.printed import paper_choice
 from bladegeom.writers.printout import Printout
@@ -60,7 +60,7 @@ def preflight(
     checked("preflight: thickness", thickness, Length | None)
     checked("preflight: unit", unit, Literal["mm", "inch"] | None)
     path = path_of("preflight", file)
-    plan = read_cut_plan(_bytes(path), path.name, unit=unit)
+    plan = read_cut_plan(bounded_bytes(path, most_bytes=MOST_BYTES, advice="send one part alone"), path.name, unit=unit)
     if design is None:
         return verify_cut_file(plan, _process(process, Process()), thickness or 0.0)
     return _nearest(plan, _process(process, design.knife.shop.process), thickness, design)
@@ -105,12 +105,3 @@ def _nearest(plan: CutPlan, process: Process, told: float | None, design: Design
 def _differs(looked: CutFileCheck) -> tuple[int, float]:
     off = looked.off
     return (len(off.missing) + len(off.extra), off.greatest) if off else (0, 0.0)
-
-
-def _bytes(path: Path) -> bytes:
-    try:
-        with path.open("rb") as stream:
-            # One byte more than is allowed is enough to see that there are too many.
-            return stream.read(MOST_BYTES + 1)
-    except OSError as error:
-        raise UnreadableFileError(str(path), f"the file cannot be read ({error.strerror or error})") from error
