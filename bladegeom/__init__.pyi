@@ -15,6 +15,8 @@ from .commands.preflight import preflight_sheet as preflight_sheet
 from .commands.quote import quote as quote
 from .commands.quote import quote_sheet as quote_sheet
 from .commands.quote import quote_words as quote_words
+from .commands.settings import settings_words as settings_words
+from .commands.settings import starter_settings as starter_settings
 from .commands.starter import starter_prices as starter_prices
 from .commands.starter import starter_script as starter_script
 from .commands.sweep import ScriptSweep as ScriptSweep
@@ -41,6 +43,7 @@ from .drawing.drawing import Label as Label
 from .drawing.drawing import Path as Path
 from .drawing.drawing import Sheet as Sheet
 from .drawing.printer import Printer as Printer
+from .drawing.printer import printer_of as printer_of
 from .drilling.card import DrillCard as DrillCard
 from .fasteners.bolt.kind import ShoulderedBolt as ShoulderedBolt
 from .fasteners.hardware import Hardware as Hardware
@@ -178,6 +181,8 @@ from .quantities.units import inch as inch
 from .quantities.units import length as length
 from .quantities.units import show_length as show_length
 from .quantities.version import __version__ as __version__
+from .settings.settings import Settings as Settings
+from .settings.settings_file import read_settings as read_settings
 from .sheets.curvature_comb import curvature_comb as curvature_comb
 from .sheets.nest_drawing import blank_of as blank_of
 from .signoff.card_table import Card as Card

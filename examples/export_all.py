@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import sys
 from pathlib import Path
 
 from bladegeom.cli import main
 from bladegeom.commands.drawer import contact_sheets
+from bladegeom.settings.settings_file import VARIABLE
 from bladegeom.writers.files import write_all
 
 HERE = Path(__file__).resolve().parent
+BOTH_PAPERS = ("--paper", "A4", "--paper", "Letter")
 NO_DESIGNS = {Path(__file__).name}
+
+
+# What lies in exports/ is the same whoever makes it: no machine's settings decide.
+os.environ[VARIABLE] = "none"
 
 
 def designs() -> list[Path]:
@@ -28,7 +35,7 @@ def export_profiles(folder: Path) -> None:
 def export_example(script: Path, folder: Path) -> int:
     """All papers and files of an example, in place of what lies in a folder; the exit status."""
     shutil.rmtree(folder, ignore_errors=True)
-    return main(["export", str(script), "--out", str(folder)])
+    return main(["export", str(script), *BOTH_PAPERS, "--out", str(folder)])
 
 
 def export_all(folder: Path) -> int:

@@ -11,6 +11,9 @@ from draws import FULL, LONG, QUICK
 from filelock import FileLock
 from hypothesis import settings
 
+os.environ |= {"BLADEGEOM_SETTINGS": "none", "LC_ALL": "C.UTF-8"}
+"""No settings and no country of the machine decide what a test prints."""
+
 settings.register_profile("quick", max_examples=QUICK, derandomize=True, deadline=None)
 settings.register_profile("full", max_examples=FULL, derandomize=True, deadline=None)
 settings.register_profile("long", max_examples=LONG, deadline=None)

@@ -104,18 +104,18 @@ def test_from_new_script_to_files(folder: Path, capsys: pytest.CaptureFixture[st
     assert files(out) == {
         # 4.5 in of blade are 114.3 mm, the handle is 118 mm long.
         "cut.dxf": "rigging-knife_rev-A_cut_steel_232.3x31.1mm_9.15x1.22in.dxf",
-        "cut.pdf": "rigging-knife_rev-A_cut_steel_232.3x31.1mm_9.15x1.22in_pass_Letter.pdf",
-        "balance.pdf": "rigging-knife_rev-A_balance_Letter.pdf",
-        "drill.pdf": "rigging-knife_rev-A_drill_Letter.pdf",
-        "grind.pdf": "rigging-knife_rev-A_grind_Letter.pdf",
-        "handle.pdf": "rigging-knife_rev-A_handle_Letter.pdf",
+        "cut.pdf": "rigging-knife_rev-A_cut_steel_232.3x31.1mm_9.15x1.22in_pass_A4.pdf",
+        "balance.pdf": "rigging-knife_rev-A_balance_A4.pdf",
+        "drill.pdf": "rigging-knife_rev-A_drill_A4.pdf",
+        "grind.pdf": "rigging-knife_rev-A_grind_A4.pdf",
+        "handle.pdf": "rigging-knife_rev-A_handle_A4.pdf",
         "proof.html": "rigging-knife_rev-A_proof.html",
         "report.json": "rigging-knife_rev-A_report.json",
         "report.txt": "rigging-knife_rev-A_report.txt",
-        "template.pdf": "rigging-knife_rev-A_template_Letter.pdf",
-        "template.svg": "rigging-knife_rev-A_template_Letter.svg",
+        "template.pdf": "rigging-knife_rev-A_template_A4.pdf",
+        "template.svg": "rigging-knife_rev-A_template_A4.svg",
     }
-    assert len(list(out.iterdir())) == 18
+    assert len(list(out.iterdir())) == 11
     content = json.loads((out / "rigging-knife_rev-A_report.json").read_text())
     assert content["parameters"]["blade_length"] == pytest.approx(114.3)
     assert {row["path"] for row in content["files"]} == {p.name for p in out.iterdir() if "_report" not in p.name}
@@ -274,10 +274,12 @@ def test_export_twice_gives_the_same_bytes(name: str, folder: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "papers"),
     [
-        ([], {"A4", "Letter"}),
+        ([], {"A4"}),
+        (["--setting", "paper=letter"], {"Letter"}),
         (["--paper", "a3"], {"A3"}),
-        pytest.param(["--paper", "A4", "--paper", "tabloid"], {"A4", "Tabloid"}, marks=pytest.mark.long),
-        pytest.param(["blade_length=225"], {"A4", "A3", "Letter", "Tabloid"}, marks=pytest.mark.long),
+        pytest.param(["--paper", "A4", "--paper", "letter"], {"A4", "Letter"}, marks=pytest.mark.long),
+        pytest.param(["blade_length=225"], {"A4", "A3"}, marks=pytest.mark.long),
+        pytest.param(["blade_length=225", "--paper", "Letter"], {"Letter", "Tabloid"}, marks=pytest.mark.long),
     ],
 )
 def test_papers(arguments: list[str], papers: set[str], folder: Path) -> None:

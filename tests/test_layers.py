@@ -19,6 +19,7 @@ LAYERS = (
     "importers",
     "drawing",
     "knife",
+    "settings",
     "solids",
     "grinding",
     "holes",

@@ -84,7 +84,7 @@ def faulty() -> Design:
 def test_an_export_has_the_bytes_of_the_command(
     rigging: Design, exported_files: dict[str, bytes], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    written = export(rigging, tmp_path)
+    written = export(rigging, tmp_path, papers=("A4", "Letter"))
     assert capsys.readouterr() == ("", "")
     assert contents(tmp_path) == exported_files
     assert set(written) == set(tmp_path.iterdir())

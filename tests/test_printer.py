@@ -20,11 +20,10 @@ from hypothesis import strategies as st
 from PIL import Image
 from refusals import refusal
 
-from bladegeom.cli.export import printer_of
 from bladegeom.commands.export import exported
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Label, Sheet
-from bladegeom.drawing.printer import Printer
+from bladegeom.drawing.printer import Printer, printer_of
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.placing.place import add_fasteners
 from bladegeom.quantities.errors import BladegeomError, ParameterError

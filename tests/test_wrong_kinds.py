@@ -100,7 +100,8 @@ def test_what_is_no_name_is_refused_as_one(wrong: Any) -> None:
         drawn_on,
         tap_drill,
         lambda name: pages(design, name),
-        lambda name: template(design, paper=name),
+        # None takes the paper of the settings.
+        *(() if wrong is None else (lambda name: template(design, paper=name),)),
     ):
         with pytest.raises(ParameterError, match=r"must be (a text|written like papers=)"):
             look_up(wrong)

@@ -22,8 +22,11 @@ _VALUES = (
     "values of a parameter, as a list '3,3.5,4' or as a range '100:130:5', '4 in:5 in:1/4 in'; all combinations run"
 )
 
+_PAPER = "A4, A3, Letter, Legal, Tabloid ...; may be repeated; default: of your settings, else of your country"
 
-_OWN_MODULES = ("card", "differ", "export", "nest", "order", "preflight", "quote", "sweep")
+_SETTING = "for this time in place of what your settings and the script say: paper=Letter, hole_rules.rim='5/32 in'"
+
+_OWN_MODULES = ("card", "differ", "export", "nest", "order", "preflight", "quote", "settings", "sweep")
 """Commands that stand in a module of their own name; the others are in commands.py."""
 
 
@@ -46,14 +49,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
         )
         return 2
     # Imported here and not above: everything behind it needs the geometry libraries.
-    from bladegeom.cli import commands, tell  # noqa: PLC0415
+    from bladegeom.cli import asked_settings, commands, tell  # noqa: PLC0415
     from bladegeom.design import script  # noqa: PLC0415
 
     status = 0
     try:
         own = options.command in _OWN_MODULES
         module = importlib.import_module(f"bladegeom.cli.{options.command}") if own else commands
-        status = int(getattr(module, f"{options.command}_command")(options))
+        with asked_settings.in_force(options):
+            status = int(getattr(module, f"{options.command}_command")(options))
         sys.stdout.flush()
     except BladegeomError as error:
         if os.environ.get(script.TRACEBACK):
@@ -117,9 +121,7 @@ def _parser() -> argparse.ArgumentParser:
     export = commands.add_parser("export", help="write template, cut file and report")
     _add_script(export)
     export.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
-    export.add_argument(
-        "--paper", action="append", metavar="NAME", help="A4, A3, Letter, Legal, Tabloid ...; may be repeated"
-    )
+    export.add_argument("--paper", action="append", metavar="NAME", help=_PAPER)
     export.add_argument(
         "--printer",
         metavar="'ACROSS x ALONG'",
@@ -143,7 +145,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     _add_script(card)
     card.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
-    card.add_argument("--paper", action="append", metavar="NAME", help="default A4 and Letter; may be repeated")
+    card.add_argument("--paper", action="append", metavar="NAME", help=_PAPER)
     card.add_argument(
         "--allow",
         action="append",
@@ -175,7 +177,13 @@ def _parser() -> argparse.ArgumentParser:
     one_or_all = profiles.add_mutually_exclusive_group()
     one_or_all.add_argument("name", nargs="?", metavar="NAME", help="profile whose parameters are listed")
     one_or_all.add_argument("--html", type=_path, metavar="FILE", help="write all of them, with pictures, on one page")
-    for command in commands.choices.values():
+    settings = commands.add_parser("settings", help="show the settings of your shop, and where each comes from")
+    settings.add_argument("name", nargs="?", metavar="KEY", help="one setting, or one table of them, in full")
+    settings.add_argument("--starter", type=_path, metavar="FILE", help="write a file to start from")
+
+    for name, command in commands.choices.items():
+        if name not in ("new", "profiles"):
+            command.add_argument("--setting", action="append", default=[], metavar="KEY=VALUE", help=_SETTING)
         # A mistake is told with the usage of the command, not of the whole.
         command.set_defaults(parser=command)
     return parser
@@ -183,14 +191,18 @@ def _parser() -> argparse.ArgumentParser:
 
 def _add_preflight(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", type=_path, metavar="FILE", help="DXF, ours or anybody's")
-    parser.add_argument("--process", metavar="NAME", help="waterjet (default), laser or wire EDM")
+    parser.add_argument(
+        "--process", metavar="NAME", help="waterjet, laser or wire EDM; default: the design's, else of your settings"
+    )
     parser.add_argument("--thickness", metavar="LENGTH", help="thickness of the stock; default: the design's")
     parser.add_argument("--design", type=_path, metavar="SCRIPT", help="compare with what this design would cut")
     parser.add_argument(
         "--unit", choices=("mm", "inch"), help="unit of a file that names none, which is an error until it is told"
     )
     parser.add_argument("--sheet", type=_path, metavar="PDF", help="write a pass sheet to attach to the order")
-    parser.add_argument("--paper", action="append", metavar="NAME", help="of the sheet; may be repeated")
+    parser.add_argument(
+        "--paper", action="append", metavar="NAME", help="of the sheet; may be repeated; default: of your settings"
+    )
     parser.add_argument(
         "--seen", metavar="SIZE", help="say why a shop sees another size, such as '9.11 in' or '231 x 38 mm'"
     )
@@ -213,7 +225,9 @@ def _add_nest(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--flip", action="store_true", help="blanks may be cut face down too")
     parser.add_argument("--out", type=_path, metavar="FILE", help="sheet to saw by, .pdf or .svg")
-    parser.add_argument("--paper", action="append", metavar="NAME", help="of the sheet; default A4, then A3")
+    parser.add_argument(
+        "--paper", action="append", metavar="NAME", help="of the sheet; may be repeated; default: of your settings"
+    )
     parser.add_argument("--dxf", type=_path, metavar="FILE", help="cut file of all blanks, where a shop asks for one")
     parser.add_argument(
         "--allow", action="append", default=[], metavar="CODE", help="write the cut file in spite of this finding"
@@ -223,13 +237,13 @@ def _add_nest(parser: argparse.ArgumentParser) -> None:
 def _add_quote(quote: argparse.ArgumentParser) -> None:
     quote.add_argument("script", type=_path, nargs="?", metavar="SCRIPT", help="Python file that defines design(...)")
     quote.add_argument("overrides", nargs="*", default=[], metavar="NAME=VALUE", help=_PARAMETERS)
-    quote.add_argument("--prices", type=_path, metavar="FILE", help="your price list, TOML")
+    quote.add_argument("--prices", type=_path, metavar="FILE", help="your price list, TOML; default: of your settings")
     quote.add_argument("--starter", type=_path, metavar="FILE", help="write a price list to start from, all invented")
     quote.add_argument("--copies", type=_count, metavar="N", help="default: as many as the order says, else 1")
     quote.add_argument("--log", type=_path, metavar="FILE", help="CSV of past jobs, to learn grinding rates from")
     quote.add_argument("--customer", action="store_true", help="the customer's copy: no hours, rates, floor or margin")
     quote.add_argument("--out", type=_path, metavar="FILE", help="write the quote as PDF too")
-    quote.add_argument("--paper", default="A4", metavar="NAME", help="of the PDF; default A4")
+    quote.add_argument("--paper", metavar="NAME", help="of the PDF; default: of your settings")
 
 
 def _path(text: str) -> Path:

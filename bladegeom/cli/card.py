@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from bladegeom.cli.asked import asked_design, folder_of
-from bladegeom.cli.tell import tell, tell_findings
+from bladegeom.cli.tell import paper_lines, tell, tell_findings
 from bladegeom.commands.job_card import job_card
 
 
@@ -14,6 +14,8 @@ def card_command(options: argparse.Namespace) -> int:
     script, design = asked_design(options)
     with script.named():
         made = job_card(design, papers=options.paper)
+    for line in paper_lines(options.paper, design.settings):
+        tell(line)
     for path in made.save(options.out or folder_of(options.script, "card")):
         tell(str(path))
     tell_findings(design.standing)

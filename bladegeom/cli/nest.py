@@ -24,7 +24,6 @@ from bladegeom.sheets.nest_drawing import blank_of
 from bladegeom.sheets.nest_sheet import piece_words
 from bladegeom.writers.files import numbered, require_ending, write_all
 
-_PAPERS = ("A4", "A3")
 _BY = re.compile(r"\s*[x\N{MULTIPLICATION SIGN}]\s*|\s+by\s+", re.IGNORECASE)
 
 
@@ -136,7 +135,7 @@ def _write(options: argparse.Namespace, done: Nest, designs: Sequence[Design], *
         )
     for name in dict.fromkeys(name for design in designs if cut for name in _drilled(design.knife)):
         tell(name)
-    sheet = nest_sheet(done, designs, papers=options.paper or _PAPERS) if options.out else None
+    sheet = nest_sheet(done, designs, papers=options.paper) if options.out else None
     for path, data in files.items():
         write_all(path.parent, {path.name: data})
         tell(str(path))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import math
 
 from bladegeom.cli.lengths import length_of
@@ -26,9 +27,15 @@ def preflight_command(options: argparse.Namespace) -> int:
     """Read a cut file again, list what is in it and what is wrong; 1 where an error is found."""
     if options.sheet:
         require_ending("--sheet", options.sheet, ".pdf")
+    design = Design.of_script(load_script(options.design), {}) if options.design else None
+    with design.settings.in_force() if design else contextlib.nullcontext():
+        return _looked(options, design)
+
+
+def _looked(options: argparse.Namespace, design: Design | None) -> int:
     looked = preflight(
         options.file,
-        design=Design(load_script(options.design).knife()[0]) if options.design else None,
+        design=design,
         process=options.process,
         thickness=length_of("--thickness", options.thickness) if options.thickness else None,
         unit=options.unit,
@@ -47,8 +54,7 @@ def preflight_command(options: argparse.Namespace) -> int:
 
 
 def _write_sheet(options: argparse.Namespace, looked: CutFileCheck) -> None:
-    papers = {"papers": options.paper} if options.paper else {}
-    (path,) = preflight_sheet(looked, **papers).save(options.sheet)
+    (path,) = preflight_sheet(looked, papers=options.paper).save(options.sheet)
     tell(f"pass sheet written: {path}")
 
 

@@ -11,6 +11,7 @@ from bladegeom.cutfile.cut_words import choices, comment, file_words, nominal, w
 from bladegeom.cutfile.dxf import CutFile, Release, dxf_of_drawing
 from bladegeom.cutfile.verify_cut_file import CutFileCheck, Meant, verify_cut_file
 from bladegeom.design.design import Design
+from bladegeom.design.own_settings import in_own_settings
 from bladegeom.design.release import errors_of, require_released
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.quantities.declared import checked
@@ -60,17 +61,20 @@ class CheckedCutFile:
         """What was measured, what was chosen, and what a shop has to know."""
         return (*_told(self), *_warned(self))
 
-    def pass_sheet(self, papers: Sequence[str] = ("A4", "A3")) -> Printout:
+    def pass_sheet(self, papers: Sequence[str] | None = None) -> Printout:
         """A page to attach to the order: what was measured and exactly what was tested.
 
         Args:
-            papers: To choose from, the preferred one first.
+            papers: To choose from, the preferred one first; None takes the one of the design's settings, A4 where
+                nobody set any, and the larger one of its family.
 
         Raises:
             ExportError: It fits none of them.
         """
-        chosen = paper_choice(papers)
-        return Printout(sheets=(pass_page(self.check, chosen, remarks=self.design.remarks)[1],), date=self.design.date)
+        settings = self.design.settings
+        with settings.in_force():
+            _, sheet = pass_page(self.check, paper_choice(papers, settings.paper), remarks=self.design.remarks)
+        return Printout(sheets=(sheet,), date=self.design.date)
 
     def save(self, path: str | Path) -> tuple[Path, ...]:
         """Write the DXF.
@@ -98,6 +102,7 @@ class CheckedCutFile:
         return out
 
 
+@in_own_settings
 def cut_files(design: Design, *, dxf: Release = "R2000") -> dict[PartName, CheckedCutFile]:
     """What a cutting shop cuts of each part: the steel, the liner if there are any, the scale if it is asked for.
 

@@ -11,7 +11,9 @@ from bladegeom.commands.cut_files import checked_parts
 from bladegeom.commands.job_card import job_card
 from bladegeom.cutfile.dxf import Release
 from bladegeom.design.design import Design
+from bladegeom.design.own_settings import in_own_settings
 from bladegeom.design.report import report
+from bladegeom.design.report_settings import settings_report
 from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.declared import checked
 from bladegeom.sheets.printed import paper_sets
@@ -59,8 +61,9 @@ def export(
     Args:
         design: The knife with all that decides about it.
         folder: Made if need be. Files of the same kind are replaced, and no others.
-        papers: Names such as "A4"; None takes A4 and Letter, and A3 and Tabloid for what does not fit.
-        printer: Against whose error everything is drawn; None draws for any.
+        papers: Names such as "A4", each with A3 or Tabloid for what does not fit; None takes the one of the design's
+            settings, which is A4 where nobody set any.
+        printer: Against whose error everything is drawn; None takes the one of its settings, or draws for any.
         dxf: Release of the cut files; "R12" is for old controllers and holds no units.
 
     Returns:
@@ -79,6 +82,7 @@ def export(
     return exported(design, papers=papers, printer=printer, dxf=dxf).save(folder)
 
 
+@in_own_settings
 def exported(
     design: Design,
     *,
@@ -89,9 +93,10 @@ def exported(
     """The files of an export before they are written; see :func:`export`."""
     checked("export: design", design, Design)
     checked("export: dxf", dxf, Release)
-    sets, stem = paper_sets(papers), file_stem(design.knife.name, design.knife.revision)
+    sets, stem = paper_sets(papers, design.settings.paper), file_stem(design.knife.name, design.knife.revision)
     contents: dict[str, bytes] = {}
     told: list[str] = []
+    printer = design.settings.printer if printer is None else printer
     for made in printed(design, PAPERS, sets, printer):
         contents |= files_of(made, stem, design.date)
     if design.settles_work:
@@ -100,12 +105,12 @@ def exported(
         for part in checked_parts(design, dxf):
             contents |= part.files(sets)
             told += part.told
-    contents |= _reports(design, stem, contents)
+    contents |= _reports(design, stem, contents, settings_report(design, papers=papers, printer=printer))
     return Exported(contents, told=tuple(told), stem=stem)
 
 
-def _reports(design: Design, stem: str, files: Mapping[str, bytes]) -> dict[str, bytes]:
-    content = report(design)
+def _reports(design: Design, stem: str, files: Mapping[str, bytes], settings: Mapping[str, object]) -> dict[str, bytes]:
+    content = report(design) | {"settings": settings}
     page = {f"{stem}_proof.html": proof(design, content)}
     content["files"] = [
         {"path": name, "kind": name.rpartition(".")[2], "sha256": hashlib.sha256(data).hexdigest()}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bladegeom.design.design import Design
+from bladegeom.design.own_settings import in_own_settings
 from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.declared import checked
 from bladegeom.sheets.printed import paper_sets
@@ -14,6 +15,7 @@ from bladegeom.writers.files import Files, file_stem
 from bladegeom.writers.printout import files_of
 
 
+@in_own_settings
 def job_card(design: Design, *, papers: Sequence[str] | None = None, printer: Printer | None = None) -> Files:
     """The job card of a design: a PDF for each set of papers, drill card and grind sheet in it, and a page to browse.
 
@@ -21,8 +23,8 @@ def job_card(design: Design, *, papers: Sequence[str] | None = None, printer: Pr
 
     Args:
         design: The knife with its order and its work.
-        papers: Names such as "A4"; None takes A4 and Letter.
-        printer: Against whose error it is drawn; None draws for any.
+        papers: Names such as "A4"; None takes the one of the design's settings, which is A4 where nobody set any.
+        printer: Against whose error it is drawn; None takes the one of its settings, or draws for any.
 
     Returns:
         The files by name; ``.save("folder")`` writes them.
@@ -40,6 +42,7 @@ def job_card(design: Design, *, papers: Sequence[str] | None = None, printer: Pr
     checked("job_card: design", design, Design)
     stem = file_stem(design.knife.name, design.knife.revision)
     contents = {f"{stem}_job_card.html": card_page(design.job_card, design.knife)}
-    for made in printed(design, (JOB_CARD,), paper_sets(papers), printer):
+    printer = design.settings.printer if printer is None else printer
+    for made in printed(design, (JOB_CARD,), paper_sets(papers, design.settings.paper), printer):
         contents |= files_of(made, stem, design.date)
     return Files(contents)

@@ -14,6 +14,7 @@ from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.paths import path_of
 from bladegeom.quantities.tolerances import GROWN_FIT
+from bladegeom.settings.settings import settings_in_force
 from bladegeom.sheets.nest_drawing import nest_drawing
 from bladegeom.sheets.nest_sheet import nest_sheets
 from bladegeom.sheets.printed import paper_choice
@@ -52,13 +53,14 @@ class NestCutFile:
         return write_all(path.parent, {path.name: self.data})
 
 
-def nest_sheet(nest: Nest, designs: Sequence[Design], *, papers: Sequence[str] = ("A4", "A3")) -> Printout:
+def nest_sheet(nest: Nest, designs: Sequence[Design], *, papers: Sequence[str] | None = None) -> Printout:
     """A page to saw by for each bar or sheet, scaled, with its off-cut.
 
     Args:
         nest: Of the designs' blanks.
         designs: In the order of the blanks.
-        papers: To choose from, the preferred one first.
+        papers: To choose from, the preferred one first; None takes the one of the settings in force, A4 where there are
+            none, and the larger one of its family.
 
     Raises:
         ParameterError: A value of another kind.
@@ -71,7 +73,7 @@ def nest_sheet(nest: Nest, designs: Sequence[Design], *, papers: Sequence[str] =
     """
     _require(nest, designs)
     knives = [design.knife for design in designs]
-    sheets = nest_sheets(nest, knives, paper_choice(papers), remarks=_remarks(designs))
+    sheets = nest_sheets(nest, knives, paper_choice(papers, settings_in_force().paper), remarks=_remarks(designs))
     return Printout(sheets=tuple(sheets))
 
 

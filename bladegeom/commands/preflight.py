@@ -18,6 +18,7 @@ from bladegeom.quantities.declared import checked
 from bladegeom.quantities.field_rules import Length
 from bladegeom.quantities.paths import path_of
 from bladegeom.quantities.text_file import bounded_bytes
+from bladegeom.settings.settings import settings_in_force
 from bladegeom.sheets.pass_page import pass_page
 from bladegeom.sheets.printed import paper_choice
 from bladegeom.writers.printout import Printout
@@ -37,7 +38,7 @@ def preflight(
         file: A DXF, ours or anybody's.
         design: Compared with what it would cut: the part that the file is nearest to. None compares with nothing.
         process: Whose limits count: "waterjet", "laser" or "wire EDM", or one of one's own; None takes the design's,
-            else waterjet.
+            else that of the settings in force, which is waterjet where nobody set any.
         thickness: Of the stock, mm; None takes the design's, and without one tests nothing that asks for it.
         unit: Of a file that names none; until it is told that is an error.
 
@@ -62,18 +63,19 @@ def preflight(
     path = path_of("preflight", file)
     plan = read_cut_plan(bounded_bytes(path, most_bytes=MOST_BYTES, advice="send one part alone"), path.name, unit=unit)
     if design is None:
-        return verify_cut_file(plan, _process(process, Process()), thickness or 0.0)
+        return verify_cut_file(plan, _process(process, settings_in_force().shop.process), thickness or 0.0)
     return _nearest(plan, _process(process, design.knife.shop.process), thickness, design)
 
 
-def preflight_sheet(check: CutFileCheck, *, papers: Sequence[str] = ("A4", "A3")) -> Printout:
+def preflight_sheet(check: CutFileCheck, *, papers: Sequence[str] | None = None) -> Printout:
     """The pass sheet, to attach to the order: what was measured and exactly what was tested.
 
     A file with errors has its findings there: it is not to be sent.
 
     Args:
         check: What preflight found.
-        papers: To choose from, the preferred one first.
+        papers: To choose from, the preferred one first; None takes the one of the settings in force, A4 where there are
+            none, and the larger one of its family.
 
     Raises:
         ParameterError: Something else than what preflight hands back.
@@ -85,7 +87,7 @@ def preflight_sheet(check: CutFileCheck, *, papers: Sequence[str] = ("A4", "A3")
     ['pass.pdf']
     """
     checked("preflight sheet: check", check, CutFileCheck)
-    _, sheet = pass_page(check, paper_choice(papers))
+    _, sheet = pass_page(check, paper_choice(papers, settings_in_force().paper))
     return Printout(sheets=(sheet,), date=revision_date(check.meant.knife) if check.meant else None)
 
 

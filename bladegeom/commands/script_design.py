@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import threading
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
 from bladegeom import profiles
 from bladegeom.design.script import Script, load_script
 from bladegeom.knife.knife import Knife
+from bladegeom.settings.settings import Settings, settings_in_force
 
 _MARK = 12
 """Letters of the checksum; own choice."""
@@ -27,9 +28,11 @@ class ScriptDesign:
 
     Args:
         path: The script; a worker must find it there.
+        settings: That hold while it runs.
     """
 
     path: Path
+    settings: Settings = field(default_factory=settings_in_force)
 
     def __call__(self, **parameters: object) -> Knife:
         """The knife with some parameters set.
@@ -38,11 +41,11 @@ class ScriptDesign:
             ScriptError: The script or its design fails; its own line is named.
         """
         with _ONE_AT_A_TIME:
-            return _read(self.path).knife(parameters)[0]
+            return _read(self.path, self.settings).knife(parameters)[0]
 
 
 def source_checksum(script: Script) -> str:
-    """A checksum over the script, the modules that it imported from beside it, and bladegeom itself.
+    """A checksum over the script, its settings, the modules that it imported from beside it, and bladegeom itself.
 
     What a design reads or imports only while it is called is not in it.
     """
@@ -53,4 +56,5 @@ def source_checksum(script: Script) -> str:
     mark = hashlib.sha256()
     for path in (*sorted(library), *sorted(beside)):
         mark.update(hashlib.sha256(path.read_bytes()).digest())
+    mark.update(repr(script.settings).encode() if script.settings.sources else b"")
     return mark.hexdigest()[:_MARK]

@@ -18,6 +18,7 @@ from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.quantities.field_rules import Count, Like
 from bladegeom.quantities.file_errors import ExportError, ScriptError
 from bladegeom.quantities.paths import path_of
+from bladegeom.settings.settings import Settings
 from bladegeom.sheets.sweep_chart import sweep_chart
 from bladegeom.studies.processes import cores, processes
 from bladegeom.studies.sweep import combinations, sweep, values_of
@@ -36,6 +37,7 @@ class ScriptSweep:
         grid: Values by parameter, the last one changing fastest.
         jobs: Worker processes.
         table: How its rows are written.
+        settings: That hold while the script runs.
 
     >>> from bladegeom import script_sweep, starter_script
     >>> path = folder / "knife.py"
@@ -48,6 +50,7 @@ class ScriptSweep:
     grid: Mapping[str, tuple[object, ...]]
     jobs: int
     table: SweepTable
+    settings: Settings
 
     @property
     def total(self) -> int:
@@ -70,7 +73,7 @@ class ScriptSweep:
         try:
             with (
                 processes(min(self.jobs, left)) as pool,
-                contextlib.closing(sweep(ScriptDesign(self.script), variants, executor=pool)) as rows,
+                contextlib.closing(sweep(ScriptDesign(self.script, self.settings), variants, executor=pool)) as rows,
             ):
                 for row in rows:
                     yield row
@@ -178,4 +181,4 @@ def script_sweep(path: str | Path, grid: Mapping[str, Iterable[object]], *, jobs
 def sweep_of(script: Script, grid: Mapping[str, tuple[object, ...]], jobs: int) -> ScriptSweep:
     """The same of a script that is read already."""
     table = SweepTable(names=tuple(grid), state=source_checksum(script))
-    return ScriptSweep(script=script.folder.script, grid=grid, jobs=jobs, table=table)
+    return ScriptSweep(script=script.folder.script, grid=grid, jobs=jobs, table=table, settings=script.settings)

@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 from bladegeom.design.design import Design
+from bladegeom.design.own_settings import in_own_settings
 from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.file_errors import ExportError
-from bladegeom.sheets.printed import paper_sets
+from bladegeom.quantities.papers import paper as paper_named
 from bladegeom.sheets.register import page_named, printed
 from bladegeom.writers.printout import Printout
 
 
-def template(design: Design, *, paper: str = "A4", printer: Printer | None = None) -> Printout:
+def template(design: Design, *, paper: str | None = None, printer: Printer | None = None) -> Printout:
     """The blade's template at true size, its faces and the bar from above; joined from pages where it must be.
 
     Args:
         design: The knife with all that decides about it.
-        paper: Such as "A4" or "Letter".
-        printer: Against whose error it is drawn; None draws for any.
+        paper: Such as "A4" or "Letter"; None takes the one of the design's settings, A4 where nobody set any.
+        printer: Against whose error it is drawn; None takes the one of its settings, or draws for any.
 
     Returns:
         The pages; ``template(design).save("template.pdf")`` writes them.
@@ -35,14 +36,15 @@ def template(design: Design, *, paper: str = "A4", printer: Printer | None = Non
     return pages(design, "template", paper=paper, printer=printer)
 
 
-def pages(design: Design, name: str, *, paper: str = "A4", printer: Printer | None = None) -> Printout:
+@in_own_settings
+def pages(design: Design, name: str, *, paper: str | None = None, printer: Printer | None = None) -> Printout:
     """The pages of one name, as an export prints them.
 
     Args:
         design: The knife with all that decides about it.
         name: Such as "template", "drill" or "job_card"; the message about a wrong name has all of them.
-        paper: Such as "A4" or "Letter".
-        printer: Against whose error they are drawn; None draws for any.
+        paper: Such as "A4" or "Letter"; None takes the one of the design's settings, A4 where nobody set any.
+        printer: Against whose error they are drawn; None takes the one of its settings, or draws for any.
 
     Raises:
         ParameterError: A value of another kind.
@@ -55,8 +57,10 @@ def pages(design: Design, name: str, *, paper: str = "A4", printer: Printer | No
     ['drill.pdf']
     """
     checked(f"{name}: design", design, Design)
-    checked(f"{name}: paper", paper, str)
-    made = tuple(printed(design, (page_named(name),), paper_sets((paper,)), printer))
+    checked(f"{name}: paper", paper, str | None)
+    chosen = paper_named(design.settings.paper if paper is None else paper)
+    printer = design.settings.printer if printer is None else printer
+    made = tuple(printed(design, (page_named(name),), ((chosen,),), printer))
     if not made:
         raise ExportError(f"{design.knife.name} has nothing to show on the page {name!r}")
     return Printout(sheets=tuple(sheet for each_printed in made for sheet in each_printed.sheets), date=design.date)

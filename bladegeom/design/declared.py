@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Final
 
 from bladegeom.design.script import Script
 from bladegeom.order.order import Order
 from bladegeom.order.order_toml import read_order
-from bladegeom.quantities.errors import ParameterError, UnknownNameError
+from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.told import told
+from bladegeom.settings.read_value import key_named, read_value
+from bladegeom.settings.settings import Settings
 from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.steps import StepChange
 from bladegeom.workshop.work import Work
@@ -19,7 +21,11 @@ from bladegeom.workshop.work import Work
 ORDER: Final = "ORDER"
 WORK: Final = "WORK"
 STEPS: Final = "STEPS"
-"""What order, work, and the changes in the order of work are called in a script."""
+SETTINGS: Final = "SETTINGS"
+"""What order, work, the changes in the order of work, and settings are called in a script."""
+
+_IN_SCRIPT: Final = ("paper", "units", "printer", "price_list")
+"""Settings that a script has no other way to tell."""
 
 
 def order_of(script: Script) -> Order | None:
@@ -79,6 +85,30 @@ def steps_of(script: Script) -> tuple[StepChange, ...]:
             way_out = f"write {own} round it" if isinstance(change, Operation) else f"write {own}, MoveStep or DropStep"
             raise script.folder.refused(STEPS, f"{STEPS} holds {told(change)}, which changes no step: {way_out}")
     return tuple(held)
+
+
+def settings_of(script: Script) -> Settings:
+    """The settings of a script: those that hold while it runs, with what it holds as SETTINGS, but for options.
+
+    Raises:
+        ScriptError: SETTINGS is no dictionary, or says what no setting can say; its line is named.
+    """
+    held = script.folder.held(SETTINGS)
+    if held is None:
+        return script.settings
+    if not isinstance(held, Mapping):
+        raise script.folder.refused(SETTINGS, f"{SETTINGS} is {told(held)}: write {SETTINGS} = {{'paper': 'Letter'}}")
+    values: dict[str, object] = {}
+    for key, written in held.items():
+        try:
+            values[key] = read_value(key_named(str(key)), written, folder=script.folder.path)
+        except BladegeomError as error:
+            raise script.folder.refused(SETTINGS, f"{SETTINGS}: {error}") from error
+        if key not in _IN_SCRIPT:
+            message = f"{SETTINGS}: say {key} where the knife is declared; here stand {', '.join(_IN_SCRIPT)} alone"
+            raise script.folder.refused(SETTINGS, message)
+    asked = script.settings.sources
+    return script.settings.changed({key: values[key] for key in values if asked.get(key) != "option"}, "script")
 
 
 def require_named(script: Script, name: str, is_meant: Callable[[object], bool]) -> None:

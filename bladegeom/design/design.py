@@ -8,11 +8,11 @@ from collections.abc import Mapping
 from dataclasses import KW_ONLY, dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import ClassVar, Self
+from typing import Any, ClassVar, Self, TypeVar, cast, overload
 
 from bladegeom.balance.sensitivities import what_moves_balance
 from bladegeom.balance.sensitivity import Sensitivity
-from bladegeom.design.declared import order_of, steps_of, told_where_declared, work_of
+from bladegeom.design.declared import order_of, settings_of, steps_of, told_where_declared, work_of
 from bladegeom.design.release import errors_of, remarks_of, standing_of
 from bladegeom.design.script import Script, load_script
 from bladegeom.drilling.card import DrillCard, drill_card
@@ -28,6 +28,7 @@ from bladegeom.mass.weigh import Weighing, weigh
 from bladegeom.order.order import Order
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.paths import path_of
+from bladegeom.settings.settings import Settings, settings_in_force
 from bladegeom.signoff.card_table import Card
 from bladegeom.signoff.check_order import check_made, check_order
 from bladegeom.signoff.job_card import card
@@ -37,6 +38,22 @@ from bladegeom.workshop.operation import Number
 from bladegeom.workshop.route import Route, route
 from bladegeom.workshop.steps import StepChange
 from bladegeom.workshop.work import Work
+
+T = TypeVar("T")
+
+
+class _Told(cached_property[T]):
+    """Computed once, with lengths told in the order that the design's settings say."""
+
+    @overload
+    def __get__(self, instance: None, owner: type[Any] | None = None) -> Self: ...
+    @overload
+    def __get__(self, instance: object, owner: type[Any] | None = None) -> T: ...
+    def __get__(self, instance: Any, owner: type[Any] | None = None) -> Self | T:
+        if instance is None:
+            return self
+        with instance.settings.in_force():
+            return cast("T", super().__get__(instance, owner))
 
 
 @dataclass(frozen=True)
@@ -50,6 +67,8 @@ class Design:
         steps: What the maker changes in the order of work.
         parameters: With which a script was called; printed, so that every sheet can be made again.
         allowed: Codes of errors in spite of which the maker releases the design; every sheet says so.
+        settings: Of the shop: paper, printer, which unit is told first. What they say of rules and tools the knife
+            has taken already, where its script says nothing else.
 
     Raises:
         ParameterError: A value of another kind.
@@ -72,6 +91,7 @@ class Design:
     steps: tuple[StepChange, ...] = ()
     parameters: Mapping[str, object] = field(default_factory=dict, hash=False)
     allowed: tuple[str, ...] = ()
+    settings: Settings = field(default_factory=settings_in_force)
 
     def __post_init__(self) -> None:
         checked("design: knife", self.knife, Knife)
@@ -81,21 +101,25 @@ class Design:
             self, "parameters", dict(checked("design: parameters", self.parameters, Mapping[str, object]))
         )
         object.__setattr__(self, "steps", tuple(checked("design: steps", self.steps, tuple[StepChange, ...])))
+        checked("design: settings", self.settings, Settings)
         object.__setattr__(self, "allowed", tuple(checked("design: allowed", self.allowed, tuple[str, ...])))
 
     @classmethod
-    def from_script(cls, path: str | Path, **parameters: object) -> Self:
+    def from_script(cls, path: str | Path, *, settings: Settings | None = None, **parameters: object) -> Self:
         """The design of a maker's script, with its order, ``WORK`` and ``STEPS``, as the command line reads it.
 
         Args:
             path: The script. Its order is what it holds as ``ORDER``, or the file ``NAME.order.toml`` beside it.
+            settings: Of the shop, for what the script does not say: ``read_settings()``; None takes what is built in,
+                or the settings in force.
             parameters: Of its ``design()`` that differ from their defaults.
 
         Raises:
             ScriptError: The script fails, or something in it says what no design can say; its own line is named.
             UnknownNameError: A parameter that the design does not have.
         """
-        return cls.of_script(load_script(path_of("design", path)), parameters)
+        checked("design: settings", settings, Settings | None)
+        return cls.of_script(load_script(path_of("design", path), settings), parameters)
 
     @classmethod
     def of_script(cls, script: Script, parameters: Mapping[str, object], *, allowed: tuple[str, ...] = ()) -> Self:
@@ -115,6 +139,7 @@ class Design:
                 steps=steps_of(script),
                 parameters=called,
                 allowed=allowed,
+                settings=settings_of(script),
             )
             if made.settles_work:
                 made.route  # noqa: B018  # wrong work is told here, with the line of the script
@@ -174,7 +199,7 @@ class Design:
         """Whether it is made for an order, or anything is settled of the work: then it has a job card."""
         return self.order is not None or self.work is not None or bool(self.steps)
 
-    @cached_property
+    @_Told
     def route(self) -> Route:
         """The steps of the work, in working order.
 
@@ -194,14 +219,14 @@ class Design:
         """What is measured on the finished knife."""
         return self.route.inspection
 
-    @cached_property
+    @_Told
     def landings(self) -> tuple[Landing, ...]:
         """Where each requirement of the order lands; none without an order."""
         if self.order is None:
             return ()
         return landings(self.order, self.knife, self.route.keys, self.route.settled)
 
-    @cached_property
+    @_Told
     def findings(self) -> Findings:
         """What is wrong or worth knowing of the knife, of the order and of the work, errors first."""
         found: tuple[Finding, ...] = check(self.knife)
@@ -211,12 +236,12 @@ class Design:
             found = (*found, *check_order(self.order, self.knife, self.route.keys, self.route.settled))
         return Findings.ranked(found)
 
-    @cached_property
+    @_Told
     def order_findings(self) -> tuple[Finding, ...]:
         """Those that say whether the order is met: of the order, and of work that is not done as it asks."""
         return check_made(self.route)
 
-    @cached_property
+    @_Told
     def job_card(self) -> Card:
         """What the job card says."""
         return card(self.route, self.remarks)
@@ -226,7 +251,7 @@ class Design:
         """The findings that keep it back unless the maker allows them."""
         return errors_of(self.findings)
 
-    @cached_property
+    @_Told
     def standing(self) -> tuple[Finding, ...]:
         """The errors that the maker does not allow.
 
@@ -241,7 +266,7 @@ class Design:
         """Whether it may be cut: no error stands."""
         return not self.standing
 
-    @cached_property
+    @_Told
     def remarks(self) -> tuple[str, ...]:
         """What every page says: errors that stand, and errors that are allowed."""
         self.standing  # noqa: B018  # a code that allows nothing is told before anything is drawn

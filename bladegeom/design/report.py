@@ -7,8 +7,10 @@ from typing import Any
 
 from bladegeom.curves.flatten import flatten
 from bladegeom.design.design import Design
+from bladegeom.design.own_settings import in_own_settings
 from bladegeom.design.report_balance import balance_report
 from bladegeom.design.report_handle import handle_report
+from bladegeom.design.report_settings import settings_report
 from bladegeom.grinding.blade_size import blade_height
 from bladegeom.grinding.grind_line import grind_line
 from bladegeom.grinding.grind_summary import grind_summary
@@ -32,6 +34,7 @@ from bladegeom.solids.part import G_PER_MM3
 FORMAT, VERSION = "bladegeom-report", 1
 
 
+@in_own_settings
 def report(design: Design, *, geometry: bool = False) -> dict[str, Any]:
     """Everything known of a design. Lengths mm, masses g, angles degrees.
 
@@ -107,6 +110,7 @@ def report(design: Design, *, geometry: bool = False) -> dict[str, Any]:
         **handle_report(design),
         "findings": [_finding(finding) for finding in design.findings],
         "overridden": list(dict.fromkeys(design.allowed)),
+        "settings": settings_report(design),
     }
     return out | ({"geometry": _geometry(knife)} if geometry else {})
 

@@ -19,6 +19,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.file_errors import ExportError, ScriptError, UnreadableFileError
 from bladegeom.quantities.told import told
+from bladegeom.settings.settings import Settings, settings_in_force
 
 _MODULE = "bladegeom_script"
 
@@ -38,6 +39,7 @@ class _Folder:
     script: Path
     modules: dict[str, types.ModuleType] = field(default_factory=dict)
     source: bytes = b""
+    settings: Settings = field(default_factory=settings_in_force)
 
     @property
     def path(self) -> Path:
@@ -45,12 +47,12 @@ class _Folder:
 
     @contextlib.contextmanager
     def open(self) -> Iterator[None]:
-        """While this lasts, imports find what lies beside the script, and its prints go to stderr."""
+        """While this lasts, imports find what lies beside the script, its prints go to stderr, its settings hold."""
         before = set(sys.modules)
         sys.modules.update(self.modules)
         sys.path.insert(0, str(self.path))
         try:
-            with contextlib.redirect_stdout(sys.stderr):
+            with contextlib.redirect_stdout(sys.stderr), self.settings.over_script():
                 yield
         finally:
             with contextlib.suppress(ValueError):
@@ -97,6 +99,11 @@ class Script:
     function: Callable[..., object]
     parameters: dict[str, inspect.Parameter]
     folder: _Folder
+
+    @property
+    def settings(self) -> Settings:
+        """That hold while it runs."""
+        return self.folder.settings
 
     def read(self, overrides: Sequence[str]) -> dict[str, object]:
         """Parameters as they are written on the command line.
@@ -160,8 +167,12 @@ class Script:
             raise ScriptError(str(self.folder.script), message, _first_line(self.function)) from error
 
 
-def load_script(path: Path) -> Script:
+def load_script(path: Path, settings: Settings | None = None) -> Script:
     """Read and run a script, and find its design.
+
+    Args:
+        path: Of it.
+        settings: That hold while it runs; None takes those in force.
 
     Raises:
         ScriptError: It cannot be read, has a mistake, or defines no design(...) whose parameters all have defaults.
@@ -178,7 +189,7 @@ def load_script(path: Path) -> Script:
     module = types.ModuleType(_MODULE)
     module.__file__, module.__package__ = str(path), ""
     # Dataclasses in a script look their module up there.
-    folder = _Folder(path, {_MODULE: module}, source)
+    folder = _Folder(path, {_MODULE: module}, source, settings or settings_in_force())
     _run(folder, lambda: exec(code, vars(module)))
     function = vars(module).get("design")
     if not callable(function):

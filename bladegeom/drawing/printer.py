@@ -9,6 +9,7 @@ from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.papers import Paper
+from bladegeom.quantities.units import length
 
 _BAR = 100.0
 """The bar that was measured, mm."""
@@ -77,3 +78,20 @@ class Printer:
         laid = (sheet.width, sheet.height)
         x, y = (side / 2 - factor * own / 2 for side, factor, own in zip(sides, factors, laid, strict=True))
         return dataclasses.replace(sheet, width=sides[0], height=sides[1], scale=factors, shift=(x, y))
+
+
+def printer_of(text: str) -> Printer:
+    """What two bars measured, across and along the page, as a text.
+
+    Raises:
+        ParameterError: It is not two lengths with an x between them, or a reading that no printer gives at 100 %.
+        QuantityError: One of the two is no length.
+
+    >>> printer_of("99.6 x 100.2").across
+    99.6
+    """
+    across, _, along = (part.strip() for part in text.lower().replace("\u00d7", "x").partition("x"))
+    if not (across and along):
+        must = "tell what the two 100 mm bars measured, across and along the page, such as '99.6 x 100.2'"
+        raise ParameterError("printer", repr(text), must)
+    return Printer(across=length(across), along=length(along))

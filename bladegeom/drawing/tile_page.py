@@ -12,6 +12,7 @@ from bladegeom.drawing.ruler import MARGIN, PRINT_WORDS, bars
 from bladegeom.drawing.seams import MOST, OVERLAP
 from bladegeom.drawing.tile_marks import BAND, MAP
 from bladegeom.quantities.papers import Paper
+from bladegeom.quantities.unit_order import in_order
 from bladegeom.quantities.units import MM_PER_INCH
 
 Box = tuple[float, float, float, float]
@@ -108,4 +109,4 @@ class TilePage:
 def _band(length: float) -> str:
     low, high = (length * (1 + sign * BAND) for sign in (-1, 1))
     inches = " to ".join(f"{v / float(MM_PER_INCH):.3f}" for v in (low, high))
-    return f"{length:g} mm must read {low:g} to {high:g} mm ({inches} in)"
+    return f"{length:g} mm must read {in_order(f'{low:g} to {high:g} mm', f'{inches} in')}"

@@ -10,8 +10,10 @@ from bladegeom.quantities.declared import declared
 from bladegeom.quantities.field_rules import Between, Distance, InUnit, NotNegative
 from bladegeom.quantities.screw_holes import engagement_rule
 from bladegeom.quantities.threads import Thread
+from bladegeom.quantities.usual import heeds_the_usual
 
 
+@heeds_the_usual
 @declared("handle rules", example="HandleRules(floor=1.5)")
 class HandleRules:
     """Least distances in scales and hardware. A shop that changes a limit should give the set a name of its own.
@@ -70,6 +72,7 @@ class HandleRules:
         return source_of(self, name)
 
 
+@heeds_the_usual
 @declared("tolerances", example="Tolerances(slab=0.05)")
 class Tolerances:
     """How far what a shop makes and buys may stray, mm; to either side unless it says otherwise.

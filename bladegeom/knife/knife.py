@@ -37,6 +37,7 @@ from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Becomes, Between, Coordinate, InUnit, Length, Like, Says
 from bladegeom.quantities.tolerances import CHORD, JOINED
+from bladegeom.quantities.usual import heeds_the_usual
 
 _OFF_FOOT = 0.01
 """Crossings of the plunge line nearer than this to its foot are the foot itself, mm."""
@@ -44,6 +45,7 @@ _OFF_FOOT = 0.01
 _PREFIX = {"fastener": "F", "lightening": "L", "lanyard": "T"}
 
 
+@heeds_the_usual
 @declared("knife", example="Knife(name=..., outline=..., stock=..., grind=...)")
 class Knife:
     """One design.

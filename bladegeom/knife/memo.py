@@ -11,6 +11,7 @@ import numpy as np
 
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.declared import checked
+from bladegeom.quantities.unit_order import first_unit
 
 _Function = TypeVar("_Function", bound=Callable[..., Any])
 
@@ -22,7 +23,7 @@ def memo(compute: _Function) -> _Function:
 
     As with a cached property the result lives as long as the knife, and a changed knife is a new one. Nobody
     can change the arrays in it. Whatever else is given in place of a knife is refused. It is called as the function is,
-    the knife by its place or by its name.
+    the knife by its place or by its name. Results hold words with lengths: each unit that is told first has its own.
     """
     name = compute.__name__
 
@@ -30,7 +31,7 @@ def memo(compute: _Function) -> _Function:
     def once(knife: Knife, *rest: Any, **named: Any) -> Any:
         checked(f"{name}: knife", knife, Knife)
         store: dict[Any, Any] = knife.__dict__.setdefault(_STORE, {})
-        key = (compute.__module__, compute.__qualname__, rest, tuple(named.items()))
+        key = (compute.__module__, compute.__qualname__, first_unit(), rest, tuple(named.items()))
         if key not in store:
             store[key] = _fixed(compute(knife, *rest, **named))
         return store[key]

@@ -13,8 +13,10 @@ from bladegeom.quantities.drills import Drill, drill_index
 from bladegeom.quantities.edge_distances import edge_distance, edge_tables
 from bladegeom.quantities.errors import FieldError
 from bladegeom.quantities.field_rules import Becomes, Distance, Items, KnownWord, Length, Like, NotNegative, Share
+from bladegeom.quantities.usual import heeds_the_usual
 
 
+@heeds_the_usual
 @declared("hole rules", example='HoleRules(name="our shop", rim=4.0)')
 class HoleRules:
     """Least distances of holes in the steel. A shop that changes a limit should give the set a name of its own.
@@ -191,6 +193,7 @@ def boxed_set() -> tuple[Drill, ...]:
 Drills = Annotated[tuple[Drill, ...], Like('drill_index("metric")')]
 
 
+@heeds_the_usual
 @declared("shop", example="Shop(contact_wheels=(25.4, 254.0))")
 class Shop:
     """What stands in the workshop.

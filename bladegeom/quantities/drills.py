@@ -16,7 +16,7 @@ from bladegeom.quantities.units import length
 
 DRILL_SERIES: Final = ("fraction", "number", "letter", "metric")
 
-_DRILL_INDEXES: Final = {
+DRILL_INDEXES: Final = {
     "fractional": tuple(str(Fraction(n, 64)) for n in range(4, 33)),
     "number": tuple(f"#{n}" for n in range(60, 0, -1)),
     "letter": tuple(string.ascii_uppercase),
@@ -106,9 +106,9 @@ def drill_index(name: str) -> tuple[Drill, ...]:
     >>> index[0].name, len(index)
     ('1 mm', 25)
     """
-    sizes = _DRILL_INDEXES.get(name.strip().lower())
+    sizes = DRILL_INDEXES.get(name.strip().lower())
     if sizes is None:
-        raise UnknownNameError("drill index", name, _DRILL_INDEXES)
+        raise UnknownNameError("drill index", name, DRILL_INDEXES)
     return tuple(drill(size) for size in sizes)
 
 

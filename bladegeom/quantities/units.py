@@ -1,4 +1,4 @@
-"""Shop lengths: read from text exactly, shown in mm and inch side by side."""
+"""Shop lengths: read from text exactly, shown in mm and inch side by side, the maker's own unit first."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import Final
 
 from bladegeom.quantities.errors import QuantityError
 from bladegeom.quantities.told import told
+from bladegeom.quantities.unit_order import in_order
 
 MM_PER_INCH: Final = Fraction(254, 10)
 """Source: exact by definition, the international inch of 1959 (NIST SP 811)."""
@@ -108,7 +109,7 @@ def show_length(mm: float) -> str:
     >>> show_length(4.7625), show_length(4.76), show_length(0.01)
     ('4.762 mm (3/16 in)', '4.76 mm (0.187 in)', '0.010 mm (0.0004 in)')
     """
-    return f"{show_mm(mm)} mm ({show_inches(mm)} in)"
+    return in_order(f"{show_mm(mm)} mm", f"{show_inches(mm)} in")
 
 
 def show_both(mm: float) -> str:
@@ -117,7 +118,25 @@ def show_both(mm: float) -> str:
     >>> show_both(3.175)
     '3.175 (1/8)'
     """
-    return f"{show_mm(mm)} ({show_inches(mm)})"
+    return in_order(show_mm(mm), show_inches(mm))
+
+
+def show_units() -> str:
+    """The units of :func:`show_both`, for the head of its table, in which other columns may hold mm alone.
+
+    >>> show_units()
+    'mm (in)'
+    """
+    return in_order("mm", "in", inch_first="; single numbers mm")
+
+
+def show_range(low: float, high: float) -> str:
+    """From a length to another.
+
+    >>> show_range(0.3, 0.5)
+    '0.30 to 0.50 mm (0.012 to 0.020 in)'
+    """
+    return in_order(f"{show_mm(low)} to {show_mm(high)} mm", f"{show_inches(low)} to {show_inches(high)} in")
 
 
 def show_mm(mm: float, *, sign: bool = False) -> str:
@@ -173,7 +192,7 @@ def show_size(width: float, height: float) -> str:
     >>> show_size(223.04, 31.75)
     '223.04 x 31.75 mm (8.781 x 1-1/4 in)'
     """
-    return f"{show_mm(width)} x {show_mm(height)} mm ({show_inches(width)} x {show_inches(height)} in)"
+    return in_order(f"{show_mm(width)} x {show_mm(height)} mm", f"{show_inches(width)} x {show_inches(height)} in")
 
 
 def show_room(mm: float) -> str:
@@ -183,7 +202,8 @@ def show_room(mm: float) -> str:
     ('264 mm (10-3/8 in)', '26 mm (1 in)')
     """
     exact, _ = _exact(mm)
-    return f"{math.ceil(exact - _SAME)} mm ({_mixed(Fraction(math.ceil((exact - _SAME) / MM_PER_INCH * 8), 8))} in)"
+    eighths = math.ceil((exact - _SAME) / MM_PER_INCH * 8)
+    return in_order(f"{math.ceil(exact - _SAME)} mm", f"{_mixed(Fraction(eighths, 8))} in")
 
 
 def show_parameter(value: object) -> str:

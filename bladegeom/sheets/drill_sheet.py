@@ -13,9 +13,9 @@ from bladegeom.drilling.row import CardRow
 from bladegeom.quantities.interval import Interval
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.papers import Paper
-from bladegeom.quantities.units import show_both
+from bladegeom.quantities.units import show_both, show_units
 from bladegeom.sheets.drill_view import drill_view
-from bladegeom.sheets.stack_section import NOTES, stack_sections
+from bladegeom.sheets.stack_section import section_lines, stack_sections
 
 _ROOM = 161.0
 """Height that a page of A4 holds between the first line of a title and the bars, mm."""
@@ -71,7 +71,7 @@ def drill_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[st
     """
     card, name = design.drill_card, f"{design.title}, page "
     room = _ROOM - _taken(("part", *remarks)) - _TITLE * (len(wrapped(f"{name}10 of 10", 4.0, _WIDTH, bold=True)) - 1)
-    sections = stack_sections(card.stacks, room - _taken(NOTES))
+    sections = stack_sections(card.stacks, room - _taken(section_lines()))
     pages = [*_place_pages(card, room), *_step_pages(card, room), *sections]
     out = []
     for number, (part, notes, items) in enumerate(pages, start=1):
@@ -99,7 +99,7 @@ def _place_pages(card: DrillCard, room: float) -> Iterator[Page]:
     rows = [_place_cells(place) for place in card.places]
     title = f"Drill card: holes of the {card.knife.stock.metal_word}, seen on the right-hand face, 1:1"
     first = room - _taken(words) - (top - bottom) - _GAP
-    for i, table in enumerate(_PLACES.pages([("Lengths in mm (in)", rows)], room, first=first)):
+    for i, table in enumerate(_PLACES.pages([(f"Lengths in {show_units()}", rows)], room, first=first)):
         if i:
             yield f"{title}, continued", (), table
         else:

@@ -36,7 +36,7 @@ from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.papers import Paper
-from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm
+from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm, show_units
 from bladegeom.sheets.gauge import gauge_notes, gauges
 from bladegeom.sheets.grind_tables import stage_words, station_tables, thickness_tables
 from bladegeom.sheets.section import WIDEST, section_rows
@@ -84,14 +84,10 @@ def grind_pages(
         sheet = dataclasses.replace(sheet, height_step=2 * sheet.height_step)
     lines = settings(sheet)
     room = _ROOM - _LINE * len(remarks)
-    stations = (_view(sheet), *station_tables(sheet))
+    stations, grids = (_view(sheet), *station_tables(sheet)), thickness_tables(sheet)
     parts = (
-        (
-            "settings and stations",
-            lines,
-            stacked(stations, room - _LINE * _rows(lines), gap=_GAP),
-        ),
-        ("thickness to expect with a micrometer, mm (in)", (), stacked(thickness_tables(sheet), room, gap=_GAP)),
+        ("settings and stations", lines, stacked(stations, room - _LINE * _rows(lines), gap=_GAP)),
+        (f"thickness to expect with a micrometer, {show_units()}", (), stacked(grids, room, gap=_GAP)),
         ("sections square to the edge", (), section_rows(sheet)),
         ("gauges to cut out", gauge_notes(sheet), stacked(_gauges(sheet), room, gap=_GAP)),
     )

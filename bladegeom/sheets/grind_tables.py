@@ -11,7 +11,7 @@ from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.grind_words import side_words
 from bladegeom.grinding.station import TILT_DEG, Station
 from bladegeom.knife.grind import Stage
-from bladegeom.quantities.units import show_angle, show_both, show_mm
+from bladegeom.quantities.units import show_angle, show_both, show_mm, show_units
 
 _FINISHED = {"finished": "ground to size", "sharp": "sharpened"}
 
@@ -47,7 +47,7 @@ def _stations(sheet: GrindSheet, stations: Sequence[Station], title: str, *, wal
                 *((_both(s.wall[0]), show_mm(s.wall[1])) * wall),
             ]
         )
-    return table_items(rows, 0.0, 0.0, title=f"{_capital(title)}, mm (in)")[0]
+    return table_items(rows, 0.0, 0.0, title=f"{_capital(title)}, {show_units()}")[0]
 
 
 def thickness_tables(sheet: GrindSheet) -> Iterator[list[Item]]:

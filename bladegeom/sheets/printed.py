@@ -13,8 +13,8 @@ from bladegeom.quantities.declared import checked
 from bladegeom.quantities.field_rules import Items, Like
 from bladegeom.quantities.papers import Paper, paper
 
-_USUAL: Final = (("A4", "A3"), ("Letter", "Tabloid"))
-"""Each a paper that every printer takes, then a larger one for what does not fit on it."""
+_LARGER: Final = {"A4": "A3", "Letter": "Tabloid"}
+"""Papers that every printer takes, each with the larger one of its family for what does not fit on it."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,28 +40,49 @@ class Printed:
         )
 
 
-def paper_choice(names: Sequence[str]) -> tuple[Paper, ...]:
+def paper_family(name: str) -> tuple[Paper, ...]:
+    """A paper, and the larger one of its family for what does not fit on it.
+
+    Raises:
+        ParameterError: It is no name.
+        UnknownNameError: No such paper.
+
+    >>> [each.name for each in paper_family("Letter")]
+    ['Letter', 'Tabloid']
+    """
+    first = paper(name)
+    return (first, paper(_LARGER[first.name])) if first.name in _LARGER else (first,)
+
+
+def paper_choice(names: Sequence[str] | None, usual: str) -> tuple[Paper, ...]:
     """Papers to choose from, the preferred one first.
+
+    Args:
+        names: Of them; None takes those of the family of the usual one.
+        usual: What the settings name.
 
     Raises:
         ParameterError: They are no tuple or list of names, or there is none.
         UnknownNameError: No such paper.
     """
+    if names is None:
+        return paper_family(usual)
     names = checked("papers", names, Annotated[tuple[str, ...], Items(least=1)])
     return tuple(paper(name) for name in names)
 
 
-def paper_sets(names: Sequence[str] | None = None) -> tuple[tuple[Paper, ...], ...]:
-    """The papers to print on, each set with the preferred one first.
+def paper_sets(names: Sequence[str] | None, usual: str) -> tuple[tuple[Paper, ...], ...]:
+    """The papers to print on: a set for each name, which is preferred in it.
 
     Args:
-        names: Each is a set of its own; None takes A4 with A3, and Letter with Tabloid, for what does not fit.
+        names: Of papers; None takes the usual one.
+        usual: What the settings name.
 
     Raises:
         ParameterError: They are no tuple or list of names.
         UnknownNameError: No such paper.
     """
-    if names is None:
-        return tuple(tuple(paper(name) for name in group) for group in _USUAL)
-    names = checked("papers", names, Annotated[tuple[str, ...], Like('("A4",), with its comma')])
-    return tuple((paper(name),) for name in names)
+    chosen = (usual,) if names is None else names
+    return tuple(
+        map(paper_family, checked("papers", chosen, Annotated[tuple[str, ...], Like('("A4",), with its comma')]))
+    )

@@ -16,7 +16,7 @@ from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
-from bladegeom.quantities.units import show_both, show_length, show_mm
+from bladegeom.quantities.units import show_both, show_length, show_mm, show_units
 
 STAGE_TITLES = {"finished": "ground to size"}
 
@@ -82,8 +82,8 @@ def _from_above(knife: Knife) -> list[Item]:
         lines = f"x {show_mm(at)}", show_both(2 * end)
         items += _numbers(lines, at, -tall - _TICK - 0.6, (x0, x1))
     title = (
-        f"Seen from the spine, tip to the right, {_SIDES[1]} below. Thickness of the bar in mm (in); dashed: the spine "
-        "when ground to size."
+        f"Seen from the spine, tip to the right, {_SIDES[1]} below. Thickness of the bar in {show_units()}; "
+        "dashed: the spine when ground to size."
     )
     items.append(Label(layer="NOTE", x=x0, y=tall + _TICK + 1.6, text=title, height=SMALL_TEXT))
     return items

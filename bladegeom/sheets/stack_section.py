@@ -21,7 +21,7 @@ from bladegeom.fasteners.section_shapes import mirrored
 from bladegeom.fasteners.stack_limits import Limit
 from bladegeom.fasteners.stack_words import number_words
 from bladegeom.quantities.interval import Interval
-from bladegeom.quantities.units import show_both, show_mm
+from bladegeom.quantities.units import show_both, show_mm, show_units
 from bladegeom.sheets.stack_dimensions import dimensions
 from bladegeom.sheets.stack_shapes import StackShapes
 
@@ -40,11 +40,13 @@ _GAP = 5.0
 Page = tuple[str, Sequence[str], Sequence[Item]]
 """What a page is called, lines above the piece, and the piece."""
 
-NOTES = (
-    "Seen from the butt, right scale to the right; mm (in). Dashed: slab and hardware before contouring, hidden "
-    "thread. Dimensions are nominal; the table has the worst case and what must be left.",
-)
-"""Lines over a section."""
+
+def section_lines() -> tuple[str, ...]:
+    """Lines over a section."""
+    return (
+        f"Seen from the butt, right scale to the right; {show_units()}. Dashed: slab and hardware before contouring, "
+        "hidden thread. Dimensions are nominal; the table has the worst case and what must be left.",
+    )
 
 
 def stack_sections(stacks: Sequence[Stack], room: float) -> Iterator[Page]:
@@ -60,7 +62,8 @@ def stack_sections(stacks: Sequence[Stack], room: float) -> Iterator[Page]:
             names = ", ".join(by_name(stack.layers.name for stack in group))
             names += f" (drawn at {group[0].layers.name})" if len(group) > 1 else ""
             scale, items = _largest(group, room)
-            yield f"Section through {names}: {group[0].layers.fastener.hardware.kind}, {scale}:1", NOTES, items
+            title = f"Section through {names}: {group[0].layers.fastener.hardware.kind}, {scale}:1"
+            yield title, section_lines(), items
 
 
 def _seen(stack: Stack) -> tuple[float, ...]:
@@ -187,7 +190,7 @@ def _numbers(shapes: StackShapes, alike: Sequence[Stack]) -> list[Item]:
     ]
     if stack.screw:
         body.append(["screws, length over all", stack.screw.name, "", ""])
-    grid = [["mm (in)", "nominal", "worst case, mm", "at least"], *body]
+    grid = [[show_units(), "nominal", "worst case, mm", "at least"], *body]
     return table_items(grid if held else [row[:-1] for row in grid], 0.0, 0.0)[0]
 
 

@@ -10,7 +10,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.quantities.units import show_parameter
 from bladegeom.sheets.proof import handle_views
 from bladegeom.sheets.section import section_rows
-from bladegeom.sheets.stack_section import NOTES, stack_sections
+from bladegeom.sheets.stack_section import section_lines, stack_sections
 from bladegeom.writers import proof_numbers as numbers
 from bladegeom.writers.html import html_page
 from bladegeom.writers.proof_figure import Picture, proof_picture
@@ -88,4 +88,4 @@ def _handle(knife: Knife) -> Iterator[Picture]:
 
 def _stacks(design: Design) -> Iterator[Picture]:
     for i, (title, _, drawn) in enumerate(stack_sections(design.stacks, _STACK_ROOM), start=1):
-        yield proof_picture(f"stack-{i}", f"{title}.", NOTES[0], drawn)
+        yield proof_picture(f"stack-{i}", f"{title}.", section_lines()[0], drawn)

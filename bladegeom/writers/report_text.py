@@ -11,8 +11,10 @@ from bladegeom.grinding.grind_summary import declared_words, plunge_words
 from bladegeom.grinding.grind_words import scribe_words, side_words, taper_words
 from bladegeom.mass.unweighed import without_words
 from bladegeom.quantities.balance_bands import DATUM, from_front
+from bladegeom.quantities.unit_order import told_first
 from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm, show_room
 from bladegeom.writers.report_balance import band_line, sensitivity_lines
+from bladegeom.writers.report_settings import settings_lines
 
 
 def as_text(content: Mapping[str, Any]) -> str:
@@ -22,6 +24,11 @@ def as_text(content: Mapping[str, Any]) -> str:
     >>> print(as_text(report(design)).splitlines()[3])
     blade length       110.00 mm (4.331 in), handle front at the spine to tip
     """
+    with told_first(content["settings"]["units"]["value"]):
+        return "\n".join(_lines(content)) + "\n"
+
+
+def _lines(content: Mapping[str, Any]) -> list[str]:
     outline, total, stock = content["outline"], content["total"], content["stock"]
     left_out = without_words(total["unweighed"])
     lines = [
@@ -66,13 +73,13 @@ def as_text(content: Mapping[str, Any]) -> str:
         lines += ["", f"handle, square to its run; x from {DATUM}", *_handle_lines(content["handle"])]
     if content["zones"]:
         lines += ["", "zones", *(f"  {zone_words(zone)}" for zone in content["zones"])]
+    lines += ["", "settings", *(f"  {line}" for line in settings_lines(content["settings"]))]
     lines += ["", "findings" if content["findings"] else "no findings"]
     lines += [
         f"  {f['severity']}{' OVERRIDDEN' if f['code'] in content['overridden'] else ''} [{f['code']}] {f['message']}"
         for f in content["findings"]
     ]
-    lines += ["", CAUTION]
-    return "\n".join(lines) + "\n"
+    return [*lines, "", CAUTION]
 
 
 def _grind_lines(grind: Mapping[str, Any], *, tapered: bool) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from bladegeom.quantities.drills import Drill, drill, drills
 from bladegeom.quantities.errors import FieldError, ParameterError
 from bladegeom.quantities.field_rules import Becomes, Like
 from bladegeom.quantities.threads import Thread, thread
-from bladegeom.quantities.units import length, show_inches, show_length, show_mm
+from bladegeom.quantities.units import length, show_length, show_mm, show_range
 
 Layer = Literal["tang", "liner", "scale"]
 Shape = Literal["through hole", "pocket", "counterbore", "countersink"]
@@ -130,8 +130,7 @@ CHAMFER: Final = (0.3, 0.5)
 
 def broken_rims() -> str:
     """How wide rims are broken, in words."""
-    low, high = CHAMFER
-    return f"break the rims {show_mm(low)} to {show_mm(high)} mm ({show_inches(low)} to {show_inches(high)} in) wide"
+    return f"break the rims {show_range(*CHAMFER)} wide"
 
 
 _LIKE: Final = Like('"#11" or 4.9')

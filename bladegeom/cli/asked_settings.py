@@ -1,0 +1,64 @@
+"""The settings that hold for a command: those of the machine, and over them what the command line says."""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Final
+
+from bladegeom.quantities.errors import ParameterError
+from bladegeom.settings.read_value import key_named, read_value
+from bladegeom.settings.settings import Settings
+from bladegeom.settings.settings_file import read_settings
+
+_OPTIONS: Final = {"printer": "printer", "prices": "price_list"}
+"""Options that are one setting each."""
+
+
+@contextlib.contextmanager
+def in_force(options: argparse.Namespace) -> Iterator[None]:
+    """While this lasts, the settings of a command hold; of one that asks for none, those that are built in."""
+    if hasattr(options, "setting"):
+        with asked_settings(options).in_force():
+            yield
+    else:
+        yield
+
+
+def asked_settings(options: argparse.Namespace) -> Settings:
+    """The settings of the machine, and over them what the options say.
+
+    Raises:
+        UnreadableFileError: The settings file cannot be read, or says what no setting can say.
+        ParameterError: An option does.
+        UnknownNameError: No such setting, paper, drill or process.
+    """
+    values: dict[str, object] = {}
+    for name, key in _OPTIONS.items():
+        written = getattr(options, name, None)
+        if written is not None:
+            values[key] = _read(f"--{name}", key, str(written))
+    for text in options.setting:
+        key, separator, written = (part.strip() for part in text.partition("="))
+        if not separator:
+            raise ParameterError("--setting", repr(text), "be written KEY=VALUE, such as paper=Letter")
+        values[key] = _read(f"--setting {key}", key, _written(written))
+    return read_settings().changed(values, "option")
+
+
+def _read(option: str, key: str, written: object) -> object:
+    try:
+        return read_value(key_named(key), written, folder=Path())
+    except ParameterError as error:
+        raise ParameterError(option, error.value, error.must, shown=repr(written)) from error
+
+
+def _written(text: str) -> object:
+    """As the settings file would write it, but a text needs no quotes."""
+    try:
+        return tomllib.loads(f"value = {text}")["value"]
+    except tomllib.TOMLDecodeError:
+        return text
