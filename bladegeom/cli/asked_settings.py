@@ -20,8 +20,9 @@ _OPTIONS: Final = {"printer": "printer", "prices": "price_list"}
 
 @contextlib.contextmanager
 def in_force(options: argparse.Namespace) -> Iterator[None]:
-    """While this lasts, the settings of a command hold; of one that asks for none, those that are built in."""
-    if hasattr(options, "setting"):
+    """While this lasts, the settings of a command hold; of one that heeds none, those that are built in."""
+    # Who writes a file to start from has none yet.
+    if hasattr(options, "setting") and not getattr(options, "starter", None):
         with asked_settings(options).in_force():
             yield
     else:

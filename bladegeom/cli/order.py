@@ -18,8 +18,8 @@ def order_command(options: argparse.Namespace) -> int:
         name = order_file(options.script).name
         message = f"the script has no order; set {ORDER} = Order(...) in it, or write {name} beside it"
         raise ScriptError(str(options.script), message)
-    with script.named():
+    with script.named(), design.settings.in_force():
         landed, findings = design.landings, design.order_findings
-    for line in traceability_lines(design.order, landed, findings):
-        tell(line)
+        for line in traceability_lines(design.order, landed, findings):
+            tell(line)
     return int(not is_complete(landed, findings) or not landed)

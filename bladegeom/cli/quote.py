@@ -31,9 +31,10 @@ def quote_command(options: argparse.Namespace) -> int:
         require_ending("--out", options.out, ".pdf")
     page = None if options.paper is None else paper(options.paper).name
     script, design = asked_design(options)
+    parser: argparse.ArgumentParser = options.parser
     listed = design.settings.price_list
     if listed is None:
-        options.parser.error("name --prices FILE.toml, or write a list to start from with --starter FILE")
+        parser.error("name --prices FILE.toml, or write a list to start from with --starter FILE")
     with design.settings.in_force():
         return _quoted(options, script, design, listed, page)
 

@@ -56,5 +56,5 @@ def source_checksum(script: Script) -> str:
     mark = hashlib.sha256()
     for path in (*sorted(library), *sorted(beside)):
         mark.update(hashlib.sha256(path.read_bytes()).digest())
-    mark.update(repr(script.settings).encode() if script.settings.sources else b"")
+    mark.update(repr(script.settings.decisive).encode())
     return mark.hexdigest()[:_MARK]

@@ -48,8 +48,9 @@ class TomlTable:
         if key not in self.content:
             return None
         if not isinstance(self.content[key], dict):
+            head = ".".join(map(str, (*self.path, key)))
             raise self.error(
-                f"{key.replace('_', ' ')} must be a table of its own, [{key}], with a line for each key", key
+                f"{key.replace('_', ' ')} must be a table of its own, [{head}], with a line for each key", key
             )
         return TomlTable(self.file, self.content[key], (*self.path, key))
 

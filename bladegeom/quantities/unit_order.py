@@ -34,15 +34,10 @@ def told_first(unit: FirstUnit) -> Iterator[None]:
         _FIRST.reset(token)
 
 
-def in_order(mm: str, inches: str, *, inch_first: str = "") -> str:
-    """A length in both units.
-
-    Args:
-        mm: In mm.
-        inches: In inches.
-        inch_first: What is added where inches come first.
+def in_order(mm: str, inches: str) -> str:
+    """A length in both units, each already in words.
 
     >>> in_order("3.175 mm", "1/8 in")
     '3.175 mm (1/8 in)'
     """
-    return f"{mm} ({inches})" if _FIRST.get() == "mm" else f"{inches} ({mm}){inch_first}"
+    return f"{mm} ({inches})" if _FIRST.get() == "mm" else f"{inches} ({mm})"

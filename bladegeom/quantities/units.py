@@ -9,7 +9,7 @@ from typing import Final
 
 from bladegeom.quantities.errors import QuantityError
 from bladegeom.quantities.told import told
-from bladegeom.quantities.unit_order import in_order
+from bladegeom.quantities.unit_order import first_unit, in_order
 
 MM_PER_INCH: Final = Fraction(254, 10)
 """Source: exact by definition, the international inch of 1959 (NIST SP 811)."""
@@ -127,7 +127,7 @@ def show_units() -> str:
     >>> show_units()
     'mm (in)'
     """
-    return in_order("mm", "in", inch_first="; single numbers mm")
+    return "mm (in)" if first_unit() == "mm" else "inch (mm); single numbers mm"
 
 
 def show_range(low: float, high: float) -> str:

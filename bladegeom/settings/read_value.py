@@ -10,7 +10,7 @@ from bladegeom.drawing.printer import Printer, printer_of
 from bladegeom.knife.rules import Process
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.drills import DRILL_INDEXES, Drill, drill, drill_index
-from bladegeom.quantities.errors import ParameterError, UnknownNameError
+from bladegeom.quantities.errors import FieldError, ParameterError, UnknownNameError
 from bladegeom.quantities.field_rules import number_or_length
 from bladegeom.settings.keys import ALLOWED, groups, keys
 
@@ -38,7 +38,7 @@ def read_value(key: str, written: object, *, folder: Path) -> object:
     elif key in _READ:
         read = _READ[key](key, written)
     elif keys()[key].is_length:
-        read = number_or_length(written)
+        read = _length(key, written)
     return checked(f"settings: {key}", read, keys()[key].kind)
 
 
@@ -87,7 +87,14 @@ def _process(key: str, written: object) -> object:
 
 
 def _lengths(key: str, written: object) -> object:
-    return tuple(number_or_length(each) for each in _list(key, written))
+    return tuple(_length(key, each) for each in _list(key, written))
+
+
+def _length(key: str, written: object) -> object:
+    try:
+        return number_or_length(written)
+    except FieldError as refused:
+        raise ParameterError(f"settings: {key}", repr(written), refused.must) from refused
 
 
 _READ: Final[Mapping[str, Callable[[str, object], object]]] = {

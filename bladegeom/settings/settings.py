@@ -82,12 +82,19 @@ class Settings:
         return dataclasses.replace(out, sources={**self.sources, **dict.fromkeys(values, source)})
 
     def source(self, key: str) -> Source:
-        """Where the value of a key comes from.
+        """Where the value of a key comes from; what Python says is the script's.
 
-        >>> Settings().source("shop.process")
-        'built in'
+        >>> Settings().source("paper"), Settings(paper="Letter").source("paper")
+        ('built in', 'script')
         """
-        return self.sources.get(key, "built in")
+        held, usual = attrgetter(key)(self), attrgetter(key)(_BUILT_IN)
+        return self.sources.get(key, "built in" if held == usual else "script")
+
+    @property
+    def decisive(self) -> tuple[object, ...]:
+        """What decides about a knife, and not only how it is told and printed."""
+        forced = tuple(sorted(key for key, source in self.sources.items() if source == "option"))
+        return self.hand_breadth, self.hole_rules, self.handle_rules, self.shop, forced
 
     @contextlib.contextmanager
     def in_force(self) -> Iterator[None]:
@@ -130,7 +137,9 @@ class Settings:
         return out
 
 
-_IN_FORCE: Final[ContextVar[Settings]] = ContextVar("settings in force", default=Settings())  # noqa: B039  # it is frozen
+_BUILT_IN: Final = Settings()
+
+_IN_FORCE: Final[ContextVar[Settings]] = ContextVar("settings in force", default=_BUILT_IN)  # it is frozen
 
 
 def settings_in_force() -> Settings:
