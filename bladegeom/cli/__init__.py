@@ -6,6 +6,7 @@ Arguments in, words out: whatever a caller in Python would miss stands in the ro
 from __future__ import annotations
 
 import argparse
+import contextlib
 import importlib
 import io
 import os
@@ -49,14 +50,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
         )
         return 2
     # Imported here and not above: everything behind it needs the geometry libraries.
-    from bladegeom.cli import asked_settings, commands, tell  # noqa: PLC0415
+    from bladegeom.cli import commands, tell  # noqa: PLC0415
     from bladegeom.design import script  # noqa: PLC0415
 
     status = 0
     try:
         own = options.command in _OWN_MODULES
         module = importlib.import_module(f"bladegeom.cli.{options.command}") if own else commands
-        with asked_settings.in_force(options):
+        with _settings(options):
             status = int(getattr(module, f"{options.command}_command")(options))
         sys.stdout.flush()
     except BladegeomError as error:
@@ -68,6 +69,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
         # Whoever read our output has seen enough. Python would complain when it flushes at the end.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     return status
+
+
+def _settings(options: argparse.Namespace) -> contextlib.AbstractContextManager[None]:
+    """While it lasts, the settings of the machine and of the options hold; for a command that heeds none, no others."""
+    # Who writes a file to start from has none yet.
+    if not hasattr(options, "setting") or getattr(options, "starter", None):
+        return contextlib.nullcontext()
+    from bladegeom.cli.asked_settings import asked_settings  # noqa: PLC0415
+
+    return asked_settings(options).in_force()
 
 
 def _options(arguments: Sequence[str] | None) -> argparse.Namespace:

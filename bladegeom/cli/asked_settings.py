@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import argparse
-import contextlib
 import tomllib
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
@@ -16,17 +14,6 @@ from bladegeom.settings.settings_file import read_settings
 
 _OPTIONS: Final = {"printer": "printer", "prices": "price_list"}
 """Options that are one setting each."""
-
-
-@contextlib.contextmanager
-def in_force(options: argparse.Namespace) -> Iterator[None]:
-    """While this lasts, the settings of a command hold; of one that heeds none, those that are built in."""
-    # Who writes a file to start from has none yet.
-    if hasattr(options, "setting") and not getattr(options, "starter", None):
-        with asked_settings(options).in_force():
-            yield
-    else:
-        yield
 
 
 def asked_settings(options: argparse.Namespace) -> Settings:
