@@ -23,6 +23,7 @@ from bladegeom import (
     BalanceBand,
     BladegeomError,
     Cutting,
+    Design,
     Fastener,
     FlatBevel,
     Glue,
@@ -54,6 +55,7 @@ from bladegeom import (
     length,
     material,
     profiles,
+    quote,
 )
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.fillet import fillet
@@ -61,6 +63,10 @@ from bladegeom.design.script import load_script
 from bladegeom.importers.dxf_file import open_dxf
 from bladegeom.price.price_items import BarPrice, Consumable
 from bladegeom.quantities.errors import LetterError, UnknownTreatmentError
+from bladegeom.quantities.text_file import TextFile
+from bladegeom.quantities.toml_table import TomlTable
+from bladegeom.settings.read_value import key_named, read_value
+from bladegeom.settings.settings_file import values_in
 
 GOLDEN = Path(__file__).with_name("messages.txt")
 
@@ -133,6 +139,16 @@ REFUSED: dict[str, Callable[[], object]] = {
     "another file": lambda: open_dxf(b"%PDF-1.4", "part.dxf"),
     "a file that breaks off": lambda: open_dxf(b"0\nSECTION\n2\nENTITIES\n", "part.dxf"),
     "no script": lambda: load_script(Path("missing.py")),
+    # Settings
+    "no such setting": lambda: key_named("papre"),
+    "a setting of another kind": lambda: read_value("shop.contact_wheels", 25.4, folder=Path()),
+    "a setting that is no length": lambda: read_value("hand_breadth", "88 furlong", folder=Path()),
+    "a setting beyond its limits": lambda: read_value("hole_rules.net_width", 50, folder=Path()),
+    "a printer in other words": lambda: read_value("printer", "good", folder=Path()),
+    "a number for a table of settings": lambda: list(
+        values_in(TomlTable(TextFile("settings.toml", "hole_rules = 4\n"), {"hole_rules": 4}), folder=Path())
+    ),
+    "no price list": lambda: quote(Design(drop_point())),
     # Between fields
     "deeper than wide": lambda: Rounding(width=2.0, depth=3.0),
     "rounding through the scale": lambda: Scales(slab="NEMA L", thickness=4.0, rounding=Rounding(width=6.0, depth=4.0)),
