@@ -65,7 +65,7 @@ from bladegeom.price.price_items import BarPrice, Consumable
 from bladegeom.quantities.errors import LetterError, UnknownTreatmentError
 from bladegeom.quantities.text_file import TextFile
 from bladegeom.quantities.toml_table import TomlTable
-from bladegeom.settings.read_value import key_named, read_value
+from bladegeom.settings.read_setting import key_named, read_setting
 from bladegeom.settings.settings_file import values_in
 
 GOLDEN = Path(__file__).with_name("messages.txt")
@@ -141,10 +141,10 @@ REFUSED: dict[str, Callable[[], object]] = {
     "no script": lambda: load_script(Path("missing.py")),
     # Settings
     "no such setting": lambda: key_named("papre"),
-    "a setting of another kind": lambda: read_value("shop.contact_wheels", 25.4, folder=Path()),
-    "a setting that is no length": lambda: read_value("hand_breadth", "88 furlong", folder=Path()),
-    "a setting beyond its limits": lambda: read_value("hole_rules.net_width", 50, folder=Path()),
-    "a printer in other words": lambda: read_value("printer", "good", folder=Path()),
+    "a setting of another kind": lambda: read_setting("shop.contact_wheels", 25.4, folder=Path()),
+    "a setting that is no length": lambda: read_setting("hand_breadth", "88 furlong", folder=Path()),
+    "a setting beyond its limits": lambda: read_setting("hole_rules.net_width", 50, folder=Path()),
+    "a printer in other words": lambda: read_setting("printer", "good", folder=Path()),
     "a number for a table of settings": lambda: list(
         values_in(TomlTable(TextFile("settings.toml", "hole_rules = 4\n"), {"hole_rules": 4}), folder=Path())
     ),

@@ -460,7 +460,7 @@ def test_a_design_is_told_in_its_own_order_whatever_is_in_force(tmp_path: Path) 
                 content = report(design)
                 text = as_text(content)
                 (page,) = pages(design, "template").save(tmp_path / f"{form[2:5]}.pdf")
-        printed = "".join(one.get_textpage().get_text_range() for one in pypdfium2.PdfDocument(page))
+        printed = "".join(sheet.get_textpage().get_text_range() for sheet in pypdfium2.PdfDocument(page))
         for words in (next(f["message"] for f in content["findings"] if f["code"] == "rim"), text, printed):
             assert re.search(form, words)
             assert not re.search(other, words)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import tomllib
 from pathlib import Path
 from typing import Final
 
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.settings.read_value import key_named, read_value
+from bladegeom.quantities.toml_table import value_written
+from bladegeom.settings.read_setting import key_named, read_setting
 from bladegeom.settings.settings import Settings
 from bladegeom.settings.settings_file import read_settings
 
@@ -33,20 +33,12 @@ def asked_settings(options: argparse.Namespace) -> Settings:
         key, separator, written = (part.strip() for part in text.partition("="))
         if not separator:
             raise ParameterError("--setting", repr(text), "be written KEY=VALUE, such as paper=Letter")
-        values[key] = _read(f"--setting {key}", key, _written(written))
+        values[key] = _read(f"--setting {key}", key, value_written(written))
     return read_settings().changed(values, "option")
 
 
 def _read(option: str, key: str, written: object) -> object:
     try:
-        return read_value(key_named(key), written, folder=Path())
+        return read_setting(key_named(key), written, folder=Path())
     except ParameterError as error:
         raise ParameterError(option, error.value, error.must, shown=repr(written)) from error
-
-
-def _written(text: str) -> object:
-    """As the settings file would write it, but a text needs no quotes."""
-    try:
-        return tomllib.loads(f"value = {text}")["value"]
-    except tomllib.TOMLDecodeError:
-        return text

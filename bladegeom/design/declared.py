@@ -12,7 +12,7 @@ from bladegeom.order.order import Order
 from bladegeom.order.order_toml import read_order
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.told import told
-from bladegeom.settings.read_value import key_named, read_value
+from bladegeom.settings.read_setting import key_named, read_setting
 from bladegeom.settings.settings import Settings
 from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.steps import StepChange
@@ -101,7 +101,7 @@ def settings_of(script: Script) -> Settings:
     values: dict[str, object] = {}
     for key, written in held.items():
         try:
-            values[key] = read_value(key_named(str(key)), written, folder=script.folder.path)
+            values[key] = read_setting(key_named(str(key)), written, folder=script.folder.path)
         except BladegeomError as error:
             raise script.folder.refused(SETTINGS, f"{SETTINGS}: {error}") from error
         if key not in _IN_SCRIPT:

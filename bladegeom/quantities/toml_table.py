@@ -96,3 +96,16 @@ def read_toml(
     except (ValueError, ArithmeticError) as error:
         # Python reads whole numbers of up to 4300 digits, and decimals of no more than a quintillion.
         raise file.error("the file is no TOML as it stands: it holds a number that is far too long") from error
+
+
+def value_written(text: str) -> object:
+    """A value alone, as it stands behind the = of a key; a text needs no quotes.
+
+    >>> value_written("4.5"), value_written("[1, 2]"), value_written("Letter")
+    (4.5, [1, 2], 'Letter')
+    """
+    try:
+        content = tomllib.loads(f"value = {text}")
+    except (ValueError, ArithmeticError, RecursionError):  # a text, then
+        return text
+    return content["value"] if len(content) == 1 else text

@@ -13,7 +13,7 @@ from bladegeom.quantities.paths import path_of
 from bladegeom.quantities.toml_table import TomlTable, read_toml
 from bladegeom.settings.country_paper import country_of, paper_of
 from bladegeom.settings.keys import groups
-from bladegeom.settings.read_value import key_named, read_value
+from bladegeom.settings.read_setting import key_named, read_setting
 from bladegeom.settings.settings import Settings
 
 VARIABLE: Final = "BLADEGEOM_SETTINGS"
@@ -96,7 +96,7 @@ def values_in(table: TomlTable, *, folder: Path, group: str = "") -> Iterator[tu
                 yield from values_in(inner, folder=folder, group=key)
             continue
         try:
-            yield key, read_value(key_named(key, group), written, folder=folder)
+            yield key, read_setting(key_named(key, group), written, folder=folder)
         except BladegeomError as error:
             raise table.error(str(error), name) from error
 

@@ -11,7 +11,7 @@ from bladegeom.knife.rules import Process
 from bladegeom.quantities.drills import DRILL_INDEXES, Drill, drill_index
 from bladegeom.quantities.units import show_length
 from bladegeom.settings.keys import Key
-from bladegeom.settings.read_value import NOTHING
+from bladegeom.settings.read_setting import NOTHING
 
 
 def plain_value(value: Any) -> Any:

@@ -18,7 +18,7 @@ NOTHING: Final = "none"
 """Said in place of a value, for what may be left out: no printer, no hand."""
 
 
-def read_value(key: str, written: object, *, folder: Path) -> object:
+def read_setting(key: str, written: object, *, folder: Path) -> object:
     """A value as its field keeps it.
 
     Args:
