@@ -43,6 +43,7 @@ LAYERS = (
     "sheets",
     "writers",
     "commands",
+    "watch",
     "cli",
 )
 """From the top down; a module knows its own and those before it."""

@@ -6,8 +6,9 @@ import argparse
 
 from bladegeom.cli.asked import asked_design
 from bladegeom.cli.tell import tell
-from bladegeom.design.declared import ORDER, order_file
+from bladegeom.design.declared import ORDER
 from bladegeom.quantities.file_errors import ScriptError
+from bladegeom.quantities.paths import order_file
 from bladegeom.signoff.order_lines import is_complete, traceability_lines
 
 

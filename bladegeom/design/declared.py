@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Callable, Iterator, Mapping
-from pathlib import Path
 from typing import Final
 
 from bladegeom.design.script import Script
 from bladegeom.order.order import Order
 from bladegeom.order.order_toml import read_order
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
+from bladegeom.quantities.paths import order_file
 from bladegeom.quantities.told import told
 from bladegeom.settings.read_setting import key_named, read_setting
 from bladegeom.settings.settings import Settings
@@ -46,11 +46,6 @@ def order_of(script: Script) -> Order | None:
         message = f"{ORDER} is {told(held)}, not an Order: write {ORDER} = Order(...)"
         raise script.folder.refused(ORDER, message)
     return held
-
-
-def order_file(script: Path) -> Path:
-    """Where the order of a script lies, if it lies beside it."""
-    return script.with_name(f"{script.stem}.order.toml")
 
 
 def work_of(script: Script) -> Work | None:

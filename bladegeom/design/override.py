@@ -4,14 +4,26 @@ from __future__ import annotations
 
 import inspect
 import math
+import typing
+from typing import Literal
 
 from bladegeom.quantities.errors import ParameterError, QuantityError
 from bladegeom.quantities.units import length
 
 _ANSWERS = {"yes": True, "true": True, "no": False, "false": False}
 
-_NO_LENGTH = ("_deg", "_g", "_g_cm3", "_c")
-"""Endings of the names of angles, masses, densities and temperatures, which carry no unit on the command line."""
+_NO_LENGTH = ("_deg", "_g", "_g_cm3", "_c", "_hrc")
+"""Endings of the names of angles, masses, densities, temperatures, hardnesses: no unit on the command line."""
+
+
+def is_count(parameter: inspect.Parameter) -> bool:
+    """Whether a number that the design asks for is whole."""
+    return parameter.annotation in (int, "int")
+
+
+def is_length(parameter: inspect.Parameter) -> bool:
+    """Whether a number that the design asks for may be written with a unit of length."""
+    return not is_count(parameter) and not parameter.name.endswith(_NO_LENGTH)
 
 
 def read_value(parameter: inspect.Parameter, text: str) -> object:
@@ -30,18 +42,25 @@ def read_value(parameter: inspect.Parameter, text: str) -> object:
             raise ParameterError(name, repr(text), "be yes or no")
         return _ANSWERS[text.lower()]
     if isinstance(default, str):
-        return text
+        return _text(parameter, text)
     if not isinstance(default, int | float):
         must = "be set in the script; only numbers, texts and yes/no can be given on the command line"
         raise ParameterError(name, repr(text), must)
-    if parameter.annotation in (int, "int"):
+    if is_count(parameter):
         return _count(name, text)
-    if name.endswith(_NO_LENGTH):
+    if not is_length(parameter):
         return _number(name, text)
     if isinstance(default, int) and parameter.annotation not in (float, "float") and text.isdecimal():
         # No annotation tells whether 2 is a count or a length; a whole number serves for both.
         return int(text)
     return _length(name, text)
+
+
+def _text(parameter: inspect.Parameter, text: str) -> str:
+    choices = typing.get_args(parameter.annotation) if typing.get_origin(parameter.annotation) is Literal else ()
+    if choices and text not in choices:
+        raise ParameterError(parameter.name, repr(text), f"be one of {', '.join(map(repr, choices))}")
+    return text
 
 
 def _count(name: str, text: str) -> int:

@@ -87,6 +87,12 @@ class _Folder:
         ]
         return places[-1] if places else (str(self.script), None)
 
+    @property
+    def helpers(self) -> tuple[Path, ...]:
+        """Files of the folder that the script has imported."""
+        files = (getattr(module, "__file__", None) for name, module in self.modules.items() if name != _MODULE)
+        return tuple(Path(file) for file in files if file)
+
     def _holds(self, module: types.ModuleType) -> bool:
         inside = list(getattr(module, "__path__", ())) or [getattr(module, "__file__", None) or ""]
         return Path(inside[0]).parent == self.path and module.__name__ != "bladegeom"
@@ -201,7 +207,7 @@ def load_script(path: Path, settings: Settings | None = None) -> Script:
 
 def _parameters(path: Path, function: Callable[..., object]) -> dict[str, inspect.Parameter]:
     try:
-        found = inspect.signature(function).parameters
+        found = _signature(function).parameters
     except (TypeError, ValueError) as error:
         raise ScriptError(str(path), "design must be a function of its own: def design(...) -> Knife:") from error
     for p in found.values():
@@ -209,6 +215,16 @@ def _parameters(path: Path, function: Callable[..., object]) -> dict[str, inspec
             message = f"design(): parameter '{p.replace(annotation=p.empty)}' needs a name and a default value"
             raise ScriptError(str(path), message, _first_line(function))
     return dict(found)
+
+
+def _signature(function: Callable[..., object]) -> inspect.Signature:
+    """With annotations as the types that they name, where they name any."""
+    plain = inspect.signature(function)
+    try:
+        return inspect.signature(function, eval_str=True)
+    except Exception:
+        # Python never asks what an annotation means, so that one in quotes may mean nothing, and fail in any way.
+        return plain
 
 
 def _sets(node: ast.AST, name: str) -> TypeGuard[ast.Name | ast.alias]:

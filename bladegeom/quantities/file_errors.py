@@ -21,6 +21,7 @@ class ScriptError(BladegeomError):
 
     def __init__(self, path: str, message: str, line: int | None = None) -> None:
         self.path = path
+        self.reason = message
         self.line = line
         where = path if line is None else f"{path}, line {line}"
         super().__init__(f"{where}: {message}")

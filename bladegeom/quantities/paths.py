@@ -26,3 +26,12 @@ def path_of(what: str, value: object) -> Path:
         must = "be the name of a file or a folder, such as 'out/knife.pdf'"
         raise ParameterError(f"{what}: path", value, must, shown=told(value))
     return Path(value)
+
+
+def order_file(script: Path) -> Path:
+    """Where the order of a script lies, if it lies beside it.
+
+    >>> order_file(Path("petty.py")).name
+    'petty.order.toml'
+    """
+    return script.with_name(f"{script.stem}.order.toml")

@@ -1,0 +1,194 @@
+"""A process of its own in which a script runs: it can be ended when the script never is, and takes its memory along.
+
+A process that is warm answers within a millisecond of the work itself; a new one takes a quarter of a second to import
+what it needs. It is started afresh (not forked), so that it is the same on every system.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import importlib
+import multiprocessing
+import os
+import signal
+import sys
+import threading
+import time
+from collections.abc import Iterator
+from multiprocessing.connection import Connection
+from pathlib import Path
+from typing import Any, Final
+
+LIMIT: Final = 20.0
+"""A script that runs longer is ended, s: the longest search for holes on a large tang takes a quarter of it."""
+
+_GRACE: Final = 5.0
+"""Beyond the limit, s: for the process to come up, and to say itself where its script stands."""
+
+STALE: Final = 2.0
+"""Work that nobody waits for any more is ended when it has lasted so long, s; a new process costs less."""
+
+Answer = dict[str, Any]
+
+
+class Superseded(Exception):  # noqa: N818 - nothing is wrong
+    """The work was ended because something newer is wanted."""
+
+
+class Ended(Exception):  # noqa: N818 - told as what is wrong with the script
+    """The script was ended, or ended its process; where it stood, if that is known."""
+
+    def __init__(self, message: str, file: str | None = None, line: int | None = None) -> None:
+        self.file = file
+        self.line = line
+        super().__init__(message)
+
+
+class ScriptProcess:
+    """A warm process for one script; it is started when first asked, and again after it was ended.
+
+    Only one thread may ask at a time; any may end it.
+
+    Args:
+        path: The script.
+        limit: After which it is ended, s.
+    """
+
+    def __init__(self, path: Path, *, limit: float = LIMIT) -> None:
+        self._path = path
+        self._limit = limit
+        self._running: tuple[multiprocessing.process.BaseProcess, Connection] | None = None
+        self._since: float | None = None
+        self._superseded = False
+
+    def start(self) -> Connection:
+        """Begin to import what is needed, so that the first answer comes sooner."""
+        if self._running is not None and self._running[0].is_alive():
+            return self._running[1]
+        self.end()
+        context = multiprocessing.get_context("spawn")
+        ours, theirs = context.Pipe()
+        process = context.Process(target=_work, args=(theirs, self._path, self._limit), daemon=True)
+        with _deaf_to_interrupts():
+            process.start()
+        theirs.close()
+        self._running = (process, ours)
+        return ours
+
+    def ask(self, save: int, what: str, *arguments: object) -> Answer:
+        """What the script's bench answers.
+
+        Args:
+            save: Number of the save that it is asked about; another than before makes it read the script again.
+            what: A method of the bench.
+            arguments: Of it.
+
+        Raises:
+            Ended: It took too long, or the process is gone.
+            Superseded: It was ended by :meth:`supersede`.
+        """
+        self._superseded = False
+        connection = self.start()
+        self._since = time.monotonic()
+        try:
+            connection.send((save, what, arguments))
+            if connection.poll(self._limit + _GRACE):
+                answer: Answer = connection.recv()
+            else:
+                self.end()
+                raise Ended(self._overdue)
+        except (EOFError, OSError):
+            self.end()
+            if self._superseded:
+                raise Superseded from None
+            raise Ended("the script ended the process in which it ran") from None
+        finally:
+            self._since = None
+        if "overdue" in answer:
+            self.end()
+            raise Ended(self._overdue, *answer["overdue"])
+        return answer
+
+    def supersede(self) -> None:
+        """Something newer is wanted: end what has already taken long."""
+        since, running = self._since, self._running
+        if since is not None and running is not None and time.monotonic() - since > STALE:
+            self._superseded = True
+            running[0].kill()
+
+    def end(self) -> None:
+        """End the process and wait until it is gone."""
+        if self._running is not None:
+            process, connection = self._running
+            self._running = None
+            process.kill()
+            process.join()
+            process.close()
+            connection.close()
+
+    @property
+    def _overdue(self) -> str:
+        return f"the script was ended: its design was not done after {self._limit:g} s"
+
+
+@contextlib.contextmanager
+def _deaf_to_interrupts() -> Iterator[None]:
+    """A process started meanwhile never hears Ctrl-C: the one that started it does, and ends it."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+def _work(connection: Connection, path: Path, limit: float) -> None:
+    """In the process itself: answer until nobody asks any more."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    # Imported here and by name: who only asks needs no geometry, neither its time nor its memory.
+    bench = importlib.import_module("bladegeom.watch.bench").Bench(path)
+    known: int | None = None
+    while True:
+        try:
+            save, what, arguments = connection.recv()
+        except EOFError:
+            return
+        with _limited(connection, path, limit) as answered:
+            if known not in (None, save):
+                bench.forget()
+            known = save
+            answer = getattr(bench, what)(*arguments)
+            with answered:
+                connection.send(answer)
+
+
+@contextlib.contextmanager
+def _limited(connection: Connection, path: Path, limit: float) -> Iterator[threading.Lock]:
+    """Say where the script stands, and leave, if this lasts longer than a limit; the lock is held by who answers."""
+    answers, main = threading.Lock(), threading.get_ident()
+
+    def leave() -> None:
+        with answers:
+            connection.send({"overdue": _standing(main, path)})
+            os._exit(1)
+
+    timer = threading.Timer(limit, leave)
+    timer.daemon = True
+    timer.start()
+    try:
+        yield answers
+    finally:
+        timer.cancel()
+
+
+def _standing(thread: int, path: Path) -> tuple[str | None, int | None]:
+    """File and line of the script, or of a helper beside it, at which a thread stands."""
+    frame, folder = sys._current_frames().get(thread), path.resolve().parent
+    while frame is not None:
+        file = frame.f_code.co_filename
+        if file == str(path) or Path(file).parent == folder:
+            return file, frame.f_lineno
+        frame = frame.f_back
+    return None, None

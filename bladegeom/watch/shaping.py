@@ -1,0 +1,134 @@
+"""A script while its knife is shaped: what is turned, the last good picture, and what follows from it."""
+
+from __future__ import annotations
+
+import linecache
+import threading
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any, Final
+
+from bladegeom.quantities.paths import order_file
+from bladegeom.watch.process import LIMIT, Ended, ScriptProcess, Superseded
+
+Plain = dict[str, Any]
+"""Numbers, texts, lists and dictionaries: what JSON can hold."""
+
+_NO_PICTURE: Final[Plain] = {"title": "", "svg": "", "x_range": [0.0, 1.0], "parameters": []}
+_NOTHING: Final[Plain] = {
+    "title": "",
+    "numbers": [],
+    "balance": None,
+    "findings": [],
+    "since": "",
+    "changes": [],
+    "sections": [],
+    "stations": [],
+}
+
+
+class Shaping:
+    """One script that is watched. It may be asked from several threads.
+
+    Two warm processes run the script: one draws, one judges, so that no picture waits for a finding.
+
+    Args:
+        script: The script.
+        limit: A script that takes longer is ended, s.
+    """
+
+    def __init__(self, script: Path, *, limit: float = LIMIT) -> None:
+        self._path = script
+        self._lock = threading.Lock()
+        self._state = self._saves = 0
+        self._texts: dict[str, str] = {}
+        self._watched = frozenset((script, order_file(script)))
+        self._drawing, self._judging = (_Desk(ScriptProcess(script, limit=limit)) for _ in range(2))
+
+    @property
+    def watched(self) -> frozenset[Path]:
+        """Files whose save means to look again: the script, its order, and what it imports from beside it."""
+        return self._watched
+
+    @property
+    def state(self) -> int:
+        """A number that grows with every save and every move."""
+        return self._state
+
+    def saved(self) -> None:
+        """Read the script again when next asked; what is turned stays turned as far as there is such a parameter."""
+        with self._lock:
+            self._saves += 1
+            self._changed()
+
+    def move(self, values: Mapping[str, str]) -> None:
+        """Turn parameters.
+
+        Args:
+            values: All that differs from the script, as a maker types it; what is not named stands as in the script.
+        """
+        with self._lock:
+            self._texts = dict(values)
+            self._changed()
+
+    def picture(self) -> Plain:
+        """Side view and parameters; in an error the last good view, and what is wrong."""
+        told = self._asked(self._drawing, "picture")
+        shown: Plain = {"name": self._path.stem, **_NO_PICTURE, **self._drawing.good, **told}
+        shown["parameters"] = told["parameters"] or self._drawing.good.get("parameters", [])
+        if told["error"] is None:
+            self._drawing.good = shown
+        return shown
+
+    def sections(self, stations: Sequence[float] = ()) -> Plain:
+        """Sections of the knife at places along x, mm; without any at those that tell most. As quick as a picture."""
+        return {"stations": [], "sections": [], **self._asked(self._drawing, "sections", tuple(stations))}
+
+    def judged(self, stations: Sequence[float] = ()) -> Plain:
+        """Sizes, mass, balance, findings, sections and what differs; in an error those of the last good knife."""
+        told = self._asked(self._judging, "judged", tuple(stations))
+        shown: Plain = {**_NOTHING, **self._judging.good, **told}
+        if told["error"] is None:
+            self._judging.good = shown
+        return shown
+
+    def close(self) -> None:
+        """End both processes."""
+        for desk in (self._drawing, self._judging):
+            desk.process.end()
+
+    def _changed(self) -> None:
+        self._state += 1
+        for desk in (self._drawing, self._judging):
+            desk.process.supersede()
+
+    def _asked(self, desk: _Desk, what: str, *arguments: object) -> Plain:
+        """What a bench answers about the newest state."""
+        with desk.lock:
+            while True:
+                with self._lock:
+                    state, save, texts = self._state, self._saves, dict(self._texts)
+                try:
+                    told = desk.process.ask(save, what, texts, *arguments)
+                except Superseded:
+                    continue
+                except Ended as ended:
+                    return {"state": state, "parameters": [], "error": _told(ended, self._path)}
+                self._watched = frozenset(map(Path, told.pop("watched"))) | self._watched
+                return {"state": state, **told}
+
+
+class _Desk:
+    """A process, who may ask it, and the last good answer."""
+
+    def __init__(self, process: ScriptProcess) -> None:
+        self.process = process
+        self.lock = threading.Lock()
+        self.good: Plain = {}
+        process.start()
+
+
+def _told(ended: Ended, script: Path) -> Plain:
+    file = Path(ended.file) if ended.file else script
+    source = linecache.getline(str(file), ended.line).rstrip() if ended.line else ""
+    return {"message": str(ended), "file": file.name, "line": ended.line, "source": source, "parameter": None}
