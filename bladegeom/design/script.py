@@ -185,9 +185,15 @@ def load_script(path: Path, settings: Settings | None = None) -> Script:
     """
     try:
         source = path.read_bytes()
-        code = compile(source, str(path), "exec", dont_inherit=True)
     except OSError as error:
         raise ScriptError(str(path), f"the script cannot be read ({error.strerror or error})") from error
+    return script_of(path, source, settings)
+
+
+def script_of(path: Path, source: bytes, settings: Settings | None = None) -> Script:
+    """The same of a script whose text is at hand already, as if it lay at a path."""
+    try:
+        code = compile(source, str(path), "exec", dont_inherit=True)
     except SyntaxError as error:
         raise ScriptError(str(path), f"the script is no Python as it stands: {error.msg}", error.lineno) from error
     except ValueError as error:

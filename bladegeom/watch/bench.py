@@ -7,12 +7,13 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from bladegeom.commands.write_defaults import put_into
 from bladegeom.design.design import Design
 from bladegeom.design.script import Script, load_script
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.errors import BladegeomError, ParameterError
-from bladegeom.quantities.file_errors import ScriptError, UnreadableFileError
+from bladegeom.quantities.file_errors import ExportError, ScriptError, UnreadableFileError
 from bladegeom.quantities.paths import order_file
 from bladegeom.watch.dial import Dial, dials
 from bladegeom.watch.judgement import changed_dials, changes_told, findings_told, numbers_told
@@ -53,6 +54,10 @@ class Bench:
     def judged(self, texts: Texts, stations: Sequence[float]) -> Plain:
         """What follows from the knife, and what differs from the script as saved, or from the save before."""
         return self._told(texts, lambda values: self._judged(values, stations))
+
+    def write(self, texts: Texts) -> Plain:
+        """Put what is turned into the script: what was written in words, or why the file could not be."""
+        return self._told(texts, lambda values: self._written(values, texts))
 
     def forget(self) -> None:
         """The script was saved: whatever is asked for next reads it again."""
@@ -139,6 +144,14 @@ class Bench:
             **self._changes(values, design),
             **self._sections(design.knife, stations),
         }
+
+    def _written(self, values: dict[str, object], texts: Texts) -> Plain:
+        try:
+            lines = put_into(self._loaded(), values, texts)
+        except ExportError as error:
+            return {"words": "", "unwritten": str(error)}
+        words = "; ".join(lines) or "nothing is turned, the script stays as it is"
+        return {"words": f"{self._path.name}: {words}", "unwritten": ""}
 
     def _changes(self, values: dict[str, object], design: Design) -> Plain:
         """What the values turned make other than the script, or else what the last save changed."""

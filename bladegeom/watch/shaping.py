@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, Final
 
+from bladegeom.quantities.file_errors import ExportError, ScriptError
 from bladegeom.quantities.paths import order_file
 from bladegeom.watch.process import LIMIT, Ended, ScriptProcess, Superseded
 
@@ -92,6 +93,27 @@ class Shaping:
             self._judging.good = shown
         return shown
 
+    def write(self) -> str:
+        """Put what is turned into the script as the defaults of its design.
+
+        Returns:
+            What was written, in words.
+
+        Raises:
+            ScriptError: The script cannot be changed so, or is not what was read.
+            ExportError: The file cannot be written.
+        """
+        told = self._asked(self._drawing, "write", again=True)
+        error = told["error"]
+        if error is not None:
+            raise ScriptError(error["file"], error["message"], error["line"])
+        if told["unwritten"]:
+            raise ExportError(told["unwritten"])
+        with self._lock:
+            self._texts, self._saves = {}, self._saves + 1
+            self._changed()
+        return str(told["words"])
+
     def close(self) -> None:
         """End both processes."""
         for desk in (self._drawing, self._judging):
@@ -102,28 +124,33 @@ class Shaping:
         for desk in (self._drawing, self._judging):
             desk.process.supersede()
 
-    def _asked(self, desk: _Desk, what: str, *arguments: object) -> Plain:
-        """What a bench answers about the newest state."""
+    def _asked(self, desk: _Desk, what: str, *arguments: object, again: bool = False) -> Plain:
+        """What a bench answers about the newest state, each question once but where it is to be asked again."""
         with desk.lock:
             while True:
                 with self._lock:
                     state, save, texts = self._state, self._saves, dict(self._texts)
+                if not again and desk.asked.get(what) == (state, arguments):
+                    return desk.answers[what]
                 try:
-                    told = desk.process.ask(save, what, texts, *arguments)
+                    told = {"state": state, **desk.process.ask(save, what, texts, *arguments)}
                 except Superseded:
                     continue
                 except Ended as ended:
-                    return {"state": state, "parameters": [], "error": _told(ended, self._path)}
-                self._watched = frozenset(map(Path, told.pop("watched"))) | self._watched
-                return {"state": state, **told}
+                    told = {"state": state, "parameters": [], "watched": [], "error": _told(ended, self._path)}
+                self._watched |= frozenset(map(Path, told.pop("watched")))
+                desk.asked[what], desk.answers[what] = (state, arguments), told
+                return told
 
 
 class _Desk:
-    """A process, who may ask it, and the last good answer."""
+    """A process, who may ask it, what it answered last, and its last good answer."""
 
     def __init__(self, process: ScriptProcess) -> None:
         self.process = process
         self.lock = threading.Lock()
+        self.asked: dict[str, tuple[int, tuple[object, ...]]] = {}
+        self.answers: dict[str, Plain] = {}
         self.good: Plain = {}
         process.start()
 

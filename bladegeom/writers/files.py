@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import re
+import shutil
 import stat
 import tempfile
 import unicodedata
@@ -45,6 +46,36 @@ def write_all(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
     except OSError as error:
         raise ExportError(f"cannot write to {folder}: {error.strerror or error}; nothing was written there") from error
     return tuple(folder / name for name in contents)
+
+
+def replace_text(path: Path, old: bytes, new: bytes) -> None:
+    """Put another text in place of a plain file's, whole or not at all; who may read and write it stays as it was.
+
+    Args:
+        path: The file.
+        old: What it holds.
+        new: What it shall hold.
+
+    Raises:
+        ExportError: It is a link or no plain file, it holds something else, or it cannot be written.
+    """
+    if path.is_symlink():
+        raise ExportError(f"{path} is a link; name the file itself, {os.path.realpath(path)}")
+    require_replaceable(path, new)
+    try:
+        if not os.access(path, os.W_OK):
+            raise ExportError(f"{path} is not to be written, by its mode; nothing was written")
+        with tempfile.TemporaryDirectory(prefix=".write-", dir=path.parent) as aside:
+            written = Path(aside, path.name)
+            written.write_bytes(new)
+            shutil.copymode(path, written)
+            if path.read_bytes() != old:
+                raise ExportError(f"{path} has changed since it was read; nothing was written: look at it again")
+            written.replace(path)
+    except ExportError:
+        raise
+    except OSError as error:
+        raise ExportError(f"cannot write to {path}: {error.strerror or error}; nothing was written there") from error
 
 
 def require_replaceable(path: Path, content: bytes) -> None:
