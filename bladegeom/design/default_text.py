@@ -97,7 +97,9 @@ def with_defaults(
 def _decoded(script: Script) -> tuple[str, str]:
     """The script's text, line ends as they are, and its encoding."""
     source = script.folder.source
-    encoding, _ = tokenize.detect_encoding(io.BytesIO(source).readline)
+    # It is looked for in the first two lines; a line may end as on any system.
+    lines = io.BytesIO(source.replace(b"\r\n", b"\n").replace(b"\r", b"\n"))
+    encoding, _ = tokenize.detect_encoding(lines.readline)
     text = source.decode(encoding)
     if text.encode(encoding) != source:
         message = f"its encoding, {encoding}, does not give the same bytes again; save the script as UTF-8"
