@@ -261,7 +261,7 @@ class Written:
     between: tuple[str, ...]
     old: tuple[str, ...]
     names: tuple[str, ...]
-    values: dict[str, float | str]
+    values: dict[str, object]
     encoding: str
 
     @property
@@ -293,7 +293,7 @@ def scripts(draw: st.DrawFn) -> Written:
     )
     piece += draw(st.sampled_from(("", "@(lambda f: f)\n", "@staticmethod\n@(lambda f:\n  f)\n")))
     piece += f"def design{draw(st.sampled_from(('', ' ')))}("
-    values: dict[str, float | str] = {}
+    values: dict[str, object] = {}
     for i, name in enumerate(names):
         is_text = name == "steel"
         annotation = draw(st.sampled_from(("", ": str") if is_text else ANNOTATIONS))

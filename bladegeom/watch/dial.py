@@ -12,6 +12,7 @@ from typing import Final, Literal
 from bladegeom.design.override import is_count, is_length, read_value
 from bladegeom.design.script import Script
 from bladegeom.outline.parameter import Parameter, parameters
+from bladegeom.quantities.materials import MATERIAL_KINDS, materials
 from bladegeom.quantities.units import show_angle, show_length
 from bladegeom.watch.dial_range import Range, own_range, widened
 
@@ -19,6 +20,8 @@ Kind = Literal["length", "number", "whole", "choice", "yes_no", "text", "fixed"]
 
 _UNITS: Final = {"_deg": "degrees", "_g_cm3": "g/cm3", "_g": "g", "_c": "C", "_hrc": "HRC"}
 """Of numbers that are no lengths, by the end of their names."""
+
+_METALS: Final = ("steel", "metal")
 
 _SAID: Final = re.compile(r"(?P<indent>\s*)(?P<name>\w+)(?:\s*\([^)]*\))?:\s*(?P<words>.*)")
 
@@ -32,7 +35,7 @@ class Dial:
         kind: How it is turned; "fixed" is set in the script alone.
         unit: Of its number, empty where there is none.
         range: Where a slider runs, and by which steps; None of what is no number.
-        choices: Texts that it may be, empty where any text will do.
+        choices: Texts that it may be; of a text those that are known where it names a material, and any other will do.
         said: What it is, in the words of the script or of the profile; empty where nobody says.
     """
 
@@ -102,7 +105,7 @@ def _dial(p: inspect.Parameter, value: object, profiles: tuple[object, ...], sai
         kind=kind if lent is None or lent.unit == "mm" or kind == "whole" else "number",
         unit=unit if lent is None else lent.unit,
         range=reach,
-        choices=tuple(map(str, typing.get_args(p.annotation))) if kind == "choice" else (),
+        choices=_choices(p, kind),
         said=said or (lent.meaning if lent else ""),
     )
 
@@ -123,6 +126,17 @@ def _unit(p: inspect.Parameter) -> str:
     if not isinstance(p.default, int | float) or isinstance(p.default, bool) or is_count(p):
         return ""
     return next((unit for end, unit in _UNITS.items() if p.name.endswith(end)), "mm")
+
+
+def _choices(p: inspect.Parameter, kind: Kind) -> tuple[str, ...]:
+    """The words that it may be; materials for a text that names one: metals for a metal, the others for the others."""
+    if kind == "choice":
+        return tuple(map(str, typing.get_args(p.annotation)))
+    own = next((known for known in materials() if kind == "text" and p.default in (known.name, *known.also)), None)
+    if own is None:
+        return ()
+    kinds = _METALS if own.kind in _METALS else set(MATERIAL_KINDS) - {*_METALS, "adhesive"}
+    return tuple(known.name for known in materials() if known.kind in kinds)
 
 
 def _lent(name: str, value: object, profiles: tuple[object, ...]) -> Parameter | None:

@@ -58,14 +58,20 @@ class ScriptProcess:
         self._path = path
         self._limit = limit
         self._running: tuple[multiprocessing.process.BaseProcess, Connection] | None = None
+        self._guard = threading.Lock()
         self._since: float | None = None
-        self._superseded = False
+        self._superseded = self._closed = False
+
+    @property
+    def pid(self) -> int | None:
+        """Of the process, while it runs."""
+        return self._running[0].pid if self._running else None
 
     def start(self) -> Connection:
         """Begin to import what is needed, so that the first answer comes sooner."""
-        if self._running is not None and self._running[0].is_alive():
+        if self._running is not None and not self._superseded and self._running[0].is_alive():
             return self._running[1]
-        self.end()
+        self._end()
         context = multiprocessing.get_context("spawn")
         ours, theirs = context.Pipe()
         process = context.Process(target=_work, args=(theirs, self._path, self._limit), daemon=True)
@@ -87,37 +93,51 @@ class ScriptProcess:
             Ended: It took too long, or the process is gone.
             Superseded: It was ended by :meth:`supersede`.
         """
-        self._superseded = False
-        connection = self.start()
-        self._since = time.monotonic()
+        with self._guard:
+            if self._closed:
+                raise Ended("the script is not watched any more")
+            connection = self.start()
+            self._since = time.monotonic()
         try:
             connection.send((save, what, arguments))
-            if connection.poll(self._limit + _GRACE):
-                answer: Answer = connection.recv()
-            else:
-                self.end()
-                raise Ended(self._overdue)
+            answer: Answer = connection.recv() if connection.poll(self._limit + _GRACE) else {"overdue": ()}
         except (EOFError, OSError):
-            self.end()
-            if self._superseded:
+            with self._guard:
+                superseded = self._superseded
+                self._end()
+            if superseded:
                 raise Superseded from None
             raise Ended("the script ended the process in which it ran") from None
         finally:
-            self._since = None
+            with self._guard:
+                self._since = None
         if "overdue" in answer:
-            self.end()
-            raise Ended(self._overdue, *answer["overdue"])
+            with self._guard:
+                self._end()
+            raise Ended(f"the script was ended: its design was not done after {self._limit:g} s", *answer["overdue"])
         return answer
 
     def supersede(self) -> None:
         """Something newer is wanted: end what has already taken long."""
-        since, running = self._since, self._running
-        if since is not None and running is not None and time.monotonic() - since > STALE:
-            self._superseded = True
-            running[0].kill()
+        with self._guard:
+            if self._running is not None and self._since is not None and time.monotonic() - self._since > STALE:
+                self._superseded = True
+                self._running[0].kill()
 
-    def end(self) -> None:
-        """End the process and wait until it is gone."""
+    def close(self) -> None:
+        """End the process for good; whoever waits for an answer gets none."""
+        with self._guard:
+            self._closed = True
+            waits = self._since is not None
+            if waits and self._running is not None:
+                # The one who waits hears of it by the end of the pipe, which is his to read.
+                self._running[0].kill()
+                self._running[0].join()
+            else:
+                self._end()
+
+    def _end(self) -> None:
+        self._superseded = False
         if self._running is not None:
             process, connection = self._running
             self._running = None
@@ -125,10 +145,6 @@ class ScriptProcess:
             process.join()
             process.close()
             connection.close()
-
-    @property
-    def _overdue(self) -> str:
-        return f"the script was ended: its design was not done after {self._limit:g} s"
 
 
 @contextlib.contextmanager

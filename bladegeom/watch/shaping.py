@@ -83,11 +83,12 @@ class Shaping:
 
     def sections(self, stations: Sequence[float] = ()) -> Plain:
         """Sections of the knife at places along x, mm; without any at those that tell most. As quick as a picture."""
-        return {"stations": [], "sections": [], **self._asked(self._drawing, "sections", tuple(stations))}
+        told = self._asked(self._drawing, "sections", tuple(stations))
+        return {"stations": [], "sections": [], **_without_parameters(told)}
 
     def judged(self, stations: Sequence[float] = ()) -> Plain:
         """Sizes, mass, balance, findings, sections and what differs; in an error those of the last good knife."""
-        told = self._asked(self._judging, "judged", tuple(stations))
+        told = _without_parameters(self._asked(self._judging, "judged", tuple(stations)))
         shown: Plain = {**_NOTHING, **self._judging.good, **told}
         if told["error"] is None:
             self._judging.good = shown
@@ -115,9 +116,9 @@ class Shaping:
         return str(told["words"])
 
     def close(self) -> None:
-        """End both processes."""
+        """End both processes; whoever waits for an answer is told so."""
         for desk in (self._drawing, self._judging):
-            desk.process.end()
+            desk.process.close()
 
     def _changed(self) -> None:
         self._state += 1
@@ -153,6 +154,11 @@ class _Desk:
         self.answers: dict[str, Plain] = {}
         self.good: Plain = {}
         process.start()
+
+
+def _without_parameters(told: Plain) -> Plain:
+    """The picture tells of them."""
+    return {key: value for key, value in told.items() if key != "parameters"}
 
 
 def _told(ended: Ended, script: Path) -> Plain:
