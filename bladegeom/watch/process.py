@@ -28,6 +28,8 @@ _GRACE: Final = 5.0
 STALE: Final = 2.0
 """Work that nobody waits for any more is ended when it has lasted so long, s; a new process costs less."""
 
+_CLOSED: Final = "the script is not watched any more"
+
 Answer = dict[str, Any]
 
 
@@ -95,7 +97,7 @@ class ScriptProcess:
         """
         with self._guard:
             if self._closed:
-                raise Ended("the script is not watched any more")
+                raise Ended(_CLOSED)
             connection = self.start()
             self._since = time.monotonic()
         try:
@@ -103,11 +105,9 @@ class ScriptProcess:
             answer: Answer = connection.recv() if connection.poll(self._limit + _GRACE) else {"overdue": ()}
         except (EOFError, OSError):
             with self._guard:
-                superseded = self._superseded
+                reason = self._reason()
                 self._end()
-            if superseded:
-                raise Superseded from None
-            raise Ended("the script ended the process in which it ran") from None
+            raise reason from None
         finally:
             with self._guard:
                 self._since = None
@@ -135,6 +135,12 @@ class ScriptProcess:
                 self._running[0].join()
             else:
                 self._end()
+
+    def _reason(self) -> Superseded | Ended:
+        """Why the process is gone."""
+        if self._closed:
+            return Ended(_CLOSED)
+        return Superseded() if self._superseded else Ended("the script ended the process in which it ran")
 
     def _end(self) -> None:
         self._superseded = False

@@ -1,0 +1,300 @@
+"""A script while it is shaped: saves, moves, errors and recovery; a process that can be ended; memory that is flat."""
+
+from __future__ import annotations
+
+import gc
+import json
+import multiprocessing
+import os
+import shutil
+import signal
+import sys
+import threading
+import time
+import tracemalloc
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from refusals import assert_tells
+
+from bladegeom import Design
+from bladegeom.commands.difference import difference
+from bladegeom.commands.starter import starter_script
+from bladegeom.quantities.file_errors import ExportError, ScriptError
+from bladegeom.watch import process
+from bladegeom.watch.bench import Bench
+from bladegeom.watch.shaping import Shaping
+
+KNIFE = starter_script("sample", blade="drop_point", handle="straight")
+EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    script = tmp_path / "k.py"
+    script.write_text(KNIFE, encoding="utf-8")
+    return script
+
+
+@pytest.fixture(scope="module")
+def watched(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Shaping, Path]]:
+    path = tmp_path_factory.mktemp("watched") / "k.py"
+    path.write_text(KNIFE, encoding="utf-8")
+    made = Shaping(path, limit=3.0)
+    yield made, path
+    made.close()
+
+
+@pytest.fixture
+def shaping(watched: tuple[Shaping, Path]) -> Shaping:
+    """One for all tests, as new: the script as it comes, nothing turned."""
+    made, path = watched
+    made.move({})
+    save(made, path, KNIFE)
+    return made
+
+
+@pytest.fixture
+def script(watched: tuple[Shaping, Path]) -> Path:
+    """What it watches."""
+    return watched[1]
+
+
+def dial(picture: dict[str, Any], name: str) -> Any:
+    return {each["name"]: each for each in picture["parameters"]}[name]
+
+
+def save(shaping: Shaping, path: Path, text: str) -> None:
+    path.write_text(text, encoding="utf-8")
+    shaping.saved()
+
+
+def test_moves_errors_recovery_and_writing(shaping: Shaping, script: Path) -> None:
+    first = shaping.picture()
+    assert first["error"] is None
+    assert first["state"] == shaping.state
+    assert first["name"] == "k"
+    assert json.loads(json.dumps(first)) == first
+    assert dial(first, "blade_length")["moved"] is False
+
+    shaping.move({"blade_length": "4-3/4 in"})
+    moved = shaping.picture()
+    assert moved["state"] > first["state"]
+    assert moved["svg"] != first["svg"]
+    length = dial(moved, "blade_length")
+    assert (length["value"], length["typed"], length["moved"]) == ("120.65", "4-3/4 in", True)
+
+    shaping.move({"blade_length": "4-3/4 in", "thickness": "thick"})
+    refused = shaping.picture()
+    assert refused["error"]["parameter"] == "thickness"
+    assert dial(refused, "thickness")["typed"] == "thick"
+    assert refused["svg"] == moved["svg"]
+
+    shaping.move({"blade_length": "4-3/4 in"})
+    save(shaping, script, KNIFE.replace("return", "retrun", 1))
+    broken = shaping.picture()
+    line = next(i for i, text in enumerate(KNIFE.splitlines(), start=1) if "return" in text)
+    assert (broken["error"]["file"], broken["error"]["line"]) == ("k.py", line)
+    assert "retrun" in broken["error"]["source"]
+    assert broken["svg"] == moved["svg"]
+    assert [each["name"] for each in broken["parameters"]] == [each["name"] for each in moved["parameters"]]
+
+    save(shaping, script, KNIFE.replace("    thickness: float", "    bar: float").replace("=thickness", "=bar"))
+    again = shaping.picture()
+    # What is turned stays turned over an error and a save; what the script has no more is let go.
+    assert again["error"] is None
+    assert dial(again, "blade_length")["typed"] == "4-3/4 in"
+    assert again["svg"] == moved["svg"]
+
+    words = shaping.write()
+    assert_tells(words, "k.py", "blade_length", "120.65")
+    assert Design.from_script(script).knife.outline.tip[0] == pytest.approx(4.75 * 25.4)
+    written = shaping.picture()
+    assert written["svg"] == moved["svg"]
+    assert dial(written, "blade_length")["moved"] is False
+
+    shaping.move({"blade_length": "100"})
+    script.write_text(script.read_text() + "# later\n")
+    with pytest.raises(ExportError, match="changed since"):
+        shaping.write()
+    shaping.saved()
+    save(shaping, script, "design = lambda a=1.0: 1\n")
+    shaping.move({"a": "2"})
+    with pytest.raises(ScriptError):
+        shaping.write()
+
+
+def test_what_follows_is_told_with_what_changed(path: Path) -> None:
+    bench = Bench(path)
+    plain = bench.judged({}, ())
+    assert plain["error"] is None
+    assert (plain["since"], plain["changes"]) == ("the save before", [])
+    design = Design.from_script(path)
+    assert plain["title"] == design.title
+    assert plain["balance"]["x"] == design.weighing.balance_from_front
+    assert [each["code"] for each in plain["findings"]] == [each.code for each in design.findings]
+    rows = {row["key"]: row for row in plain["numbers"]}
+    assert rows["mass"]["value"] == f"{design.weighing.total.amount:.1f} g"
+    assert len(plain["sections"]) == len(plain["stations"])
+    assert json.loads(json.dumps(plain)) == plain
+
+    turned = bench.judged({"thickness": "3/16 in"}, (20.0,))
+    assert turned["since"] == "the script"
+    assert_tells(turned["changes"][0], "thickness: ", "->", "4.762 mm (3/16 in)")
+    sentences = difference(design, Design.from_script(path, thickness=4.7625))
+    assert turned["changes"][1:] == list(sentences)
+    assert [section["x"] for section in turned["sections"]] == [20.0]
+
+    path.write_text(KNIFE.replace("    thickness: float = ", "    thickness: float = 1.0 + "), encoding="utf-8")
+    bench.forget()
+    saved = bench.judged({}, ())
+    assert saved["since"] == "the save before"
+    assert saved["changes"] == list(difference(design, Design.from_script(path)))
+    assert saved["changes"]
+
+
+def test_errors_of_helpers_and_of_the_order_are_told_with_their_own_file(path: Path) -> None:
+    shutil.copy(EXAMPLES / "galley_petty.py", path)
+    order = path.with_name("k.order.toml")
+    shutil.copy(EXAMPLES / "galley_petty.order.toml", order)
+    bench = Bench(path)
+    assert bench.judged({}, ())["error"] is None
+    lines = order.read_text().splitlines()
+    order.write_text("\n".join([*lines[:3], "??", *lines[3:]]))
+    bench.forget()
+    error = bench.judged({}, ())["error"]
+    assert (error["file"], error["line"], error["source"]) == ("k.order.toml", 4, "??")
+
+    order.unlink()
+    helper = path.with_name("sizes.py")
+    helper.write_text("LONG = 110.0\n")
+    path.write_text("import sizes\n" + KNIFE, encoding="utf-8")
+    bench.forget()
+    told = bench.picture({})
+    assert told["error"] is None
+    assert set(told["watched"]) == {str(path), str(order), str(helper)}
+    helper.write_text("LONG = 110.0\nshort = LONG / 0\n")
+    bench.forget()
+    failed = bench.picture({})
+    assert (failed["error"]["file"], failed["error"]["line"]) == ("sizes.py", 2)
+    assert failed["error"]["source"] == "short = LONG / 0"
+    assert str(helper) in failed["watched"]
+
+
+def test_a_script_that_never_ends_is_ended_and_told_with_its_line(shaping: Shaping, script: Path) -> None:
+    good = shaping.picture()
+    save(shaping, script, KNIFE.replace("    return", "    while True:\n        blade_length += 0\n    return", 1))
+    stuck = shaping.picture()
+    assert_tells(stuck["error"]["message"], "3 s")
+    assert stuck["error"]["file"] == "k.py"
+    assert stuck["error"]["source"].strip() in ("while True:", "blade_length += 0")
+    assert stuck["svg"] == good["svg"]
+    save(shaping, script, KNIFE)
+    assert shaping.picture()["error"] is None
+
+
+def test_a_script_that_ends_its_process_is_told_and_the_next_save_is_drawn(shaping: Shaping, script: Path) -> None:
+    save(shaping, script, KNIFE + "\nimport os\nos._exit(3)\n")
+    gone = shaping.picture()
+    assert "ended" in gone["error"]["message"]
+    save(shaping, script, KNIFE)
+    assert shaping.picture()["error"] is None
+
+
+def asked(ask: Callable[[], dict[str, Any]]) -> tuple[threading.Thread, list[dict[str, Any]]]:
+    answers: list[dict[str, Any]] = []
+    thread = threading.Thread(target=lambda: answers.append(ask()))
+    thread.start()
+    return thread, answers
+
+
+def test_a_save_does_not_wait_for_what_is_stale(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(process, "STALE", 0.0)
+    shaping = Shaping(path, limit=600.0)
+    try:
+        shaping.picture()
+        save(shaping, path, KNIFE + "\nwhile True: pass\n")
+        thread, answers = asked(shaping.picture)
+        while shaping._drawing.process._since is None:
+            time.sleep(0.01)
+        save(shaping, path, KNIFE)
+        thread.join(60.0)
+        # The one who asked before the save is told of the knife after it.
+        assert [(answer["error"], answer["state"]) for answer in answers] == [(None, shaping.state)]
+    finally:
+        shaping.close()
+
+
+def test_closing_answers_who_waits_and_leaves_no_process(path: Path) -> None:
+    shaping = Shaping(path, limit=600.0)
+    save(shaping, path, "while True: pass\n")
+    threads = [asked(ask) for ask in (shaping.picture, shaping.judged)]
+    for desk in (shaping._drawing, shaping._judging):
+        while desk.process._since is None:
+            time.sleep(0.01)
+    ours = {desk.process.pid for desk in (shaping._drawing, shaping._judging)}
+    assert ours <= {child.pid for child in multiprocessing.active_children()}
+    shaping.close()
+    for thread, answers in threads:
+        thread.join(60.0)
+        assert answers[0]["error"]
+    assert not ours & {child.pid for child in multiprocessing.active_children()}
+    assert "not watched" in shaping.picture()["error"]["message"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows sends Ctrl-C to a console, not to a process")
+def test_ctrl_c_is_left_to_the_process_that_was_started_by_hand(shaping: Shaping) -> None:
+    for moment in range(3):
+        pid = shaping._drawing.process.pid
+        assert pid is not None
+        os.kill(pid, signal.SIGINT)
+        shaping.move({"blade_length": str(100 + moment)})
+        assert shaping.picture()["error"] is None
+        assert shaping._drawing.process.pid == pid
+
+
+def test_an_answer_is_worked_out_once(shaping: Shaping, script: Path) -> None:
+    first = shaping.picture()
+    script.write_text("1 / 0\n")
+    # Nobody has said that it was saved.
+    assert shaping.picture() == first
+    shaping.saved()
+    assert shaping.picture()["error"] is not None
+
+
+def grown(path: Path, saves: int, *, judged: bool) -> float:
+    """Bytes for each save that a bench holds more after some of them."""
+    bench = Bench(path)
+
+    def shaped(number: int) -> None:
+        bench.forget()
+        assert bench.picture({"thickness": str(3 + 0.01 * number)})["error"] is None
+        assert not judged or bench.judged({}, (20.0,))["error"] is None
+
+    # Until small stores of a fixed size are full.
+    for i in range(16):
+        shaped(i)
+    gc.collect()
+    tracemalloc.start()
+    try:
+        shaped(20)
+        gc.collect()
+        before, _ = tracemalloc.get_traced_memory()
+        for i in range(saves):
+            shaped(20 + i)
+        gc.collect()
+        after, _ = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+    return (after - before) / saves
+
+
+KNIFE_HOLDS = 200_000
+"""Bytes of a knife with what follows from it, at least."""
+
+
+@pytest.mark.parametrize(("saves", "judged"), [(8, False), pytest.param(200, True, marks=pytest.mark.long)])
+def test_memory_is_flat_over_saves(path: Path, saves: int, judged: bool) -> None:  # noqa: FBT001
+    assert grown(path, saves, judged=judged) < KNIFE_HOLDS / 10
