@@ -57,9 +57,10 @@ from bladegeom import (
     profiles,
     quote,
 )
+from bladegeom.commands.write_defaults import put_into
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.fillet import fillet
-from bladegeom.design.script import load_script
+from bladegeom.design.script import load_script, script_of
 from bladegeom.importers.dxf_file import open_dxf
 from bladegeom.price.price_items import BarPrice, Consumable
 from bladegeom.quantities.errors import LetterError, UnknownTreatmentError
@@ -149,6 +150,22 @@ REFUSED: dict[str, Callable[[], object]] = {
         values_in(TomlTable(TextFile("settings.toml", "hole_rules = 4\n"), {"hole_rules": 4}), folder=Path())
     ),
     "no price list": lambda: quote(Design(drop_point())),
+    # New defaults for a script
+    "a word that is no choice": lambda: script_of(
+        Path("k.py"), b"from typing import Literal\ndef design(side: Literal['left', 'right'] = 'left'): ...\n"
+    ).read(["side=up"]),
+    "a design that is no function": lambda: put_into(
+        script_of(Path("k.py"), b"from functools import partial\ndesign = partial(lambda a: a, a=1.0)\n"),
+        {"a": 2.0},
+        {},
+    ),
+    "a design of no def": lambda: put_into(script_of(Path("k.py"), b"design = lambda a=1.0: a\n"), {"a": 2.0}, {}),
+    "a default with a comment in it": lambda: put_into(
+        script_of(Path("k.py"), b"def design(a=(1.0 +  # measured\n0.5)): ...\n"), {"a": 2.0}, {}
+    ),
+    "a default that is set again": lambda: put_into(
+        script_of(Path("k.py"), b"def design(a=1.0): ...\ndesign.__defaults__ = (3.0,)\n"), {"a": 2.0}, {}
+    ),
     # Between fields
     "deeper than wide": lambda: Rounding(width=2.0, depth=3.0),
     "rounding through the scale": lambda: Scales(slab="NEMA L", thickness=4.0, rounding=Rounding(width=6.0, depth=4.0)),

@@ -153,6 +153,9 @@ def test_what_follows_is_told_with_what_changed(path: Path) -> None:
     assert saved["since"] == "the save before"
     assert saved["changes"] == list(difference(design, Design.from_script(path)))
     assert saved["changes"]
+    # Saved once more as it is, which says nothing new.
+    bench.forget()
+    assert bench.judged({}, ())["changes"] == saved["changes"]
 
 
 def test_errors_of_helpers_and_of_the_order_are_told_with_their_own_file(path: Path) -> None:

@@ -166,7 +166,7 @@ def test_a_partial_function_may_set_others(tmp_path: Path) -> None:
         ("def make():\n    def design(a=1.0):\n        return a\n    return design\ndesign = make()\n", ("by hand",)),
         ("class Maker:\n    def __call__(self, a=1.0):\n        return a\ndesign = Maker()\n", ("'def'", "by hand")),
         ("def design(a=(1.0 +  # as measured\n0.5)):\n    return a\n", ("comment", "line 1")),
-        ("def design(a=1.0):\n    return a\ndesign.__defaults__ = (3.0,)\n", ("a would be 3",)),
+        ("def design(a=1.0):\n    return a\ndesign.__defaults__ = (3.0,)\n", ("sets a again, to 3",)),
         ("def design(a=1.0):\n    return a\nassert design() == 1.0, 'so it was ordered'\n", ("so it was ordered",)),
     ],
 )

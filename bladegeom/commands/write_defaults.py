@@ -75,8 +75,12 @@ def _require_taken(script: Script, new: bytes, moved: Mapping[str, object]) -> N
     for name, parameter in script.parameters.items():
         wanted = moved.get(name, parameter.default)
         if name not in parameters or (_is_plain(wanted) and parameters[name].default != wanted):
-            got = told(parameters[name].default) if name in parameters else "gone"
-            message = f"the script was left as it is: with the new text its {name} would be {got}, not {told(wanted)}"
+            got = (
+                f"sets {name} again, to {told(parameters[name].default)}"
+                if name in parameters
+                else f"takes {name} away"
+            )
+            message = f"something in the script {got}; the script was left as it is, change it there by hand"
             raise ScriptError(str(script.folder.script), message)
 
 

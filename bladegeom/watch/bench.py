@@ -42,6 +42,7 @@ class Bench:
         self._design: tuple[dict[str, object], Design] | None = None
         self._as_saved: Design | None = None
         self._before: Design | None = None
+        self._last_changes: list[str] = []
 
     def picture(self, texts: Texts) -> Plain:
         """Side view and parameters; where something fails the parameters alone, as far as they are known, and why."""
@@ -156,7 +157,9 @@ class Bench:
     def _changes(self, values: dict[str, object], design: Design) -> Plain:
         """What the values turned make other than the script, or else what the last save changed."""
         if not values:
-            return {"since": "the save before", "changes": changes_told(self._before, design)}
+            # A file that is saved again as it was changes nothing, and takes nothing away of what was told.
+            self._last_changes = changes_told(self._before, design) or self._last_changes
+            return {"since": "the save before", "changes": self._last_changes}
         lines = changed_dials(self._dials, values)
         try:
             saved = self._as_saved or Design.of_script(self._loaded(), {})
