@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import json
+import math
 import multiprocessing
 import os
 import shutil
@@ -19,7 +20,7 @@ from typing import Any
 import pytest
 from refusals import assert_tells
 
-from bladegeom import Design
+from bladegeom import Design, ParameterError
 from bladegeom.commands.difference import difference
 from bladegeom.commands.starter import starter_script
 from bladegeom.quantities.file_errors import ExportError, ScriptError
@@ -256,6 +257,13 @@ def test_ctrl_c_is_left_to_the_process_that_was_started_by_hand(shaping: Shaping
         shaping.move({"blade_length": str(100 + moment)})
         assert shaping.picture()["error"] is None
         assert shaping._drawing.process.pid == pid
+
+
+def test_a_place_that_is_none_is_refused(shaping: Shaping) -> None:
+    for ask in (shaping.sections, shaping.judged):
+        with pytest.raises(ParameterError):
+            ask((20.0, math.nan))
+    assert [section["x"] for section in shaping.sections((20.0, -30.0))["sections"]] == [20.0, -30.0]
 
 
 def test_an_answer_is_worked_out_once(shaping: Shaping, script: Path) -> None:

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from bladegeom.design.script import load_script
 from bladegeom.profiles.drop_point import DropPoint
+from bladegeom.profiles.petty import Petty
 from bladegeom.profiles.swelled import Swelled
 from bladegeom.watch.dial import Dial, dials, words_of_arguments
 from bladegeom.watch.dial_range import own_range, widened
@@ -75,6 +76,12 @@ def test_a_profile_lends_range_and_words_where_name_and_value_are_its_own(tmp_pa
     # The profile has a height too, but not this one: the script means something else, or reckons with it.
     assert found["height"].range == own_range(12.5, "length", "mm")
     assert found["thickness"].range == own_range(3.5, "length", "mm")
+
+
+def test_shares_and_powers_of_a_profile_are_no_lengths(tmp_path: Path) -> None:
+    found = read(tmp_path, "belly=2.3, edge_straight=0.2", "", Petty(belly=2.3, edge_straight=0.2))
+    assert [(dial.kind, dial.unit) for dial in found.values()] == [("number", ""), ("number", "of the edge")]
+    assert found["edge_straight"].shown(0.2) == "0.2 of the edge"
 
 
 def test_a_default_outside_its_profile_s_range_can_still_be_reached(tmp_path: Path) -> None:

@@ -27,7 +27,7 @@ def write_defaults(path: str | Path, **values: object) -> tuple[str, ...]:
         values: By the names of parameters: numbers, or texts as on the command line, such as "4-3/4 in".
 
     Returns:
-        What was written, line by line; empty where the script had these defaults already.
+        What was written, in words; empty where the script had these defaults already.
 
     Raises:
         UnknownNameError: A parameter that the design does not have.
@@ -42,7 +42,7 @@ def write_defaults(path: str | Path, **values: object) -> tuple[str, ...]:
     ...     ...
     ... ''')
     >>> write_defaults(script, blade_length=114, thickness="3/16 in")
-    ('line 3, blade_length: 110.0 becomes 114.0', 'line 3, thickness: inch("5/32") becomes inch("3/16")')
+    ('blade_length: 110.0 becomes 114.0', 'thickness: inch("5/32") becomes inch("3/16")')
     """
     script = load_script(path_of("write_defaults", path))
     for name in values:

@@ -30,22 +30,20 @@ class DefaultEdit:
 
     Args:
         name: Of the parameter.
-        line: On which its default begins.
         old: The default as the script writes it.
         new: As it is to be written.
         start: Of the old text, in characters of the script.
     """
 
     name: str
-    line: int
     old: str
     new: str
     start: int
 
     @property
     def words(self) -> str:
-        """What is written where."""
-        return f"line {self.line}, {self.name}: {self.old} becomes {self.new}"
+        """What is written anew."""
+        return f"{self.name}: {self.old} becomes {self.new}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,7 +81,7 @@ def with_defaults(
             message = f"the default of {name} holds a comment, which would be lost; put the comment behind it"
             raise ScriptError(str(script.folder.script), message, there.node.lineno)
         new = _written(there.node, old, value, typed.get(name), encoding)
-        edits.append(DefaultEdit(name=name, line=there.node.lineno, old=old, new=new, start=there.start))
+        edits.append(DefaultEdit(name=name, old=old, new=new, start=there.start))
     edits.sort(key=lambda edit: edit.start)
     changed, end = "", 0
     for edit in edits:

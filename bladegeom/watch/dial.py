@@ -21,6 +21,9 @@ Kind = Literal["length", "number", "whole", "choice", "yes_no", "text", "fixed"]
 _UNITS: Final = {"_deg": "degrees", "_g_cm3": "g/cm3", "_g": "g", "_c": "C", "_hrc": "HRC"}
 """Of numbers that are no lengths, by the end of their names."""
 
+_OWN_WORDS: Final = {"deg": "degrees", "power": ""}
+"""Units of profiles that read otherwise beside a number."""
+
 _METALS: Final = ("steel", "metal")
 
 _SAID: Final = re.compile(r"(?P<indent>\s*)(?P<name>\w+)(?:\s*\([^)]*\))?:\s*(?P<words>.*)")
@@ -103,7 +106,7 @@ def _dial(p: inspect.Parameter, value: object, profiles: tuple[object, ...], sai
     return Dial(
         parameter=p,
         kind=kind if lent is None or lent.unit == "mm" or kind == "whole" else "number",
-        unit=unit if lent is None else lent.unit,
+        unit=unit if lent is None else _OWN_WORDS.get(lent.unit, lent.unit),
         range=reach,
         choices=_choices(p, kind),
         said=said or (lent.meaning if lent else ""),

@@ -14,7 +14,7 @@ import signal
 import sys
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any, Final
@@ -177,30 +177,34 @@ def _work(connection: Connection, path: Path, limit: float) -> None:
             save, what, arguments = connection.recv()
         except EOFError:
             return
-        with _limited(connection, path, limit) as answered:
+        with _limited(connection, path, limit) as tell:
             if known not in (None, save):
                 bench.forget()
             known = save
-            answer = getattr(bench, what)(*arguments)
-            with answered:
-                connection.send(answer)
+            tell(getattr(bench, what)(*arguments))
 
 
 @contextlib.contextmanager
-def _limited(connection: Connection, path: Path, limit: float) -> Iterator[threading.Lock]:
-    """Say where the script stands, and leave, if this lasts longer than a limit; the lock is held by who answers."""
-    answers, main = threading.Lock(), threading.get_ident()
+def _limited(connection: Connection, path: Path, limit: float) -> Iterator[Callable[[Answer], None]]:
+    """Lend what tells the answer; after the limit it is told instead where the script stands, and the process ends."""
+    lock, told, main = threading.Lock(), threading.Event(), threading.get_ident()
+
+    def tell(answer: Answer) -> None:
+        with lock:
+            connection.send(answer)
+            told.set()
 
     def leave() -> None:
-        with answers:
-            connection.send({"overdue": _standing(main, path)})
-            os._exit(1)
+        with lock:
+            if not told.is_set():
+                connection.send({"overdue": _standing(main, path)})
+                os._exit(1)
 
     timer = threading.Timer(limit, leave)
     timer.daemon = True
     timer.start()
     try:
-        yield answers
+        yield tell
     finally:
         timer.cancel()
 

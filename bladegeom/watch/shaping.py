@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import linecache
+import math
 import threading
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, Final
 
+from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.file_errors import ExportError, ScriptError
 from bladegeom.quantities.paths import order_file
 from bladegeom.watch.process import LIMIT, Ended, ScriptProcess, Superseded
@@ -83,12 +85,12 @@ class Shaping:
 
     def sections(self, stations: Sequence[float] = ()) -> Plain:
         """Sections of the knife at places along x, mm; without any at those that tell most. As quick as a picture."""
-        told = self._asked(self._drawing, "sections", tuple(stations))
+        told = self._asked(self._drawing, "sections", _places(stations))
         return {"stations": [], "sections": [], **_without_parameters(told)}
 
     def judged(self, stations: Sequence[float] = ()) -> Plain:
         """Sizes, mass, balance, findings, sections and what differs; in an error those of the last good knife."""
-        told = _without_parameters(self._asked(self._judging, "judged", tuple(stations)))
+        told = _without_parameters(self._asked(self._judging, "judged", _places(stations)))
         shown: Plain = {**_NOTHING, **self._judging.good, **told}
         if told["error"] is None:
             self._judging.good = shown
@@ -154,6 +156,19 @@ class _Desk:
         self.answers: dict[str, Plain] = {}
         self.good: Plain = {}
         process.start()
+
+
+def _places(stations: Sequence[float]) -> tuple[float, ...]:
+    """Places that can be shown, or brought to where something can.
+
+    Raises:
+        ParameterError: One is no finite number.
+    """
+    places = tuple(map(float, stations))
+    for x in places:
+        if not math.isfinite(x):
+            raise ParameterError("section: x", x, "be a finite number of mm")
+    return places
 
 
 def _without_parameters(told: Plain) -> Plain:
