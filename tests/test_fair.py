@@ -21,7 +21,7 @@ from bladegeom.curves.curve import Curve, FloatArray, curvature, join
 from bladegeom.curves.fair import fair_loop
 from bladegeom.curves.inflection import bends
 from bladegeom.curves.meet import nearest
-from bladegeom.curves.spans import bezier_matrix, collocation, stiffness_matrix
+from bladegeom.curves.spans import Spans
 from bladegeom.outline.outline import Outline
 from bladegeom.quantities.errors import CurveError
 
@@ -102,6 +102,16 @@ def test_a_point_far_off_is_named() -> None:
     assert_facts(caught.value, limit=0.1)
 
 
+def test_a_line_that_was_faired_is_not_faired_again() -> None:
+    points, tip = traces.traced(outline_named("petty"), 120, 0.0, 0)
+    first = fair_loop(points, [0, tip], 0.1)
+    assert fair_loop(points.copy(), (0, tip), 0.1) is first
+    moved = points.copy()
+    moved[30] += 0.02
+    assert fair_loop(moved, [0, tip], 0.1) != first
+    assert fair_loop(points, [0, tip], 0.2) is not first
+
+
 @pytest.mark.parametrize("count", [3, 6000])
 def test_too_few_and_too_many_points(count: int) -> None:
     with pytest.raises(CurveError) as caught:
@@ -119,14 +129,14 @@ def test_splines_agree_with_another_library(ends: list[float], seed: int) -> Non
     at = np.random.default_rng(seed).uniform(0, stops[-1], 20)
     knots = np.concatenate([np.repeat(stops[0], 3), stops, np.repeat(stops[-1], 3)])
     theirs = BSpline.design_matrix(at, knots, 3).toarray()
-    assert collocation(stops, at) == pytest.approx(theirs, abs=1e-12)
+    assert Spans(stops).collocation(at) == pytest.approx(theirs, abs=1e-12)
     weights = np.random.default_rng(seed).normal(size=(len(stops) + 2, 2))
     whole = BSpline(knots, weights, 3)
-    pieces = (bezier_matrix(stops) @ weights).reshape(-1, 4, 2)
+    pieces = (Spans(stops).beziers @ weights).reshape(-1, 4, 2)
     assert pieces[:, 0] == pytest.approx(whole(stops[:-1]), abs=1e-9)
     assert pieces[:, 3] == pytest.approx(whole(stops[1:]), abs=1e-9)
     third = whole.derivative(3)((stops[:-1] + stops[1:]) / 2) * np.diff(stops)[:, None] ** 3
-    stiff = np.trace(weights.T @ stiffness_matrix(stops) @ weights)
+    stiff = np.trace(weights.T @ Spans(stops).stiffness @ weights)
     assert stiff == pytest.approx((third**2).sum() / 36, rel=1e-6, abs=1e-9)
 
 

@@ -85,6 +85,24 @@ def test_the_side_view_shows_the_steel_and_every_hole_where_it_is(name: str) -> 
     assert (float(mark.get("cx") or 0), -float(mark.get("cy") or 0)) == pytest.approx((x, y), abs=0.001)
 
 
+@pytest.mark.parametrize("name", quick(NAMES, "rigging_knife", "galley_petty"))
+def test_the_ground_face_is_where_the_steel_is_thinner_than_the_bar(name: str) -> None:
+    knife = example(name)
+    flank = knife.grind.only or "right"
+    (face,) = (shapely.Polygon(places(shape)) for shape in shapes(side_picture(knife, ""), "ground"))
+    x0, y0, x1, y1 = knife.bevel_region.bounds
+    rng = np.random.default_rng(1)
+    x, y = rng.uniform((x0, y0), (x1, y1), (400, 2)).T
+    # Near its border either will do, and behind the hollow of the plunge.
+    clear = shapely.distance(face.exterior, shapely.points(x, y)) > 0.3
+    inside = shapely.contains_xy(knife.bevel_region, x, y) & clear
+    x, y = x[inside], y[inside]
+    laws = knife.side("finished", flank).laws(x, y)
+    ground = laws[1:].min(axis=0) < laws[0]
+    assert ground.any()
+    assert (shapely.contains_xy(face, x, y) == ground).all()
+
+
 @pytest.mark.parametrize("lean_deg", [0.0, 12.0, -8.0])
 def test_the_plunge_line_leans_as_declared(lean_deg: float) -> None:
     knife = example("rigging_knife")

@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
 from bladegeom.curves.curve import Curve, FloatArray, derivatives
 from bladegeom.curves.curve import points as xy
 from bladegeom.curves.inflection import bends
-from bladegeom.curves.spans import bezier_matrix, collocation, stiffness_matrix
+from bladegeom.curves.spans import Spans
 from bladegeom.quantities.errors import CurveError
 from bladegeom.quantities.units import show_length
 
@@ -44,15 +45,23 @@ _NOTHING = 0.1
 
 _MOST_POINTS = 5000
 
+_REMEMBERED = 8
+"""Lines that were faired last; a script that is called with one value after another traces one or two."""
+
 
 @dataclass(frozen=True)
 class _Stretch:
-    """Points between two corners, their weights, where each lies along the curve (0 to 1), where the spans end."""
+    """Points between two corners, their weights, where each lies along the curve (0 to 1), and its spans."""
 
     points: FloatArray
     weights: FloatArray
     at: FloatArray
-    ends: FloatArray
+    spans: Spans
+
+    @property
+    def ends(self) -> FloatArray:
+        """Where the spans begin and end."""
+        return self.spans.ends
 
     def split_at(self, i: int) -> _Stretch | None:
         """One span more: the one that holds a point is halved at the middle of its points; None if they are few."""
@@ -60,7 +69,7 @@ class _Stretch:
         inside = self.at[(self.at > self.ends[span]) & (self.at < self.ends[span + 1])]
         if len(inside) < 2 * _LEAST_POINTS:
             return None
-        return replace(self, ends=np.insert(self.ends, span + 1, np.median(inside)))
+        return replace(self, spans=Spans(np.insert(self.ends, span + 1, np.median(inside))))
 
     def pulled(self, i: int) -> _Stretch:
         """One point counts for more."""
@@ -91,6 +100,14 @@ def fair_loop(points: FloatArray, corners: Sequence[int], within: float) -> tupl
         de Boor, A Practical Guide to Splines, ch. XIV (least squares by splines); the points are carried back to the
         curve as in Hoschek, Intrinsic parametrization for approximation, CAGD 5 (1988).
     """
+    places = np.ascontiguousarray(points, dtype=np.float64).reshape(-1, 2)
+    return _faired(places.tobytes(), tuple(corners), float(within))
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def _faired(places: bytes, corners: tuple[int, ...], within: float) -> tuple[Curve, ...]:
+    """The same, of points as bytes: whoever turns the thickness of a traced knife asks for the same line each time."""
+    points = np.frombuffer(places).reshape(-1, 2)
     fit, pulls = _Fit(_stretches(points, corners), within, rounds=_ROUNDS), 0
     while (bad := fit.worst) is not None:
         j, i = bad
@@ -169,7 +186,7 @@ def _stretches(points: FloatArray, corners: Sequence[int]) -> list[_Stretch]:
         # A corner point belongs to both of its stretches and counts once.
         weights = np.ones(len(own))
         weights[[0, -1]] = 0.5
-        out.append(_Stretch(own, weights, along / along[-1], ends))
+        out.append(_Stretch(own, weights, along / along[-1], Spans(ends)))
     return out
 
 
@@ -181,17 +198,16 @@ def _solved(stretches: Sequence[_Stretch], stiffness: float) -> tuple[tuple[Curv
     owners = [(start + np.arange(size)) % total for start, size in zip(begin, sizes, strict=False)]
     left, bend, right = np.zeros((total, total)), np.zeros((total, total)), np.zeros((total, 2))
     for s, own in zip(stretches, owners, strict=True):
-        rows = collocation(s.ends, s.at)
+        rows = s.spans.collocation(s.at)
         weighted = rows.T * s.weights
         left[np.ix_(own, own)] += weighted @ rows
-        bend[np.ix_(own, own)] += stiffness_matrix(s.ends)
+        bend[np.ix_(own, own)] += s.spans.stiffness
         right[own] += weighted @ s.points
     stiff = left + stiffness * bend
     inverse = np.linalg.pinv(stiff, rcond=1e-13, hermitian=True)
     solution = inverse @ right
     curves = tuple(
-        Curve((bezier_matrix(s.ends) @ solution[own]).reshape(-1, 4, 2))
-        for s, own in zip(stretches, owners, strict=True)
+        Curve((s.spans.beziers @ solution[own]).reshape(-1, 4, 2)) for s, own in zip(stretches, owners, strict=True)
     )
     return curves, float(np.vdot(inverse, left))
 
@@ -218,7 +234,7 @@ def _plain(fit: _Fit) -> _Fit:
     for j in range(len(fit.stretches)):
         for count in range(1, _EVEN + 1):
             fewer = list(fit.stretches)
-            fewer[j] = replace(fewer[j], ends=np.linspace(0.0, 1.0, count + 1))
+            fewer[j] = replace(fewer[j], spans=Spans(np.linspace(0.0, 1.0, count + 1)))
             plainer = _pulled_in(_Fit(fewer, fit.within, rounds=_ROUNDS))
             if plainer.worst is None and plainer.score <= fit.score:
                 fit = plainer
@@ -234,7 +250,7 @@ def _thinned(fit: _Fit) -> _Fit:
             _, j, at = min(left)
             tried.add((j, at))
             fewer = list(fit.stretches)
-            fewer[j] = replace(fewer[j], ends=fewer[j].ends[fewer[j].ends != at])
+            fewer[j] = replace(fewer[j], spans=Spans(fewer[j].ends[fewer[j].ends != at]))
             thinner = _pulled_in(_Fit(fewer, fit.within))
             if thinner.worst is None and thinner.score <= fit.score:
                 fit, again = thinner, True

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
+from bladegeom.curves.curve import FloatArray
 from bladegeom.fasteners.stack import stacks
 from bladegeom.grinding.grind_line import grind_line
 from bladegeom.grinding.zones import placed_zones
@@ -56,14 +58,20 @@ def _words(knife: Knife) -> str:
 
 def _steel(knife: Knife) -> Iterator[str]:
     yield curve_path(knife.outline.loop, "steel", closed=True)
-    flank = knife.grind.only or "right"
-    rows = grind_line(knife, flank=flank)
-    for part in shapely.get_parts(knife.bevel_region):
-        if part.geom_type == "Polygon" and not rows:
-            yield polyline(shapely.get_coordinates(part.exterior), "ground", "ground to the spine", closed=True)
+    rows = grind_line(knife, flank=knife.grind.only or "right")
+    for part in shapely.get_parts(_ground(knife, rows)):
+        if part.geom_type == "Polygon":
+            yield polyline(shapely.get_coordinates(part.exterior), "ground", closed=True)
     for row in rows:
         yield polyline(row, "grind-line", "grind line")
     yield curve_path(knife.plunge_line, "plunge", "plunge line")
+
+
+def _ground(knife: Knife, rows: Sequence[FloatArray]) -> BaseGeometry:
+    """What is ground of the blade: all ahead of the plunge line but what lies over the grind line."""
+    top = knife.outline.bounds[3] + 1.0
+    over = [shapely.Polygon([*row.tolist(), (row[-1, 0], top), (row[0, 0], top)]) for row in rows]
+    return shapely.difference(knife.bevel_region, shapely.union_all(over)) if over else knife.bevel_region
 
 
 def _zones(knife: Knife) -> Iterator[str]:
