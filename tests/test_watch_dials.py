@@ -40,6 +40,7 @@ def read(folder: Path, signature: str, doc: str = "", *profiles: object, before:
         ("count: 'int' = 3", "whole", ""),
         ("slot: bool = True", "yes_no", ""),
         ("side: Literal['left', 'right'] = 'left'", "choice", ""),
+        ("count: Literal[2, 3] = 2", "choice", ""),
         ("name: str = 'Galley'", "text", ""),
         ("bar=None", "fixed", ""),
         ("pins=(1.0, 2.0)", "fixed", ""),
@@ -53,7 +54,9 @@ def test_kind_and_unit_follow_from_annotation_default_and_name(
     (dial,) = read(tmp_path, signature, before=before).values()
     assert (dial.kind, dial.unit) == (kind, unit)
     assert (dial.range is None) == (kind in ("yes_no", "choice", "text", "fixed"))
-    assert dial.choices == (("left", "right") if kind == "choice" else ())
+    known = {"side": ("left", "right"), "count": ("2", "3")} if kind == "choice" else {}
+    assert dial.choices == known.get(dial.name, ())
+    assert [dial.read(choice) for choice in dial.choices] == ([2, 3] if "2" in dial.choices else [*dial.choices])
 
 
 def test_a_text_that_names_a_material_offers_its_like(tmp_path: Path) -> None:

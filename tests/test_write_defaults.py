@@ -86,10 +86,13 @@ def test_a_number_keeps_the_form_of_its_default_where_it_can(tmp_path: Path, old
         ('"""a) (b"""', "c\n", '"c\\n"'),
         ("True", "no", "False"),
         ("False", True, "True"),
+        ("2", 3, "3"),
+        ("2", "3", "3"),
     ],
 )
 def test_texts_and_answers(tmp_path: Path, old: str, value: object, new: str) -> None:
-    before = f"def design(what={old}):\n    return what\n"
+    annotation = ": Literal[2, 3] " if old == "2" else ""
+    before = f"from typing import Literal\ndef design(what{annotation}={old}):\n    return what\n"
     assert rewritten(tmp_path, before, what=value) == before.replace(f"={old}", f"={new}")
 
 
@@ -197,6 +200,7 @@ def test_a_design_of_another_file_is_told_with_it(tmp_path: Path) -> None:
         ({"text": 3}, ParameterError),
         ({"none": 3}, ParameterError),
         ({"side": "up"}, ParameterError),
+        ({"side": 3}, ParameterError),
     ],
 )
 def test_values_are_of_the_kind_of_the_default(tmp_path: Path, values: dict[str, object], error: type) -> None:

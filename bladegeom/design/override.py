@@ -5,6 +5,7 @@ from __future__ import annotations
 import inspect
 import math
 import typing
+from collections.abc import Mapping
 from typing import Literal
 
 from bladegeom.quantities.errors import ParameterError, QuantityError
@@ -14,6 +15,12 @@ _ANSWERS = {"yes": True, "true": True, "no": False, "false": False}
 
 _NO_LENGTH = ("_deg", "_g", "_g_cm3", "_c", "_hrc")
 """Endings of the names of angles, masses, densities, temperatures, hardnesses: no unit on the command line."""
+
+
+def choices(parameter: inspect.Parameter) -> dict[str, object]:
+    """What a parameter annotated with a ``Literal`` may be, by the words that a maker writes; nothing of any other."""
+    known = typing.get_args(parameter.annotation) if typing.get_origin(parameter.annotation) is Literal else ()
+    return {str(choice): choice for choice in known}
 
 
 def is_count(parameter: inspect.Parameter) -> bool:
@@ -37,30 +44,35 @@ def read_value(parameter: inspect.Parameter, text: str) -> object:
         ParameterError: It cannot be read as that.
     """
     name, default = parameter.name, parameter.default
+    if words := choices(parameter):
+        return _word(name, text, words, f"be one of {', '.join(words)}")
     if isinstance(default, bool):
-        if text.lower() not in _ANSWERS:
-            raise ParameterError(name, repr(text), "be yes or no")
-        return _ANSWERS[text.lower()]
+        return _word(name, text, _ANSWERS, "be yes or no")
     if isinstance(default, str):
-        return _text(parameter, text)
+        return text
     if not isinstance(default, int | float):
         must = "be set in the script; only numbers, texts and yes/no can be given on the command line"
         raise ParameterError(name, repr(text), must)
+    return _read_number(parameter, text)
+
+
+def _word(name: str, text: str, words: Mapping[str, object], must: str) -> object:
+    for known in (text, text.lower()):
+        if known in words:
+            return words[known]
+    raise ParameterError(name, repr(text), must)
+
+
+def _read_number(parameter: inspect.Parameter, text: str) -> float:
+    name = parameter.name
     if is_count(parameter):
         return _count(name, text)
     if not is_length(parameter):
         return _number(name, text)
-    if isinstance(default, int) and parameter.annotation not in (float, "float") and text.isdecimal():
+    if isinstance(parameter.default, int) and parameter.annotation not in (float, "float") and text.isdecimal():
         # No annotation tells whether 2 is a count or a length; a whole number serves for both.
         return int(text)
     return _length(name, text)
-
-
-def _text(parameter: inspect.Parameter, text: str) -> str:
-    choices = typing.get_args(parameter.annotation) if typing.get_origin(parameter.annotation) is Literal else ()
-    if choices and text not in choices:
-        raise ParameterError(parameter.name, repr(text), f"be one of {', '.join(map(repr, choices))}")
-    return text
 
 
 def _count(name: str, text: str) -> int:

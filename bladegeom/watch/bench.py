@@ -202,6 +202,7 @@ class Bench:
         return {"message": message, "file": file.name, "line": line, "source": source, "parameter": None}
 
     def _watched(self, error: Plain | None) -> tuple[Path, ...]:
-        helpers = self._script.folder.helpers if self._script else ()
+        # A script that could not be read may hang on any file beside it.
+        helpers = self._script.folder.helpers if self._script else tuple(sorted(self._path.parent.glob("*.py")))
         failed = (self._path.with_name(error["file"]),) if error else ()
         return tuple(dict.fromkeys((self._path, order_file(self._path), *helpers, *failed)))

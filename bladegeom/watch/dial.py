@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import inspect
 import re
-import typing
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from bladegeom.design.override import is_count, is_length, read_value
+from bladegeom.design.override import choices, is_count, is_length, read_value
 from bladegeom.design.script import Script
 from bladegeom.outline.parameter import Parameter, parameters
 from bladegeom.quantities.materials import MATERIAL_KINDS, materials
@@ -17,6 +16,8 @@ from bladegeom.quantities.units import show_angle, show_length
 from bladegeom.watch.dial_range import Range, own_range, widened
 
 Kind = Literal["length", "number", "whole", "choice", "yes_no", "text", "fixed"]
+
+_NUMBERS: Final = ("length", "number", "whole")
 
 _UNITS: Final = {"_deg": "degrees", "_g_cm3": "g/cm3", "_g": "g", "_c": "C", "_hrc": "HRC"}
 """Of numbers that are no lengths, by the end of their names."""
@@ -97,10 +98,11 @@ def dials(script: Script, called: Mapping[str, object], profiles: Iterable[objec
 
 
 def _dial(p: inspect.Parameter, value: object, profiles: tuple[object, ...], said: str) -> Dial:
-    kind, unit = _kind(p), _unit(p)
-    lent = _lent(p.name, value, profiles) if kind in ("length", "number", "whole") else None
+    kind = _kind(p)
+    unit = _unit(p, kind)
+    lent = _lent(p.name, value, profiles) if kind in _NUMBERS else None
     reach: Range | None = None
-    if isinstance(p.default, int | float) and not isinstance(p.default, bool):
+    if kind in _NUMBERS:
         reach = Range.between(lent.low, lent.high, whole=kind == "whole") if lent else own_range(p.default, kind, unit)
         reach = widened(reach, p.default)
     return Dial(
@@ -114,10 +116,12 @@ def _dial(p: inspect.Parameter, value: object, profiles: tuple[object, ...], sai
 
 
 def _kind(p: inspect.Parameter) -> Kind:
+    if choices(p):
+        return "choice"
     if isinstance(p.default, bool):
         return "yes_no"
     if isinstance(p.default, str):
-        return "choice" if typing.get_origin(p.annotation) is Literal else "text"
+        return "text"
     if not isinstance(p.default, int | float):
         return "fixed"
     if is_count(p):
@@ -125,8 +129,8 @@ def _kind(p: inspect.Parameter) -> Kind:
     return "length" if is_length(p) else "number"
 
 
-def _unit(p: inspect.Parameter) -> str:
-    if not isinstance(p.default, int | float) or isinstance(p.default, bool) or is_count(p):
+def _unit(p: inspect.Parameter, kind: Kind) -> str:
+    if kind not in ("length", "number"):
         return ""
     return next((unit for end, unit in _UNITS.items() if p.name.endswith(end)), "mm")
 
@@ -134,7 +138,7 @@ def _unit(p: inspect.Parameter) -> str:
 def _choices(p: inspect.Parameter, kind: Kind) -> tuple[str, ...]:
     """The words that it may be; materials for a text that names one: metals for a metal, the others for the others."""
     if kind == "choice":
-        return tuple(map(str, typing.get_args(p.annotation)))
+        return tuple(choices(p))
     own = next((known for known in materials() if kind == "text" and p.default in (known.name, *known.also)), None)
     if own is None:
         return ()
