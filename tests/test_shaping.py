@@ -185,6 +185,12 @@ def test_errors_of_helpers_and_of_the_order_are_told_with_their_own_file(path: P
     assert (failed["error"]["file"], failed["error"]["line"]) == ("sizes.py", 2)
     assert failed["error"]["source"] == "short = LONG / 0"
     assert str(helper) in failed["watched"]
+    helper.write_text("LONG = 110.0\n\nshort = (\n")
+    bench.forget()
+    slip = bench.picture({})
+    assert (slip["error"]["file"], slip["error"]["line"], slip["error"]["source"]) == ("sizes.py", 3, "short = (")
+    assert_tells(slip["error"]["message"], "no Python as it stands")
+    assert str(helper) in slip["watched"]
 
 
 def test_a_script_that_never_ends_is_ended_and_told_with_its_line(shaping: Shaping, script: Path) -> None:
@@ -257,6 +263,17 @@ def test_ctrl_c_is_left_to_the_process_that_was_started_by_hand(shaping: Shaping
         shaping.move({"blade_length": str(100 + moment)})
         assert shaping.picture()["error"] is None
         assert shaping._drawing.process.pid == pid
+
+
+def test_a_helper_may_be_saved_twice_in_a_second(shaping: Shaping, script: Path) -> None:
+    helper = script.with_name("sizes.py")
+    text = "from sizes import LONG\n" + KNIFE.replace("blade_length: float = 110.0", "blade_length: float = LONG")
+    for size in ("110.0", "120.0", "130.0"):
+        helper.write_text(f"LONG = {size}\n")
+        save(shaping, script, text)
+        assert dial(shaping.picture(), "blade_length")["default"] == size.removesuffix(".0")
+    helper.unlink()
+    assert not script.with_name("__pycache__").exists()
 
 
 def test_a_place_that_is_none_is_refused(shaping: Shaping) -> None:

@@ -80,6 +80,8 @@ class _Folder:
 
     def line(self, error: BaseException) -> tuple[str, int | None]:
         """File and line, in the script or in a helper beside it, from which the error came."""
+        if isinstance(error, SyntaxError) and error.filename and Path(error.filename).parent == self.path:
+            return error.filename, error.lineno
         places = [
             (frame.filename, frame.lineno)
             for frame in traceback.extract_tb(error.__traceback__)
@@ -262,5 +264,7 @@ def _told(error: BaseException) -> str:
         return "the script ends itself with sys.exit(); a design must return its knife"
     if isinstance(error, ImportError) and "relative import" in text:
         return f"{text}; import what lies beside the script without the dot"
+    if isinstance(error, SyntaxError):
+        return f"this is no Python as it stands: {error.msg}"
     text = in_plain_words(error) or (f"{type(error).__name__}: {text}" if text else type(error).__name__)
     return text + suggestion(error)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import linecache
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
@@ -66,6 +67,7 @@ class Bench:
         self._script, self._dials = None, {}
         self._knife = self._design = self._as_saved = None
         linecache.checkcache()
+        importlib.invalidate_caches()
 
     def _told(self, texts: Texts, ask: Callable[[dict[str, object]], Plain]) -> Plain:
         """What is asked for, or the error in its place; with the parameters, and the files to look at."""

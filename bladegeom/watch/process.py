@@ -171,6 +171,8 @@ def _work(connection: Connection, path: Path, limit: float) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     # Imported here and by name: who only asks needs no geometry, neither its time nor its memory.
     bench = importlib.import_module("bladegeom.watch.bench").Bench(path)
+    # Bytecode is told from its source by whole seconds; two saves of a helper may follow each other faster.
+    sys.dont_write_bytecode = True
     known: int | None = None
     while True:
         try:
