@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 import numpy as np
 import shapely
-from shapely.geometry.base import BaseGeometry
 
-from bladegeom.curves.curve import FloatArray
 from bladegeom.fasteners.stack import stacks
 from bladegeom.grinding.grind_line import grind_line
-from bladegeom.grinding.zones import placed_zones
+from bladegeom.grinding.zones import flat_region, placed_zones
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone
 from bladegeom.mass.unweighed import unweighed, without_words
@@ -22,6 +20,9 @@ from bladegeom.watch.svg_text import circle, curve_path, picture, polyline
 
 _MARGIN = 6.0
 """Round the knife, mm: the balance mark and a finger's tip."""
+
+_SEEN = 0.1
+"""A smaller part of a face is not drawn, mm2."""
 
 _MARK = 2.2
 """Radius of the balance mark, mm."""
@@ -58,20 +59,13 @@ def _words(knife: Knife) -> str:
 
 def _steel(knife: Knife) -> Iterator[str]:
     yield curve_path(knife.outline.loop, "steel", closed=True)
-    rows = grind_line(knife, flank=knife.grind.only or "right")
-    for part in shapely.get_parts(_ground(knife, rows)):
-        if part.geom_type == "Polygon":
+    flank = knife.grind.only or "right"
+    for part in shapely.get_parts(shapely.difference(knife.bevel_region, flat_region(knife, flank))):
+        if part.geom_type == "Polygon" and part.area > _SEEN:
             yield polyline(shapely.get_coordinates(part.exterior), "ground", closed=True)
-    for row in rows:
+    for row in grind_line(knife, "finished", flank):
         yield polyline(row, "grind-line", "grind line")
     yield curve_path(knife.plunge_line, "plunge", "plunge line")
-
-
-def _ground(knife: Knife, rows: Sequence[FloatArray]) -> BaseGeometry:
-    """What is ground of the blade: all ahead of the plunge line but what lies over the grind line."""
-    top = knife.outline.bounds[3] + 1.0
-    over = [shapely.Polygon([*row.tolist(), (row[-1, 0], top), (row[0, 0], top)]) for row in rows]
-    return shapely.difference(knife.bevel_region, shapely.union_all(over)) if over else knife.bevel_region
 
 
 def _zones(knife: Knife) -> Iterator[str]:
