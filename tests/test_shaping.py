@@ -24,6 +24,7 @@ from bladegeom import Design, ParameterError
 from bladegeom.commands.difference import difference
 from bladegeom.commands.starter import starter_script
 from bladegeom.quantities.file_errors import ExportError, ScriptError
+from bladegeom.settings.settings_file import VARIABLE, read_settings
 from bladegeom.watch import process
 from bladegeom.watch.bench import Bench
 from bladegeom.watch.shaping import Shaping
@@ -157,6 +158,26 @@ def test_what_follows_is_told_with_what_changed(path: Path) -> None:
     # Saved once more as it is, which says nothing new.
     bench.forget()
     assert bench.judged({}, ())["changes"] == saved["changes"]
+
+
+def test_the_settings_of_the_machine_hold_as_in_every_command(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    settings = path.with_name("settings.toml")
+    settings.write_text('[bladegeom]\nunits = "inch"\nhand_breadth = 60\n')
+    monkeypatch.setenv(VARIABLE, str(settings))
+    bench = Bench(path)
+    picture = bench.picture({})
+    assert picture["error"] is None
+    assert dial(picture, "thickness")["shown"] == "0.138 in (3.50 mm)"
+    held = Design.from_script(path, settings=read_settings())
+    codes = [finding.code for finding in held.findings]
+    judged = bench.judged({}, ())
+    assert [finding["code"] for finding in judged["findings"]] == codes
+    (bar,) = [row for row in judged["numbers"] if row["key"] == "thickness"]
+    assert (bar["value"], bar["second"]) == ("0.138 in", "3.50 mm")
+    assert codes != [finding.code for finding in Design.from_script(path).findings]
+    settings.write_text("[bladegeom]\npapre = 1\n")
+    bench.forget()
+    assert bench.picture({})["error"]["file"] == "settings.toml"
 
 
 def test_errors_of_helpers_and_of_the_order_are_told_with_their_own_file(path: Path) -> None:

@@ -71,7 +71,7 @@ def put_into(script: Script, values: Mapping[str, object], typed: Mapping[str, s
 
 def _require_taken(script: Script, new: bytes, moved: Mapping[str, object]) -> None:
     """That the new script has the new defaults, and the others as they were."""
-    parameters = script_of(script.folder.script, new).parameters
+    parameters = script_of(script.folder.script, new, script.settings).parameters
     for name, parameter in script.parameters.items():
         wanted = moved.get(name, parameter.default)
         if name not in parameters or (_is_plain(wanted) and parameters[name].default != wanted):

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from bladegeom.commands.write_defaults import put_into
+from bladegeom.design.declared import settings_of
 from bladegeom.design.design import Design
 from bladegeom.design.script import Script, load_script
 from bladegeom.knife.knife import Knife
@@ -16,6 +17,8 @@ from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.errors import BladegeomError, ParameterError
 from bladegeom.quantities.file_errors import ExportError, ScriptError, UnreadableFileError
 from bladegeom.quantities.paths import order_file
+from bladegeom.settings.settings import Settings
+from bladegeom.settings.settings_file import read_settings
 from bladegeom.watch.dial import Dial, dials
 from bladegeom.watch.judgement import changed_dials, changes_told, findings_told, numbers_told
 from bladegeom.watch.section_picture import section_picture, suggested_places
@@ -38,6 +41,7 @@ class Bench:
     def __init__(self, path: Path) -> None:
         self._path = path
         self._script: Script | None = None
+        self._settings = Settings()
         self._dials: dict[str, Dial] = {}
         self._knife: tuple[dict[str, object], Knife] | None = None
         self._design: tuple[dict[str, object], Design] | None = None
@@ -75,7 +79,8 @@ class Bench:
         try:
             script = self._loaded()
             values = self._read(script, texts)
-            with script.named():
+            self._settings = settings_of(script)
+            with script.named(), self._settings.in_force():
                 told |= ask(values)
         except ParameterError as error:
             told["error"] = self._error(str(error), None, None) | {"parameter": error.name}
@@ -85,13 +90,14 @@ class Bench:
             told["error"] = self._error(error.reason, str(self._path.with_name(Path(error.name).name)), error.line)
         except BladegeomError as error:
             told["error"] = self._error(str(error), None, None)
-        told["parameters"] = [self._dial_told(dial, texts) for dial in self._dials.values()]
+        with self._settings.in_force():
+            told["parameters"] = [self._dial_told(dial, texts) for dial in self._dials.values()]
         told["watched"] = [str(path) for path in self._watched(told["error"])]
         return told
 
     def _loaded(self) -> Script:
         if self._script is None:
-            self._script = load_script(self._path)
+            self._script = load_script(self._path, read_settings())
             defaults = {name: p.default for name, p in self._script.parameters.items()}
             self._dials = {dial.name: dial for dial in dials(self._script, defaults, ())}
         return self._script

@@ -28,7 +28,8 @@ def numbers_told(design: Design) -> dict[str, Any]:
         ("thickness", "thickness of the bar", knife.stock.thickness),
         ("edge_thickness", "edge thickness", knife.grind.edge_thickness),
     )
-    rows = [(key, label, f"{show_mm(value)} mm", f"{show_inches(value)} in") for key, label, value in lengths]
+    order = -1 if design.settings.units == "inch" else 1
+    rows = [(key, label, *(f"{show_mm(at)} mm", f"{show_inches(at)} in")[::order]) for key, label, at in lengths]
     rows.append(("mass", knife_words(unweighed(knife)), show_mass(weighing.total.amount), ""))
     x = weighing.balance_from_front
     return {
