@@ -7,9 +7,9 @@ from .commands.drawer import contact_sheets as contact_sheets
 from .commands.drawer import profiles_page as profiles_page
 from .commands.export import export as export
 from .commands.job_card import job_card as job_card
-from .commands.nest import NestCutFile as NestCutFile
-from .commands.nest import nest_cut_files as nest_cut_files
 from .commands.nest import nest_sheet as nest_sheet
+from .commands.nest_cut_files import NestCutFile as NestCutFile
+from .commands.nest_cut_files import nest_cut_files as nest_cut_files
 from .commands.preflight import preflight as preflight
 from .commands.preflight import preflight_sheet as preflight_sheet
 from .commands.quote import quote as quote

@@ -57,7 +57,7 @@ THIRD_PARTY = {
     "profiles": set(),
     "importers": {*GEOMETRY, "ezdxf"},
     "cutfile": {*GEOMETRY, "ezdxf"},
-    "writers": {*GEOMETRY, "svgwrite", "reportlab", "jinja2", "markupsafe"},
+    "writers": {*GEOMETRY, "svgwrite", "reportlab", "jinja2", "markupsafe", "lazy_loader"},
     "": {"lazy_loader"},
 }
 """What else a layer may import: few know a file format."""

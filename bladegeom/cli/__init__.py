@@ -27,8 +27,11 @@ _PAPER = "A4, A3, Letter, Legal, Tabloid ...; may be repeated; default: of your 
 
 _SETTING = "for this time in place of what your settings and the script say: paper=Letter, hole_rules.rim='5/32 in'"
 
-_OWN_MODULES = ("card", "differ", "export", "nest", "order", "preflight", "quote", "settings", "sweep")
-"""Commands that stand in a module of their own name; the others are in commands.py."""
+_TRACEBACK = "BLADEGEOM_TRACEBACK"
+"""Environment variable that makes the command line show where an error came from."""
+
+_THREADS = "OPENBLAS_NUM_THREADS"
+"""Environment variable that says how many threads numpy's library of linear algebra starts; source: OpenBLAS, usage."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -49,21 +52,21 @@ def main(arguments: Sequence[str] | None = None) -> int:
             f"bladegeom: the folder that you are in cannot be used ({error.strerror}); change to another\n"
         )
         return 2
-    # Imported here and not above: everything behind it needs the geometry libraries.
-    from bladegeom.cli import commands, tell  # noqa: PLC0415
-    from bladegeom.design import script  # noqa: PLC0415
-
+    # Our matrices are small: further threads would only be started, wait, and be stopped.
+    os.environ.setdefault(_THREADS, "1")
     status = 0
     try:
-        own = options.command in _OWN_MODULES
-        module = importlib.import_module(f"bladegeom.cli.{options.command}") if own else commands
+        # A module for each command, so that each imports what it needs and no more.
+        module = importlib.import_module(f"bladegeom.cli.{options.command}")
         with _settings(options):
             status = int(getattr(module, f"{options.command}_command")(options))
         sys.stdout.flush()
     except BladegeomError as error:
-        if os.environ.get(script.TRACEBACK):
+        from bladegeom.cli.tell import shown_text  # noqa: PLC0415
+
+        if os.environ.get(_TRACEBACK):
             traceback.print_exc()
-        sys.stderr.write(f"bladegeom: {tell.shown_text(str(error))}\n")
+        sys.stderr.write(f"bladegeom: {shown_text(str(error))}\n")
         return 2
     except BrokenPipeError:
         # Whoever read our output has seen enough. Python would complain when it flushes at the end.

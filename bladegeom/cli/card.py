@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 
 from bladegeom.cli.asked import asked_design, folder_of
-from bladegeom.cli.tell import paper_lines, tell, tell_findings
+from bladegeom.cli.paper_lines import paper_lines
+from bladegeom.cli.tell import tell, tell_findings
 from bladegeom.commands.job_card import job_card
 
 

@@ -6,7 +6,8 @@ import argparse
 from pathlib import Path
 
 from bladegeom.cli.asked import asked_design, folder_of
-from bladegeom.cli.tell import paper_lines, refused, tell, tell_findings
+from bladegeom.cli.paper_lines import paper_lines
+from bladegeom.cli.tell import refused, tell, tell_findings
 from bladegeom.commands.export import exported
 
 

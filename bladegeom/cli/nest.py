@@ -9,7 +9,7 @@ from pathlib import Path
 
 from bladegeom.cli.lengths import length_of
 from bladegeom.cli.tell import tell
-from bladegeom.commands.nest import nest_cut_files, nest_sheet
+from bladegeom.commands.nest import nest_sheet
 from bladegeom.cutfile.cut import left_for_the_drill
 from bladegeom.design.design import Design
 from bladegeom.design.release import errors_of, refusal, require_known
@@ -124,17 +124,7 @@ def _told(done: Nest) -> Iterator[str]:
 
 def _write(options: argparse.Namespace, done: Nest, designs: Sequence[Design], *, released: bool) -> None:
     """The sheet, and the cut file if it is asked for and no error stands; several pieces of stock are numbered."""
-    cut = nest_cut_files(done, designs) if options.dxf and released else ()
-    files: dict[Path, bytes] = {}
-    for path, file in zip(numbered(options.dxf, len(cut)) if cut else (), cut, strict=True):
-        files[path], measured = file.data, file.measured
-        tell(
-            f"{path.name} read back: {measured.loops} closed outlines, {measured.circles} circles, "
-            f"{show_size(measured.width, measured.height)}, no kerf; "
-            "the stock's border is on layer NOTE, not to be cut"
-        )
-    for name in dict.fromkeys(name for design in designs if cut for name in _drilled(design.knife)):
-        tell(name)
+    files = _cut(options.dxf, done, designs) if options.dxf and released else {}
     sheet = nest_sheet(done, designs, papers=options.paper) if options.out else None
     for path, data in files.items():
         write_all(path.parent, {path.name: data})
@@ -142,6 +132,24 @@ def _write(options: argparse.Namespace, done: Nest, designs: Sequence[Design], *
     if sheet is not None:
         for path in sheet.save(options.out):
             tell(str(path))
+
+
+def _cut(named: Path, done: Nest, designs: Sequence[Design]) -> dict[Path, bytes]:
+    """The cut files; what was read back, and what is left for the drill, is told."""
+    from bladegeom.commands.nest_cut_files import nest_cut_files  # noqa: PLC0415
+
+    cut = nest_cut_files(done, designs)
+    files: dict[Path, bytes] = {}
+    for path, file in zip(numbered(named, len(cut)), cut, strict=True):
+        files[path], measured = file.data, file.measured
+        tell(
+            f"{path.name} read back: {measured.loops} closed outlines, {measured.circles} circles, "
+            f"{show_size(measured.width, measured.height)}, no kerf; "
+            "the stock's border is on layer NOTE, not to be cut"
+        )
+    for words in dict.fromkeys(words for design in designs for words in _drilled(design.knife)):
+        tell(words)
+    return files
 
 
 def _drilled(knife: Knife) -> Iterator[str]:

@@ -10,7 +10,6 @@ from bladegeom.cli.asked import asked_design
 from bladegeom.cli.starter import write_starter
 from bladegeom.cli.tell import tell
 from bladegeom.commands.quote import quote, quote_sheet, quote_words
-from bladegeom.commands.starter import starter_prices
 from bladegeom.design.design import Design
 from bladegeom.design.release import errors_of
 from bladegeom.design.script import Script
@@ -57,6 +56,8 @@ def _quoted(options: argparse.Namespace, script: Script, design: Design, listed:
 
 
 def _starter(options: argparse.Namespace) -> int:
+    from bladegeom.commands.starter import starter_prices  # noqa: PLC0415
+
     path: Path = options.starter
     if options.script is not None:
         options.parser.error("--starter writes a price list and takes no script")

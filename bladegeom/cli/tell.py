@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 
 from bladegeom.design.release import refusal
 from bladegeom.knife.finding import Finding
 from bladegeom.quantities.lettering import visible
-from bladegeom.settings.settings import Settings
 
 
 def tell(text: str) -> None:
@@ -20,18 +19,6 @@ def tell_findings(findings: Iterable[Finding]) -> None:
     """Each finding in a line, without its source."""
     for finding in findings:
         tell(f"{finding.severity} [{finding.code}] {finding.message}")
-
-
-def paper_lines(asked: Sequence[str] | None, settings: Settings) -> Iterator[str]:
-    """Which paper is printed on, and why; nothing where it was asked for.
-
-    Args:
-        asked: Papers of the command line.
-        settings: Of the design.
-    """
-    source = settings.source("paper")
-    if asked is None and source != "option":
-        yield f"printed on {settings.paper} ({source}); others by --paper, for good by a line in your settings"
 
 
 def refused(standing: Sequence[Finding]) -> str:

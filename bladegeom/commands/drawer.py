@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import sys
-
 from bladegeom import profiles as shelf
 from bladegeom.outline.parameter import parameters
 from bladegeom.sheets.contact_sheet import Cell, contact_sheet, grid_sheet, in_rows, plain_cell, profile_picture
@@ -17,12 +15,7 @@ _PARTNERS = {"blade": "swelled", "handle": "drop_point"}
 
 def names_of(half: str) -> list[str]:
     """Names of the profiles of a half, in alphabetical order."""
-    return [name for name in shelf.names() if shelf.half(shelf.get(name)) == half]
-
-
-def profile_words(name: str) -> str:
-    """What a profile is, in one sentence."""
-    return (sys.modules[shelf.get(name).__module__].__doc__ or "").partition("\n")[0]
+    return [profile.name for profile in shelf.listed() if profile.half == half]
 
 
 def profiles_page() -> Files:
@@ -32,7 +25,10 @@ def profiles_page() -> Files:
     >>> list(page), page["profiles.html"].startswith(b"<!DOCTYPE html>")
     (['profiles.html'], True)
     """
-    page = profile_page([(f"{half.title()} profiles", [_entry(name) for name in names_of(half)]) for half in _PARTNERS])
+    listed = shelf.listed()
+    page = profile_page(
+        [(f"{half.title()} profiles", [_entry(each) for each in listed if each.half == half]) for half in _PARTNERS]
+    )
     return Files({"profiles.html": page})
 
 
@@ -59,7 +55,7 @@ def _cell(name: str) -> Cell:
     return plain_cell(profile, shelf.get(_PARTNERS[shelf.half(profile)])(), title=name)
 
 
-def _entry(name: str) -> Entry:
+def _entry(listed: shelf.Listed) -> Entry:
     rows = [
         (
             parameter.name,
@@ -67,6 +63,6 @@ def _entry(name: str) -> Entry:
             f"{parameter.low:g} to {parameter.high:g}",
             parameter.meaning,
         )
-        for parameter in parameters(shelf.get(name))
+        for parameter in parameters(shelf.get(listed.name))
     ]
-    return Entry(name=name, words=profile_words(name), picture=profile_picture(_cell(name)), rows=rows)
+    return Entry(name=listed.name, words=listed.words, picture=profile_picture(_cell(listed.name)), rows=rows)

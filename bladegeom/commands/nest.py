@@ -1,56 +1,18 @@
-"""A nest of designs: the sheet to saw by, and the cut files."""
+"""A nest of designs as a sheet to saw by."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from pathlib import Path
 
-from bladegeom.cutfile.dxf import CutFile, dxf_of_drawing
 from bladegeom.design.design import Design
-from bladegeom.design.release import remarks_of, require_released
+from bladegeom.design.release import remarks_of
 from bladegeom.nesting.nest import Nest
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.paths import path_of
-from bladegeom.quantities.tolerances import GROWN_FIT
 from bladegeom.settings.settings import settings_in_force
-from bladegeom.sheets.nest_drawing import nest_drawing
 from bladegeom.sheets.nest_sheet import nest_sheets
 from bladegeom.sheets.printed import paper_choice
-from bladegeom.writers.files import require_ending, write_all
 from bladegeom.writers.printout import Printout
-
-
-@dataclass(frozen=True, kw_only=True)
-class NestCutFile:
-    """The cut file of one bar or sheet with its blanks.
-
-    Args:
-        data: The DXF.
-        measured: What stands in it, as read back.
-
-    >>> from bladegeom import StockPiece, blank_of, nest, nest_cut_files
-    >>> done = nest([blank_of(knife)], StockPiece(length=300.0, width=50.0))
-    >>> [path.name for path in nest_cut_files(done, [design])[0].save(folder / "nest.dxf")]
-    ['nest.dxf']
-    """
-
-    data: bytes
-    measured: CutFile
-
-    def save(self, path: str | Path) -> tuple[Path, ...]:
-        """Write it.
-
-        Args:
-            path: Ends with .dxf.
-
-        Raises:
-            ExportError: The name ends otherwise, something else stands in its place, or it cannot be written.
-        """
-        path = path_of("save", path)
-        require_ending("save", path, ".dxf")
-        return write_all(path.parent, {path.name: self.data})
 
 
 def nest_sheet(nest: Nest, designs: Sequence[Design], *, papers: Sequence[str] | None = None) -> Printout:
@@ -71,37 +33,10 @@ def nest_sheet(nest: Nest, designs: Sequence[Design], *, papers: Sequence[str] |
     >>> len(nest_sheet(done, [design]).sheets)
     1
     """
-    _require(nest, designs)
+    require_one_for_each(nest, designs)
     knives = [design.knife for design in designs]
     sheets = nest_sheets(nest, knives, paper_choice(papers, settings_in_force().paper), remarks=_remarks(designs))
     return Printout(sheets=tuple(sheets))
-
-
-def nest_cut_files(nest: Nest, designs: Sequence[Design]) -> tuple[NestCutFile, ...]:
-    """A cut file for each bar or sheet, read back.
-
-    Args:
-        nest: Of the designs' blanks.
-        designs: In the order of the blanks.
-
-    Raises:
-        ParameterError: A value of another kind.
-        NotReleasedError: A design has an error that the maker does not allow.
-        ExportError: A file is not true to the designs.
-
-    >>> from bladegeom import StockPiece, blank_of, nest
-    >>> done = nest([blank_of(knife)], StockPiece(length=300.0, width=50.0))
-    >>> (file,) = nest_cut_files(done, [design])
-    >>> file.measured.circles
-    6
-    """
-    _require(nest, designs)
-    require_released([finding for design in designs for finding in design.standing])
-    knives = [design.knife for design in designs]
-    # The curves of a grown outline are off by a part of what the file may be.
-    off = GROWN_FIT if any(knife.cutting.allowance for knife in knives) else 0.0
-    made = (dxf_of_drawing(nest_drawing(piece, knives), off=off) for piece in nest.pieces)
-    return tuple(NestCutFile(data=data, measured=measured) for data, measured in made)
 
 
 def _remarks(designs: Sequence[Design]) -> tuple[str, ...]:
@@ -111,7 +46,12 @@ def _remarks(designs: Sequence[Design]) -> tuple[str, ...]:
     return remarks_of([finding for design in designs for finding in design.findings], allowed)
 
 
-def _require(nest: Nest, designs: Sequence[Design]) -> None:
+def require_one_for_each(nest: Nest, designs: Sequence[Design]) -> None:
+    """Refuse designs that are not those of the blanks.
+
+    Raises:
+        ParameterError: A value of another kind, or more or fewer designs than blanks.
+    """
     checked("nest sheet: nest", nest, Nest)
     checked("nest sheet: designs", designs, tuple[Design, ...])
     if len(designs) != len(nest.blanks):

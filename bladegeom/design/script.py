@@ -23,9 +23,6 @@ from bladegeom.settings.settings import Settings, settings_in_force
 
 _MODULE = "bladegeom_script"
 
-TRACEBACK = "BLADEGEOM_TRACEBACK"
-"""Environment variable that makes the command line show where an error came from."""
-
 _NOTHING: Final[Mapping[str, object]] = {}
 
 _OWN_NAMES = (ast.FunctionDef, ast.AsyncFunctionDef, ast.ClassDef)
@@ -169,9 +166,8 @@ class Script:
         except Exception as error:
             message = _told(error)
             if not isinstance(error, BladegeomError):
-                message += (
-                    f"; something in design() may be declared wrongly, {TRACEBACK}=1 in the environment tells more"
-                )
+                message += "; something in design() may be declared wrongly, "
+                message += "BLADEGEOM_TRACEBACK=1 in the environment tells more"
             raise ScriptError(str(self.folder.script), message, _first_line(self.function)) from error
 
 

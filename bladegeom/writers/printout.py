@@ -6,12 +6,11 @@ import datetime
 from dataclasses import dataclass
 from pathlib import Path
 
+from bladegeom import writers
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.quantities.paths import path_of
 from bladegeom.sheets.printed import Printed
 from bladegeom.writers.files import numbered, require_ending, write_all
-from bladegeom.writers.pdf import pdf_of_sheets
-from bladegeom.writers.svg import svg_of_sheet
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,12 +35,12 @@ class Printout:
     @property
     def pdf(self) -> bytes:
         """All pages as one PDF; the same pages give the same bytes."""
-        return pdf_of_sheets(self.sheets, date=self.date)
+        return writers.pdf_of_sheets(self.sheets, date=self.date)
 
     @property
     def svgs(self) -> tuple[bytes, ...]:
         """Each page as a picture."""
-        return tuple(map(svg_of_sheet, self.sheets))
+        return tuple(map(writers.svg_of_sheet, self.sheets))
 
     def save(self, path: str | Path) -> tuple[Path, ...]:
         """Write a PDF, or an SVG; of several pages each SVG has its number.
@@ -63,11 +62,11 @@ class Printout:
         return write_all(path.parent, dict(zip(names, self.svgs, strict=True)))
 
     def _repr_svg_(self) -> str:
-        return svg_of_sheet(self.sheets[0]).decode()
+        return writers.svg_of_sheet(self.sheets[0]).decode()
 
 
 def files_of(made: Printed, stem: str, date: datetime.date | None) -> dict[str, bytes]:
     """The files of some pages by name: all of them as PDF, single ones as SVG."""
     name = f"{stem}_{made.name}"
-    pictures = {f"{name}{end}.svg": svg_of_sheet(sheet) for end, sheet in made.single.items()}
-    return {f"{name}.pdf": pdf_of_sheets(made.sheets, date=date), **pictures}
+    pictures = {f"{name}{end}.svg": writers.svg_of_sheet(sheet) for end, sheet in made.single.items()}
+    return {f"{name}.pdf": writers.pdf_of_sheets(made.sheets, date=date), **pictures}

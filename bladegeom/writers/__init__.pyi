@@ -1,0 +1,2 @@
+from .pdf import pdf_of_sheets as pdf_of_sheets
+from .svg import svg_of_sheet as svg_of_sheet
