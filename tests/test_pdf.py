@@ -10,6 +10,7 @@ import os
 import re
 import subprocess
 import sys
+import zlib
 from functools import cache
 
 import numpy as np
@@ -18,7 +19,10 @@ import pytest
 import raster
 import specimens
 from draws import quick
+from hypothesis import given
+from hypothesis.strategies import floats
 from PIL import ImageFont
+from reportlab.pdfgen.canvas import Canvas
 
 from bladegeom.curves.build import direction, line
 from bladegeom.curves.curve import Curve, join
@@ -30,8 +34,8 @@ from bladegeom.quantities.face import face
 from bladegeom.quantities.lettering import EM
 from bladegeom.quantities.papers import paper
 from bladegeom.sheets.blade_sheet import blade_pages
-from bladegeom.writers import pdf
 from bladegeom.writers.pdf import pdf_of_sheets
+from bladegeom.writers.pdf_content import PageContent
 
 POINT = 25.4 / 72
 """mm, by definition of the PDF user space unit."""
@@ -52,6 +56,14 @@ def opened(*sheets: Sheet) -> pypdfium2.PdfDocument:
 
 def plain(*items: Path | Circle | Label, width: float = 100.0, height: float = 50.0) -> Sheet:
     return Sheet(width=width, height=height, drawing=Drawing(name="x", items=items))
+
+
+def drawn(*items: Path | Circle | Label) -> list[str]:
+    """By which operators lines and curves go on, as the file holds them."""
+    file = pdf_of_sheets((plain(*items),))
+    streams = re.findall(rb"/Filter \[ /FlateDecode \].*?stream\r?\n(.*?)endstream", file, flags=re.DOTALL)
+    (content,) = (text for text in map(zlib.decompress, streams) if text.startswith(b"1 0 0 1 0 0 cm"))
+    return [word for word in content.decode().split() if word in ("l", "c", "h", "S", "B*")][:-1]
 
 
 # Source: ISO 216 and ASME Y14.1 size A in points of 1/72 in, computed to six decimals.
@@ -210,5 +222,29 @@ def test_a_curve_is_drawn_as_a_curve_to_whichever_side_it_bends(side: float, tur
     way, over = direction(turn_deg), direction(turn_deg + side * 90.0)
     control = [(s * way[0] + b * over[0], s * way[1] + b * over[1]) for s, b in ((0, 0), (10, 2), (20, 2), (30, 0))]
     bent, straight = Curve(np.array([control])), line(control[0], control[3])
-    assert pdf._straight_pen(Path(layer="NOTE", curve=bent)) is None
-    assert pdf._straight_pen(Path(layer="NOTE", curve=straight)) is not None
+    assert drawn(Path(layer="NOTE", curve=bent)) == ["c"]
+    assert drawn(Path(layer="NOTE", curve=straight)) == ["l"]
+
+
+def test_lines_of_one_pen_that_follow_each_other_are_one_path() -> None:
+    tick = Path(layer="NOTE", curve=line((0.0, 0.0), (1.0, 0.0)))
+    other = dataclasses.replace(tick, pen=CUT_PEN)
+    assert drawn(tick, tick, other, tick) == ["l", "l", "S", "l", "S", "l"]
+
+
+# Source: no point of a circle drawn as four cubics is off it by more than 2.8e-4 radii, by the closed form of their
+# greatest distance at t where 4 k t(1-t) is extreme; the text of a content stream has four decimals.
+@given(x=floats(-50, 50), y=floats(-50, 50), radius=floats(0.1, 30.0))
+def test_a_circle_is_round_and_lies_where_it_is_drawn(x: float, y: float, radius: float) -> None:
+    content = PageContent(Canvas(io.BytesIO())._doc)  # type: ignore[attr-defined]
+    content.draw([Circle(layer="DRILL", x=x, y=y, radius=radius)])
+    start, *curves = [step for step in content.text.splitlines() if step.endswith((" m", " c"))]
+    at = [float(value) for value in start.split()[:2]]
+    for curve in curves:
+        points = np.array([at, *np.reshape([float(value) for value in curve.split()[:6]], (3, 2))])
+        t = np.linspace(0.0, 1.0, 33)[:, None]
+        on = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3)
+        off = np.hypot(*(sum(weight * point for weight, point in zip(on, points, strict=True)) - (x, y)).T) - radius
+        assert np.abs(off).max() <= 2.8e-4 * radius + 2e-4
+        at = points[3]
+    assert at == pytest.approx((x + radius, y), abs=1e-4)

@@ -22,6 +22,8 @@ def one_line(text: str) -> str:
 
     A letter and an accent that follows it become the one letter that they are.
     """
+    if text.isascii() and text.isprintable():
+        return text
     return "".join(c if c.isprintable() else " " for c in unicodedata.normalize("NFC", text))
 
 
@@ -31,7 +33,7 @@ def lacking(text: str) -> tuple[str, ...]:
     >>> lacking("Ji\u0159\u00ed \u0150"), lacking("\u5305\u4e01\u5305")
     ((), ('包', '丁'))
     """
-    return tuple(c for c in dict.fromkeys(one_line(text)) if face().width(c) is None)
+    return tuple(c for c in dict.fromkeys(one_line(text)) if _lacks(c))
 
 
 def visible(text: str) -> str:
@@ -80,6 +82,11 @@ def wrapped(text: str, height: float, width: float, *, bold: bool = False) -> li
 def _thousandths(text: str, bold: bool) -> float:  # noqa: FBT001
     """Of an em; kept, as the same lines are tried in many places and on several papers."""
     return sum(_width(c, bold) for c in text)
+
+
+@lru_cache(maxsize=4096)
+def _lacks(character: str) -> bool:
+    return face().width(character) is None
 
 
 @lru_cache(maxsize=4096)
