@@ -44,8 +44,7 @@ def near_pairs(
         Indices (m,), (m,) in order; None where there are more than the most.
     """
     boxes = shapely.bounds(geometries)
-    plain = _boxes(boxes)
-    tree = STRtree(plain)
+    tree = STRtree(geometries)
     wide = _boxes(boxes + reach * np.array([-1.0, -1.0, 1.0, 1.0]))
     first, second, total = [], [], 0
     for low in range(0, len(boxes), _CHUNK):

@@ -12,6 +12,7 @@ import shapely
 from shapely import STRtree
 
 from bladegeom.curves.curve import FloatArray, Vector
+from bladegeom.curves.polyline import distances
 from bladegeom.quantities.tolerances import ARC_FIT
 
 _SAMPLE_POINTS = 1000
@@ -118,11 +119,11 @@ def find_pose(file: FloatArray, design: FloatArray, factor: float) -> Pose:
         design: The same of the design.
         factor: By which the file's is larger.
     """
-    line = _Line(design)
     sample_points = file[np.linspace(0, len(file), min(_SAMPLE_POINTS, len(file)), endpoint=False).astype(np.int64)]
     still = Pose(factor=factor, shift=np.zeros(2))
-    if factor == 1 and np.hypot(*line.miss(sample_points)[0].T).max() <= ARC_FIT:
+    if factor == 1 and distances(*sample_points.T, np.concatenate([design, design[:1]])).max() <= ARC_FIT:
         return still
+    line = _Line(design)
     poses = [
         still,
         *(_laid(start, sample_points, line, free=k > 0) for k, start in enumerate(_starts(file, design, factor))),

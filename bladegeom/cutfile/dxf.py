@@ -26,6 +26,7 @@ from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.meet import nearest
+from bladegeom.curves.polyline import distances
 from bladegeom.drawing.drawing import Circle, Drawing, Label, Path
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import one_line
@@ -287,7 +288,6 @@ def _deviation(rows: FloatArray, item: Path) -> float:
     """Greatest distance between a polyline and the curve it stands for, from either to the other, mm."""
     curve, there = item.curve, sampled(rows, closed=item.closed)
     to_curve = float(nearest(curve, there).distance.max())
-    back = shapely.segmentize(LineString(flatten(curve, _FINE)), _SAMPLE_STEP)
-    ring = LineString(np.concatenate([there, there[:1]]) if item.closed else there)
-    shapely.prepare(ring)
-    return max(to_curve, float(shapely.distance(shapely.points(shapely.get_coordinates(back)), ring).max()))
+    back = shapely.get_coordinates(shapely.segmentize(LineString(flatten(curve, _FINE)), _SAMPLE_STEP))
+    ring = np.concatenate([there, there[:1]]) if item.closed else there
+    return max(to_curve, float(distances(*back.T, ring).max()))

@@ -10,6 +10,7 @@ import shapely
 
 from bladegeom.curves.curve import Curve, FloatArray, Vector
 from bladegeom.curves.flatten import flatten
+from bladegeom.curves.polyline import distances
 from bladegeom.cutfile.cut_loops import Loop
 from bladegeom.cutfile.cut_nest import NestedLoops
 from bladegeom.cutfile.cut_pose import find_pose, scale_of
@@ -150,8 +151,7 @@ def _points(loop: Loop) -> FloatArray:
 def _apart(a: shapely.LinearRing, b: shapely.LinearRing) -> tuple[float, float, FloatArray]:
     """Greatest distance of a's points from b and of b's from a, and where the greater one is."""
     there, back = shapely.get_coordinates(a), shapely.get_coordinates(b)
-    shapely.prepare([a, b])
-    off_a, off_b = shapely.distance(shapely.points(there), b), shapely.distance(shapely.points(back), a)
+    off_a, off_b = distances(*there.T, back), distances(*back.T, there)
     place = there[off_a.argmax()] if off_a.max() >= off_b.max() else back[off_b.argmax()]
     return float(off_a.max()), float(off_b.max()), place
 
