@@ -152,7 +152,7 @@ def evaluations(sides: Sequence[Side], *, quick: bool, times: int) -> None:
     taken: list[list[dict[str, float]]] = [[] for _ in sides]
     for _ in range(times):
         for side, found in zip(sides, taken, strict=True):
-            found.append(side.evaluation(2 if quick else 100))
+            found.append(side.evaluation(5 if quick else 100))
     print(f"\n{'in one process':<66}{heads(sides, 'ms')}")
     for name in taken[-1][0]:
         print(f"{name:<66}{columns([statistics.median(run[name] for run in found) for found in taken], 2)}")

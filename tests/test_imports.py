@@ -11,13 +11,17 @@ import pytest
 
 from bladegeom import profiles
 
-EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
+ROOT = Path(__file__).resolve().parents[1]
+EXAMPLES = ROOT / "examples"
 
 PETTY = str(EXAMPLES / "galley_petty.py")
+CUT = str(next((ROOT / "exports" / "galley_petty").glob("*_cut_steel_*.dxf")))
 
 GEOMETRY = {"numpy", "shapely"}
-FORMATS = {"svgwrite", "reportlab", "jinja2", "ezdxf"}
-WATCHED = (*sorted(GEOMETRY | FORMATS), "scipy", "PIL")
+PDF = {"reportlab", "PIL"}
+"""The library of PDF asks for pictures itself."""
+
+WATCHED = sorted({*GEOMETRY, *PDF, "svgwrite", "jinja2", "ezdxf", "scipy"})
 
 PROGRAM = f"""
 import contextlib, io, json, sys
@@ -39,6 +43,8 @@ COMMANDS: dict[str, tuple[list[str], set[str]]] = {
     "sweep": (["sweep", PETTY, "thickness=2", "--jobs", "1", "--out", "sweep.csv"], GEOMETRY),
     "differ": (["differ", PETTY, "thickness=2.2"], GEOMETRY),
     "nest": (["nest", PETTY, "--bar", "60 x 1000"], GEOMETRY),
+    "preflight": (["preflight", CUT], GEOMETRY | {"ezdxf"}),
+    "card": (["card", PETTY, "--paper", "A4", "--out", "card"], {*GEOMETRY, "svgwrite", "jinja2", *PDF}),
     "sheet of a nest": (["nest", PETTY, "--bar", "60 x 1000", "--out", "nest.svg"], {*GEOMETRY, "svgwrite"}),
 }
 """A command, and what of the watched libraries it may import."""

@@ -121,7 +121,7 @@ def find_pose(file: FloatArray, design: FloatArray, factor: float) -> Pose:
     """
     sample_points = file[np.linspace(0, len(file), min(_SAMPLE_POINTS, len(file)), endpoint=False).astype(np.int64)]
     still = Pose(factor=factor, shift=np.zeros(2))
-    if factor == 1 and distances(*sample_points.T, np.concatenate([design, design[:1]])).max() <= ARC_FIT:
+    if factor == 1 and _apart(sample_points, design) <= ARC_FIT:
         return still
     line = _Line(design)
     poses = [
@@ -131,6 +131,11 @@ def find_pose(file: FloatArray, design: FloatArray, factor: float) -> Pose:
     off = np.array([_off(pose, sample_points, line) for pose in poses])
     best = poses[int(np.flatnonzero(off <= _BETTER * off.min() + ARC_FIT / 2)[0])]
     return best if best is still else _levelled(best, sample_points, line)
+
+
+def _apart(places: FloatArray, xy: FloatArray) -> float:
+    """Greatest distance of some places from a closed line of chords, both shape (n, 2), mm."""
+    return float(distances(places[:, 0], places[:, 1], np.concatenate([xy, xy[:1]])).max())
 
 
 def _starts(file: FloatArray, design: FloatArray, factor: float) -> Iterator[Pose]:

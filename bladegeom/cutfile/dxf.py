@@ -290,4 +290,4 @@ def _deviation(rows: FloatArray, item: Path) -> float:
     to_curve = float(nearest(curve, there).distance.max())
     back = shapely.get_coordinates(shapely.segmentize(LineString(flatten(curve, _FINE)), _SAMPLE_STEP))
     ring = np.concatenate([there, there[:1]]) if item.closed else there
-    return max(to_curve, float(distances(*back.T, ring).max()))
+    return max(to_curve, float(distances(back[:, 0], back[:, 1], ring).max()))
