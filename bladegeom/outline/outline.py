@@ -156,14 +156,19 @@ class Outline:
         """
         a = np.asarray(self.polygon.exterior.coords)
         x0, y0, x1, y1 = a[:-1, 0], a[:-1, 1], a[1:, 0], a[1:, 1]
-        at = np.atleast_1d(np.asarray(x, dtype=np.float64))[:, None]
-        crosses = (x0 <= at) != (x1 <= at)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            y = np.where(crosses, y0 + (at - x0) / (x1 - x0) * (y1 - y0), -np.inf)
-        rows, first = np.arange(len(y)), y.argmax(axis=1)
-        upper = y[rows, first]
-        y[rows, first] = -np.inf
-        lower = y.max(axis=1)
+        at = np.atleast_1d(np.asarray(x, dtype=np.float64))
+        order = np.argsort(at, kind="stable")
+        # Of the places in order each chord crosses those from its left end on that lie before its right end.
+        first, last = np.searchsorted(at[order], [np.minimum(x0, x1), np.maximum(x0, x1)])
+        count = last - first
+        chord = np.repeat(np.arange(len(count)), count)
+        place = order[np.arange(len(chord)) - np.repeat(np.cumsum(count) - count - first, count)]
+        y = y0[chord] + (at[place] - x0[chord]) / (x1[chord] - x0[chord]) * (y1[chord] - y0[chord])
+        upper, lower = np.full((2, len(at)), -np.inf)
+        topmost = np.lexsort((y, place))[::-1]
+        starts = np.flatnonzero(np.diff(place[topmost], prepend=-1))
+        upper[place[topmost[starts]]] = y[topmost[starts]]
+        lower[place[topmost[starts]]] = y[topmost[starts + 1]]
         return np.where(np.isinf(upper), np.nan, upper), np.where(np.isinf(lower), np.nan, lower)
 
     def _require_joined(self, name: str, following: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -19,6 +20,9 @@ between two strips loses more than the rule allows."""
 
 GROUP = 2
 """Strips from one column of places to the next: places are 0.2 mm apart."""
+
+_TABLE = 100_000
+"""Places by strips measured at a time, so that a tang of any size takes the same memory."""
 
 _LINES = 5
 """Upright lines across a strip, its two borders among them, at which holes that are there already are measured."""
@@ -58,10 +62,21 @@ class WidthLeft:
 
         A chord at u from the centre is 2 sqrt(r^2 - u^2), so r^2 may be (left / 2)^2 + u^2 at most in every strip.
         """
+        if not len(self.x):
+            return np.full(len(x), np.inf)
         at, back = np.unique(x, return_inverse=True)
-        u = np.maximum(np.abs(at[:, None] - self.x) - CELL / 2, 0.0)
         free = np.maximum(self.left, 0.0) / 2
-        return np.asarray(np.sqrt((free * free + u * u).min(axis=1, initial=np.inf))[back])
+        # The strip at the place itself leaves no more than its own half: none farther off than that can bind.
+        reach = math.ceil(float(free.max()) / CELL) + 2
+        own = np.clip(np.rint((at - self.x[0]) / CELL), 0, len(free) - 1).astype(np.int64)
+        out = np.empty(len(at))
+        at_once = max(1, _TABLE // (2 * reach + 1))
+        for i in range(0, len(at), at_once):
+            here = slice(i, i + at_once)
+            strip = np.clip(own[here, None] + np.arange(-reach, reach + 1), 0, len(free) - 1)
+            u = np.maximum(np.abs(at[here, None] - self.x[strip]) - CELL / 2, 0.0)
+            out[here] = np.sqrt((free[strip] * free[strip] + u * u).min(axis=1))
+        return out[back]
 
     def holds(self, x: float, radius: float, others: Sequence[Opening]) -> bool:
         """Whether a hole at an x fits beside openings not counted in yet; only strips that it touches matter."""

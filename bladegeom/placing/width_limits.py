@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, reduce
 
 import numpy as np
 import shapely
@@ -64,7 +64,7 @@ class Limits:
 
     def without(self, rule: str) -> FloatArray:
         """By all but one, which is named by its field."""
-        return np.asarray(np.min([getattr(self, name) for name in RULES if name != rule], axis=0))
+        return reduce(np.minimum, (getattr(self, name) for name in RULES if name != rule))
 
 
 def width_limits(knife: Knife, xy: FloatArray, others: Sequence[Opening] | None = None) -> Limits:
@@ -100,17 +100,26 @@ def beside(
 def _by_web(knife: Knife, xy: FloatArray, others: Sequence[Opening]) -> FloatArray:
     if not others:
         return np.full(len(xy), np.inf)
-    return np.asarray((apart(xy, others) - knife.rules.least_web(knife.stock.thickness) - 1e-9).min(axis=1))
+    web, out = knife.rules.least_web(knife.stock.thickness), np.full(len(xy), np.inf)
+    # One by one: a table of all places by all openings of a long tang would fill the memory.
+    for opening in others:
+        np.minimum(out, _from_rim(xy, opening) - web - 1e-9, out=out)
+    return out
 
 
 def apart(xy: FloatArray, others: Sequence[Opening]) -> FloatArray:
     """Distance of n places to the rims of m openings, shape (n, m), mm; negative inside."""
-    axes, radius = axis_points(others), np.array([opening.diameter for opening in others]) / 2
-    start, way = axes[:, 0], axes[:, 1] - axes[:, 0]
-    past = xy[:, None] - start
-    along = (past * way).sum(axis=-1) / np.maximum((way * way).sum(axis=-1), 1e-300)
-    beside_it = past - np.clip(along, 0.0, 1.0)[..., None] * way
-    return np.asarray(np.sqrt((beside_it**2).sum(axis=-1)) - radius)
+    return np.stack([_from_rim(xy, opening) for opening in others], axis=1)
+
+
+def _from_rim(xy: FloatArray, opening: Opening) -> FloatArray:
+    """Distance of n places to the rim of an opening, shape (n,), mm; negative inside."""
+    start, end = axis_points((opening,))[0]
+    way, (past_x, past_y) = end - start, (xy - start).T
+    if way.any():
+        share = np.clip((past_x * way[0] + past_y * way[1]) / (way * way).sum(), 0.0, 1.0)
+        past_x, past_y = past_x - share * way[0], past_y - share * way[1]
+    return np.asarray(np.sqrt(past_x**2 + past_y**2) - opening.diameter / 2)
 
 
 def widest_by_edge(rules: HoleRules, border: FloatArray) -> FloatArray:
