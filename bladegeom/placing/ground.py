@@ -14,7 +14,7 @@ import numpy.typing as npt
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.hole import Hole, Made, Opening
 from bladegeom.knife.knife import Knife
-from bladegeom.placing.net_width import CELL, GROUP, WidthLeft
+from bladegeom.placing.net_width import CELL, GROUP, WidthLeft, chord
 from bladegeom.placing.width_limits import Limits, beside, border_limits, no_room
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import PlacingError
@@ -24,6 +24,9 @@ from bladegeom.quantities.units import show_length
 IntArray = npt.NDArray[np.int64]
 
 _STEP = GROUP * CELL
+
+_MOST_PLACES = 200_000
+"""A tang of more places, which are those of 80 cm2, has them farther apart: time and memory of a search are bounded."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -69,6 +72,11 @@ class Ground:
         return np.searchsorted(self.column, np.arange(self.columns + 1))
 
     @cached_property
+    def sizes(self) -> list[float]:
+        """The radii as plain numbers."""
+        return [float(radius) for radius in self.radii]
+
+    @cached_property
     def padding(self) -> int:
         """Strips that the widest hole reaches to either side, and one."""
         return int(np.ceil(self.radii[-1] / CELL)) + 1
@@ -89,6 +97,32 @@ class Ground:
         reach = self.strips(first, last)
         return np.asarray(self.width.x[0] + CELL * (np.arange(reach.start, reach.stop) - self.padding))
 
+    def reach(self, size: int, other: int) -> int:
+        """From how many columns on holes of two sizes have nothing to do with each other."""
+        return self._reaches[size][other]
+
+    @cached_property
+    def _reaches(self) -> list[list[int]]:
+        return [[self.columns_in(radius + self.web + other) for other in self.sizes] for radius in self.sizes]
+
+    def chords(self, place: int, size: int) -> tuple[int, FloatArray]:
+        """What a hole takes of the padded strips about it, and which is the first of them; shape (m,), mm."""
+        column, radius = self.column.item(place), self.sizes[size]
+        found = self._chords.get((column, size))
+        if found is None:
+            wide = self.columns_in(radius)
+            first, last = max(column - wide, 0), min(column + wide + 1, self.columns)
+            x = self.xy.item(place, 0)
+            chords = chord(self.strip_x(first, last) - x, radius)
+            cut = chords.nonzero()[0]
+            found = self.strips(first, last).start + cut.item(0), chords[cut.item(0) : cut.item(-1) + 1]
+            self._chords[column, size] = found
+        return found
+
+    @cached_property
+    def _chords(self) -> dict[tuple[int, int], tuple[int, FloatArray]]:
+        return {}
+
     def by_width(self, left: FloatArray, columns: int, widest: float) -> FloatArray:
         """Largest radius in each of some columns by what is left in the strips that they may reach, mm.
 
@@ -96,17 +130,19 @@ class Ground:
         """
         reach = min(math.ceil(widest / CELL) + 1, self.padding)
         near = (left * left / 4)[self.padding - reach :]
-        rows = np.lib.stride_tricks.as_strided(
-            near, (2 * reach + 1, columns), (near.strides[0], GROUP * near.strides[0]), writeable=False
-        )
-        away = self._away[self.padding - reach : self.padding + reach + 1, None]
-        return np.asarray(np.sqrt((rows + away).min(axis=0)))
+        # The same numbers seen as the strips about each column, one row for each distance from it.
+        step = near.strides[0]
+        rows = np.ndarray((2 * reach + 1, columns), near.dtype, near, 0, (step, GROUP * step))
+        # Two strips as far off on either side bind alike: the tighter one stands for both.
+        both = np.minimum(rows[reach:], rows[reach::-1])
+        both += self._away[: reach + 1]
+        return np.sqrt(np.minimum.reduce(both))
 
     @cached_property
     def _away(self) -> FloatArray:
-        """Squared distances of strips from a column."""
-        u = CELL * np.abs(np.arange(2 * self.padding + 1) - self.padding)
-        return np.maximum(u - CELL / 2, 0.0) ** 2
+        """Squared distances of strips from a column, from the one at the column itself on, shape (padding + 1, 1)."""
+        u = CELL * np.arange(self.padding + 1)
+        return np.asarray(np.maximum(u - CELL / 2, 0.0)[:, None] ** 2)
 
     def hole(self, place: int, size: int) -> Hole:
         """The lightening hole at a place."""
@@ -132,15 +168,20 @@ class Tang:
 
 
 def tang_of(knife: Knife, *, rear: float = -math.inf, front: float = math.inf) -> Tang:
-    """Places every 0.2 mm along x and up, counted from the mid line of each column, between two x in mm."""
+    """Places every 0.2 mm along x and up, counted from the mid line of each column, between two x in mm.
+
+    On a tang of more than 80 cm2 every 0.4 mm, of more than 320 cm2 every 0.6 mm, and so on.
+    """
     width = WidthLeft.of(knife, knife.openings)
     x = width.x[GROUP // 2 :: GROUP]
     upper, lower = knife.outline.tang_height(x)
     half = np.where((x > rear) & (x < front), np.nan_to_num((upper - lower) / 2), 0.0)
-    steps = int(half.max(initial=0.0) / _STEP)
-    offset = _STEP * np.arange(-steps, steps + 1)
-    column, which = np.nonzero(np.abs(offset) < half[:, None])
-    xy = np.stack([x[column], ((upper + lower) / 2)[column] + offset[which]], axis=1)
+    every = max(1, math.ceil(math.sqrt(float(half.sum()) * 2 / _STEP / _MOST_PLACES)))
+    half[np.arange(len(half)) % every > 0] = 0.0
+    steps = int(half.max(initial=0.0) / _STEP / every)
+    offset = _STEP * every * np.arange(-steps, steps + 1)
+    column, row = np.nonzero(np.abs(offset) < half[:, None])
+    xy = np.stack([x[column], ((upper + lower) / 2)[column] + offset[row]], axis=1)
     found = beside(knife, border_limits(knife, xy), xy, knife.openings, width)
     return Tang(xy=xy, column=column, limits=found, width=width)
 

@@ -13,7 +13,8 @@ from bladegeom.knife.hole import Hole, Made
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.weigh import weigh
 from bladegeom.placing.ground import Ground, ground_of, with_holes
-from bladegeom.placing.search import completed, search_holes, single_fill
+from bladegeom.placing.search import FROM_FRONT, completed, search_holes, single_fill
+from bladegeom.placing.stretch import Task
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import PlacingError
 from bladegeom.quantities.field_rules import Distance, NotNegative
@@ -62,10 +63,11 @@ def add_lightening(
         _smallest(ground, worth, lightest(ground.xy[:, 0], total.amount, total.centre[0], *limits))
         for limits in ((least_shift, least_mass), (LEAST_SHIFT, LEAST_MASS))
     )
-    found = search_holes(ground, worth, least)
+    task = Task(ground=ground, worth=worth, least=least)
+    found = search_holes(task)
     if (least < usual).any():
         # Small holes stand in the way of wide ones now and then: it must not take out less for being allowed more.
-        wide = completed(ground, worth, least, search_holes(ground, worth, np.maximum(least, usual)))
+        wide = completed(task, search_holes(Task(ground=ground, worth=worth, least=np.maximum(least, usual))))
         found = max(found, wide, key=lambda pattern: pattern.value)
     holes = [ground.hole(place, size) for place, size in found.holes]
     mass = [float(worth[place] * ground.radii[size] ** 2) for place, size in found.holes]
@@ -88,7 +90,8 @@ def plain_fill(knife: Knife, *, largest: float | None = None, made: Made = "cut"
     """
     ground = ground_of(knife, largest=largest, made=made)
     least = np.full(len(ground.xy), ground.radii[0])
-    found = single_fill(ground, grams_per_mm2(ground), least, len(ground.radii) - 1, -ground.xy[:, 0])
+    task = Task(ground=ground, worth=grams_per_mm2(ground), least=least)
+    found = single_fill(task, len(ground.radii) - 1, FROM_FRONT)
     return with_holes(knife, [ground.hole(place, size) for place, size in found.holes])
 
 

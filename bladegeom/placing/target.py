@@ -18,6 +18,7 @@ from bladegeom.placing.fewest import fewest_holes
 from bladegeom.placing.ground import Ground, ground_of, with_holes
 from bladegeom.placing.lighten import grams_per_mm2
 from bladegeom.placing.search import HoleSet, room_beside, search_holes
+from bladegeom.placing.stretch import Task
 from bladegeom.placing.what_binds import one_more
 from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.declared import checked
@@ -124,7 +125,7 @@ def add_lightening_to(
     worth, least = weight * arm, np.full(len(arm), ground.radii[0])
     goal = target.needed + _RESERVE * target.near
     while True:
-        found = fewest_holes(ground, worth, least, goal)
+        found = fewest_holes(Task(ground=ground, worth=worth, least=least), goal)
         if found.value < goal:
             nearest, count = _closest(target, ground, found)
             raise _unreachable(target, ground, nearest, count)
@@ -244,7 +245,8 @@ def _closest(target: _Target, ground: Ground, found: HoleSet) -> tuple[Knife, in
         aim = dataclasses.replace(target, wanted=weigh(nearest).total.centre[0])
         there = aim.arm(ground.xy[:, 0])
         worth = grams_per_mm2(ground) * np.maximum(there, 0.0)
-        again = search_holes(ground, worth, np.where(there > 0, ground.radii[0], np.inf))
+        least = np.where(there > 0, ground.radii[0], np.inf)
+        again = search_holes(Task(ground=ground, worth=worth, least=least))
         drilled = _drilled(ground, again)
         gain = (weigh(drilled).total.centre[0] - aim.wanted) * math.copysign(1.0, target.wanted - target.start)
         if gain < NEAR_BALANCE:

@@ -1,0 +1,129 @@
+"""Fills of a stretch against a fill that measures every place anew after every hole, and what a search holds."""
+
+from __future__ import annotations
+
+import tracemalloc
+from collections.abc import Callable
+from functools import cache
+
+import numpy as np
+import pytest
+from draws import draws, quick
+from hypothesis import given
+from hypothesis import strategies as st
+from placed import broken
+from specimens import ground, pins, plain_tang, tang_outline
+from tangs import TANGS, knife_of
+
+from bladegeom import Knife, add_fasteners, add_lightening, weigh
+from bladegeom.curves.curve import FloatArray
+from bladegeom.placing.ground import Ground, ground_of, tang_of
+from bladegeom.placing.lighten import grams_per_mm2
+from bladegeom.placing.net_width import CELL
+from bladegeom.placing.search import FROM_BUTT, FROM_FRONT, room_beside
+from bladegeom.placing.stretch import Direction, Placed, Stretch, Task
+
+MOST_MEMORY = 50.0
+"""That a search may hold, MB."""
+
+
+def plain_room(places: Ground, holes: list[Placed]) -> FloatArray:
+    """Largest radius at every place beside some holes: each place against each hole and each strip; shape (n,), mm."""
+    x, y = places.xy.T
+    room, width = places.room.copy(), places.width
+    left = np.maximum(width.left, 0.0)
+    for place, size in holes:
+        radius = places.radii[size]
+        room = np.minimum(room, np.hypot(x - x[place], y - y[place]) - radius - places.web)
+        away = np.maximum(np.abs(width.x - x[place]) - CELL / 2, 0.0)
+        left = np.maximum(left - 2 * np.sqrt(np.maximum(radius**2 - away**2, 0.0)), 0.0)
+    by_width = np.full(places.columns, np.inf)
+    for column in np.unique(places.column).tolist():
+        away = np.maximum(np.abs(width.x - x[places.column.searchsorted(column)]) - CELL / 2, 0.0)
+        by_width[column] = np.sqrt((left**2 / 4 + away**2).min())
+    return np.minimum(room, by_width[places.column])
+
+
+def plain_fill(task: Task, first: int, last: int, holes: list[Placed], cap: int, direction: Direction) -> list[Placed]:
+    """The largest hole that fits somewhere in some columns, of equal places the first that way, until none fits."""
+    places, added = task.ground, list[Placed]()
+    inside = (places.column >= first) & (places.column < last)
+    x, y = places.xy.T
+    key = -task.worth if direction is None else x * direction[0] + y * direction[1]
+    widest = float(places.radii[cap])
+    while True:
+        room = np.minimum(plain_room(places, [*holes, *added]), widest)
+        room[~inside | (room < task.least)] = -1.0
+        size = int(np.searchsorted(places.radii, room.max(), side="right")) - 1
+        if size < 0:
+            return added
+        widest = float(places.radii[size])
+        legal = np.flatnonzero(room >= widest)
+        added.append((int(legal[key[legal].argmin()]), size))
+
+
+@cache
+def task_of(name: str) -> Task:
+    """On one of the tangs; towards its rear only wider holes are wanted."""
+    places = ground_of(knife_of(name), largest=None, made="cut")
+    least = np.where(places.xy[:, 0] < -60.0, places.radii[len(places.radii) // 3], places.radii[0])
+    return Task(ground=places, worth=grams_per_mm2(places), least=least)
+
+
+@given(st.data())
+@draws(8)
+def test_a_fill_takes_the_holes_of_the_plain_one(data: st.DataObject) -> None:
+    task = task_of(data.draw(st.sampled_from(["plain, few sizes", "tapered", "petty, metric"])))
+    columns, cap = task.ground.columns, data.draw(st.integers(0, len(task.ground.radii) - 1))
+    holes = Stretch(task, 0, columns, (), cap).fill(FROM_FRONT, 10_000)
+    first = data.draw(st.integers(0, columns - 1))
+    last = min(columns, first + data.draw(st.integers(1, 150)))
+    kept = [(place, size) for place, size in holes if not first <= task.ground.column[place] < last]
+    lean = st.floats(-1.0, 1.0)
+    direction = data.draw(st.none() | st.tuples(lean, lean) | st.sampled_from([FROM_BUTT, FROM_FRONT]))
+    wide = data.draw(st.integers(0, len(task.ground.radii) - 1))
+    found = Stretch(task, first, last, kept, wide).fill(direction, 10_000)
+    assert found == plain_fill(task, first, last, kept, wide, direction)
+
+
+@pytest.mark.parametrize("name", quick(TANGS, "tapered", "chef"))
+def test_room_beside_holes(name: str) -> None:
+    places = task_of(name).ground
+    holes = Stretch(task_of(name), 0, places.columns, (), len(places.radii) // 2).fill(FROM_BUTT, 4)
+    plain = plain_room(places, holes)
+    found = room_beside(places, holes)
+    fits = plain >= places.radii[0]
+    assert found[fits] == pytest.approx(plain[fits], abs=1e-9)
+    assert (found[~fits] < places.radii[0]).all()
+
+
+def high_tang() -> Knife:
+    """100 mm high behind its first millimetres."""
+    flared = tang_outline([(-3.0, 35.0), (-120.0, 35.0)], [(-120.0, -65.0), (-3.0, -65.0)])
+    return ground(flared, height=14.0)
+
+
+def long_tang() -> Knife:
+    return add_fasteners(ground(plain_tang(length=480.0), height=14.0), pins("3/16"), count=12)
+
+
+@pytest.mark.parametrize("tang", [long_tang, high_tang])
+def test_a_large_tang_takes_little_memory(tang: Callable[[], Knife]) -> None:
+    knife = tang()
+    weigh(knife)
+    tracemalloc.start()
+    done = add_lightening(knife)
+    _, most = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert most / 1e6 < MOST_MEMORY
+    assert broken(done, done.holes) == []
+    assert len(done.holes) > 30
+
+
+def test_places_are_farther_apart_on_a_large_tang_alone() -> None:
+    # 120 x 100 mm has 300,000 places 0.2 mm apart, and is to have no more than 200,000: every second along x and y.
+    for knife, step in ((knife_of("plain"), 0.2), (high_tang(), 0.4)):
+        x, y = tang_of(knife).xy.T
+        assert len(x) <= 200_000
+        assert np.unique(np.round(np.diff(np.unique(np.round(x, 6))), 6)).tolist() == [step]
+        assert np.diff(y[x == x[len(x) // 2]]) == pytest.approx(step, abs=1e-9)
