@@ -55,6 +55,8 @@ def test_widths_are_helveticas() -> None:
 def test_letters_of_latin_greek_and_cyrillic_are_there() -> None:
     assert lacking("Ji\u0159\u00ed \u0150 \u0395\u03bb\u03bb\u03ac\u03b4\u03b1 \u0416\u0443\u043a") == ()
     assert lacking("\u2116 \u00b1 \u2264 \u2192") == ()
+    # All of ASCII, beside a letter that is none.
+    assert lacking("".join(map(chr, range(128))) + "\u00b1") == ()
     # Hebrew stands in the file, and would be printed from the wrong end.
     assert lacking("a\u05e9b\u5305a\u05e9") == ("\u05e9", "\u5305")
 

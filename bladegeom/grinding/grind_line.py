@@ -32,21 +32,31 @@ def grind_line(knife: Knife, stage: Stage = "finished", flank: Flank = "right") 
     None where the side is not ground, or ground to the spine all along. Where the line runs out into the spine a row
     ends; where it comes out again another begins.
     """
+    return _rows(knife, stage, alike(knife, flank))
+
+
+def alike(knife: Knife, flank: Flank) -> Flank:
+    """The side on which to look: both are ground alike but where only one of them is."""
+    return flank if knife.grind.only else "right"
+
+
+@memo
+def _rows(knife: Knife, stage: Stage, flank: Flank) -> tuple[FloatArray, ...]:
     side = knife.side(stage, flank)
     if not side.faces:
         return ()
     columns = columns_of(knife.bevel_region, (), _PANEL)
     y = _meeting(side, columns.x, columns.low, columns.high)
     found = np.flatnonzero(np.isfinite(y))
+    runs = [run for run in np.split(found, np.flatnonzero(np.diff(found) > 1) + 1) if len(run) > 1]
+    if not runs:
+        return ()
+    first, last = np.array([(run[0], run[-1]) for run in runs]).T
+    x0, _, x1, _ = knife.bevel_region.bounds
+    beyond = np.concatenate([[x0], columns.x, [x1]])
+    ends = _ends(knife, side, np.append(columns.x[first], columns.x[last]), np.append(beyond[first], beyond[last + 2]))
     rows = []
-    for run in np.split(found, np.flatnonzero(np.diff(found) > 1) + 1):
-        if len(run) < 2:
-            continue
-        first, last = int(run[0]), int(run[-1])
-        before = columns.x[first - 1] if first else knife.bevel_region.bounds[0]
-        behind = columns.x[last + 1] if last + 1 < len(y) else knife.bevel_region.bounds[2]
-        start = _end(knife, side, float(columns.x[first]), float(before))
-        end = _end(knife, side, float(columns.x[last]), float(behind))
+    for run, start, end in zip(runs, ends[: len(runs)], ends[len(runs) :], strict=True):
         row = np.concatenate([[start], np.stack([columns.x[run], y[run]], axis=1), [end]])
         row.flags.writeable = False
         rows.append(row)
@@ -71,24 +81,26 @@ def _meeting(side: Side, x: FloatArray, low: FloatArray, high: FloatArray, *, ha
     return out
 
 
-def _end(knife: Knife, side: Side, with_it: float, without: float) -> tuple[float, float]:
-    """The last point of the line between an x where it is and one where it is not, by halving."""
+def _ends(knife: Knife, side: Side, with_it: FloatArray, without: FloatArray) -> FloatArray:
+    """Last points of the line between each x where it is and one where it is not, by halving, shape (n, 2)."""
     for _ in range(_HALVINGS):
         middle = (with_it + without) / 2
-        if np.isfinite(_column(knife, side, middle, refined=False)):
-            with_it = middle
-        else:
-            without = middle
-    return with_it, _column(knife, side, with_it, refined=True)
+        on_it = np.isfinite(_heights(knife, side, middle, refined=False))
+        with_it, without = np.where(on_it, [middle, without], [with_it, middle])
+    return np.stack([with_it, _heights(knife, side, with_it, refined=True)], axis=1)
 
 
-def _column(knife: Knife, side: Side, x: float, *, refined: bool) -> float:
-    """Height of the line at one x; infinite where there is none."""
+def _heights(knife: Knife, side: Side, x: FloatArray, *, refined: bool) -> FloatArray:
+    """Height of the line at each x, shape (n,), mm; infinite where there is none."""
     _, y0, _, y1 = knife.outline.bounds
-    inside = shapely.intersection(shapely.LineString([(x, y0 - 1), (x, y1 + 1)]), knife.bevel_region)
-    ends = np.array([part.bounds for part in shapely.get_parts(inside) if part.length > 0]).reshape(-1, 4)
-    found = _meeting(side, np.full(len(ends), x), ends[:, 1], ends[:, 3], halvings=_HALVINGS if refined else 0)
-    return float(np.min(found[np.isfinite(found)], initial=np.inf))
+    upright = shapely.linestrings(np.stack([np.stack([x, x], axis=1), np.tile([y0 - 1, y1 + 1], (len(x), 1))], axis=2))
+    parts, whose = shapely.get_parts(shapely.intersection(upright, knife.bevel_region), return_index=True)
+    whose, parts = whose[shapely.length(parts) > 0], parts[shapely.length(parts) > 0]
+    _, low, _, high = shapely.bounds(parts).T
+    found = _meeting(side, x[whose], low, high, halvings=_HALVINGS if refined else 0)
+    out = np.full(len(x), np.inf)
+    np.fmin.at(out, whose, found)
+    return out
 
 
 def _is_ground(side: Side, x: FloatArray, y: FloatArray) -> npt.NDArray[np.bool_]:

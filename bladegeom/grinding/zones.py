@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bladegeom.curves.build import direction
 from bladegeom.curves.curve import FloatArray
-from bladegeom.grinding.grind_line import grind_line
+from bladegeom.grinding.grind_line import alike, grind_line
 from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
@@ -130,6 +130,11 @@ def _plunge(knife: Knife) -> BaseGeometry:
 
 def _ground_region(knife: Knife, flank: Flank) -> BaseGeometry:
     """The steel under the faces of one side."""
+    return _under_faces(knife, alike(knife, flank))
+
+
+@memo
+def _under_faces(knife: Knife, flank: Flank) -> BaseGeometry:
     if not knife.grind.faces_at("finished", flank):
         return Polygon()
     top = knife.outline.bounds[3] + 1.0

@@ -5,8 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 import shapely
 
 from bladegeom.curves.curve import FloatArray, Vector
@@ -107,9 +109,10 @@ def handle_sections(knife: Knife) -> tuple[HandleSection, ...]:
     far as they are places of their own. Thickest and narrowest are meant by girth.
     """
     face = knife.scale_face
-    if face is None or not (places := _places(knife)):
+    cuts = _clear_cuts(knife)
+    if face is None or not len(cuts.foot):
         return ()
-    girths = [_section(knife, face, x, "", _ROUGH_PLACES).girth for x in places]
+    places, girths = cuts.foot[:, 0].tolist(), _rough_girths(face, cuts)
     even = max(girths) - min(girths) < _EVEN
     chosen: dict[int, list[str]] = {}
     for what, at in (
@@ -142,17 +145,28 @@ def section_at(knife: Knife, face: ScaleFace, x: float, what: str = "") -> Handl
     Raises:
         ParameterError: The mid line has no place in the handle at that x.
     """
-    return _section(knife, face, x, what, _PLACES)
-
-
-def _section(knife: Knife, face: ScaleFace, x: float, what: str, places: int) -> HandleSection:
-    cut = _cut(knife, x)
-    if cut is None:
+    cuts = _cuts(knife, np.array([x]))
+    if not len(cuts.foot):
         raise ParameterError("section of the handle: x", f"{x:g} mm", "lie between the handle front and the butt")
-    foot, up, low, high = cut
-    way = (high - low) * (1 - np.cos(np.linspace(0.0, math.pi, places))) / 2
-    z = face.height(foot[0] + (low + way) * up[0], foot[1] + (low + way) * up[1])
-    return HandleSection(what=what, foot=foot, up=up, low=low, half=np.stack([way, z], axis=1))
+    way, z = _halves(face, cuts, _PLACES)
+    (foot_x, foot_y), (up_x, up_y) = cuts.foot[0].tolist(), cuts.up[0].tolist()
+    half = np.stack([way[0], z[0]], axis=1)
+    return HandleSection(what=what, foot=(foot_x, foot_y), up=(up_x, up_y), low=float(cuts.low[0]), half=half)
+
+
+def _rough_girths(face: ScaleFace, cuts: _Cuts) -> list[float]:
+    """Of each section, true to a hundredth of a millimetre."""
+    way, z = _halves(face, cuts, _ROUGH_PLACES)
+    over = np.hypot(np.diff(way, axis=1), np.diff(z, axis=1)).sum(axis=1)
+    return list(2 * (over + z[:, 0] + z[:, -1]))
+
+
+def _halves(face: ScaleFace, cuts: _Cuts, places: int) -> tuple[FloatArray, FloatArray]:
+    """Ways from the underside to the top across each section, and the face's height there, shape (n, places), mm."""
+    low, size = cuts.low[:, None], (cuts.high - cuts.low)[:, None]
+    way = size * (1 - np.cos(np.linspace(0.0, math.pi, places))) / 2
+    x, y = (foot[:, None] + (low + way) * up[:, None] for foot, up in zip(cuts.foot.T, cuts.up.T, strict=True))
+    return way, face.height(x.ravel(), y.ravel()).reshape(way.shape)
 
 
 def handle_length(knife: Knife) -> float | None:
@@ -161,58 +175,70 @@ def handle_length(knife: Knife) -> float | None:
     Along the straight line from the front's middle to the mid line in front of the butt, as a rule is laid on it. None
     of a stub that has no section, and of a tang that hides in a block: the block is the handle, and is not declared.
     """
-    if has_hidden_tang(knife.outline.profiles) or not (places := _places(knife)):
+    feet = _clear_cuts(knife).foot
+    if has_hidden_tang(knife.outline.profiles) or not len(feet):
         return None
     start = np.array(knife.handle_front_middle)
-    along = np.array(_across(knife, places[-1])[0]) - start
+    along = feet[-1] - start
     border = shapely.get_coordinates(knife.handle_region.exterior)
     return float(((border - start) @ along).max() / np.hypot(*along))
 
 
-def _places(knife: Knife) -> list[float]:
-    """Places along x whose sections keep clear of front and butt, from front to butt, mm."""
+class _Cuts(NamedTuple):
+    """Straight cuts across the handle.
+
+    Args:
+        foot: Places of the mid line, shape (n, 2), mm.
+        up: Unit vectors square to its run there, upwards, shape (n, 2).
+        low: How far the handle reaches from each foot downwards, negative, shape (n,), mm.
+        high: And upwards.
+    """
+
+    foot: FloatArray
+    up: FloatArray
+    low: FloatArray
+    high: FloatArray
+
+
+@memo
+def _clear_cuts(knife: Knife) -> _Cuts:
+    """Those every millimetre along x that keep clear of front and butt, from front to butt."""
+    cuts = _cuts(knife, np.arange(0.0, knife.outline.bounds[0], -_STEP))
     rounding = knife.scales.front_rounding if knife.scales else None
-    front = shapely.LineString(flatten(knife.handle_front, CHORD))
-    butt = shapely.LineString(flatten(knife.outline.butt, CHORD))
-    out = []
-    for x in np.arange(0.0, knife.outline.bounds[0], -_STEP).tolist():
-        cut = _cut(knife, x)
-        if cut is None:
-            continue
-        foot, up, *reach = cut
-        across = shapely.LineString([(foot[0] + way * up[0], foot[1] + way * up[1]) for way in reach])
-        if across.distance(front) >= CLEAR + (rounding.width if rounding else 0.0) and across.distance(butt) >= CLEAR:
-            out.append(x)
-    return out
+    lines = _lines(cuts.foot, cuts.up, cuts.low, cuts.high)
+    clear = np.ones(len(lines), dtype=bool)
+    for border, least in ((knife.handle_front, rounding.width if rounding else 0.0), (knife.outline.butt, 0.0)):
+        clear &= shapely.distance(lines, shapely.LineString(flatten(border, CHORD))) >= CLEAR + least
+    return _Cuts(*(values[clear] for values in cuts))
 
 
-def _cut(knife: Knife, x: float) -> tuple[Vector, Vector, float, float] | None:
-    """Foot and direction of the section at an x, and how far it reaches down and up, mm; None outside the handle."""
-    if not knife.outline.bounds[0] < x <= 0:
-        return None
-    foot, up = _across(knife, x)
-    reach = _reach(knife, foot, up)
-    return None if reach is None else (foot, up, *reach)
+def _cuts(knife: Knife, x: FloatArray) -> _Cuts:
+    """The cuts through places of the mid line at each x; none of a place outside the handle."""
+    x0, y0, x1, y1 = knife.outline.bounds
+    foot, up = _across(knife, x[(x > x0) & (x <= 0)])
+    far = np.full(len(foot), (x1 - x0) + (y1 - y0))
+    crossed = shapely.intersection(_lines(foot, up, -far, far), knife.handle_region)
+    parts, whose = shapely.get_parts(crossed, return_index=True)
+    on_it = shapely.distance(parts, shapely.points(foot[whose])) < JOINED
+    # Of the parts of a line the first that its place lies on.
+    which, first = np.unique(whose[on_it], return_index=True)
+    ends, of = shapely.get_coordinates(parts[on_it][first], return_index=True)
+    ways = ((ends - foot[which[of]]) * up[which[of]]).sum(axis=1)
+    starts = np.searchsorted(of, np.arange(len(which)))
+    low, high = (reach.reduceat(ways, starts) if len(ways) else ways for reach in (np.minimum, np.maximum))
+    return _Cuts(foot[which], up[which], low, high)
 
 
-def _across(knife: Knife, x: float) -> tuple[Vector, Vector]:
-    """The place of the mid line at an x, and the unit vector square to its run there, upwards."""
+def _across(knife: Knife, x: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """The place of the mid line at each x, and the unit vector square to its run there, upwards, shape (n, 2) both."""
     known = knife.outline.mid_line[::-1]
     known = known[np.isfinite(known[:, 1])]
-    rear, front = (float(np.clip(x + by, known[0, 0], known[-1, 0])) for by in (-_RUN, _RUN))
-    y_rear, y, y_front = np.interp([rear, x, front], known[:, 0], known[:, 1]).tolist()
-    size = math.hypot(front - rear, y_front - y_rear)
-    return (x, y), ((y_rear - y_front) / size, (front - rear) / size)
+    rear, front = (np.clip(x + by, known[0, 0], known[-1, 0]) for by in (-_RUN, _RUN))
+    y_rear, y, y_front = (np.interp(at, known[:, 0], known[:, 1]) for at in (rear, x, front))
+    size = np.hypot(front - rear, y_front - y_rear)
+    return np.stack([x, y], axis=1), np.stack([(y_rear - y_front) / size, (front - rear) / size], axis=1)
 
 
-def _reach(knife: Knife, foot: Vector, up: Vector) -> tuple[float, float] | None:
-    """How far the handle reaches from a place down and up along a line, mm; None where the place lies outside it."""
-    place = shapely.Point(foot)
-    x0, y0, x1, y1 = knife.outline.bounds
-    far = (x1 - x0) + (y1 - y0)
-    line = shapely.LineString([(foot[0] + way * up[0], foot[1] + way * up[1]) for way in (-far, far)])
-    for part in shapely.get_parts(shapely.intersection(line, knife.handle_region)):
-        if part.distance(place) < JOINED:
-            ways = (shapely.get_coordinates(part) - np.array(foot)) @ np.array(up)
-            return float(ways.min()), float(ways.max())
-    return None
+def _lines(foot: FloatArray, up: FloatArray, low: FloatArray, high: FloatArray) -> npt.NDArray[np.object_]:
+    """From so far below each foot to so far above it."""
+    return np.asarray(shapely.linestrings(foot[:, None] + np.stack([low, high], axis=1)[..., None] * up[:, None]))

@@ -33,6 +33,8 @@ def lacking(text: str) -> tuple[str, ...]:
     >>> lacking("Ji\u0159\u00ed \u0150"), lacking("\u5305\u4e01\u5305")
     ((), ('包', '丁'))
     """
+    if text.isascii():
+        return ()  # the face has every one of them
     return tuple(c for c in dict.fromkeys(one_line(text)) if _lacks(c))
 
 

@@ -101,7 +101,10 @@ def screws_differ(at: Sequence[StandoffNumbers]) -> Iterator[Finding]:
 
 def _common(group: Sequence[StandoffNumbers]) -> str:
     """The longest screws as they are sold that serve everywhere."""
-    for sold in reversed(group[0].hardware.lengths):
+    shortest = min(stack.screw.length for stack in group)
+    # Whose tips clash in one place, by more than a rounding can hide, serve in none: one step longer is tried at most.
+    longer = sum(sold.length <= shortest for sold in group[0].hardware.lengths) + 1
+    for sold in reversed(group[0].hardware.lengths[:longer]):
         if fits(group, {"screw_length": sold.name}):
             return f"{sold.name} screws serve in all of them (screw_length={sold.name!r})"
     return "do not mix them up, no one length serves in all of them"
