@@ -13,9 +13,10 @@ from tangs import TANGS, knife_of
 from bladegeom import Hole, Knife, Slot
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.polyline import distances
+from bladegeom.holes.net_section import chords
 from bladegeom.knife.hole import Opening, axis_points
 from bladegeom.outline.outline import Outline
-from bladegeom.placing.net_width import CELL, WidthLeft
+from bladegeom.placing.net_width import CELL, WidthLeft, taken
 from bladegeom.placing.width_limits import apart, width_limits
 
 
@@ -53,6 +54,13 @@ def plain_apart(xy: FloatArray, others: list[Opening]) -> FloatArray:
     along = (past * way).sum(axis=-1) / np.maximum((way * way).sum(axis=-1), 1e-300)
     beside_it = past - np.clip(along, 0.0, 1.0)[..., None] * way
     return np.asarray(np.sqrt((beside_it**2).sum(axis=-1)) - radius)
+
+
+def plain_taken(x: FloatArray, openings: list[Opening]) -> FloatArray:
+    """Every line of every strip against every opening."""
+    lines = x[:, None] + CELL * np.linspace(-0.5, 0.5, 5)
+    down, up = chords(lines.ravel(), openings)
+    return np.asarray(np.nan_to_num(up - down).sum(axis=1).reshape(lines.shape).max(axis=1))
 
 
 def places_about(knife: Knife, count: int, seed: int) -> FloatArray:
@@ -115,6 +123,19 @@ def test_what_the_net_width_leaves(knife: Knife, seed: int) -> None:
     x = np.random.default_rng(seed).uniform(x0 - 30.0, 30.0, 300)
     for at in (x, width.x[::7], np.array([1e6, -1e6]), np.empty(0)):
         assert np.array_equal(width.room(at), plain_room(width, at))
+
+
+@given(st.lists(st.floats(-90.0, -5.0), max_size=9), st.floats(-20.0, 20.0))
+@draws(10)
+def test_what_openings_take_of_upright_strips(places: list[float], lean: float) -> None:
+    x = np.arange(-100.0, 5.0, CELL)
+    holes: list[Opening] = [
+        Hole(x=at, y=-12.0 + i, diameter=3.0 + i, purpose="lightening") for i, at in enumerate(places)
+    ]
+    slot = Slot(start=(-50.0, -12.0), end=(-50.0 + lean, 4.0), diameter=5.0, purpose="lightening")
+    for openings in (holes, [*holes, slot], [slot]):
+        assert np.array_equal(taken(x, openings), plain_taken(x, openings))
+    assert (taken(x, [Hole(x=60.0, y=-12.0, diameter=9.0, purpose="lightening")]) == 0.0).all()
 
 
 @given(tangs(), st.integers(0, 2**32 - 1))

@@ -41,7 +41,7 @@ def plain_room(places: Ground, holes: list[Placed]) -> FloatArray:
     for column in np.unique(places.column).tolist():
         away = np.maximum(np.abs(width.x - x[places.column.searchsorted(column)]) - CELL / 2, 0.0)
         by_width[column] = np.sqrt((left**2 / 4 + away**2).min())
-    return np.minimum(room, by_width[places.column])
+    return np.asarray(np.minimum(room, by_width[places.column]))
 
 
 def plain_fill(task: Task, first: int, last: int, holes: list[Placed], cap: int, direction: Direction) -> list[Placed]:

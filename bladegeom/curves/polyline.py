@@ -31,7 +31,8 @@ def distances(x: FloatArray, y: FloatArray, vertices: FloatArray) -> FloatArray:
     length = np.maximum(np.hypot(chord[:, 0], chord[:, 1]), 1e-300)
     along, across = chord / length[:, None], chord[:, ::-1] * (-1.0, 1.0) / length[:, None]
     # Place times matrix gives how far along each chord a place lies, and how far beside it.
-    chords = _Chords(*(np.vstack([unit.T, -(start * unit).sum(axis=1)]) for unit in (along, across)), length)
+    to_along, to_across = (np.vstack([unit.T, -(start * unit).sum(axis=1)]) for unit in (along, across))
+    chords = _Chords(to_along, to_across, length)
     places = np.stack([x, y, np.ones_like(x)], axis=1)
     if len(chord) < _FEW or len(x) * len(chord) < _MANY or not np.isfinite(places).all():
         return chords.nearest(places)

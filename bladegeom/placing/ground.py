@@ -136,7 +136,7 @@ class Ground:
         # Two strips as far off on either side bind alike: the tighter one stands for both.
         both = np.minimum(rows[reach:], rows[reach::-1])
         both += self._away[: reach + 1]
-        return np.sqrt(np.minimum.reduce(both))
+        return np.asarray(np.sqrt(np.minimum.reduce(both)))
 
     @cached_property
     def _away(self) -> FloatArray:

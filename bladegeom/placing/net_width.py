@@ -10,7 +10,7 @@ import numpy as np
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.holes.net_section import chords
-from bladegeom.knife.hole import Opening
+from bladegeom.knife.hole import Opening, axis_points
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.tolerances import CHORD
 
@@ -86,10 +86,19 @@ class WidthLeft:
 
 
 def taken(x: FloatArray, openings: Sequence[Opening]) -> FloatArray:
-    """Most that openings take together of an upright line in each strip, from the strips' middles; shape (n,), mm."""
-    lines = x[:, None] + CELL * np.linspace(-0.5, 0.5, _LINES)
+    """Most that openings take together of an upright line in each strip, by the strips' middles, ascending (n,), mm."""
+    if not openings:
+        return np.zeros(len(x))
+    out = np.zeros(len(x))
+    axes = axis_points(openings)[..., 0]
+    reach = np.array([opening.diameter for opening in openings]) / 2 + CELL
+    touched = np.zeros(len(x), dtype=bool)
+    for first, last in np.searchsorted(x, np.stack([axes.min(axis=1) - reach, axes.max(axis=1) + reach], axis=1)):
+        touched[first:last] = True
+    lines = x[touched, None] + CELL * np.linspace(-0.5, 0.5, _LINES)
     down, up = chords(lines.ravel(), openings)
-    return np.asarray(np.nan_to_num(up - down).sum(axis=1).reshape(lines.shape).max(axis=1))
+    out[touched] = np.nan_to_num(up - down).sum(axis=1).reshape(lines.shape).max(axis=1)
+    return out
 
 
 def chord(u: FloatArray, radius: float) -> FloatArray:

@@ -60,7 +60,8 @@ class Task:
         ground = self.ground
         by_width = ground.by_width(ground.left, ground.columns, float(ground.radii[-1]))
         room = np.minimum(ground.room, by_width[ground.column])
-        return Open(np.arange(len(room)), *ground.xy.T, ground.column, room, self.least).kept()
+        x, y = ground.xy.T
+        return Open(np.arange(len(room)), x, y, ground.column, room, self.least).kept()
 
     @cached_property
     def starts(self) -> IntArray:
@@ -108,6 +109,12 @@ class Open(NamedTuple):
     room: FloatArray
     least: FloatArray
 
+    def part(self, first: int, last: int, widest: float) -> Open:
+        """Some of them in a row, with no more room than for the widest."""
+        here = slice(first, last)
+        room = np.minimum(self.room[here], widest)
+        return Open(self.place[here], self.x[here], self.y[here], self.column[here], room, self.least[here])
+
     def kept(self) -> Open:
         """The same without those where no hole that is wanted fits any more; few of them may stay, with no room."""
         fits = self.room >= self.least
@@ -142,8 +149,7 @@ class Stretch:
         self.task, self.ground, self.first, self.last = task, ground, first, last
         self.widest = ground.sizes[cap]
         begin, end = task.starts.item(first), task.starts.item(last)
-        place, x, y, column, room, least = (values[begin:end] for values in task.open)
-        room = np.minimum(room, self.widest)
+        self.open = task.open.part(begin, end, self.widest)
         strips = ground.strips(first, last)
         self.left, self.strip = ground.left[strips].copy(), strips.start
         changed = []
@@ -153,11 +159,10 @@ class Stretch:
                 start, limit = task.limit(hole, size)
                 low, high = max(start, begin), min(start + len(limit), end)
                 if low < high:
-                    near = room[low - begin : high - begin]
+                    near = self.open.room[low - begin : high - begin]
                     np.minimum(near, limit[low - start : high - start], out=near)
                 self._take(hole, size)
                 changed.append(self._columns(at, ground.sizes[size] + self.widest))
-        self.open = Open(place, x, y, column, room, least)
         for low, high in _merged(changed):
             self._narrow(low, high)
         self.open = self.open.kept()
