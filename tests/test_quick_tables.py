@@ -133,7 +133,8 @@ def test_what_openings_take_of_upright_strips(places: list[float], lean: float) 
         Hole(x=at, y=-12.0 + i, diameter=3.0 + i, purpose="lightening") for i, at in enumerate(places)
     ]
     slot = Slot(start=(-50.0, -12.0), end=(-50.0 + lean, 4.0), diameter=5.0, purpose="lightening")
-    for openings in (holes, [*holes, slot], [slot]):
+    alone: list[Opening] = [slot]
+    for openings in (holes, [*holes, slot], alone):
         assert np.array_equal(taken(x, openings), plain_taken(x, openings))
     assert (taken(x, [Hole(x=60.0, y=-12.0, diameter=9.0, purpose="lightening")]) == 0.0).all()
 
