@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Iterator
 from dataclasses import replace
 
 import orders
 import pytest
 import specimens
+from hypothesis import given
+from hypothesis import strategies as st
 
 from bladegeom.checks.letters import check_letters
+from bladegeom.curves.curve import Curve
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone
 from bladegeom.quantities.errors import LetterError
+from bladegeom.quantities.face import face
+from bladegeom.quantities.lettering import lacking, one_line
 from bladegeom.quantities.materials import material
 from bladegeom.signoff.check_order import check_order
 
@@ -65,3 +71,33 @@ def test_the_finding_says_what_the_error_says() -> None:
     (finding,) = check_letters(knife(name="\u5305"))
     assert isinstance(finding, Finding)
     assert finding.message.endswith(str(LetterError("\u5305", "\u5305")))
+
+
+def texts_of(declared: object, where: str = "") -> Iterator[tuple[str, str]]:
+    """Every text in what is declared with the way to it, each of them looked at."""
+    if isinstance(declared, str):
+        yield where, declared
+    elif isinstance(declared, tuple):
+        for i, item in enumerate(declared, start=1):
+            yield from texts_of(item, f"{where} {i}")
+    elif dataclasses.is_dataclass(declared) and not isinstance(declared, Curve):
+        for field in dataclasses.fields(declared):
+            name = field.name.replace("_", " ")
+            yield from texts_of(getattr(declared, field.name), f"{where}, {name}" if where else name)
+
+
+def test_the_face_has_every_letter_of_ascii() -> None:
+    for code in range(128):
+        assert lacking(chr(code)) == ()
+        assert face().width(one_line(chr(code))) is not None
+
+
+@given(st.text(), st.text())
+def test_the_findings_are_those_of_looking_at_every_letter_of_every_text(name: str, revision: str) -> None:
+    made = knife(name=f"K{name}", revision=f"A{revision}")
+    expected = [
+        f"{where} {LetterError(text, letters)}"
+        for where, text in texts_of(made)
+        if (letters := tuple(c for c in dict.fromkeys(one_line(text)) if face().width(c) is None))
+    ]
+    assert [finding.message for finding in check_letters(made)] == expected

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 from collections.abc import Iterator
 
 from bladegeom.curves.curve import Curve
@@ -20,7 +21,9 @@ from bladegeom.quantities.lettering import lacking
 def check_letters(knife: Knife) -> Iterator[Finding]:
     """All findings about the texts of a knife; those of a mark at its place."""
     zones = tuple(zone for zone in knife.zones if isinstance(zone, MarkZone))
-    yield from letter_findings(dataclasses.replace(knife, zones=()), "knife")
+    for name in _field_names(Knife):
+        if name != "zones":
+            yield from letter_findings(getattr(knife, name), "knife", name.replace("_", " "))
     for zone in zones:
         for found in letter_findings(zone, "blade", "the mark"):
             yield dataclasses.replace(found, x=zone.x, y=zone.y)
@@ -34,6 +37,8 @@ def letter_findings(declared: object, part: str, where: str = "") -> Iterator[Fi
         part: Of the findings.
         where: The way to it, in words.
     """
+    if _is_plain(declared):
+        return
     if isinstance(declared, str):
         if letters := lacking(declared):
             yield Finding(
@@ -46,8 +51,25 @@ def letter_findings(declared: object, part: str, where: str = "") -> Iterator[Fi
     elif isinstance(declared, tuple):
         for i, text in enumerate(declared, start=1):
             yield from letter_findings(text, part, f"{where} {i}")
-    elif dataclasses.is_dataclass(declared) and not isinstance(declared, Curve):
+    else:
         before = f"{where}, " if where else ""
-        for field in dataclasses.fields(declared):
-            name = field.name.replace("_", " ")
-            yield from letter_findings(getattr(declared, field.name), part, f"{before}{name}")
+        for name in _field_names(type(declared)):
+            words = name.replace("_", " ")
+            yield from letter_findings(getattr(declared, name), part, f"{before}{words}")
+
+
+def _is_plain(declared: object) -> bool:
+    """Whether all its texts are of letters that every face has: nearly always, and a design holds hundreds."""
+    if isinstance(declared, str):
+        return declared.isascii()
+    if isinstance(declared, tuple):
+        return all(map(_is_plain, declared))
+    return all(_is_plain(getattr(declared, name)) for name in _field_names(type(declared)))
+
+
+@functools.cache
+def _field_names(kind: type) -> tuple[str, ...]:
+    """Of what is declared; a curve, and what has no fields, holds no text."""
+    if kind is Curve or not dataclasses.is_dataclass(kind):
+        return ()
+    return tuple(field.name for field in dataclasses.fields(kind))
