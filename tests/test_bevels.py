@@ -16,6 +16,7 @@ from specimens import bar_outline, drop_point, ground
 from bladegeom.curves.build import line, spline
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.curves.flatten import flatten
+from bladegeom.curves.polyline import Polyline
 from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import AngledBevel, BevelToLine, FlatBevel, FullFlat
 from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
@@ -43,7 +44,7 @@ def sample_points(
         from_edge=d,
         measured=d,
         stock=np.full_like(d, half),
-        spine=np.array([[-500.0, W], [700.0, W]]),
+        spine=Polyline(np.array([[-500.0, W], [700.0, W]])),
         alone=alone,
     )
 
@@ -86,7 +87,7 @@ def test_full_flat_under_a_falling_spine_follows_it() -> None:
     # Source: definition: in proportion to the way from the edge among the ways to edge and spine. Spine y = 30 - x/10,
     # so the way to it from (x, y) is (30 - x/10 - y) / sqrt(1.01).
     x, y = np.array([20.0, 80.0, 150.0]), np.array([5.0, 12.0, 9.0])
-    places = dataclasses.replace(sample_points(y, x=x), spine=np.array([[-100.0, 40.0], [300.0, 0.0]]))
+    places = dataclasses.replace(sample_points(y, x=x), spine=Polyline(np.array([[-100.0, 40.0], [300.0, 0.0]])))
     to_spine = (30.0 - x / 10 - y) / math.sqrt(1.01)
     expected = 0.2 + (HALF - 0.2) * y / (y + to_spine)
     np.testing.assert_allclose(FullFlat(edge_thickness=0.4).surface(places), expected, rtol=1e-12)

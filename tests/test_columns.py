@@ -27,6 +27,7 @@ from bladegeom import (
     profiles,
     weigh,
 )
+from bladegeom.curves.polyline import Polyline
 from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.side import Side
 from bladegeom.solids.columns import PANEL, columns_of, missing
@@ -48,8 +49,8 @@ def side(face: Face | None, *, stock: Stock | None = None, edge: Array | None = 
         faces=() if face is None else (face,),
         raised=0.0,
         alone=False,
-        edge=np.array([[-1.0, 0.0], [L + 1.0, 0.0]]) if edge is None else edge,
-        spine=np.array([[-1.0, H], [L + 1.0, H]]),
+        edge=Polyline(np.array([[-1.0, 0.0], [L + 1.0, 0.0]]) if edge is None else edge),
+        spine=Polyline(np.array([[-1.0, H], [L + 1.0, H]])),
         foot=(-2.0, 0.0),
         ahead=(1.0, 0.0),
         plunge_radius=0.0,

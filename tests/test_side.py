@@ -15,6 +15,7 @@ from refusals import assert_refused
 from specimens import bar_outline, ground
 
 from bladegeom.curves.curve import FloatArray
+from bladegeom.curves.polyline import Polyline
 from bladegeom.knife.bevels.by_heights import ByHeights
 from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel
@@ -51,8 +52,8 @@ def side(
         faces=() if face is None else (face,),
         raised=0.0,
         alone=False,
-        edge=np.array([[-500.0, 0.0], [500.0, 0.0]]),
-        spine=np.array([[500.0, 30.0], [-500.0, 30.0]]),
+        edge=Polyline(np.array([[-500.0, 0.0], [500.0, 0.0]])),
+        spine=Polyline(np.array([[500.0, 30.0], [-500.0, 30.0]])),
         foot=(PLUNGE, 0.0),
         ahead=square_to(lean),
         plunge_radius=radius,

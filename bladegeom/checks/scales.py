@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from bladegeom.curves.flatten import flatten
-from bladegeom.curves.polyline import distances
+from bladegeom.curves.polyline import Polyline
 from bladegeom.holes.clearance import behind_front
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
@@ -73,7 +73,7 @@ def _ridge(knife: Knife, face: ScaleFace) -> Iterator[Finding]:
     if widest is None:
         return
     line = knife.outline.mid_line
-    butt = distances(line[:, 0], line[:, 1], flatten(knife.outline.butt, CHORD))
+    butt = Polyline(flatten(knife.outline.butt, CHORD)).distances(line[:, 0], line[:, 1])
     # Near the butt the distance falls off anyhow: what counts is where the sides are nearer.
     between = (behind_front(knife, line[:, :2]) > 0) & (butt > line[:, 2] + 2 * CHORD)
     ridge = line[between & (line[:, 2] < widest.width - SHOP)]

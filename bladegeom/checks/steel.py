@@ -11,7 +11,6 @@ import shapely
 
 from bladegeom.curves.build import direction
 from bladegeom.curves.curve import FloatArray
-from bladegeom.curves.polyline import distances
 from bladegeom.grinding.grind_sheet import GrindSheet, grind_sheet
 from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.bevels.face import Face
@@ -81,7 +80,7 @@ def _wall(knife: Knife) -> Iterator[Finding]:
     i, edge = int(left.argmin()), knife.grind.edge_thickness
     if left[i] >= edge - SHOP:
         return
-    height = float(distances(x[i : i + 1], y[i : i + 1], knife.outline.edge_points)[0])
+    height = float(knife.outline.edge_line().distances(x[i : i + 1], y[i : i + 1])[0])
     gone = left[i] <= 0
     where = f"at x {show_mm(x[i])} mm, {show_length(height)} above the edge"
     yield Finding(
@@ -152,7 +151,7 @@ def _thin_stretch(
 def _too_high(knife: Knife, spine: FloatArray) -> str:
     """The declared height of a bevel that is more than the blade has below a place of its spine, in words."""
     declared = max((face.height or 0.0 for face in knife.grind.faces), default=0.0)
-    blade = float(distances(spine[:1], spine[1:], knife.outline.edge_points)[0])
+    blade = float(knife.outline.edge_line().distances(spine[:1], spine[1:])[0])
     if declared <= blade + SHOP:
         return ""
     return f"; its declared height, {show_length(declared)}, is more than the blade has there, {show_length(blade)}"

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.curves.polyline import distances
+from bladegeom.curves.polyline import Polyline
 from bladegeom.fasteners.layer_stack import LayerStack
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Rounding
@@ -21,17 +21,17 @@ class BorderLine:
 
     Args:
         name: In messages.
-        points: Shape (m, 2), mm.
+        chords: The line.
         strip: How far from it the face falls off steeply, mm.
     """
 
     name: str
-    points: FloatArray
+    chords: Polyline
     strip: float
 
     def away(self, x: FloatArray, y: FloatArray) -> FloatArray:
         """Distance of places from it, shape (n,), mm."""
-        return distances(x, y, self.points)
+        return self.chords.distances(x, y)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,8 +61,8 @@ def scale_lines(knife: Knife) -> tuple[BorderLine, ...]:
         return ()
     front = face.scales.front_rounding
     return (
-        BorderLine(name="the scale's border", points=face.border, strip=steep_strip(face.scales.roundings, slope)),
-        BorderLine(name="the handle front", points=face.front, strip=steep_strip((front,) if front else (), slope)),
+        BorderLine(name="the scale's border", chords=face.border, strip=steep_strip(face.scales.roundings, slope)),
+        BorderLine(name="the handle front", chords=face.front, strip=steep_strip((front,) if front else (), slope)),
     )
 
 

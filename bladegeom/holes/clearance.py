@@ -10,9 +10,7 @@ import shapely
 
 from bladegeom.curves.build import direction
 from bladegeom.curves.curve import FloatArray
-from bladegeom.curves.flatten import flatten
 from bladegeom.curves.meet import nearest
-from bladegeom.curves.polyline import distances
 from bladegeom.knife.hole import Hole, Opening, axis_points
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.memo import memo
@@ -71,9 +69,9 @@ def behind_front(knife: Knife, xy: FloatArray) -> FloatArray:
     behind_chord = xy[..., 0] * dy - xy[..., 1] * dx
     if knife.front_bow == 0:
         return np.asarray(behind_chord)
-    front = flatten(knife.handle_front, CHORD)
-    away = distances(xy[..., 0].ravel(), xy[..., 1].ravel(), front).reshape(behind_chord.shape)
+    away = knife.front_line.distances(xy[..., 0].ravel(), xy[..., 1].ravel()).reshape(behind_chord.shape)
     along = xy[..., 0] * dx + xy[..., 1] * dy
+    front = knife.front_line.vertices
     bulge = np.interp(along, front[:, 0] * dx + front[:, 1] * dy, front[:, 0] * dy - front[:, 1] * dx)
     return np.asarray(np.where(behind_chord > bulge, away, -away))
 

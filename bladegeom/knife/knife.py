@@ -17,6 +17,7 @@ from bladegeom.curves.build import direction, line
 from bladegeom.curves.curve import Curve, FloatArray, Vector, join, split
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.meet import along_line, crossings
+from bladegeom.curves.polyline import Polyline
 from bladegeom.knife.cutting import Cutting
 from bladegeom.knife.fastener import Fastener
 from bladegeom.knife.front import front_curve
@@ -175,9 +176,13 @@ class Knife:
         if self.scales is None:
             return None
         top, butt, under = self.outline.handle_top, self.outline.butt, self._underside
-        border, front = flatten(join(top, butt, under), CHORD), flatten(self.handle_front, CHORD)
-        border.flags.writeable = front.flags.writeable = False
-        return ScaleFace(scales=self.scales, stock=self.stock, border=border, front=front)
+        border = Polyline(flatten(join(top, butt, under), CHORD))
+        return ScaleFace(scales=self.scales, stock=self.stock, border=border, front=self.front_line)
+
+    @cached_property
+    def front_line(self) -> Polyline:
+        """The handle front within 0.005 mm, to measure from."""
+        return Polyline(flatten(self.handle_front, CHORD))
 
     @cached_property
     def handle_loop(self) -> Curve:
@@ -239,6 +244,11 @@ class Knife:
         spine.flags.writeable = False
         return spine
 
+    @cached_property
+    def spine_line(self) -> Polyline:
+        """The same to measure from."""
+        return Polyline(self.spine_points)
+
     def side(self, stage: Stage, flank: Flank, *, chord: float | None = None) -> Side:
         """One side of the steel at a stage of the work; its edge is chords within a distance of the curve, mm.
 
@@ -251,8 +261,8 @@ class Knife:
             faces=grind.faces_at(stage, flank),
             raised=grind.raised_at(stage),
             alone=grind.only is not None,
-            edge=self.outline.edge_points if chord is None else flatten(self.outline.edge, chord),
-            spine=self.spine_points,
+            edge=self.outline.edge_line(CHORD if chord is None else chord),
+            spine=self.spine_line,
             foot=self.plunge_line.start,
             ahead=square_to(grind.plunge.lean_deg),
             plunge_radius=grind.plunge.radius,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.curves.polyline import distances
+from bladegeom.curves.polyline import Polyline
 from bladegeom.knife.scales import Rounding, Scales
 from bladegeom.knife.stock import Stock
 
@@ -57,14 +57,14 @@ class ScaleFace:
     Args:
         scales: As declared.
         stock: The bar with its taper.
-        border: Top, butt and underside of the handle as points (m, 2), mm.
-        front: The handle front as points (m, 2), mm.
+        border: Top, butt and underside of the handle as chords.
+        front: The handle front as chords.
     """
 
     scales: Scales
     stock: Stock
-    border: FloatArray
-    front: FloatArray
+    border: Polyline
+    front: Polyline
 
     def inside(self, x: FloatArray) -> FloatArray:
         """Height of the scale's inside face, on the liners, shape (n,), mm."""
@@ -74,10 +74,10 @@ class ScaleFace:
         """Heights by each law, shape (m, n), mm; the least is the face."""
         flat = self.inside(x) + self.scales.flat(x)
         sides: list[list[FloatArray]] = []
-        for points, roundings in ((self.border, self.scales.roundings), (self.front, self._front_roundings)):
+        for line, roundings in ((self.border, self.scales.roundings), (self.front, self._front_roundings)):
             drops = [np.zeros(len(x))]
             if roundings:
-                away = distances(x, y, points)
+                away = line.distances(x, y)
                 # Widest first: where a narrow arc acts, the wider ones do too.
                 ordered = sorted(roundings, key=lambda rounding: -rounding.width)
                 drops += itertools.accumulate(rounding.drop(away) for rounding in ordered)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray, Vector
-from bladegeom.curves.polyline import distances
+from bladegeom.curves.polyline import Polyline
 from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.sample_points import SamplePoints
 from bladegeom.knife.stock import Stock
@@ -23,8 +23,8 @@ class Side:
         faces: Ground on this side; none where it is left flat.
         raised: Left on every face, or on each, for grinding later, mm.
         alone: Whether only this side is ground.
-        edge: The edge as points (m, 2), mm.
-        spine: The spine as points (m, 2), mm.
+        edge: The edge as chords.
+        spine: The spine as chords.
         foot: Where the plunge line meets the lower border, mm.
         ahead: Unit vector square to the plunge line, towards the tip.
         plunge_radius: Of the hollow that a belt's or wheel's rim leaves along the plunge line, mm; 0 is a sharp step.
@@ -34,8 +34,8 @@ class Side:
     faces: tuple[Face, ...]
     raised: float | tuple[float, ...]
     alone: bool
-    edge: FloatArray
-    spine: FloatArray
+    edge: Polyline
+    spine: Polyline
     foot: Vector
     ahead: Vector
     plunge_radius: float
@@ -45,7 +45,7 @@ class Side:
         half = self.stock.half_thickness(x)
         if not self.faces:
             return half[None]
-        from_edge = distances(x, y, self.edge)
+        from_edge = self.edge.distances(x, y)
         at = SamplePoints(
             x=x, y=y, from_edge=from_edge, measured=from_edge, stock=half, spine=self.spine, alone=self.alone
         )

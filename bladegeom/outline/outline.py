@@ -15,6 +15,7 @@ from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.curve import Curve, FloatArray, Vector, join
 from bladegeom.curves.flatten import flatten, flatten_pieces
 from bladegeom.curves.measure import curve_length, loop_moments
+from bladegeom.curves.polyline import Polyline
 from bladegeom.outline.halves import BladeProfile, HandleProfile
 from bladegeom.quantities.errors import OutlineError, ParameterError
 from bladegeom.quantities.told import told
@@ -133,6 +134,18 @@ class Outline:
     def edge_points(self) -> FloatArray:
         """The edge as points (n, 2) within 0.005 mm."""
         return _fixed(flatten(self.edge, CHORD))
+
+    def edge_line(self, chord: float = CHORD) -> Polyline:
+        """The edge as chords within a distance of it, mm, to measure from; made once."""
+        line = self._edge_lines.get(chord)
+        if line is None:
+            points = self.edge_points if chord == CHORD else _fixed(flatten(self.edge, chord))
+            line = self._edge_lines[chord] = Polyline(points)
+        return line
+
+    @cached_property
+    def _edge_lines(self) -> dict[float, Polyline]:
+        return {}
 
     @cached_property
     def mid_line(self) -> FloatArray:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.curves.flatten import flatten
-from bladegeom.curves.polyline import distances
+from bladegeom.curves.polyline import Polyline
 from bladegeom.fasteners.layer_stack import LayerStack
 from bladegeom.fasteners.scale_border import room_at, scale_lines
 from bladegeom.handle.parts import bare_holes
@@ -68,7 +68,7 @@ class _Mover:
         good = shapely.contains_xy(self.knife.outline.polygon, x, y)
         good &= behind_front(self.knife, points.reshape(-1, 2)) >= self._radius + self.knife.rules.clear_strip
         for line, least in self._lines:
-            good[good] = distances(x[good], y[good], line) >= least + _RESERVE
+            good[good] = line.distances(x[good], y[good]) >= least + _RESERVE
         whole = np.asarray(good.reshape(len(at), -1).all(axis=1))
         whole[whole] = self._apart(points[whole])
         whole[whole] = self._high_enough(at[whole])
@@ -96,14 +96,14 @@ class _Mover:
         return LayerStack(self.knife, self.index) if fastens else None
 
     @cached_property
-    def _lines(self) -> list[tuple[FloatArray, float]]:
-        """Lines as points, and how far its axis must stay from each, mm."""
+    def _lines(self) -> list[tuple[Polyline, float]]:
+        """Lines, and how far its axis must stay from each, mm."""
         rules = self.knife.rules
         rim = self._radius + rules.least_rim(self.knife.stock.thickness)
         edge = rules.edge_distance(self._opening.diameter)
-        lines = [(flatten(self.knife.outline.loop, CHORD), max(rim, edge))]
+        lines = [(Polyline(flatten(self.knife.outline.loop, CHORD)), max(rim, edge))]
         if self._layers:
-            lines += [(line.points, room_at(self._layers, line).least) for line in scale_lines(self.knife)]
+            lines += [(line.chords, room_at(self._layers, line).least) for line in scale_lines(self.knife)]
         return lines
 
     def _apart(self, points: FloatArray) -> NDArray[np.bool_]:

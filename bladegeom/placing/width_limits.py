@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.curves.polyline import distances
+from bladegeom.curves.polyline import Polyline
 from bladegeom.holes.clearance import behind_front
 from bladegeom.knife.hole import Opening, axis_points
 from bladegeom.knife.knife import Knife
@@ -76,7 +76,7 @@ def border_limits(knife: Knife, xy: FloatArray) -> Limits:
     """What outline and handle front allow at places (n, 2); nothing else stops a hole."""
     rules = knife.rules
     ring = np.asarray(knife.outline.polygon.exterior.coords)
-    away = distances(xy[:, 0], xy[:, 1], ring)
+    away = Polyline(ring).distances(xy[:, 0], xy[:, 1])
     border = np.where(shapely.contains_xy(knife.outline.polygon, xy[:, 0], xy[:, 1]), away, -away) - RESERVE
     free = np.full(len(xy), np.inf)
     return Limits(

@@ -11,7 +11,7 @@ import numpy as np
 
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.curves.flatten import flatten
-from bladegeom.curves.polyline import distances
+from bladegeom.curves.polyline import Polyline
 from bladegeom.knife.bevels.face import Face, Section, Wheel
 from bladegeom.knife.bevels.sample_points import SamplePoints
 from bladegeom.quantities.declared import declared
@@ -148,17 +148,17 @@ class BevelToLine(_NoHeight):
 
     def surface(self, at: SamplePoints) -> FloatArray:
         """See :class:`Face`."""
-        points = self._points
-        above = at.y > np.interp(at.x, points[:, 0], points[:, 1])
-        away = distances(at.x, at.y, points)
+        line = self._line
+        above = at.y > np.interp(at.x, *line.vertices.T)
+        away = line.distances(at.x, at.y)
         return _ruled(at, self.edge_thickness, np.where(above, -away, away))
 
     @cached_property
-    def _points(self) -> FloatArray:
+    def _line(self) -> Polyline:
         points = flatten(self.line, CHORD)
         first, last = points[0] - points[1], points[-1] - points[-2]
         before, behind = (_FAR * step / np.hypot(*step) for step in (first, last))
-        return np.concatenate([[points[0] + before], points, [points[-1] + behind]])
+        return Polyline(np.concatenate([[points[0] + before], points, [points[-1] + behind]]))
 
 
 def _ruled(at: SamplePoints, edge_thickness: float, to_line: FloatArray) -> FloatArray:

@@ -9,7 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.curves.polyline import distances
+from bladegeom.curves.polyline import Polyline
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -22,7 +22,7 @@ class SamplePoints:
         from_edge: Distance from the edge at which the face is asked for, shape (n,), mm.
         measured: Distance of the places themselves from the edge, shape (n,), mm.
         stock: Half-thickness of the stock there, shape (n,), mm.
-        spine: The spine as points (m, 2), mm, for faces that end there.
+        spine: The spine as chords, for faces that end there.
         alone: Whether only this side is ground, so that the edge lies in the other face.
 
     >>> import numpy as np
@@ -33,7 +33,7 @@ class SamplePoints:
     ...     from_edge=near,
     ...     measured=near,
     ...     stock=half,
-    ...     spine=np.zeros((2, 2)),
+    ...     spine=Polyline(np.zeros((2, 2))),
     ...     alone=False,
     ... )
     >>> places.edge_height(0.4).tolist()
@@ -45,7 +45,7 @@ class SamplePoints:
     from_edge: FloatArray
     measured: FloatArray
     stock: FloatArray
-    spine: FloatArray
+    spine: Polyline
     alone: bool
 
     def at_distance(self, from_edge: float) -> SamplePoints:
@@ -58,7 +58,7 @@ class SamplePoints:
     @cached_property
     def to_spine(self) -> FloatArray:
         """Distance of the places themselves from the spine, shape (n,), mm."""
-        return distances(self.x, self.y, self.spine)
+        return self.spine.distances(self.x, self.y)
 
     def edge_height(self, edge_thickness: float) -> FloatArray:
         """Height over the middle plane at which a face that leaves this edge begins, shape (n,), mm."""
