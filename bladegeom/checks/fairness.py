@@ -15,6 +15,7 @@ from bladegeom.curves.curve import Curve, FloatArray, Vector, join, points
 from bladegeom.curves.inflection import Bend, bends
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
 from bladegeom.knife.rule import Code, rule
 from bladegeom.outline.outline import Outline
 from bladegeom.quantities.tolerances import SMOOTH_DEG
@@ -62,13 +63,13 @@ _SOURCE = "own choice by eye"
 )
 def check_fairness(knife: Knife) -> Iterator[Finding]:
     """All findings about unfair lines along edge, spine and handle."""
-    outline = knife.outline
-    for name, curve in fair_lines(outline).items():
+    for name, curve in fair_lines(knife.outline).items():
+        meeting = joints(curve)
         yield from _waves(name, curve)
-        yield from _kinks(name, curve, concave=knife.shop.smallest_inside_radius <= 0)
-        yield from _leap(name, curve)
-    for name in ("edge", "spine", "handle_top", "handle_underside"):
-        yield from _flat_spots(name.replace("_", " "), getattr(outline, name))
+        yield from _kinks(name, meeting, concave=knife.shop.smallest_inside_radius <= 0)
+        yield from _leap(name, meeting)
+    for name in ("edge", "spine", "handle top", "handle underside"):
+        yield from _flat_spots(name, course_along(knife, name))
 
 
 def fair_lines(outline: Outline) -> dict[str, Curve]:
@@ -78,6 +79,13 @@ def fair_lines(outline: Outline) -> dict[str, Curve]:
         "line of spine and handle top": join(outline.spine, outline.handle_top),
         "handle underside": outline.handle_underside,
     }
+
+
+@memo
+def course_along(knife: Knife, name: str) -> Course:
+    """Curvature along a fair line, or along one of the outline's curves, by its name in words."""
+    line = fair_lines(knife.outline).get(name)
+    return course(getattr(knife.outline, name.replace(" ", "_")) if line is None else line)
 
 
 def _waves(name: str, curve: Curve) -> Iterator[Finding]:
@@ -118,9 +126,9 @@ def _rise(curve: Curve, bend: Bend) -> float:
     return float(np.abs((p - a) @ np.array([-chord[1], chord[0]])).max())
 
 
-def _kinks(name: str, curve: Curve, *, concave: bool) -> Iterator[Finding]:
+def _kinks(name: str, meeting: tuple[ChainJoint, ...], *, concave: bool) -> Iterator[Finding]:
     """Corners too blunt to be meant; those that point inwards are errors of their own where the shop has a limit."""
-    for joint in joints(curve):
+    for joint in meeting:
         size = abs(joint.turn_deg)
         if not SMOOTH_DEG <= size < KINK_DEG or (joint.turn_deg < 0 and not concave):
             continue
@@ -141,9 +149,9 @@ def _kinks(name: str, curve: Curve, *, concave: bool) -> Iterator[Finding]:
         )
 
 
-def _leap(name: str, curve: Curve) -> Iterator[Finding]:
+def _leap(name: str, meeting: tuple[ChainJoint, ...]) -> Iterator[Finding]:
     """The greatest leap of the curvature at a tangent joint."""
-    tangent = [j for j in joints(curve) if abs(j.turn_deg) < SMOOTH_DEG and _is_leap(j)]
+    tangent = [j for j in meeting if abs(j.turn_deg) < SMOOTH_DEG and _is_leap(j)]
     if not tangent:
         return
     joint = max(tangent, key=lambda j: abs(j.after - j.before))
@@ -175,9 +183,8 @@ def _bent(curvature: float) -> str:
     return "straight" if abs(curvature) < 1e-4 else f"a radius of {show_length(1 / abs(curvature))}"
 
 
-def _flat_spots(name: str, curve: Curve) -> Iterator[Finding]:
+def _flat_spots(name: str, c: Course) -> Iterator[Finding]:
     """Stretches that hardly bend between two that bend the same way, away from rounded corners."""
-    c = course(curve)
     corners = np.concatenate([[-np.inf], c.along[np.abs(c.bend) > ROUNDED], [np.inf]])
     i = np.searchsorted(corners[1:-1], c.along)
     away = np.minimum(c.along - corners[i], corners[i + 1] - c.along) > _LEAD

@@ -8,9 +8,8 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from bladegeom.checks.fairness import ROUNDED, fair_lines
-from bladegeom.curves.curvature import Course, course
-from bladegeom.curves.curve import FloatArray
+from bladegeom.checks.fairness import ROUNDED, course_along, fair_lines
+from bladegeom.curves.curvature import Course
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rule import Code, rule
@@ -65,8 +64,8 @@ class Lump(NamedTuple):
 )
 def check_lumps(knife: Knife) -> Iterator[Finding]:
     """Lumps and dents along edge, spine and handle."""
-    for name, curve in fair_lines(knife.outline).items():
-        path, highest = course(curve), _HIGHEST_BELOW if name == "handle underside" else _HIGHEST
+    for name in fair_lines(knife.outline):
+        path, highest = course_along(knife, name), _HIGHEST_BELOW if name == "handle underside" else _HIGHEST
         for lump in _own(list(lumps(path))):
             if abs(lump.height) > highest:
                 continue
@@ -107,7 +106,7 @@ def lumps(path: Course) -> Iterator[Lump]:
     bend = np.interp(along, path.along, path.bend)
     rounded = along[np.abs(bend) > ROUNDED]
     bend = np.clip(bend, -ROUNDED, ROUNDED)
-    turns = _turns(bend)
+    turns = _turns(bend.tolist())
     for before, left, middle, right, after in zip(turns, turns[1:], turns[2:], turns[3:], turns[4:], strict=False):
         five = bend[[before, left, middle, right, after]]
         outer, rise, fall, last = np.abs(np.diff(five)).tolist()
@@ -122,11 +121,11 @@ def lumps(path: Course) -> Iterator[Lump]:
         yield Lump(float(along[middle]), math.copysign(height, five[2] - five[1]), width)
 
 
-def _turns(values: FloatArray) -> list[int]:
+def _turns(values: list[float]) -> list[int]:
     """The ends, and where values that rose fall again, or the other way, by more than next to nothing."""
     out, top, bottom = [0], 0, 0
     rising: bool | None = None
-    for i, value in enumerate(values.tolist()):
+    for i, value in enumerate(values):
         top, bottom = (i if value > values[top] else top), (i if value < values[bottom] else bottom)
         if rising is not False and values[top] - value >= _TURN:
             out += [top] if top else []

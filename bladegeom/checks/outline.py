@@ -10,7 +10,8 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from bladegeom.curves.curve import Curve, curvature, points
+from bladegeom.curves.curvature import turns_deg
+from bladegeom.curves.curve import curvature, points
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rule import Code, rule
@@ -50,16 +51,17 @@ def check_outline(knife: Knife) -> Iterator[Finding]:
 
 def _corners(knife: Knife) -> Iterator[Finding]:
     limit = knife.shop.smallest_inside_radius
+    if limit <= 0:
+        return
     named = [
-        (name, piece, i == len(curve) - 1)
+        (name, i == len(curve) - 1)
         for name, curve in zip(CURVE_NAMES, knife.outline.curves, strict=True)
-        for i, piece in enumerate(Curve(piece[None]) for piece in curve.pieces)
+        for i in range(len(curve))
     ]
-    for (name, piece, last), (_, following, _) in zip(named, (*named[1:], named[0]), strict=True):
-        turn = _turn_deg(piece, following)
-        if turn > -SMOOTH_DEG or limit <= 0:
+    loop = knife.outline.loop
+    for (name, last), (x, y), turn in zip(named, loop.pieces[:, 3].tolist(), turns_deg(loop), strict=True):
+        if turn > -SMOOTH_DEG:
             continue
-        x, y = piece.end
         where = f"{'at the end of' if last else 'within'} the {name.replace('_', ' ')}, at"
         yield Finding(
             code="sharp-inside-corner",
@@ -185,8 +187,3 @@ def _gaps(knife: Knife, steel: BaseGeometry) -> Iterator[Finding]:
             x=float(x),
             y=float(y),
         )
-
-
-def _turn_deg(before: Curve, after: Curve) -> float:
-    d, e = before.end_direction, after.start_direction
-    return math.degrees(math.atan2(d[0] * e[1] - d[1] * e[0], d[0] * e[0] + d[1] * e[1]))

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from typing import NamedTuple
 
 import numpy as np
 
-from bladegeom.curves.curve import Curve, FloatArray, curvature, points
-from bladegeom.curves.measure import curve_length
+from bladegeom.curves.curve import Curve, FloatArray, curvature, end_directions, points
+from bladegeom.curves.measure import piece_lengths
 
 _PER_PIECE = 33
 
@@ -45,7 +44,7 @@ def course(curve: Curve) -> Course:
     u = np.clip(np.linspace(0.0, 1.0, _PER_PIECE), 0.0, 1.0 - 1e-9)
     t = (np.arange(k)[:, None] + u).ravel()
     xy = points(curve, t)
-    sizes = np.array([curve_length(Curve(piece[None]), tolerance=1e-4) for piece in curve.pieces])
+    sizes = piece_lengths(curve.pieces, tolerance=1e-4)
     step = np.hypot(*np.diff(xy.reshape(k, _PER_PIECE, 2), axis=1).transpose(2, 0, 1))
     share = np.concatenate([np.zeros((k, 1)), np.cumsum(step, axis=1)], axis=1)
     along = (np.cumsum(sizes) - sizes)[:, None] + share / share[:, -1:] * sizes[:, None]
@@ -54,11 +53,19 @@ def course(curve: Curve) -> Course:
 
 def joints(curve: Curve) -> tuple[ChainJoint, ...]:
     """Each place where two pieces of a chain meet, in order."""
-    out = []
-    ends = [Curve(piece[None]) for piece in curve.pieces]
-    for i, (a, b) in enumerate(itertools.pairwise(ends)):
-        d, e = a.end_direction, b.start_direction
-        turn = math.degrees(math.atan2(d[0] * e[1] - d[1] * e[0], d[0] * e[0] + d[1] * e[1]))
-        before, after = (float(v) for v in curvature(curve, [i + 1 - 1e-9, i + 1 + 1e-9]))
-        out.append(ChainJoint(a.end, turn, before, after))
-    return tuple(out)
+    at = np.arange(1.0, len(curve))
+    bend = curvature(curve, np.stack([at - 1e-9, at + 1e-9], axis=1).ravel()).reshape(-1, 2).tolist()
+    ends = curve.pieces[:-1, 3].tolist()
+    found = zip(ends, turns_deg(curve), bend, strict=False)
+    return tuple(ChainJoint((x, y), turn, before, after) for (x, y), turn, (before, after) in found)
+
+
+def turns_deg(curve: Curve) -> list[float]:
+    """How far the direction turns from the end of each piece to the start of the next one, left positive, degrees.
+
+    Of the last piece: to the start of the first one, which follows it where a chain is closed.
+    """
+    starts, ends = end_directions(curve)
+    after = np.concatenate([starts[1:], starts[:1]])
+    pairs = zip(ends.tolist(), after.tolist(), strict=True)
+    return [math.degrees(math.atan2(dx * ey - dy * ex, dx * ex + dy * ey)) for (dx, dy), (ex, ey) in pairs]

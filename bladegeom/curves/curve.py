@@ -38,31 +38,8 @@ class Curve:
 
     def __post_init__(self) -> None:
         pieces = np.array(self.pieces, dtype=np.float64) + 0.0  # one zero only, so that equal curves hash equally
-        if pieces.ndim != 3 or pieces.shape[1:] != (4, 2) or not len(pieces):
-            raise CurveError(f"a curve needs control points of shape (k, 4, 2), not {pieces.shape}", value=pieces.shape)
-        bad = np.flatnonzero(~np.isfinite(pieces).all(axis=(1, 2)))
-        if bad.size:
-            raise CurveError(
-                f"piece {bad[0] + 1} of a curve has a coordinate that is not a finite number", value=int(bad[0]) + 1
-            )
-        gaps = np.hypot(*(pieces[1:, 0] - pieces[:-1, 3]).T)
-        if gaps.size and gaps.max() > JOINED:
-            x, y = pieces[int(gaps.argmax()), 3]
-            raise CurveError(
-                f"pieces of a curve are {gaps.max():.4g} mm apart near x {x:.2f}, y {y:.2f} mm",
-                at=(x, y),
-                value=float(gaps.max()),
-                limit=JOINED,
-            )
-        pieces[1:, 0] = pieces[:-1, 3]
-        empty = np.flatnonzero(_empty(pieces))
-        if empty.size:
-            x, y = pieces[empty[0], 0]
-            raise CurveError(
-                f"piece {empty[0] + 1} of a curve has no length: x {x:.2f}, y {y:.2f} mm",
-                at=(x, y),
-                value=int(empty[0]) + 1,
-            )
+        if not _is_sound(pieces):
+            _mend(pieces)
         pieces.flags.writeable = False
         object.__setattr__(self, "pieces", pieces)
 
@@ -92,12 +69,12 @@ class Curve:
     @property
     def start_direction(self) -> Vector:
         """Unit direction of travel at the first point."""
-        return _vector(_leaving(self.pieces[0]))
+        return _vector(_leaving(self.pieces[:1])[0])
 
     @property
     def end_direction(self) -> Vector:
         """Unit direction of travel at the last point."""
-        return _vector(-_leaving(self.pieces[-1, ::-1]))
+        return _vector(-_leaving(self.pieces[-1:, ::-1])[0])
 
     def reversed(self) -> Curve:
         """The same line travelled the other way."""
@@ -111,6 +88,48 @@ class Curve:
         """Image under an affine map: ``matrix`` is (2, 3), the last column a shift in mm."""
         m = np.asarray(matrix, dtype=np.float64)
         return Curve(self.pieces @ m[:, :2].T + m[:, 2])
+
+
+def _is_sound(pieces: FloatArray) -> bool:
+    """Whether all is in order, seen at one glance: nearly every curve comes from others that were."""
+    if pieces.ndim != 3 or pieces.shape[1:] != (4, 2) or not len(pieces):
+        return False
+    if not np.isfinite(pieces).all() or (pieces[1:, 0] != pieces[:-1, 3]).any():
+        return False
+    return not _empty(pieces).any()
+
+
+def _mend(pieces: FloatArray) -> None:
+    """Make ends that meet within a tolerance equal.
+
+    Raises:
+        CurveError: See :class:`Curve`.
+    """
+    if pieces.ndim != 3 or pieces.shape[1:] != (4, 2) or not len(pieces):
+        raise CurveError(f"a curve needs control points of shape (k, 4, 2), not {pieces.shape}", value=pieces.shape)
+    bad = np.flatnonzero(~np.isfinite(pieces).all(axis=(1, 2)))
+    if bad.size:
+        raise CurveError(
+            f"piece {bad[0] + 1} of a curve has a coordinate that is not a finite number", value=int(bad[0]) + 1
+        )
+    gaps = np.hypot(*(pieces[1:, 0] - pieces[:-1, 3]).T)
+    if gaps.size and gaps.max() > JOINED:
+        x, y = pieces[int(gaps.argmax()), 3]
+        raise CurveError(
+            f"pieces of a curve are {gaps.max():.4g} mm apart near x {x:.2f}, y {y:.2f} mm",
+            at=(x, y),
+            value=float(gaps.max()),
+            limit=JOINED,
+        )
+    pieces[1:, 0] = pieces[:-1, 3]
+    empty = np.flatnonzero(_empty(pieces))
+    if empty.size:
+        x, y = pieces[empty[0], 0]
+        raise CurveError(
+            f"piece {empty[0] + 1} of a curve has no length: x {x:.2f}, y {y:.2f} mm",
+            at=(x, y),
+            value=int(empty[0]) + 1,
+        )
 
 
 def rotation(angle_deg: float, about: Vector = (0.0, 0.0)) -> FloatArray:
@@ -163,9 +182,14 @@ def directions(curve: Curve, t: npt.ArrayLike) -> FloatArray:
         p, u = _local(curve, t)
         for i in still:
             before, after = _halves(p[i : i + 1], float(u[i, 0]))
-            first[i] = _leaving(after[0]) if u[i, 0] <= 0.5 else -_leaving(before[0, ::-1])
+            first[i] = _leaving(after)[0] if u[i, 0] <= 0.5 else -_leaving(before[:, ::-1])[0]
         speed[still] = 1.0
     return np.asarray(first / speed[:, None])
+
+
+def end_directions(curve: Curve) -> tuple[FloatArray, FloatArray]:
+    """Unit directions of travel where each piece begins and where it ends, shape (k, 2) each."""
+    return _leaving(curve.pieces), -_leaving(curve.pieces[:, ::-1])
 
 
 def curvature(curve: Curve, t: npt.ArrayLike) -> FloatArray:
@@ -228,15 +252,15 @@ def _local(curve: Curve, t: npt.ArrayLike) -> tuple[FloatArray, FloatArray]:
 
 def _empty(pieces: FloatArray) -> npt.NDArray[np.bool_]:
     """Which pieces have all their control points at one place, shape (k,)."""
-    return np.asarray(np.abs(pieces - pieces[:, :1]).max(axis=(1, 2)) < POINT)
+    return np.asarray(np.abs(pieces - pieces[:, :1]).reshape(len(pieces), 8).max(axis=1) < POINT)
 
 
-def _leaving(piece: FloatArray) -> FloatArray:
-    """Unit direction in which one piece (4, 2) leaves its first point."""
-    steps = piece[1:] - piece[0]
-    sizes = np.hypot(steps[:, 0], steps[:, 1])
-    i = int((sizes >= POINT).argmax())
-    return np.asarray(steps[i] / sizes[i])
+def _leaving(pieces: FloatArray) -> FloatArray:
+    """Unit direction in which each piece (k, 4, 2) leaves its first point, shape (k, 2)."""
+    steps = pieces[:, 1:] - pieces[:, :1]
+    sizes = np.hypot(steps[..., 0], steps[..., 1])
+    which = np.arange(len(pieces)), (sizes >= POINT).argmax(axis=1)
+    return np.asarray(steps[which] / sizes[which][:, None])
 
 
 def _vector(p: FloatArray) -> Vector:

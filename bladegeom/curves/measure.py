@@ -43,6 +43,19 @@ def curve_length(curve: Curve, *, tolerance: float = LENGTH) -> float:
     raise CurveError(f"the length of a curve cannot be found to {tolerance:g} mm", limit=tolerance)
 
 
+def piece_lengths(pieces: FloatArray, *, tolerance: float = LENGTH) -> FloatArray:
+    """Length of each piece by itself, shape (k,), mm, as :func:`curve_length` finds it.
+
+    Raises:
+        CurveError: The tolerance cannot be reached.
+    """
+    coarse = _speed_integral(pieces)
+    sizes = np.asarray(_speed_integral(_halve(pieces)).reshape(-1, 2).sum(axis=1))
+    for i in np.flatnonzero(~(np.abs(sizes - coarse) <= _SAFETY * tolerance)).tolist():
+        sizes[i] = curve_length(Curve(pieces[i : i + 1]), tolerance=tolerance)
+    return sizes
+
+
 def loop_moments(pieces: FloatArray) -> FloatArray:
     """Integrals of 1, x, y, x^2, x y, y^2 over the region that closed pieces go round counter-clockwise.
 

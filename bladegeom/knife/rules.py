@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import field
+from functools import cache
 from typing import Annotated, Any
 
 from bladegeom.knife.handle_rules import Tolerances
@@ -184,6 +185,7 @@ _LENGTHS = (
 )
 
 
+@cache
 def boxed_set() -> tuple[Drill, ...]:
     """Fractions, numbers and letters, thinnest first: the usual large set. Source: common practice, no source."""
     drills = (drill for name in ("fractional", "number", "letter") for drill in drill_index(name))
