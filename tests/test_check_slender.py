@@ -7,6 +7,10 @@ import math
 import re
 
 import pytest
+import shapely
+from any_knives import outlines
+from hypothesis import given
+from hypothesis import strategies as st
 from specimens import bar_outline, ground
 
 from bladegeom import profiles
@@ -16,7 +20,7 @@ from bladegeom.checks.slender import SLENDER, check_slender
 from bladegeom.curves.build import line
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
-from bladegeom.outline.halves import HandleProfile
+from bladegeom.outline.halves import HandleProfile, has_hidden_tang
 from bladegeom.outline.outline import Outline, join_halves
 
 NAMES = profiles.names()
@@ -95,6 +99,35 @@ def test_no_profile_as_it_comes_is_found_fault_with(name: str) -> None:
     for thickness in (2.0, 5.0):
         knife = ground(outline, thickness=thickness, edge=0.25)
         assert not [*check_slender(knife), *check_knuckles(knife), *check_plunge_step(knife)]
+
+
+def looked_at_everywhere(knife: Knife) -> list[float]:
+    """How far tongues stand out, each piece of steel beside the wide part looked at, slivers and all."""
+    outline = knife.outline
+    steel, width = outline.polygon.simplify(0.02), SLENDER * knife.stock.thickness
+    wide = steel.buffer(-width / 2).buffer(width / 2)
+    bodies = shapely.get_parts(wide)
+    found = []
+    for part in shapely.get_parts(shapely.difference(steel, wide)) if len(bodies) else ():
+        hidden = has_hidden_tang(outline.profiles) and part.bounds[2] < 0
+        if part.area < 0.05 * width or part.distance(shapely.Point(outline.tip)) < 0.05 or hidden:
+            continue
+        reach = float(shapely.hausdorff_distance(part, wide.intersection(part.buffer(0.05))))
+        if (shapely.distance(bodies, part) < 0.05).sum() < 2 and reach > width:
+            found.append(reach)
+    return found
+
+
+@given(st.floats(1.0, 12.0), st.floats(0.5, 8.0), st.floats(-90.0, -12.0), st.floats(1.0, 8.0))
+def test_what_is_passed_over_at_a_glance_is_no_tongue(long: float, wide: float, x: float, thickness: float) -> None:
+    knife = ground(whiskered(long, wide, x=x), thickness=thickness, edge=0.25)
+    assert [finding.measured for finding in check_slender(knife)] == looked_at_everywhere(knife)
+
+
+@given(outlines(), st.floats(1.0, 12.0))
+def test_any_profiles_are_passed_over_only_where_they_have_no_tongue(outline: Outline, thickness: float) -> None:
+    knife = ground(outline, thickness=thickness, height=1.0, edge=0.25)
+    assert [finding.measured for finding in check_slender(knife)] == looked_at_everywhere(knife)
 
 
 # Knuckles

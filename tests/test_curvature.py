@@ -1,4 +1,4 @@
-"""Curvature, lengths and turns along a chain: all pieces at once give what each piece gives by itself, to the last bit."""
+"""Curvature, lengths and turns along a chain: all pieces at once as each by itself, to the last bit."""
 
 from __future__ import annotations
 

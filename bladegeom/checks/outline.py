@@ -22,9 +22,6 @@ from bladegeom.quantities.units import show_length, show_place
 _SAMPLES = 16
 """Places per piece where curvature is read; a cubic has few extremes of it."""
 
-_SIMPLE = 0.02
-"""Necks and gaps are looked for on a polygon with this tolerance, mm: they are told to a tenth."""
-
 _HALVINGS = 12
 
 _CRACKS = {True: "steel cracks there in the quench", False: "it cracks there when it is bent or dropped"}
@@ -43,7 +40,7 @@ def check_outline(knife: Knife) -> Iterator[Finding]:
     """All findings about the outline of a knife."""
     yield from _corners(knife)
     yield from _inside_radii(knife)
-    simple = knife.outline.polygon.simplify(_SIMPLE)
+    simple = knife.outline.coarse_polygon
     yield from _necks(knife, simple)
     # An allowance makes every gap narrower.
     yield from _gaps(knife, simple.buffer(knife.cutting.allowance) if knife.cutting.allowance else simple)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
 import shapely
 from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
@@ -16,9 +18,6 @@ from bladegeom.quantities.units import show_length, show_place
 SLENDER = 1.5
 """A tongue narrower than so many thicknesses of the stock and longer than that is slender; own choice."""
 
-_SIMPLE = 0.02
-"""Tongues are looked for on a polygon with this tolerance, mm: they are told to a tenth."""
-
 _NEAR = 0.05
 """Steel nearer than this to the wide part touches it, mm; the arcs of a buffer are polygons."""
 
@@ -28,13 +27,13 @@ _NEAR = 0.05
 )
 def check_slender(knife: Knife) -> Iterator[Finding]:
     """A tongue is told; a narrow place between two wider ones is none, see ``check_outline``, nor is a stick tang."""
-    steel = knife.outline.polygon.simplify(_SIMPLE)
-    width = SLENDER * knife.stock.thickness
-    wide = steel.buffer(-width / 2).buffer(width / 2)
-    bodies = shapely.get_parts(wide)
-    if not len(bodies):
+    steel, width = knife.outline.coarse_polygon, SLENDER * knife.stock.thickness
+    shrunk, tip = steel.buffer(-width / 2), shapely.Point(knife.outline.tip)
+    if shrunk.is_empty or not _may_stand_out(steel, shrunk, width, tip):
         return
-    tip, hidden = shapely.Point(knife.outline.tip), has_hidden_tang(knife.outline.profiles)
+    wide = shrunk.buffer(width / 2)
+    bodies = shapely.get_parts(wide)
+    hidden = has_hidden_tang(knife.outline.profiles)
     for part in shapely.get_parts(shapely.difference(steel, wide)):
         if part.area < _NEAR * width or part.distance(tip) < _NEAR or (hidden and part.bounds[2] < 0):
             continue
@@ -42,6 +41,19 @@ def check_slender(knife: Knife) -> Iterator[Finding]:
         reach = float(shapely.hausdorff_distance(part, wide.intersection(part.buffer(_NEAR))))
         if touched.sum() < 2 and reach > width:
             yield _tongue(part, reach, width, hardens=knife.stock.hardens)
+
+
+def _may_stand_out(steel: Polygon, shrunk: BaseGeometry, width: float, tip: shapely.Point) -> bool:
+    """Whether there can be a tongue at all, at a fifth of the time that it takes to know.
+
+    The wide part is swollen by a hair more. Its border then runs beside that of the steel, not along it, where the two
+    would cut each other into a hundred slivers. A tongue that reaches farther than a width still stands out of it, in
+    one piece as long as that but for hairs.
+    """
+    left = shapely.get_parts(shapely.difference(steel, shrunk.buffer(width / 2 + _NEAR)))
+    low_x, low_y, high_x, high_y = shapely.bounds(left).T
+    long = np.hypot(high_x - low_x, high_y - low_y) > width - 4 * _NEAR
+    return bool((long & (shapely.distance(left, tip) >= _NEAR)).any())
 
 
 _HARDENED = {True: "overheats and warps in the hardening, and ", False: ""}

@@ -24,6 +24,9 @@ from bladegeom.quantities.tolerances import CHORD, JOINED
 MID_STEP = 0.5
 """Places along the tang's mid line are this far apart, mm."""
 
+_COARSE = 0.02
+"""Distance of a coarse polygon from the fine one, mm."""
+
 CURVE_NAMES = ("edge", "spine", "handle_top", "butt", "handle_underside", "choil")
 
 
@@ -129,6 +132,11 @@ class Outline:
     def polygon(self) -> Polygon:
         """The steel as a polygon whose sides stay within 0.005 mm of the curves."""
         return Polygon(flatten_pieces(self.loop.pieces, CHORD)[0])
+
+    @cached_property
+    def coarse_polygon(self) -> Polygon:
+        """The same with fewer sides, for what is told to a tenth: necks, gaps and tongues."""
+        return self.polygon.simplify(_COARSE)
 
     @cached_property
     def edge_points(self) -> FloatArray:
