@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import functools
+import itertools
 from collections.abc import Iterator
 
 from bladegeom.curves.curve import Curve
@@ -64,7 +65,8 @@ def _is_plain(declared: object) -> bool:
         return declared.isascii()
     if isinstance(declared, tuple):
         return all(map(_is_plain, declared))
-    return all(_is_plain(getattr(declared, name)) for name in _field_names(type(declared)))
+    names = _field_names(type(declared))
+    return not names or all(map(_is_plain, map(getattr, itertools.repeat(declared), names)))
 
 
 @functools.cache

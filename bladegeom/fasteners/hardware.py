@@ -101,7 +101,7 @@ class Stack(ABC):
             ParameterError: Such hardware cannot be.
         """
         hardware = dataclasses.replace(self.hardware, **new)
-        return dataclasses.replace(self, layers=dataclasses.replace(self.layers, tried=hardware), hardware=hardware)
+        return type(self)(self.layers.trying(hardware), hardware)
 
     # What is there
 

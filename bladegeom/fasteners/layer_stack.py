@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
@@ -43,6 +44,13 @@ class LayerStack:
     def bores(self) -> tuple[Bore, ...]:
         """That it needs."""
         return self.tried.bores(self.knife.shop.drills) if self.tried else self.knife.bores[self.index]
+
+    def trying(self, hardware: DeclaredHardware) -> LayerStack:
+        """The same place with other hardware; what is known of its layers is kept."""
+        there = copy.copy(self)
+        object.__setattr__(there, "tried", hardware)
+        vars(there).pop("bores", None)
+        return there
 
     @property
     def hole(self) -> Bore:

@@ -5,13 +5,13 @@ from __future__ import annotations
 import dataclasses
 import itertools
 import math
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
 
 from bladegeom.fasteners.hardware import New, Stack
-from bladegeom.fasteners.stack import stack_at
+from bladegeom.fasteners.stack import stack_at, stacks
 from bladegeom.fasteners.stack_limits import missed
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.units import show_length
 
@@ -43,56 +43,46 @@ def way_out(knife: Knife, index: int) -> str:
     First for all fasteners of the same hardware alike, so that one line of the maker's script is changed; then for this
     one alone; last with thicker scales.
     """
-    alike = [i for i, fastener in enumerate(knife.fasteners) if fastener.hardware == knife.fasteners[index].hardware]
-    before = [missed(stack_at(knife, i).limits) for i in range(len(knife.fasteners))]
-    for scaled in _thicker(knife):
-        told = _with(scaled, index, alike, before)
-        if told:
-            return told
+    hardware = knife.fasteners[index].hardware
+    alike = tuple(i for i, fastener in enumerate(knife.fasteners) if fastener.hardware == hardware)
+    for by in _thicker_by(knife):
+        for group in (alike, (index,)) if len(alike) > 1 else (alike,):
+            new = _found(knife, by, group)
+            if new is not None:
+                return _told(_with_scales(knife, by), by, index, new) + _whose(knife, group, alike, changed=bool(new))
     return NOTHING_HELPS
 
 
-@dataclass(frozen=True)
-class _Scaled:
-    """A knife, with scales thicker by so much."""
-
-    knife: Knife
-    by: float
-
-    @property
-    def words(self) -> list[str]:
-        """What to do to the scales."""
-        if not self.by or self.knife.scales is None:
-            return []
-        stations = " and each station of the swell" if self.knife.scales.swell else ""
-        thick = f"thickness={self.knife.scales.thickness:g}"
-        return [f"make the scales {show_length(self.by)} thicker all over ({thick}){stations}"]
+def _thicker_by(knife: Knife) -> Iterator[float]:
+    """By how much thicker the scales are tried, mm: as they are, then ever more."""
+    steps = 0 if knife.scales is None else round(_MOST_THICKER / _THICKER_BY)
+    return (i * _THICKER_BY for i in range(steps + 1))
 
 
-def _thicker(knife: Knife) -> Iterator[_Scaled]:
-    """The knife as it is, then with scales ever thicker."""
-    yield _Scaled(knife, 0.0)
+def _with_scales(knife: Knife, by: float) -> Knife:
+    """The knife with scales thicker by so much, mm."""
     scales = knife.scales
-    if scales is None:
-        return
-    for i in range(1, round(_MOST_THICKER / _THICKER_BY) + 1):
-        by = i * _THICKER_BY
-        swell = tuple((x, round(thick + by, 6)) for x, thick in scales.swell)
-        more = dataclasses.replace(scales, thickness=round(scales.thickness + by, 6), swell=swell)
-        yield _Scaled(dataclasses.replace(knife, scales=more), by)
+    if scales is None or not by:
+        return knife
+    swell = tuple((x, round(thick + by, 6)) for x, thick in scales.swell)
+    return dataclasses.replace(
+        knife, scales=dataclasses.replace(scales, thickness=round(scales.thickness + by, 6), swell=swell)
+    )
 
 
-def _with(scaled: _Scaled, index: int, alike: list[int], before: list[Mapping[str, int]]) -> str:
-    """With the hardware changed too, for all alike or for one alone; "" if that does not do."""
-    for group in [alike, [index]] if len(alike) > 1 else [alike]:
-        new = _found(scaled, group, before)
-        if new is not None:
-            parts = [*scaled.words, *([stack_at(scaled.knife, index).change_words(new)] if new else [])]
-            return " and ".join(parts) + _whose(scaled.knife, group, alike, changed=bool(new))
-    return ""
+def _told(scaled: Knife, by: float, index: int, new: New) -> str:
+    """What to do to the scales, which are thicker by so much already, and to the hardware."""
+    parts = []
+    if by and scaled.scales is not None:
+        stations = " and each station of the swell" if scaled.scales.swell else ""
+        thick = f"thickness={scaled.scales.thickness:g}"
+        parts.append(f"make the scales {show_length(by)} thicker all over ({thick}){stations}")
+    if new:
+        parts.append(stack_at(scaled, index).change_words(new))
+    return " and ".join(parts)
 
 
-def _whose(knife: Knife, group: list[int], alike: list[int], *, changed: bool) -> str:
+def _whose(knife: Knife, group: tuple[int, ...], alike: tuple[int, ...], *, changed: bool) -> str:
     """Which fasteners a change of the hardware is for."""
     if not changed or len(alike) == 1:
         return ""
@@ -102,17 +92,21 @@ def _whose(knife: Knife, group: list[int], alike: list[int], *, changed: bool) -
     return f", for {names[0]} alone: give {names[0]} its own Fastener(...) with that hardware"
 
 
-def _found(scaled: _Scaled, group: list[int], before: list[Mapping[str, int]]) -> New | None:
-    """Other dimensions with which all of a group fit and no other fastener is worse off."""
-    knife = scaled.knife
-    if scaled.by and not _no_worse(knife, [i for i in range(len(before)) if i not in group], before):
+@memo
+def _found(bare: Knife, by: float, group: tuple[int, ...]) -> New | None:
+    """Other dimensions with which all of a group fit, in scales thicker by so much, and no other fastener is worse off.
+
+    Remembered, as all of a group ask for the same.
+    """
+    knife = _with_scales(bare, by)
+    if by and not _no_worse(knife, [i for i in range(len(knife.fasteners)) if i not in group], stacks(bare)):
         return None
     own = [stack_at(knife, i) for i in group]
-    if scaled.by and all(clean(stack) for stack in own):
+    if by and all(clean(stack) for stack in own):
         return {}
     # From the most troubled one: what does for it is likeliest to do for all.
     own.sort(key=lambda stack: -sum(missed(stack.limits).values()))
-    singles = (new for stack in own if not scaled.by for new in stack.single_changes())
+    singles = (new for stack in own if not by for new in stack.single_changes())
     for new in singles:
         if fits(own, new):
             return new
@@ -122,10 +116,12 @@ def _found(scaled: _Scaled, group: list[int], before: list[Mapping[str, int]]) -
     return None
 
 
-def _no_worse(knife: Knife, others: Iterable[int], before: list[Mapping[str, int]]) -> bool:
+def _no_worse(knife: Knife, others: Iterable[int], before: Sequence[Stack]) -> bool:
     """Whether fasteners miss nothing that they did not miss as badly before."""
     return all(
-        rank <= before[i].get(code, 0) for i in others for code, rank in missed(stack_at(knife, i).limits).items()
+        rank <= missed(before[i].limits).get(code, 0)
+        for i in others
+        for code, rank in missed(stack_at(knife, i).limits).items()
     )
 
 

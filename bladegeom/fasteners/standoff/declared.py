@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
+from functools import cached_property
 from typing import Annotated, Literal, Self
 
 from bladegeom.fasteners.hardware import Hardware, Hold
@@ -72,7 +73,7 @@ class DeclaredStandoff(Hardware):
         """Its thread."""
         return thread(self.thread)
 
-    @property
+    @cached_property
     def screw_room(self) -> float:
         """Diameter of the screw's hole in the scale, as asked for or by the standard, mm."""
         if isinstance(self.screw_hole, Drill):
@@ -84,7 +85,7 @@ class DeclaredStandoff(Hardware):
         """Whether the sleeve's thread holds like "hard" or like "soft" metal."""
         return tapped_metal(self.tapped, material(self.sleeve))
 
-    @property
+    @cached_property
     def screw_head(self) -> CountersunkHead:
         """Of its screws."""
         if isinstance(self.head, CountersunkHead):

@@ -250,4 +250,8 @@ class StandoffNumbers(Stack):
 
     def _tip(self, screw: float) -> Interval:
         """Height of a screw's tip over the middle plane, mm."""
-        return self.layers.inside + self.head_top - give_or_take(screw, self.layers.knife.shop.tolerances.screw)
+        return self._head_top_over_middle - give_or_take(screw, self.layers.knife.shop.tolerances.screw)
+
+    @cached_property
+    def _head_top_over_middle(self) -> Interval:
+        return self.layers.inside + self.head_top
