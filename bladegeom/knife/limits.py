@@ -17,7 +17,7 @@ def limit(default: float, source: str) -> float:
 
 def source_of(rules: Any, name: str) -> str:
     """Source of a limit: that of the default, or the set of the shop that changed it."""
-    by_name = _fields(type(rules))
+    by_name = _fields(rules.__class__)
     own = "name" in by_name and rules.name != by_name["name"].default
     if getattr(rules, name) != by_name[name].default:
         return f"set by the shop: {rules.name}" if own else "set by the shop"

@@ -38,10 +38,11 @@ class Interval:
         return Interval(-self.high, -self.nominal, -self.low)
 
     def __sub__(self, other: Interval | float) -> Interval:
-        return self + -_of(other)
+        o = _of(other)
+        return Interval(self.low - o.high, self.nominal - o.nominal, self.high - o.low)
 
     def __rsub__(self, other: float) -> Interval:
-        return _of(other) + -self
+        return _of(other) - self
 
     def __mul__(self, factor: float) -> Interval:
         """Times a plain number."""

@@ -147,12 +147,10 @@ class StandoffNumbers(Stack):
         asked = self.hardware.screw_length
         if asked is not None:
             size = length(asked)
-            known = (sold for sold in self.hardware.lengths if abs(sold.length - size) < 1e-6)
-            own = SoldLength(name=show_length(size), length=size, source="asked for", confidence="high")
-            return next(known, own)
-        least = self.layers.knife.handle_rules.tip_gap
-        fitting = [sold for sold in self.hardware.lengths if self.tip_gap(sold.length).low >= least]
-        return fitting[-1] if fitting else self.hardware.lengths[0]
+            known = next((sold for sold in self.hardware.lengths if abs(sold.length - size) < 1e-6), None)
+            return known or SoldLength(name=show_length(size), length=size, source="asked for", confidence="high")
+        least, lengths = self.layers.knife.handle_rules.tip_gap, self.hardware.lengths
+        return next((sold for sold in reversed(lengths) if self.tip_gap(sold.length).low >= least), lengths[0])
 
     @property
     def numbers(self) -> Numbers:
