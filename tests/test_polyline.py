@@ -14,8 +14,15 @@ from bladegeom.curves.polyline import Polyline
 ROUNDING = 1e-9
 """Of coordinates up to some 200 mm, squared and rooted again at a place that lies all but on the line, mm."""
 
+SHORTEST = 1e-3
+"""Chords of a curve are never so short, mm."""
+
 numbers = st.floats(-200.0, 200.0)
-vertices = st.lists(st.tuples(numbers, numbers), min_size=2, max_size=40).map(np.array)
+vertices = (
+    st.lists(st.tuples(numbers, numbers), min_size=2, max_size=40)
+    .map(np.array)
+    .filter(lambda line: bool((np.hypot(*np.diff(line, axis=0).T) > SHORTEST).all()))
+)
 
 
 def by_the_library(x: FloatArray, y: FloatArray, line: FloatArray) -> FloatArray:
@@ -24,7 +31,7 @@ def by_the_library(x: FloatArray, y: FloatArray, line: FloatArray) -> FloatArray
 
 
 def table(x: FloatArray, y: FloatArray, line: FloatArray) -> FloatArray:
-    """Every place by every chord in plain words, the rule that the quick one must keep to the last bit."""
+    """Every place by every chord in plain words, which the quick way must come to."""
     start, chord = line[:-1], np.diff(line, axis=0)
     length = np.maximum(np.hypot(chord[:, 0], chord[:, 1]), 1e-300)
     along, across = chord / length[:, None], chord[:, ::-1] * (-1.0, 1.0) / length[:, None]
@@ -36,18 +43,23 @@ def table(x: FloatArray, y: FloatArray, line: FloatArray) -> FloatArray:
 
 
 @given(vertices, st.lists(st.tuples(numbers, numbers), min_size=1, max_size=60).map(np.array))
-def test_it_measures_as_the_library_does_and_as_the_plain_table_to_the_last_bit(
-    line: FloatArray, places: FloatArray
-) -> None:
+def test_it_measures_as_the_library_does_and_as_the_plain_table(line: FloatArray, places: FloatArray) -> None:
     x, y = places.T
     found = Polyline(line).distances(x, y)
     assert found == pytest.approx(by_the_library(x, y, line), abs=ROUNDING)
     assert (found == table(x, y, line)).all()
 
 
-def test_many_places_are_measured_in_parts_as_they_are_at_once() -> None:
-    line = np.stack([np.linspace(0.0, 200.0, 300), 20.0 * np.sin(np.linspace(0.0, 3.0, 300))], axis=1)
-    x, y = (grid.ravel() for grid in np.meshgrid(np.linspace(-20.0, 220.0, 50), np.linspace(-30.0, 40.0, 20)))
-    measured = Polyline(line)
-    assert measured.distances(x, y) == pytest.approx(by_the_library(x, y, line), abs=ROUNDING)
-    assert measured.distances(x[:0], y[:0]).shape == (0,)
+@given(vertices, st.lists(st.tuples(numbers, numbers), min_size=3, max_size=8).map(np.array), st.integers(1, 3))
+def test_leaving_chords_out_changes_nothing_to_the_last_bit(line: FloatArray, way: FloatArray, turns: int) -> None:
+    """Many places along a way that crosses the line here and there, a few of them far apart."""
+    t = np.linspace(0.0, len(way) - 1.0, 4000 * turns)
+    x, y = (np.interp(t, np.arange(len(way)), column) for column in way.T)
+    found = Polyline(line).distances(x, y)
+    assert (found == table(x, y, line)).all()
+
+
+def test_no_place_and_one_place() -> None:
+    line = Polyline(np.array([[0.0, 0.0], [10.0, 0.0], [10.0, 10.0]]))
+    assert line.distances(np.empty(0), np.empty(0)).shape == (0,)
+    assert line.distances(np.array([4.0]), np.array([-3.0])).tolist() == [3.0]
