@@ -85,7 +85,8 @@ class Polyline:
 def _least(places: FloatArray, frames: _Frames) -> FloatArray:
     """Distance of each place to the nearest chord."""
     parts = _parts(places, max(2, _TABLE // len(frames.length)))
-    return np.asarray(np.sqrt(np.concatenate([_squares(part, frames).min(axis=1) for part in parts])))
+    least = [_squares(part, frames).min(axis=1) for part in parts]
+    return np.asarray(np.sqrt(least[0] if len(least) == 1 else np.concatenate(least)))
 
 
 def _parts(places: FloatArray, most: int) -> list[FloatArray]:
@@ -94,7 +95,9 @@ def _parts(places: FloatArray, most: int) -> list[FloatArray]:
     A matrix of one row or one column is multiplied another way, which rounds otherwise; so cut up, the same places
     have the same distances to the last bit.
     """
-    return np.array_split(places, max(1, min(-(-len(places) // most), len(places) // 2)))
+    n = len(places)
+    count = max(1, min(-(-n // most), n // 2))
+    return [places[n * i // count : n * (i + 1) // count] for i in range(count)]
 
 
 def _squares(places: FloatArray, frames: _Frames) -> FloatArray:
