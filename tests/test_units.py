@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.quantities.errors import QuantityError
-from bladegeom.quantities.units import MM_PER_INCH, inch, length, show_length, show_mm, show_room
+from bladegeom.quantities.units import MM_PER_INCH, inch, length, show_inches, show_length, show_mm, show_room
 
 # No blade, bar or bench is longer than 10 m; below, every float is far finer than what is shown.
 LENGTHS = st.floats(-1e4, 1e4)
@@ -226,3 +226,30 @@ def test_the_sign_only_changes_the_sign(mm: float) -> None:
     assert show_length(-abs(mm)).replace("-", "") == show_length(abs(mm)).replace("-", "")
     assert "-0.00 mm" not in show_length(mm)
     assert "-0.000 in" not in show_length(mm)
+
+
+def told_by_fractions(mm: float) -> tuple[str, str]:
+    """Numbers of mm and of inches by exact arithmetic alone, whatever the length."""
+    exact, same = Fraction(mm), Fraction(1, 10**5)
+    sixtyfourths = Fraction(round(exact / MM_PER_INCH * 64), 64)
+    is_fraction = bool(sixtyfourths) and abs(exact - sixtyfourths * MM_PER_INCH) <= same
+    exact = sixtyfourths * MM_PER_INCH if is_fraction else exact
+    tiny = Fraction(5, 1000) <= abs(exact) < MM_PER_INCH / 1000
+    thousandths = round(exact * 1000)
+    half = abs(exact * 1000 - thousandths) <= 1000 * same and thousandths % 10 == 5
+    by_three = (is_fraction and thousandths % 10) or half or tiny
+    in_mm = f"{thousandths / 1000:z.3f}" if by_three else f"{float(exact):z.2f}"
+    if not is_fraction:
+        return in_mm, f"{float(exact / MM_PER_INCH):z.{4 if tiny else 3}f}"
+    whole, rest = divmod(abs(sixtyfourths), 1)
+    return in_mm, ("-" if sixtyfourths < 0 else "") + "-".join(str(part) for part in (whole, rest) if part)
+
+
+NEAR_MARKS = st.tuples(
+    st.integers(-(10**5), 10**5), st.sampled_from([25.4 / 64, 0.005, 0.0254, 0.0127, 25.4]), st.floats(-4e-5, 4e-5)
+).map(lambda drawn: drawn[0] * drawn[1] + drawn[2])
+
+
+@given(LENGTHS | NEAR_MARKS | st.floats(-0.05, 0.05) | st.floats(-1e9, 1e9))
+def test_lengths_are_told_as_exact_fractions_tell_them(mm: float) -> None:
+    assert (show_mm(mm), show_inches(mm)) == told_by_fractions(mm)

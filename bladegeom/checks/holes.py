@@ -63,7 +63,7 @@ def _place(hole: Opening, name: str) -> str:
 
 
 def _outline(knife: Knife, hole: Opening, name: str, clear: Clearance) -> Iterator[Finding]:
-    rules, where = knife.rules, _place(hole, name)
+    rules = knife.rules
     least = rules.least_rim(knife.stock.thickness)
     if clear.rim <= 0:
         out = "lies outside the steel" if clear.edge_distance < 0 else "breaks through the outline"
@@ -71,19 +71,19 @@ def _outline(knife: Knife, hole: Opening, name: str, clear: Clearance) -> Iterat
         way = f"move it {show_length(least - clear.rim)} inwards"
         if place:
             way = f"move it to {show_place(place[0], place[1])}, the nearest place that all rules allow"
-        text = f"{where} {out}; {way}"
+        text = f"{_place(hole, name)} {out}; {way}"
         yield _finding(hole, "hole-outside", text, clear.rim, least, _rim_source(knife))
         return
     if clear.rim < least - SHOP:
         text = (
-            f"{where}: its rim is {show_length(clear.rim)}, less than {show_length(least)}; move it "
+            f"{_place(hole, name)}: its rim is {show_length(clear.rim)}, less than {show_length(least)}; move it "
             f"{show_length(least - clear.rim)} inwards{_smaller(hole, clear.rim - least)}"
         )
         yield _finding(hole, "rim", text, clear.rim, least, _rim_source(knife))
     wanted = rules.edge_distance(hole.diameter)
     if clear.edge_distance < wanted - SHOP:
         text = (
-            f"{where}: its centre is {show_length(clear.edge_distance)} from the outline, less than "
+            f"{_place(hole, name)}: its centre is {show_length(clear.edge_distance)} from the outline, less than "
             f"{show_length(wanted)} ({wanted / hole.diameter:.4g} x its diameter); move it "
             f"{show_length(wanted - clear.edge_distance)} inwards"
         )
@@ -98,11 +98,13 @@ def _others(knife: Knife) -> Iterator[Finding]:
     least, source, apart = knife.rules.least_web(knife.stock.thickness), _web_source(knife), webs(knife.openings)
     for i, j in itertools.combinations(sorted(range(len(knife.openings)), key=lambda i: knife.hole_ids[i]), 2):
         web, hole, other = float(apart[i, j]), knife.openings[i], knife.hole_ids[j]
+        if web > 0 and web >= least - SHOP:
+            continue
         where = _place(hole, knife.hole_ids[i])
         if web <= 0:
             text = f"{where} runs into hole {other}; move them {show_length(least - web)} apart"
             yield _finding(hole, "holes-overlap", text, web, least, source)
-        elif web < least - SHOP:
+        else:
             text = (
                 f"{where}: the web to hole {other} is {show_length(web)}, less than {show_length(least)}; move them "
                 f"{show_length(least - web)} apart{_smaller(hole, web - least)}"
