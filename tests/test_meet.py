@@ -14,7 +14,7 @@ from strategies import curves, headings, lines, vectors, wild_pieces
 
 from bladegeom.curves.build import arc, line, spline
 from bladegeom.curves.curve import Curve, FloatArray, Vector, derivatives, directions, points, rotation, subdivided
-from bladegeom.curves.meet import Crossing, along_line, crossings, nearest
+from bladegeom.curves.meet import Crossing, _roots, along_line, crossings, nearest
 from bladegeom.quantities.tolerances import POINT
 
 # -- nearest --------------------------------------------------------------------------------------------------------
@@ -311,6 +311,13 @@ def test_along_line_finds_what_crossings_find(curve: Curve, x: float, y: float, 
     if len(found):
         assert nearest(curve, xy).distance.max() < 1e-4
     assert (np.diff(found) > 0).all()
+
+
+@given(st.lists(st.tuples(*[st.floats(-50.0, 50.0)] * 4), min_size=1, max_size=5))
+def test_roots_of_several_cubics_are_those_of_each(heights: list[tuple[float, float, float, float]]) -> None:
+    for (a, b, c, d), found in zip(heights, _roots(np.array(heights)), strict=True):
+        alone = np.roots([d - 3 * c + 3 * b - a, 3 * (c - 2 * b + a), 3 * (b - a), a])
+        assert found.tolist() == alone.tolist()
 
 
 def _is_steep(curve: Curve, t: float, dx: float, dy: float) -> bool:

@@ -84,8 +84,8 @@ def fair_lines(outline: Outline) -> dict[str, Curve]:
 @memo
 def course_along(knife: Knife, name: str) -> Course:
     """Curvature along a fair line, or along one of the outline's curves, by its name in words."""
-    line = fair_lines(knife.outline).get(name)
-    return course(getattr(knife.outline, name.replace(" ", "_")) if line is None else line)
+    own = getattr(knife.outline, name.replace(" ", "_"), None)
+    return course(fair_lines(knife.outline)[name] if own is None else own)
 
 
 def _waves(name: str, curve: Curve) -> Iterator[Finding]:
@@ -223,6 +223,8 @@ def _flat_in(name: str, c: Course, k: FloatArray, first: int) -> Iterator[Findin
 
 def _runs(mask: npt.NDArray[np.bool_]) -> list[tuple[int, int]]:
     """Start and end of each stretch of true values."""
+    if not mask.any():
+        return []
     edges = np.flatnonzero(np.diff(np.concatenate([[0], mask.astype(np.int8), [0]])))
     return [(int(i), int(j)) for i, j in edges.reshape(-1, 2)]
 

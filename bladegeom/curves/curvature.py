@@ -11,6 +11,8 @@ from bladegeom.curves.curve import Curve, FloatArray, curvature, end_directions,
 from bladegeom.curves.measure import piece_lengths
 
 _PER_PIECE = 33
+_PLACES = np.clip(np.linspace(0.0, 1.0, _PER_PIECE), 0.0, 1.0 - 1e-9)
+"""Where a piece is read; its end so near that it is not read on the next one."""
 
 
 class Course(NamedTuple):
@@ -41,8 +43,7 @@ class ChainJoint(NamedTuple):
 def course(curve: Curve) -> Course:
     """Curvature along a curve, read at 33 places of each piece."""
     k = len(curve)
-    u = np.clip(np.linspace(0.0, 1.0, _PER_PIECE), 0.0, 1.0 - 1e-9)
-    t = (np.arange(k)[:, None] + u).ravel()
+    t = (np.arange(k)[:, None] + _PLACES).ravel()
     xy = points(curve, t)
     sizes = piece_lengths(curve.pieces, tolerance=1e-4)
     step = np.hypot(*np.diff(xy.reshape(k, _PER_PIECE, 2), axis=1).transpose(2, 0, 1))

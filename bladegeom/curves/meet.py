@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -121,14 +121,26 @@ def along_line(curve: Curve, start: Vector, angle_deg: float) -> FloatArray:
     # A piece lies within the hull of its control points.
     near = np.flatnonzero((off.min(axis=1) <= POINT) & (off.max(axis=1) >= -POINT))
     found: list[float] = []
-    for i in near.tolist():
-        a, b, c, d = off[i].tolist()
-        roots = np.roots([d - 3 * c + 3 * b - a, 3 * (c - 2 * b + a), 3 * (b - a), a])
+    for i, roots in zip(near.tolist(), _roots(off[near]), strict=True):
         u = roots.real[(np.abs(roots.imag) < _REAL) & (roots.real > -_REAL) & (roots.real < 1 + _REAL)]
         xy = points(Curve(curve.pieces[i : i + 1]), np.clip(u, 0.0, 1.0))
         found += ((xy - np.array(start)) @ way).tolist()
     places = np.sort(np.array(found))
     return places[np.concatenate([[True], np.diff(places) > JOINED])] if len(places) else places
+
+
+def _roots(heights: FloatArray) -> list[npt.NDArray[Any]]:
+    """Where cubics with these Bezier heights, shape (k, 4), are nought, of each as many as its degree.
+
+    Eigenvalues of the companion matrices, as ``numpy.roots`` finds them one by one.
+    """
+    a, b, c, d = heights.T
+    powers = np.stack([d - 3 * c + 3 * b - a, 3 * (c - 2 * b + a), 3 * (b - a), a], axis=1)
+    if not (powers[:, 0] * powers[:, 3]).all():
+        return [np.roots(row) for row in powers]
+    companions = np.tile(np.eye(3, k=-1), (len(powers), 1, 1))
+    companions[:, 0] = -powers[:, 1:] / powers[:, :1]
+    return list(np.linalg.eigvals(companions))
 
 
 def _single_meetings(a: Curve, b: Curve) -> list[tuple[float, float]]:
@@ -189,7 +201,8 @@ def _least_places(
 ) -> tuple[_Ints, FloatArray]:
     """Targets, and places in stretches [low, high] that may be nearest to them: both ends and every minimum inside."""
     grid = low[:, None] + (high - low)[:, None] * np.linspace(0, 1, _PROBES + 1)
-    slope = np.stack([_slope(curve, piece, t, targets[who])[0] for t in grid.T], axis=1)
+    each = np.repeat(np.arange(len(who)), grid.shape[1])
+    slope = _slope(curve, piece[each], grid.ravel(), targets[who[each]])[0].reshape(grid.shape)
     rows, k = np.nonzero((slope[:, :-1] <= 0) & (slope[:, 1:] >= 0))
     inside = _polished(curve, piece[rows], targets[who[rows]], grid[rows, k], grid[rows, k + 1])
     return np.concatenate([who, who, who[rows]]), np.concatenate([low, high, inside])
