@@ -59,6 +59,28 @@ def test_leaving_chords_out_changes_nothing_to_the_last_bit(line: FloatArray, wa
     assert (found == table(x, y, line)).all()
 
 
+def test_a_distance_does_not_hang_on_the_other_places() -> None:
+    t = np.linspace(0.0, 3.0, 300)
+    line = Polyline(np.stack([100.0 * np.cos(t), 25.0 * np.sin(t)], axis=1))
+    x, y = np.random.default_rng(7).uniform((-120.0, -20.0), (120.0, 40.0), (6000, 2)).T
+    many = line.distances(x, y)
+    assert (many == table(x, y, line.vertices)).all()
+    for i in range(0, 5900, 331):
+        assert (line.distances(x[i : i + 2], y[i : i + 2]) == many[i : i + 2]).all()
+        assert (line.distances(x[i : i + 33], y[i : i + 33]) == many[i : i + 33]).all()
+
+
+def test_a_place_that_is_no_number_has_no_distance_and_harms_no_other() -> None:
+    t = np.linspace(0.0, 3.0, 300)
+    line, x = Polyline(np.stack([100.0 * np.cos(t), 25.0 * np.sin(t)], axis=1)), np.linspace(-100.0, 0.0, 3000)
+    whole, x_with = line.distances(x, np.zeros(3000)), x.copy()
+    x_with[17], x_with[2000] = np.nan, np.inf
+    found = line.distances(x_with, np.zeros(3000))
+    assert np.isnan(found[17])
+    assert found[2000] == np.inf
+    assert (np.delete(found, [17, 2000]) == np.delete(whole, [17, 2000])).all()
+
+
 def test_no_place_and_one_place() -> None:
     line = Polyline(np.array([[0.0, 0.0], [10.0, 0.0], [10.0, 10.0]]))
     assert line.distances(np.empty(0), np.empty(0)).shape == (0,)

@@ -20,6 +20,9 @@ _MANY = 30_000
 _TOGETHER = 256
 """Places that share the chords that any of them can be nearest to; measured."""
 
+_SORTED, _SQUARE = 1_000_000, 12.0
+"""Cells from which on it pays to bring places in the order of squares of this side, mm; measured."""
+
 _SPARE = 1e-6
 """Beyond what rounding can do, mm."""
 
@@ -47,7 +50,7 @@ class Polyline:
     vertices: FloatArray
 
     def distances(self, x: FloatArray, y: FloatArray) -> FloatArray:
-        """Distance of places to the line, shape (n,), mm; quickest where places that follow each other lie together.
+        """Distance of places to the line, shape (n,), mm; those of one place are the same bits beside any others.
 
         Args:
             x: Of the places, shape (n,), mm.
@@ -55,14 +58,24 @@ class Polyline:
         """
         places = np.empty((len(x), 3))
         places[:, 0], places[:, 1], places[:, 2] = x, y, 1.0
-        if len(places) * (len(self.vertices) - 1) <= _MANY:
+        cells = len(places) * (len(self.vertices) - 1)
+        if cells <= _MANY:
             return _least(places, self._frames)
+        if cells <= _SORTED:
+            return self._by_parts(places)
+        out, square = np.empty(len(x)), np.floor(places[:, :2] / _SQUARE)
+        order = np.lexsort((square[:, 1], square[:, 0]))
+        out[order] = self._by_parts(places[order])
+        return out
+
+    def _by_parts(self, places: FloatArray) -> FloatArray:
+        """From the chords that can be nearest to any of some places that follow each other."""
         parts = _parts(places, _TOGETHER)
         boxes = np.array([[part.min(axis=0), part.max(axis=0)] for part in parts])
         far = np.sqrt(_squares(boxes.mean(axis=1), self._frames))
         # No place is farther from the middle of its box than half the diagonal, whose other half the nearest chord has.
         size = np.hypot(*(boxes[:, 1, :2] - boxes[:, 0, :2]).T)
-        near = far <= (far.min(axis=1) + size + _SPARE)[:, None]
+        near = ~(far > (far.min(axis=1) + size + _SPARE)[:, None])  # whatever is no number keeps all
         return np.concatenate([_least(part, self._only(which)) for part, which in zip(parts, near, strict=True)])
 
     @cached_property
@@ -85,8 +98,14 @@ class Polyline:
 def _least(places: FloatArray, frames: _Frames) -> FloatArray:
     """Distance of each place to the nearest chord."""
     parts = _parts(places, max(2, _TABLE // len(frames.length)))
-    least = [_squares(part, frames).min(axis=1) for part in parts]
+    least = [_row_minima(_squares(part, frames)) for part in parts]
     return np.asarray(np.sqrt(least[0] if len(least) == 1 else np.concatenate(least)))
+
+
+def _row_minima(table: FloatArray) -> FloatArray:
+    """Of many short rows found column by column, twice as fast."""
+    many_short = table.shape[0] > 2 * table.shape[1]
+    return np.asarray(np.ascontiguousarray(table.T).min(axis=0) if many_short else table.min(axis=1))
 
 
 def _parts(places: FloatArray, most: int) -> list[FloatArray]:
