@@ -71,10 +71,11 @@ class Polyline:
     def _by_parts(self, places: FloatArray) -> FloatArray:
         """From the chords that can be nearest to any of some places that follow each other."""
         parts = _parts(places, _TOGETHER)
-        boxes = np.array([[part.min(axis=0), part.max(axis=0)] for part in parts])
-        far = np.sqrt(_squares(boxes.mean(axis=1), self._frames))
+        first = np.cumsum([0, *(len(part) for part in parts[:-1])])
+        low, high = np.minimum.reduceat(places, first), np.maximum.reduceat(places, first)
+        far = np.sqrt(_squares((low + high) / 2, self._frames))
         # No place is farther from the middle of its box than half the diagonal, whose other half the nearest chord has.
-        size = np.hypot(*(boxes[:, 1, :2] - boxes[:, 0, :2]).T)
+        size = np.hypot(high[:, 0] - low[:, 0], high[:, 1] - low[:, 1])
         near = ~(far > (far.min(axis=1) + size + _SPARE)[:, None])  # whatever is no number keeps all
         return np.concatenate([_least(part, self._only(which)) for part, which in zip(parts, near, strict=True)])
 
