@@ -6,6 +6,7 @@ import dataclasses
 import functools
 import itertools
 from collections.abc import Iterator
+from typing import Any
 
 from bladegeom.curves.curve import Curve
 from bladegeom.knife.finding import Finding
@@ -54,18 +55,19 @@ def letter_findings(declared: object, part: str, where: str = "") -> Iterator[Fi
             yield from letter_findings(text, part, f"{where} {i}")
     else:
         before = f"{where}, " if where else ""
-        for name in _field_names(type(declared)):
+        kind: Any = type(declared)
+        for name in _field_names(kind):
             words = name.replace("_", " ")
             yield from letter_findings(getattr(declared, name), part, f"{before}{words}")
 
 
-def _is_plain(declared: object) -> bool:
+def _is_plain(declared: Any) -> bool:
     """Whether all its texts are of letters that every face has: nearly always, and a design holds hundreds."""
     if isinstance(declared, str):
         return declared.isascii()
     if isinstance(declared, tuple):
         return all(map(_is_plain, declared))
-    names = _field_names(type(declared))
+    names = _field_names(declared.__class__)
     return not names or all(map(_is_plain, map(getattr, itertools.repeat(declared), names)))
 
 

@@ -43,7 +43,7 @@ def check_slender(knife: Knife) -> Iterator[Finding]:
             yield _tongue(part, reach, width, hardens=knife.stock.hardens)
 
 
-def _may_stand_out(steel: Polygon, shrunk: BaseGeometry, width: float, tip: shapely.Point) -> bool:
+def _may_stand_out(steel: BaseGeometry, shrunk: BaseGeometry, width: float, tip: shapely.Point) -> bool:
     """Whether there can be a tongue at all, at a fifth of the time that it takes to know.
 
     The wide part is swollen by a hair more. Its border then runs beside that of the steel, not along it, where the two

@@ -10,6 +10,24 @@ from bladegeom.quantities.tolerances import LENGTH
 
 _GAUSS_6 = np.polynomial.legendre.leggauss(6)
 _GAUSS_16 = np.polynomial.legendre.leggauss(16)
+
+
+def _speed_factors(nodes: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Of the three steps between control points at Gauss nodes, shape (n, 1) each; a third of the derivative."""
+    u = (nodes[:, None] + 1) / 2
+    v = 1 - u
+    return v * v, 2 * v * u, u * u
+
+
+def _point_factors(nodes: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+    """Of the four control points at Gauss nodes, shape (n, 1) each."""
+    u = (nodes[:, None] + 1) / 2
+    v = 1 - u
+    return v**3, 3 * v * v * u, 3 * v * u * u, u**3
+
+
+_SPEED_6, _SPEED_16 = _speed_factors(_GAUSS_6[0]), _speed_factors(_GAUSS_16[0])
+_POINT_6 = _point_factors(_GAUSS_6[0])
 _SAFETY = 1e-3
 """Halves must agree with the whole this much better than asked: at a cusp they sometimes agree by chance."""
 
@@ -67,27 +85,26 @@ def loop_moments(pieces: FloatArray) -> FloatArray:
     Returns:
         Shape (6,): mm2, mm3 twice, mm4 three times. All signs turn round for a clockwise loop.
     """
-    nodes, weights = _GAUSS_6
-    u = (nodes[:, None] + 1) / 2
-    v = 1 - u
     p = pieces[:, None]
-    xy = v**3 * p[:, :, 0] + 3 * v * v * u * p[:, :, 1] + 3 * v * u * u * p[:, :, 2] + u**3 * p[:, :, 3]
-    a, b, c = p[:, :, 1] - p[:, :, 0], p[:, :, 2] - p[:, :, 1], p[:, :, 3] - p[:, :, 2]
-    dy = 3 * (v * v * a + 2 * v * u * b + u * u * c)[:, :, 1]
+    start, before, behind, end = _POINT_6
+    xy = start * p[:, :, 0] + before * p[:, :, 1] + behind * p[:, :, 2] + end * p[:, :, 3]
+    dy = _derivatives(pieces, _SPEED_6)[:, :, 1]
     x, y = xy[:, :, 0], xy[:, :, 1]
-    w = dy * (weights / 2)
+    w = dy * (_GAUSS_6[1] / 2)
     terms = np.stack([x, x * x / 2, x * y, x**3 / 3, x * x * y / 2, x * y * y])
     return np.asarray((terms * w).sum(axis=(1, 2)))
 
 
 def _speed_integral(pieces: FloatArray) -> FloatArray:
-    nodes, weights = _GAUSS_16
-    u = (nodes[:, None] + 1) / 2
-    v = 1 - u
-    p = pieces[:, None]
-    a, b, c = p[:, :, 1] - p[:, :, 0], p[:, :, 2] - p[:, :, 1], p[:, :, 3] - p[:, :, 2]
-    d = 3 * (v * v * a + 2 * v * u * b + u * u * c)
-    return np.asarray((np.hypot(d[:, :, 0], d[:, :, 1]) * (weights / 2)).sum(axis=1))
+    d = _derivatives(pieces, _SPEED_16)
+    return np.asarray((np.hypot(d[:, :, 0], d[:, :, 1]) * (_GAUSS_16[1] / 2)).sum(axis=1))
+
+
+def _derivatives(pieces: FloatArray, factors: tuple[FloatArray, FloatArray, FloatArray]) -> FloatArray:
+    """By the local parameter at some nodes of each piece, shape (k, nodes, 2)."""
+    a, b, c = np.moveaxis(pieces[:, 1:] - pieces[:, :-1], 1, 0)[:, :, None]
+    first, middle, last = factors
+    return np.asarray(3 * (first * a + middle * b + last * c))
 
 
 def _halve(p: FloatArray) -> FloatArray:

@@ -9,7 +9,6 @@ import numpy as np
 import shapely
 
 from bladegeom.curves.curve import FloatArray, Vector, directions
-from bladegeom.curves.flatten import flatten
 from bladegeom.curves.meet import nearest
 from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.grind import Flank, Stage
@@ -71,7 +70,8 @@ def station_at(knife: Knife, flank: Flank, x: float, stage: Stage = "finished") 
     side = knife.side(stage, flank, chord=FINE_CHORD)
     px, py = foot[0] + d * inward[0], foot[1] + d * inward[1]
     half = side.stock.half_thickness(px)
-    stock_again = np.flatnonzero(_lead(side, px, py) >= 0)
+    laws = side.laws(px, py)
+    stock_again = np.flatnonzero(_lead(laws) >= 0)
     line = _crossing(side, foot, inward, d, int(stock_again[0])) if len(stock_again) else None
     top = line if line is not None else float(d[-1])
     ends = side.laws(*(foot[axis] + np.array([0.0, top]) * inward[axis] for axis in (0, 1)))[1:]
@@ -79,7 +79,10 @@ def station_at(knife: Knife, flank: Flank, x: float, stage: Stage = "finished") 
     face = ends[told]
     rise = float(face[1] - face[0])
     angle = math.atan2(rise, top)
-    steel = thickness(knife, stage, px, py, chord=FINE_CHORD)
+    if knife.grind.only is None:
+        steel = 2 * side.height_by(laws, px, py)
+    else:
+        steel = thickness(knife, stage, px, py, chord=FINE_CHORD)
     ground = d <= top
     thinnest = int(np.where(ground, steel, np.inf).argmin())
     tilt = math.radians(TILT_DEG)
@@ -105,7 +108,7 @@ def _crossing(side: Side, foot: Vector, inward: Vector, d: FloatArray, i: int) -
 
     def lead(at: float) -> float:
         x, y = np.array([foot[0] + at * inward[0]]), np.array([foot[1] + at * inward[1]])
-        return float(_lead(side, x, y)[0])
+        return float(_lead(side.laws(x, y))[0])
 
     low, high = float(d[max(i - 1, 0)]), float(d[i])
     at_low, at_high = lead(low), lead(high)
@@ -123,9 +126,8 @@ def _crossing(side: Side, foot: Vector, inward: Vector, d: FloatArray, i: int) -
     return high if at_high <= 0 else low + (high - low) * at_low / (at_low - at_high)
 
 
-def _lead(side: Side, x: FloatArray, y: FloatArray) -> FloatArray:
+def _lead(laws: FloatArray) -> FloatArray:
     """How far the lowest face would rise above the stock, shape (n,), mm; negative where it is ground."""
-    laws = side.laws(x, y)
     return np.asarray(laws[1:].min(axis=0) - laws[0])
 
 
@@ -136,7 +138,7 @@ def square_to_edge(knife: Knife, x: float) -> tuple[Vector, Vector]:
     found = nearest(knife.outline.edge, [guess])
     (dx, dy) = directions(knife.outline.edge, found.t)[0]
     # On the chords that heights are measured from: beside them one edge would read 0.031 in here and 0.032 in there.
-    chords = shapely.LineString(flatten(knife.outline.edge, FINE_CHORD))
+    chords = shapely.LineString(knife.outline.edge_line(FINE_CHORD).vertices)
     foot = chords.interpolate(chords.project(shapely.Point(found.xy[0])))
     return (foot.x, foot.y), (float(-dy), float(dx))
 

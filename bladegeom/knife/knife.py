@@ -237,17 +237,10 @@ class Knife:
         ring = [foot - along, foot - along + ahead, foot + along + ahead, foot + along]
         return shapely.intersection(self.outline.polygon, Polygon(ring))
 
-    @cached_property
+    @property
     def spine_points(self) -> FloatArray:
         """The spine as points (n, 2) within 0.005 mm, tip first."""
-        spine = flatten(self.outline.spine, CHORD)
-        spine.flags.writeable = False
-        return spine
-
-    @cached_property
-    def spine_line(self) -> Polyline:
-        """The same to measure from."""
-        return Polyline(self.spine_points)
+        return self.outline.spine_line.vertices
 
     def side(self, stage: Stage, flank: Flank, *, chord: float | None = None) -> Side:
         """One side of the steel at a stage of the work; its edge is chords within a distance of the curve, mm.
@@ -262,7 +255,7 @@ class Knife:
             raised=grind.raised_at(stage),
             alone=grind.only is not None,
             edge=self.outline.edge_line(CHORD if chord is None else chord),
-            spine=self.spine_line,
+            spine=self.outline.spine_line,
             foot=self.plunge_line.start,
             ahead=square_to(grind.plunge.lean_deg),
             plunge_radius=grind.plunge.radius,

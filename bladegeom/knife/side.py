@@ -54,7 +54,10 @@ class Side:
 
     def height(self, x: FloatArray, y: FloatArray) -> FloatArray:
         """Height of the side over the middle plane, shape (n,), mm; below it where only one side is ground."""
-        laws = self.laws(x, y)
+        return self.height_by(self.laws(x, y), x, y)
+
+    def height_by(self, laws: FloatArray, x: FloatArray, y: FloatArray) -> FloatArray:
+        """The same where the heights by each law are known already."""
         stock, least = laws[0], laws.min(axis=0)
         # Where both faces would meet, or one would come out at the other side, no steel is left.
         least = np.maximum(least, -stock if self.alone else 0.0)

@@ -77,13 +77,10 @@ class HandleProfile(Protocol):
         ...
 
 
-@runtime_checkable
-class HiddenTang(Protocol):
-    """A handle half whose tang goes into a block, behind shoulders: no scales lie on it, and the joint has corners."""
-
-    hidden: bool
-
-
 def has_hidden_tang(profiles: Iterable[object]) -> bool:
-    """Whether one of some profiles is a handle whose tang is hidden in a block."""
-    return any(isinstance(profile, HiddenTang) and profile.hidden for profile in profiles)
+    """Whether one of some profiles is a handle whose tang is hidden in a block.
+
+    Such a half says ``hidden = True`` of itself: its tang goes into a block, behind shoulders, no scales lie on it, and
+    the joint has corners.
+    """
+    return any(getattr(profile, "hidden", False) for profile in profiles)

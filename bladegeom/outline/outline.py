@@ -10,6 +10,7 @@ from functools import cached_property
 import numpy as np
 import shapely
 from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.curve import Curve, FloatArray, Vector, join
@@ -134,7 +135,7 @@ class Outline:
         return Polygon(flatten_pieces(self.loop.pieces, CHORD)[0])
 
     @cached_property
-    def coarse_polygon(self) -> Polygon:
+    def coarse_polygon(self) -> BaseGeometry:
         """The same with fewer sides, for what is told to a tenth: necks, gaps and tongues."""
         return self.polygon.simplify(_COARSE)
 
@@ -150,6 +151,11 @@ class Outline:
             points = self.edge_points if chord == CHORD else _fixed(flatten(self.edge, chord))
             line = self._edge_lines[chord] = Polyline(points)
         return line
+
+    @cached_property
+    def spine_line(self) -> Polyline:
+        """The spine as chords within 0.005 mm, tip first."""
+        return Polyline(_fixed(flatten(self.spine, CHORD)))
 
     @cached_property
     def _edge_lines(self) -> dict[float, Polyline]:

@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Final
 
 from bladegeom.quantities.errors import QuantityError
+from bladegeom.quantities.plain_lengths import is_plain
 from bladegeom.quantities.told import told
 from bladegeom.quantities.unit_order import first_unit, in_order
 
@@ -49,11 +50,6 @@ _FRACTION: Final = re.compile(r"(?:([0-9]{1,40})(?:-\s?|\s+))?([0-9]{1,40})/([0-
 
 _SAME: Final = Fraction(1, 10**5)
 """Lengths that differ by less are one, mm: what is left of sums of floats and of the fine chords of a curve."""
-
-_MM: Final = float(MM_PER_INCH)
-_NEAR: Final = 0.005
-"""What floats may be trusted with, in 64ths, halves of a hundredth and thousandths of an inch: all of them are far more
-than what is the same and than any rounding."""
 
 _HALF: Final = Fraction(5, 1000)
 """Half of the last digit shown in mm."""
@@ -160,7 +156,7 @@ def show_mm(mm: float, *, sign: bool = False) -> str:
     ('3.175', '3.18', '1.588', '6.35', '+4.00')
     """
     value = length(mm)
-    if _is_plain(value):
+    if is_plain(value):
         return f"{value:{'+' if sign else ''}z.2f}"
     exact, fraction = _exact(value)
     thousandths = round(exact * 1000)
@@ -182,9 +178,8 @@ def show_inches(mm: float) -> str:
     ('1/8', '0.125')
     """
     value = length(mm)
-    inches = value / _MM
-    if _is_plain(value) and abs(inches * 1000 % 1 - 0.5) > _NEAR:
-        return f"{inches:z.3f}"
+    if is_plain(value, inches=True):
+        return f"{value / float(MM_PER_INCH):z.3f}"
     exact, fraction = _exact(value)
     return _mixed(fraction) if fraction else f"{float(exact / MM_PER_INCH):z.{4 if _tiny(exact) else 3}f}"
 
@@ -247,18 +242,6 @@ def show_angle(degrees: float) -> str:
     ('5.99', '20', '0')
     """
     return f"{degrees:z.2f}".rstrip("0").rstrip(".")
-
-
-def _is_plain(mm: float) -> bool:
-    """Whether floats tell it as fractions would, as they do nearly always and ten times as fast.
-
-    It then lies off every 64th of an inch and every half of a hundredth, and is no next to nothing.
-    """
-    if not 0.03 < abs(mm) < 1e6:
-        return False
-    sixtyfourths, halves = mm / _MM * 64, mm * 200
-    off_64th = abs(sixtyfourths - round(sixtyfourths)) > _NEAR
-    return off_64th and (abs(halves - round(halves)) > _NEAR or round(halves) % 2 == 0)
 
 
 def _exact(mm: float) -> tuple[Fraction, Fraction | None]:
