@@ -8,11 +8,12 @@ import math
 import numpy as np
 import pytest
 from hypothesis import given
+from hypothesis import strategies as st
 from strategies import curves, wild_pieces
 
 from bladegeom.curves.build import line
-from bladegeom.curves.curvature import ChainJoint, joints, turns_deg
-from bladegeom.curves.curve import Curve, curvature
+from bladegeom.curves.curvature import ChainJoint, course, courses, joints, turns_deg
+from bladegeom.curves.curve import Curve, curvature, points
 from bladegeom.curves.measure import curve_length, piece_lengths
 
 
@@ -30,6 +31,16 @@ def one_by_one(chain: Curve) -> tuple[ChainJoint, ...]:
 @given(curves())
 def test_joints_are_those_of_the_pieces_one_by_one(chain: Curve) -> None:
     assert joints(chain) == one_by_one(chain)
+
+
+@given(st.lists(curves(), min_size=1, max_size=4))
+def test_courses_of_several_chains_are_those_of_each(chains: list[Curve]) -> None:
+    for chain, (t, xy, along, bend) in zip(chains, courses(chains), strict=True):
+        assert (xy == points(chain, t)).all()
+        assert (bend == curvature(chain, t)).all()
+        sizes = np.array([curve_length(Curve(piece[None]), tolerance=1e-4) for piece in chain.pieces])
+        assert along[32::33] == pytest.approx(np.cumsum(sizes), rel=1e-12)
+        assert all((first == again).all() for first, again in zip((t, xy, along, bend), course(chain), strict=True))
 
 
 @given(curves())

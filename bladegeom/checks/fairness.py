@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from bladegeom.curves.curvature import ChainJoint, Course, course, joints
+from bladegeom.curves.curvature import ChainJoint, Course, courses, joints
 from bladegeom.curves.curve import Curve, FloatArray, Vector, join, points
 from bladegeom.curves.inflection import Bend, bends
 from bladegeom.knife.finding import Finding
@@ -52,6 +52,8 @@ _LONGEST: Final = 30.0
 _STRAIGHT: Final = 1e-6
 """Curvature of a line that is drawn straight, 1/mm."""
 
+_FAIR: Final = ("edge", "line of spine and handle top", "handle underside")
+
 _SOURCE = "own choice by eye"
 
 
@@ -74,18 +76,23 @@ def check_fairness(knife: Knife) -> Iterator[Finding]:
 
 def fair_lines(outline: Outline) -> dict[str, Curve]:
     """Lines along which an eye or a thumb runs in one go, by their names."""
-    return {
-        "edge": outline.edge,
-        "line of spine and handle top": join(outline.spine, outline.handle_top),
-        "handle underside": outline.handle_underside,
-    }
+    lines = outline.edge, join(outline.spine, outline.handle_top), outline.handle_underside
+    return dict(zip(_FAIR, lines, strict=True))
+
+
+def course_along(knife: Knife, name: str) -> Course:
+    """Curvature along a fair line, or along one of the outline's curves, by its name in words."""
+    return _courses(knife)[_READ.index(name)]
+
+
+_READ: Final = (*_FAIR, "spine", "handle top")
 
 
 @memo
-def course_along(knife: Knife, name: str) -> Course:
-    """Curvature along a fair line, or along one of the outline's curves, by its name in words."""
-    own = getattr(knife.outline, name.replace(" ", "_"), None)
-    return course(fair_lines(knife.outline)[name] if own is None else own)
+def _courses(knife: Knife) -> tuple[Course, ...]:
+    """Along each of them."""
+    outline = knife.outline
+    return courses((*fair_lines(outline).values(), outline.spine, outline.handle_top))
 
 
 def _waves(name: str, curve: Curve) -> Iterator[Finding]:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
 
-from bladegeom.curves.curve import Curve, FloatArray, curvature, end_directions, points
+from bladegeom.curves.curve import Curve, FloatArray, curvature, curvature_of, end_directions, points_of
 from bladegeom.curves.measure import piece_lengths
 
 _PER_PIECE = 33
@@ -42,14 +43,28 @@ class ChainJoint(NamedTuple):
 
 def course(curve: Curve) -> Course:
     """Curvature along a curve, read at 33 places of each piece."""
-    k = len(curve)
-    t = (np.arange(k)[:, None] + _PLACES).ravel()
-    xy = points(curve, t)
-    sizes = piece_lengths(curve.pieces, tolerance=1e-4)
-    step = np.hypot(*np.diff(xy.reshape(k, _PER_PIECE, 2), axis=1).transpose(2, 0, 1))
-    share = np.concatenate([np.zeros((k, 1)), np.cumsum(step, axis=1)], axis=1)
-    along = (np.cumsum(sizes) - sizes)[:, None] + share / share[:, -1:] * sizes[:, None]
-    return Course(t, xy, along.ravel(), curvature(curve, t))
+    return courses((curve,))[0]
+
+
+def courses(curves: Sequence[Curve]) -> tuple[Course, ...]:
+    """The same along each of several curves, which are read all at once."""
+    pieces = np.concatenate([curve.pieces for curve in curves])
+    index = np.concatenate([np.arange(len(curve)) for curve in curves])[:, None]
+    # The local parameter as it is read back from a place on the chain.
+    t = index + _PLACES
+    p, u = np.repeat(pieces, _PER_PIECE, axis=0), (t - index).reshape(-1, 1)
+    xy, bend = points_of(p, u).reshape(-1, _PER_PIECE, 2), curvature_of(p, u).reshape(t.shape)
+    sizes = piece_lengths(pieces, tolerance=1e-4)
+    way = xy[:, 1:] - xy[:, :-1]
+    share = np.concatenate([np.zeros((len(xy), 1)), np.cumsum(np.hypot(way[..., 0], way[..., 1]), axis=1)], axis=1)
+    within = share / share[:, -1:] * sizes[:, None]
+    out, first = [], 0
+    for curve in curves:
+        own = slice(first, first + len(curve))
+        along = (np.cumsum(sizes[own]) - sizes[own])[:, None] + within[own]
+        out.append(Course(t[own].ravel(), xy[own].reshape(-1, 2), along.ravel(), bend[own].ravel()))
+        first = own.stop
+    return tuple(out)
 
 
 def joints(curve: Curve) -> tuple[ChainJoint, ...]:

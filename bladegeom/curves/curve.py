@@ -157,14 +157,22 @@ def join(*curves: Curve) -> Curve:
 
 def points(curve: Curve, t: npt.ArrayLike) -> FloatArray:
     """Points at the places ``t``, shape (n, 2), mm."""
-    p, u = _local(curve, t)
+    return points_of(*_local(curve, t))
+
+
+def points_of(p: FloatArray, u: FloatArray) -> FloatArray:
+    """The same of pieces (n, 4, 2), each at a local parameter of its own (n, 1)."""
     v = 1.0 - u
     return v**3 * p[:, 0] + 3 * v * v * u * p[:, 1] + 3 * v * u * u * p[:, 2] + u**3 * p[:, 3]
 
 
 def derivatives(curve: Curve, t: npt.ArrayLike) -> tuple[FloatArray, FloatArray]:
     """First and second derivative by the local parameter at the places ``t``, each of shape (n, 2)."""
-    p, u = _local(curve, t)
+    return derivatives_of(*_local(curve, t))
+
+
+def derivatives_of(p: FloatArray, u: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """The same of pieces (n, 4, 2), each at a local parameter of its own (n, 1)."""
     v = 1.0 - u
     a, b, c = p[:, 1] - p[:, 0], p[:, 2] - p[:, 1], p[:, 3] - p[:, 2]
     first = 3 * (v * v * a + 2 * v * u * b + u * u * c)
@@ -194,7 +202,12 @@ def end_directions(curve: Curve) -> tuple[FloatArray, FloatArray]:
 
 def curvature(curve: Curve, t: npt.ArrayLike) -> FloatArray:
     """Signed curvature, 1/mm, shape (n,): positive where the curve turns left; 0 where its speed is nil."""
-    first, second = derivatives(curve, t)
+    return curvature_of(*_local(curve, t))
+
+
+def curvature_of(p: FloatArray, u: FloatArray) -> FloatArray:
+    """The same of pieces (n, 4, 2), each at a local parameter of its own (n, 1)."""
+    first, second = derivatives_of(p, u)
     cross = first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]
     speed = np.hypot(first[:, 0], first[:, 1])
     return np.asarray(np.divide(cross, speed**3, out=np.zeros_like(cross), where=speed > POINT))
