@@ -320,6 +320,11 @@ def test_roots_of_several_cubics_are_those_of_each(heights: list[tuple[float, fl
         assert found.tolist() == alone.tolist()
 
 
+@given(curves(), st.floats(-150.0, 150.0), st.floats(-150.0, 150.0))
+def test_an_upright_line_from_another_place_of_it_is_the_same_line(curve: Curve, x: float, y: float) -> None:
+    assert (along_line(curve, (x, y), 90.0) == along_line(curve, (x, 0.0), 90.0) - y).all()
+
+
 def _is_steep(curve: Curve, t: float, dx: float, dy: float) -> bool:
     (d,) = directions(curve, t)
     return bool(abs(d[0] * dy - d[1] * dx) > 0.05)

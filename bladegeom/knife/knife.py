@@ -216,7 +216,8 @@ class Knife:
             raise ParameterError("plunge line: x", f"{plunge.x:g} mm", "lie between the butt and the tip")
         foot = (plunge.x, float(upright[0]))
         dx, dy = direction(90.0 - plunge.lean_deg)
-        along = [s for s in along_line(loop, foot, 90.0 - plunge.lean_deg).tolist() if s > _OFF_FOOT]
+        crossed = along_line(loop, foot, 90.0 - plunge.lean_deg) if plunge.lean_deg else upright - foot[1]
+        along = [s for s in crossed.tolist() if s > _OFF_FOOT]
         places = [foot, *((foot[0] + s * dx, foot[1] + s * dy) for s in along)]
         # Leaning back from the heel it first crosses the air below the choil.
         steel = [pair for pair in itertools.pairwise(places) if self._in_steel(pair)]

@@ -6,6 +6,7 @@ import dataclasses
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from numbers import Real
 from typing import Any, cast
 
@@ -70,9 +71,15 @@ class CommonParameter:
 
 def parameters(profile: object) -> tuple[Parameter, ...]:
     """The parameters of a profile or of its class, in the order declared."""
-    fields = dataclasses.fields(cast(Any, profile))
+    return _parameters(profile if isinstance(profile, type) else profile.__class__)
+
+
+@cache
+def _parameters(kind: Any) -> tuple[Parameter, ...]:
     return tuple(
-        Parameter(name=f.name, default=cast(float, f.default), **f.metadata[_KEY]) for f in fields if _KEY in f.metadata
+        Parameter(name=f.name, default=cast(float, f.default), **f.metadata[_KEY])
+        for f in dataclasses.fields(kind)
+        if _KEY in f.metadata
     )
 
 
