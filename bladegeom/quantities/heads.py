@@ -96,11 +96,10 @@ def countersunk_head(name: str | Thread | CountersunkHead, standard: str | None 
         return name
     size = thread_size(name)
     if standard is None:
-        standard = "ISO 7046" if size.startswith("M") else "ASME B18.6.3"
-    in_table = _standards_by_key().get(_key(standard))
-    if in_table is None:
+        in_table = "ISO 7046" if size.startswith("M") else "ASME B18.6.3"
+    elif not (in_table := _standards_by_key().get(_key(standard), "")):
         raise UnknownNameError("head standard", standard, (*HEAD_STANDARDS, *_SAME_HEAD))
-    heads = {head.thread: head for head in countersunk_heads() if head.standard == in_table}
+    heads = _heads_in(in_table)
     if size not in heads:
         raise ParameterError("thread", size, f"be a size with a countersunk head in {in_table}: {', '.join(heads)}")
     return heads[size]
@@ -181,6 +180,12 @@ def hex_standoffs() -> tuple[HexStandoff, ...]:
         )
         for row in table_rows("hex_standoffs.csv")
     )
+
+
+@cache
+def _heads_in(standard: str) -> dict[str, CountersunkHead]:
+    """The heads of a standard by the size of their thread."""
+    return {head.thread: head for head in countersunk_heads() if head.standard == standard}
 
 
 @cache

@@ -55,7 +55,7 @@ class Thread:
     @property
     def size(self) -> str:
         """The name without the pitch: ``"#6"``, ``"1/4"``, ``"M4"``."""
-        return _shown_size(_key(self.name))
+        return _sizes().get(self.name) or _shown_size(_key(self.name))
 
 
 def thread(name: str | Thread) -> Thread:
@@ -119,6 +119,12 @@ def thread_size(name: str | Thread) -> str:
     if isinstance(name, str) and _SIZE.fullmatch(_key(name)):
         return _shown_size(_key(name))
     return thread(name).size
+
+
+@cache
+def _sizes() -> dict[str, str]:
+    """The size of each thread in the table, by its name."""
+    return {row.name: _shown_size(_key(row.name)) for row in threads()}
 
 
 @cache
