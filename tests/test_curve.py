@@ -17,6 +17,7 @@ from strategies import curves, wild_pieces
 from bladegeom.curves.build import arc, line, spline
 from bladegeom.curves.curve import (
     Curve,
+    FloatArray,
     curvature,
     derivatives,
     directions,
@@ -275,3 +276,25 @@ def test_curvature_of_a_parabola() -> None:
 
 def test_curvature_of_a_line_is_nil() -> None:
     assert np.abs(curvature(line((0, 0), (30, 40)), [0.0, 0.3, 1.0])).max() < 1e-15
+
+
+# -- sound at one glance --------------------------------------------------------------------------------------------
+
+
+@given(wild_pieces(), st.sampled_from([0.0, 1e-12, 1e-7, 1.0, math.nan, math.inf, -math.inf]), st.integers(0, 7))
+def test_a_piece_is_refused_as_one_of_many_is(piece: Curve, size: float, place: int) -> None:
+    """A single piece is looked at by another way than several."""
+    shrunk = piece.pieces * (size if math.isfinite(size) else 1.0)
+    if not math.isfinite(size):
+        shrunk[0, place // 2, place % 2] = size
+    after = line((0.0, 0.0), (10.0, 0.0)).pieces + np.nan_to_num(shrunk[0, 3], posinf=0.0, neginf=0.0)
+    assert refusal(shrunk) == refusal(np.concatenate([shrunk, after]))
+
+
+def refusal(pieces: FloatArray) -> str:
+    """What a curve of these pieces is refused for; "" where it is not."""
+    try:
+        Curve(pieces)
+    except CurveError as refused:
+        return str(refused)
+    return ""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import dataclasses
 import functools
-import itertools
-from collections.abc import Iterator
+import operator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from bladegeom.curves.curve import Curve
@@ -67,8 +67,16 @@ def _is_plain(declared: Any) -> bool:
         return declared.isascii()
     if isinstance(declared, tuple):
         return all(map(_is_plain, declared))
-    names = _field_names(declared.__class__)
-    return not names or all(map(_is_plain, map(getattr, itertools.repeat(declared), names)))
+    held = _held_by(declared.__class__)
+    return held is None or all(map(_is_plain, held(declared)))
+
+
+@functools.cache
+def _held_by(kind: Any) -> Callable[[Any], tuple[Any, ...]] | None:
+    """What takes all fields out of a value of a kind at once; None where it has none."""
+    names = _field_names(kind)
+    # Of one name alone the value would come without its row.
+    return operator.attrgetter(*names, names[0]) if names else None
 
 
 @functools.cache

@@ -5,6 +5,7 @@ A place on a chain of k pieces is a number t in [0, k]: the whole part says whic
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -94,6 +95,10 @@ def _is_sound(pieces: FloatArray) -> bool:
     """Whether all is in order, seen at one glance: nearly every curve comes from others that were."""
     if pieces.ndim != 3 or pieces.shape[1:] != (4, 2) or not len(pieces):
         return False
+    if len(pieces) == 1:
+        x0, y0, *rest = pieces.ravel().tolist()
+        away = [abs(x - x0) for x in rest[::2]] + [abs(y - y0) for y in rest[1::2]]
+        return math.isfinite(sum(away)) and max(away) >= POINT
     if not np.isfinite(pieces).all() or (pieces[1:, 0] != pieces[:-1, 3]).any():
         return False
     return not _empty(pieces).any()
