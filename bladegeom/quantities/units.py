@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Final
 
 from bladegeom.quantities.errors import QuantityError
+from bladegeom.quantities.mixed_numbers import mixed
 from bladegeom.quantities.plain_lengths import is_plain
 from bladegeom.quantities.told import told
 from bladegeom.quantities.unit_order import first_unit, in_order
@@ -155,8 +156,7 @@ def show_mm(mm: float, *, sign: bool = False) -> str:
     >>> show_mm(3.175), show_mm(3.18), show_mm(1.5875), show_mm(6.35), show_mm(4, sign=True)
     ('3.175', '3.18', '1.588', '6.35', '+4.00')
     """
-    value = length(mm)
-    if is_plain(value):
+    if is_plain(value := length(mm)):
         return f"{value:{'+' if sign else ''}z.2f}"
     exact, fraction = _exact(value)
     thousandths = round(exact * 1000)
@@ -177,11 +177,10 @@ def show_inches(mm: float) -> str:
     >>> show_inches(3.175), show_inches(3.18)
     ('1/8', '0.125')
     """
-    value = length(mm)
-    if is_plain(value, inches=True):
+    if is_plain(value := length(mm), inches=True):
         return f"{value / float(MM_PER_INCH):z.3f}"
     exact, fraction = _exact(value)
-    return _mixed(fraction) if fraction else f"{float(exact / MM_PER_INCH):z.{4 if _tiny(exact) else 3}f}"
+    return mixed(fraction) if fraction else f"{float(exact / MM_PER_INCH):z.{4 if _tiny(exact) else 3}f}"
 
 
 def show_place(x: float, y: float) -> str:
@@ -210,7 +209,7 @@ def show_room(mm: float) -> str:
     """
     exact, _ = _exact(mm)
     eighths = math.ceil((exact - _SAME) / MM_PER_INCH * 8)
-    return in_order(f"{math.ceil(exact - _SAME)} mm", f"{_mixed(Fraction(eighths, 8))} in")
+    return in_order(f"{math.ceil(exact - _SAME)} mm", f"{mixed(Fraction(eighths, 8))} in")
 
 
 def show_parameter(value: object) -> str:
@@ -256,13 +255,6 @@ def _exact(mm: float) -> tuple[Fraction, Fraction | None]:
 def _tiny(exact: Fraction) -> bool:
     """Whether the usual decimals would show next to nothing; half of the last one is nothing."""
     return _HALF <= abs(exact) < MM_PER_INCH / 1000
-
-
-def _mixed(value: Fraction) -> str:
-    """``-1-1/4``, ``3/16`` or ``2``."""
-    whole, rest = divmod(abs(value), 1)
-    parts = [str(part) for part in (whole, rest) if part]
-    return ("-" if value < 0 else "") + "-".join(parts)
 
 
 def _split(text: str) -> tuple[Fraction, str]:
