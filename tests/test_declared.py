@@ -134,7 +134,7 @@ def test_nobody_can_change_what_a_knife_remembers() -> None:
         half *= 2.0
     assert np.array_equal(section.half, section_again.half)
     assert knife.scale_face is not None
-    assert not knife.scale_face.border.flags.writeable
+    assert not knife.scale_face.border.vertices.flags.writeable
     parameters = {"length": 1.0}
     design = Design(knife, parameters=parameters)
     parameters["length"] = 2.0

@@ -244,7 +244,7 @@ def test_lines_of_a_piece(name: str) -> None:
 def test_where_the_rounding_begins(name: str, width: float) -> None:
     specimen = knife(name)
     assert specimen.scale_face is not None
-    border = LineString(specimen.scale_face.border)
+    border = LineString(specimen.scale_face.border.vertices)
     flat = [path for path in paths(piece(name, "right"), "MARK") if path.pen == FLAT_PEN]
     assert flat
     assert texts(piece(name, "right").items).count("flat begins") == 1

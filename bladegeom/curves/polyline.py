@@ -49,6 +49,11 @@ class Polyline:
 
     vertices: FloatArray
 
+    def __post_init__(self) -> None:
+        vertices = self.vertices.view()
+        vertices.flags.writeable = False
+        object.__setattr__(self, "vertices", vertices)
+
     def distances(self, x: FloatArray, y: FloatArray) -> FloatArray:
         """Distance of places to the line, shape (n,), mm; those of one place are the same bits beside any others.
 

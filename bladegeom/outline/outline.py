@@ -148,14 +148,14 @@ class Outline:
         """The edge as chords within a distance of it, mm, to measure from; made once."""
         line = self._edge_lines.get(chord)
         if line is None:
-            points = self.edge_points if chord == CHORD else _fixed(flatten(self.edge, chord))
+            points = self.edge_points if chord == CHORD else flatten(self.edge, chord)
             line = self._edge_lines[chord] = Polyline(points)
         return line
 
     @cached_property
     def spine_line(self) -> Polyline:
         """The spine as chords within 0.005 mm, tip first."""
-        return Polyline(_fixed(flatten(self.spine, CHORD)))
+        return Polyline(flatten(self.spine, CHORD))
 
     @cached_property
     def _edge_lines(self) -> dict[float, Polyline]:
