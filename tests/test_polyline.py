@@ -18,11 +18,8 @@ SHORTEST = 1e-3
 """Chords of a curve are never so short, mm."""
 
 numbers = st.floats(-200.0, 200.0)
-vertices = (
-    st.lists(st.tuples(numbers, numbers), min_size=2, max_size=40)
-    .map(np.array)
-    .filter(lambda line: bool((np.hypot(*np.diff(line, axis=0).T) > SHORTEST).all()))
-)
+lines = st.lists(st.tuples(numbers, numbers), min_size=2, max_size=40).map(np.array)
+vertices = lines.filter(lambda line: bool((np.hypot(*np.diff(line, axis=0).T) > SHORTEST).all()))
 
 
 def by_the_library(x: FloatArray, y: FloatArray, line: FloatArray) -> FloatArray:
@@ -48,6 +45,14 @@ def test_it_measures_as_the_library_does_and_as_the_plain_table(line: FloatArray
     found = Polyline(line).distances(x, y)
     assert found == pytest.approx(by_the_library(x, y, line), abs=ROUNDING)
     assert (found == table(x, y, line)).all()
+
+
+@given(vertices, st.data(), st.lists(st.tuples(numbers, numbers), min_size=1, max_size=20).map(np.array))
+def test_a_vertex_given_twice_changes_nothing(line: FloatArray, data: st.DataObject, places: FloatArray) -> None:
+    """A closed line of a file may end where it begins twice over."""
+    twice = np.insert(line, i := data.draw(st.integers(0, len(line) - 1)), line[i], axis=0)
+    x, y = places.T
+    assert Polyline(twice).distances(x, y) == pytest.approx(by_the_library(x, y, line), abs=ROUNDING)
 
 
 @given(vertices, st.lists(st.tuples(numbers, numbers), min_size=3, max_size=8).map(np.array), st.integers(1, 3))

@@ -23,6 +23,9 @@ _TOGETHER = 256
 _SORTED, _SQUARE = 1_000_000, 12.0
 """Cells from which on it pays to bring places in the order of squares of this side, mm; measured."""
 
+_POINT = 1e-100
+"""A chord shorter than this has no direction, mm."""
+
 _SPARE = 1e-6
 """Beyond what rounding can do, mm."""
 
@@ -40,7 +43,7 @@ class Polyline:
     """An open line of chords, measured from many times.
 
     Args:
-        vertices: Shape (m, 2), m >= 2, mm; none repeats its neighbour.
+        vertices: Shape (m, 2), m >= 2, mm; some may be given twice.
 
     >>> import numpy as np
     >>> Polyline(np.array([[0.0, 0.0], [30.0, 0.0]])).distances(np.array([10.0, 33.0]), np.array([-2.0, 4.0])).tolist()
@@ -87,8 +90,10 @@ class Polyline:
     @cached_property
     def _frames(self) -> _Frames:
         start, chord = self.vertices[:-1], np.diff(self.vertices, axis=0)
-        length = np.maximum(np.hypot(chord[:, 0], chord[:, 1]), 1e-300)
-        along, across = chord / length[:, None], chord[:, ::-1] * (-1.0, 1.0) / length[:, None]
+        length = np.hypot(chord[:, 0], chord[:, 1])
+        along = chord / np.maximum(length, _POINT)[:, None]
+        along[length < _POINT] = (1.0, 0.0)  # a place that is given twice is as far away as it is
+        across = along[:, ::-1] * (-1.0, 1.0)
         to_along, to_across = (np.vstack([unit.T, -(start * unit).sum(axis=1)]) for unit in (along, across))
         return _Frames(to_along, to_across, length)
 

@@ -12,7 +12,7 @@ import shapely
 from shapely import STRtree
 
 from bladegeom.curves.curve import FloatArray, Vector
-from bladegeom.curves.polyline import distances
+from bladegeom.curves.polyline import Polyline
 from bladegeom.quantities.tolerances import ARC_FIT
 
 _SAMPLE_POINTS = 1000
@@ -135,7 +135,7 @@ def find_pose(file: FloatArray, design: FloatArray, factor: float) -> Pose:
 
 def _apart(places: FloatArray, xy: FloatArray) -> float:
     """Greatest distance of some places from a closed line of chords, both shape (n, 2), mm."""
-    return float(distances(places[:, 0], places[:, 1], np.concatenate([xy, xy[:1]])).max())
+    return float(Polyline(np.concatenate([xy, xy[:1]])).distances(*places.T).max())
 
 
 def _starts(file: FloatArray, design: FloatArray, factor: float) -> Iterator[Pose]:

@@ -17,7 +17,8 @@ import numpy as np
 import shapely
 from ezdxf.document import Drawing as Document
 from ezdxf.entities import Circle as DxfCircle
-from ezdxf.entities import DXFEntity, LWPolyline, Polyline
+from ezdxf.entities import DXFEntity, LWPolyline
+from ezdxf.entities import Polyline as DxfPolyline
 from ezdxf.lldxf.const import DXFError
 from shapely import LineString
 
@@ -26,7 +27,7 @@ from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.meet import nearest
-from bladegeom.curves.polyline import distances
+from bladegeom.curves.polyline import Polyline
 from bladegeom.drawing.drawing import Circle, Drawing, Label, Path
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import one_line
@@ -190,7 +191,7 @@ def _measured(text: str, drawing: Drawing, release: Release, off: float) -> CutF
     _require_sound(doc, drawing, release)
     paths = [item for item in drawing.items if isinstance(item, Path)]
     rings = [item for item in drawing.items if isinstance(item, Circle)]
-    lines = [(vertices(e), e) for e in doc.modelspace() if isinstance(e, LWPolyline | Polyline)]
+    lines = [(vertices(e), e) for e in doc.modelspace() if isinstance(e, LWPolyline | DxfPolyline)]
     circles = np.array([(*e.dxf.center.vec2, e.dxf.radius) for e in doc.modelspace() if isinstance(e, DxfCircle)])
     circles = circles.reshape(-1, 3)
     away = [_deviation(rows, item) for (rows, _), item in zip(lines, paths, strict=True)]
@@ -216,7 +217,7 @@ def _measured(text: str, drawing: Drawing, release: Release, off: float) -> CutF
     )
 
 
-def vertices(entity: LWPolyline | Polyline) -> FloatArray:
+def vertices(entity: LWPolyline | DxfPolyline) -> FloatArray:
     """x, y, bulge of each vertex of a polyline as it stands in a file, shape (n, 3)."""
     if isinstance(entity, LWPolyline):
         return np.array(entity.get_points("xyb"), dtype=np.float64)
@@ -238,7 +239,7 @@ def _require_sound(doc: Document, drawing: Drawing, release: Release) -> None:
     if sorted((e.dxftype(), e.dxf.layer) for e in doc.modelspace()) != sorted(wanted):
         raise ExportError(f"{drawing.name}: the cut file holds other things than were drawn")
     closed = [item.closed for item in drawing.items if isinstance(item, Path)]
-    if [is_closed(e) for e in doc.modelspace() if isinstance(e, LWPolyline | Polyline)] != closed:
+    if [is_closed(e) for e in doc.modelspace() if isinstance(e, LWPolyline | DxfPolyline)] != closed:
         raise ExportError(f"{drawing.name}: the cut file has an open outline")
 
 
@@ -290,4 +291,4 @@ def _deviation(rows: FloatArray, item: Path) -> float:
     to_curve = float(nearest(curve, there).distance.max())
     back = shapely.get_coordinates(shapely.segmentize(LineString(flatten(curve, _FINE)), _SAMPLE_STEP))
     ring = np.concatenate([there, there[:1]]) if item.closed else there
-    return max(to_curve, float(distances(back[:, 0], back[:, 1], ring).max()))
+    return max(to_curve, float(Polyline(ring).distances(*back.T).max()))

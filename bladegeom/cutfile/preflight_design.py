@@ -10,7 +10,7 @@ import shapely
 
 from bladegeom.curves.curve import Curve, FloatArray, Vector
 from bladegeom.curves.flatten import flatten
-from bladegeom.curves.polyline import distances
+from bladegeom.curves.polyline import Polyline
 from bladegeom.cutfile.cut_loops import Loop
 from bladegeom.cutfile.cut_nest import NestedLoops
 from bladegeom.cutfile.cut_pose import find_pose, scale_of
@@ -151,7 +151,7 @@ def _points(loop: Loop) -> FloatArray:
 def _apart(a: shapely.LinearRing, b: shapely.LinearRing) -> tuple[float, float, FloatArray]:
     """Greatest distance of a's points from b and of b's from a, and where the greater one is."""
     there, back = shapely.get_coordinates(a), shapely.get_coordinates(b)
-    off_a, off_b = distances(there[:, 0], there[:, 1], back), distances(back[:, 0], back[:, 1], there)
+    off_a, off_b = Polyline(back).distances(*there.T), Polyline(there).distances(*back.T)
     place = there[off_a.argmax()] if off_a.max() >= off_b.max() else back[off_b.argmax()]
     return float(off_a.max()), float(off_b.max()), place
 
