@@ -12,7 +12,7 @@ from tangs import TANGS, knife_of
 
 from bladegeom import Hole, Knife, Slot
 from bladegeom.curves.curve import FloatArray
-from bladegeom.curves.polyline import distances
+from bladegeom.curves.polyline import Polyline
 from bladegeom.holes.net_section import chords
 from bladegeom.knife.hole import Opening, axis_points
 from bladegeom.outline.outline import Outline
@@ -80,7 +80,7 @@ def test_distances_to_a_polyline(knife: Knife, seed: int, count: int) -> None:
         np.diff(ring, axis=0), 4, axis=0
     )
     for line in (ring, fine):
-        assert distances(x, y, line) == pytest.approx(plain_distances(x, y, line), abs=1e-9)
+        assert Polyline(line).distances(x, y) == pytest.approx(plain_distances(x, y, line), abs=1e-9)
 
 
 def test_a_distance_does_not_hang_on_the_other_places() -> None:
@@ -89,17 +89,17 @@ def test_a_distance_does_not_hang_on_the_other_places() -> None:
     ring = np.asarray(knife.outline.polygon.exterior.coords)
     x, y = places_about(knife, 6000, 7).T
     assert len(x) * (len(ring) - 1) > 1_000_000
-    many = distances(x, y, ring)
+    many = Polyline(ring).distances(x, y)
     for i in range(0, len(x) - 1, 331):
-        assert (distances(x[i : i + 2], y[i : i + 2], ring) == many[i : i + 2]).all()
-        assert (distances(x[i : i + 33], y[i : i + 33], ring) == many[i : i + 33]).all()
+        assert (Polyline(ring).distances(x[i : i + 2], y[i : i + 2]) == many[i : i + 2]).all()
+        assert (Polyline(ring).distances(x[i : i + 33], y[i : i + 33]) == many[i : i + 33]).all()
 
 
 def test_places_without_numbers_have_no_distance() -> None:
     ring = np.asarray(knife_of("chef").outline.polygon.exterior.coords)
     x = np.linspace(-100.0, 0.0, 3000)
     x[17] = np.nan
-    found = distances(x, np.zeros(3000), ring)
+    found = Polyline(ring).distances(x, np.zeros(3000))
     assert np.flatnonzero(np.isnan(found)).tolist() == [17]
 
 
