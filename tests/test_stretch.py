@@ -21,7 +21,8 @@ from bladegeom.placing.ground import Ground, ground_of, tang_of
 from bladegeom.placing.lighten import grams_per_mm2
 from bladegeom.placing.net_width import CELL
 from bladegeom.placing.search import FROM_BUTT, FROM_FRONT, room_beside
-from bladegeom.placing.stretch import Direction, Placed, Stretch, Task
+from bladegeom.placing.stretch import Direction, Stretch
+from bladegeom.placing.task import Placed, Task
 
 MOST_MEMORY = 50.0
 """That a search may hold, MB."""

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from bladegeom.design.default_text import with_defaults
-from bladegeom.design.override import choices, is_count, read_value
+from bladegeom.design.override import is_count, named_choices, read_value
 from bladegeom.design.script import Script, load_script, script_of
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.file_errors import ScriptError
@@ -94,7 +94,7 @@ def _value(script: Script, name: str, value: object) -> object:
     if isinstance(value, str):
         return read_value(parameter, value)
     default = parameter.default
-    if words := choices(parameter):
+    if words := named_choices(parameter):
         fits, must = value in words.values(), f"be one of {', '.join(words)}"
     elif isinstance(default, bool):
         fits, must = isinstance(value, bool), "be True or False"

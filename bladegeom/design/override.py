@@ -17,7 +17,7 @@ _NO_LENGTH = ("_deg", "_g", "_g_cm3", "_c", "_hrc")
 """Endings of the names of angles, masses, densities, temperatures, hardnesses: no unit on the command line."""
 
 
-def choices(parameter: inspect.Parameter) -> dict[str, object]:
+def named_choices(parameter: inspect.Parameter) -> dict[str, object]:
     """What a parameter annotated with a ``Literal`` may be, by the words that a maker writes; nothing of any other."""
     known = typing.get_args(parameter.annotation) if typing.get_origin(parameter.annotation) is Literal else ()
     return {str(choice): choice for choice in known}
@@ -44,7 +44,7 @@ def read_value(parameter: inspect.Parameter, text: str) -> object:
         ParameterError: It cannot be read as that.
     """
     name, default = parameter.name, parameter.default
-    if words := choices(parameter):
+    if words := named_choices(parameter):
         return _word(name, text, words, f"be one of {', '.join(words)}")
     if isinstance(default, bool):
         return _word(name, text, _ANSWERS, "be yes or no")

@@ -21,7 +21,8 @@ from bladegeom.placing.search import (
     stretch_of,
     valued,
 )
-from bladegeom.placing.stretch import Stretch, Task
+from bladegeom.placing.stretch import Stretch
+from bladegeom.placing.task import Task
 
 ROUNDS = 250
 """Of the search by size; own choice."""

@@ -14,7 +14,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.mass.weigh import weigh
 from bladegeom.placing.ground import Ground, ground_of, with_holes
 from bladegeom.placing.search import FROM_FRONT, completed, search_holes, single_fill
-from bladegeom.placing.stretch import Task
+from bladegeom.placing.task import Task
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import PlacingError
 from bladegeom.quantities.field_rules import Distance, NotNegative

@@ -16,7 +16,8 @@ import numpy as np
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.placing.ground import Ground
-from bladegeom.placing.stretch import Direction, Placed, Stretch, Task
+from bladegeom.placing.stretch import Direction, Stretch
+from bladegeom.placing.task import Placed, Task
 
 ROUNDS = 600
 """Stretches cleared and filled again; own choice: ten times as many take out 1 % more."""

@@ -18,7 +18,7 @@ from bladegeom.placing.fewest import fewest_holes
 from bladegeom.placing.ground import Ground, ground_of, with_holes
 from bladegeom.placing.lighten import grams_per_mm2
 from bladegeom.placing.search import HoleSet, room_beside, search_holes
-from bladegeom.placing.stretch import Task
+from bladegeom.placing.task import Task
 from bladegeom.placing.what_binds import one_more
 from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.declared import checked

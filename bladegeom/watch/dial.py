@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from bladegeom.design.override import choices, is_count, is_length, read_value
+from bladegeom.design.override import is_count, is_length, named_choices, read_value
 from bladegeom.design.script import Script
 from bladegeom.outline.parameter import Parameter, parameters
 from bladegeom.quantities.materials import MATERIAL_KINDS, materials
@@ -116,7 +116,7 @@ def _dial(p: inspect.Parameter, value: object, profiles: tuple[object, ...], sai
 
 
 def _kind(p: inspect.Parameter) -> Kind:
-    if choices(p):
+    if named_choices(p):
         return "choice"
     if isinstance(p.default, bool):
         return "yes_no"
@@ -138,7 +138,7 @@ def _unit(p: inspect.Parameter, kind: Kind) -> str:
 def _choices(p: inspect.Parameter, kind: Kind) -> tuple[str, ...]:
     """The words that it may be; materials for a text that names one: metals for a metal, the others for the others."""
     if kind == "choice":
-        return tuple(choices(p))
+        return tuple(named_choices(p))
     own = next((known for known in materials() if kind == "text" and p.default in (known.name, *known.also)), None)
     if own is None:
         return ()

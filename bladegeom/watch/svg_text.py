@@ -15,7 +15,7 @@ Box = tuple[float, float, float, float]
 """Least x, least y, greatest x, greatest y, mm."""
 
 
-def number(value: float) -> str:
+def millimetres(value: float) -> str:
     """A coordinate to a thousandth of a millimetre, never -0."""
     return f"{value:z.3f}".rstrip("0").rstrip(".")
 
@@ -29,19 +29,20 @@ def curve_path(curve: Curve, kind: str, title: str = "", *, closed: bool = False
     """A curve as Beziers."""
     pieces = curve.pieces * (1.0, -1.0)
     first, rest = pieces[0, 0].tolist(), pieces[:, 1:].reshape(-1, 6).tolist()
-    steps = [f"M{number(first[0])} {number(first[1])}", *("C" + " ".join(map(number, row)) for row in rest)]
+    start = " ".join(map(millimetres, first))
+    steps = [f"M{start}", *("C" + " ".join(map(millimetres, row)) for row in rest)]
     return _path("".join(steps) + ("Z" if closed else ""), kind, title)
 
 
 def polyline(points: FloatArray, kind: str, title: str = "", *, closed: bool = False) -> str:
     """Points (n, 2) joined by straight lines."""
-    steps = "L".join(f"{number(x)} {number(-y)}" for x, y in points.tolist())
+    steps = "L".join(f"{millimetres(x)} {millimetres(-y)}" for x, y in points.tolist())
     return _path(f"M{steps}" + ("Z" if closed else ""), kind, title)
 
 
 def circle(x: float, y: float, radius: float, kind: str, title: str = "") -> str:
     """A circle."""
-    place = f'cx="{number(x)}" cy="{number(-y)}" r="{number(radius)}"'
+    place = f'cx="{millimetres(x)}" cy="{millimetres(-y)}" r="{millimetres(radius)}"'
     return f'<circle class="{kind}" {place}{_end("circle", title)}'
 
 
@@ -57,8 +58,9 @@ def picture(shapes: Iterable[str], box: Box, kind: str, title: str, words: str =
         margin: mm.
     """
     x0, y0, x1, y1 = box
-    view = (x0 - margin, -y1 - margin, x1 - x0 + 2 * margin, y1 - y0 + 2 * margin)
-    head = f'<svg xmlns="http://www.w3.org/2000/svg" class="{kind}" role="img" viewBox="{" ".join(map(number, view))}">'
+    sides = (x0 - margin, -y1 - margin, x1 - x0 + 2 * margin, y1 - y0 + 2 * margin)
+    view = " ".join(map(millimetres, sides))
+    head = f'<svg xmlns="http://www.w3.org/2000/svg" class="{kind}" role="img" viewBox="{view}">'
     told = f"<desc>{text(words)}</desc>" if words else ""
     return f"{head}<title>{text(title)}</title>{told}{''.join(shapes)}</svg>"
 
