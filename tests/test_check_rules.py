@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 from typing import Any, get_args
 
+import any_knives
 import pytest
+from draws import draws
+from hypothesis import given, reject
+from hypothesis import strategies as st
 from specimens import bar_outline, drop_point, ground
 
 from bladegeom import Hole
 from bladegeom.balance.variant_errors import errors_following
+from bladegeom.curves.build import line
 from bladegeom.findings.check import check_rules
+from bladegeom.knife.bevels.flat import AngledBevel, BevelToLine, FlatBevel
+from bladegeom.knife.bevels.round import HollowBevel
 from bladegeom.knife.finding import Finding
+from bladegeom.knife.knife import Knife
 from bladegeom.knife.rule import Code, DesignPart, Rule, rule, rules_in
-from bladegeom.quantities.errors import UndeclaredCodeError
+from bladegeom.quantities.errors import BladegeomError, UndeclaredCodeError
 
 TESTS = Path(__file__).resolve().parent
 RULES = check_rules()
@@ -104,3 +113,42 @@ def test_every_part_that_a_change_touches_is_followed_by_a_rule() -> None:
     knife = ground(bar_outline(), holes=(Hole(x=-50.0, y=-4.0, diameter=3.0, purpose="lightening"),))
     errors = {part: list(errors_following(knife, part)) for part in get_args(DesignPart)}
     assert errors == {"outline": [], "bevel": [], "holes": ["rim"], "stack": []}
+
+
+def quickly_and_by_looking(knife: Knife) -> tuple[list[str], list[str]]:
+    """Codes of the errors of all rules that tell them more quickly than by looking, and of the same by looking."""
+    quick_rules = [each_rule for each_rule in RULES if each_rule.errors is not None]
+    assert len(quick_rules) >= 3
+    looked = (finding for each_rule in quick_rules for finding in each_rule(knife))
+    return (
+        sorted(code for each_rule in quick_rules for code in each_rule.errors_of(knife)),
+        sorted(finding.code for finding in looked if finding.severity == "error"),
+    )
+
+
+@draws(20)
+@given(st.data())
+def test_errors_told_quickly_are_those_of_looking(data: st.DataObject) -> None:
+    try:
+        knife = data.draw(any_knives.knives())
+    except BladegeomError:
+        reject()
+    quickly, looking = quickly_and_by_looking(knife)
+    assert quickly == looking
+
+
+@pytest.mark.parametrize(
+    ("bevel", "code"),
+    [
+        (HollowBevel(wheel_diameter=60.0, height=18.0, edge_thickness=0.5), "no-steel-left"),
+        (FlatBevel(height=100.0, edge_thickness=0.5), "bevel-above-blade"),
+        (BevelToLine(line=line((10.0, -40.0), (100.0, -40.0)), edge_thickness=0.4), "edge-not-ground"),
+        (AngledBevel(angle_deg=12.0, edge_thickness=0.5), ""),
+    ],
+)
+def test_errors_of_the_ground_steel_are_told_quickly_too(bevel: Any, code: str) -> None:
+    knife = ground(bar_outline())
+    knife = dataclasses.replace(knife, grind=dataclasses.replace(knife.grind, bevel=bevel))
+    quickly, looking = quickly_and_by_looking(knife)
+    assert quickly == looking
+    assert set(quickly) == ({code} if code else set())

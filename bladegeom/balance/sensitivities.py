@@ -9,15 +9,13 @@ from bladegeom.balance.handle_variants import handle_variants
 from bladegeom.balance.sensitivity import Sensitivity, Variant
 from bladegeom.balance.steel_variants import PATTERNS, QUICK_PATTERNS, steel_variants
 from bladegeom.balance.variant_errors import new_errors
-from bladegeom.handle.parts import bare_holes, handle_parts
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import memo
+from bladegeom.knife.memo import memo, taking_over
 from bladegeom.mass.weigh import Weighing, weigh
 from bladegeom.placing.lightened import Placer
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import BladegeomError
 from bladegeom.quantities.field_rules import Like
-from bladegeom.solids.moments import NOTHING, Moments
 
 
 def what_moves_balance(weighing: Weighing) -> tuple[Sensitivity, ...]:
@@ -76,8 +74,8 @@ def _tried(base: Weighing, tried: Iterable[Variant]) -> Iterator[Sensitivity]:
 
 
 def _sensitivity(variant: Variant, base: Weighing) -> Sensitivity:
-    knife = variant.make()
-    total, was = _total(knife, base), base.total
+    knife = taking_over(variant.make(), base.knife)
+    total, was = weigh(knife).total, base.total
     balance = total.centre[0]
     return Sensitivity(
         name=variant.name,
@@ -89,24 +87,6 @@ def _sensitivity(variant: Variant, base: Weighing) -> Sensitivity:
         balance_shift=balance - base.balance_from_front,
         brings=new_errors(knife, base.knife, variant.touches),
     )
-
-
-def _total(knife: Knife, base: Weighing) -> Moments:
-    """Moments of mass of a changed knife; steel or handle are taken over where nothing that they hang on changes."""
-    steel = base.blade if _steel(knife) == _steel(base.knife) else weigh(knife).blade
-    handle = base.parts[1:] if _handle(knife) == _handle(base.knife) else handle_parts(knife)
-    return sum((part.mass for part in (steel, *handle)), NOTHING)
-
-
-def _steel(knife: Knife) -> tuple[object, ...]:
-    """All that the finished steel hangs on."""
-    return knife.outline, knife.stock, knife.grind, knife.openings
-
-
-def _handle(knife: Knife) -> tuple[object, ...]:
-    """All that the handle's parts hang on."""
-    front = (knife.front_lean_deg, knife.front_bow)
-    return knife.outline, knife.stock, knife.scales, knife.fasteners, front, knife.shop, bare_holes(knife)
 
 
 def _rank(sensitivity: Sensitivity) -> tuple[bool, float, str, str]:

@@ -33,10 +33,17 @@ _SOURCE = "geometry of the declared bevel"
 _ORDINALS = ("first", "second", "third")
 
 
+def _errors(knife: Knife) -> Iterator[str]:
+    """Codes of the errors, for which the faces need not be set beside each other."""
+    ahead = _edge_ahead(knife)
+    return (finding.code for finding in _thick_edge(knife, ahead)) if len(ahead) else iter(())
+
+
 @rule(
     Code("edge-not-ground", ("error",), "the edge stays thicker than declared somewhere"),
     Code("face-never-shows", ("warning",), "a face takes nothing off anywhere"),
     follows=("bevel",),
+    errors=_errors,
 )
 def check_edge(knife: Knife) -> Iterator[Finding]:
     """All findings about an edge that stays thick and about faces that do nothing."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 
@@ -46,6 +47,12 @@ LEAST_SPINE = 0.5
 """A spine thinner than this part of the stock at the plunge line is taken for a slip; own choice."""
 
 
+def _errors(knife: Knife) -> Iterator[str]:
+    """Codes of the errors, which come of the thickness alone: no section is laid through the faces for them."""
+    found = itertools.chain(_wall(knife), _spine(knife))
+    return (finding.code for finding in found if finding.severity == "error")
+
+
 @rule(
     Code("no-steel-left", ("error",), "the faces meet, and nothing is left between them"),
     Code("thin-wall", ("error",), "the ground steel is thinner than the edge itself"),
@@ -55,6 +62,7 @@ LEAST_SPINE = 0.5
     Code("bulge-ends-low", ("warning",), "a convex face ends lower than declared"),
     Code("facet-flatter-than-bevel", ("warning",), "the sharpened facet lies flatter than the bevel"),
     follows=("bevel",),
+    errors=_errors,
 )
 def check_steel(knife: Knife) -> Iterator[Finding]:
     """All findings about what is left of the steel."""

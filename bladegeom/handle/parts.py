@@ -6,12 +6,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from bladegeom.curves.curve import Vector
 from bladegeom.curves.measure import loop_moments
 from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.stack import stacks
 from bladegeom.holes.clearance import behind_front
 from bladegeom.knife.hole import Hole, Opening
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo_of
 from bladegeom.knife.scale_face import LaidSheet, ScaleFace
 from bladegeom.quantities.materials import Material
 from bladegeom.solids.columns import missing
@@ -20,6 +22,23 @@ from bladegeom.solids.part import Part
 from bladegeom.solids.revolve import Ring, of_rings
 
 
+def _all(knife: Knife) -> tuple[object, ...]:
+    """All that the parts of the handle hang on."""
+    front = (knife.front_lean_deg, knife.front_bow)
+    return knife.outline, knife.stock, knife.scales, knife.fasteners, front, knife.shop, bare_holes(knife)
+
+
+def _shape(knife: Knife) -> tuple[object, ...]:
+    """All that the shape of a solid scale hangs on, whatever it is made of and however long the blade is."""
+    stock, scales, front = knife.stock, knife.scales, (knife.front_lean_deg, knife.front_bow)
+    if scales is None:
+        return knife.handle_loop, front, stock.thickness, stock.taper
+    liners = tuple(liner.thickness for liner in scales.liners)
+    sizes = (scales.thickness, liners, scales.swell, scales.roundings, scales.front_rounding)
+    return knife.handle_loop, front, stock.thickness, stock.taper, *sizes
+
+
+@memo_of(_all)
 def handle_parts(knife: Knife) -> tuple[Part, ...]:
     """Scales, liners and hardware of the finished knife; what there is of them."""
     face, at = knife.scale_face, stacks(knife)
@@ -29,8 +48,7 @@ def handle_parts(knife: Knife) -> tuple[Part, ...]:
 
 def fastener_parts(stack: Stack) -> tuple[Part, ...]:
     """The parts of one fastener, both sides."""
-    face, fastener = stack.layers.face, stack.layers.fastener
-    rights = ((solid, of_rings(solid.rings, (fastener.x, fastener.y), face)) for solid in stack.solids)
+    rights = ((solid, _turned(stack.layers.knife, tuple(solid.rings), _place(stack))) for solid in stack.solids)
     return tuple(
         Part(name=solid.name, material=solid.material, volume=right + right.mirrored()) for solid, right in rights
     )
@@ -41,12 +59,9 @@ def scale_volume(knife: Knife, face: ScaleFace, at: tuple[Stack, ...]) -> Moment
 
     Exact for flat scales on an even tang; elsewhere as true as the weighing of the steel.
     """
-    scales = face.scales
-    solid = _under(knife, face, face.stock.thickness / 2 + scales.liner + scales.thickness, plane=scales.is_flat)
-    solid -= _lifted(knife, scales.liner)
+    solid = _solid_scale(knife) - _lifted(knife, face.scales.liner)
     for stack in at:
-        centre = (stack.layers.fastener.x, stack.layers.fastener.y)
-        solid -= of_rings(stack.removed, centre, face)
+        solid -= _turned(knife, tuple(stack.removed), _place(stack))
     for hole in bare_holes(knife):
         solid -= _hole(hole, face)
     return solid
@@ -59,6 +74,26 @@ def bare_holes(knife: Knife) -> tuple[Opening, ...]:
         for hole in knife.holes
         if hole.purpose != "lightening" and behind_front(knife, np.array([hole.x, hole.y])) > 0
     )
+
+
+@memo_of(_shape)
+def _solid_scale(knife: Knife) -> Moments:
+    """From the middle plane up to the face of the right scale, holes filled; nothing without scales."""
+    face = knife.scale_face
+    if face is None:
+        return NOTHING
+    scales = face.scales
+    return _under(knife, face, face.stock.thickness / 2 + scales.liner + scales.thickness, plane=scales.is_flat)
+
+
+@memo_of(_shape)
+def _turned(knife: Knife, rings: tuple[Ring, ...], centre: Vector) -> Moments:
+    """Round pieces of a fastener, or what is drilled for them, under the scale's face or the bare tang's."""
+    return of_rings(rings, centre, knife.scale_face or LaidSheet(stock=knife.stock, lift=0.0, thickness=0.0))
+
+
+def _place(stack: Stack) -> Vector:
+    return stack.layers.fastener.x, stack.layers.fastener.y
 
 
 def _lifted(knife: Knife, lift: float) -> Moments:

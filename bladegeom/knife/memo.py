@@ -17,6 +17,12 @@ _Function = TypeVar("_Function", bound=Callable[..., Any])
 
 _STORE = "_memo"
 
+_Name = tuple[str, str]
+"""Module and name of a function that remembers."""
+
+_HANGS_ON: dict[_Name, Callable[[Knife], object]] = {}
+"""What results hang on where that is less than the whole knife; filled while modules are imported, and not after."""
+
 
 def memo(compute: _Function) -> _Function:
     """A function of a knife, and of further values that have a hash, that computes each result once.
@@ -37,6 +43,31 @@ def memo(compute: _Function) -> _Function:
         return store[key]
 
     return cast("_Function", once)
+
+
+def memo_of(hangs_on: Callable[[Knife], object]) -> Callable[[_Function], _Function]:
+    """The same for a function that hangs on some of a knife alone, which a changed knife may take over.
+
+    Args:
+        hangs_on: All of the knife that the function looks at; knives in which that is equal have equal results.
+    """
+
+    def declared(compute: _Function) -> _Function:
+        _HANGS_ON[(compute.__module__, compute.__qualname__)] = hangs_on
+        return memo(compute)
+
+    return declared
+
+
+def taking_over(changed: Knife, was: Knife) -> Knife:
+    """A changed knife, which now knows of the one it was what its change does not touch; nothing is computed."""
+    known: dict[Any, Any] = was.__dict__.get(_STORE, {})
+    alike = {name for name, hangs_on in _HANGS_ON.items() if hangs_on(changed) == hangs_on(was)}
+    own: dict[Any, Any] = changed.__dict__.setdefault(_STORE, {})
+    for key, value in known.items():
+        if key[:2] in alike:
+            own.setdefault(key, value)
+    return changed
 
 
 def _fixed(value: Any) -> Any:

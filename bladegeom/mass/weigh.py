@@ -18,7 +18,8 @@ from bladegeom.handle.parts import handle_parts
 from bladegeom.knife.grind import STAGES, Flank, Stage
 from bladegeom.knife.hole import Opening
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import memo
+from bladegeom.knife.memo import memo, memo_of
+from bladegeom.knife.stock import Stock
 from bladegeom.solids.columns import missing
 from bladegeom.solids.moments import NOTHING, Moments, of_layers, of_slab
 from bladegeom.solids.part import G_PER_MM3, Part
@@ -104,7 +105,7 @@ class Weighing:
     @cached_property
     def finished(self) -> Moments:
         """Volume of the steel ground to size."""
-        return self.blank - self._ground_off("finished")
+        return _finished(self.knife)
 
     @cached_property
     def sharp(self) -> Moments:
@@ -194,7 +195,7 @@ class Weighing:
 
     def _ground_off(self, stage: Stage) -> Moments:
         """Volume of steel that is ground off the blank until a stage."""
-        return self._ground(stage, self._regions) - self._ground(stage, self._openings(self.knife.openings))
+        return _ground_off_plate(self.knife, stage) - self._ground(stage, self._openings(self.knife.openings))
 
     def _ground(self, stage: Stage, regions: tuple[_Region, ...]) -> Moments:
         """Volume that is ground off the plate until a stage, over some regions."""
@@ -210,7 +211,7 @@ class Weighing:
         total = NOTHING
         for region in regions:
             surface = side if region.faced else bare
-            if surface.faces or surface.stock.taper:
+            if surface.faces or _is_thinned(surface.stock, region.shape):
                 total += of_layers(missing(region.shape, surface, full, breaks=breaks))
         return total
 
@@ -233,6 +234,29 @@ def weigh(knife: Knife) -> Weighing:
     (174.7, -32.2)
     """
     return Weighing(knife)
+
+
+@memo_of(lambda knife: (knife.outline, knife.stock, knife.grind))
+def _ground_off_plate(knife: Knife, stage: Stage) -> Moments:
+    """Volume that is ground off until a stage, holes filled."""
+    weighing = weigh(knife)
+    return weighing._ground(stage, weighing._regions)
+
+
+@memo_of(lambda knife: (knife.outline, knife.stock, knife.grind, knife.openings))
+def _finished(knife: Knife) -> Moments:
+    """Volume of the steel ground to size."""
+    weighing = weigh(knife)
+    return weighing.blank - weighing._ground_off("finished")
+
+
+def _is_thinned(stock: Stock, shape: BaseGeometry) -> bool:
+    """Whether a taper takes anything off the bar anywhere along a region."""
+    if shape.is_empty:
+        return False
+    first, _, last, _ = shape.bounds
+    places = np.array([first, *(x for x, _ in stock.taper if first < x < last), last])
+    return bool((stock.half_thickness(places) < stock.thickness / 2).any())
 
 
 def _polygon(hole: Opening) -> BaseGeometry:
