@@ -23,7 +23,7 @@ from press_rivet import PressRivet, RivetStack
 from bladegeom.balance.handle_variants import METALS, handle_variants
 from bladegeom.cli import main
 from bladegeom.design.design import Design
-from bladegeom.design.report_handle import handle_report
+from bladegeom.design.report_handle import fastener_report
 from bladegeom.drawing.drawing import Label
 from bladegeom.drawing.drawing import Path as Line
 from bladegeom.drilling.card import DrillCard
@@ -258,7 +258,7 @@ def design() -> Knife:
 
 
 def test_it_is_reported_and_its_numbers_have_words() -> None:
-    rows = handle_report(Design(riveted()))["fasteners"]
+    rows = fastener_report(Design(riveted()))
     assert [(row["kind"], row["screw"]) for row in rows] == [("press rivet", None)] * 2
     assert rows[0]["overlap"] == pytest.approx(2.9)
     assert rows[0]["mass"] == pytest.approx(by_hand(material("304").density_g_cm3))

@@ -16,8 +16,8 @@ from shapely import LineString, Point
 
 from bladegeom.curves.curve import Curve, points
 from bladegeom.design.design import Design
-from bladegeom.design.report import report
-from bladegeom.design.report_balance import balance_report
+from bladegeom.design.report import REPORT_KEYS, report
+from bladegeom.design.report_balance import sensitivity_report
 from bladegeom.fasteners.standoff.kind import StandoffScrews
 from bladegeom.findings.check import check
 from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel
@@ -61,12 +61,12 @@ CONTRACT = {
 @pytest.fixture(autouse=True)
 def _levers_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """What moves the balance takes longer than the rest of a report, and is tested elsewhere: one knife's for all."""
-    monkeypatch.setattr("bladegeom.design.report.balance_report", lambda _: bar_levers())
+    monkeypatch.setitem(REPORT_KEYS, "levers", lambda _: bar_levers())
 
 
 @cache
-def bar_levers() -> dict[str, Any]:
-    return balance_report(Design(block()))
+def bar_levers() -> list[dict[str, Any]]:
+    return sensitivity_report(Design(block()))
 
 
 def full() -> Knife:

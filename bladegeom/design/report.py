@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from collections.abc import Callable, Iterable
+from typing import Any, Final
 
 from bladegeom.curves.flatten import flatten
 from bladegeom.design.design import Design
 from bladegeom.design.own_settings import in_own_settings
-from bladegeom.design.report_balance import balance_report
-from bladegeom.design.report_handle import handle_report
+from bladegeom.design.report_balance import band_report, sensitivity_report
+from bladegeom.design.report_handle import drill_report, fastener_report, handle_report
 from bladegeom.design.report_settings import settings_report
 from bladegeom.grinding.blade_size import blade_height
 from bladegeom.grinding.grind_line import grind_line
@@ -24,7 +25,6 @@ from bladegeom.knife.hole import Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone
 from bladegeom.mass.unweighed import unweighed
-from bladegeom.mass.weigh import Weighing
 from bladegeom.placing.what_binds import lightening_limits
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.tolerances import CHORD
@@ -32,6 +32,8 @@ from bladegeom.solids.moments import Moments
 from bladegeom.solids.part import G_PER_MM3
 
 FORMAT, VERSION = "bladegeom-report", 1
+
+_Read = Callable[[Design], Any]
 
 
 @in_own_settings
@@ -50,69 +52,83 @@ def report(design: Design, *, geometry: bool = False) -> dict[str, Any]:
     (110.0, ['blade', 'right scale', 'left scale', 'pin'])
     """
     checked("report: design", design, Design)
-    knife, weighing = design.knife, design.weighing
-    x0, _, x1, _ = knife.outline.bounds
-    steel = knife.stock.material
-    total, bare = weighing.total, weighing.without_lightening
-    out: dict[str, Any] = {
-        "format": FORMAT,
-        "version": VERSION,
-        "name": knife.name,
-        "revision": knife.revision,
-        "parameters": {name: _plain(value) for name, value in design.parameters.items()},
-        "outline": {
-            "length": x1 - x0,
-            "blade_length": knife.outline.tip[0],
-            "blade_height": blade_height(knife),
-            "area": knife.outline.area,
-            "perimeter": knife.outline.perimeter,
-        },
-        "stock": {
-            "material": steel.name,
-            "metal": knife.stock.metal_word,
-            "density": steel.density_g_cm3,
-            "thickness": knife.stock.thickness,
-            "taper": [list(station) for station in knife.stock.taper],
-            "tang": list(tang_range(knife)),
-        },
-        "grind": grind_summary(knife),
-        "holes": _holes(knife),
-        "stages": [_stage(name, weighing.stage(name), steel.density_g_cm3) for name in STAGES],
-        "parts": [
-            {
-                "name": part.name,
-                "material": part.material.name,
-                "density": part.material.density_g_cm3,
-                "volume": part.volume.amount,
-                "mass": part.mass.amount,
-                **dict(zip("xyz", part.mass.centre, strict=True)),
-            }
-            for part in weighing.parts
-        ],
-        "total": {
-            "mass": total.amount,
-            "balance_x": total.centre[0],
-            "balance_y": total.centre[1],
-            "balance_z": total.centre[2],
-            "balance_from_handle_front": weighing.balance_from_middle,
-            "inertia_about_balance": total.polar(*total.centre[:2]),
-            "unweighed": list(unweighed(knife)),
-        },
-        "lightening": {
-            "mass_removed": weighing.lightening_mass.amount,
-            "balance_shift": total.centre[0] - bare.centre[0],
-            "without": {"mass": bare.amount, "balance_x": bare.centre[0]},
-            "stops": list(lightening_limits(knife).words) if weighing.by_lightening.amount else [],
-        },
-        **balance_report(design),
-        "removed": _removed(weighing),
-        "zones": [_zone(placed) for placed in placed_zones(knife)],
-        **handle_report(design),
-        "findings": [_finding(finding) for finding in design.findings],
-        "overridden": list(dict.fromkeys(design.allowed)),
-        "settings": settings_report(design),
+    return report_of(design, REPORT_KEYS) | ({"geometry": _geometry(design.knife)} if geometry else {})
+
+
+def report_of(design: Design, keys: Iterable[str]) -> dict[str, Any]:
+    """Some keys of the report; what only the others need is not computed."""
+    return {key: REPORT_KEYS[key](design) for key in keys}
+
+
+def _parameters(design: Design) -> dict[str, Any]:
+    return {name: _plain(value) for name, value in design.parameters.items()}
+
+
+def _outline(design: Design) -> dict[str, Any]:
+    outline = design.knife.outline
+    x0, _, x1, _ = outline.bounds
+    return {
+        "length": x1 - x0,
+        "blade_length": outline.tip[0],
+        "blade_height": blade_height(design.knife),
+        "area": outline.area,
+        "perimeter": outline.perimeter,
     }
-    return out | ({"geometry": _geometry(knife)} if geometry else {})
+
+
+def _stock(design: Design) -> dict[str, Any]:
+    stock = design.knife.stock
+    return {
+        "material": stock.material.name,
+        "metal": stock.metal_word,
+        "density": stock.material.density_g_cm3,
+        "thickness": stock.thickness,
+        "taper": [list(station) for station in stock.taper],
+        "tang": list(tang_range(design.knife)),
+    }
+
+
+def _stages(design: Design) -> list[dict[str, Any]]:
+    density = design.knife.stock.material.density_g_cm3
+    return [_stage(name, design.weighing.stage(name), density) for name in STAGES]
+
+
+def _parts(design: Design) -> list[dict[str, Any]]:
+    return [
+        {
+            "name": part.name,
+            "material": part.material.name,
+            "density": part.material.density_g_cm3,
+            "volume": part.volume.amount,
+            "mass": part.mass.amount,
+            **dict(zip("xyz", part.mass.centre, strict=True)),
+        }
+        for part in design.weighing.parts
+    ]
+
+
+def _total(design: Design) -> dict[str, Any]:
+    total = design.weighing.total
+    return {
+        "mass": total.amount,
+        "balance_x": total.centre[0],
+        "balance_y": total.centre[1],
+        "balance_z": total.centre[2],
+        "balance_from_handle_front": design.weighing.balance_from_middle,
+        "inertia_about_balance": total.polar(*total.centre[:2]),
+        "unweighed": list(unweighed(design.knife)),
+    }
+
+
+def _lightening(design: Design) -> dict[str, Any]:
+    knife, weighing = design.knife, design.weighing
+    bare = weighing.without_lightening
+    return {
+        "mass_removed": weighing.lightening_mass.amount,
+        "balance_shift": weighing.total.centre[0] - bare.centre[0],
+        "without": {"mass": bare.amount, "balance_x": bare.centre[0]},
+        "stops": list(lightening_limits(knife).words) if weighing.by_lightening.amount else [],
+    }
 
 
 def _plain(value: object) -> object:
@@ -122,8 +138,8 @@ def _plain(value: object) -> object:
     return str(value)
 
 
-def _holes(knife: Knife) -> list[dict[str, Any]]:
-    rows = []
+def _holes(design: Design) -> list[dict[str, Any]]:
+    knife, rows = design.knife, []
     for cut, clear in zip(cut_holes(knife), clearances(knife), strict=True):
         hole = cut.opening
         row: dict[str, Any] = {
@@ -158,8 +174,8 @@ def _stage(name: str, solid: Moments, density: float) -> dict[str, Any]:
     }
 
 
-def _removed(weighing: Weighing) -> list[dict[str, Any]]:
-    density = weighing.knife.stock.material.density_g_cm3
+def _removed(design: Design) -> list[dict[str, Any]]:
+    density = design.knife.stock.material.density_g_cm3
     return [
         {
             "from": step.before,
@@ -168,7 +184,7 @@ def _removed(weighing: Weighing) -> list[dict[str, Any]]:
             "mass": step.volume.amount * density * G_PER_MM3,
             "balance_shift": step.balance_shift,
         }
-        for step in weighing.steps
+        for step in design.weighing.steps
     ]
 
 
@@ -196,3 +212,31 @@ def _geometry(knife: Knife) -> dict[str, Any]:
         "handle_front": flatten(knife.handle_front, CHORD).tolist(),
         "holes": [flatten(hole.outline, CHORD).tolist() for hole in knife.openings],
     }
+
+
+REPORT_KEYS: Final[dict[str, _Read]] = {
+    "format": lambda _: FORMAT,
+    "version": lambda _: VERSION,
+    "name": lambda design: design.knife.name,
+    "revision": lambda design: design.knife.revision,
+    "parameters": _parameters,
+    "outline": _outline,
+    "stock": _stock,
+    "grind": lambda design: grind_summary(design.knife),
+    "holes": _holes,
+    "stages": _stages,
+    "parts": _parts,
+    "total": _total,
+    "lightening": _lightening,
+    "balance_band": band_report,
+    "levers": sensitivity_report,
+    "removed": _removed,
+    "zones": lambda design: [_zone(placed) for placed in placed_zones(design.knife)],
+    "fasteners": fastener_report,
+    "handle": handle_report,
+    "drill_card": drill_report,
+    "findings": lambda design: [_finding(finding) for finding in design.findings],
+    "overridden": lambda design: list(dict.fromkeys(design.allowed)),
+    "settings": settings_report,
+}
+"""The whole report, each key with what it is read from, in the order in which it is written."""

@@ -11,17 +11,20 @@ from bladegeom.quantities.balance_bands import BalanceBand
 _NAMES = ("name", "change", "mass", "balance", "mass_shift", "balance_shift")
 
 
-def balance_report(design: Design) -> dict[str, Any]:
-    """The keys "balance_band", null where none is declared, and "levers", the strongest first."""
+def band_report(design: Design) -> dict[str, Any] | None:
+    """The band that is declared; None where none is."""
+    known = None if unweighed(design.knife) else design.weighing.balance_from_front
+    return _band(design.knife.balance_band, known)
+
+
+def sensitivity_report(design: Design) -> list[dict[str, Any]]:
+    """What moves the balance, the strongest first."""
     left_out = unweighed(design.knife)
-    return {
-        "balance_band": _band(design.knife.balance_band, None if left_out else design.weighing.balance_from_front),
-        "levers": [
-            {name: getattr(sensitivity, name) for name in _NAMES}
-            | {"brings": list(sensitivity.brings), "refused": sensitivity.refused, "unweighed": list(left_out)}
-            for sensitivity in design.sensitivity
-        ],
-    }
+    return [
+        {name: getattr(sensitivity, name) for name in _NAMES}
+        | {"brings": list(sensitivity.brings), "refused": sensitivity.refused, "unweighed": list(left_out)}
+        for sensitivity in design.sensitivity
+    ]
 
 
 def _band(band: BalanceBand | None, balance: float | None) -> dict[str, Any] | None:

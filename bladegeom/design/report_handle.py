@@ -18,12 +18,9 @@ from bladegeom.knife.knife import Knife
 from bladegeom.quantities.interval import Interval
 
 
-def handle_report(design: Design) -> dict[str, Any]:
-    """The keys "fasteners", "handle" and "drill_card"; "handle" is null without scales."""
-    return {"fasteners": _fasteners(design), "handle": _handle(design.knife), "drill_card": _drill_card(design)}
-
-
-def _handle(knife: Knife) -> dict[str, Any] | None:
+def handle_report(design: Design) -> dict[str, Any] | None:
+    """Sections, what to buy and the hand; None without scales."""
+    knife = design.knife
     if knife.scales is None:
         return None
     return {
@@ -40,7 +37,8 @@ def _handle(knife: Knife) -> dict[str, Any] | None:
     }
 
 
-def _drill_card(design: Design) -> dict[str, Any] | None:
+def drill_report(design: Design) -> dict[str, Any] | None:
+    """The drill card; None without holes."""
     if not design.knife.openings:
         return None
     card = design.drill_card
@@ -70,7 +68,7 @@ _ALL_NUMBERS = (ENGAGEMENT, POCKET_DEPTH, COUNTERSINK_DEPTH, FLOOR)
 """Keys that every fastener has in the report; null where its kind has no such thing."""
 
 
-def _fasteners(design: Design) -> list[dict[str, Any]]:
+def fastener_report(design: Design) -> list[dict[str, Any]]:
     """Each fastener with its stack: nominal numbers, and the worst case of each beside it."""
     return [*(_fastener(stack) for stack in design.stacks), *_holes_only(design.knife)]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from bladegeom.fasteners.stack_words import number_words
@@ -25,64 +25,133 @@ def as_text(content: Mapping[str, Any]) -> str:
     blade length       110.00 mm (4.331 in), handle front at the spine to tip
     """
     with told_first(content["settings"]["units"]["value"]):
-        return "\n".join(_lines(content)) + "\n"
+        paragraphs = ("\n".join(lines) for lines in _paragraphs(content))
+        return "\n\n".join(paragraph for paragraph in paragraphs if paragraph) + "\n"
 
 
-def _lines(content: Mapping[str, Any]) -> list[str]:
-    outline, total, stock = content["outline"], content["total"], content["stock"]
-    left_out = without_words(total["unweighed"])
-    lines = [
-        f"{content['name']}, revision {content['revision']}",
-        "",
-        f"overall length     {show_length(outline['length'])}{left_out}",
-        f"blade length       {show_length(outline['blade_length'])}, handle front at the spine to tip",
-        f"blade height       {show_length(outline['blade_height'])}",
-        f"stock              {stock['material']}, {show_length(stock['thickness'])}"
-        + (f", {taper_words(stock['taper'], stock['tang'])}" if stock["taper"] else ""),
-        *_grind_lines(content["grind"], tapered=bool(stock["taper"])),
-        "",
-        *(f"{part['name']:<18} {show_mass(part['mass']):>9}  {part['material']}" for part in content["parts"]),
-        f"{'whole knife' if not left_out else 'what is weighed':<18} {show_mass(total['mass']):>9}{left_out}",
-        f"balance            {from_front(total['balance_x'])}{left_out}",
-        *_off_middle(total),
-        *band_line(content["balance_band"]),
-        *(f"{line}{left_out}" for line in _lightening_line(content["lightening"])),
-        "",
-        f"what each step takes off the {stock['metal']}; + moves the balance towards the tip",
-        *(
-            f"  {STEP_WORDS[step['to']]:<16} {show_mass(step['mass']):>9}, "
-            f"balance of the {stock['metal']} {show_mm(step['balance_shift'], sign=True):>6} mm"
-            for step in content["removed"]
-        ),
-    ]
-    lines += ["", *sensitivity_lines(content["levers"])]
+def _paragraphs(content: Mapping[str, Any]) -> tuple[Iterable[str], ...]:
+    return (
+        (f"{content['name']}, revision {content['revision']}",),
+        (*length_lines(content), *stock_lines(content), *grind_lines(content)),
+        (*part_lines(content), *balance_lines(content)),
+        step_lines(content),
+        lever_lines(content),
+        hole_lines(content),
+        stop_lines(content),
+        fastener_lines(content),
+        section_lines(content),
+        zone_lines(content),
+        setting_lines(content),
+        finding_lines(content),
+        (CAUTION,),
+    )
+
+
+def length_lines(content: Mapping[str, Any]) -> Iterator[str]:
+    """How long and how high."""
+    outline = content["outline"]
+    yield f"overall length     {show_length(outline['length'])}{_left_out(content)}"
+    yield f"blade length       {show_length(outline['blade_length'])}, handle front at the spine to tip"
+    yield f"blade height       {show_length(outline['blade_height'])}"
+
+
+def stock_lines(content: Mapping[str, Any]) -> Iterator[str]:
+    """The bar."""
+    stock = content["stock"]
+    taper = f", {taper_words(stock['taper'], stock['tang'])}" if stock["taper"] else ""
+    yield f"stock              {stock['material']}, {show_length(stock['thickness'])}{taper}"
+
+
+def part_lines(content: Mapping[str, Any]) -> Iterator[str]:
+    """What each part weighs, and all of them together."""
+    total, left_out = content["total"], _left_out(content)
+    for part in content["parts"]:
+        yield f"{part['name']:<18} {show_mass(part['mass']):>9}  {part['material']}"
+    yield f"{'whole knife' if not left_out else 'what is weighed':<18} {show_mass(total['mass']):>9}{left_out}"
+
+
+def balance_lines(content: Mapping[str, Any]) -> Iterator[str]:
+    """Where it balances, where it is wanted to, and what the lightening holes do for it."""
+    total, left_out = content["total"], _left_out(content)
+    yield f"balance            {from_front(total['balance_x'])}{left_out}"
+    yield from _off_middle(total)
+    yield from band_line(content["balance_band"])
+    yield from (f"{line}{left_out}" for line in _lightening_line(content["lightening"]))
+
+
+def step_lines(content: Mapping[str, Any]) -> Iterator[str]:
+    """What each step of the work takes off the steel."""
+    metal = content["stock"]["metal"]
+    yield f"what each step takes off the {metal}; + moves the balance towards the tip"
+    for step in content["removed"]:
+        shift = f"balance of the {metal} {show_mm(step['balance_shift'], sign=True):>6} mm"
+        yield f"  {STEP_WORDS[step['to']]:<16} {show_mass(step['mass']):>9}, {shift}"
+
+
+def lever_lines(content: Mapping[str, Any]) -> Iterator[str]:
+    """What moves the balance."""
+    return sensitivity_lines(content["levers"])
+
+
+def hole_lines(content: Mapping[str, Any]) -> Iterator[str]:
+    """Every hole, if there are any."""
     if content["holes"]:
-        lines += ["", f"holes; x from {DATUM}, + towards the tip; rim: hole to outline"]
-        lines += [
-            f"  {h['id']:<4} {h['purpose']:<10} x {show_mm(h['x']):>8}  y {show_mm(h['y']):>7}  {size_words(h):<27} "
-            f"rim {show_mm(h['rim']):>5} mm"
-            for h in content["holes"]
-        ]
-    if content["lightening"]["stops"]:
-        lines += ["", "what stops the lightening holes", *(f"  {words}" for words in content["lightening"]["stops"])]
+        yield f"holes; x from {DATUM}, + towards the tip; rim: hole to outline"
+    for h in content["holes"]:
+        place = f"x {show_mm(h['x']):>8}  y {show_mm(h['y']):>7}"
+        yield f"  {h['id']:<4} {h['purpose']:<10} {place}  {size_words(h):<27} rim {show_mm(h['rim']):>5} mm"
+
+
+def stop_lines(content: Mapping[str, Any]) -> Iterator[str]:
+    """Why the lightening holes are no more and no wider, if there are any."""
+    if stops := content["lightening"]["stops"]:
+        yield "what stops the lightening holes"
+        yield from (f"  {words}" for words in stops)
+
+
+def fastener_lines(content: Mapping[str, Any]) -> Iterator[str]:
+    """Every fastener with its depths, if there are any."""
     if content["fasteners"]:
-        lines += ["", "fasteners; depths into each scale as a flat slab; worst case in brackets"]
-        for fastener in content["fasteners"]:
-            lines += _fastener_lines(fastener)
+        yield "fasteners; depths into each scale as a flat slab; worst case in brackets"
+    for fastener in content["fasteners"]:
+        yield from _one_fastener(fastener)
+
+
+def section_lines(content: Mapping[str, Any]) -> Iterator[str]:
+    """The finished handle and what to buy for it, if it has scales."""
     if content["handle"]:
-        lines += ["", f"handle, square to its run; x from {DATUM}", *_handle_lines(content["handle"])]
+        yield f"handle, square to its run; x from {DATUM}"
+        yield from _handle_lines(content["handle"])
+
+
+def zone_lines(content: Mapping[str, Any]) -> Iterator[str]:
+    """Texture and marks, if there are any."""
     if content["zones"]:
-        lines += ["", "zones", *(f"  {zone_words(zone)}" for zone in content["zones"])]
-    lines += ["", "settings", *(f"  {line}" for line in settings_lines(content["settings"]))]
-    lines += ["", "findings" if content["findings"] else "no findings"]
-    lines += [
-        f"  {f['severity']}{' OVERRIDDEN' if f['code'] in content['overridden'] else ''} [{f['code']}] {f['message']}"
-        for f in content["findings"]
-    ]
-    return [*lines, "", CAUTION]
+        yield "zones"
+        yield from (f"  {zone_words(zone)}" for zone in content["zones"])
 
 
-def _grind_lines(grind: Mapping[str, Any], *, tapered: bool) -> tuple[str, ...]:
+def setting_lines(content: Mapping[str, Any]) -> Iterator[str]:
+    """What it is made with, and where that comes from."""
+    yield "settings"
+    yield from (f"  {line}" for line in settings_lines(content["settings"]))
+
+
+def finding_lines(content: Mapping[str, Any]) -> Iterator[str]:
+    """What is wrong or worth knowing."""
+    yield "findings" if content["findings"] else "no findings"
+    for f in content["findings"]:
+        allowed = " OVERRIDDEN" if f["code"] in content["overridden"] else ""
+        yield f"  {f['severity']}{allowed} [{f['code']}] {f['message']}"
+
+
+def _left_out(content: Mapping[str, Any]) -> str:
+    return without_words(content["total"]["unweighed"])
+
+
+def grind_lines(content: Mapping[str, Any]) -> tuple[str, ...]:
+    """How the blade is ground."""
+    grind, tapered = content["grind"], bool(content["stock"]["taper"])
     scribe, only = grind["scribe"], grind["only"]
     first = f" for the first face ({show_length(scribe['stays'])} stays)" if grind["faces"] > 1 else ""
     return (
@@ -140,7 +209,7 @@ def size_words(hole: Mapping[str, Any]) -> str:
     return f"slot {wide} wide, {show_length(way + hole['diameter'])} long" if way else f"dia. {wide}"
 
 
-def _fastener_lines(fastener: Mapping[str, Any]) -> Iterator[str]:
+def _one_fastener(fastener: Mapping[str, Any]) -> Iterator[str]:
     screw = f", screws {fastener['screw']}" if fastener["screw"] else ""
     yield f"  {fastener['id']:<4} {fastener['kind']}{screw}"
     for name, (low, high) in fastener["worst"].items():
