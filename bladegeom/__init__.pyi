@@ -15,6 +15,8 @@ from .commands.preflight import preflight_sheet as preflight_sheet
 from .commands.quote import quote as quote
 from .commands.quote import quote_sheet as quote_sheet
 from .commands.quote import quote_words as quote_words
+from .commands.report import glance as glance
+from .commands.report import report_section as report_section
 from .commands.settings import settings_words as settings_words
 from .commands.settings import starter_settings as starter_settings
 from .commands.starter import starter_prices as starter_prices

@@ -144,8 +144,16 @@ def _parser() -> argparse.ArgumentParser:
     check = commands.add_parser("check", help="list everything that is wrong or worth knowing")
     _add_script(check)
 
-    report = commands.add_parser("report", help="print lengths, masses, balance, holes and findings")
-    _add_script(report)
+    report = commands.add_parser("report", help="sizes, mass, balance and errors on one screen; more by section")
+    report.add_argument("script", type=_path, metavar="SCRIPT", help="Python file that defines design(...)")
+    report.add_argument(
+        "overrides",
+        nargs="*",
+        default=[],
+        metavar="SECTION | NAME=VALUE",
+        help=f"a section, such as bevel, holes or balance; or {_PARAMETERS}",
+    )
+    report.add_argument("--all", action="store_true", help="every section, and what moves the balance")
     report.add_argument("--json", action="store_true", help="as JSON, for other programs")
     report.add_argument("--geometry", action="store_true", help="with --json: add all lines as points")
 

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import math
 import time
 from typing import TextIO
+
+from bladegeom.cli.busy import FIRST
+from bladegeom.cli.terminal import CLEAR, is_obeying
 
 _WIDTH = 30
 _EVERY = 0.2
@@ -20,28 +24,30 @@ class Progress:
 
     def __init__(self, total: int, stream: TextIO) -> None:
         self._total, self._before, self._done = total, 0, 0
-        self._stream, self._shown = stream, stream.isatty()
-        self._start = self._last = time.monotonic()
+        self._stream, self._drawn = stream, False
+        self._start = time.monotonic()
+        # As everything that draws on a terminal it keeps still for a second.
+        self._last = self._start + FIRST - _EVERY if is_obeying(stream) else math.inf
 
     def skip(self) -> None:
         """One that an earlier run has done: it tells nothing of how long the others take."""
         self._before, self._done = self._before + 1, self._done + 1
-        self._start = self._last = time.monotonic()
+        self._start = time.monotonic()
 
     def step(self) -> None:
         """One more is done."""
         self._done += 1
         now = time.monotonic()
-        if self._shown and now - self._last >= _EVERY:
-            self._last = now
+        if now - self._last >= _EVERY:
+            self._last, self._drawn = now, True
             left = (now - self._start) / (self._done - self._before) * (self._total - self._done)
             self._stream.write(f"\r{bar(self._done, self._total)}, {clock(left)} left \x1b[K")
             self._stream.flush()
 
     def end(self) -> None:
         """Take the bar away."""
-        if self._shown:
-            self._stream.write("\r\x1b[K")
+        if self._drawn:
+            self._stream.write(CLEAR)
             self._stream.flush()
 
 

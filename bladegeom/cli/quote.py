@@ -51,7 +51,7 @@ def _quoted(options: argparse.Namespace, script: Script, design: Design, listed:
     if options.customer:
         # What the maker has to know is none of the customer's business, and stands apart from the copy.
         for finding in findings:
-            sys.stderr.write(f"{finding.severity} [{finding.code}] {finding.message}\n")
+            tell(f"{finding.severity} [{finding.code}] {finding.message}", to=sys.stderr)
     return int(bool(missing) or bool(errors_of(findings)))
 
 

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable, Sequence
+from typing import TextIO
 
+from bladegeom.cli.terminal import coloured
 from bladegeom.design.release import refusal
 from bladegeom.knife.finding import Finding
 from bladegeom.quantities.lettering import visible
 
 
-def tell(text: str) -> None:
-    """One line on the standard output, or several."""
-    sys.stdout.write(shown_text(text) + "\n")
+def tell(text: str, *, to: TextIO | None = None) -> None:
+    """One line, or several, on the standard output or another stream; on a terminal coloured sparingly."""
+    stream = sys.stdout if to is None else to
+    stream.write(coloured(shown_text(text), stream) + "\n")
 
 
 def tell_findings(findings: Iterable[Finding]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal, Self
@@ -45,6 +46,16 @@ class Finding:
     def rank(self) -> tuple[int, str, float, float]:
         """Errors first; then by code, from the tip to the butt."""
         return (_RANK[self.severity], self.code, -(self.x or 0.0), self.y or 0.0)
+
+
+def severity_counts(severities: Iterable[str]) -> str:
+    """How many of each severity, in words.
+
+    >>> severity_counts(["note", "error", "note"])
+    '1 error, 0 warnings, 2 notes'
+    """
+    count = Counter(severities)
+    return ", ".join(f"{count[severity]} {severity}{'' if count[severity] == 1 else 's'}" for severity in _RANK)
 
 
 class Findings(tuple[Finding, ...]):

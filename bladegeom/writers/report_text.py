@@ -39,7 +39,7 @@ def _paragraphs(content: Mapping[str, Any]) -> tuple[Iterable[str], ...]:
         hole_lines(content),
         stop_lines(content),
         fastener_lines(content),
-        section_lines(content),
+        handle_lines(content),
         zone_lines(content),
         setting_lines(content),
         finding_lines(content),
@@ -117,11 +117,11 @@ def fastener_lines(content: Mapping[str, Any]) -> Iterator[str]:
         yield from _one_fastener(fastener)
 
 
-def section_lines(content: Mapping[str, Any]) -> Iterator[str]:
+def handle_lines(content: Mapping[str, Any]) -> Iterator[str]:
     """The finished handle and what to buy for it, if it has scales."""
     if content["handle"]:
         yield f"handle, square to its run; x from {DATUM}"
-        yield from _handle_lines(content["handle"])
+        yield from _sections_and_slabs(content["handle"])
 
 
 def zone_lines(content: Mapping[str, Any]) -> Iterator[str]:
@@ -149,7 +149,7 @@ def _left_out(content: Mapping[str, Any]) -> str:
     return without_words(content["total"]["unweighed"])
 
 
-def grind_lines(content: Mapping[str, Any]) -> tuple[str, ...]:
+def grind_lines(content: Mapping[str, Any]) -> Iterable[str]:
     """How the blade is ground."""
     grind, tapered = content["grind"], bool(content["stock"]["taper"])
     scribe, only = grind["scribe"], grind["only"]
@@ -217,7 +217,7 @@ def _one_fastener(fastener: Mapping[str, Any]) -> Iterator[str]:
         yield f"       {number_words(name):<28} {show_length(fastener[name]):<20} {worst}"
 
 
-def _handle_lines(handle: Mapping[str, Any]) -> Iterator[str]:
+def _sections_and_slabs(handle: Mapping[str, Any]) -> Iterator[str]:
     for section in handle["sections"]:
         sizes = (f"{name} {show_length(section[name])}" for name in ("height", "width", "girth"))
         yield f"  x {show_mm(section['x']):>7}  {', '.join(sizes)}: {section['what']}"
