@@ -17,6 +17,7 @@ from draws import quick
 from refusals import refusal, unknown
 
 from bladegeom.cli import main
+from bladegeom.commands.report import SECTION_NAMES
 from bladegeom.commands.starter import starter_script
 
 RUN = [sys.executable, "-c", "import sys; from bladegeom.cli import main; sys.exit(main())"]
@@ -418,3 +419,39 @@ def test_what_goes_wrong_after_the_design_names_script_and_line(command: str, fo
     assert done.returncode == 2
     assert done.stderr.startswith("Traceback")
     assert "plunge_line" in done.stderr
+
+
+@pytest.mark.usefixtures("folder")
+def test_the_report_is_one_screen_and_more_by_section(capsys: pytest.CaptureFixture[str]) -> None:
+    def told(*arguments: str) -> str:
+        assert main(["report", "good.py", *arguments]) == 0
+        return capsys.readouterr().out
+
+    first = told()
+    assert len(first.splitlines()) <= 24
+    whole = told("--all")
+    assert "what moves the balance, strongest first" in whole
+    # As many sections as are asked for, in that order, with parameters anywhere between them.
+    some = told("holes", "blade_length=120", "lengths")
+    assert some.index("holes; x from") < some.index("overall length") < some.index("Check before cutting: ")
+    assert "blade length       120.00 mm" in some
+    assert "what moves the balance" not in first + some
+
+
+@pytest.mark.parametrize("more", ["--all", "--json"])
+@pytest.mark.usefixtures("folder")
+def test_a_section_goes_with_none_of_the_wholes(more: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as stop:
+        main(["report", "good.py", "bevel", more])
+    assert stop.value.code == 2
+    assert f"{more} tells every section" in capsys.readouterr().err
+
+
+@pytest.mark.usefixtures("folder")
+def test_a_word_that_is_no_section_is_told_before_the_script_runs(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["report", "missing.py", "bevle"]) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    for name in SECTION_NAMES:
+        assert name in told.err
+    assert "NAME=VALUE" in told.err

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -17,8 +18,9 @@ from refusals import assert_refused
 from specimens import bar_outline, drop_point, ground
 
 from bladegeom import Design, Hole, Knife, as_text, glance, report, report_section
+from bladegeom.balance.sensitivity import Sensitivity
 from bladegeom.commands.report import SECTION_NAMES
-from bladegeom.mass.weigh import weigh
+from bladegeom.mass.weigh import Weighing, weigh
 from bladegeom.outline.outline import join_halves
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.stick_tang import StickTang
@@ -160,7 +162,12 @@ def test_the_order_is_a_section() -> None:
 
 def test_what_moves_the_balance_is_computed_for_its_section_alone(monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[object] = []
-    monkeypatch.setattr("bladegeom.design.design.what_moves_balance", lambda weighing: asked.append(weighing) or ())
+
+    def noted(weighing: Weighing) -> tuple[Sensitivity, ...]:
+        asked.append(weighing)
+        return ()
+
+    monkeypatch.setattr("bladegeom.design.design.what_moves_balance", noted)
     design = Design(drop_point())
     glance(design)
     for name in set(SECTION_NAMES) - {"balance"}:
@@ -175,9 +182,10 @@ def test_what_is_no_section_or_no_design_is_refused() -> None:
         report_section(Design(drop_point()), "bevle")
     for name in SECTION_NAMES:
         assert name in str(unknown.value)
-    for call in (lambda: glance(drop_point()), lambda: report_section(drop_point(), "bevel")):  # type: ignore[arg-type]
+    knife: Any = drop_point()
+    for call in (glance, partial(report_section, name="bevel")):
         with pytest.raises(ParameterError):
-            call()
+            call(knife)
     with pytest.raises(ParameterError) as refused:
         report_section(Design(drop_point()), 3)  # type: ignore[arg-type]
     assert_refused(refused.value, "report section: name")

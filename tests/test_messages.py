@@ -56,7 +56,9 @@ from bladegeom import (
     material,
     profiles,
     quote,
+    report_section,
 )
+from bladegeom.cli.report import sections_among
 from bladegeom.commands.write_defaults import put_into
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.fillet import fillet
@@ -140,6 +142,8 @@ REFUSED: dict[str, Callable[[], object]] = {
     "another file": lambda: open_dxf(b"%PDF-1.4", "part.dxf"),
     "a file that breaks off": lambda: open_dxf(b"0\nSECTION\n2\nENTITIES\n", "part.dxf"),
     "no script": lambda: load_script(Path("missing.py")),
+    "no section of the report": lambda: report_section(Design(drop_point()), "bevle"),
+    "no section on the command line": lambda: sections_among(["bevle", "thickness=4"]),
     # Settings
     "no such setting": lambda: key_named("papre"),
     "a setting of another kind": lambda: read_setting("shop.contact_wheels", 25.4, folder=Path()),

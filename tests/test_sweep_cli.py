@@ -390,6 +390,7 @@ class Terminal(io.StringIO):
 
 def test_the_bar_is_drawn_on_a_terminal_only(monkeypatch: pytest.MonkeyPatch) -> None:
     now = 100.0
+    monkeypatch.setenv("TERM", "xterm")
     monkeypatch.setattr(time, "monotonic", lambda: now)
     for stream in (Terminal(), io.StringIO()):
         progress = Progress(12, stream)

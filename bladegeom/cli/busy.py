@@ -108,5 +108,5 @@ class _Above(io.TextIOBase):
         return self._stream.fileno()
 
     @property
-    def encoding(self) -> str:
+    def encoding(self) -> str:  # type: ignore[override]  # nobody sets that of a base of all texts
         return self._stream.encoding

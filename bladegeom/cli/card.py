@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from bladegeom.cli.asked import asked_design, folder_of
+from bladegeom.cli.busy import busy
 from bladegeom.cli.paper_lines import paper_lines
 from bladegeom.cli.tell import tell, tell_findings
 from bladegeom.commands.job_card import job_card
@@ -13,7 +14,7 @@ from bladegeom.commands.job_card import job_card
 def card_command(options: argparse.Namespace) -> int:
     """Write the job card: 0 where no error stands but those allowed, else 1 and a card that says so on every page."""
     script, design = asked_design(options)
-    with script.named():
+    with script.named(), busy(f"job card of {options.script.name}"):
         made = job_card(design, papers=options.paper)
     for line in paper_lines(options.paper, design.settings):
         tell(line)

@@ -5,10 +5,10 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from bladegeom.cli.asked import asked_script, design_of
+from bladegeom.cli.busy import busy
 from bladegeom.cli.tell import tell
 from bladegeom.commands.difference import difference
-from bladegeom.design.design import Design
-from bladegeom.design.script import load_script
 from bladegeom.quantities.file_errors import ExportError
 
 
@@ -20,9 +20,9 @@ def differ_command(options: argparse.Namespace) -> int:
         raise ExportError(
             "name two scripts, the older one first, or one script and parameters to change, such as blade_length=120"
         )
-    old, new = load_script(scripts[0]), load_script(scripts[-1])
-    was, now = Design.of_script(old, {}), Design.of_script(new, new.read(overrides))
-    with new.named():
+    old, new = asked_script(scripts[0]), asked_script(scripts[-1])
+    was, now = design_of(old), design_of(new, overrides)
+    with new.named(), busy(f"what differs in {scripts[-1].name}"):
         lines = difference(was, now)
     tell(f"from {was.knife.name}, {was.revision_id}, to {now.knife.name}, {now.revision_id}:")
     same = was.revision_id == now.revision_id

@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from bladegeom.cli.asked import asked_design, folder_of
+from bladegeom.cli.busy import busy
 from bladegeom.cli.paper_lines import paper_lines
 from bladegeom.cli.tell import refused, tell, tell_findings
 from bladegeom.commands.export import exported
@@ -14,7 +15,7 @@ from bladegeom.commands.export import exported
 def export_command(options: argparse.Namespace) -> int:
     """Write all files into a folder: 0 where no error stands but those allowed, else 1 and no cut file."""
     script, design = asked_design(options)
-    with script.named():
+    with script.named(), busy(f"papers and cut files of {options.script.name}"):
         made = exported(design, papers=options.paper, dxf=options.dxf)
     folder: Path = options.out or folder_of(options.script, "export")
     for line in paper_lines(options.paper, design.settings):

@@ -7,13 +7,14 @@ import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from bladegeom.cli.asked import asked_script, design_of
+from bladegeom.cli.busy import busy
 from bladegeom.cli.lengths import length_of
 from bladegeom.cli.tell import tell
 from bladegeom.commands.nest import nest_sheet
 from bladegeom.cutfile.cut import left_for_the_drill
 from bladegeom.design.design import Design
 from bladegeom.design.release import errors_of, refusal, require_known
-from bladegeom.design.script import load_script
 from bladegeom.knife.knife import Knife
 from bladegeom.nesting.nest import Nest, nest_most
 from bladegeom.nesting.nest import nest as lay
@@ -34,7 +35,8 @@ def nest_command(options: argparse.Namespace) -> int:
     if options.dxf:
         require_ending("--dxf", options.dxf, ".dxf")
     designs = _designs(options.scripts)
-    done = _laid(options, [design.knife for design in designs])
+    with busy("laying the blanks"):
+        done = _laid(options, [design.knife for design in designs])
     for line in _told(done):
         tell(line)
     designs = _allowing(designs, options.allow)
@@ -49,9 +51,9 @@ def nest_command(options: argparse.Namespace) -> int:
 def _designs(scripts: Sequence[Path]) -> list[Design]:
     designs = []
     for path in scripts:
-        script = load_script(path)
-        design = Design.of_script(script, {})
-        with script.named():
+        script = asked_script(path)
+        design = design_of(script)
+        with script.named(), busy(f"checking {path.name}"):
             # What goes wrong in a check is told with the script that it comes from.
             design.findings  # noqa: B018
         designs.append(design)
@@ -125,7 +127,8 @@ def _told(done: Nest) -> Iterator[str]:
 def _write(options: argparse.Namespace, done: Nest, designs: Sequence[Design], *, released: bool) -> None:
     """The sheet, and the cut file if it is asked for and no error stands; several pieces of stock are numbered."""
     files = _cut(options.dxf, done, designs) if options.dxf and released else {}
-    sheet = nest_sheet(done, designs, papers=options.paper) if options.out else None
+    with busy("sheet to saw by"):
+        sheet = nest_sheet(done, designs, papers=options.paper) if options.out else None
     for path, data in files.items():
         write_all(path.parent, {path.name: data})
         tell(str(path))
@@ -138,7 +141,8 @@ def _cut(named: Path, done: Nest, designs: Sequence[Design]) -> dict[Path, bytes
     """The cut files; what was read back, and what is left for the drill, is told."""
     from bladegeom.commands.nest_cut_files import nest_cut_files  # noqa: PLC0415
 
-    cut = nest_cut_files(done, designs)
+    with busy("cut file of the nest"):
+        cut = nest_cut_files(done, designs)
     files: dict[Path, bytes] = {}
     for path, file in zip(numbered(named, len(cut)), cut, strict=True):
         files[path], measured = file.data, file.measured

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from bladegeom.cli.asked import asked_design
+from bladegeom.cli.busy import busy
 from bladegeom.cli.tell import tell
 from bladegeom.design.declared import ORDER
 from bladegeom.quantities.file_errors import ScriptError
@@ -20,7 +21,8 @@ def order_command(options: argparse.Namespace) -> int:
         message = f"the script has no order; set {ORDER} = Order(...) in it, or write {name} beside it"
         raise ScriptError(str(options.script), message)
     with script.named(), design.settings.in_force():
-        landed, findings = design.landings, design.order_findings
+        with busy(f"order of {options.script.name}"):
+            landed, findings = design.landings, design.order_findings
         for line in traceability_lines(design.order, landed, findings):
             tell(line)
     return int(not is_complete(landed, findings) or not landed)

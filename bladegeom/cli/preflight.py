@@ -6,6 +6,8 @@ import argparse
 import contextlib
 import math
 
+from bladegeom.cli.asked import asked_script, design_of
+from bladegeom.cli.busy import busy
 from bladegeom.cli.lengths import length_of
 from bladegeom.cli.tell import tell
 from bladegeom.commands.preflight import preflight, preflight_sheet
@@ -17,7 +19,6 @@ from bladegeom.cutfile.size_seen import Reading, read_seen
 from bladegeom.cutfile.verify_cut_file import CutFileCheck
 from bladegeom.design.design import Design
 from bladegeom.design.release import errors_of
-from bladegeom.design.script import load_script
 from bladegeom.quantities.file_errors import UnreadableFileError
 from bladegeom.quantities.units import show_length
 from bladegeom.writers.files import require_ending
@@ -27,19 +28,15 @@ def preflight_command(options: argparse.Namespace) -> int:
     """Read a cut file again, list what is in it and what is wrong; 1 where an error is found."""
     if options.sheet:
         require_ending("--sheet", options.sheet, ".pdf")
-    design = Design.of_script(load_script(options.design), {}) if options.design else None
+    design = design_of(asked_script(options.design)) if options.design else None
     with design.settings.in_force() if design else contextlib.nullcontext():
         return _looked(options, design)
 
 
 def _looked(options: argparse.Namespace, design: Design | None) -> int:
-    looked = preflight(
-        options.file,
-        design=design,
-        process=options.process,
-        thickness=length_of("--thickness", options.thickness) if options.thickness else None,
-        unit=options.unit,
-    )
+    thickness = length_of("--thickness", options.thickness) if options.thickness else None
+    with busy(f"reading {options.file.name}"):
+        looked = preflight(options.file, design=design, process=options.process, thickness=thickness, unit=options.unit)
     if options.seen:
         _tell_seen(looked.found, options.seen)
         return 0
@@ -54,7 +51,8 @@ def _looked(options: argparse.Namespace, design: Design | None) -> int:
 
 
 def _write_sheet(options: argparse.Namespace, looked: CutFileCheck) -> None:
-    (path,) = preflight_sheet(looked, papers=options.paper).save(options.sheet)
+    with busy(f"pass sheet of {options.file.name}"):
+        (path,) = preflight_sheet(looked, papers=options.paper).save(options.sheet)
     tell(f"pass sheet written: {path}")
 
 

@@ -10,6 +10,7 @@ import inspect
 from pathlib import Path
 
 from bladegeom import profiles as shelf
+from bladegeom.cli.busy import busy
 from bladegeom.cli.tell import tell
 
 
@@ -29,7 +30,9 @@ def _write_page(path: Path) -> None:
     from bladegeom.writers.files import require_ending, write_all  # noqa: PLC0415
 
     require_ending("--html", path, ".html", ".htm")
-    (written,) = write_all(path.parent, {path.name: profiles_page()["profiles.html"]})
+    with busy("pictures of all profiles"):
+        page = profiles_page()["profiles.html"]
+    (written,) = write_all(path.parent, {path.name: page})
     tell(f"{written} written: all profiles, with pictures; open it in a browser")
 
 

@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 from bladegeom.cli.asked import asked_design
+from bladegeom.cli.busy import busy
 from bladegeom.cli.starter import write_starter
 from bladegeom.cli.tell import tell
 from bladegeom.commands.quote import quote, quote_sheet, quote_words
@@ -41,12 +42,14 @@ def quote_command(options: argparse.Namespace) -> int:
 def _quoted(options: argparse.Namespace, script: Script, design: Design, listed: Path, page: str | None) -> int:
     prices = read_prices(listed)
     jobs = read_log(options.log) if options.log else ()
-    with script.named():
+    with script.named(), busy(f"quote of {options.script.name}"):
         made = quote(design, prices, copies=options.copies, jobs=jobs)
         missing, findings = made.missing, check_quote(made)
     sys.stdout.write(quote_words(made, customer=options.customer))
     if options.out:
-        for path in quote_sheet(made, customer=options.customer, paper=page).save(options.out):
+        with busy(f"quote of {options.script.name} as PDF"):
+            paths = quote_sheet(made, customer=options.customer, paper=page).save(options.out)
+        for path in paths:
             tell(f"\n{path}")
     if options.customer:
         # What the maker has to know is none of the customer's business, and stands apart from the copy.

@@ -19,7 +19,9 @@ from bladegeom.writers.report_text import CAUTION, as_text
 
 def report_command(options: argparse.Namespace) -> int:
     """Print what is asked for of the report."""
-    sections = _sections(options)
+    sections, options.overrides = sections_among(options.overrides)
+    if sections and (options.all or options.json):
+        options.parser.error(f"--{'all' if options.all else 'json'} tells every section: name none with it")
     script, design = asked_design(options)
     with script.named(), busy(f"report of {options.script.name}"):
         text = _text(options, design, sections)
@@ -30,17 +32,18 @@ def report_command(options: argparse.Namespace) -> int:
     return 0
 
 
-def _sections(options: argparse.Namespace) -> list[str]:
-    """Words without = among the parameters, which name sections."""
-    names = [word for word in options.overrides if "=" not in word]
-    options.overrides = [word for word in options.overrides if "=" in word]
+def sections_among(words: Sequence[str]) -> tuple[list[str], list[str]]:
+    """What is written behind a script: names of sections, and parameters, which have a =.
+
+    Raises:
+        ParameterError: A word without = is no section.
+    """
+    names = [word for word in words if "=" not in word]
     for name in names:
         if name not in SECTION_NAMES:
             must = f"be one of {', '.join(SECTION_NAMES)}; a parameter of the design is written NAME=VALUE"
             raise ParameterError("section of the report", repr(name), must, limit=SECTION_NAMES)
-    if names and (options.all or options.json):
-        options.parser.error(f"--{'all' if options.all else 'json'} tells every section: name none with it")
-    return names
+    return names, [word for word in words if "=" in word]
 
 
 def _text(options: argparse.Namespace, design: Design, sections: Sequence[str]) -> str:

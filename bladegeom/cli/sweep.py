@@ -9,10 +9,11 @@ from collections.abc import Generator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from bladegeom.cli.asked import asked_script
+from bladegeom.cli.busy import busy
 from bladegeom.cli.grid import read_grid
 from bladegeom.cli.progress import Progress
 from bladegeom.commands.sweep import ScriptSweep, sweep_of
-from bladegeom.design.script import load_script
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.units import show_parameter
 from bladegeom.sheets.sweep_chart import swept
@@ -58,7 +59,7 @@ def sweep_command(options: argparse.Namespace) -> int:
         options.parser.error("name at least one parameter with its values, such as blade_length=100:130:5")
     if options.out and not options.out.is_dir():
         require_ending("--out", options.out, ".csv")
-    script = load_script(options.script)
+    script = asked_script(options.script)
     job = sweep_of(script, read_grid(script.parameters, options.overrides), options.jobs or cores())
     if options.plot:
         _require_plot(options.plot, job.grid)
@@ -74,7 +75,8 @@ def sweep_command(options: argparse.Namespace) -> int:
     told = sys.stdout if options.out else sys.stderr
     told.write(f"{options.out}: {tally.told}\n" if options.out else f"{tally.told}\n")
     if options.plot:
-        (path,) = job.chart(tally.kept or ()).save(options.plot)
+        with busy("chart of the sweep"):
+            (path,) = job.chart(tally.kept or ()).save(options.plot)
         told.write(f"{path}\n")
     return int(tally.failed > 0)
 

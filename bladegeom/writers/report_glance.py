@@ -40,7 +40,7 @@ _LEAST = 2
 
 _UNIT = re.compile(r"(?<=\d) (?=(?:mm|in|g)\b)")
 
-_CAUTION = "Check before cutting: limits of steel, shop and local law come before these."
+_CAUTION = "Check before cutting: the steel maker's, the shop's and local rules come first."
 
 
 def as_glance(content: Mapping[str, Any], sections: Iterable[str]) -> str:
@@ -85,10 +85,11 @@ def _masses(parts: Sequence[Mapping[str, Any]]) -> Iterator[str]:
 def _bar(content: Mapping[str, Any]) -> tuple[str, str, str]:
     """The knife as a bar from butt to tip, its handle front marked, and under it where it balances."""
     outline = content["outline"]
-    butt = outline["blade_length"] - outline["length"]
+    length: float = outline["length"]
+    butt: float = outline["blade_length"] - length
 
     def at(x: float) -> int:
-        return round((x - butt) / outline["length"] * (_BAR - 1))
+        return round((x - butt) / length * (_BAR - 1))
 
     front, balance = at(0.0), at(content["total"]["balance_x"])
     knife = f"{'=' * front}|{'-' * (_BAR - 1 - front)}"
