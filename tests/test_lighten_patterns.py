@@ -244,3 +244,18 @@ def test_graded_is_yes_or_no() -> None:
     with pytest.raises(ParameterError) as caught:
         add_staggered_rows(knife_of("plain"), graded="no")  # type: ignore[arg-type]
     assert_refused(caught.value, "lightening rows: graded")
+
+
+@pytest.mark.parametrize("name", TANGS)
+def test_a_slot_that_is_not_tried_would_not_have_been_chosen(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The quick way equals the slow one, which leaves out nothing for being too small."""
+    quickly = slots_or_why(knife_of(name))
+    monkeypatch.setattr("bladegeom.placing.slots._most_area", lambda *_: math.inf)
+    assert slots_or_why(knife_of(name)) == quickly
+
+
+def slots_or_why(knife: Knife) -> object:
+    try:
+        return add_lightening_slots(knife).holes
+    except PlacingError as error:
+        return str(error)

@@ -182,6 +182,8 @@ class Weighing:
         if not self.knife.stock.taper:
             return (_Region(ahead, faced=True),)
         behind = shapely.difference(self.knife.outline.polygon, ahead)
+        if behind.is_empty or not _is_thinned(self.knife.stock, *behind.bounds[::2]):
+            return (_Region(ahead, faced=True),)
         return _Region(ahead, faced=True), _Region(behind, faced=False)
 
     def _openings(self, holes: tuple[Opening, ...]) -> tuple[_Region, ...]:
@@ -211,7 +213,7 @@ class Weighing:
         total = NOTHING
         for region in regions:
             surface = side if region.faced else bare
-            if surface.faces or _is_thinned(surface.stock, region.shape):
+            if surface.faces or surface.stock.taper:
                 total += of_layers(missing(region.shape, surface, full, breaks=breaks))
         return total
 
@@ -250,11 +252,8 @@ def _finished(knife: Knife) -> Moments:
     return weighing.blank - weighing._ground_off("finished")
 
 
-def _is_thinned(stock: Stock, shape: BaseGeometry) -> bool:
-    """Whether a taper takes anything off the bar anywhere along a region."""
-    if shape.is_empty:
-        return False
-    first, _, last, _ = shape.bounds
+def _is_thinned(stock: Stock, first: float, last: float) -> bool:
+    """Whether a taper takes anything off the bar between two x."""
     places = np.array([first, *(x for x, _ in stock.taper if first < x < last), last])
     return bool((stock.half_thickness(places) < stock.thickness / 2).any())
 

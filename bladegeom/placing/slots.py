@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
+import numpy.typing as npt
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.hole import Made, Slot
@@ -14,6 +15,7 @@ from bladegeom.placing.ground import lightening_sizes, with_holes
 from bladegeom.placing.net_width import WidthLeft
 from bladegeom.placing.width_limits import beside, border_limits, no_room
 from bladegeom.quantities.errors import PlacingError
+from bladegeom.quantities.tolerances import JOINED
 from bladegeom.quantities.units import show_length
 
 _LEAST_SHARE = 0.25
@@ -48,9 +50,9 @@ def add_lightening_slots(knife: Knife, *, largest: float | None = None, made: Ma
     line = line[~np.isnan(line).any(axis=1)]
     slots: list[Slot] = []
     done = knife
-    while (slot := _best(done, line, widths, made)) is not None:
-        if slots and _area(slot) < _LEAST_SHARE * _area(slots[0]):
-            break
+    least = 0.0
+    while (slot := _best(done, line, widths, made, least)) is not None and _area(slot) >= least:
+        least = least or _LEAST_SHARE * _area(slot)
         slots.append(slot)
         done = with_holes(knife, slots)
     if not slots:
@@ -58,33 +60,50 @@ def add_lightening_slots(knife: Knife, *, largest: float | None = None, made: Ma
     return done
 
 
-def _best(knife: Knife, line: FloatArray, widths: tuple[float, ...], made: Made) -> Slot | None:
-    """The slot that takes out the most beside what is there; None where there is none."""
+def _best(knife: Knife, line: FloatArray, widths: tuple[float, ...], made: Made, least: float) -> Slot | None:
+    """The slot that takes out the most beside what is there; None where there is none.
+
+    What cannot take out so much as another, nor a least area in mm2, is not tried.
+    """
     if not len(line):
         return None
     strips = WidthLeft.of(knife, knife.openings)
     room = beside(knife, border_limits(knife, line), line, knife.openings, strips).room
-    slots = [slot for width in widths for slot in _of_width(knife, strips, line, room, width, made)]
-    return max(slots, key=_area, default=None)
-
-
-def _of_width(
-    knife: Knife, strips: WidthLeft, line: FloatArray, room: FloatArray, width: float, made: Made
-) -> list[Slot]:
-    """In each stretch of the mid line where a width is legal, the longest straight slot."""
-    legal = np.flatnonzero(room >= width / 2)
-    out = []
-    for run in np.split(legal, np.flatnonzero(np.diff(legal) > 1) + 1):
-        slot = _longest(knife, strips, line[run], width, made) if len(run) else None
+    stretches = [(width, line[run]) for width in widths for run in _runs(room, width)]
+    most = [_most_area(width, places) for width, places in stretches]
+    found: dict[int, Slot] = {}
+    for i in sorted(range(len(stretches)), key=lambda i: -most[i]):
+        width, places = stretches[i]
+        slot = _longest(knife, strips, places, width, made, least)
         if slot is not None:
-            out.append(slot)
-    return out
+            found[i], least = slot, max(least, _area(slot))
+    # Of equal ones the first, as if all had been tried in order.
+    return max((found[i] for i in sorted(found)), key=_area, default=None)
 
 
-def _longest(knife: Knife, strips: WidthLeft, places: FloatArray, width: float, made: Made) -> Slot | None:
-    """From one place to another, drawn in from whichever end is illegal along a curved mid line."""
+def _runs(room: FloatArray, width: float) -> list[npt.NDArray[np.intp]]:
+    """Stretches of the mid line where a width is legal."""
+    legal = np.flatnonzero(room >= width / 2)
+    return [run for run in np.split(legal, np.flatnonzero(np.diff(legal) > 1) + 1) if len(run)]
+
+
+def _most_area(width: float, places: FloatArray) -> float:
+    """No slot between two of the places takes out more: none is longer than the box that holds them all, mm2."""
+    return _area_of(width, math.hypot(*np.ptp(places, axis=0).tolist()) + JOINED)
+
+
+def _longest(
+    knife: Knife, strips: WidthLeft, places: FloatArray, width: float, made: Made, least: float
+) -> Slot | None:
+    """From one place to another, drawn in from whichever end is illegal along a curved mid line.
+
+    None where it becomes no slot, or can no longer take out a least area, mm2.
+    """
     first, last = 0, len(places) - 1
-    while math.dist(places[first], places[last]) >= _LEAST_TRAVEL * width:
+    while (
+        math.dist(places[first], places[last]) >= _LEAST_TRAVEL * width
+        and _most_area(width, places[first : last + 1]) >= least
+    ):
         start, end = places[first], places[last]
         short = _short(knife, strips, start, end, width)
         if (short <= 0).all():
@@ -115,7 +134,11 @@ def _short(knife: Knife, strips: WidthLeft, start: FloatArray, end: FloatArray, 
 
 
 def _area(slot: Slot) -> float:
-    return slot.diameter * math.dist(slot.start, slot.end) + math.pi * slot.diameter**2 / 4
+    return _area_of(slot.diameter, math.dist(slot.start, slot.end))
+
+
+def _area_of(width: float, travel: float) -> float:
+    return width * travel + math.pi * width**2 / 4
 
 
 def _none(knife: Knife, line: FloatArray, width: float) -> PlacingError:

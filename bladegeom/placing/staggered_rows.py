@@ -137,13 +137,17 @@ def _patterns(knife: Knife, rows: _Rows, radii: FloatArray, *, graded: bool) -> 
 
 def _by_neighbours(rows: _Rows, half: int, web: float) -> FloatArray:
     """Largest radius at each place beside its neighbours half a pitch and a pitch away, all alike; shape (2, n), mm."""
-    upper, lower = rows.xy
-    apart = np.full((2, len(upper)), 2 * half * MID_STEP)
-    for near, (row, other) in zip(apart, ((upper, lower), (lower, upper)), strict=True):
-        across = np.hypot(*(row[half:] - other[:-half]).T) if half < len(row) else np.empty(0)
-        back = np.hypot(*(row[:-half] - other[half:]).T) if half < len(row) else np.empty(0)
-        near[half:] = np.fmin(near[half:], across)
-        near[: len(back)] = np.fmin(near[: len(back)], back)
+    x, upper, lower = rows.xy[0, :, 0], rows.xy[0, :, 1], rows.xy[1, :, 1]
+    apart = np.full((2, len(x)), 2 * half * MID_STEP)
+    if half < len(x):
+        along = x[half:] - x[:-half]
+        # From a place of either row to the one ahead of it in the other; each is the way back for that one.
+        for near, other, step in zip(
+            apart, apart[::-1], (lower[half:] - upper[:-half], upper[half:] - lower[:-half]), strict=True
+        ):
+            across = np.hypot(along, step)
+            np.fmin(near[:-half], across, out=near[:-half])
+            np.fmin(other[half:], across, out=other[half:])
     by_web = (apart - web) / 2
     # An upright line half way between the two cuts both in chords of 2 sqrt(r^2 - (pitch / 4)^2).
     by_height = np.sqrt((rows.height / 4) ** 2 + (half * MID_STEP / 2) ** 2)
