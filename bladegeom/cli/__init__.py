@@ -64,7 +64,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
             status = int(command(options))
         sys.stdout.flush()
     except BladegeomError as error:
-        from bladegeom.cli.tell import shown_text  # noqa: PLC0415
+        from bladegeom.cli.terminal import shown_text  # noqa: PLC0415
 
         if os.environ.get(_TRACEBACK):
             traceback.print_exc()
@@ -145,14 +145,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_script(check)
 
     report = commands.add_parser("report", help="sizes, mass, balance and errors on one screen; more by section")
-    report.add_argument("script", type=_path, metavar="SCRIPT", help="Python file that defines design(...)")
-    report.add_argument(
-        "overrides",
-        nargs="*",
-        default=[],
-        metavar="SECTION | NAME=VALUE",
-        help=f"a section, such as bevel, holes or balance; or {_PARAMETERS}",
-    )
+    _add_script(report, "SECTION | NAME=VALUE", f"a section, such as bevel, holes or balance; or {_PARAMETERS}")
     report.add_argument("--all", action="store_true", help="every section, and what moves the balance")
     report.add_argument("--json", action="store_true", help="as JSON, for other programs")
     report.add_argument("--geometry", action="store_true", help="with --json: add all lines as points")
@@ -299,6 +292,6 @@ def _count(text: str) -> int:
     return int(text)
 
 
-def _add_script(parser: argparse.ArgumentParser) -> None:
+def _add_script(parser: argparse.ArgumentParser, named: str = "NAME=VALUE", words: str = _PARAMETERS) -> None:
     parser.add_argument("script", type=_path, metavar="SCRIPT", help="Python file that defines design(...)")
-    parser.add_argument("overrides", nargs="*", default=[], metavar="NAME=VALUE", help=_PARAMETERS)
+    parser.add_argument("overrides", nargs="*", default=[], metavar=named, help=words)

@@ -6,10 +6,9 @@ import sys
 from collections.abc import Iterable, Sequence
 from typing import TextIO
 
-from bladegeom.cli.terminal import coloured
+from bladegeom.cli.terminal import coloured, shown_text
 from bladegeom.design.release import refusal
 from bladegeom.knife.finding import Finding
-from bladegeom.quantities.lettering import visible
 
 
 def tell(text: str, *, to: TextIO | None = None) -> None:
@@ -27,8 +26,3 @@ def tell_findings(findings: Iterable[Finding]) -> None:
 def refused(standing: Sequence[Finding]) -> str:
     """Why no cut file is written, and how the maker can have one all the same."""
     return refusal((finding.code for finding in standing), "--allow {0}")
-
-
-def shown_text(text: str) -> str:
-    """The text as a terminal may have it: names out of a file cannot clear the screen or change its title."""
-    return "\n".join(visible(line) for line in text.split("\n"))

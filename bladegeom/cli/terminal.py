@@ -6,6 +6,8 @@ import os
 import re
 from typing import Final, TextIO
 
+from bladegeom.quantities.lettering import visible
+
 CLEAR: Final = "\r\x1b[K"
 """Back to the beginning of the line, and all of it away; source: ECMA-48, as are the colours."""
 
@@ -30,6 +32,11 @@ def width_of(stream: TextIO) -> int:
         return os.get_terminal_size(stream.fileno()).columns or _COLUMNS
     except OSError:
         return _COLUMNS
+
+
+def shown_text(text: str) -> str:
+    """The text as a terminal may have it: names out of a file cannot clear the screen or change its title."""
+    return "\n".join(visible(line) for line in text.split("\n"))
 
 
 def coloured(text: str, stream: TextIO) -> str:
