@@ -58,6 +58,7 @@ THIRD_PARTY = {
     "importers": {*GEOMETRY, "ezdxf"},
     "cutfile": {*GEOMETRY, "ezdxf"},
     "writers": {*GEOMETRY, "svgwrite", "reportlab", "jinja2", "markupsafe", "lazy_loader"},
+    "watch": {*GEOMETRY, "starlette", "uvicorn", "watchfiles"},
     "": {"lazy_loader"},
 }
 """What else a layer may import: few know a file format."""

@@ -41,7 +41,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command.
 
     The exit status is 0; 1 where a finding is an error or a variant of a sweep fails; 2 on bad usage or a script that
-    fails; 130 where a sweep is stopped.
+    fails; 130 where a sweep or a watch is stopped, 143 where the latter is asked to end.
     """
     options = _options(arguments)
     if isinstance(sys.stdout, io.TextIOWrapper):
@@ -205,6 +205,8 @@ def _parser() -> argparse.ArgumentParser:
         "compared", nargs="+", metavar="SCRIPT", help="two scripts, the older first; or one, and NAME=VALUE to change"
     )
 
+    _add_watch(commands.add_parser("watch", help="show a design in the browser while you shape it, and follow saves"))
+
     profiles = commands.add_parser("profiles", help="list blade and handle profiles, or the parameters of one")
     one_or_all = profiles.add_mutually_exclusive_group()
     one_or_all.add_argument("name", nargs="?", metavar="NAME", help="profile whose parameters are listed")
@@ -219,6 +221,13 @@ def _parser() -> argparse.ArgumentParser:
         # A mistake is told with the usage of the command, not of the whole.
         command.set_defaults(parser=command)
     return parser
+
+
+def _add_watch(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("script", type=_path, metavar="SCRIPT", help="Python file that defines design(...)")
+    parser.add_argument("--beside", type=_path, metavar="OTHER", help="a second design, drawn at the same scale")
+    parser.add_argument("--port", type=_port, metavar="N", help="of this machine; default: one that is free")
+    parser.add_argument("--open", action="store_true", help="open the page in the browser")
 
 
 def _add_preflight(parser: argparse.ArgumentParser) -> None:
@@ -289,6 +298,13 @@ def _count(text: str) -> int:
     """A whole number from 1 on."""
     if not text.isdecimal() or int(text) < 1:
         raise argparse.ArgumentTypeError(f"{text!r} must be a whole number from 1 on")
+    return int(text)
+
+
+def _port(text: str) -> int:
+    """A port that needs no rights of the machine's keeper."""
+    if not text.isdecimal() or not 1024 <= int(text) <= 65535:
+        raise argparse.ArgumentTypeError(f"{text!r} must be a whole number from 1024 to 65535")
     return int(text)
 
 

@@ -1,0 +1,64 @@
+"""The command ``watch``: a page on the maker's own machine that shows a design and follows its saves."""
+
+from __future__ import annotations
+
+import argparse
+import signal
+import sys
+import threading
+import webbrowser
+from pathlib import Path
+
+from bladegeom.cli.tell import tell
+from bladegeom.quantities.errors import BladegeomError
+from bladegeom.quantities.file_errors import ScriptError
+
+_EXTRA = frozenset({"starlette", "uvicorn", "watchfiles", "anyio", "h11"})
+"""Libraries that come with the extra ``watch``."""
+
+_SIGNALLED = 128
+"""Added to the number of a signal it is the exit status; source: POSIX shells."""
+
+
+def watch_command(options: argparse.Namespace) -> int:
+    """Serve the page until Ctrl-C, which gives 130, or a request to end, which gives 143."""
+    scripts = [options.script, *([options.beside] if options.beside else [])]
+    for path in scripts:
+        _require_file(path)
+    try:
+        ended_by = _serve(scripts, options)
+    except KeyboardInterrupt:
+        # Before the server was there.
+        ended_by = signal.SIGINT
+    sys.stderr.write("bladegeom: stopped\n")
+    return _SIGNALLED + ended_by
+
+
+def _serve(scripts: list[Path], options: argparse.Namespace) -> int:
+    try:
+        from bladegeom.watch.serve import serve  # noqa: PLC0415
+    except ModuleNotFoundError as error:
+        if error.name not in _EXTRA:
+            raise
+        raise BladegeomError(
+            f"watch needs the library {error.name}, which is not installed; where bladegeom was installed from, "
+            "'python -m pip install .[watch]' adds all that it needs"
+        ) from error
+    from bladegeom.watch.shaping import Shaping  # noqa: PLC0415
+
+    def ready(address: str) -> None:
+        tell(f"{address}\nOpen it in a browser on this machine; Ctrl-C ends it.")
+        sys.stdout.flush()
+        if options.open:
+            # Some browsers give the terminal back only when they are closed.
+            threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
+
+    return serve(lambda: [Shaping(path) for path in scripts], port=options.port, ready=ready)
+
+
+def _require_file(path: Path) -> None:
+    try:
+        with path.open("rb"):
+            pass
+    except OSError as error:
+        raise ScriptError(str(path), f"the script cannot be read ({error.strerror or error})") from error
