@@ -12,7 +12,7 @@ from pathlib import Path
 NAMES = ("chromium", "chromium-browser")
 FOUND = next((path for path in map(shutil.which, NAMES) if path), None)
 
-_FLAGS = (
+FLAGS = (
     *("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--hide-scrollbars"),
     *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
     # No name is ever found: whatever a page asked for would fail.
@@ -26,7 +26,7 @@ def run(page: Path, *wanted: str) -> str:
     """Open a file, do what is wanted, and give back what the browser prints."""
     assert FOUND is not None
     with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as profile:
-        command = [FOUND, *_FLAGS, f"--user-data-dir={profile}", *wanted, page.resolve().as_uri()]
+        command = [FOUND, *FLAGS, f"--user-data-dir={profile}", *wanted, page.resolve().as_uri()]
         done = subprocess.run(command, capture_output=True, text=True, timeout=120, check=True)
     return done.stdout
 
