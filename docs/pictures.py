@@ -1,4 +1,4 @@
-"""Make docs/pictures/ again: parts of what the examples export, and of what commands write."""
+"""Make docs/pictures/ again: parts of what the examples export, of what commands write, and of what Chromium shows."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pypdfium2
+import screens
 from PIL import Image, ImageChops
 
 from bladegeom.cli import main
@@ -70,7 +71,11 @@ SWEEP = ("sweep", "rigging_knife.py", "blade_length=100:130:5", "thickness=3.5,4
 
 def names() -> set[str]:
     """The files that belong into docs/pictures."""
-    return {f"{name}.png" for name in (*PAGES, *COMMANDS)} | {"profiles.svg", "drop_point.svg", "sweep.svg"}
+    return {f"{name}.png" for name in (*PAGES, *COMMANDS, *screens.NAMES)} | {
+        "profiles.svg",
+        "drop_point.svg",
+        "sweep.svg",
+    }
 
 
 def picture(pdf: Path, number: int, box: tuple[float, float, float, float]) -> bytes:
@@ -109,6 +114,7 @@ def make_all(folder: Path) -> None:
             (folder / f"{name}.png").write_bytes(picture(pdf, 1, box))
         run(SWEEP, Path(scratch) / "sweep.svg")
         shutil.copyfile(Path(scratch) / "sweep.svg", folder / "sweep.svg")
+    screens.take_all(folder)
     shutil.copyfile(EXPORTS / "profiles" / "all_profiles.svg", folder / "profiles.svg")
     shutil.copyfile(EXPORTS / "profiles" / "drop_point.svg", folder / "drop_point.svg")
 

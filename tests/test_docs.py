@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image, ImageChops
+from watched import STOPPED, watching
 
 import bladegeom
 from bladegeom import cli
@@ -77,7 +78,13 @@ def test_the_commands_that_readme_lists_run(tmp_path: Path, monkeypatch: pytest.
     monkeypatch.chdir(tmp_path)
     assert main(["new", "old_knife.py"]) == 0
     for line in listed:
-        assert main(shlex.split(line)) == 0, line
+        command, *arguments = shlex.split(line)
+        if command == "watch":
+            # It goes on until it is stopped.
+            with watching(*arguments) as watch:
+                assert watch.end()[0] == STOPPED
+        else:
+            assert main([command, *arguments]) == 0, line
 
 
 @pytest.mark.parametrize(
