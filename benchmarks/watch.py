@@ -98,9 +98,10 @@ def main() -> None:
                 page.open(watch.address)
                 page.wait("document.querySelector('#numbers td')")
                 page.ask(SEEN)
-                print(
-                    f"{script.stem:16} {told('save', saves(page, script))}; {told('slide', slides(page))}", flush=True
-                )
+                saved, before = told("save", saves(page, script)), cpu(watch)
+                slid = told("slide", slides(page))
+                taken = (cpu(watch) - before) / TRIES
+                print(f"{script.stem:16} {saved}; {slid}, {taken:4.0f} ms of CPU", flush=True)
                 page.open("about:blank")
 
 
