@@ -21,6 +21,7 @@ class Plate:
 
     def __init__(self, script: Path, before_picture: Callable[[], object] = lambda: None) -> None:
         self.script, self.before_picture = script, before_picture
+        self.after_picture: Callable[[], object] = lambda: None
         self.state = 0
         self.values: dict[str, str] = {}
         self.closed = False
@@ -51,6 +52,11 @@ class Plate:
 
     def picture(self) -> dict[str, Any]:
         self.before_picture()
+        told = self._told()
+        self.after_picture()
+        return told
+
+    def _told(self) -> dict[str, Any]:
         box = f"{-BEHIND} {-HEIGHT} {self.now + BEHIND} {HEIGHT}"
         path = f"M{-BEHIND} 0H{self.now}V{-HEIGHT}H{-BEHIND}Z"
         return {

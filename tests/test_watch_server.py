@@ -20,7 +20,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shaped import Plate
 
-from bladegeom.watch import guard
+from bladegeom.quantities.file_errors import ExportError
+from bladegeom.watch import guard, saves
 from bladegeom.watch.desk import Desk
 from bladegeom.watch.serve import run
 
@@ -310,6 +311,49 @@ def test_what_the_page_asks_is_answered(desk: Served) -> None:
     assert desk.json("0/picture")["state"] == json.loads(body)["state"]
     assert json.loads(desk.post("0/write", b"")[2]) == {"said": "length = 120"}
     assert desk.plates[0].script.read_text() == "120"
+
+
+def test_a_picture_that_comes_late_is_not_kept(tmp_path: Path) -> None:
+    script = tmp_path / "plate.py"
+    script.write_text("100")
+    plate = Plate(script)
+
+    async def overtaken() -> tuple[dict[str, Any], dict[str, Any]]:
+        desk = Desk((plate,))
+        await desk.open()
+        go_on = threading.Event()
+        plate.after_picture = lambda: go_on.wait(PATIENCE)
+        late = asyncio.create_task(desk.move(0, {"length": "120"}))
+        await asyncio.sleep(0.1)
+        plate.after_picture = lambda: None
+        await desk.move(0, {"length": "130"})
+        go_on.set()
+        return await late, await desk.picture(0)
+
+    late, kept = asyncio.run(overtaken())
+    assert late["state"] < kept["state"] == plate.state
+    assert kept["parameters"][0]["value"] == "130"
+
+
+def test_where_saves_are_not_told_of_the_watch_ends_with_the_reason(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async def awatch(*_: object, **__: object) -> Any:
+        changes: tuple[Any, ...] = ()
+        for change in changes:
+            yield change
+        raise OSError("OS file watch limit reached")
+
+    monkeypatch.setattr(saves, "awatch", awatch)
+    script = tmp_path / "plate.py"
+    script.write_text("100")
+
+    async def watch() -> None:
+        with socket.create_server(("127.0.0.1", 0)) as listening:
+            await run(Desk((Plate(script),)), listening, "token", asyncio.Event())
+
+    with pytest.raises(ExportError, match=rf"saves cannot be seen in {tmp_path}.*: OS file watch limit reached"):
+        asyncio.run(asyncio.wait_for(watch(), PATIENCE))
 
 
 def test_what_cannot_be_written_is_said_in_words(tmp_path: Path) -> None:

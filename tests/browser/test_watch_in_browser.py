@@ -175,6 +175,51 @@ def test_a_mistake_shows_its_line_and_the_last_picture_stays_until_it_is_mended(
     page.wait("document.querySelector('#fault').textContent.includes('1 / 0')")
 
 
+EVERY_KIND = """
+from typing import Literal
+
+from bladegeom import FlatBevel, Grind, Knife, Plunge, Stock, join_halves
+from bladegeom.profiles.drop_point import DropPoint
+from bladegeom.profiles.swelled import Swelled
+
+
+def design(
+    blade_length: float = 110.0,
+    bar: Literal["thin", "thick"] = "thin",
+    long: bool = False,
+    inches: int = 0,
+    name: str = "Kinds",
+    bevel: tuple[float, float] = (17.0, 0.4),
+) -> Knife:
+    outline = join_halves(DropPoint(blade_length=blade_length + 10 * long + 25.4 * inches), Swelled())
+    return Knife(
+        name=name,
+        outline=outline,
+        stock=Stock(steel="1.4116", thickness={"thin": 3.0, "thick": 4.0}[bar]),
+        grind=Grind(bevel=FlatBevel(height=bevel[0], edge_thickness=bevel[1]), plunge=Plunge(x=outline.heel[0])),
+    )
+"""
+
+
+def test_every_kind_of_parameter_has_its_control(chrome: Page, script: Path) -> None:
+    script.write_text(EVERY_KIND, encoding="utf-8")
+    with shown(chrome, script):
+        before = drawn_length(chrome)
+        kinds = chrome.ask("[...document.querySelectorAll('.parameter')].map(row => row.className.split(' ')[1])")
+        assert kinds == ["length", "choice", "yes_no", "whole", "text", "fixed"]
+        chrome.click("#p-long")
+        moved(chrome, "1 value moved")
+        assert drawn_length(chrome) - before == pytest.approx(10.0, abs=0.02)
+        chrome.ask("document.querySelector('#p-bar').focus()")
+        chrome.key("ArrowDown")
+        chrome.wait("document.querySelector('#numbers').textContent.includes('4.00 mm')")
+        slide(chrome, "inches", "ArrowRight")
+        chrome.type_into("#p-name", "Said anew")
+        chrome.wait("document.querySelector('#title').textContent.startsWith('Said anew')")
+        assert drawn_length(chrome) - before == pytest.approx(10.0 + INCH, abs=0.02)
+        assert "(17.0, 0.4)" in chrome.text("#p-bevel")
+
+
 def test_a_page_that_begins_with_a_mistake_comes_right(chrome: Page, script: Path) -> None:
     good = script.read_text(encoding="utf-8")
     script.write_text("nothing = 1\n", encoding="utf-8")
