@@ -111,6 +111,22 @@ def test_a_slide_is_a_new_picture_and_the_numbers_follow(page: Page) -> None:
     assert page.text("#changes-head") == "Different from the script"
 
 
+def test_a_slide_asks_for_its_newest_place_alone(page: Page) -> None:
+    before = drawn_length(page)
+    page.ask("""(slider => {
+        for (let i = 1; i <= 40; i++) {
+            slider.value = 105 + i / 2;
+            slider.dispatchEvent(new Event("input"));
+        }
+    })(document.querySelector("#p-blade_length").closest(".parameter").querySelector("input[type=range]"))""")
+    value = float(page.ask("document.querySelector('#p-blade_length').value"))
+    assert value == pytest.approx(125.0, abs=1.0)
+    page.wait(f"Math.abs(document.querySelector('.drawing .steel').getBBox().width - {before + value - 105.0}) < 0.02")
+    # The first goes out at once; of the others the last one, when the first is answered.
+    moves = "performance.getEntriesByType('resource').filter(entry => entry.name.endsWith('0/move')).length"
+    assert page.ask(moves) == 2
+
+
 def test_a_typed_length_is_read_as_the_shop_writes_it(page: Page) -> None:
     before = drawn_length(page)
     page.type_into("#p-blade_length", "4-3/4 in")
