@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 import urllib.request
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -45,12 +46,31 @@ def script(tmp_path: Path) -> Path:
     return path
 
 
+asked = partial(urllib.request.urlopen, timeout=PATIENCE)
+
+
 def test_a_knife_is_shown_at_the_address_that_is_told(script: Path) -> None:
-    with watching(script) as watch, urllib.request.urlopen(f"{watch.address}0/picture", timeout=PATIENCE) as answer:
+    with watching(script) as watch, asked(f"{watch.address}0/picture") as answer:
         picture = json.load(answer)
     assert picture["error"] is None
     assert picture["title"].startswith("Bare, revision ")
     assert [p["name"] for p in picture["parameters"]] == ["blade_length"]
+
+
+def test_settings_of_the_command_line_hold_on_the_page(script: Path) -> None:
+    hole = "Hole(x=-60.0, y=-12.0, diameter=8.0, purpose='lightening')"
+    text = SCRIPT.replace('name="Bare",', f'name="Bare", holes=({hole},),')
+    script.write_text(f"from bladegeom import Hole\n{text}")
+    codes = {}
+    for rim in ("2 mm", "30 mm"):
+        settings = ("--setting", f"hole_rules.rim={rim}", "--setting", "units=inch")
+        with watching(script, *settings) as watch, asked(f"{watch.address}0/judged") as answer:
+            judged = json.load(answer)
+        assert judged["error"] is None
+        codes[rim] = [finding["code"] for finding in judged["findings"]]
+        assert judged["numbers"][0]["value"].endswith(" in")
+    assert "rim" in codes["30 mm"]
+    assert "rim" not in codes["2 mm"]
 
 
 @pytest.mark.long
@@ -59,7 +79,7 @@ def test_the_browser_is_opened_only_where_it_is_asked_for(script: Path, tmp_path
     note.write_text(f"import pathlib, sys; pathlib.Path({str(opened)!r}).write_text(sys.argv[1])")
     browser = f"{sys.executable} {note} %s"
     with watching(script, browser=browser) as watch:
-        urllib.request.urlopen(f"{watch.address}0/picture", timeout=PATIENCE).close()
+        asked(f"{watch.address}0/picture").close()
         assert not opened.exists()
     with watching(script, "--open", browser=browser) as watch:
         end = time.monotonic() + PATIENCE
@@ -81,7 +101,7 @@ def test_it_ends_without_a_trace(script: Path, number: int, status: int, text: s
     script.write_text(text)
     with watching(script) as watch:
         if text is SCRIPT:
-            urllib.request.urlopen(f"{watch.address}0/picture", timeout=PATIENCE).close()
+            asked(f"{watch.address}0/picture").close()
         else:
             wait_for_more_processes(watch)
         # A page that listens is no reason to stay.
@@ -96,7 +116,7 @@ def test_it_ends_without_a_trace(script: Path, number: int, status: int, text: s
         assert err == "bladegeom: stopped\n"
         assert session(watch.process.pid) == []
         with pytest.raises(ConnectionRefusedError):
-            socket.create_connection(("127.0.0.1", watch.port), timeout=PATIENCE)
+            socket.create_connection(("127.0.0.1", watch.port))
         # The port is free again.
         socket.create_server(("127.0.0.1", watch.port)).close()
 
@@ -113,7 +133,7 @@ def wait_for_more_processes(watch: Watch) -> None:
 @pytest.mark.skipif(not PROC.is_dir(), reason="no /proc to find processes in")
 def test_nothing_is_left_where_the_command_is_killed(script: Path) -> None:
     with watching(script) as watch:
-        urllib.request.urlopen(f"{watch.address}0/picture", timeout=PATIENCE).close()
+        asked(f"{watch.address}0/picture").close()
         watch.process.kill()
         watch.process.wait(timeout=PATIENCE)
         end = time.monotonic() + PATIENCE

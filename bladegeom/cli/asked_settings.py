@@ -24,6 +24,16 @@ def asked_settings(options: argparse.Namespace) -> Settings:
         ParameterError: An option does.
         UnknownNameError: No such setting, paper, drill or process.
     """
+    return read_settings().changed(asked_values(options), "option")
+
+
+def asked_values(options: argparse.Namespace) -> dict[str, object]:
+    """What the options say of settings, by key.
+
+    Raises:
+        ParameterError: An option says what no setting can say.
+        UnknownNameError: No such setting, paper, drill or process.
+    """
     values: dict[str, object] = {}
     for name, key in _OPTIONS.items():
         written = getattr(options, name, None)
@@ -34,7 +44,7 @@ def asked_settings(options: argparse.Namespace) -> Settings:
         if not separator:
             raise ParameterError("--setting", repr(text), "be written KEY=VALUE, such as paper=Letter")
         values[key] = _read(f"--setting {key}", key, value_written(written))
-    return read_settings().changed(values, "option")
+    return values
 
 
 def _read(option: str, key: str, written: object) -> object:

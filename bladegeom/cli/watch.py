@@ -44,7 +44,10 @@ def _serve(scripts: list[Path], options: argparse.Namespace) -> int:
             f"watch needs the library {error.name}, which is not installed; where bladegeom was installed from, "
             "'python -m pip install .[watch]' adds all that it needs"
         ) from error
+    from bladegeom.cli.asked_settings import asked_values  # noqa: PLC0415
     from bladegeom.watch.shaping import Shaping  # noqa: PLC0415
+
+    settings = asked_values(options)
 
     def ready(address: str) -> None:
         tell(f"{address}\nOpen it in a browser on this machine; Ctrl-C ends it.")
@@ -53,7 +56,7 @@ def _serve(scripts: list[Path], options: argparse.Namespace) -> int:
             # Some browsers give the terminal back only when they are closed.
             threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
 
-    return serve(lambda: [Shaping(path) for path in scripts], port=options.port, ready=ready)
+    return serve(lambda: [Shaping(path, settings=settings) for path in scripts], port=options.port, ready=ready)
 
 
 def _require_file(path: Path) -> None:

@@ -21,6 +21,7 @@ from bladegeom.settings.settings import Settings
 from bladegeom.settings.settings_file import read_settings
 from bladegeom.watch.dial import Dial, dials
 from bladegeom.watch.judgement import changed_dials, changes_told, findings_told, numbers_told
+from bladegeom.watch.process import NOTHING_ASKED, Asked
 from bladegeom.watch.section_picture import section_picture, suggested_places
 from bladegeom.watch.side_picture import side_picture, side_range
 
@@ -36,10 +37,12 @@ class Bench:
 
     Args:
         path: The script.
+        settings: That go before those of the machine and of the script, by key.
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, settings: Asked = NOTHING_ASKED) -> None:
         self._path = path
+        self._asked = settings
         self._script: Script | None = None
         self._settings = Settings()
         self._dials: dict[str, Dial] = {}
@@ -97,7 +100,7 @@ class Bench:
 
     def _loaded(self) -> Script:
         if self._script is None:
-            self._script = load_script(self._path, read_settings())
+            self._script = load_script(self._path, read_settings().changed(self._asked, "option"))
             defaults = {name: p.default for name, p in self._script.parameters.items()}
             self._dials = {dial.name: dial for dial in dials(self._script, defaults, ())}
         return self._script

@@ -14,7 +14,7 @@ import signal
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any, Final
@@ -31,6 +31,11 @@ STALE: Final = 2.0
 _CLOSED: Final = "the script is not watched any more"
 
 Answer = dict[str, Any]
+
+Asked = Mapping[str, object]
+"""Settings that options ask for, by key."""
+
+NOTHING_ASKED: Final[Asked] = {}
 
 
 class Superseded(Exception):  # noqa: N818 - nothing is wrong
@@ -54,11 +59,13 @@ class ScriptProcess:
     Args:
         path: The script.
         limit: After which it is ended, s.
+        settings: That go before those of the machine and of the script, by key.
     """
 
-    def __init__(self, path: Path, *, limit: float = LIMIT) -> None:
+    def __init__(self, path: Path, *, limit: float = LIMIT, settings: Asked = NOTHING_ASKED) -> None:
         self._path = path
         self._limit = limit
+        self._settings = settings
         self._running: tuple[multiprocessing.process.BaseProcess, Connection] | None = None
         self._guard = threading.Lock()
         self._since: float | None = None
@@ -76,7 +83,7 @@ class ScriptProcess:
         self._end()
         context = multiprocessing.get_context("spawn")
         ours, theirs = context.Pipe()
-        process = context.Process(target=_work, args=(theirs, self._path, self._limit), daemon=True)
+        process = context.Process(target=_work, args=(theirs, self._path, self._limit, self._settings), daemon=True)
         with _deaf_to_interrupts():
             process.start()
         theirs.close()
@@ -166,11 +173,11 @@ def _deaf_to_interrupts() -> Iterator[None]:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
-def _work(connection: Connection, path: Path, limit: float) -> None:
+def _work(connection: Connection, path: Path, limit: float, settings: Asked) -> None:
     """In the process itself: answer until nobody asks any more."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     # Imported here and by name: who only asks needs no geometry, neither its time nor its memory.
-    bench = importlib.import_module("bladegeom.watch.bench").Bench(path)
+    bench = importlib.import_module("bladegeom.watch.bench").Bench(path, settings)
     # Bytecode is told from its source by whole seconds; two saves of a helper may follow each other faster.
     sys.dont_write_bytecode = True
     known: int | None = None

@@ -12,7 +12,7 @@ from typing import Any, Final
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.file_errors import ExportError, ScriptError
 from bladegeom.quantities.paths import order_file
-from bladegeom.watch.process import LIMIT, Ended, ScriptProcess, Superseded
+from bladegeom.watch.process import LIMIT, NOTHING_ASKED, Asked, Ended, ScriptProcess, Superseded
 
 Plain = dict[str, Any]
 """Numbers, texts, lists and dictionaries: what JSON can hold."""
@@ -38,15 +38,16 @@ class Shaping:
     Args:
         script: The script.
         limit: A script that takes longer is ended, s.
+        settings: That go before those of the machine and of the script, by key.
     """
 
-    def __init__(self, script: Path, *, limit: float = LIMIT) -> None:
+    def __init__(self, script: Path, *, limit: float = LIMIT, settings: Asked = NOTHING_ASKED) -> None:
         self._path = script
         self._lock = threading.Lock()
         self._state = self._saves = 0
         self._texts: dict[str, str] = {}
         self._watched = frozenset((script, order_file(script)))
-        self._drawing, self._judging = (_Desk(ScriptProcess(script, limit=limit)) for _ in range(2))
+        self._drawing, self._judging = (_Desk(ScriptProcess(script, limit=limit, settings=settings)) for _ in range(2))
 
     @property
     def watched(self) -> frozenset[Path]:
