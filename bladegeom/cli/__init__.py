@@ -18,6 +18,7 @@ from functools import cache
 from pathlib import Path
 from typing import cast
 
+from bladegeom.cli.tell_version import TellVersion
 from bladegeom.quantities.errors import BladegeomError
 
 _PARAMETERS = "override a parameter of the design; a length may carry its unit: blade_length='4-3/4 in'"
@@ -114,26 +115,13 @@ def _options(arguments: Sequence[str] | None) -> argparse.Namespace:
     return options
 
 
-class _Version(argparse.Action):
-    """Tells the version, which is looked up only then: the tables of installed packages take their time."""
-
-    def __init__(self, option_strings: Sequence[str], dest: str, help: str) -> None:  # noqa: A002
-        super().__init__(option_strings, dest, nargs=0, help=help)
-
-    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
-        from bladegeom.quantities.version import __version__  # noqa: PLC0415
-
-        sys.stdout.write(f"bladegeom {__version__}\n")
-        parser.exit()
-
-
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="bladegeom",
         description="From a maker's script to a true-scale template, a cut file and a weighed, checked knife.",
         epilog="Check before cutting: numbers are starting points; the steel maker's and the shop's limits override.",
     )
-    parser.add_argument("--version", action=_Version, help="tell the version and leave")
+    parser.add_argument("--version", action=TellVersion, help="tell the version and leave")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
 
     new = commands.add_parser("new", help="write a script to start from")
