@@ -15,7 +15,7 @@ from fastened import FLAT, mixed
 
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Label, Sheet
-from bladegeom.drawing.sheet import on_smallest
+from bladegeom.drawing.sheet import PagePiece, on_smallest
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.papers import paper
@@ -41,7 +41,8 @@ def sheets(kind: str, name: str) -> tuple[Sheet, ...]:
     design = Design(specimen)
     if kind == "one chart":
         head = (design.title, "Steel beside the holes of the tang.")
-        return (on_smallest(net_section_chart(specimen), size, head, (), turn=False)[1],)
+        piece = PagePiece(drawing=net_section_chart(specimen), head=head, foot=())
+        return (on_smallest((piece,), size)[1],)
     page = page_named("template" if kind == "tiles" else kind)
     return tuple(sheet for made in page.draw(design, size, ()) for sheet in made.sheets)
 

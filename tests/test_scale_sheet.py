@@ -296,7 +296,7 @@ def test_bare_holes_go_through_and_lightening_holes_do_not() -> None:
     names = texts(piece("bare", "right").items)
     assert {"T1", "T2"} <= set(names)
     assert not any(name.startswith("L1") for name in names)
-    rows = {row[0]: row[1] for row in hole_rows(Design(specimen))}
+    rows = {row[0]: row[1] for row in hole_rows(specimen)}
     assert rows["T1"].startswith("slot 4.00 mm")
     assert "11.28 mm" in rows["T1"]
     assert rows["T2"] == "dia. 6.00 mm (0.236 in)"
@@ -304,7 +304,7 @@ def test_bare_holes_go_through_and_lightening_holes_do_not() -> None:
 
 def test_hole_rows_tell_face_and_depth() -> None:
     specimen = knife("standoffs")
-    head, first, second = hole_rows(Design(specimen))
+    head, first, second = hole_rows(specimen)
     assert head[2:] == ["from the inside, liners off", "from the outside, before contouring"]
     assert (first[0], second[0]) == ("F1", "F2")
     for row, stack in zip((first, second), stacks(specimen), strict=True):
@@ -313,7 +313,7 @@ def test_hole_rows_tell_face_and_depth() -> None:
         assert row[2].startswith("pocket dia. 6.53 mm")
         assert f"countersink 82 deg to {show_length(numbers['countersink_depth'].nominal)}" in row[3]
         assert f"straight {show_length(numbers['seat_depth'].nominal)}" in row[3]
-    bolt = hole_rows(Design(knife("bolts")))[1]
+    bolt = hole_rows(knife("bolts"))[1]
     assert bolt[2] == "-"
     assert re.fullmatch(r"counterbore dia\. 9\.525 mm \(3/8 in\), [\d.]+ mm \([\d./-]+ in\) deep", bolt[3])
 
@@ -490,7 +490,7 @@ def test_the_grain_runs_as_the_blank_lies(name: str) -> None:
 
 def test_holes_are_listed_in_the_order_in_which_they_are_counted() -> None:
     specimen = pins(ground(bar_outline(), scales=scales()), *(-6.0 - 8.0 * i for i in range(11)))
-    assert [row[0] for row in hole_rows(Design(specimen))[1:]] == [f"F{i}" for i in range(1, 12)]
+    assert [row[0] for row in hole_rows(specimen)[1:]] == [f"F{i}" for i in range(1, 12)]
 
 
 @pytest.mark.parametrize("name", quick(DESIGNS, "long name"))
@@ -510,11 +510,11 @@ def test_what_to_buy_lists_the_hardware() -> None:
 
 def test_depths_under_glued_liners_count_from_their_face_on_every_page() -> None:
     knife = fastened.bar(fastened.at(-50.0, fastened.INCH_STANDOFF), scales=fastened.GLUED)
-    head, row = hole_rows(Design(knife))
+    head, row = hole_rows(knife)
     assert head[2] == "from the inside, from the glued liner's face"
     # Half of 12.7 mm and of 0.5 mm play, less half of a tang of 4 mm.
     assert show_length(4.6) in row[2]
     (stack,) = stacks(knife)
     assert stack.numbers["pocket_stop"].nominal == pytest.approx(4.6)
     assert stack.numbers["pocket_depth"].nominal == pytest.approx(4.6 - 1.3)
-    assert "liners off" in hole_rows(Design(dataclasses.replace(knife, scales=fastened.LINED)))[0][2]
+    assert "liners off" in hole_rows(dataclasses.replace(knife, scales=fastened.LINED))[0][2]

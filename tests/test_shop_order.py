@@ -22,6 +22,7 @@ from bladegeom.cutfile.preflight import preflight_plan
 from bladegeom.cutfile.tab_places import tab_places
 from bladegeom.cutfile.verify_cut_file import Meant, verify_cut_file
 from bladegeom.drawing.drawing import Label
+from bladegeom.drawing.sheet import on_smallest
 from bladegeom.holes.cut_holes import cut_holes
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.knife.cutting import Cutting
@@ -142,7 +143,7 @@ def test_a_pass_sheet_tells_its_warnings() -> None:
     (part,) = cut_parts(holed(Cutting(marks=True)))
     plan = read_cut_plan(dxf_of_drawing(part.drawing)[0], "theirs.dxf")
     looked = verify_cut_file(plan, holed().shop.process, part.thickness)
-    _, sheet = pass_sheet(looked.found, [paper("A4")], title="theirs", order=(), off=None)
+    _, sheet = on_smallest(pass_sheet(looked.found, title="theirs", order=(), off=None), [paper("A4")])
     words = " ".join(item.text for item in sheet.drawing.items if isinstance(item, Label))
     assert "0 errors, 1 warning" in words
     assert "[marks]" in words
@@ -153,7 +154,9 @@ def test_long_words_of_holes_stand_aside_where_the_order_would_be_too_long_for_t
     looked = verify_cut_file(read_cut_plan(dxf_of_drawing(part.drawing)[0], "ours.dxf"), holed().shop.process, 4.0)
     holes = ", ".join(f"L{n} 2.25 mm" for n in range(1, 75))
     order = (("size in the file", "nominal"), ("", holes), *((f"line {n}", "") for n in range(17)))
-    chosen, sheet = pass_sheet(looked.found, [paper("A4"), paper("A3")], title="ours", order=order, off=None)
+    chosen, sheet = on_smallest(
+        pass_sheet(looked.found, title="ours", order=order, off=None), [paper("A4"), paper("A3")]
+    )
     assert chosen.name == "A4"
     words = " ".join(item.text for item in sheet.drawing.items if isinstance(item, Label))
     assert "Holes and layers" in words

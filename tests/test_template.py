@@ -23,7 +23,7 @@ from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, points
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import LEADER_PEN, SCRIBE_PEN, Circle, Drawing, Label, Path, Sheet
-from bladegeom.drawing.sheet import on_paper, on_smallest
+from bladegeom.drawing.sheet import PagePiece, on_smallest
 from bladegeom.grinding.grind_line import grind_line
 from bladegeom.knife.hole import Hole, Slot
 from bladegeom.knife.knife import Knife
@@ -459,7 +459,7 @@ def test_a_piece_takes_the_whole_diagonal(name: str, height: float) -> None:
         wide = float(longest) - short
         border = line((0, 0), (wide, 0), (wide, height), (0, height), (0, 0))
         piece = Drawing(name="x", items=(Path(layer="CUT", curve=border, closed=True),))
-        page = on_paper(piece, size, head, ["Cut outside the line."])
+        page = PagePiece(drawing=piece, head=head, foot=("Cut outside the line.",), turns=True).on(size)
         assert (page is not None) == fits
         if page is not None:
             reach = shapely.box(MARGIN, MARGIN, page.width - MARGIN, page.height - MARGIN).buffer(1e-6)
@@ -469,7 +469,7 @@ def test_a_piece_takes_the_whole_diagonal(name: str, height: float) -> None:
 def test_a_high_narrow_piece_stands() -> None:
     border = line((0, 0), (60, 0), (60, 225), (0, 225), (0, 0))
     piece = Drawing(name="x", items=(Path(layer="CUT", curve=border, closed=True),))
-    page = on_paper(piece, paper("A4"), ["t"], ["f"])
+    page = PagePiece(drawing=piece, head=("t",), foot=("f",), turns=True).on(paper("A4"))
     assert page is not None
     assert (page.width, page.height) == (210.0, 297.0)
 
@@ -505,9 +505,10 @@ def test_text_that_leaves_no_room_goes_to_a_larger_page_or_is_told() -> None:
 
 def test_too_large_a_piece_names_both_sizes() -> None:
     square = Drawing(name="Plate", items=(Circle(layer="CUT", x=0, y=0, radius=300),))
-    assert on_paper(square, paper("A3"), ["t"], ["f"]) is None
+    piece = PagePiece(drawing=square, head=("t",), foot=("f",), turns=True)
+    assert piece.on(paper("A3")) is None
     with pytest.raises(ExportError) as caught:
-        on_smallest(square, A4, ["t"], ["f"])
+        on_smallest((piece,), A4)
     assert_tells(str(caught.value), "Plate", "A3")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from bladegeom.cutfile.cut import CutPart, PartName, cut_parts
@@ -13,6 +14,7 @@ from bladegeom.cutfile.verify_cut_file import CutFileCheck, Meant, verify_cut_fi
 from bladegeom.design.design import Design
 from bladegeom.design.own_settings import in_own_settings
 from bladegeom.design.release import errors_of, require_released
+from bladegeom.drawing.sheet import PagePiece, on_smallest
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.file_errors import ExportError
@@ -73,8 +75,13 @@ class CheckedCutFile:
         """
         settings = self.design.settings
         with settings.in_force():
-            _, sheet = pass_page(self.check, paper_choice(papers, settings.paper), remarks=self.design.remarks)
+            _, sheet = on_smallest(self._pass_page, paper_choice(papers, settings.paper))
         return Printout(sheets=(sheet,), date=self.design.date)
+
+    @cached_property
+    def _pass_page(self) -> tuple[PagePiece, PagePiece]:
+        """In the settings of the design, for whatever paper."""
+        return pass_page(self.check, remarks=self.design.remarks)
 
     def save(self, path: str | Path) -> tuple[Path, ...]:
         """Write the DXF.
@@ -96,7 +103,7 @@ class CheckedCutFile:
         """The DXF and its pass sheet on each set of papers, by name."""
         out = {self.name: self.data}
         for papers in sets:
-            chosen, sheet = pass_page(self.check, papers, remarks=self.design.remarks)
+            chosen, sheet = on_smallest(self._pass_page, papers)
             page = Printout(sheets=(sheet,), date=self.design.date)
             out[f"{self.name.removesuffix('.dxf')}_pass_{chosen.name}.pdf"] = page.pdf
         return out

@@ -9,6 +9,7 @@ from typing import Literal
 from bladegeom.cutfile.cut import cut_parts
 from bladegeom.cutfile.verify_cut_file import CutFileCheck, Meant, verify_cut_file
 from bladegeom.design.design import Design
+from bladegeom.drawing.sheet import on_smallest
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.importers.cut_plan import CutPlan
 from bladegeom.importers.dxf_file import MOST_BYTES
@@ -87,7 +88,7 @@ def preflight_sheet(check: CutFileCheck, *, papers: Sequence[str] | None = None)
     ['pass.pdf']
     """
     checked("preflight sheet: check", check, CutFileCheck)
-    _, sheet = pass_page(check, paper_choice(papers, settings_in_force().paper))
+    _, sheet = on_smallest(pass_page(check), paper_choice(papers, settings_in_force().paper))
     return Printout(sheets=(sheet,), date=revision_date(check.meant.knife) if check.meant else None)
 
 

@@ -9,6 +9,7 @@ from typing import Any, TypeVar, cast
 
 import numpy as np
 
+from bladegeom.drawing.drawing import Drawing
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.unit_order import first_unit
@@ -71,13 +72,16 @@ def taking_over(changed: Knife, was: Knife) -> Knife:
 
 
 def _fixed(value: Any) -> Any:
-    """The value, its arrays read-only: who writes into one would change what every sheet and file says."""
+    """The value, its arrays read-only: who writes into one would change what every sheet and file says.
+
+    Those of a drawing are so already.
+    """
     if isinstance(value, np.ndarray):
         value.flags.writeable = False
     elif isinstance(value, tuple):
         for item in value:
             _fixed(item)
-    elif dataclasses.is_dataclass(value) and not isinstance(value, Knife):
+    elif dataclasses.is_dataclass(value) and not isinstance(value, Knife | Drawing):
         for field in dataclasses.fields(value):
             _fixed(getattr(value, field.name))
     return value

@@ -6,7 +6,9 @@ from collections.abc import Sequence
 
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Sheet
-from bladegeom.drawing.sheet import on_smallest
+from bladegeom.drawing.sheet import PagePiece, on_smallest
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
 from bladegeom.quantities.papers import Paper
 from bladegeom.sheets.lightening_sheet import lightening_pages
 from bladegeom.sheets.net_section_chart import net_section_chart
@@ -28,10 +30,15 @@ def balance_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[
     Raises:
         ExportError: A page fits none of them.
     """
-    knife, sensitivities = design.knife, sensitivity_pages(design, papers, remarks=remarks)
-    if not knife.openings:
+    sensitivities = sensitivity_pages(design, papers, remarks=remarks)
+    if not design.knife.openings:
         return sensitivities
-    beside = f"{knife.stock.metal_word.capitalize()} beside the holes of the tang."
-    head = (design.title, beside, *remarks)
-    section = on_smallest(net_section_chart(knife), papers, head, _FOOT, turn=False)[1]
+    section = on_smallest((_beside_holes(design.knife, design.title, tuple(remarks)),), papers)[1]
     return (*sensitivities, *lightening_pages(design, papers, remarks=remarks), section)
+
+
+@memo
+def _beside_holes(knife: Knife, title: str, remarks: Sequence[str]) -> PagePiece:
+    """The steel that is left, for whatever paper."""
+    beside = f"{knife.stock.metal_word.capitalize()} beside the holes of the tang."
+    return PagePiece(drawing=net_section_chart(knife), head=(title, beside, *remarks), foot=_FOOT)

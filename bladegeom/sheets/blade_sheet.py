@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from bladegeom.design.design import Design
-from bladegeom.drawing.drawing import Drawing, Sheet
-from bladegeom.drawing.sheet import on_paper
+from bladegeom.drawing.drawing import Sheet
+from bladegeom.drawing.sheet import PagePiece
 from bladegeom.drawing.tile_page import Box
 from bladegeom.drawing.tiles import tiles_or_why
 from bladegeom.grinding.grind_words import tang_range, taper_words
 from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
 from bladegeom.mass.unweighed import knife_words, unweighed
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.papers import Paper
@@ -58,9 +60,9 @@ class BladePages:
 
 @dataclass(frozen=True, kw_only=True)
 class _Piece:
-    """A piece as it is drawn best, then with fewer words; each with its head."""
+    """A piece as it is drawn best, then with fewer words, which is drawn only where it is asked for."""
 
-    versions: Sequence[tuple[Drawing, Sequence[str]]]
+    versions: Sequence[Callable[[], PagePiece]]
     whole: Sequence[Box] = ()
 
 
@@ -101,12 +103,12 @@ def _on(paper: Paper, pieces: Mapping[str, _Piece]) -> BladePages | str:
 
 
 def _sheets(paper: Paper, piece: _Piece) -> tuple[Sheet, ...] | str:
-    for drawing, head in piece.versions:
-        sheet = on_paper(drawing, paper, head, _FOOT)
+    for drawn in piece.versions:
+        sheet = drawn().on(paper)
         if sheet is not None:
             return (sheet,)
-    drawing, head = piece.versions[0]
-    return tiles_or_why(drawing, paper, head, _FOOT, whole=piece.whole)
+    best = piece.versions[0]()
+    return tiles_or_why(best.drawing, paper, best.head, best.foot, whole=piece.whole)
 
 
 def _pieces(design: Design, remarks: Sequence[str]) -> dict[str, _Piece]:
@@ -117,29 +119,39 @@ def _pieces(design: Design, remarks: Sequence[str]) -> dict[str, _Piece]:
         face = flank if is_handed(knife) else None
         head = _head(design, face, remarks)
         holes = f"Holes: {'; '.join(hole_words(knife))}."
-        short = [(template_drawing(knife, face=face, short=True), [*head, holes])] if knife.openings else []
-        versions = [(template_drawing(knife, face=face), head), *short]
+        short = [partial(_face_piece, knife, face, (*head, holes), short=True)] if knife.openings else []
+        versions = [partial(_face_piece, knife, face, head), *short]
         out[str(flank)] = _Piece(versions=versions, whole=[_about_plunge(knife, mirrored=face == "left")])
     lines = (design.title, f"Bar and edge at true size. {_stock_words(knife)}", *remarks)
-    out["spine"] = _Piece(versions=[(spine_view(knife), lines)])
+    out["spine"] = _Piece(versions=[partial(_spine_piece, knife, lines)])
     return out
 
 
-def _head(design: Design, face: Flank | None, remarks: Sequence[str]) -> list[str]:
+@memo
+def _face_piece(knife: Knife, face: Flank | None, head: tuple[str, ...], *, short: bool = False) -> PagePiece:
+    return PagePiece(drawing=template_drawing(knife, face=face, short=short), head=head, foot=_FOOT, turns=True)
+
+
+@memo
+def _spine_piece(knife: Knife, head: tuple[str, ...]) -> PagePiece:
+    return PagePiece(drawing=spine_view(knife), head=head, foot=_FOOT, turns=True)
+
+
+def _head(design: Design, face: Flank | None, remarks: Sequence[str]) -> tuple[str, ...]:
     knife, weighing = design.knife, design.weighing
     x0, _, x1, _ = knife.outline.bounds
     only = f" Ground on the {knife.grind.only} side only." if knife.grind.only else ""
     called = ", ".join(f"{name} {show_parameter(value)}" for name, value in design.parameters.items())
     whole, metal = knife_words(unweighed(knife)).capitalize(), knife.stock.metal_word
     named = {None: "right face", "right": "RIGHT FACE", "left": "LEFT FACE, mirrored"}[face]
-    return [
+    return (
         design.title,
         f"Blade template, {named}.{only} {_stock_words(knife)}",
         f"Overall length {show_length(x1 - x0)}: check it with calipers on the print, and again after gluing.",
         f"{whole} {show_mass(weighing.total.amount)}, {metal} {show_mass(weighing.blade.mass.amount)}.",
         *((f"Parameters: {called}.",) if called else ()),
         *remarks,
-    ]
+    )
 
 
 def _stock_words(knife: Knife) -> str:

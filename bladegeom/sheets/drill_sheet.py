@@ -7,9 +7,11 @@ from collections.abc import Iterator, Sequence
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Item, Sheet
 from bladegeom.drawing.long_table import LongTable
-from bladegeom.drawing.sheet import on_smallest
-from bladegeom.drilling.card import DrillCard, DrilledPlace
+from bladegeom.drawing.sheet import PagePiece, each_on_smallest
+from bladegeom.drilling.card import DrillCard, DrilledPlace, drill_card
 from bladegeom.drilling.row import CardRow
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
 from bladegeom.quantities.interval import Interval
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.papers import Paper
@@ -69,16 +71,24 @@ def drill_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[st
     Raises:
         ExportError: A page fits none of them.
     """
-    card, name = design.drill_card, f"{design.title}, page "
+    return each_on_smallest(_pieces(design.knife, design.title, tuple(remarks)), papers)
+
+
+@memo
+def _pieces(knife: Knife, title: str, remarks: Sequence[str]) -> tuple[PagePiece, ...]:
+    """Every page, for whatever paper."""
+    card, name = drill_card(knife), f"{title}, page "
     room = _ROOM - _taken(("part", *remarks)) - _TITLE * (len(wrapped(f"{name}10 of 10", 4.0, _WIDTH, bold=True)) - 1)
     sections = stack_sections(card.stacks, room - _taken(section_lines()))
     pages = [*_place_pages(card, room), *_step_pages(card, room), *sections]
-    out = []
-    for number, (part, notes, items) in enumerate(pages, start=1):
-        title = f"{name}{number} of {len(pages)}"
-        drawing = Drawing(name=design.knife.name, items=tuple(items))
-        out.append(on_smallest(drawing, papers, (title, part, *notes, *remarks), _FOOT, turn=False)[1])
-    return tuple(out)
+    return tuple(
+        PagePiece(
+            drawing=Drawing(name=knife.name, items=tuple(items)),
+            head=(f"{name}{number} of {len(pages)}", part, *notes, *remarks),
+            foot=_FOOT,
+        )
+        for number, (part, notes, items) in enumerate(pages, start=1)
+    )
 
 
 Page = tuple[str, Sequence[str], Sequence[Item]]

@@ -25,14 +25,16 @@ from bladegeom.drawing.drawing import (
     Sheet,
 )
 from bladegeom.drawing.page_flow import stacked
-from bladegeom.drawing.sheet import on_smallest
+from bladegeom.drawing.sheet import PagePiece, each_on_smallest
 from bladegeom.grinding.grind_line import grind_line
-from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.grind_sheet import GrindSheet, grind_sheet
 from bladegeom.grinding.grind_summary import declared_numbers, declared_words, plunge_words, wheel_lines
 from bladegeom.grinding.grind_words import scribe_words, side_words, tang_range, taper_words
 from bladegeom.grinding.lower_face import LowerFace
 from bladegeom.grinding.station import TILT_DEG
 from bladegeom.knife.bevels.face import Face
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.papers import Paper
@@ -77,7 +79,13 @@ def grind_pages(
     Raises:
         ExportError: A page fits none of them.
     """
-    knife, sheet = design.knife, design.grind_sheet
+    return each_on_smallest(_pieces(design.knife, design.title, float(step), tuple(remarks)), papers)
+
+
+@memo
+def _pieces(knife: Knife, name: str, step: float, remarks: Sequence[str]) -> tuple[PagePiece, ...]:
+    """Every page, for whatever paper."""
+    sheet = grind_sheet(knife)
     if step != sheet.step:
         sheet = dataclasses.replace(sheet, step=step)
     if len(sheet.heights) > _MOST_HEIGHTS:
@@ -96,12 +104,14 @@ def grind_pages(
         for title, notes, blocks in parts
         for i, items in enumerate(blocks)
     ]
-    out = []
-    for number, (part, notes, items) in enumerate(pages, start=1):
-        title = f"{design.title}, page {number} of {len(pages)}"
-        drawing = Drawing(name=knife.name, items=items)
-        out.append(on_smallest(drawing, papers, (title, part, *notes, *remarks), _FOOT, turn=False)[1])
-    return tuple(out)
+    return tuple(
+        PagePiece(
+            drawing=Drawing(name=knife.name, items=items),
+            head=(f"{name}, page {number} of {len(pages)}", part, *notes, *remarks),
+            foot=_FOOT,
+        )
+        for number, (part, notes, items) in enumerate(pages, start=1)
+    )
 
 
 def _rows(lines: Sequence[str]) -> int:

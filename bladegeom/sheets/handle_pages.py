@@ -8,18 +8,19 @@ from collections.abc import Iterator, Sequence
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import SMALL_TEXT, Drawing, Item, Label, Sheet
 from bladegeom.drawing.page_flow import stacked
-from bladegeom.drawing.sheet import on_smallest
+from bladegeom.drawing.sheet import PagePiece, each_on_smallest
 from bladegeom.drawing.table import table_items
 from bladegeom.fasteners.alike import by_name
 from bladegeom.fasteners.hardware import Stack
-from bladegeom.fasteners.stack import lines_to_buy
+from bladegeom.fasteners.stack import lines_to_buy, stacks
 from bladegeom.fasteners.stack_parts import Countersink, Cut
 from bladegeom.handle.hand import hand_lines
 from bladegeom.handle.parts import bare_holes
 from bladegeom.handle.scale_blank import blanks
-from bladegeom.handle.section import HandleSection
+from bladegeom.handle.section import HandleSection, handle_sections
 from bladegeom.knife.hole import Opening
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
 from bladegeom.knife.scales import Scales
 from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.lettering import wrapped
@@ -66,25 +67,32 @@ def handle_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[s
     Raises:
         ExportError: A page fits none of them.
     """
-    knife, scales = design.knife, design.knife.scales
+    return each_on_smallest(_pieces(design.knife, design.title, tuple(remarks)), papers)
+
+
+@memo
+def _pieces(knife: Knife, name: str, remarks: Sequence[str]) -> tuple[PagePiece, ...]:
+    """Every page, for whatever paper."""
+    scales, sections = knife.scales, handle_sections(knife)
     if scales is None:
         return ()
-    sections = design.handle_sections
     parts = (
-        ("scale templates", (*_SCALE_NOTES, *remarks), _templates(design, scales, sections)),
-        ("what to buy, sizes and gauges", remarks, _sizes(design, scales, sections)),
+        ("scale templates", (*_SCALE_NOTES, *remarks), _templates(knife, scales, sections)),
+        ("what to buy, sizes and gauges", remarks, _sizes(knife, scales, sections)),
     )
     pages = [
         (f"Handle: {title}" + (", continued" if i else ""), notes, items)
         for title, notes, blocks in parts
         for i, items in enumerate(stacked(map(_at_left, blocks), _room((title, *notes)), gap=_GAP))
     ]
-    out = []
-    for number, (part, notes, items) in enumerate(pages, start=1):
-        title = f"{design.title}, handle page {number} of {len(pages)}"
-        drawing = Drawing(name=knife.name, items=items)
-        out.append(on_smallest(drawing, papers, (title, part, *notes), _FOOT, turn=False)[1])
-    return tuple(out)
+    return tuple(
+        PagePiece(
+            drawing=Drawing(name=knife.name, items=items),
+            head=(f"{name}, handle page {number} of {len(pages)}", part, *notes),
+            foot=_FOOT,
+        )
+        for number, (part, notes, items) in enumerate(pages, start=1)
+    )
 
 
 def _room(head: Sequence[str]) -> float:
@@ -93,11 +101,10 @@ def _room(head: Sequence[str]) -> float:
     return _ROOM - leading * sum(len(wrapped(text, height, width)) for text in head)
 
 
-def _templates(design: Design, scales: Scales, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
-    knife = design.knife
+def _templates(knife: Knife, scales: Scales, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
     yield scale_piece(knife, scales, "right", sections).items
     yield scale_piece(knife, scales, "left", sections).items
-    rows = hole_rows(design)
+    rows = hole_rows(knife)
     if len(rows) > 1:
         yield table_items(
             rows, 0.0, 0.0, title=f"Holes in each scale, slab {show_length(scales.slab_thickness)} thick"
@@ -106,13 +113,13 @@ def _templates(design: Design, scales: Scales, sections: Sequence[HandleSection]
         yield liner_piece(knife, scales).items
 
 
-def hole_rows(design: Design) -> list[list[str]]:
+def hole_rows(knife: Knife) -> list[list[str]]:
     """What is drilled in each scale at each hole, a heading first."""
-    knife, bare = design.knife, ""
+    bare = ""
     if knife.scales and knife.scales.liners:
         bare = ", from the glued liner's face" if knife.scales.glued_liners else ", liners off"
     rows = [["hole", "through", f"from the inside{bare}", "from the outside, before contouring"]]
-    rows += [_row(stack) for stack in design.stacks]
+    rows += [_row(stack) for stack in stacks(knife)]
     thongs = bare_holes(knife)
     rows += [
         [name, _bare(hole), "-", "-"]
@@ -151,11 +158,10 @@ def _told(cut: Cut) -> str:
     return f"{size}: straight {straight}, countersink {bore.angle_deg:g} deg to {deep} at the screw's hole"
 
 
-def _sizes(design: Design, scales: Scales, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
-    knife = design.knife
+def _sizes(knife: Knife, scales: Scales, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
     buy = [f"{blank.words}." for blank in blanks(knife)]
     sawn = f"Each holds its cut-out with {show_length(scales.margin)} all round; no bandsaw waste is counted."
-    yield _text("To buy for one knife", (*buy, sawn, *lines_to_buy(design.stacks)))
+    yield _text("To buy for one knife", (*buy, sawn, *lines_to_buy(stacks(knife))))
     if sections:
         title = f"Finished handle, measured square to its run; x from {DATUM}"
         yield table_items(_station_rows(sections), 0.0, 0.0, title=title)[0]

@@ -18,10 +18,11 @@ from bladegeom.drawing.drawing import (
     Path,
     Sheet,
 )
-from bladegeom.drawing.sheet import on_smallest
+from bladegeom.drawing.sheet import PagePiece, each_on_smallest
 from bladegeom.holes.net_section import NO_PROMISE
 from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
 from bladegeom.mass.unweighed import unweighed
 from bladegeom.mass.weigh import Weighing, weigh
 from bladegeom.placing.lighten import add_lightening, plain_fill
@@ -78,21 +79,32 @@ def lightening_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequen
     Raises:
         ExportError: A page fits none of them.
     """
-    knife = design.knife
+    return each_on_smallest(_pieces(design.knife, design.title, tuple(remarks)), papers)
+
+
+@memo
+def _pieces(knife: Knife, name: str, remarks: Sequence[str]) -> tuple[PagePiece, ...]:
+    """Every page, for whatever paper."""
     bare = unlightened(knife)
-    base, out = weigh(bare), []
+    base = weigh(bare)
     cells = list(_cells(bare, base))
     without = f"Without lightening: {_mass_and_balance(base)}."
     if left_out := unweighed(knife):
         without += f" All numbers are WITHOUT the {' and '.join(left_out)}."
     pages = list(_laid(cells))
-    for number, items in enumerate(pages, start=1):
-        title = f"{design.title}, lightening page {number} of {len(pages)}"
-        drawing = Drawing(name=knife.name, items=items)
-        out.append(
-            on_smallest(drawing, papers, (title, "What lightening holes do", without, *remarks), _FOOT, turn=False)[1]
+    return tuple(
+        PagePiece(
+            drawing=Drawing(name=knife.name, items=items),
+            head=(
+                f"{name}, lightening page {number} of {len(pages)}",
+                "What lightening holes do",
+                without,
+                *remarks,
+            ),
+            foot=_FOOT,
         )
-    return tuple(out)
+        for number, items in enumerate(pages, start=1)
+    )
 
 
 def _cells(bare: Knife, base: Weighing) -> Iterator[_Cell]:

@@ -25,7 +25,7 @@ from bladegeom.drawing.drawing import (
     Sheet,
 )
 from bladegeom.drawing.label_placement import ink
-from bladegeom.drawing.sheet import on_paper
+from bladegeom.drawing.sheet import PagePiece
 from bladegeom.drawing.table import table_items
 from bladegeom.knife.knife import Knife
 from bladegeom.nesting.nest import Nest, Piece
@@ -96,27 +96,27 @@ def _page(nest: Nest, number: int, knives: Sequence[Knife], papers: Sequence[Pap
         picture = [*_picture(piece, cut, scale)]
         for beside, columns in itertools.product((False, True), range(1, _COLUMNS + 1)):
             items = (*picture, *_tables(nest, piece, Drawing(name="", items=tuple(picture)), columns, beside=beside))
-            sheet = on_paper(Drawing(name=f"Nest {number}", items=items), paper, head, foot, turn=False)
-            if sheet is not None:
+            drawing = Drawing(name=f"Nest {number}", items=items)
+            if (sheet := PagePiece(drawing=drawing, head=head, foot=foot).on(paper)) is not None:
                 return sheet
     raise ExportError(f"the nest's sheet does not fit on {papers[-1].name}; name a larger paper")
 
 
-def _words(nest: Nest, number: int, scale: float, remarks: Sequence[str]) -> tuple[list[str], list[str]]:
+def _words(nest: Nest, number: int, scale: float, remarks: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """What stands above and below."""
     piece, stock = nest.pieces[number - 1], nest.blanks[0].stock
-    head = [
+    head = (
         f"Nest: stock {number} of {len(nest.pieces)}",
         f"NOT TRUE SIZE: the stock is drawn 1 : {scale:g}. The ruler bars are true.",
         f"{stock.material.name}, {show_length(stock.thickness)} thick; {nest.stock.size}; rolled left to right.",
         f"Least distance {show_length(nest.spacing)} between blanks, {show_length(nest.margin)} to the border.",
         piece_words(nest, piece) + ".",
         *remarks,
-    ]
-    foot = [
+    )
+    foot = (
         "Dashed: saw cut, in the middle of its gap; blanks between two cuts interlock. Outlines as in the cut file.",
         "Mill edges, bow and ends out of square come off the stock's size first.",
-    ]
+    )
     return head, foot
 
 

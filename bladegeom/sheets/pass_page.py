@@ -5,24 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bladegeom.cutfile.verify_cut_file import CutFileCheck
-from bladegeom.drawing.drawing import Sheet
+from bladegeom.drawing.sheet import PagePiece
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.lettering import spelled
-from bladegeom.quantities.papers import Paper
 from bladegeom.sheets.pass_sheet import pass_sheet
 from bladegeom.sheets.shop_order import order_rows
 
 
-def pass_page(check: CutFileCheck, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Paper, Sheet]:
-    """The page to attach to the order, on the first of some papers that takes it.
+def pass_page(check: CutFileCheck, *, remarks: Sequence[str] = ()) -> tuple[PagePiece, PagePiece]:
+    """The page to attach to the order, for whatever paper, in the versions in which it is tried.
 
     Args:
         check: What preflight found.
-        papers: To choose from, the preferred one first.
         remarks: Lines for the head.
-
-    Raises:
-        ExportError: It fits none of them.
     """
     if check.meant is None:
         title, order = spelled(check.found.plan.name), order_rows(check.found)
@@ -30,4 +25,4 @@ def pass_page(check: CutFileCheck, papers: Sequence[Paper], *, remarks: Sequence
         knife, part = check.meant.knife, check.meant.part
         title = f"{knife.name}, revision {revision_id(knife)}" + ("" if part.part == "steel" else f", {part.part}")
         order = order_rows(check.found, check.off, knife, part)
-    return pass_sheet(check.found, papers, title=title, order=order, off=check.off, remarks=remarks)
+    return pass_sheet(check.found, title=title, order=order, off=check.off, remarks=remarks)

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterator, Sequence
 
 from bladegeom.curves.build import line
 from bladegeom.cutfile.pass_words import Row, measured_rows, sizes_seen
 from bladegeom.cutfile.preflight import TESTED, Preflight
 from bladegeom.cutfile.preflight_design import Deviation
-from bladegeom.drawing.drawing import LEADER_PEN, SMALL_TEXT, Drawing, Item, Label, Path, Sheet
-from bladegeom.drawing.sheet import on_paper, on_smallest
+from bladegeom.drawing.drawing import LEADER_PEN, SMALL_TEXT, Drawing, Item, Label, Path
+from bladegeom.drawing.sheet import PagePiece
 from bladegeom.quantities.lettering import spelled, wrapped
-from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.units import show_length
 from bladegeom.sheets.pass_picture import columns, part_picture
 
@@ -43,27 +41,22 @@ _MOST_WARNINGS = 5
 
 def pass_sheet(
     preflight: Preflight,
-    papers: Sequence[Paper],
     *,
     title: str,
     order: Sequence[Row],
     off: Deviation | None,
     remarks: Sequence[str] = (),
-) -> tuple[Paper, Sheet]:
-    """The sheet, on the first of some papers that takes it.
+) -> tuple[PagePiece, PagePiece]:
+    """The sheet for whatever paper: as it is drawn best, and with what is long to say of holes aside.
 
     A file with errors has its findings in place of the order lines: it is not to be sent.
 
     Args:
         preflight: The file as checked.
-        papers: To choose from, the preferred one first.
         title: Part and revision, or the file's name.
         order: Lines of the order.
         off: How far the file is off its design; None without one.
         remarks: Lines for the head.
-
-    Raises:
-        ExportError: It fits none of them.
     """
     errors = _errors(preflight)
     shown, scale = part_picture(preflight, _WIDE, _HIGH)
@@ -80,10 +73,8 @@ def pass_sheet(
     foot = ("The DXF is to be cut, not this picture.",)
     blocks = [_block(preflight, order, off, aside=aside).moved(0.0, shown.bounds[1] - 5.0) for aside in (False, True)]
     drawings = [Drawing(name=preflight.plan.name, items=(*shown.items, *block.items)) for block in blocks]
-    for paper, drawing in itertools.product(papers, drawings):
-        if (sheet := on_paper(drawing, paper, head, foot, turn=False)) is not None:
-            return paper, sheet
-    return on_smallest(drawings[-1], papers[-1:], head, foot, turn=False)
+    best, aside = (PagePiece(drawing=drawing, head=head, foot=foot) for drawing in drawings)
+    return best, aside
 
 
 def _block(preflight: Preflight, order: Sequence[Row], off: Deviation | None, *, aside: bool) -> Drawing:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from bladegeom.balance.sensitivities import what_moves_balance
 from bladegeom.balance.sensitivity import Sensitivity
 from bladegeom.curves.build import line
 from bladegeom.design.design import Design
@@ -23,10 +24,11 @@ from bladegeom.drawing.drawing import (
     Pen,
     Sheet,
 )
-from bladegeom.drawing.sheet import on_smallest
+from bladegeom.drawing.sheet import PagePiece, each_on_smallest
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
 from bladegeom.mass.unweighed import unweighed
-from bladegeom.mass.weigh import Weighing
+from bladegeom.mass.weigh import Weighing, weigh
 from bladegeom.quantities.balance_bands import DATUM, BalanceBand, from_front
 from bladegeom.quantities.lettering import text_width, wrapped
 from bladegeom.quantities.papers import Paper
@@ -94,16 +96,22 @@ def sensitivity_pages(design: Design, papers: Sequence[Paper], *, remarks: Seque
     Raises:
         ExportError: A page fits none of them.
     """
-    knife, weighing = design.knife, design.weighing
-    chart, rows = _chart(weighing, design.sensitivity)
+    return each_on_smallest(_pieces(design.knife, design.title, tuple(remarks)), papers)
+
+
+@memo
+def _pieces(knife: Knife, name: str, remarks: Sequence[str]) -> tuple[PagePiece, ...]:
+    """Every page, for whatever paper."""
+    weighing = weigh(knife)
+    chart, rows = _chart(weighing, what_moves_balance(weighing))
     notes = (_as_it_is_words(weighing), *_left_out_words(knife), *_band_words(knife.balance_band), *remarks)
     pages = list(_paged(rows, _ROOM - _NOTE * len(notes)))
     out = []
     for number, page in enumerate(pages, start=1):
-        title = f"{design.title}: what moves the balance"
+        title = f"{name}: what moves the balance"
         title += f", page {number} of {len(pages)}" if len(pages) > 1 else ""
         drawing = Drawing(name=knife.name, items=tuple(chart.items(page)))
-        out.append(on_smallest(drawing, papers, (title, *notes), _FOOT, turn=False)[1])
+        out.append(PagePiece(drawing=drawing, head=(title, *notes), foot=_FOOT))
     return tuple(out)
 
 
