@@ -54,11 +54,13 @@ from bladegeom import (
     join_halves,
     length,
     material,
+    pages,
     profiles,
     quote,
     report_section,
 )
 from bladegeom.cli.report import sections_among
+from bladegeom.commands.export import exported
 from bladegeom.commands.write_defaults import put_into
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.fillet import fillet
@@ -102,6 +104,8 @@ REFUSED: dict[str, Callable[[], object]] = {
     "word of two": lambda: MarkZone(x=1.0, y=1.0, width=2.0, height=2.0, text="AB", side="both"),  # type: ignore[arg-type]
     "word of a vocabulary": lambda: Requirement(number=1, text="light", concerns="wieght"),
     "word like no other": lambda: profiles.get("zzz"),
+    "word with all there are": lambda: exported(Design(drop_point()), only=("blance",)),
+    "page with nothing on it": lambda: pages(Design(drop_point()), "handle"),
     "text that says nothing": lambda: knife(name=" "),
     "number where a text is due": lambda: knife(revision=2),
     "text of another form": lambda: Operation(key="Blue Spine", title="Blue the spine"),

@@ -143,6 +143,12 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
     export.add_argument("--paper", action="append", metavar="NAME", help=_PAPER)
     export.add_argument(
+        "--only",
+        action="append",
+        metavar="NAME",
+        help="write this alone, such as template, balance, job_card, cut, proof or report; may be repeated",
+    )
+    export.add_argument(
         "--printer",
         metavar="'ACROSS x ALONG'",
         help="what the 100 mm bars of a print measured, such as '99.6 x 100.2': draws all pages for that printer",

@@ -16,7 +16,7 @@ def export_command(options: argparse.Namespace) -> int:
     """Write all files into a folder: 0 where no error stands but those allowed, else 1 and no cut file."""
     script, design = asked_design(options)
     with script.named(), busy(f"papers and cut files of {options.script.name}"):
-        made = exported(design, papers=options.paper, dxf=options.dxf)
+        made = exported(design, papers=options.paper, dxf=options.dxf, only=options.only)
     folder: Path = options.out or folder_of(options.script, "export")
     for line in paper_lines(options.paper, design.settings):
         tell(line)
@@ -24,8 +24,10 @@ def export_command(options: argparse.Namespace) -> int:
         tell(str(path))
     for line in made.told:
         tell(line)
+    for name, why in made.left_out.items():
+        tell(f"{name} pages left out: {why}; --only {name} prints them")
     for path in made.left_over(folder):
-        tell(f"left from an earlier export, not of this design as it stands: {path}")
+        tell(f"left from an earlier export and not written anew, of no use unless it says {made.mark}: {path}")
     tell_findings(finding for finding in design.findings if finding.severity == "warning" or finding in design.standing)
     if design.standing:
         tell(refused(design.standing))

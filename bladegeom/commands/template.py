@@ -6,9 +6,8 @@ from bladegeom.design.design import Design
 from bladegeom.design.own_settings import in_own_settings
 from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.declared import checked
-from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.papers import paper as paper_named
-from bladegeom.sheets.register import page_named, printed
+from bladegeom.sheets.register import nothing_to_show, page_named, printed
 from bladegeom.writers.printout import Printout
 
 
@@ -62,5 +61,5 @@ def pages(design: Design, name: str, *, paper: str | None = None, printer: Print
     printer = design.settings.printer if printer is None else printer
     made = tuple(printed(design, (page_named(name),), ((chosen,),), printer))
     if not made:
-        raise ExportError(f"{design.knife.name} has nothing to show on the page {name!r}")
+        raise nothing_to_show(design, name)
     return Printout(sheets=tuple(sheet for each_printed in made for sheet in each_printed.sheets), date=design.date)

@@ -12,6 +12,7 @@ from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.quantities.field_rules import Like
+from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.papers import Paper
 from bladegeom.sheets.balance_pages import balance_pages
 from bladegeom.sheets.blade_sheet import blade_pages
@@ -29,6 +30,10 @@ def _design_remarks(design: Design) -> tuple[str, ...]:
     return design.remarks
 
 
+def _never(_design: Design) -> str:
+    return ""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Page:
     """One kind of page.
@@ -38,11 +43,13 @@ class Page:
         draw: What is printed of a design on some papers, with lines that every page says; nothing where it has
             nothing to show.
         remarks: Lines that every page of a design says.
+        left_out: Why an export prints it only where it is asked for; nothing where it prints it.
     """
 
     name: str
     draw: Callable[[Design, Papers, Sequence[str]], Iterable[Printed]]
     remarks: Callable[[Design], tuple[str, ...]] = _design_remarks
+    left_out: Callable[[Design], str] = _never
 
 
 def printed(
@@ -96,18 +103,28 @@ def _template(design: Design, papers: Papers, remarks: Sequence[str]) -> Iterato
         yield Printed(name=f"template_{pages.paper.name}", sheets=pages.sheets, single=single)
 
 
-def _plain(name: str, draw: Callable[..., tuple[Sheet, ...]]) -> Page:
+def nothing_to_show(design: Design, name: str) -> ExportError:
+    """That a page was asked for on which a design has nothing to show."""
+    return ExportError(f"{design.knife.name} has nothing to show on the page {name!r}")
+
+
+def _plain(name: str, draw: Callable[..., tuple[Sheet, ...]], *, left_out: Callable[[Design], str] = _never) -> Page:
     """A page whose file is called like it and its paper."""
 
     def drawn(design: Design, papers: Papers, remarks: Sequence[str]) -> Iterator[Printed]:
         if sheets := draw(design, papers, remarks=remarks):
             yield Printed(name=f"{name}_{papers[0].name}", sheets=sheets)
 
-    return Page(name=name, draw=drawn)
+    return Page(name=name, draw=drawn, left_out=left_out)
 
 
 def _job_card(design: Design, papers: Papers, remarks: Sequence[str]) -> Iterator[Printed]:
     yield Printed(name=f"job_card_{papers[0].name}", sheets=job_card_pages(design, papers, remarks=remarks))
+
+
+def _no_holes_to_judge(design: Design) -> str:
+    judged = any(opening.purpose == "lightening" for opening in design.knife.openings)
+    return "" if judged else "there are no lightening holes to judge"
 
 
 PAPERS: Final = (
@@ -115,9 +132,9 @@ PAPERS: Final = (
     _plain("grind", grind_pages),
     _plain("handle", handle_pages),
     _plain("drill", drill_pages),
-    _plain("balance", balance_pages),
+    _plain("balance", balance_pages, left_out=_no_holes_to_judge),
 )
-"""What every export prints. A new page is a function of a design in a file of its own, named here."""
+"""What an export prints. A new page is a function of a design in a file of its own, named here."""
 
 JOB_CARD: Final = Page(name="job_card", draw=_job_card, remarks=lambda design: design.job_card.remarks)
 """What travels with one knife through the shop; an export prints it where an order or work is declared."""

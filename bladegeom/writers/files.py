@@ -25,11 +25,13 @@ def write_all(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
     """Write several files into a folder, which is made if need be.
 
     All are written aside first and then put in place; if that fails half way, what stood there is put back. Only plain
-    files of the same kind are replaced.
+    files of the same kind are replaced. Where there is nothing to write no folder is made.
 
     Raises:
         ExportError: The folder or a file cannot be written, or something else stands in a file's place.
     """
+    if not contents:
+        return ()
     for name, content in contents.items():
         require_replaceable(folder / name, content)
     try:

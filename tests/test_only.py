@@ -1,0 +1,175 @@
+"""What an export writes: parts that are asked for alone, pages that are left out, and what lies there from before."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import pathlib
+from functools import cache
+
+import pytest
+import specimens
+from refusals import assert_tells
+
+from bladegeom import Hole, Knife, ParameterError, UnknownNameError, Work
+from bladegeom.cli import main
+from bladegeom.commands import export as export_module
+from bladegeom.commands.export import NAMES, Exported, export, exported
+from bladegeom.design.design import Design
+from bladegeom.quantities.file_errors import ExportError
+from bladegeom.sheets import sensitivity_chart
+from bladegeom.sheets.register import page_named
+
+A4 = ("A4",)
+RIGGING = pathlib.Path(__file__).resolve().parent.parent / "examples" / "rigging_knife.py"
+
+
+@cache
+def rigging() -> Design:
+    return dataclasses.replace(Design.from_script(RIGGING), work=Work())
+
+
+@cache
+def whole() -> Exported:
+    """All of it."""
+    return exported(rigging(), papers=A4)
+
+
+def bare(*holes: Hole) -> Knife:
+    return specimens.drop_point(holes=holes)
+
+
+LIGHT = Hole(x=-60.0, y=-14.0, diameter=6.0, purpose="lightening")
+FAULTY = Hole(x=-30.0, y=-2.0, diameter=5.0, purpose="lightening")
+
+
+def test_there_is_something_of_every_name() -> None:
+    assert set(NAMES) == {"template", "grind", "handle", "drill", "balance", "job_card", "cut", "proof", "report"}
+    assert {export_module._kind(name, whole().stem) for name in whole()} == set(NAMES)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_is_asked_for_alone_has_the_bytes_of_the_whole(name: str) -> None:
+    made = exported(rigging(), papers=A4, only=(name,))
+    assert set(made) == {file for file in whole() if export_module._kind(file, made.stem) == name}
+    for file in made:
+        if not file.endswith("_report.json"):
+            assert made[file] == whole()[file]
+    assert bool(made.told) == (name == "cut")
+
+
+def test_parts_that_are_asked_for_together() -> None:
+    made = exported(rigging(), papers=A4, only=("report", "drill", "cut"))
+    files = {row["path"] for row in json.loads(made["rigging-knife_rev-B_report.json"])["files"]}
+    assert files == {name for name in made if "_report." not in name}
+    assert {export_module._kind(name, made.stem) for name in files} == {"drill", "cut"}
+
+
+def test_nothing_else_is_worked_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    def not_asked(*_rest: object, **_named: object) -> None:
+        pytest.fail("worked out though nobody asked for it")
+
+    for module, name in (
+        (export_module, "report"),
+        (export_module, "proof"),
+        (export_module, "job_card"),
+        (export_module, "checked_parts"),
+        (sensitivity_chart, "what_moves_balance"),
+    ):
+        monkeypatch.setattr(module, name, not_asked)
+    fresh = Design(dataclasses.replace(rigging().knife, name="Another"), work=Work())
+    assert len(exported(fresh, papers=A4, only=("drill", "template"))) == 4
+
+
+def test_a_wrong_name_is_told_with_all_there_are() -> None:
+    with pytest.raises(UnknownNameError) as caught:
+        exported(rigging(), only=("drill", "blance"))
+    assert_tells(str(caught.value), "'blance'", *NAMES)
+    for wrong in ("drill", (), (1,)):
+        with pytest.raises(ParameterError, match="only"):
+            exported(rigging(), only=wrong)  # type: ignore[arg-type]
+
+
+def test_a_page_without_anything_to_show_is_told() -> None:
+    with pytest.raises(ExportError, match="'handle'"):
+        exported(Design(bare()), papers=A4, only=("template", "handle"))
+
+
+@pytest.mark.parametrize("holes", [(), (LIGHT,), (dataclasses.replace(LIGHT, purpose="lanyard"),)])
+def test_balance_pages_are_written_where_there_are_holes_to_judge(holes: tuple[Hole, ...]) -> None:
+    design = Design(bare(*holes))
+    assert bool(page_named("balance").left_out(design)) == (LIGHT not in holes)
+    # Asked for, they are written all the same.
+    assert len(exported(design, papers=A4, only=("balance",))) == 1
+
+
+SCRIPT = """
+import sys
+sys.path.insert(0, {tests!r})
+import specimens
+from bladegeom import Hole
+
+
+def design(x: float = {x}):
+    return specimens.drop_point(holes=(Hole(x=x, y={y}, diameter=6.0, purpose={purpose!r}),))
+"""
+
+
+def script(folder: pathlib.Path, *, purpose: str = "lanyard", x: float = -60.0, y: float = -14.0) -> pathlib.Path:
+    path = folder / "knife.py"
+    tests = str(pathlib.Path(__file__).parent)
+    path.write_text(SCRIPT.format(tests=tests, x=x, y=y, purpose=purpose), encoding="utf-8")
+    return path
+
+
+def run(capsys: pytest.CaptureFixture[str], path: pathlib.Path, *options: str) -> tuple[int, list[str]]:
+    status = main(["export", str(path), "--paper", "A4", "--out", str(path.parent / "out"), *options])
+    return status, capsys.readouterr().out.splitlines()
+
+
+def left(lines: list[str]) -> set[str]:
+    return {line.rpartition("specimen_rev-A_")[2] for line in lines if line.startswith("left from an earlier export")}
+
+
+def test_the_command_tells_what_it_left_out(tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = script(tmp_path)
+    status, lines = run(capsys, path)
+    assert status == 0
+    assert [line for line in lines if "--only balance" in line] == [
+        "balance pages left out: there are no lightening holes to judge; --only balance prints them"
+    ]
+    status, lines = run(capsys, path, "--only", "balance")
+    assert (status, len(lines)) == (0, 1)
+    assert lines[0].endswith("specimen_rev-A_balance_A4.pdf")
+    assert left(run(capsys, path)[1]) == {"balance_A4.pdf"}
+
+
+def test_what_was_not_asked_for_is_left_over_only_from_another_state(
+    tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = script(tmp_path)
+    run(capsys, path)
+    assert left(run(capsys, path, "--only", "drill")[1]) == set()
+    # The hole has moved: what a program can read of the files from before says so.
+    script(tmp_path, x=-61.0)
+    told = left(run(capsys, path, "--only", "drill")[1])
+    assert {name for name in told if not name.startswith("cut_steel_")} == {"template_A4.svg", "proof.html"}
+    assert [name.rpartition(".")[2] for name in told if name.startswith("cut_steel_")] == ["dxf"]
+    # Of what was asked for, that is told which was not written anew: the paper is another one.
+    status = main(["export", str(path), "--paper", "Letter", "--out", str(tmp_path / "out"), "--only", "drill"])
+    assert status == 0
+    assert "drill_A4.pdf" in left(capsys.readouterr().out.splitlines())
+
+
+def test_what_is_asked_for_alone_is_held_back_all_the_same(
+    tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = script(tmp_path, purpose="lightening", x=-30.0, y=-2.0)
+    status, lines = run(capsys, path, "--only", "cut")
+    assert status == 1
+    assert not (tmp_path / "out").exists()
+    assert any("hole-outside" in line for line in lines)
+    assert run(capsys, path, "--only", "template")[0] == 1
+    (page,) = (tmp_path / "out").glob("*_template_A4.svg")
+    assert "NOT RELEASED" in page.read_text(encoding="utf-8")
+    assert export(Design(bare(FAULTY)), tmp_path / "none", papers=A4, only=("cut",)) == ()
