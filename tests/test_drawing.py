@@ -134,6 +134,23 @@ def test_bounds_hold_every_point_of_a_path(curve: Curve) -> None:
     assert (xy <= np.array([x1, y1]) + 1e-9).all()
 
 
+@given(curves(), vectors(), st.floats(-90.0, 90.0))
+def test_each_item_has_its_own_box_and_moves_with_all_that_it_says(curve: Curve, by: Vector, angle: float) -> None:
+    path = Path(layer="CUT", curve=curve, closed=True, filled=True)
+    others: tuple[Circle | Label, ...] = (
+        Circle(layer="DRILL", x=3.0, y=4.0, radius=2.0, filled=True),
+        Label(layer="NOTE", x=1.0, y=2.0, text="turned", angle_deg=angle, anchor="end", bold=True),
+        Label(layer="NOTE", x=1.0, y=2.0, text="upright", height=2.0),
+    )
+    items = (path, *others)
+    assert drawing(*items).boxes.tolist() == [list(drawing(item).bounds) for item in items]
+    moved = (
+        dataclasses.replace(path, curve=curve.moved(*by)),
+        *(dataclasses.replace(item, x=item.x + by[0], y=item.y + by[1]) for item in others),
+    )
+    assert drawing(*items).moved(*by).items == moved
+
+
 @given(vectors(), st.floats(0.1, 50.0), headings)
 def test_points_hold_a_circle_seen_from_any_side(centre: Vector, radius: float, angle: float) -> None:
     a = math.radians(angle)

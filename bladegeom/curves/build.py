@@ -26,8 +26,11 @@ def line(*vertices: Vector) -> Curve:
     (30.0, 40.0)
     """
     v = _vertices(vertices)
-    steps = np.diff(v, axis=0)
-    return Curve(np.stack([v[:-1], v[:-1] + steps / 3, v[1:] - steps / 3, v[1:]], axis=1))
+    start, end = v[:-1], v[1:]
+    third = (end - start) / 3
+    pieces = np.empty((len(start), 4, 2))
+    pieces[:, 0], pieces[:, 1], pieces[:, 2], pieces[:, 3] = start, start + third, end - third, end
+    return Curve(pieces)
 
 
 def arc(centre: Vector, radius: float, start_deg: float, sweep_deg: float) -> Curve:
@@ -118,7 +121,8 @@ def _vertices(vertices: Sequence[Vector]) -> FloatArray:
         raise CurveError(
             f"point {bad + 1} of a curve is not a finite number: ({v[bad, 0]:g}, {v[bad, 1]:g})", value=bad + 1
         )
-    steps = np.hypot(*np.diff(v, axis=0).T)
+    across, up = (v[1:] - v[:-1]).T
+    steps = np.hypot(across, up)
     if steps.min() <= JOINED:
         x, y = v[int(steps.argmin())]
         raise CurveError(

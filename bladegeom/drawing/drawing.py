@@ -6,7 +6,7 @@ import dataclasses
 import math
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal
+from typing import Literal, TypeVar
 
 import numpy as np
 
@@ -108,11 +108,13 @@ class Label:
         left = {"start": 0.0, "middle": -width / 2, "end": -width}[self.anchor]
         low, high = -DEPTH * self.height, self.height
         box = np.array([[left, low], [left + width, low], [left + width, high], [left, high]])
-        turn = rotation(self.angle_deg)
-        return np.asarray(box @ turn[:, :2].T + np.array([self.x, self.y]))
+        if self.angle_deg:
+            box = box @ rotation(self.angle_deg)[:, :2].T
+        return np.asarray(box + np.array([self.x, self.y]))
 
 
 Item = Path | Circle | Label
+_Item = TypeVar("_Item", bound=Item)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -130,6 +132,8 @@ class Drawing:
 
     def turned(self, angle_deg: float) -> Drawing:
         """Turned counter-clockwise about the origin, text with it."""
+        if angle_deg == 0.0:
+            return self
         matrix = rotation(angle_deg)
         return dataclasses.replace(self, items=tuple(_turned(item, matrix, angle_deg) for item in self.items))
 
@@ -147,10 +151,19 @@ class Drawing:
         return np.concatenate([_reach(item) for item in self.items])
 
     @cached_property
+    def boxes(self) -> FloatArray:
+        """Least x, least y, greatest x, greatest y of the points of each item, shape (n, 4), mm."""
+        reach = [_reach(item) for item in self.items]
+        points, first = np.concatenate(reach), np.cumsum([0, *map(len, reach[:-1])])
+        boxes = np.concatenate([np.minimum.reduceat(points, first), np.maximum.reduceat(points, first)], axis=1)
+        boxes.flags.writeable = False
+        return boxes
+
+    @cached_property
     def bounds(self) -> tuple[float, float, float, float]:
-        """Least x, least y, greatest x, greatest y of those points, mm."""
-        (x0, y0), (x1, y1) = self.points.min(axis=0), self.points.max(axis=0)
-        return float(x0), float(y0), float(x1), float(y1)
+        """The same of all of them together, mm."""
+        (x0, y0), (x1, y1) = self.boxes[:, :2].min(axis=0).tolist(), self.boxes[:, 2:].max(axis=0).tolist()
+        return x0, y0, x1, y1
 
     def _repr_svg_(self) -> str:
         from bladegeom.writers.notebook import drawing_picture  # noqa: PLC0415
@@ -208,8 +221,15 @@ def _turned(item: Item, matrix: FloatArray, angle_deg: float) -> Item:
 
 def _moved(item: Item, dx: float, dy: float) -> Item:
     if isinstance(item, Path):
-        return dataclasses.replace(item, curve=item.curve.moved(dx, dy))
-    return dataclasses.replace(item, x=item.x + dx, y=item.y + dy)
+        return _with(item, curve=item.curve.moved(dx, dy))
+    return _with(item, x=item.x + dx, y=item.y + dy)
+
+
+def _with(item: _Item, **changed: object) -> _Item:
+    """The item with some fields changed, which need no second look: an export moves tens of thousands."""
+    new = object.__new__(type(item))
+    new.__dict__.update(item.__dict__, **changed)
+    return new
 
 
 def _mirrored(item: Item) -> Item:
@@ -221,12 +241,14 @@ def _mirrored(item: Item) -> Item:
     return dataclasses.replace(item, x=-item.x)
 
 
+_AROUND = np.arange(16) * math.pi / 8
+_AROUND = np.stack([np.cos(_AROUND), np.sin(_AROUND)], axis=1)
+
+
 def _reach(item: Item) -> FloatArray:
     if isinstance(item, Label):
         return item.corners
     if isinstance(item, Circle):
-        angles = np.arange(16) * math.pi / 8
-        around = item.radius / math.cos(math.pi / 16) * np.stack([np.cos(angles), np.sin(angles)], axis=1)
-        return np.asarray(around + np.array([item.x, item.y]))
+        return np.asarray(item.radius / math.cos(math.pi / 16) * _AROUND + np.array([item.x, item.y]))
     # A Bezier piece lies within the hull of its control points.
     return np.asarray(item.curve.pieces.reshape(-1, 2))

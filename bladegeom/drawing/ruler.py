@@ -47,12 +47,19 @@ def bars(width: float, height: float, side: Literal["left", "right"]) -> tuple[D
     """
     low = left = MARGIN
     lies = width > height
-    (level, upright) = (Drawing(name="", items=tuple(_pair(along=along))) for along in (lies, not lies))
+    (level, _), (_, upright) = _pairs(along=lies), _pairs(along=not lies)
     if side == "right":
         lying, standing = width - MARGIN - _CORNER - _LONGEST, width - MARGIN - _HALF
     else:
         lying, standing = left + _CORNER, left + _HALF
-    return level.moved(lying, low + _HALF), upright.turned(90.0).moved(standing, low + _CORNER)
+    return level.moved(lying, low + _HALF), upright.moved(standing, low + _CORNER)
+
+
+@cache
+def _pairs(*, along: bool) -> tuple[Drawing, Drawing]:
+    """A pair that lies, and one that stands."""
+    level = Drawing(name="", items=tuple(_pair(along=along)))
+    return level, level.turned(90.0)
 
 
 def _pair(*, along: bool) -> Iterator[Item]:

@@ -81,7 +81,7 @@ def tiles_or_why(
 def _holes(drawing: Drawing) -> Iterator[Box]:
     """Boxes about everything that is drilled, or cut within something else that is cut."""
     cut = [item for item in drawing.items if isinstance(item, Circle | Path) and item.layer in ("CUT", "DRILL")]
-    boxes = [Drawing(name="", items=(item,)).bounds for item in cut]
+    boxes = Drawing(name="", items=tuple(cut)).boxes.tolist() if cut else []
     for item, (x0, y0, x1, y1) in zip(cut, boxes, strict=True):
         within = any(a < x0 and b < y0 and c > x1 and d > y1 for a, b, c, d in boxes)
         if item.layer == "DRILL" or within:
@@ -90,7 +90,7 @@ def _holes(drawing: Drawing) -> Iterator[Box]:
 
 def _tiling(drawing: Drawing, page: TilePage, whole: Sequence[Box]) -> _Tiling | None:
     """The drawing on as few pages of one kind as may be; None where 12 do not do."""
-    words = [Drawing(name="", items=(item,)).bounds for item in drawing.items if isinstance(item, Label)]
+    words = [box for box, item in zip(drawing.boxes.tolist(), drawing.items, strict=True) if isinstance(item, Label)]
     bounding_box = _bounding_box(drawing, page)
     grid = []
     for axis in (0, 1):

@@ -60,24 +60,32 @@ def spelled(text: str) -> str:
 
 def text_width(text: str, height: float, *, bold: bool = False) -> float:
     """Room that a text takes, mm; for letters that the face lacks it is a guess."""
-    return _thousandths(text, bold) / 1000 * EM * height
+    return _mm(_thousandths(text, bold), height)
 
 
 def wrapped(text: str, height: float, width: float, *, bold: bool = False) -> list[str]:
     """The text in lines no wider than a width, mm; words that are wider are broken."""
-    lines = [""]
+    # Widths are whole parts of 2048, so that a line is exactly as wide as its words and spaces together.
+    lines, taken, space = [""], 0.0, _width(" ", bold)
     for word in one_line(text).split():
-        longer = f"{lines[-1]} {word}".lstrip()
-        if text_width(longer, height, bold=bold) <= width:
-            lines[-1] = longer
+        longer = (taken + space if lines[-1] else 0.0) + _thousandths(word, bold)
+        if _mm(longer, height) <= width:
+            lines[-1], taken = f"{lines[-1]} {word}" if lines[-1] else word, longer
             continue
         if lines[-1]:
             lines.append("")
+        taken = 0.0
         for letter in word:
-            if lines[-1] and text_width(lines[-1] + letter, height, bold=bold) > width:
+            if lines[-1] and _mm(taken + _width(letter, bold), height) > width:
                 lines.append("")
+                taken = 0.0
             lines[-1] += letter
+            taken += _width(letter, bold)
     return lines
+
+
+def _mm(thousandths: float, height: float) -> float:
+    return thousandths / 1000 * EM * height
 
 
 @lru_cache(maxsize=16384)

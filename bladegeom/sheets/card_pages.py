@@ -6,8 +6,6 @@ import dataclasses
 import itertools
 from collections.abc import Iterator, Sequence
 
-import numpy as np
-
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Item, Label, Sheet
 from bladegeom.drawing.ruler import MARGIN
@@ -100,7 +98,7 @@ def _sheet(card: Card, paper: Paper, items: Sequence[Item], number: str) -> Shee
 
 def _numbered(sheet: Sheet, words: str) -> Sheet:
     """A page of another sheet with its number on the card, where nothing else stands."""
-    taken = np.array([Drawing(name="", items=(item,)).bounds for item in sheet.drawing.items])
+    taken = sheet.drawing.boxes
     for x, y in _places(sheet):
         label = Label(layer="NOTE", x=x, y=y, text=words, height=SMALL, anchor="middle", bold=True)
         x0, y0, x1, y1 = Drawing(name="", items=(label,)).bounds
