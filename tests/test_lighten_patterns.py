@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import itertools
 import math
+from typing import Any
 
 import numpy as np
 import pypdfium2
@@ -29,10 +30,14 @@ from bladegeom import (
     lightening_limits,
     weigh,
 )
+from bladegeom.balance.sensitivities import what_moves_balance
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Label
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.knife.hole import Slot
+from bladegeom.placing import lighten
+from bladegeom.placing.lightened import unlightened
+from bladegeom.placing.search import HoleSet, search_holes
 from bladegeom.quantities.errors import ParameterError, PlacingError
 from bladegeom.quantities.papers import paper
 from bladegeom.sheets.lightening_sheet import PATTERNS, lightening_pages
@@ -215,6 +220,25 @@ def test_the_sheet_holds_every_pattern(name: str) -> None:
     assert f"{len(row.holes)} holes: {weigh(knife).total.amount - weigh(row).total.amount:.1f} g out" in text
     document = pypdfium2.PdfDocument(pdf_of_sheets(pages))
     assert len(document) == len(pages)
+
+
+def test_two_searches_do_for_the_whole_sheet_and_for_what_moves_the_balance(monkeypatch: pytest.MonkeyPatch) -> None:
+    real, searched = search_holes, []
+
+    def counted(*asked: Any, **more: Any) -> HoleSet:
+        searched.append(asked)
+        return real(*asked, **more)
+
+    monkeypatch.setattr(lighten, "search_holes", counted)
+    knife = add_lightening_row(knife_of("petty, metric"))
+    for size in ("A4", "Letter"):
+        lightening_pages(Design(knife), (paper(size),))
+    what_moves_balance(weigh(knife))
+    # With every hole that fits, and with those worth drilling.
+    assert len(searched) == 2
+    bare = unlightened(knife)
+    alone = add_lightening(dataclasses.replace(bare), least_shift=0.0, least_mass=0.0)
+    assert add_lightening(bare, least_shift=0.0, least_mass=0.0).holes == alone.holes
 
 
 def test_the_sheet_says_where_a_pattern_finds_no_place() -> None:

@@ -11,9 +11,10 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.hole import Hole, Made
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
 from bladegeom.mass.weigh import weigh
 from bladegeom.placing.ground import Ground, ground_of, with_holes
-from bladegeom.placing.search import FROM_FRONT, completed, search_holes, single_fill
+from bladegeom.placing.search import FROM_FRONT, HoleSet, completed, search_holes, single_fill
 from bladegeom.placing.task import Task
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import PlacingError
@@ -63,18 +64,31 @@ def add_lightening(
         _smallest(ground, worth, lightest(ground.xy[:, 0], total.amount, total.centre[0], *limits))
         for limits in ((least_shift, least_mass), (LEAST_SHIFT, LEAST_MASS))
     )
-    task = Task(ground=ground, worth=worth, least=least)
-    found = search_holes(task)
+    task, made_before = Task(ground=ground, worth=worth, least=least), _searches(knife, largest, made)
+    found = _searched(task, made_before)
     if (least < usual).any():
         # Small holes stand in the way of wide ones now and then: it must not take out less for being allowed more.
-        wide = completed(task, search_holes(Task(ground=ground, worth=worth, least=np.maximum(least, usual))))
-        found = max(found, wide, key=lambda pattern: pattern.value)
+        wide = Task(ground=ground, worth=worth, least=np.maximum(least, usual))
+        found = max(found, completed(task, _searched(wide, made_before)), key=lambda pattern: pattern.value)
     holes = [ground.hole(place, size) for place, size in found.holes]
     mass = [float(worth[place] * ground.radii[size] ** 2) for place, size in found.holes]
     kept = _worth_it(holes, mass, total.amount, total.centre[0], least_shift, least_mass)
     if not kept:
         raise PlacingError(_not_worth(ground, worth, least_shift, least_mass))
     return with_holes(knife, kept)
+
+
+@memo
+def _searches(knife: Knife, largest: float | None, made: Made) -> dict[bytes, HoleSet]:  # noqa: ARG001
+    """What was searched for already on a knife, by the smallest radius at each place: patterns side by side share."""
+    return {}
+
+
+def _searched(task: Task, made_before: dict[bytes, HoleSet]) -> HoleSet:
+    key = task.least.tobytes()
+    if key not in made_before:
+        made_before[key] = search_holes(task)
+    return made_before[key]
 
 
 def _smallest(ground: Ground, worth: FloatArray, light: FloatArray) -> FloatArray:
