@@ -15,5 +15,5 @@ def scribe_lines(knife: Knife, face: Flank | None = None) -> Iterator[Item]:
     """Handle front, plunge line and the grind line of a face; of the ground one where none is named."""
     yield Path(layer="MARK", curve=knife.handle_front, pen=SCRIBE_PEN)
     yield Path(layer="MARK", curve=knife.plunge_line, pen=SCRIBE_PEN)
-    for row in grind_line(knife, flank=face or knife.grind.only or "right"):
+    for row in grind_line(knife, "finished", face or knife.grind.only or "right"):
         yield Path(layer="MARK", curve=line(*((x, y) for x, y in row.tolist())), pen=SCRIBE_PEN)

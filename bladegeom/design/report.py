@@ -207,7 +207,7 @@ def _geometry(knife: Knife) -> dict[str, Any]:
         "outline": flatten(outline.loop, CHORD).tolist(),
         "edge": flatten(outline.edge, CHORD).tolist(),
         "spine": flatten(outline.spine, CHORD).tolist(),
-        "grind_line": [row.tolist() for row in grind_line(knife, flank=knife.grind.only or "right")],
+        "grind_line": [row.tolist() for row in grind_line(knife, "finished", knife.grind.only or "right")],
         "plunge": flatten(knife.plunge_line, CHORD).tolist(),
         "handle_front": flatten(knife.handle_front, CHORD).tolist(),
         "holes": [flatten(hole.outline, CHORD).tolist() for hole in knife.openings],

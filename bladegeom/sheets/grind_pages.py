@@ -248,7 +248,7 @@ def _view(sheet: GrindSheet) -> Iterator[Item]:
     size = 1.0 if outline.bounds[2] - min(0.0, knife.handle_front.end[0]) <= WIDEST else 0.5
     for curve in (outline.edge, outline.spine, *knife.front_to_heel):
         yield Path(layer="NOTE", curve=_sized(curve, size), pen=CUT_PEN)
-    rows = (line(*[(float(x), float(y)) for x, y in row]) for row in grind_line(knife, flank=sheet.flank))
+    rows = (line(*[(float(x), float(y)) for x, y in row]) for row in grind_line(knife, "finished", sheet.flank))
     for curve in (knife.handle_front, knife.plunge_line, *rows):
         yield Path(layer="MARK", curve=_sized(curve, size), pen=SCRIBE_PEN)
     top, free = size * max(0.0, outline.bounds[3]) + 4.0, -math.inf

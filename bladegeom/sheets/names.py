@@ -71,11 +71,12 @@ def own_mark(knife: Knife, drawn: Sequence[Item], face: str) -> tuple[Label, ...
     for text in (f"{knife.name}, {short}", short):
         for size in _SIZES:
             label = Label(layer="NOTE", x=0.0, y=0.0, text=text, height=size)
-            boxes = shapely.polygons(grid[:, None, :] + label.corners)
-            within = shapely.contains(inner, boxes)
-            free = np.where(within, np.minimum(shapely.distance(taken, boxes), _AMPLE), 0.0)
+            boxes = np.asarray(shapely.polygons(grid[:, None, :] + label.corners))
+            within = np.flatnonzero(shapely.contains(inner, boxes))
+            ample = within[~shapely.dwithin(taken, boxes[within], _AMPLE)]
+            free = np.array([_AMPLE]) if ample.size else shapely.distance(taken, boxes[within])
             if free.max(initial=0.0) > _FREE:
-                x, y = grid[int(free.argmax())].tolist()
+                x, y = grid[ample[0] if ample.size else within[int(free.argmax())]].tolist()
                 return (dataclasses.replace(label, x=x, y=y),)
     return ()
 

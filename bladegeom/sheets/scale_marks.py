@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from bladegeom.curves.build import line
-from bladegeom.curves.curve import points
+from bladegeom.curves.curve import FloatArray, points
 from bladegeom.drawing.drawing import SMALL_TEXT, THIN_PEN, Item, Label, Path
-from bladegeom.drawing.label_placement import ink
+from bladegeom.drawing.label_placement import first_within, ink
 from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
 from bladegeom.sheets.scale_words import hand_of
@@ -67,20 +69,20 @@ def grained(knife: Knife, items: Sequence[Item], side: Flank, grain_deg: float) 
     middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
     grid = np.stack(np.meshgrid(np.arange(x0, x1, _PITCH), np.arange(y0, y1, _PITCH / 2)), axis=-1).reshape(-1, 2)
     places = grid[np.argsort(np.abs(grid - middle) @ (1.0, 2.0), kind="stable")]
-    shapely.prepare(region)
-    shapely.prepare(taken)
     for length in _LENGTHS:
         around = shapely.union_all([ink(item) for item in _arrow(0.0, 0.0, length, angle)]).envelope.buffer(_FREE)
-        boxes = shapely.polygons(shapely.get_coordinates(around) + places[:, None, :])
-        free = shapely.contains_properly(region, boxes) & ~shapely.intersects(taken, boxes)
-        if free.any():
-            x, y = places[int(free.argmax())].tolist()
-            return [*items, *_arrow(x, y, length, angle)]
+        place = first_within(region, taken, places, partial(_at_each, shapely.get_coordinates(around)))
+        if place is not None:
+            return [*items, *_arrow(*place, length, angle)]
     top = float(taken.bounds[3])
     low = min(
         item.curve.pieces[..., 1].min() for item in _arrow(0.0, 0.0, _LENGTHS[0], angle) if isinstance(item, Path)
     )
     return [*items, *_arrow(float(middle[0]), top + _FREE - float(low), _LENGTHS[0], angle)]
+
+
+def _at_each(corners: FloatArray, places: FloatArray) -> NDArray[np.object_]:
+    return np.asarray(shapely.polygons(corners + places[:, None, :]))
 
 
 def _arrow(x: float, y: float, length: float, angle_deg: float) -> Iterator[Item]:

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from bladegeom.curves.curve import Vector
+from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.drawing.drawing import SMALL_TEXT, Item, Label
-from bladegeom.drawing.label_placement import first_clear, ink
+from bladegeom.drawing.label_placement import first_clear, first_within, ink
 from bladegeom.handle.parts import bare_holes
 from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
@@ -117,18 +119,19 @@ def _on_piece(lines: Sequence[str], region: Polygon, taken: BaseGeometry) -> tup
     middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
     grid = np.stack(np.meshgrid(np.arange(x0, x1, _PITCH), np.arange(y0, y1, _PITCH / 2)), axis=-1).reshape(-1, 2)
     places = grid[np.argsort(np.abs(grid - middle) @ (1.0, 2.0), kind="stable")]
-    shapely.prepare(region)
-    shapely.prepare(taken)
     for size in _SIZES:
         reach = np.concatenate([label.corners for label in _block(lines, 0.0, 0.0, size)])
-        low, high = places + reach.min(axis=0) - _FREE, places + reach.max(axis=0) + _FREE
-        boxes = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
-        free = shapely.contains_properly(region, boxes) & ~shapely.intersects(taken, boxes)
-        if free.any():
-            x, y = places[int(free.argmax())].tolist()
-            return _block(lines, x, y, size)
+        place = first_within(region, taken, places, partial(_boxes, reach.min(axis=0), reach.max(axis=0)))
+        if place is not None:
+            return _block(lines, *place, size)
     above = (_block(lines, float(middle[0]), y1 + up, SMALL_TEXT) for up in np.arange(8.0, 40.0, 1.0).tolist())
     return first_clear(above, taken, _FREE)
+
+
+def _boxes(low: FloatArray, high: FloatArray, places: FloatArray) -> NDArray[np.object_]:
+    """Room for a block that reaches so far about its place, at each of some places."""
+    (x0, y0), (x1, y1) = (places + low - _FREE).T, (places + high + _FREE).T
+    return np.asarray(shapely.box(x0, y0, x1, y1))
 
 
 def _block(lines: Sequence[str], x: float, y: float, size: float) -> tuple[Label, ...]:
