@@ -27,7 +27,7 @@ from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.sheets.handle_gauge import GAUGE_NOTES, card_size, handle_gauge
-from bladegeom.sheets.scale_sheet import liner_piece, scale_piece
+from bladegeom.sheets.scale_sheet import liner_piece, marked_scale
 from bladegeom.sheets.section import WIDEST
 
 _ROOM = 160.0
@@ -77,7 +77,7 @@ def _pieces(knife: Knife, name: str, remarks: Sequence[str]) -> tuple[PagePiece,
     if scales is None:
         return ()
     parts = (
-        ("scale templates", (*_SCALE_NOTES, *remarks), _templates(knife, scales, sections)),
+        ("scale templates", (*_SCALE_NOTES, *remarks), _templates(knife, scales)),
         ("what to buy, sizes and gauges", remarks, _sizes(knife, scales, sections)),
     )
     pages = [
@@ -101,9 +101,9 @@ def _room(head: Sequence[str]) -> float:
     return _ROOM - leading * sum(len(wrapped(text, height, width)) for text in head)
 
 
-def _templates(knife: Knife, scales: Scales, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
-    yield scale_piece(knife, scales, "right", sections).items
-    yield scale_piece(knife, scales, "left", sections).items
+def _templates(knife: Knife, scales: Scales) -> Iterator[Sequence[Item]]:
+    yield marked_scale(knife, "right")
+    yield marked_scale(knife, "left")
     rows = hole_rows(knife)
     if len(rows) > 1:
         yield table_items(

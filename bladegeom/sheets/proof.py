@@ -34,7 +34,7 @@ from bladegeom.sheets.curvature_comb import curvature_comb
 from bladegeom.sheets.names import name_labels
 from bladegeom.sheets.net_section_chart import net_section_mark
 from bladegeom.sheets.notes import notes_below
-from bladegeom.sheets.scale_sheet import scale_piece
+from bladegeom.sheets.scale_sheet import marked_scale
 from bladegeom.sheets.template import balance_marks, hole_mark, rough_line
 from bladegeom.sheets.zone_marks import zone_marks
 
@@ -110,12 +110,10 @@ class HandleViews:
 
 def handle_views(knife: Knife) -> HandleViews | None:
     """The views of the handle; None on a bare tang."""
-    scales, face = knife.scales, knife.scale_face
-    if scales is None or face is None:
+    face = knife.scale_face
+    if face is None:
         return None
-    sections = handle_sections(knife)
-    scale = scale_piece(knife, scales, "right", sections)
-    return HandleViews(scale=scale.items, sections=_row(knife, face, sections))
+    return HandleViews(scale=marked_scale(knife, "right"), sections=_row(knife, face, handle_sections(knife)))
 
 
 def _row(knife: Knife, face: ScaleFace, sections: Sequence[HandleSection]) -> tuple[Item, ...]:

@@ -36,9 +36,10 @@ from bladegeom.drawing.drawing import (
 from bladegeom.fasteners.stack import stacks
 from bladegeom.handle.parts import bare_holes
 from bladegeom.handle.scale_blank import blanks, cut_out, vectors
-from bladegeom.handle.section import HandleSection
+from bladegeom.handle.section import HandleSection, handle_sections
 from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
 from bladegeom.knife.scales import Scales
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.sheets.scale_marks import flat_named, grained
@@ -90,6 +91,14 @@ def scale_piece(knife: Knife, scales: Scales, side: Flank, sections: Sequence[Ha
     marks = [item for item in items if isinstance(item, Path) and item.pen == FLAT_PEN]
     written = flat_named(marks, lettered(knife, items, side, lines))
     return Drawing(name=name, items=tuple(grained(knife, written, side, _grain(knife))))
+
+
+@memo
+def marked_scale(knife: Knife, side: Flank) -> tuple[Item, ...]:
+    """A scale with the stations of the finished handle on it; nothing on a bare tang."""
+    if knife.scales is None:
+        return ()
+    return scale_piece(knife, knife.scales, side, handle_sections(knife)).items
 
 
 def liner_piece(knife: Knife, scales: Scales) -> Drawing:
