@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import itertools
+import math
 import pathlib
 from collections import Counter
 from collections.abc import Callable, Iterator
@@ -12,7 +13,7 @@ import numpy as np
 import pytest
 import shapely
 from draws import draws
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely import affinity
 
@@ -123,3 +124,22 @@ def test_each_piece_is_drawn_once_for_all_papers_and_for_the_job_card(drawn: Cou
         assert sum(name in file and not file.endswith(".html") for file in made) == count
     once = dict.fromkeys(("spine_view", "drill_view", "section_rows", "hole_rows"), 1)
     assert drawn == {**once, "pass_sheet": 2}
+
+
+@draws(20)
+@given(DRAWINGS, st.sampled_from(("A5", "A4", "Letter")), st.floats(1.0, 8.0))
+def test_where_the_least_of_a_piece_does_not_fit_nothing_of_it_does(drawing: Drawing, name: str, scale: float) -> None:
+    matrix = [[scale, 0.0, 0.0], [0.0, scale, 0.0]]
+    border = tuple(
+        dataclasses.replace(item, curve=item.curve.transformed(matrix))
+        for item in drawing.items
+        if isinstance(item, Path)
+    )
+    assume(border)
+    least, size = Footprint(Drawing(name="least", items=border)), paper(name)
+    whole = Drawing(name="whole", items=(*border, *drawing.items))
+    if PagePiece(drawing=whole, head=("t",), foot=("f",), turns=True).on(size) is not None:
+        assert least.fits(size)
+    x0, y0, x1, y1 = least.around.bounds
+    if max(x1 - x0, y1 - y0) > math.hypot(size.width, size.height):
+        assert not least.fits(size)

@@ -15,6 +15,7 @@ from bladegeom.curves.flatten import flatten
 from bladegeom.drawing.drawing import Drawing, Item, Path
 from bladegeom.drawing.label_placement import ink
 from bladegeom.drawing.ruler import MARGIN
+from bladegeom.quantities.papers import Paper
 
 _CHORD = 0.002
 """How true the border is of which the page must hold every point, mm."""
@@ -75,6 +76,11 @@ class Footprint:
         cos, sin = np.cos(np.radians(_TURNS)), np.sin(np.radians(_TURNS))
         x, y = self.hull[:, :1], self.hull[:, 1:]
         return np.stack([np.ptp(x * cos - y * sin, axis=0), np.ptp(x * sin + y * cos, axis=0)], axis=1)
+
+    def fits(self, paper: Paper) -> bool:
+        """Whether the printable area holds it at some turn, if nothing else stood on the page."""
+        sizes = (paper.height, paper.width), (paper.width, paper.height)
+        return any(self.turns(*size, sign) for size in sizes for sign in (1.0, -1.0))
 
     def turns(self, width: float, height: float, sign: float) -> list[float]:
         """Turns to one side at which the printable area holds it, the least first, degrees."""

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from functools import partial
 
 from bladegeom.design.design import Design
-from bladegeom.drawing.drawing import Sheet
+from bladegeom.drawing.drawing import Drawing, Path, Sheet
+from bladegeom.drawing.footprint import Footprint
 from bladegeom.drawing.sheet import PagePiece
 from bladegeom.drawing.tile_page import Box
 from bladegeom.drawing.tiles import tiles_or_why
@@ -60,9 +61,10 @@ class BladePages:
 
 @dataclass(frozen=True, kw_only=True)
 class _Piece:
-    """A piece as it is drawn best, then with fewer words, which is drawn only where it is asked for."""
+    """A piece as it is drawn best, then with fewer words; drawn for a page only where the least of it fits there."""
 
     versions: Sequence[Callable[[], PagePiece]]
+    least: Footprint | None = None
     whole: Sequence[Box] = ()
 
 
@@ -103,7 +105,7 @@ def _on(paper: Paper, pieces: Mapping[str, _Piece]) -> BladePages | str:
 
 
 def _sheets(paper: Paper, piece: _Piece) -> tuple[Sheet, ...] | str:
-    for drawn in piece.versions:
+    for drawn in piece.versions if piece.least is None or piece.least.fits(paper) else ():
         sheet = drawn().on(paper)
         if sheet is not None:
             return (sheet,)
@@ -121,7 +123,8 @@ def _pieces(design: Design, remarks: Sequence[str]) -> dict[str, _Piece]:
         holes = f"Holes: {'; '.join(hole_words(knife))}."
         short = [partial(_face_piece, knife, face, (*head, holes), short=True)] if knife.openings else []
         versions = [partial(_face_piece, knife, face, head), *short]
-        out[str(flank)] = _Piece(versions=versions, whole=[_about_plunge(knife, mirrored=face == "left")])
+        plunge = _about_plunge(knife, mirrored=face == "left")
+        out[str(flank)] = _Piece(versions=versions, least=_border(knife), whole=[plunge])
     lines = (design.title, f"Bar and edge at true size. {_stock_words(knife)}", *remarks)
     out["spine"] = _Piece(versions=[partial(_spine_piece, knife, lines)])
     return out
@@ -130,6 +133,12 @@ def _pieces(design: Design, remarks: Sequence[str]) -> dict[str, _Piece]:
 @memo
 def _face_piece(knife: Knife, face: Flank | None, head: tuple[str, ...], *, short: bool = False) -> PagePiece:
     return PagePiece(drawing=template_drawing(knife, face=face, short=short), head=head, foot=_FOOT, turns=True)
+
+
+@memo
+def _border(knife: Knife) -> Footprint:
+    """What the bare outline covers; its mirror image fits where it does."""
+    return Footprint(Drawing(name=knife.name, items=(Path(layer="CUT", curve=knife.outline.loop, closed=True),)))
 
 
 @memo
