@@ -49,9 +49,8 @@ class Footprint:
         rest = tuple(item for item in self.drawing.items if not isinstance(item, Path))
         ends = [path.curve.pieces[:, ::3].reshape(-1, 2) for path in paths]
         known = np.concatenate([*ends, *([Drawing(name="", items=rest).points] if rest else [])])
-        hull = shapely.MultiPoint(known).convex_hull
-        fine = [flatten(path.curve, _CHORD) for path in _reaching_out(paths, hull)]
-        return shapely.MultiPoint(np.concatenate([*fine, known])).convex_hull
+        fine = [flatten(path.curve, _CHORD) for path in _reaching_out(paths, _hull(known))]
+        return _hull(np.concatenate([*fine, known]))
 
     @cached_property
     def hull(self) -> FloatArray:
@@ -89,6 +88,11 @@ class Footprint:
         whole = fits & (np.arange(len(fits)) % _WHOLE_DEG == 0)
         found = _TURNS[whole if whole.any() else fits]
         return [float(angle) for angle in found[np.argsort(np.abs(found), kind="stable")]]
+
+
+def _hull(points: FloatArray) -> BaseGeometry:
+    # A line through them is made in a hundredth of the time of as many points.
+    return shapely.convex_hull(shapely.LineString(points))
 
 
 def _reaching_out(paths: Sequence[Path], hull: BaseGeometry) -> list[Path]:

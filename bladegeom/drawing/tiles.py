@@ -7,6 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from shapely.geometry.base import BaseGeometry
+
 from bladegeom.drawing.drawing import Circle, Drawing, Item, Label, Path, Sheet, Window
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.drawing.seams import MOST, OVERLAP, Span, seams
@@ -180,6 +182,11 @@ class _Tiling:
             items += seam.crosshairs(taken)
         return Drawing(name=self.drawing.name, items=tuple(items))
 
+    @cached_property
+    def _taken(self) -> BaseGeometry:
+        """Everything that a trim line's words keep off."""
+        return taken_by(self.marked.items)
+
     def _has_bar(self, i: int, seam: Seam) -> bool:
         """Whether a bar crosses the seam behind a page: one for each seam of the lowest row and of the left column."""
         columns = len(self.grid[0]) + 1
@@ -196,8 +203,7 @@ class _Tiling:
         left, low, right, top = self.page.window
         dx, dy = (left + right - x0 - x1) / 2, (low + top - y0 - y1) / 2
         before = {a: seam for (a, b), seam in self.seams.items() if b == i}
-        taken = taken_by(self.marked.items)
-        trims = Drawing(name="", items=tuple(item for seam in before.values() for item in seam.trim(taken)))
+        trims = Drawing(name="", items=tuple(item for seam in before.values() for item in seam.trim(self._taken)))
         over = {seam.name: a + 1 for a, seam in before.items()}
         lengths = [self.page.joined(0 if seam.upright else 1) for a, seam in before.items() if self._has_bar(a, seam)]
         words = self.page.words(i + 1, len(self.boxes), over, lengths)
