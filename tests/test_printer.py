@@ -20,6 +20,7 @@ from hypothesis import strategies as st
 from PIL import Image
 from refusals import refusal
 
+from bladegeom import Hole
 from bladegeom.commands.export import exported
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Label, Sheet
@@ -140,10 +141,10 @@ def test_readings_may_be_written_in_several_ways(text: str) -> None:
 
 
 def test_all_files_of_an_export_are_corrected() -> None:
-    knife = specimens.drop_point()
-    files = exported(Design(knife), papers=("Letter",), printer=ONE)
+    hole = Hole(x=-60.0, y=-14.0, diameter=6.0, purpose="lightening")
+    files = exported(Design(specimens.drop_point(holes=(hole,))), papers=("Letter",), printer=ONE)
     out = {name: data for name, data in files.items() if name.endswith((".pdf", ".svg")) and "_cut_" not in name}
-    assert len(out) >= 4
+    assert len(out) >= 5
     for name, data in out.items():
         if name.endswith(".pdf"):
             for page in pypdfium2.PdfDocument(data):
