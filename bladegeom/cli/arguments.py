@@ -1,0 +1,236 @@
+"""What the command line takes: commands, their options, and the words of help."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+_PARAMETERS = "override a parameter of the design; a length may carry its unit: blade_length='4-3/4 in'"
+
+_VALUES = (
+    "values of a parameter, as a list '3,3.5,4' or as a range '100:130:5', '4 in:5 in:1/4 in'; all combinations run"
+)
+
+_PAPER = "A4, A3, Letter, Legal, Tabloid ...; may be repeated; default: of your settings, else of your country"
+
+_SETTING = "for this time in place of what your settings and the script say: paper=Letter, hole_rules.rim='5/32 in'"
+
+
+def options_of(arguments: Sequence[str] | None) -> argparse.Namespace:
+    """The options; NAME=VALUE may stand before and behind them. Bad usage is told, and ends the program."""
+    options, rest = _parser().parse_known_args(arguments)
+    behind = [text for text in rest if "=" in text and not text.startswith("-")]
+    if len(behind) < len(rest) or (behind and not hasattr(options, "overrides")):
+        options.parser.error(f"unrecognized arguments: {' '.join(rest)}")
+    if behind:
+        options.overrides = [*options.overrides, *behind]
+    if getattr(options, "geometry", False) and not options.json:
+        options.parser.error("--geometry goes with --json")
+    return options
+
+
+class _Version(argparse.Action):
+    """Tells the version, which is looked up only then: the tables of installed packages take their time."""
+
+    def __init__(self, option_strings: Sequence[str], dest: str, help: str) -> None:  # noqa: A002
+        super().__init__(option_strings, dest, nargs=0, help=help)
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from bladegeom.quantities.version import __version__  # noqa: PLC0415
+
+        sys.stdout.write(f"bladegeom {__version__}\n")
+        parser.exit()
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="bladegeom",
+        description="From a maker's script to a true-scale template, a cut file and a weighed, checked knife.",
+        epilog="Check before cutting: numbers are starting points; the steel maker's and the shop's limits override.",
+    )
+    parser.add_argument("--version", action=_Version, help="tell the version and leave")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    new = commands.add_parser("new", help="write a script to start from")
+    new.add_argument("script", type=_path, metavar="SCRIPT", help="file to write; an existing one is left alone")
+    new.add_argument("--blade", default="drop_point", help="blade profile (see 'bladegeom profiles')")
+    new.add_argument("--handle", default="swelled", help="handle profile")
+
+    check = commands.add_parser("check", help="list everything that is wrong or worth knowing")
+    _add_script(check)
+
+    report = commands.add_parser("report", help="sizes, mass, balance and errors on one screen; more by section")
+    _add_script(report, "SECTION | NAME=VALUE", f"a section, such as bevel, holes or balance; or {_PARAMETERS}")
+    report.add_argument("--all", action="store_true", help="every section, and what moves the balance")
+    report.add_argument("--json", action="store_true", help="as JSON, for other programs")
+    report.add_argument("--geometry", action="store_true", help="with --json: add all lines as points")
+
+    export = commands.add_parser("export", help="write template, cut file and report")
+    _add_script(export)
+    export.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
+    export.add_argument("--paper", action="append", metavar="NAME", help=_PAPER)
+    export.add_argument(
+        "--only",
+        action="append",
+        metavar="NAME",
+        help="write this alone, such as template, balance, job_card, cut, proof or report; may be repeated",
+    )
+    export.add_argument(
+        "--printer",
+        metavar="'ACROSS x ALONG'",
+        help="what the 100 mm bars of a print measured, such as '99.6 x 100.2': draws all pages for that printer",
+    )
+    export.add_argument(
+        "--dxf",
+        choices=("R2000", "R12"),
+        default="R2000",
+        help="release of the cut files; R12 is for old controllers and holds no units",
+    )
+    export.add_argument(
+        "--allow", action="append", default=[], metavar="CODE", help="write the cut file in spite of this finding"
+    )
+
+    order = commands.add_parser("order", help="list where each requirement of the order lands")
+    _add_script(order)
+
+    card = commands.add_parser(
+        "card", help="write the job card: order, route, heat treatment, inspection, drill, grind"
+    )
+    _add_script(card)
+    card.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
+    card.add_argument("--paper", action="append", metavar="NAME", help=_PAPER)
+    card.add_argument(
+        "--allow",
+        action="append",
+        default=[],
+        metavar="CODE",
+        help="release the card in spite of this finding; every page says so",
+    )
+
+    quote = commands.add_parser("quote", help="what a knife or a run costs at your own prices, and the offer for it")
+    _add_quote(quote)
+
+    sweep = commands.add_parser("sweep", help="run a design over many values of its parameters, to CSV and a chart")
+    sweep.add_argument("script", type=_path, metavar="SCRIPT", help="Python file that defines design(...)")
+    sweep.add_argument("overrides", nargs="*", default=[], metavar="NAME=VALUES", help=_VALUES)
+    sweep.add_argument("--out", type=_path, metavar="FILE", help="CSV file; a sweep that was stopped goes on from it")
+    sweep.add_argument("--plot", type=_path, metavar="FILE", help="chart of mass and balance, .svg or .pdf")
+    sweep.add_argument("--jobs", type=_count, metavar="N", help="worker processes; default: one for each processor")
+
+    _add_preflight(commands.add_parser("preflight", help="read a cut file again: sizes, faults, what a shop would see"))
+
+    _add_nest(commands.add_parser("nest", help="lay blanks on a bar or a sheet: do they fit, how many, what is left"))
+
+    differ = commands.add_parser("differ", help="tell in words what changed from one state of a design to the next")
+    differ.add_argument(
+        "compared", nargs="+", metavar="SCRIPT", help="two scripts, the older first; or one, and NAME=VALUE to change"
+    )
+
+    _add_watch(commands.add_parser("watch", help="show a design in the browser while you shape it, and follow saves"))
+
+    profiles = commands.add_parser("profiles", help="list blade and handle profiles, or the parameters of one")
+    one_or_all = profiles.add_mutually_exclusive_group()
+    one_or_all.add_argument("name", nargs="?", metavar="NAME", help="profile whose parameters are listed")
+    one_or_all.add_argument("--html", type=_path, metavar="FILE", help="write all of them, with pictures, on one page")
+    settings = commands.add_parser("settings", help="show the settings of your shop, and where each comes from")
+    settings.add_argument("name", nargs="?", metavar="KEY", help="one setting, or one table of them, in full")
+    settings.add_argument("--starter", type=_path, metavar="FILE", help="write a file to start from")
+
+    for name, command in commands.choices.items():
+        if name not in ("new", "profiles"):
+            command.add_argument("--setting", action="append", default=[], metavar="KEY=VALUE", help=_SETTING)
+        # A mistake is told with the usage of the command, not of the whole.
+        command.set_defaults(parser=command)
+    return parser
+
+
+def _add_watch(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("script", type=_path, metavar="SCRIPT", help="Python file that defines design(...)")
+    parser.add_argument("--beside", type=_path, metavar="OTHER", help="a second design, drawn at the same scale")
+    parser.add_argument("--port", type=_port, metavar="N", help="of this machine; default: one that is free")
+    parser.add_argument("--open", action="store_true", help="open the page in the browser")
+
+
+def _add_preflight(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", type=_path, metavar="FILE", help="DXF, ours or anybody's")
+    parser.add_argument(
+        "--process", metavar="NAME", help="waterjet, laser or wire EDM; default: the design's, else of your settings"
+    )
+    parser.add_argument("--thickness", metavar="LENGTH", help="thickness of the stock; default: the design's")
+    parser.add_argument("--design", type=_path, metavar="SCRIPT", help="compare with what this design would cut")
+    parser.add_argument(
+        "--unit", choices=("mm", "inch"), help="unit of a file that names none, which is an error until it is told"
+    )
+    parser.add_argument("--sheet", type=_path, metavar="PDF", help="write a pass sheet to attach to the order")
+    parser.add_argument(
+        "--paper", action="append", metavar="NAME", help="of the sheet; may be repeated; default: of your settings"
+    )
+    parser.add_argument(
+        "--seen", metavar="SIZE", help="say why a shop sees another size, such as '9.11 in' or '231 x 38 mm'"
+    )
+
+
+def _add_nest(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("scripts", nargs="+", type=_path, metavar="SCRIPT", help="Python files that define design(...)")
+    stock = parser.add_mutually_exclusive_group(required=True)
+    stock.add_argument("--bar", metavar="SIZE", help="'50 x 1000', '2 in x 36 in'; rolled along the longer side")
+    stock.add_argument("--sheet", metavar="SIZE", help="'500 x 300'; rolled along the side named first")
+    parser.add_argument("--copies", default="1", metavar="N", help="of each; 'most' fills one bar or sheet; default 1")
+    parser.add_argument("--pieces", type=_count, metavar="N", help="of stock at hand; default: as many as needed")
+    parser.add_argument("--spacing", default="5 mm", metavar="LENGTH", help="between two blanks; default 5 mm")
+    parser.add_argument("--margin", default="5 mm", metavar="LENGTH", help="to the stock's border; default 5 mm")
+    parser.add_argument(
+        "--grain",
+        choices=("along", "any"),
+        default="along",
+        help="blades along the rolling direction, or turned by quarters too",
+    )
+    parser.add_argument("--flip", action="store_true", help="blanks may be cut face down too")
+    parser.add_argument("--out", type=_path, metavar="FILE", help="sheet to saw by, .pdf or .svg")
+    parser.add_argument(
+        "--paper", action="append", metavar="NAME", help="of the sheet; may be repeated; default: of your settings"
+    )
+    parser.add_argument("--dxf", type=_path, metavar="FILE", help="cut file of all blanks, where a shop asks for one")
+    parser.add_argument(
+        "--allow", action="append", default=[], metavar="CODE", help="write the cut file in spite of this finding"
+    )
+
+
+def _add_quote(quote: argparse.ArgumentParser) -> None:
+    quote.add_argument("script", type=_path, nargs="?", metavar="SCRIPT", help="Python file that defines design(...)")
+    quote.add_argument("overrides", nargs="*", default=[], metavar="NAME=VALUE", help=_PARAMETERS)
+    quote.add_argument("--prices", type=_path, metavar="FILE", help="your price list, TOML; default: of your settings")
+    quote.add_argument("--starter", type=_path, metavar="FILE", help="write a price list to start from, all invented")
+    quote.add_argument("--copies", type=_count, metavar="N", help="default: as many as the order says, else 1")
+    quote.add_argument("--log", type=_path, metavar="FILE", help="CSV of past jobs, to learn grinding rates from")
+    quote.add_argument("--customer", action="store_true", help="the customer's copy: no hours, rates, floor or margin")
+    quote.add_argument("--out", type=_path, metavar="FILE", help="write the quote as PDF too")
+    quote.add_argument("--paper", metavar="NAME", help="of the PDF; default: of your settings")
+
+
+def _path(text: str) -> Path:
+    """A path; an empty text would be the current folder."""
+    if not text.strip():
+        raise argparse.ArgumentTypeError("it must not be empty")
+    return Path(text)
+
+
+def _count(text: str) -> int:
+    """A whole number from 1 on."""
+    if not text.isdecimal() or int(text) < 1:
+        raise argparse.ArgumentTypeError(f"{text!r} must be a whole number from 1 on")
+    return int(text)
+
+
+def _port(text: str) -> int:
+    """A port that needs no rights of the machine's keeper."""
+    if not text.isdecimal() or not 1024 <= int(text) <= 65535:
+        raise argparse.ArgumentTypeError(f"{text!r} must be a whole number from 1024 to 65535")
+    return int(text)
+
+
+def _add_script(parser: argparse.ArgumentParser, named: str = "NAME=VALUE", words: str = _PARAMETERS) -> None:
+    parser.add_argument("script", type=_path, metavar="SCRIPT", help="Python file that defines design(...)")
+    parser.add_argument("overrides", nargs="*", default=[], metavar=named, help=words)
