@@ -85,6 +85,16 @@ def test_the_side_view_shows_the_steel_and_every_hole_where_it_is(name: str) -> 
     assert (float(mark.get("cx") or 0), -float(mark.get("cy") or 0)) == pytest.approx((x, y), abs=0.001)
 
 
+def test_holes_that_the_scales_cover_are_hidden() -> None:
+    knife = example("rigging_knife")
+    light = sum(hole.purpose == "lightening" for hole in knife.openings)
+    bare = dataclasses.replace(
+        knife, scales=None, fasteners=(), holes=tuple(h for h in knife.holes if h.purpose == "lightening")
+    )
+    assert [len(shapes(side_picture(each, ""), "hidden")) for each in (knife, bare)] == [light, 0]
+    assert light == len(shapes(side_picture(bare, ""), "lightening")) > 0
+
+
 @pytest.mark.parametrize("name", quick(NAMES, "rigging_knife", "galley_petty"))
 def test_the_ground_face_is_where_the_steel_is_thinner_than_the_bar(name: str) -> None:
     knife = example(name)

@@ -83,8 +83,11 @@ def _handle(knife: Knife) -> Iterator[str]:
 
 
 def _holes(knife: Knife) -> Iterator[str]:
+    region = knife.handle_region
     for hole, name in zip(knife.openings, knife.hole_ids, strict=True):
-        kind, title = f"hole {hole.purpose}", f"{name}, {show_length(hole.diameter)}"
+        hidden = bool(knife.scales and hole.purpose == "lightening" and shapely.intersects_xy(region, hole.axis).all())
+        kind = f"hole {hole.purpose}" + (" hidden" if hidden else "")
+        title = f"{name}, {show_length(hole.diameter)}"
         if np.ptp(hole.axis, axis=0).any():
             yield curve_path(hole.outline, kind, f"{title} wide", closed=True)
         else:
