@@ -65,6 +65,7 @@ class Plate:
             "name": self.script.stem,
             "svg": f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}"><path class="outline" d="{path}"/></svg>',
             "x_range": [-BEHIND, self.now],
+            "stations": [0.0],
             "parameters": [
                 {
                     "name": "length",
@@ -86,7 +87,7 @@ class Plate:
 
     def sections(self, stations: Sequence[float] = ()) -> dict[str, Any]:
         cuts = [{"x": x, "svg": "", "thickness": "2 mm", "said": f"at {x:g} mm"} for x in list(stations) or [0.0]]
-        return {"state": self.state, "sections": cuts, "stations": [0.0], "error": self.error}
+        return {"state": self.state, "sections": cuts, "error": self.error}
 
     def judged(self, stations: Sequence[float] = ()) -> dict[str, Any]:
         area = f"{(self.now + BEHIND) * HEIGHT:g} mm2"

@@ -135,13 +135,12 @@ class Bench:
             "name": self._path.stem,
             "svg": side_picture(knife, title),
             "x_range": list(side_range(knife)),
+            "stations": list(suggested_places(knife)),
         }
 
     def _sections(self, knife: Knife, stations: Sequence[float]) -> Plain:
-        suggested = suggested_places(knife)
-        shown = [section_picture(knife, x) for x in stations or suggested]
+        shown = [section_picture(knife, x) for x in stations or suggested_places(knife)]
         return {
-            "stations": list(suggested),
             "sections": [
                 {"x": section.x, "svg": section.svg, "thickness": section.thickness, "said": section.said}
                 for section in shown

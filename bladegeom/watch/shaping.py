@@ -17,7 +17,7 @@ from bladegeom.watch.process import LIMIT, NOTHING_ASKED, Asked, Ended, ScriptPr
 Plain = dict[str, Any]
 """Numbers, texts, lists and dictionaries: what JSON can hold."""
 
-_NO_PICTURE: Final[Plain] = {"title": "", "svg": "", "x_range": [0.0, 1.0], "parameters": []}
+_NO_PICTURE: Final[Plain] = {"title": "", "svg": "", "x_range": [0.0, 1.0], "stations": [], "parameters": []}
 _NOTHING: Final[Plain] = {
     "title": "",
     "numbers": [],
@@ -26,7 +26,6 @@ _NOTHING: Final[Plain] = {
     "since": "",
     "changes": [],
     "sections": [],
-    "stations": [],
 }
 
 
@@ -76,7 +75,7 @@ class Shaping:
             self._changed()
 
     def picture(self) -> Plain:
-        """Side view and parameters; in an error the last good view, and what is wrong."""
+        """Side view, where sections tell most, and parameters; in an error the last good view, and what is wrong."""
         told = self._asked(self._drawing, "picture")
         shown: Plain = {"name": self._path.stem, **_NO_PICTURE, **self._drawing.good, **told}
         shown["parameters"] = told["parameters"] or self._drawing.good.get("parameters", [])
@@ -87,7 +86,7 @@ class Shaping:
     def sections(self, stations: Sequence[float] = ()) -> Plain:
         """Sections of the knife at places along x, mm; without any at those that tell most. As quick as a picture."""
         told = self._asked(self._drawing, "sections", _places(stations))
-        return {"stations": [], "sections": [], **_without_parameters(told)}
+        return {"sections": [], **_without_parameters(told)}
 
     def judged(self, stations: Sequence[float] = ()) -> Plain:
         """Sizes, mass, balance, findings, sections and what differs; in an error those of the last good knife."""

@@ -183,9 +183,13 @@ def test_a_mistake_shows_its_line_and_the_last_picture_stays_until_it_is_mended(
     assert page.ask(OUTLINE) == before
     assert page.ask("document.querySelector('.side').classList.contains('old')")
     assert "Picture of before the mistake" in page.text("#stage")
+    # What else is of before looks so too.
+    old = "[...document.querySelectorAll('#count, #cuts, .numbers, .told')].map(e => getComputedStyle(e).opacity)"
+    assert page.ask(old) == ["0.5"] * 4
     script.write_text(good, encoding="utf-8")
     page.wait("document.querySelector('#fault').hidden")
     assert not page.ask("document.querySelector('.side').classList.contains('old')")
+    assert page.ask(old) == ["1"] * 4
     # A mistake that shows only when the design is called.
     rewrite(script, "    return ", "    1 / 0\n    return ")
     page.wait("document.querySelector('#fault').textContent.includes('1 / 0')")
@@ -274,6 +278,29 @@ def test_a_station_is_drawn_by_the_pointer_and_moved_by_keys(page: Page) -> None
         assert page.ask(place) == pytest.approx(there + far)
     page.key("Home")
     assert page.ask(place) == page.ask("Number(document.querySelectorAll('.station')[4].getAttribute('aria-valuemin'))")
+
+
+def places_and_cuts(page: Page) -> list[list[float]]:
+    """Where each station stands, and what the sections under its number say of where they are cut, mm."""
+    told: list[list[float]] = page.ask(
+        "[...document.querySelectorAll('.station')].map((station, i) => [Number(station.getAttribute('aria-valuenow')),"
+        " ...[...document.querySelectorAll('.station-sections')[i].querySelectorAll('svg')].map(svg =>"
+        " Number(/at x (.*) mm/.exec(svg.querySelector('title').textContent)[1]))])"
+    )
+    return told
+
+
+@pytest.mark.parametrize("beside", [(), ("--beside", EXAMPLES / "galley_petty.py")])
+def test_sections_are_of_the_places_where_their_numbers_stand(
+    chrome: Page, script: Path, beside: tuple[str | Path, ...]
+) -> None:
+    with shown(chrome, script, *beside):
+        for typed in ("105", "160", "90"):
+            chrome.type_into("#p-blade_length", typed)
+            chrome.wait(f"document.querySelector('#numbers').textContent.includes('{typed}.00 mm')")
+            # The tip of either knife is no place to cut: sections stop short of it.
+            for place, *cuts in places_and_cuts(chrome):
+                assert cuts == pytest.approx([place] * (2 if beside else 1), abs=0.051)
 
 
 def test_a_finding_with_a_place_is_pointed_to(page: Page) -> None:

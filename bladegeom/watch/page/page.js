@@ -105,6 +105,7 @@ function show(one, picture) {
   spread();
   if (one.number === 0) showShaped(picture);
   showFaults(at("fault"), designs.map(each => each.picture?.error).filter(error => error && !error.parameter));
+  document.body.classList.toggle("mistaken", !at("fault").hidden);
   say("status", stateWords());
   if (!picture.error) judgeSoon(move.busy() || sliding() ? REST : 0);
 }
@@ -133,6 +134,8 @@ function spread() {
   const height = boxes.reduce((sum, [, , , tall]) => sum + tall, 0);
   at("stage").style.setProperty("--ratio", (right - left) / height);
   designs.forEach(one => one.view.spread(left, right - left));
+  const {stations, picture} = designs[0];
+  if (picture) stations.suggest(picture.stations, picture.x_range);
 }
 
 /** What the designs are called in columns: their files; that of the second is told apart where it is the same. */
@@ -142,9 +145,7 @@ function called() {
 }
 
 function showCuts(cuts) {
-  const stations = designs[0].stations;
-  stations.suggest(cuts[0].stations, designs[0].picture.x_range);
-  stations.say(cuts[0].sections);
+  designs[0].stations.say(cuts[0].sections);
   showSections(at("sections"), cuts, called());
 }
 
