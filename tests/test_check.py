@@ -394,7 +394,8 @@ def test_inside_radius(radius: float) -> None:
     assert (found.measured, found.limit) == pytest.approx((radius, 6.35), rel=2e-4)
     assert found.x is not None
     assert 12.0 - radius - 1e-6 <= found.x <= 12.0 + 1e-6
-    assert "6.35 mm (1/4 in)" in found.message
+    # A wheel goes by its diameter; what it leaves is a radius.
+    assert "wheel, 12.70 mm (1/2 in) across, grinds no less than 6.35 mm (1/4 in);" in found.message
     assert found.source == "the shop's contact wheels"
 
 

@@ -433,7 +433,7 @@ def test_the_report_is_one_screen_and_more_by_section(capsys: pytest.CaptureFixt
     assert "what moves the balance, strongest first" in whole
     # As many sections as are asked for, in that order, with parameters anywhere between them.
     some = told("holes", "blade_length=120", "lengths")
-    assert some.index("holes; x from") < some.index("overall length") < some.index("Check before cutting: ")
+    assert some.index("holes; x and y") < some.index("overall length") < some.index("Check before cutting: ")
     assert "blade length       120.00 mm" in some
     assert "what moves the balance" not in first + some
 

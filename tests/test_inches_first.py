@@ -25,6 +25,8 @@ NAMES = quick(["rigging_knife", "galley_petty", "galley_chef", "kindling_knife",
 
 MM_FIRST = re.compile(r"\d mm \([\d/.-]+( x [\d/.-]+)? in\)|\d \((\d+-)?\d+/\d+\)")
 INCHES_FIRST = re.compile(r"\d in \([\d.]+( x [\d.]+)? mm\)|\d \(\d+\.\d+\)")
+WRITTEN_IN_MM = re.compile(r"(as measured|glued on|^overall length), mm", re.MULTILINE)
+"""What the job card leaves blank is written in the unit that is told first."""
 
 
 def design(name: str) -> Design:
@@ -55,6 +57,7 @@ def test_every_page_is_told_in_inches_first(name: str) -> None:
     assert len(texts) == len(pages)
     for text in texts:
         assert MM_FIRST.search(text) is None
+        assert WRITTEN_IN_MM.search(text) is None
     assert sum(INCHES_FIRST.search(text) is not None for text in texts) > len(texts) / 2
     content = report(made)
     with made.settings.in_force():

@@ -108,7 +108,8 @@ def _inside_radii(knife: Knife) -> Iterator[Finding]:
                 severity="warning",
                 part="blade",
                 message=(
-                    f"{where}: the smallest contact wheel has {show_length(wheel)}; plan to file it, or make it rounder"
+                    f"{where}: the smallest contact wheel, {show_length(2 * wheel)} across, grinds no less than "
+                    f"{show_length(wheel)}; plan to file it, or make it rounder"
                 ),
                 measured=radius,
                 limit=wheel,

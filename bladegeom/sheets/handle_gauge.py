@@ -52,7 +52,7 @@ def handle_gauge(knife: Knife, section: HandleSection, number: int, *, at: tuple
     x, y = at
     width, top = card_size(section)
     yield Path(layer="CUT", curve=gauge_outline(section).moved(x, y), closed=True, pen=CUT_PEN)
-    sizes = f"{show_mm(section.height)} high, {show_mm(section.width)} wide, girth {show_mm(section.girth)}"
+    sizes = f"{show_mm(section.height)} high, {show_mm(section.width)} wide, girth {show_mm(section.girth)} mm"
     room, small = width - 3.0, 0.8 * SMALL_TEXT
     lines = [f"GO {number}, x {show_mm(section.x)} mm"]
     lines += [part for text in (sizes, f"{knife.name}, {revision_id(knife)}") for part in wrapped(text, small, room)]

@@ -6,6 +6,8 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from bladegeom.mass.unweighed import unweighed, without_words
+from bladegeom.quantities.balance_bands import DATUM
+from bladegeom.quantities.unit_order import first_unit
 from bladegeom.quantities.units import show_length
 from bladegeom.signoff.card_table import CardPart, Cell, Column, Mark, Table
 from bladegeom.workshop.heat_treat import DEFER
@@ -50,7 +52,8 @@ def route_part(work: Route) -> CardPart:
         title="The route",
         lines=(
             f"{stock.metal_word}: {stock.material.name}, {show_length(stock.thickness)} thick; "
-            f"overall length {show_length(float(x1 - x0))}{without_words(unweighed(work.knife))}",
+            f"overall length {show_length(float(x1 - x0))}{without_words(unweighed(work.knife))}; "
+            f"places x and y in mm, x from {DATUM}",
             *findings,
             *dropped,
         ),
@@ -158,10 +161,7 @@ def _blank(number: Number) -> Cell:
 
 def _named(number: Number) -> str:
     """A number with how it is measured, its unit where nothing else tells it, and its source."""
-    unit = (
-        f", {number.unit}"
-        if not number.text and not number.limits and number.unit not in ("yes/no", "text", "count")
-        else ""
-    )
+    told_elsewhere = number.text or number.limits or number.unit in ("yes/no", "text", "count")
+    unit = "" if told_elsewhere else f", {first_unit() if number.unit == 'mm' else number.unit}"
     told = "; ".join(text for text in (number.note, number.source) if text)
     return f"{number.what}{unit}{f' ({told})' if told else ''}"

@@ -96,7 +96,7 @@ def lever_lines(content: Mapping[str, Any]) -> Iterator[str]:
 def hole_lines(content: Mapping[str, Any]) -> Iterator[str]:
     """Every hole, if there are any."""
     if content["holes"]:
-        yield f"holes; x from {DATUM}, + towards the tip; rim: hole to outline"
+        yield f"holes; x and y in mm, x from {DATUM}, + towards the tip; rim: hole to outline"
     for h in content["holes"]:
         place = f"x {show_mm(h['x']):>8}  y {show_mm(h['y']):>7}"
         yield f"  {h['id']:<4} {h['purpose']:<10} {place}  {size_words(h):<27} rim {show_mm(h['rim']):>5} mm"
@@ -120,7 +120,7 @@ def fastener_lines(content: Mapping[str, Any]) -> Iterator[str]:
 def handle_lines(content: Mapping[str, Any]) -> Iterator[str]:
     """The finished handle and what to buy for it, if it has scales."""
     if content["handle"]:
-        yield f"handle, square to its run; x from {DATUM}"
+        yield f"handle, square to its run; x in mm from {DATUM}"
         yield from _sections_and_slabs(content["handle"])
 
 

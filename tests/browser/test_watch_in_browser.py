@@ -195,6 +195,14 @@ def test_a_mistake_shows_its_line_and_the_last_picture_stays_until_it_is_mended(
     page.wait("document.querySelector('#fault').textContent.includes('1 / 0')")
 
 
+def test_a_value_of_which_no_knife_comes_is_not_called_a_mistake_of_the_script(page: Page) -> None:
+    page.type_into("#p-blade_length", "-5")
+    page.wait("document.querySelector('#fault').textContent.includes('it must not be negative')")
+    assert page.text("#status") == "No knife comes of this; the picture is of before."
+    page.click("#reset-all")
+    page.wait("document.querySelector('#fault').hidden")
+
+
 EVERY_KIND = """
 from typing import Literal
 

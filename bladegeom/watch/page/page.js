@@ -79,7 +79,7 @@ function stateWords() {
   const first = designs[0]?.picture;
   if (!first) return "";
   if (first.error?.parameter) return "A value cannot be read; the picture is of before.";
-  if (first.error) return "The script has a mistake; the picture is of before.";
+  if (first.error) return "No knife comes of this; the picture is of before.";
   const count = first.parameters.filter(p => p.moved).length;
   return count ? `${plural(count, "value")} moved, not yet in the script` : "As saved";
 }
