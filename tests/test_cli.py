@@ -436,6 +436,9 @@ def test_the_report_is_one_screen_and_more_by_section(capsys: pytest.CaptureFixt
     assert some.index("holes; x and y") < some.index("overall length") < some.index("Check before cutting: ")
     assert "blade length       120.00 mm" in some
     assert "what moves the balance" not in first + some
+    # An option between them stands in nobody's way.
+    split = told("holes", "blade_length=120", "--setting", "units=mm", "lengths")
+    assert split == some
 
 
 @pytest.mark.parametrize("more", ["--all", "--json"])

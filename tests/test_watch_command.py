@@ -196,4 +196,5 @@ def test_a_missing_library_is_told_in_one_sentence(
     said = capsys.readouterr().err
     assert said.count("\n") == 1
     assert f"needs the library {name}, which is not installed" in said
-    assert "pip install .[watch]" in said
+    # Quoted: to zsh and PowerShell brackets mean something.
+    assert 'pip install ".[watch]"' in said

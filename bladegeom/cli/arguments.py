@@ -19,9 +19,10 @@ _SETTING = "for this time in place of what your settings and the script say: pap
 
 
 def options_of(arguments: Sequence[str] | None) -> argparse.Namespace:
-    """The options; NAME=VALUE may stand before and behind them. Bad usage is told, and ends the program."""
+    """The options; NAME=VALUE and sections may stand behind them too. Bad usage is told, and ends the program."""
     options, rest = _parser().parse_known_args(arguments)
-    behind = [text for text in rest if "=" in text and not text.startswith("-")]
+    sections = options.command == "report"
+    behind = [text for text in rest if not text.startswith("-") and (sections or "=" in text)]
     if len(behind) < len(rest) or (behind and not hasattr(options, "overrides")):
         options.parser.error(f"unrecognized arguments: {' '.join(rest)}")
     if behind:

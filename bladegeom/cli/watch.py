@@ -42,7 +42,7 @@ def _serve(scripts: list[Path], options: argparse.Namespace) -> int:
             raise
         raise BladegeomError(
             f"watch needs the library {error.name}, which is not installed; where bladegeom was installed from, "
-            "'python -m pip install .[watch]' adds all that it needs"
+            "'python -m pip install \".[watch]\"' adds all that it needs"
         ) from error
     from bladegeom.cli.asked_settings import asked_values  # noqa: PLC0415
     from bladegeom.watch.shaping import Shaping  # noqa: PLC0415
