@@ -151,6 +151,15 @@ def test_a_section_of_a_flat_grind_has_the_area_of_its_trapezoids() -> None:
     assert np.ptp(low[:, 0]) == pytest.approx(bevel.edge_thickness, abs=0.002)
 
 
+def test_a_section_that_is_ground_on_one_side_says_on_which() -> None:
+    knife = example("rigging_knife")
+    assert section_picture(knife, 40.0).said.endswith(" degrees a side")
+    # The whole of the bar comes off one side. Source: atan of what is ground over the height of the bevel.
+    chisel = dataclasses.replace(knife, grind=dataclasses.replace(knife.grind, only="left"), zones=())
+    angle = math.degrees(math.atan((knife.stock.thickness - knife.grind.faces[0].edge_thickness) / 17.0))
+    assert section_picture(chisel, 40.0).said.endswith(f", {angle:.2f} degrees on the left side")
+
+
 @pytest.mark.parametrize("name", quick(NAMES, "galley_chef", "rigging_knife"))
 def test_sections_are_where_they_are_asked_for_and_as_large_as_the_knife(name: str) -> None:
     knife = example(name)

@@ -23,7 +23,7 @@ WORDS: Final = {
     "lean_deg": "lean",
     "angle_deg": "angle",
     "grain_deg": "direction of the grain",
-    "only": "side that is ground",
+    "only": "only side that is ground",
     "slab": "material",
     "sheet": "material",
     "made": "way of making",

@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 
 from bladegeom.curves.curve import FloatArray
+from bladegeom.grinding.grind_words import side_words
 from bladegeom.grinding.station import station_at
 from bladegeom.handle.section import HandleSection, section_at
 from bladegeom.knife.knife import Knife
@@ -86,11 +87,12 @@ def _blade(knife: Knife, x: float) -> SectionPicture:
     steel = float(right[-1] + left[-1])
     line = station.grind_line
     ground = "ground to the spine" if line is None else f"grind line {show_length(line)} from the edge"
+    angle = f"{show_angle(station.angle_deg)} degrees {side_words(knife.grind.only)}"
     return SectionPicture(
         x=x,
         svg=_drawn((("steel", _loop(d, right, left)),), f"Section of the blade at x {x:.1f} mm"),
         thickness=show_length(steel),
-        said=f"{show_length(station.reach)} high, {ground}, {show_angle(station.angle_deg)} degrees a side",
+        said=f"{show_length(station.reach)} high, {ground}, {angle}",
     )
 
 
