@@ -71,7 +71,8 @@ class Bench:
     def forget(self) -> None:
         """The script was saved: whatever is asked for next reads it again."""
         self._before = self._as_saved or self._before
-        self._script, self._dials = None, {}
+        # Dials stay until another script is loaded: they may be turned while it has a mistake.
+        self._script = None
         self._knife = self._design = self._as_saved = None
         linecache.checkcache()
         importlib.invalidate_caches()

@@ -195,6 +195,20 @@ def test_a_mistake_shows_its_line_and_the_last_picture_stays_until_it_is_mended(
     page.wait("document.querySelector('#fault').textContent.includes('1 / 0')")
 
 
+def test_what_is_turned_during_a_mistake_is_shown_and_counts_once_it_is_mended(page: Page, script: Path) -> None:
+    before, good = drawn_length(page), script.read_text(encoding="utf-8")
+    rewrite(script, "    return ", "    retrun ")
+    page.wait("!document.querySelector('#fault').hidden")
+    page.type_into("#p-blade_length", "115")
+    page.type_into("#p-bevel_height", "18")
+    page.wait("document.querySelectorAll('.parameter button:not([disabled])').length === 2")
+    assert page.ask("document.querySelector('#p-blade_length').value") == "115"
+    assert drawn_length(page) == before
+    script.write_text(good, encoding="utf-8")
+    moved(page, "2 values moved")
+    assert drawn_length(page) - before == pytest.approx(10.0, abs=0.02)
+
+
 def test_a_value_of_which_no_knife_comes_is_not_called_a_mistake_of_the_script(page: Page) -> None:
     page.type_into("#p-blade_length", "-5")
     page.wait("document.querySelector('#fault').textContent.includes('it must not be negative')")
