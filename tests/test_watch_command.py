@@ -14,7 +14,7 @@ from functools import partial
 from pathlib import Path
 
 import pytest
-from watched import COMMAND, PATIENCE, PROC, STOPPED, Watch, session, watching
+from watched import COMMAND, PATIENCE, PROC, STOPPED, Watch, left_over, watching
 
 from bladegeom.cli import main
 
@@ -114,7 +114,7 @@ def test_it_ends_without_a_trace(script: Path, number: int, status: int, text: s
             assert time.monotonic() - start < PATIENCE / 3
         assert (ended, out) == (status, "")
         assert err == "bladegeom: stopped\n"
-        assert session(watch.process.pid) == []
+        assert left_over(watch.process.pid) == []
         with pytest.raises(ConnectionRefusedError):
             socket.create_connection(("127.0.0.1", watch.port))
         # The port is free again.
@@ -136,10 +136,7 @@ def test_nothing_is_left_where_the_command_is_killed(script: Path) -> None:
         asked(f"{watch.address}0/picture").close()
         watch.process.kill()
         watch.process.wait(timeout=PATIENCE)
-        end = time.monotonic() + PATIENCE
-        while session(watch.process.pid) and time.monotonic() < end:
-            time.sleep(0.05)
-        assert session(watch.process.pid) == []
+        assert left_over(watch.process.pid) == []
 
 
 @pytest.mark.long

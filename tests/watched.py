@@ -8,6 +8,7 @@ import re
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -67,6 +68,14 @@ def session(leader: int) -> list[int]:
             if int(own) == leader and state != "Z":
                 found.append(int(folder.name))
     return sorted(found)
+
+
+def left_over(leader: int) -> list[int]:
+    """Processes of a session that stay; one that sees its pipe closed and ends is given the moment it takes."""
+    end = time.monotonic() + PATIENCE
+    while session(leader) and time.monotonic() < end:
+        time.sleep(0.05)
+    return session(leader)
 
 
 @contextlib.contextmanager

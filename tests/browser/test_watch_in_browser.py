@@ -13,7 +13,7 @@ from typing import Any
 import chromium
 import pytest
 from driven import Page, browser
-from watched import PROC, Watch, session, watching
+from watched import PROC, Watch, left_over, watching
 
 from bladegeom.design.script import load_script
 
@@ -432,7 +432,7 @@ def test_two_hundred_saves_leave_nothing_behind(chrome: Page, script: Path) -> N
         assert watch.memory() < 1.1 * early
         assert elements(chrome) < 1.1 * nodes + 50
         watch.end()
-        assert session(watch.process.pid) == []
+        assert left_over(watch.process.pid) == []
         chrome.open("about:blank")
         chrome.complaints.clear()
 
