@@ -14,6 +14,7 @@ import numpy.typing as npt
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.hole import Hole, Made, Opening
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
 from bladegeom.placing.net_width import CELL, GROUP, WidthLeft, chord
 from bladegeom.placing.width_limits import Limits, beside, border_limits, no_room
 from bladegeom.quantities.declared import checked
@@ -186,10 +187,11 @@ def tang_of(knife: Knife, *, rear: float = -math.inf, front: float = math.inf) -
     return Tang(xy=xy, column=column, limits=found, width=width)
 
 
+@memo
 def ground_of(
     knife: Knife, *, largest: float | None, made: Made, rear: float = -math.inf, front: float = math.inf
 ) -> Ground:
-    """The places of a knife's tang between two x in mm.
+    """The places of a knife's tang between two x in mm; patterns that are searched for side by side share them.
 
     Raises:
         PlacingError: No size of the drill index can be used, or the smallest finds no place.

@@ -106,15 +106,18 @@ def _row_pairs(knife: Knife, radii: FloatArray) -> Iterator[_Rows]:
     upper, lower = knife.outline.tang_height(x)
     high = np.nan_to_num(upper - lower)
     first, strips = knife.rules.least_rim(knife.stock.thickness) + float(radii[0]), WidthLeft.of(knife, knife.openings)
-    for off in np.arange(first, high.max(initial=0.0) / 2, MID_STEP).tolist():
-        xy = np.stack([np.stack([x, upper - off], axis=1), np.stack([x, lower + off], axis=1)])
-        # Where there is no steel at an x a place far from everything stands for it.
-        flat = np.nan_to_num(xy.reshape(-1, 2), nan=_NOWHERE)
-        room = beside(knife, border_limits(knife, flat), flat, knife.openings, strips).room.reshape(2, -1)
+    offs = np.arange(first, high.max(initial=0.0) / 2, MID_STEP)
+    up = np.stack([upper - offs[:, None], lower + offs[:, None]], axis=1)
+    xy = np.stack([np.broadcast_to(x, up.shape), up], axis=3)
+    # Where there is no steel at an x a place far from everything stands for it.
+    flat = np.nan_to_num(xy.reshape(-1, 2), nan=_NOWHERE)
+    # All at once: a place by itself takes most of its time for the calls.
+    room = beside(knife, border_limits(knife, flat), flat, knife.openings, strips).room.reshape(up.shape)
+    for off, places, widest in zip(offs.tolist(), xy, room, strict=True):
         # Where the tang is too low the rows would change sides.
-        room[:, high <= 2 * off] = -1.0
-        if (room >= radii[0]).any(axis=1).all():
-            yield _Rows(xy=xy, room=room, height=(1 - knife.rules.net_width) * high, between=high - 2 * off)
+        widest[:, high <= 2 * off] = -1.0
+        if (widest >= radii[0]).any(axis=1).all():
+            yield _Rows(xy=places, room=widest, height=(1 - knife.rules.net_width) * high, between=high - 2 * off)
 
 
 def _patterns(knife: Knife, rows: _Rows, radii: FloatArray, *, graded: bool) -> Iterator[_Pattern]:
