@@ -286,6 +286,17 @@ def test_ctrl_c_is_left_to_the_process_that_was_started_by_hand(shaping: Shaping
         assert shaping._drawing.process.pid == pid
 
 
+@pytest.mark.skipif(not hasattr(os, "getpriority"), reason="Windows has no niceness")
+def test_who_judges_lets_go_first_who_draws(shaping: Shaping) -> None:
+    shaping.picture()
+    shaping.judged()
+    drawing, judging = (
+        os.getpriority(os.PRIO_PROCESS, desk.process.pid or 0) for desk in (shaping._drawing, shaping._judging)
+    )
+    assert drawing == os.getpriority(os.PRIO_PROCESS, 0)
+    assert judging == min(drawing + 10, 19)
+
+
 def test_a_helper_may_be_saved_twice_in_a_second(shaping: Shaping, script: Path) -> None:
     helper = script.with_name("sizes.py")
     text = "from sizes import LONG\n" + KNIFE.replace("blade_length: float = 110.0", "blade_length: float = LONG")

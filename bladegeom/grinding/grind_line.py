@@ -72,6 +72,8 @@ def _meeting(side: Side, x: FloatArray, low: FloatArray, high: FloatArray, *, ha
     meets = np.flatnonzero(ground[:, 0] & ~ground.all(axis=1))
     gap = (~ground[meets]).argmax(axis=1)
     out = np.full(len(x), np.nan)
+    if not len(meets):
+        return out
     below, above = y[meets, gap - 1], y[meets, gap]
     for _ in range(halvings):
         middle = (below + above) / 2

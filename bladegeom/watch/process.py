@@ -28,6 +28,9 @@ _GRACE: Final = 5.0
 STALE: Final = 2.0
 """Work that nobody waits for any more is ended when it has lasted so long, s; a new process costs less."""
 
+_PATIENCE: Final = 10
+"""What a process that lets others go first adds to its niceness; half of what there is, own choice."""
+
 _CLOSED: Final = "the script is not watched any more"
 
 Answer = dict[str, Any]
@@ -60,12 +63,16 @@ class ScriptProcess:
         path: The script.
         limit: After which it is ended, s.
         settings: That go before those of the machine and of the script, by key.
+        patient: It lets others go first where there are more to work than processors.
     """
 
-    def __init__(self, path: Path, *, limit: float = LIMIT, settings: Asked = NOTHING_ASKED) -> None:
+    def __init__(
+        self, path: Path, *, limit: float = LIMIT, settings: Asked = NOTHING_ASKED, patient: bool = False
+    ) -> None:
         self._path = path
         self._limit = limit
         self._settings = settings
+        self._patient = patient
         self._running: tuple[multiprocessing.process.BaseProcess, Connection] | None = None
         self._guard = threading.Lock()
         self._since: float | None = None
@@ -83,7 +90,8 @@ class ScriptProcess:
         self._end()
         context = multiprocessing.get_context("spawn")
         ours, theirs = context.Pipe()
-        process = context.Process(target=_work, args=(theirs, self._path, self._limit, self._settings), daemon=True)
+        arguments = (theirs, self._path, self._limit, self._settings, self._patient)
+        process = context.Process(target=_work, args=arguments, daemon=True)
         with _deaf_to_interrupts():
             process.start()
         theirs.close()
@@ -173,9 +181,12 @@ def _deaf_to_interrupts() -> Iterator[None]:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
-def _work(connection: Connection, path: Path, limit: float, settings: Asked) -> None:
+def _work(connection: Connection, path: Path, limit: float, settings: Asked, patient: bool) -> None:  # noqa: FBT001
     """In the process itself: answer until nobody asks any more."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    # Windows has no such number.
+    if patient and hasattr(os, "nice"):
+        os.nice(_PATIENCE)
     # Imported here and by name: who only asks needs no geometry, neither its time nor its memory.
     bench = importlib.import_module("bladegeom.watch.bench").Bench(path, settings)
     # Bytecode is told from its source by whole seconds; two saves of a helper may follow each other faster.

@@ -32,7 +32,8 @@ _NOTHING: Final[Plain] = {
 class Shaping:
     """One script that is watched. It may be asked from several threads.
 
-    Two warm processes run the script: one draws, one judges, so that no picture waits for a finding.
+    Two warm processes run the script: one draws, one judges, so that no picture waits for a finding; the one that
+    judges lets the other go first.
 
     Args:
         script: The script.
@@ -46,7 +47,9 @@ class Shaping:
         self._state = self._saves = 0
         self._texts: dict[str, str] = {}
         self._watched = frozenset((script, order_file(script)))
-        self._drawing, self._judging = (_Desk(ScriptProcess(script, limit=limit, settings=settings)) for _ in range(2))
+        self._drawing, self._judging = (
+            _Desk(ScriptProcess(script, limit=limit, settings=settings, patient=patient)) for patient in (False, True)
+        )
 
     @property
     def watched(self) -> frozenset[Path]:
