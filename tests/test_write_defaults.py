@@ -181,6 +181,61 @@ def test_what_cannot_be_done_safely_is_refused_and_nothing_is_written(
     assert contents(tmp_path) == {"k.py": text.encode()}
 
 
+MADE = (
+    KNIFE.partition("def design")[0]
+    + """
+def made(at):
+    return Knife(
+        name="Bare",
+        outline=join_halves(DropPoint(blade_length=at), Straight()),
+        stock=Stock(steel="1.4116", thickness=3.5),
+        grind=Grind(bevel=FlatBevel(height=17.0, edge_thickness=0.4), plunge=Plunge(x=0.0)),
+    )
+"""
+)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        pytest.param("n = 90.0\ndef design(a=(n := 100.0)):\n    return made(n)\n", id="sets another name"),
+        pytest.param("at = [90.0]\ndef design(a=at.pop()):\n    return made((at or [a])[0])\n", id="takes from a list"),
+        pytest.param("def design(a=100.0):\n    return made(design.__defaults__[0])\n", id="is asked for"),
+        pytest.param(
+            "at = {}\ndef known(x):\n    at['a'] = x\n    return x\n"
+            "def design(a=known(100.0)):\n    return made(at.get('a', 90.0))\n",
+            id="is kept by a call",
+        ),
+    ],
+)
+def test_a_default_on_which_more_hangs_is_left_alone(tmp_path: Path, text: str) -> None:
+    path = script(tmp_path, MADE + text)
+    with pytest.raises(ScriptError) as caught:
+        write_defaults(path, a=110.0)
+    assert_tells(str(caught.value), "another knife", "a as the default", "by hand")
+    assert path.read_text() == MADE + text
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "def design(a):\n    return a\ndesign.__defaults__ = (1.0,)\n",
+        "def design(*, a):\n    return a\ndesign.__kwdefaults__ = {'a': 1.0}\n",
+    ],
+)
+def test_a_default_that_no_def_holds_is_refused(tmp_path: Path, text: str) -> None:
+    path = script(tmp_path, text)
+    with pytest.raises(ScriptError) as caught:
+        write_defaults(path, a=2.0)
+    assert_tells(str(caught.value), "line 1", "default of a", "by hand")
+    assert path.read_text() == text
+
+
+def test_a_number_that_is_none_elsewhere_is_no_hindrance(tmp_path: Path) -> None:
+    before = "def design(a=1.0, b=float('nan')):\n    return a\n"
+    assert rewritten(tmp_path, before, a=2.0) == before.replace("1.0", "2.0")
+
+
 def test_a_design_of_another_file_is_told_with_it(tmp_path: Path) -> None:
     script(tmp_path, "def design(a=1.0):\n    return a\n", "shapes.py")
     path = script(tmp_path, "from shapes import design\n")

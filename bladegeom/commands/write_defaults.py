@@ -9,6 +9,7 @@ from pathlib import Path
 from bladegeom.design.default_text import with_defaults
 from bladegeom.design.override import is_count, named_choices, read_value
 from bladegeom.design.script import Script, load_script, script_of
+from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.file_errors import ScriptError
 from bladegeom.quantities.paths import path_of
@@ -64,28 +65,47 @@ def put_into(script: Script, values: Mapping[str, object], typed: Mapping[str, s
     if not moved:
         return ()
     new, edits = with_defaults(script, moved, typed)
-    _require_taken(script, new, moved)
+    new_script = script_of(script.folder.script, new, script.settings)
+    _require_taken(script, new_script, moved)
+    _require_same_knife(script, new_script, moved)
     replace_text(script.folder.script, script.folder.source, new)
     return tuple(edit.words for edit in edits)
 
 
-def _require_taken(script: Script, new: bytes, moved: Mapping[str, object]) -> None:
+def _require_taken(script: Script, new: Script, moved: Mapping[str, object]) -> None:
     """That the new script has the new defaults, and the others as they were."""
-    parameters = script_of(script.folder.script, new, script.settings).parameters
     for name, parameter in script.parameters.items():
-        wanted = moved.get(name, parameter.default)
-        if name not in parameters or (_is_plain(wanted) and parameters[name].default != wanted):
-            got = (
-                f"sets {name} again, to {told(parameters[name].default)}"
-                if name in parameters
-                else f"takes {name} away"
-            )
+        wanted, found = moved.get(name, parameter.default), new.parameters.get(name)
+        if found is None or (_is_plain(wanted) and not _is_same(found.default, wanted)):
+            got = f"takes {name} away" if found is None else f"sets {name} again, to {told(found.default)}"
             message = f"something in the script {got}; the script was left as it is, change it there by hand"
             raise ScriptError(str(script.folder.script), message)
 
 
+def _require_same_knife(script: Script, new: Script, moved: Mapping[str, object]) -> None:
+    """That the new script makes by itself the knife that the values make, where they make one at all.
+
+    A default may do more than be a number: it may set a name, or be asked for elsewhere in the script.
+    """
+    try:
+        wanted, _ = script.knife(moved)
+    except ScriptError:
+        # What is shown is no knife; other defaults may well be the way out.
+        return
+    made, _ = new.knife()
+    if revision_id(made) != revision_id(wanted):
+        message = f"with {', '.join(moved)} as the default the script makes another knife than with the same value "
+        message += "given to design(); the script was left as it is, change it there by hand"
+        raise ScriptError(str(script.folder.script), message)
+
+
 def _is_plain(value: object) -> bool:
     return isinstance(value, bool | int | float | str)
+
+
+def _is_same(found: object, wanted: object) -> bool:
+    # A number that is none is not even equal to itself.
+    return found == wanted or (found != found and wanted != wanted)
 
 
 def _value(script: Script, name: str, value: object) -> object:

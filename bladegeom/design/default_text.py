@@ -72,10 +72,14 @@ def with_defaults(
     """
     text, encoding = _decoded(script)
     tree = ast.parse(text)
-    places = dict(_defaults(_definition(script, tree), text))
+    definition = _definition(script, tree)
+    places = dict(_defaults(definition, text))
     edits = []
     for name, value in values.items():
-        there = places[name]
+        there = places.get(name)
+        if there is None:
+            message = f"the default of {name} does not stand in the 'def' of design(); change it by hand"
+            raise ScriptError(str(script.folder.script), message, definition.lineno)
         old = text[there.start : there.end]
         if any(token.type == tokenize.COMMENT for token in _tokens(old)):
             message = f"the default of {name} holds a comment, which would be lost; put the comment behind it"
