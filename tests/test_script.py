@@ -149,6 +149,8 @@ def test_scripts_are_read_as_they_are_written(tmp_path: Path) -> None:
         ("import no_such_module_of_ours\n", 1, "ModuleNotFoundError: No module named 'no_such_module_of_ours'"),
         ("from . import parts\n", 1, "import what lies beside the script without the dot"),
         ("import sys\nsys.exit(3)\n", 2, "the script ends itself with sys.exit(); a design must return its knife"),
+        ("class Own(BaseException): ...\nraise Own('so')\n", 2, "Own: so"),
+        ("raise GeneratorExit\n", 1, "GeneratorExit"),
     ],
 )
 def test_scripts_that_cannot_be_loaded(tmp_path: Path, text: str, line: int | None, message: str) -> None:

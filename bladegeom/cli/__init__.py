@@ -24,6 +24,9 @@ from bladegeom.quantities.errors import BladegeomError
 _TRACEBACK = "BLADEGEOM_TRACEBACK"
 """Environment variable that makes the command line show where an error came from."""
 
+_STOPPED = 130
+"""Exit status after Ctrl-C; source: POSIX shells, 128 and the number of the signal."""
+
 _THREADS = "OPENBLAS_NUM_THREADS"
 """Environment variable that says how many threads numpy's library of linear algebra starts; source: OpenBLAS, usage."""
 
@@ -32,9 +35,17 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command.
 
     The exit status is 0; 1 where a finding is an error or a variant of a sweep fails; 2 on bad usage or a script that
-    fails; 130 where a sweep or a watch is stopped, 143 where the latter is asked to end.
+    fails; 130 where Ctrl-C stops it, 143 where a watch is asked to end, 129 where its terminal is closed.
     """
-    options = options_of(arguments)
+    try:
+        return _run(options_of(arguments))
+    except KeyboardInterrupt:
+        sys.stderr.write("bladegeom: stopped\n")
+        return _STOPPED
+
+
+def _run(options: argparse.Namespace) -> int:
+    """The command that is asked for; what it says of mistakes goes to the standard error."""
     if isinstance(sys.stdout, io.TextIOWrapper):
         # A name that the terminal cannot show is no reason to stop.
         sys.stdout.reconfigure(errors="backslashreplace")

@@ -247,7 +247,9 @@ def _run(folder: _Folder, action: Callable[[], object]) -> object:
     try:
         with folder.open():
             return action()
-    except (Exception, SystemExit) as error:
+    except KeyboardInterrupt:
+        raise
+    except BaseException as error:
         path, line = folder.line(error)
         raise ScriptError(path, _told(error), line) from error
 
