@@ -234,6 +234,32 @@ def test_a_script_that_ends_its_process_is_told_and_the_next_save_is_drawn(shapi
     assert shaping.picture()["error"] is None
 
 
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="a system on which no process is split")
+def test_what_a_script_does_to_its_process_spoils_no_later_answer(shaping: Shaping, script: Path) -> None:
+    for spoiled in ("os.fork()", "os.chdir('/')"):
+        save(shaping, script, f"import os\n{spoiled}\n{KNIFE}")
+        pictures = []
+        for blade_length in ("100", "105", "110"):
+            shaping.move({"blade_length": blade_length})
+            pictures.append(dial(shaping.picture(), "blade_length")["value"])
+        assert pictures == ["100", "105", "110"], spoiled
+    save(shaping, script, KNIFE + "\nraise KeyboardInterrupt\n")
+    assert "ended" in shaping.picture()["error"]["message"]
+    save(shaping, script, KNIFE)
+    assert shaping.picture()["error"] is None
+
+
+def test_a_relative_script_is_found_after_it_went_elsewhere(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(path.parent)
+    shaping = Shaping(Path("k.py"))
+    try:
+        for length in ("110.0", "120.0"):
+            save(shaping, path, "import os\nos.chdir('/')\n" + KNIFE.replace("110.0", length))
+            assert dial(shaping.picture(), "blade_length")["default"] == length.removesuffix(".0")
+    finally:
+        shaping.close()
+
+
 def asked(ask: Callable[[], dict[str, Any]]) -> tuple[threading.Thread, list[dict[str, Any]]]:
     answers: list[dict[str, Any]] = []
     thread = threading.Thread(target=lambda: answers.append(ask()))
@@ -246,9 +272,10 @@ def test_a_save_does_not_wait_for_what_is_stale(path: Path, monkeypatch: pytest.
     shaping = Shaping(path, limit=600.0)
     try:
         shaping.picture()
-        save(shaping, path, KNIFE + "\nwhile True: pass\n")
+        begun = path.with_name("begun")
+        save(shaping, path, f"{KNIFE}\nopen({str(begun)!r}, 'w').close()\nwhile True: pass\n")
         thread, answers = asked(shaping.picture)
-        while shaping._drawing.process._since is None:
+        while not begun.exists():
             time.sleep(0.01)
         save(shaping, path, KNIFE)
         thread.join(60.0)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 import json
+import os
 import signal
 import socket
 import subprocess
@@ -94,6 +95,7 @@ def test_the_browser_is_opened_only_where_it_is_asked_for(script: Path, tmp_path
     [
         pytest.param(signal.SIGINT, STOPPED, SCRIPT, id="Ctrl-C"),
         pytest.param(signal.SIGTERM, 143, SCRIPT, id="asked to end", marks=pytest.mark.long),
+        pytest.param(signal.SIGHUP, 129, SCRIPT, id="terminal closed", marks=pytest.mark.long),
         pytest.param(signal.SIGINT, STOPPED, ENDLESS, id="Ctrl-C while the script runs", marks=pytest.mark.long),
     ],
 )
@@ -121,6 +123,24 @@ def test_it_ends_without_a_trace(script: Path, number: int, status: int, text: s
         socket.create_server(("127.0.0.1", watch.port)).close()
 
 
+@pytest.mark.long
+@pytest.mark.parametrize("wait", [0.15, 0.3, 0.0, 0.02, 0.05])
+def test_ctrl_c_while_it_starts_shows_no_traceback(script: Path, wait: float) -> None:
+    """Of the command itself, before its address and after it, when its processes begin to import."""
+    run = [sys.executable, "-c", "import sys; from bladegeom.cli import main; print(flush=True); sys.exit(main())"]
+    process = subprocess.Popen(
+        [*run, "watch", str(script)], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
+    )
+    assert process.stdout is not None
+    process.stdout.readline()
+    if wait < 0.1:
+        process.stdout.readline()
+    time.sleep(wait)
+    os.killpg(process.pid, signal.SIGINT)
+    _, err = process.communicate(timeout=PATIENCE)
+    assert (process.returncode, err) == (STOPPED, "bladegeom: stopped\n")
+
+
 def wait_for_more_processes(watch: Watch) -> None:
     """Until the script is running somewhere."""
     end = time.monotonic() + PATIENCE
@@ -131,9 +151,14 @@ def wait_for_more_processes(watch: Watch) -> None:
 
 @pytest.mark.long
 @pytest.mark.skipif(not PROC.is_dir(), reason="no /proc to find processes in")
-def test_nothing_is_left_where_the_command_is_killed(script: Path) -> None:
+@pytest.mark.parametrize("text", [SCRIPT, ENDLESS], ids=["at rest", "while the script runs"])
+def test_nothing_is_left_where_the_command_is_killed(script: Path, text: str) -> None:
+    script.write_text(text)
     with watching(script) as watch:
-        asked(f"{watch.address}0/picture").close()
+        if text is SCRIPT:
+            asked(f"{watch.address}0/picture").close()
+        else:
+            wait_for_more_processes(watch)
         watch.process.kill()
         watch.process.wait(timeout=PATIENCE)
         assert left_over(watch.process.pid) == []

@@ -267,11 +267,29 @@ BAD_JSON = [
 ]
 
 
+def test_letters_that_no_encoding_has_come_and_go(tmp_path: Path) -> None:
+    with served(Half(tmp_path / "half.py")) as there:
+        status, _, body = there.post("0/move", b'{"name": "\\ud800 of a pair"}')
+        assert (status, json.loads(body)["title"]) == (200, "\ud800 of a pair")
+        assert there.json("0/picture")["title"] == "\ud800 of a pair"
+
+
 @pytest.mark.parametrize("body", [*BAD_JSON, b"[" * 30000, b"{} {}", b'{"a": 1e999}'])
 def test_a_body_that_is_no_set_of_values_is_refused(desk: Served, body: bytes) -> None:
     before = desk.plates[0].state
     assert desk.post("0/move", body)[0] == 400
     assert desk.plates[0].state == before
+
+
+class Half(Plate):
+    """A plate with a name."""
+
+    def __init__(self, script: Path) -> None:
+        script.write_text("100")
+        super().__init__(script)
+
+    def picture(self) -> dict[str, Any]:
+        return super().picture() | {"title": self.values.get("name", "")}
 
 
 def test_write_takes_no_body(desk: Served) -> None:

@@ -12,6 +12,7 @@ from bladegeom.design.override import is_count, is_length, named_choices, read_v
 from bladegeom.design.script import Script
 from bladegeom.outline.parameter import Parameter, parameters
 from bladegeom.quantities.materials import MATERIAL_KINDS, materials
+from bladegeom.quantities.told import told
 from bladegeom.quantities.units import show_angle, show_length
 from bladegeom.watch.dial_range import Range, own_range, widened
 
@@ -24,6 +25,9 @@ _UNITS: Final = {"_deg": "degrees", "_g_cm3": "g/cm3", "_g": "g", "_c": "C", "_h
 
 _OWN_WORDS: Final = {"deg": "degrees", "power": ""}
 """Units of profiles that read otherwise beside a number."""
+
+_LARGEST: Final = 1e15
+"""Numbers up to it are kept apart to a tenth; own choice, no maker counts so far."""
 
 _METALS: Final = ("steel", "metal")
 
@@ -73,6 +77,8 @@ class Dial:
         """A value as it is put into a box: the number alone, in mm where it is a length."""
         if isinstance(value, bool):
             return "yes" if value else "no"
+        if self.kind == "fixed":
+            return told(value)
         return f"{float(value)!r}".removesuffix(".0") if isinstance(value, float) else str(value)
 
     def shown(self, value: object) -> str:
@@ -122,11 +128,16 @@ def _kind(p: inspect.Parameter) -> Kind:
         return "yes_no"
     if isinstance(p.default, str):
         return "text"
-    if not isinstance(p.default, int | float):
+    if not _is_number(p.default):
         return "fixed"
     if is_count(p):
         return "whole"
     return "length" if is_length(p) else "number"
+
+
+def _is_number(value: object) -> bool:
+    """Whether a slider can have its range around a value."""
+    return isinstance(value, int | float) and abs(value) <= _LARGEST
 
 
 def _unit(p: inspect.Parameter, kind: Kind) -> str:

@@ -9,12 +9,14 @@ from __future__ import annotations
 import contextlib
 import importlib
 import multiprocessing
+import multiprocessing.connection
 import os
 import signal
 import sys
 import threading
 import time
 from collections.abc import Callable, Iterator, Mapping
+from multiprocessing import resource_tracker
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any, Final
@@ -174,6 +176,8 @@ def _deaf_to_interrupts() -> Iterator[None]:
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return
+    # It is started with the first process, and hears Ctrl-C again on behalf of this thread when it is.
+    resource_tracker.ensure_running()
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield
@@ -187,6 +191,8 @@ def _work(connection: Connection, path: Path, limit: float, settings: Asked, pat
     # Windows has no such number.
     if patient and hasattr(os, "nice"):
         os.nice(_PATIENCE)
+    threading.Thread(target=_end_with, args=(multiprocessing.parent_process(),), daemon=True).start()
+    folder, own = Path.cwd(), os.getpid()
     # Imported here and by name: who only asks needs no geometry, neither its time nor its memory.
     bench = importlib.import_module("bladegeom.watch.bench").Bench(path, settings)
     # Bytecode is told from its source by whole seconds; two saves of a helper may follow each other faster.
@@ -201,7 +207,23 @@ def _work(connection: Connection, path: Path, limit: float, settings: Asked, pat
             if known not in (None, save):
                 bench.forget()
             known = save
-            tell(getattr(bench, what)(*arguments))
+            os.chdir(folder)
+            try:
+                answer = getattr(bench, what)(*arguments)
+            except KeyboardInterrupt:
+                # By the script's own hand: whoever asked is told that the process is gone.
+                return
+            if os.getpid() != own:
+                # The script has split its process in two, and whoever asked wants one answer.
+                os._exit(0)
+            tell(answer)
+
+
+def _end_with(parent: multiprocessing.process.BaseProcess | None) -> None:
+    """End this process, whatever the script is at, when the one that started it is gone in any way."""
+    if parent is not None:
+        multiprocessing.connection.wait([parent.sentinel])
+        os._exit(1)
 
 
 @contextlib.contextmanager

@@ -9,6 +9,7 @@ import signal
 import socket
 from collections.abc import Callable, Iterator, Sequence
 from types import FrameType
+from typing import Final
 
 import uvicorn
 
@@ -22,6 +23,9 @@ HERE = "127.0.0.1"
 
 _FAREWELL = 1
 """Answers that are under way when the server ends are waited for no longer than this, s."""
+
+_ENDING: Final = tuple(getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name))
+"""Ctrl-C, a request to end, the end of the terminal; one that the command was started to ignore stays so."""
 
 _MOST_AT_ONCE = 64
 """Connections; own choice: a browser opens six to one address."""
@@ -128,14 +132,14 @@ class _Server(uvicorn.Server):
 
 @contextlib.contextmanager
 def _signals(stopped: asyncio.Event, ended_by: list[int]) -> Iterator[None]:
-    """While this lasts, Ctrl-C and a request to end set ``stopped`` and are kept."""
+    """While this lasts, a signal to end sets ``stopped`` and is kept."""
     loop = asyncio.get_running_loop()
 
     def end(number: int, _: FrameType | None) -> None:
         ended_by.append(number)
         loop.call_soon_threadsafe(stopped.set)
 
-    before = {number: signal.signal(number, end) for number in (signal.SIGINT, signal.SIGTERM)}
+    before = {number: signal.signal(number, end) for number in _ENDING if signal.getsignal(number) != signal.SIG_IGN}
     try:
         yield
     finally:

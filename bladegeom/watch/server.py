@@ -43,6 +43,14 @@ def application(desk: Desk, *, token: str, port: int) -> ASGIApp:
     return Guard(_Pages({**_page_files(), **_design_paths(desk)}), token=token, port=port)
 
 
+class _Plain(JSONResponse):
+    """What designs tell, in ASCII: a script may hold letters that no encoding has, such as half of a pair."""
+
+    def render(self, content: object) -> bytes:
+        """The body."""
+        return json.dumps(content, allow_nan=False, separators=(",", ":")).encode("ascii")
+
+
 class _Pages:
     """Each path as it is, with its one method; no pattern, no folder on the disk."""
 
@@ -102,24 +110,24 @@ async def _events(desk: Desk) -> AsyncIterator[str]:
 
 def _one_design(desk: Desk, number: int) -> dict[str, tuple[str, Answer]]:
     async def picture(_: Request) -> Response:
-        return JSONResponse(await desk.picture(number))
+        return _Plain(await desk.picture(number))
 
     async def judged(request: Request) -> Response:
-        return JSONResponse(await desk.judged(number, _stations(request.query_params.get("stations", ""))))
+        return _Plain(await desk.judged(number, _stations(request.query_params.get("stations", ""))))
 
     async def sections(request: Request) -> Response:
-        return JSONResponse(await desk.sections(number, _stations(request.query_params.get("stations", ""))))
+        return _Plain(await desk.sections(number, _stations(request.query_params.get("stations", ""))))
 
     async def move(request: Request) -> Response:
-        return JSONResponse(await desk.move(number, _values(await sent(request))))
+        return _Plain(await desk.move(number, _values(await sent(request))))
 
     async def write(request: Request) -> Response:
         if await sent(request):
             raise HTTPException(400)
         try:
-            return JSONResponse({"said": await desk.write(number)})
+            return _Plain({"said": await desk.write(number)})
         except BladegeomError as error:
-            return JSONResponse({"refused": str(error)}, status_code=422)
+            return _Plain({"refused": str(error)}, status_code=422)
 
     return {
         "picture": ("GET", picture),
