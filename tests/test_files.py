@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import re
+import shutil
 import socket
 from pathlib import Path
 
@@ -97,6 +98,22 @@ def test_stopping_in_the_middle_leaves_the_old_files(folder: Path, monkeypatch: 
     with pytest.raises(KeyboardInterrupt):
         write_all(folder, NEW)
     assert held(folder) == OLD
+
+
+def test_stopping_while_it_is_tidied_leaves_nothing_aside(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    rmtree, calls = shutil.rmtree, []
+
+    def stopped(aside: Path, **options: bool) -> None:
+        calls.append(aside)
+        if len(calls) == 1:
+            raise KeyboardInterrupt
+        rmtree(aside, **options)
+
+    monkeypatch.setattr(shutil, "rmtree", stopped)
+    with pytest.raises(KeyboardInterrupt):
+        write_all(folder, NEW)
+    assert held(folder) == {**OLD, **NEW}
+    assert {path.name for path in folder.iterdir()} == OLD.keys() | NEW.keys()
 
 
 def test_a_folder_in_the_way_of_a_file(folder: Path) -> None:

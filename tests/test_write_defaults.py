@@ -299,7 +299,11 @@ def _saved(path: Path) -> None:
     path.write_bytes(path.read_bytes() + b"# a later thought\n")
 
 
-@pytest.mark.parametrize(("spoil", "fact"), [(_link, "real.py"), (_saved, "changed since")])
+def _linked(path: Path) -> None:
+    path.with_name("other.py").hardlink_to(path)
+
+
+@pytest.mark.parametrize(("spoil", "fact"), [(_link, "real.py"), (_linked, "another name"), (_saved, "changed since")])
 def test_a_link_or_a_file_that_changed_is_not_written(tmp_path: Path, spoil: Callable[[Path], None], fact: str) -> None:
     path = script(tmp_path, "def design(a=1.0):\n    return a\n")
     read = load_script(path)

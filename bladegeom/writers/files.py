@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import errno
 import os
 import re
@@ -36,8 +37,8 @@ def write_all(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
         require_replaceable(folder / name, content)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(prefix=".export-", dir=folder) as aside:
-            new, old = Path(aside, "new"), Path(aside, "old")
+        with _aside(folder, ".export-") as aside:
+            new, old = aside / "new", aside / "old"
             for part in (new, old):
                 part.mkdir()
             for name, content in contents.items():
@@ -59,7 +60,7 @@ def replace_text(path: Path, old: bytes, new: bytes) -> None:
         new: What it shall hold.
 
     Raises:
-        ExportError: It is a link or no plain file, it holds something else, or it cannot be written.
+        ExportError: It is a link, has two names, or is no plain file, it holds something else, or it cannot be written.
     """
     if path.is_symlink():
         raise ExportError(f"{path} is a link; name the file itself, {os.path.realpath(path)}")
@@ -67,9 +68,17 @@ def replace_text(path: Path, old: bytes, new: bytes) -> None:
     try:
         if not os.access(path, os.W_OK):
             raise ExportError(f"{path} is not to be written, by its mode; nothing was written")
-        with tempfile.TemporaryDirectory(prefix=".write-", dir=path.parent) as aside:
-            written = Path(aside, path.name)
-            written.write_bytes(new)
+        if path.stat().st_nlink > 1:
+            raise ExportError(
+                f"{path} has another name too (a hard link), which would keep the old text; copy it first"
+            )
+        with _aside(path.parent, ".write-") as aside:
+            written = aside / path.name
+            with written.open("wb") as file:
+                file.write(new)
+                file.flush()
+                # The maker's own work: a power cut leaves one of the two texts.
+                os.fsync(file.fileno())
             shutil.copymode(path, written)
             if path.read_bytes() != old:
                 raise ExportError(f"{path} has changed since it was read; nothing was written: look at it again")
@@ -78,6 +87,20 @@ def replace_text(path: Path, old: bytes, new: bytes) -> None:
         raise
     except OSError as error:
         raise ExportError(f"cannot write to {path}: {error.strerror or error}; nothing was written there") from error
+
+
+@contextlib.contextmanager
+def _aside(folder: Path, prefix: str) -> Iterator[Path]:
+    """A folder within a folder, which Ctrl-C does not leave behind while it is taken away."""
+    aside = Path(tempfile.mkdtemp(prefix=prefix, dir=folder))
+    try:
+        yield aside
+    finally:
+        try:
+            shutil.rmtree(aside)
+        except KeyboardInterrupt:
+            shutil.rmtree(aside, ignore_errors=True)
+            raise
 
 
 def require_replaceable(path: Path, content: bytes) -> None:
