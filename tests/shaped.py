@@ -36,10 +36,11 @@ class Plate:
     def saved(self) -> None:
         self.state += 1
         self.values = {}
-        text = self.script.read_text(encoding="utf-8")
+        text = ""
         try:
+            text = self.script.read_text(encoding="utf-8")
             self.length, self.error = float(text), None
-        except ValueError:
+        except (OSError, ValueError):
             self.error = {"message": "no number", "file": self.script.name, "line": 1, "source": text}
 
     def move(self, values: Mapping[str, str]) -> None:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import json
+import os
 import re
 import secrets
+import shutil
 import socket
 import threading
 import time
@@ -351,6 +353,44 @@ def test_a_picture_that_comes_late_is_not_kept(tmp_path: Path) -> None:
     late, kept = asyncio.run(overtaken())
     assert late["state"] < kept["state"] == plate.state
     assert kept["parameters"][0]["value"] == "130"
+
+
+def heard_of(there: Served, length: str) -> bool:
+    """Whether the desk comes to show a length."""
+    end = time.monotonic() + PATIENCE
+    while there.json("0/picture")["parameters"][0]["default"] != length and time.monotonic() < end:
+        time.sleep(0.02)
+    return time.monotonic() < end
+
+
+def test_saves_are_seen_in_a_folder_that_was_taken_away_and_made_anew(tmp_path: Path) -> None:
+    script = tmp_path / "knives" / "plate.py"
+    script.parent.mkdir()
+    script.write_text("100")
+    with served(Plate(script)) as there:
+        assert heard_of(there, "100")
+        for away in (lambda: shutil.rmtree(script.parent), lambda: script.parent.rename(tmp_path / "old")):
+            away()
+            script.parent.mkdir()
+            script.write_text("110")
+            assert heard_of(there, "110")
+            script.write_text("100")
+            assert heard_of(there, "100")
+
+
+@pytest.mark.skipif(os.name == "nt", reason="links need rights on Windows")
+def test_a_link_that_leads_round_in_a_circle_ends_no_watch(tmp_path: Path) -> None:
+    script = tmp_path / "plate.py"
+    script.write_text("100")
+    with served(Plate(script)) as there:
+        assert heard_of(there, "100")
+        aside = tmp_path / "aside.py"
+        aside.symlink_to(script)
+        aside.replace(script)
+        time.sleep(0.2)
+        script.unlink()
+        script.write_text("110")
+        assert heard_of(there, "110")
 
 
 def test_where_saves_are_not_told_of_the_watch_ends_with_the_reason(

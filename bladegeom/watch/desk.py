@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import os
 from collections.abc import AsyncIterator, Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any, Protocol
@@ -134,6 +135,9 @@ def spellings(paths: Iterable[Path]) -> frozenset[Path]:
     >>> len(spellings([Path("/none/knife.py")]))
     1
     """
+    # Path.resolve raises RuntimeError on links that lead round in a circle.
     return frozenset(
-        spelled for path in paths for spelled in (path.absolute(), path.parent.resolve() / path.name, path.resolve())
+        spelled
+        for path in paths
+        for spelled in (path.absolute(), Path(os.path.realpath(path.parent), path.name), Path(os.path.realpath(path)))
     )
