@@ -49,7 +49,8 @@ def key_named(key: str, group: str = "") -> str:
         UnknownNameError: No setting has it; those of the same table are suggested.
     """
     if key not in keys():
-        inside = [each for each in (*keys(), *groups()) if each.rpartition(".")[0] == group]
+        table = key if key in groups() else group
+        inside = [each for each in (*keys(), *groups()) if each.rpartition(".")[0] == table]
         raise UnknownNameError("setting", key, inside)
     return key
 
