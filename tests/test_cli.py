@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -181,6 +182,28 @@ def test_a_closed_pipe_is_no_error(arguments: list[str], lines: int, folder: Pat
         process.stdout.close()
         assert process.stderr.read() == b""
     assert process.returncode == 0
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
+@pytest.mark.parametrize("unbuffered", ["", "1"])
+def test_an_output_that_cannot_be_written_is_told_in_one_line(unbuffered: str, folder: Path) -> None:
+    environment = os.environ | {"PYTHONUNBUFFERED": unbuffered}
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(
+            [*RUN, "check", "plain.py"], cwd=folder, env=environment, stdout=full, stderr=-1, text=True, check=False
+        )
+    assert done.returncode == 2
+    assert done.stderr.startswith("bladegeom: what the command says cannot be written (")
+    assert done.stderr.count("\n") == 1
+
+
+@pytest.mark.skipif(os.name == "nt", reason="a shell of Unix closes the streams")
+def test_streams_that_a_shell_has_closed_are_no_reason_to_stop(folder: Path) -> None:
+    for arguments, closed, status in ((["check", "plain.py"], ">&-", 0), (["check", "none.py"], ">&- 2>&-", 2)):
+        told = subprocess.run(
+            f"{shlex.join([*RUN, *arguments])} {closed}", cwd=folder, shell=True, capture_output=True, check=False
+        )
+        assert (told.returncode, told.stdout, told.stderr) == (status, b"", b"")
 
 
 @pytest.mark.usefixtures("folder")

@@ -35,8 +35,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command.
 
     The exit status is 0; 1 where a finding is an error or a variant of a sweep fails; 2 on bad usage or a script that
-    fails; 130 where Ctrl-C stops it, 143 where a watch is asked to end, 129 where its terminal is closed.
+    fails; 130 where Ctrl-C stops it; of a watch 143 where it is asked to end, 129 where its terminal is closed.
     """
+    _open_streams()
     try:
         return _run(options_of(arguments))
     except KeyboardInterrupt:
@@ -45,7 +46,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _run(options: argparse.Namespace) -> int:
-    """The command that is asked for; what it says of mistakes goes to the standard error."""
+    """The command that is asked for, where it can be run at all."""
     if isinstance(sys.stdout, io.TextIOWrapper):
         # A name that the terminal cannot show is no reason to stop.
         sys.stdout.reconfigure(errors="backslashreplace")
@@ -59,6 +60,11 @@ def _run(options: argparse.Namespace) -> int:
         return 2
     # Our matrices are small: further threads would only be started, wait, and be stopped.
     os.environ.setdefault(_THREADS, "1")
+    return _told(options)
+
+
+def _told(options: argparse.Namespace) -> int:
+    """Its exit status; what is wrong is told on the standard error."""
     status = 0
     try:
         command = _command(options.command)
@@ -73,9 +79,29 @@ def _run(options: argparse.Namespace) -> int:
         sys.stderr.write(f"bladegeom: {shown_text(str(error))}\n")
         return 2
     except BrokenPipeError:
-        # Whoever read our output has seen enough. Python would complain when it flushes at the end.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        # Whoever read our output has seen enough.
+        _say_no_more()
+    except OSError as error:
+        # Files are written by the library, which tells errors with their names; this is the standard output.
+        if error.filename is not None:
+            raise
+        _say_no_more()
+        sys.stderr.write(f"bladegeom: what the command says cannot be written ({error.strerror or error})\n")
+        return 2
     return status
+
+
+def _say_no_more() -> None:
+    """Python would complain when it flushes the standard output at the end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _open_streams() -> None:
+    """A stream that the shell has closed is none to Python; then nobody hears what goes there."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            # It is as long open as the program runs.
+            setattr(sys, name, Path(os.devnull).open("w", encoding="utf-8"))  # noqa: SIM115
 
 
 def _settings(options: argparse.Namespace) -> contextlib.AbstractContextManager[None]:
