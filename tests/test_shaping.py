@@ -285,6 +285,35 @@ def test_a_save_does_not_wait_for_what_is_stale(path: Path, monkeypatch: pytest.
         shaping.close()
 
 
+@pytest.mark.parametrize("stale", [0.0, 600.0], ids=["ended and asked again", "left alone"])
+def test_what_is_turned_while_the_script_is_written_stays_turned(
+    path: Path, monkeypatch: pytest.MonkeyPatch, stale: float
+) -> None:
+    monkeypatch.setattr(process, "STALE", stale)
+    begun = path.with_name("begun")
+    path.write_text(f"{KNIFE}\nimport time\nopen({str(begun)!r}, 'w').close()\ntime.sleep(1.0)\n")
+    shaping = Shaping(path)
+    try:
+        shaping.picture()
+        shaping.move({"blade_length": "100"})
+        begun.unlink()
+        written: list[str] = []
+        thread = threading.Thread(target=lambda: written.append(shaping.write()))
+        thread.start()
+        while not begun.exists():
+            time.sleep(0.01)
+        shaping.move({"blade_length": "100", "thickness": "4"})
+        thread.join(60.0)
+        assert written == ["k.py: blade_length: 110.0 becomes 100.0"]
+        picture = shaping.picture()
+        assert [p["name"] for p in picture["parameters"] if p["moved"]] == ["thickness"]
+        assert (dial(picture, "blade_length")["value"], dial(picture, "thickness")["value"]) == ("100", "4")
+        assert "blade_length: float = 100.0," in path.read_text()
+        assert "thickness: float = 3.5," in path.read_text()
+    finally:
+        shaping.close()
+
+
 def test_closing_answers_who_waits_and_leaves_no_process(path: Path) -> None:
     shaping = Shaping(path, limit=600.0)
     save(shaping, path, "while True: pass\n")

@@ -109,14 +109,18 @@ class Shaping:
             ScriptError: The script cannot be changed so, or is not what was read.
             ExportError: The file cannot be written.
         """
-        told = self._asked(self._drawing, "write", again=True)
+        with self._lock:
+            turned = dict(self._texts)
+        told = self._asked(self._drawing, "write", turned=turned)
         error = told["error"]
         if error is not None:
             raise ScriptError(error["file"], error["message"], error["line"])
         if told["unwritten"]:
             raise ExportError(told["unwritten"])
         with self._lock:
-            self._texts, self._saves = {}, self._saves + 1
+            # What was turned meanwhile stays turned.
+            self._texts = {name: text for name, text in self._texts.items() if turned.get(name) != text}
+            self._saves += 1
             self._changed()
         return str(told["words"])
 
@@ -130,16 +134,19 @@ class Shaping:
         for desk in (self._drawing, self._judging):
             desk.process.supersede()
 
-    def _asked(self, desk: _Desk, what: str, *arguments: object, again: bool = False) -> Plain:
-        """What a bench answers about the newest state, each question once but where it is to be asked again."""
+    def _asked(self, desk: _Desk, what: str, *arguments: object, turned: Mapping[str, str] | None = None) -> Plain:
+        """What a bench answers about the newest state, each question once; or, each time, about what is turned."""
         with desk.lock:
             while True:
                 with self._lock:
                     state, save, texts = self._state, self._saves, dict(self._texts)
-                if not again and desk.asked.get(what) == (state, arguments):
+                if turned is None and desk.asked.get(what) == (state, arguments):
                     return desk.answers[what]
                 try:
-                    told = {"state": state, **desk.process.ask(save, what, texts, *arguments)}
+                    told = {
+                        "state": state,
+                        **desk.process.ask(save, what, texts if turned is None else turned, *arguments),
+                    }
                 except Superseded:
                     continue
                 except Ended as ended:
