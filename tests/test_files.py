@@ -8,6 +8,7 @@ import re
 import shutil
 import socket
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -103,7 +104,7 @@ def test_stopping_in_the_middle_leaves_the_old_files(folder: Path, monkeypatch: 
 def test_stopping_while_it_is_tidied_leaves_nothing_aside(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     rmtree, calls = shutil.rmtree, []
 
-    def stopped(aside: Path, **options: bool) -> None:
+    def stopped(aside: Path, **options: Any) -> None:
         calls.append(aside)
         if len(calls) == 1:
             raise KeyboardInterrupt

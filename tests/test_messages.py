@@ -61,6 +61,7 @@ from bladegeom import (
 )
 from bladegeom.cli.report import sections_among
 from bladegeom.commands.export import exported
+from bladegeom.commands.starter import starter_script
 from bladegeom.commands.write_defaults import put_into
 from bladegeom.curves.build import arc, line
 from bladegeom.curves.fillet import fillet
@@ -81,6 +82,15 @@ HOLE: dict[str, Any] = {"x": -50.0, "y": -15.0, "diameter": 6.0, "purpose": "lig
 
 def knife(**wrong: Any) -> Knife:
     return dataclasses.replace(drop_point(), **wrong)
+
+
+ASKED_FOR = (
+    starter_script("k", blade="drop_point", handle="straight")
+    .replace("DropPoint(blade_length=blade_length)", "DropPoint(blade_length=design.__defaults__[0])")
+    .replace("    blade_length: float = 110.0", "    a: float = 110.0")
+    .encode()
+)
+"""A script whose design does not take what it is given, but asks for its own default."""
 
 
 REFUSED: dict[str, Callable[[], object]] = {
@@ -174,6 +184,10 @@ REFUSED: dict[str, Callable[[], object]] = {
     "a default that is set again": lambda: put_into(
         script_of(Path("k.py"), b"def design(a=1.0): ...\ndesign.__defaults__ = (3.0,)\n"), {"a": 2.0}, {}
     ),
+    "a default that no def holds": lambda: put_into(
+        script_of(Path("k.py"), b"def design(a): ...\ndesign.__defaults__ = (1.0,)\n"), {"a": 2.0}, {}
+    ),
+    "a default on which more hangs": lambda: put_into(script_of(Path("k.py"), ASKED_FOR), {"a": 115.0}, {}),
     # Between fields
     "deeper than wide": lambda: Rounding(width=2.0, depth=3.0),
     "rounding through the scale": lambda: Scales(slab="NEMA L", thickness=4.0, rounding=Rounding(width=6.0, depth=4.0)),
