@@ -18,6 +18,7 @@ from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Circle
 from bladegeom.findings.check import check
 from bladegeom.handle.hand import hand_guides
+from bladegeom.handle.section import handle_sections
 from bladegeom.knife.finding import Finding
 from bladegeom.outline.halves import BladeProfile, HandleProfile
 from bladegeom.outline.outline import Outline, join_halves
@@ -40,8 +41,8 @@ def test_whatever_check_passes_export_writes(data: st.DataObject) -> None:
     assert any(name.endswith(".dxf") for name in made) == Design(knife).released
 
 
-def with_handle(name: str) -> Outline:
-    blade, handle = get("drop_point")(), get(name)()
+def with_handle(name: str, blade_name: str = "drop_point") -> Outline:
+    blade, handle = get(blade_name)(), get(name)()
     assert isinstance(blade, BladeProfile)
     assert isinstance(handle, HandleProfile)
     return join_halves(blade, handle)
@@ -63,6 +64,13 @@ def test_a_tang_in_a_block_has_no_handle_beside_the_hand() -> None:
     knife = specimens.ground(with_handle("stick_tang"), height=10.0, hand_breadth=88.0, front_lean_deg=8.0)
     assert hand_guides(knife) == ()
     assert [(f.severity, f.code) for f in check(knife) if f.part == "handle"] == [("note", "handle-not-told")]
+
+
+def test_a_front_that_leans_over_the_shoulders_of_a_stick_tang_is_checked() -> None:
+    knife = specimens.ground(with_handle("stick_tang", "skinner"), height=10.0, hand_breadth=88.0, front_lean_deg=12.5)
+    assert not knife.handle_region.is_valid
+    assert [f.code for f in check(knife) if f.part == "handle"] == ["handle-not-told"]
+    assert handle_sections(knife) == ()
 
 
 def test_an_empty_size_of_a_bar_is_one_sentence(

@@ -109,8 +109,7 @@ def handle_sections(knife: Knife) -> tuple[HandleSection, ...]:
     far as they are places of their own. Thickest and narrowest are meant by girth.
     """
     face = knife.scale_face
-    cuts = _clear_cuts(knife)
-    if face is None or not len(cuts.foot):
+    if face is None or not len((cuts := _clear_cuts(knife)).foot):
         return ()
     places, girths = cuts.foot[:, 0].tolist(), _rough_girths(face, cuts)
     even = max(girths) - min(girths) < _EVEN
@@ -175,8 +174,8 @@ def handle_length(knife: Knife) -> float | None:
     Along the straight line from the front's middle to the mid line in front of the butt, as a rule is laid on it. None
     of a stub that has no section, and of a tang that hides in a block: the block is the handle, and is not declared.
     """
-    feet = _clear_cuts(knife).foot
-    if has_hidden_tang(knife.outline.profiles) or not len(feet):
+    # A front that leans over the shoulders of a stick tang closes no region that could be cut across.
+    if has_hidden_tang(knife.outline.profiles) or not len(feet := _clear_cuts(knife).foot):
         return None
     start = np.array(knife.handle_front_middle)
     along = feet[-1] - start
