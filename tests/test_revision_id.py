@@ -105,3 +105,11 @@ def test_a_revision_that_is_a_day_of_the_calendar_dates_the_papers(revision: str
 def test_minus_nothing_is_nothing() -> None:
     assert revision_id(knife(front_lean_deg=-0.0)) == revision_id(knife())
     assert revision_id(knife(front_lean_deg=-0.00001)) == revision_id(knife())
+
+
+def test_a_size_told_as_a_whole_number_is_the_same_size() -> None:
+    whole, told = (
+        specimens.ground(join_halves(DropPoint(blade_length=length), Swelled()), height=17.0) for length in (112, 112.0)
+    )
+    assert whole == told
+    assert revision_id(whole) == revision_id(told)

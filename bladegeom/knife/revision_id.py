@@ -52,10 +52,17 @@ def _lines(value: object) -> Iterator[str]:
         for field in dataclasses.fields(value):
             if field.name not in _TOLD:
                 yield field.name
-                yield from _lines(getattr(value, field.name))
+                yield from _lines(_as_declared(field.type, getattr(value, field.name)))
     elif isinstance(value, tuple | list):
         yield f"{len(value)} of"
         for entry in value:
             yield from _lines(entry)
     else:
         yield f"{value:z.4f}" if isinstance(value, float) else repr(value)
+
+
+def _as_declared(kind: object, value: object) -> object:
+    """A value of a field; a whole number in a field for any number, as profiles hold it, is the same size."""
+    if kind in ("float", float) and isinstance(value, int) and not isinstance(value, bool):
+        return float(value)
+    return value
