@@ -109,7 +109,10 @@ def handle_sections(knife: Knife) -> tuple[HandleSection, ...]:
     far as they are places of their own. Thickest and narrowest are meant by girth.
     """
     face = knife.scale_face
-    if face is None or not len((cuts := _clear_cuts(knife)).foot):
+    if face is None:
+        return ()
+    cuts = _clear_cuts(knife)
+    if not len(cuts.foot):
         return ()
     places, girths = cuts.foot[:, 0].tolist(), _rough_girths(face, cuts)
     even = max(girths) - min(girths) < _EVEN
@@ -175,7 +178,10 @@ def handle_length(knife: Knife) -> float | None:
     of a stub that has no section, and of a tang that hides in a block: the block is the handle, and is not declared.
     """
     # A front that leans over the shoulders of a stick tang closes no region that could be cut across.
-    if has_hidden_tang(knife.outline.profiles) or not len(feet := _clear_cuts(knife).foot):
+    if has_hidden_tang(knife.outline.profiles):
+        return None
+    feet = _clear_cuts(knife).foot
+    if not len(feet):
         return None
     start = np.array(knife.handle_front_middle)
     along = feet[-1] - start
