@@ -6,7 +6,6 @@ import importlib
 import linecache
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import Any
 
 from bladegeom.commands.write_defaults import put_into
 from bladegeom.design.declared import settings_of
@@ -21,12 +20,9 @@ from bladegeom.settings.settings import Settings
 from bladegeom.settings.settings_file import read_settings
 from bladegeom.watch.dial import Dial, dials
 from bladegeom.watch.judgement import changed_dials, changes_told, findings_told, numbers_told
-from bladegeom.watch.process import NOTHING_ASKED, Asked
+from bladegeom.watch.process import NOTHING_ASKED, Asked, Plain
 from bladegeom.watch.section_picture import section_picture, suggested_places
 from bladegeom.watch.side_picture import side_picture, side_range
-
-Plain = dict[str, Any]
-"""Numbers, texts, lists and dictionaries: what JSON can hold."""
 
 Texts = Mapping[str, str]
 """What is turned: values by the names of parameters, as a maker types them."""

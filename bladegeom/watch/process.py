@@ -35,7 +35,8 @@ _PATIENCE: Final = 10
 
 _CLOSED: Final = "the script is not watched any more"
 
-Answer = dict[str, Any]
+Plain = dict[str, Any]
+"""Numbers, texts, lists and dictionaries: what JSON can hold."""
 
 Asked = Mapping[str, object]
 """Settings that options ask for, by key."""
@@ -100,7 +101,7 @@ class ScriptProcess:
         self._running = (process, ours)
         return ours
 
-    def ask(self, save: int, what: str, *arguments: object) -> Answer:
+    def ask(self, save: int, what: str, *arguments: object) -> Plain:
         """What the script's bench answers.
 
         Args:
@@ -119,7 +120,7 @@ class ScriptProcess:
             self._since = time.monotonic()
         try:
             connection.send((save, what, arguments))
-            answer: Answer = connection.recv() if connection.poll(self._limit + _GRACE) else {"overdue": ()}
+            answer: Plain = connection.recv() if connection.poll(self._limit + _GRACE) else {"overdue": ()}
         except (EOFError, OSError):
             with self._guard:
                 reason = self._reason()
@@ -227,11 +228,11 @@ def _end_with(parent: multiprocessing.process.BaseProcess | None) -> None:
 
 
 @contextlib.contextmanager
-def _limited(connection: Connection, path: Path, limit: float) -> Iterator[Callable[[Answer], None]]:
+def _limited(connection: Connection, path: Path, limit: float) -> Iterator[Callable[[Plain], None]]:
     """Lend what tells the answer; after the limit it is told instead where the script stands, and the process ends."""
     lock, told, main = threading.Lock(), threading.Event(), threading.get_ident()
 
-    def tell(answer: Answer) -> None:
+    def tell(answer: Plain) -> None:
         with lock:
             connection.send(answer)
             told.set()

@@ -7,15 +7,12 @@ import math
 import threading
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.file_errors import ExportError, ScriptError
 from bladegeom.quantities.paths import order_file
-from bladegeom.watch.process import LIMIT, NOTHING_ASKED, Asked, Ended, ScriptProcess, Superseded
-
-Plain = dict[str, Any]
-"""Numbers, texts, lists and dictionaries: what JSON can hold."""
+from bladegeom.watch.process import LIMIT, NOTHING_ASKED, Asked, Ended, Plain, ScriptProcess, Superseded
 
 _NO_PICTURE: Final[Plain] = {"title": "", "svg": "", "x_range": [0.0, 1.0], "stations": [], "parameters": []}
 _NOTHING: Final[Plain] = {
@@ -48,7 +45,7 @@ class Shaping:
         self._texts: dict[str, str] = {}
         self._watched = frozenset((script, order_file(script)))
         self._drawing, self._judging = (
-            _Desk(ScriptProcess(script, limit=limit, settings=settings, patient=patient)) for patient in (False, True)
+            _Worker(ScriptProcess(script, limit=limit, settings=settings, patient=patient)) for patient in (False, True)
         )
 
     @property
@@ -126,37 +123,37 @@ class Shaping:
 
     def close(self) -> None:
         """End both processes; whoever waits for an answer is told so."""
-        for desk in (self._drawing, self._judging):
-            desk.process.close()
+        for worker in (self._drawing, self._judging):
+            worker.process.close()
 
     def _changed(self) -> None:
         self._state += 1
-        for desk in (self._drawing, self._judging):
-            desk.process.supersede()
+        for worker in (self._drawing, self._judging):
+            worker.process.supersede()
 
-    def _asked(self, desk: _Desk, what: str, *arguments: object, turned: Mapping[str, str] | None = None) -> Plain:
+    def _asked(self, worker: _Worker, what: str, *arguments: object, turned: Mapping[str, str] | None = None) -> Plain:
         """What a bench answers about the newest state, each question once; or, each time, about what is turned."""
-        with desk.lock:
+        with worker.lock:
             while True:
                 with self._lock:
                     state, save, texts = self._state, self._saves, dict(self._texts)
-                if turned is None and desk.asked.get(what) == (state, arguments):
-                    return desk.answers[what]
+                if turned is None and worker.asked.get(what) == (state, arguments):
+                    return worker.answers[what]
                 try:
                     told = {
                         "state": state,
-                        **desk.process.ask(save, what, texts if turned is None else turned, *arguments),
+                        **worker.process.ask(save, what, texts if turned is None else turned, *arguments),
                     }
                 except Superseded:
                     continue
                 except Ended as ended:
                     told = {"state": state, "parameters": [], "watched": [], "error": _told(ended, self._path)}
                 self._watched |= frozenset(map(Path, told.pop("watched")))
-                desk.asked[what], desk.answers[what] = (state, arguments), told
+                worker.asked[what], worker.answers[what] = (state, arguments), told
                 return told
 
 
-class _Desk:
+class _Worker:
     """A process, who may ask it, what it answered last, and its last good answer."""
 
     def __init__(self, process: ScriptProcess) -> None:
