@@ -120,10 +120,12 @@ def _command(name: str) -> Callable[[argparse.Namespace], int]:
 
     What is imported stays: to look through it for what can be freed, again and again, takes a twentieth of an export.
     """
+    collects = gc.isenabled()
     gc.disable()
     try:
         module = importlib.import_module(f"bladegeom.cli.{name}")
     finally:
-        gc.enable()
+        if collects:
+            gc.enable()
     gc.freeze()
     return cast("Callable[[argparse.Namespace], int]", getattr(module, f"{name}_command"))

@@ -62,7 +62,7 @@ def memo_of(hangs_on: Callable[[Knife], object]) -> Callable[[_Function], _Funct
 
 def taking_over(changed: Knife, was: Knife) -> Knife:
     """A changed knife, which now knows of the one it was what its change does not touch; nothing is computed."""
-    known: dict[Any, Any] = was.__dict__.get(_STORE, {})
+    known: dict[Any, Any] = dict(was.__dict__.get(_STORE, {}))  # another thread may add to it meanwhile
     alike = {name for name, hangs_on in _HANGS_ON.items() if hangs_on(changed) == hangs_on(was)}
     own: dict[Any, Any] = changed.__dict__.setdefault(_STORE, {})
     for key, value in known.items():
