@@ -9,7 +9,6 @@ from typing import Any, Final
 from bladegeom.design.design import Design
 from bladegeom.drawing.printer import Printer
 from bladegeom.settings.keys import keys
-from bladegeom.settings.settings import Source
 from bladegeom.settings.value_words import plain_value
 
 _IN_KNIFE: Final = {
@@ -46,11 +45,7 @@ def settings_report(
             value, source = asked[key], "option"
         elif (first := key.partition(".")[0]) in _IN_KNIFE:
             held = attrgetter(_IN_KNIFE[first] + key.removeprefix(first))(design.knife)
-            value, source = held, _said(source, same=held == value)
+            value, source = held, (source if held == value else "script")
         if key not in _OF_NO_DESIGN:
             out[key] = {"value": plain_value(value), "source": source}
     return out
-
-
-def _said(source: Source, *, same: bool) -> Source:
-    return source if same else "script"

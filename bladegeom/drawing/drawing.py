@@ -241,8 +241,8 @@ def _mirrored(item: Item) -> Item:
     return dataclasses.replace(item, x=-item.x)
 
 
-_AROUND = np.arange(16) * math.pi / 8
-_AROUND = np.stack([np.cos(_AROUND), np.sin(_AROUND)], axis=1)
+_AROUND = np.stack([part(np.arange(16) * math.pi / 8) for part in (np.cos, np.sin)], axis=1)
+"""Corners of a polygon with 16 sides, shape (16, 2)."""
 
 
 def _reach(item: Item) -> FloatArray:
