@@ -26,6 +26,7 @@ from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.stick_tang import StickTang
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.units import show_length, show_mass
+from bladegeom.writers.report_glance import _errors
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 
@@ -103,6 +104,16 @@ def test_errors_are_told_while_there_is_room_and_none_is_lost(count: int) -> Non
     assert len(told) + sum(more) == len(design.errors)
     assert any(line.startswith(f"findings           {len(design.errors)} errors, ") for line in lines)
     assert any("NOT RELEASED" in line for line in lines)
+
+
+@given(st.lists(st.integers(1, 400), max_size=8), st.integers(1, 14))
+def test_errors_keep_to_their_room(lengths: list[int], room: int) -> None:
+    findings = [{"severity": "error", "code": f"c{i}", "message": "word " * n} for i, n in enumerate(lengths)]
+    lines = _errors({"findings": findings, "overridden": ()}, room)
+    assert len(lines) <= room
+    told = sum(line.startswith("  error [") for line in lines)
+    more = [int(found[1]) for line in lines if (found := re.match(r"  \.\.\. and (\d+) more: ", line))]
+    assert told + sum(more) == len(lengths)
 
 
 def test_a_short_list_of_errors_is_told_word_for_word() -> None:

@@ -65,6 +65,11 @@ def test_parts_that_are_asked_for_together() -> None:
     assert {export_module._kind(name, made.stem) for name in files} == {"drill", "cut"}
 
 
+def test_a_file_of_ones_own_is_none_of_an_export() -> None:
+    for name, kind in (("k_cut_steel.dxf", "cut"), ("k_drill_A4.pdf", "drill"), ("k_cutlery.txt", ""), ("k_x.pdf", "")):
+        assert export_module._kind(name, "k") == kind
+
+
 def test_nothing_else_is_worked_out(monkeypatch: pytest.MonkeyPatch) -> None:
     def not_asked(*_rest: object, **_named: object) -> None:
         pytest.fail("worked out though nobody asked for it")

@@ -15,10 +15,11 @@ import shapely
 from draws import draws
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from shapely import affinity
+from shapely import Polygon, affinity
 
 from bladegeom.commands.export import exported
 from bladegeom.curves.build import arc, line
+from bladegeom.curves.curve import join
 from bladegeom.curves.flatten import flatten
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Circle, Drawing, Item, Label, Path
@@ -92,6 +93,15 @@ def test_what_is_asked_for_twice_is_the_same_page() -> None:
     piece = PagePiece(drawing=Drawing(name="x", items=(Circle(layer="CUT", x=0, y=0, radius=9),)), head=("t",), foot=())
     assert piece.on(paper("A4")) is piece.on(paper("A4"))
     assert piece.on(paper("A4")) is not piece.on(paper("Letter"))
+
+
+@pytest.mark.parametrize("first", [True, False])
+def test_a_bay_is_free_only_where_it_is_asked_for(first: bool) -> None:  # noqa: FBT001
+    corner = Polygon([(0, 0), (40, 0), (40, 5), (5, 5), (5, 40), (0, 40)])
+    sides = [line(a, b) for a, b in itertools.pairwise(corner.exterior.coords)]
+    covers = Footprint(Drawing(name="x", items=(Path(layer="CUT", curve=join(*sides), closed=True),)))
+    for snug in (first, not first):
+        assert covers.turned(30.0, snug=snug).area == pytest.approx(corner.area if snug else corner.convex_hull.area)
 
 
 @pytest.fixture

@@ -27,7 +27,7 @@ from reportlab.pdfgen.canvas import Canvas
 from bladegeom.curves.build import direction, line
 from bladegeom.curves.curve import Curve, join
 from bladegeom.design.design import Design
-from bladegeom.drawing.drawing import CUT_PEN, Circle, Drawing, Label, Path, Sheet
+from bladegeom.drawing.drawing import CUT_PEN, Circle, Drawing, Label, Path, Pen, Sheet, Window
 from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.quantities.errors import LetterError
 from bladegeom.quantities.face import face
@@ -230,6 +230,54 @@ def test_lines_of_one_pen_that_follow_each_other_are_one_path() -> None:
     tick = Path(layer="NOTE", curve=line((0.0, 0.0), (1.0, 0.0)))
     other = dataclasses.replace(tick, pen=CUT_PEN)
     assert drawn(tick, tick, other, tick) == ["l", "l", "S", "l", "S", "l"]
+
+
+def painted(content: str) -> list[list[str]]:
+    """By which pen each thing is painted, and filled how, as a viewer does it: q keeps both and Q brings them back.
+
+    Source: PDF 1.7, 8.4.2, and the first values of tables 52 and 74: a pen of 1, no dashes, all black.
+    """
+    now, kept, out = {"G": "1.0000 w [] 0 d 0.0000 G", "g": "0.0000 g"}, list[dict[str, str]](), list[list[str]]()
+    for step in content.splitlines():
+        word = step.rpartition(" ")[2]
+        if word == "q":
+            kept.append(dict(now))
+        elif word == "Q":
+            now = kept.pop()
+        elif word in now:
+            now[word] = step
+        elif word in _BY:
+            out.append([now[name] for name in _BY[word]])
+    return out
+
+
+_BY = {"S": ("G",), "B*": ("G", "g"), "Tj": ("g",)}
+"""What paints, and by which of both; source: PDF 1.7, tables 60 and 109."""
+
+
+def test_each_thing_is_painted_with_its_own_pen_whatever_came_before() -> None:
+    grey = Pen(width=0.5, dashes=(2.0, 1.0), grey=0.75)
+    bent = join(line((0, 0), (9, 0)), line((9, 0), (9, 9)))
+    thin, wide = Path(layer="NOTE", curve=bent), Path(layer="NOTE", curve=bent, pen=grey, closed=True, filled=True)
+    spot, words = (
+        Circle(layer="DRILL", x=5, y=5, radius=1, pen=grey, filled=True),
+        Label(layer="NOTE", x=1, y=1, text="a"),
+    )
+    content = PageContent(Canvas(io.BytesIO())._doc)  # type: ignore[attr-defined]
+    content.draw([thin, wide, words])
+    content.draw_window(Window(drawing=Drawing(name="x", items=(thin, spot)), box=(0, 0, 9, 9)))
+    content.draw([wide, words, spot, thin, words])
+    pens = {
+        pen: f"{pen.width:.4f} w [{' '.join(f'{d:.4f}' for d in pen.dashes)}] 0 d {pen.grey:.4f} G"
+        for pen in (thin.pen, grey)
+    }
+    by_thin, by_grey, black = [pens[thin.pen]], [pens[grey], "0.7500 g"], ["0.0000 g"]
+    before, inside = [by_thin, by_grey, black], [by_thin, by_grey]
+    assert painted(content.text) == [*before, *inside, by_grey, black, by_grey, by_thin, black]
+
+
+def test_a_filled_line_is_no_plain_line() -> None:
+    assert drawn(Path(layer="NOTE", curve=line((0.0, 0.0), (9.0, 0.0)), filled=True)) == ["c"]
 
 
 # Source: no point of a circle drawn as four cubics is off it by more than 2.8e-4 radii, by the closed form of their

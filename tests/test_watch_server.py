@@ -230,6 +230,26 @@ def test_no_path_without_the_token_finds_anything(path: str) -> None:
     assert reached == []
 
 
+@pytest.mark.parametrize("hosts", [(), ("127.0.0.1:5000", "knives.example"), ("127.0.0.1:5000", "127.0.0.1:5000")])
+def test_a_request_names_one_host(hosts: tuple[str, ...]) -> None:
+    """The server's own reader refuses others; nothing hangs on it."""
+    reached: list[object] = []
+
+    async def app(*_: object) -> None:
+        reached.append(app)
+
+    async def send(message: Any) -> None:
+        assert message.get("status", 404) == 404
+
+    headers = [(b"host", host.encode()) for host in hosts]
+    scope = {"type": "http", "headers": headers, "raw_path": f"/{'0' * 32}/".encode()}
+    asyncio.run(guard.Guard(app, token="0" * 32, port=5000)(scope, None, send))  # type: ignore[arg-type]  # nobody reads
+    assert reached == []
+    scope["headers"] = [(b"host", b"127.0.0.1:5000")]
+    asyncio.run(guard.Guard(app, token="0" * 32, port=5000)(scope, None, send))  # type: ignore[arg-type]  # nobody reads
+    assert len(reached) == 1
+
+
 @pytest.mark.parametrize("method", ["POST", "PUT", "DELETE", "PATCH", "HEAD", "OPTIONS", "TRACE", "BREW"])
 def test_another_method_is_refused(desk: Served, method: str) -> None:
     status, head, _ = desk.get("0/picture", method)
