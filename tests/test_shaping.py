@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import gc
 import json
 import math
@@ -9,6 +10,7 @@ import multiprocessing
 import os
 import shutil
 import signal
+import subprocess
 import sys
 import threading
 import time
@@ -19,6 +21,7 @@ from typing import Any
 
 import pytest
 from refusals import assert_tells
+from watched import PROC, session
 
 from bladegeom import Design, ParameterError
 from bladegeom.commands.difference import difference
@@ -44,7 +47,7 @@ def path(tmp_path: Path) -> Path:
 def watched(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Shaping, Path]]:
     path = tmp_path_factory.mktemp("watched") / "k.py"
     path.write_text(KNIFE, encoding="utf-8")
-    made = Shaping(path, limit=3.0)
+    made = Shaping(path)
     yield made, path
     made.close()
 
@@ -116,6 +119,9 @@ def test_moves_errors_recovery_and_writing(shaping: Shaping, script: Path) -> No
     written = shaping.picture()
     assert written["svg"] == moved["svg"]
     assert dial(written, "blade_length")["moved"] is False
+    # What is written is turned no more: the next number in the script is the one that holds.
+    save(shaping, script, script.read_text().replace("120.65", "118.0"))
+    assert dial(shaping.picture(), "blade_length")["value"] == "118"
 
     shaping.move({"blade_length": "100"})
     script.write_text(script.read_text() + "# later\n")
@@ -214,16 +220,18 @@ def test_errors_of_helpers_and_of_the_order_are_told_with_their_own_file(path: P
     assert str(helper) in slip["watched"]
 
 
-def test_a_script_that_never_ends_is_ended_and_told_with_its_line(shaping: Shaping, script: Path) -> None:
-    good = shaping.picture()
-    save(shaping, script, KNIFE.replace("    return", "    while True:\n        blade_length += 0\n    return", 1))
-    stuck = shaping.picture()
-    assert_tells(stuck["error"]["message"], "3 s")
-    assert stuck["error"]["file"] == "k.py"
-    assert stuck["error"]["source"].strip() in ("while True:", "blade_length += 0")
-    assert stuck["svg"] == good["svg"]
-    save(shaping, script, KNIFE)
-    assert shaping.picture()["error"] is None
+def test_a_script_that_never_ends_is_ended_and_told_with_its_line(path: Path) -> None:
+    shaping = Shaping(path, limit=3.0)
+    with contextlib.closing(shaping):
+        good = shaping.picture()
+        save(shaping, path, KNIFE.replace("    return", "    while True:\n        blade_length += 0\n    return", 1))
+        stuck = shaping.picture()
+        assert_tells(stuck["error"]["message"], "3 s")
+        assert stuck["error"]["file"] == "k.py"
+        assert stuck["error"]["source"].strip() in ("while True:", "blade_length += 0")
+        assert stuck["svg"] == good["svg"]
+        save(shaping, path, KNIFE)
+        assert shaping.picture()["error"] is None
 
 
 def test_a_script_that_ends_its_process_is_told_and_the_next_save_is_drawn(shaping: Shaping, script: Path) -> None:
@@ -415,3 +423,35 @@ KNIFE_HOLDS = 200_000
 @pytest.mark.parametrize("saves", [8, pytest.param(200, marks=pytest.mark.long)])
 def test_memory_is_flat_over_saves(path: Path, saves: int) -> None:
     assert grown(path, saves) < KNIFE_HOLDS / 10
+
+
+_KILLED = """
+import os, sys, threading, time
+from pathlib import Path
+from bladegeom.watch.process import ScriptProcess
+
+if __name__ == "__main__":
+    script = Path(sys.argv[1])
+    process = ScriptProcess(script, limit=1.0)
+    threading.Thread(target=process.ask, args=(0, "picture", {}), daemon=True).start()
+    while not script.with_name("begun").exists():
+        time.sleep(0.01)
+    os._exit(0)
+"""
+
+
+@pytest.mark.skipif(not PROC.is_dir(), reason="processes are told of by Linux alone")
+def test_a_script_that_never_ends_does_not_outlive_a_watch_that_is_killed(tmp_path: Path) -> None:
+    (tmp_path / "killed.py").write_text(_KILLED, encoding="utf-8")
+    script = tmp_path / "k.py"
+    script.write_text(f"open({str(tmp_path / 'begun')!r}, 'w').close()\nwhile True: pass\n", encoding="utf-8")
+    watch = subprocess.Popen([sys.executable, str(tmp_path / "killed.py"), str(script)], start_new_session=True)
+    try:
+        assert watch.wait(60) == 0
+        end = time.monotonic() + 30
+        while session(watch.pid) and time.monotonic() < end:
+            time.sleep(0.05)
+        assert session(watch.pid) == []
+    finally:
+        for pid in session(watch.pid):
+            os.kill(pid, signal.SIGKILL)

@@ -240,7 +240,9 @@ def _limited(connection: Connection, path: Path, limit: float) -> Iterator[Calla
     def leave() -> None:
         with lock:
             if not told.is_set():
-                connection.send({"overdue": _standing(main, path)})
+                # Whoever asked may be gone, and then nobody else ends a script that never does.
+                with contextlib.suppress(OSError):
+                    connection.send({"overdue": _standing(main, path)})
                 os._exit(1)
 
     timer = threading.Timer(limit, leave)
