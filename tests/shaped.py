@@ -107,5 +107,7 @@ class Plate:
     def write(self) -> str:
         if not self.values:
             raise ExportError("nothing is moved")
+        words = f"length = {self.now:g}"
         self.script.write_text(f"{self.now:g}", encoding="utf-8")
-        return f"length = {self.now:g}"
+        self.saved()
+        return words

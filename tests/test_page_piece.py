@@ -26,7 +26,7 @@ from bladegeom.drawing.drawing import Circle, Drawing, Item, Label, Path
 from bladegeom.drawing.footprint import Footprint
 from bladegeom.drawing.page_frame import CLEAR, beside_flat
 from bladegeom.drawing.ruler import MARGIN, PRINT_WORDS
-from bladegeom.drawing.sheet import PagePiece
+from bladegeom.drawing.sheet import PagePiece, _first_free
 from bladegeom.quantities.papers import paper
 from bladegeom.sheets import blade_sheet, drill_sheet, grind_pages, handle_pages, pass_page
 from bladegeom.workshop.work import Work
@@ -87,6 +87,16 @@ def test_a_piece_stands_as_high_as_may_be(drawing: Drawing) -> None:
         a, b = right * i / 12, up * k / 120
         if 0.2 * a + up - b < 0.2 * x + up - y - 1e-6:
             assert affinity.translate(hull, a + MARGIN - x0, b + MARGIN - y0).intersects(taken)
+
+
+@pytest.mark.parametrize("free", [0, 63, 64, 100, 199])
+def test_the_first_free_place_is_taken_however_many_come_before(free: int) -> None:
+    offsets = np.stack([2.0 * np.arange(200), np.zeros(200)], axis=1)
+    taken = shapely.union_all([shapely.box(x, 0.0, x + 1.0, 1.0) for x, _ in offsets[:free]])
+    found = _first_free(shapely.box(0.2, 0.2, 0.8, 0.8), offsets, taken)
+    assert found is not None
+    assert found.tolist() == [2.0 * free, 0.0]
+    assert _first_free(shapely.box(0.2, 0.2, 0.8, 0.8), offsets, shapely.box(-1.0, -1.0, 500.0, 2.0)) is None
 
 
 def test_what_is_asked_for_twice_is_the_same_page() -> None:

@@ -205,6 +205,14 @@ def test_python_reads_no_machine_unless_asked(tmp_path: Path, monkeypatch: pytes
 # Worker processes
 
 
+def test_an_option_that_says_what_is_built_in_decides_all_the_same() -> None:
+    """A script that says something else gives another knife under it."""
+    usual = Settings()
+    forced = usual.changed({"hole_rules.rim": usual.hole_rules.rim}, "option")
+    assert forced.decisive != usual.decisive
+    assert usual.changed({"paper": "Letter"}, "settings file").decisive == usual.decisive
+
+
 def test_workers_of_a_sweep_see_the_same_settings(tmp_path: Path) -> None:
     script = tmp_path / "knife.py"
     script.write_text(

@@ -351,6 +351,27 @@ def test_what_the_page_asks_is_answered(desk: Served) -> None:
     assert desk.json("0/picture")["state"] == json.loads(body)["state"]
     assert json.loads(desk.post("0/write", b"")[2]) == {"said": "length = 120"}
     assert desk.plates[0].script.read_text() == "120"
+    now = desk.json("0/picture")["parameters"][0]
+    assert (now["default"], now["moved"]) == ("120", False)
+
+
+def test_a_save_counts_by_whichever_name_the_file_is_told(tmp_path: Path) -> None:
+    (tmp_path / "real").mkdir()
+    (tmp_path / "real" / "plate.py").write_text("100")
+    (tmp_path / "link").symlink_to(tmp_path / "real")
+    plate = Plate(tmp_path / "link" / "plate.py")
+
+    async def states() -> list[int]:
+        desk = Desk((plate,))
+        await desk.open()
+        told = [plate.state]
+        for folder in ("real", "link"):
+            await desk.saved({tmp_path / folder / "plate.py"})
+            told.append(plate.state)
+        await desk.saved({tmp_path / "real" / "other.py"})
+        return [*told, plate.state]
+
+    assert asyncio.run(states()) == [1, 2, 3, 3]
 
 
 def test_a_picture_that_comes_late_is_not_kept(tmp_path: Path) -> None:
