@@ -42,7 +42,7 @@ def read_settings(path: str | Path | None = None) -> Settings:
     r"""The settings in a file, or of this machine.
 
     A paper that the file does not name is that of the locale's country. Nothing of the library reads the machine's file
-    by itself; the command line does.
+    by itself; the command line does, and its watch.
 
     Args:
         path: The file; None takes that of the machine, if there is one.
