@@ -170,15 +170,17 @@ def test_what_a_script_prints_stands_above_the_line(monkeypatch: pytest.MonkeyPa
         with busy("slow.py is running"):
             wait_for(reader, "slow.py")
             sys.stderr.write("thinking\n")
-            shown = len(reader.text)
+            # Nothing begins no line.
+            sys.stderr.write("")
             wait_for(reader, "thinking")
-            while "slow.py" not in reader.text[shown:]:
+            shown, end = reader.text.index("thinking"), time.monotonic() + 20
+            while "slow.py" not in reader.text[shown:] and time.monotonic() < end:
                 time.sleep(0.005)
+            assert "slow.py" in reader.text[shown:]
             # A line that is begun and not ended is somebody else's.
             sys.stderr.write("20 %")
             sys.stderr.flush()
             wait_for(reader, "20 %")
-            sys.stderr.write("")
             shown = len(reader.text)
             time.sleep(0.1)
             assert reader.text[shown:] == ""
