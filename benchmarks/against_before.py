@@ -8,6 +8,7 @@ falls on both. Medians; nothing is asserted: a ratio is there to be read.
 from __future__ import annotations
 
 import argparse
+import contextlib
 import io
 import os
 import platform
@@ -127,15 +128,22 @@ def columns(values: Sequence[float | None], digits: int) -> str:
     return shown + (f"{last / first:>7.2f}" if len(values) > 1 and first and last else "       ")
 
 
+@contextlib.contextmanager
+def told_where_it_fails(side: Side, what: str) -> Iterator[None]:
+    """What one of the two cannot do is told, and the others are measured all the same."""
+    try:
+        yield
+    except subprocess.CalledProcessError as error:
+        print(f"{side.root}: {what}: {error.stderr.strip().splitlines()[-1:]}", file=sys.stderr)
+
+
 def medians(sides: Sequence[Side], line: str, example: str, times: int) -> Iterator[tuple[float, float] | None]:
     """Processor time and peak memory of a command on each side, run in turns."""
     taken: list[list[tuple[float, float]]] = [[] for _ in sides]
     for count in range(times):
         for side, found in zip(sides, taken, strict=True):
-            try:
+            with told_where_it_fails(side, line):
                 found.append(side.command(line, example, count))
-            except subprocess.CalledProcessError as error:
-                print(f"{side.root}: {line}: {error.stderr.strip().splitlines()[-1:]}", file=sys.stderr)
     for found in taken:
         yield (statistics.median(cpu for cpu, _ in found), max(peak for _, peak in found)) if found else None
 
@@ -157,10 +165,12 @@ def evaluations(sides: Sequence[Side], *, quick: bool, times: int) -> None:
     taken: list[list[dict[str, float]]] = [[] for _ in sides]
     for _ in range(times):
         for side, found in zip(sides, taken, strict=True):
-            found.append(side.evaluation(5 if quick else 100))
+            with told_where_it_fails(side, "evaluation"):
+                found.append(side.evaluation(5 if quick else 100))
     print(f"\n{'in one process':<66}{heads(sides, 'ms')}")
-    for name in taken[-1][0]:
-        print(f"{name:<66}{columns([statistics.median(run[name] for run in found) for found in taken], 2)}")
+    for name in taken[-1][0] if taken[-1] else ():
+        values = [statistics.median(run[name] for run in found) if found else None for found in taken]
+        print(f"{name:<66}{columns(values, 2)}")
 
 
 def heads(sides: Sequence[Side], unit: str) -> str:

@@ -107,8 +107,8 @@ def test_what_is_asked_for_twice_is_the_same_page() -> None:
 
 @pytest.mark.parametrize("first", [True, False])
 def test_a_bay_is_free_only_where_it_is_asked_for(first: bool) -> None:  # noqa: FBT001
-    corner = Polygon([(0, 0), (40, 0), (40, 5), (5, 5), (5, 40), (0, 40)])
-    sides = [line(a, b) for a, b in itertools.pairwise(corner.exterior.coords)]
+    corners = [(0.0, 0.0), (40.0, 0.0), (40.0, 5.0), (5.0, 5.0), (5.0, 40.0), (0.0, 40.0)]
+    corner, sides = Polygon(corners), [line(a, b) for a, b in itertools.pairwise([*corners, corners[0]])]
     covers = Footprint(Drawing(name="x", items=(Path(layer="CUT", curve=join(*sides), closed=True),)))
     for snug in (first, not first):
         assert covers.turned(30.0, snug=snug).area == pytest.approx(corner.area if snug else corner.convex_hull.area)
