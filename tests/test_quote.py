@@ -21,6 +21,7 @@ from bladegeom.commands.starter import starter_prices
 from bladegeom.design.script import load_script
 from bladegeom.drawing.drawing import Label
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.rules import Process, Shop
 from bladegeom.order.order import Change, Order, Requirement
 from bladegeom.order.order_facts import OwnMaterial, Payment, Sheath
 from bladegeom.price.bill import Bill
@@ -161,6 +162,20 @@ def for_three(prices: PriceList, wanted: Order | None) -> Quote:
 
 def told(made: Quote) -> list[tuple[str, str]]:
     return [(finding.code, finding.severity) for finding in check_quote(made)]
+
+
+@pytest.mark.parametrize(("process", "named", "codes"), [
+    ("waterjet", "waterjet cutting", []),
+    ("laser", "Waterjet cutting", [("quote-process", "warning")]),
+    ("wire EDM", "laser, thin sheet", [("quote-process", "warning")]),
+    ("laser", "laser or waterjet, as they like", []),
+    ("laser", "cutting", []),
+])  # fmt: skip
+def test_the_list_prices_the_process_that_cuts_the_knife(process: str, named: str, codes: list[Any]) -> None:
+    cutting = dataclasses.replace(plain_list().outside[0], name=named)
+    knife = dataclasses.replace(plank(), shop=Shop(process=Process.named(process)))
+    made = quote_run(knife, plain_list(outside=(cutting, plain_list().outside[1])))
+    assert told(made) == codes
 
 
 def test_the_order_rules_the_deposit() -> None:
