@@ -86,7 +86,10 @@ def completed(task: Task, found: HoleSet, *, most: int = 10_000) -> HoleSet:
 
 
 def room_beside(ground: Ground, holes: Sequence[Placed]) -> FloatArray:
-    """Largest legal radius at every place beside some holes, shape (n,), mm; negative where none of the sizes fits."""
+    """Largest legal radius at every place beside some holes, shape (n,), mm, at most the largest size.
+
+    It is negative where none of the sizes fits.
+    """
     task = Task(ground=ground, worth=np.ones(len(ground.xy)), least=np.full(len(ground.xy), ground.radii[0]))
     found, out = Stretch(task, 0, ground.columns, holes, len(ground.radii) - 1).open, np.full(len(ground.xy), -1.0)
     out[found.place] = found.room

@@ -259,7 +259,7 @@ def test_every_kind_of_parameter_has_its_control(chrome: Page, script: Path) -> 
         chrome.type_into("#p-name", "Said anew")
         chrome.wait("document.querySelector('#title').textContent.startsWith('Said anew')")
         assert drawn_length(chrome) - before == pytest.approx(10.0 + INCH, abs=0.02)
-        assert "(17.0, 0.4)" in chrome.text("#p-bevel")
+        assert "(17, 0.4)" in chrome.text("#p-bevel")
 
 
 def test_a_page_that_begins_with_a_mistake_comes_right(chrome: Page, script: Path) -> None:
