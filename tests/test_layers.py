@@ -27,6 +27,7 @@ LAYERS = (
     "fasteners",
     "handle",
     "mass",
+    "meshes",
     "placing",
     "drilling",
     "cutfile",
@@ -39,7 +40,9 @@ LAYERS = (
     "price",
     "nesting",
     "studies",
+    "agreement",
     "design",
+    "pictures",
     "sheets",
     "writers",
     "commands",
@@ -57,13 +60,14 @@ THIRD_PARTY = {
     "profiles": set(),
     "importers": {*GEOMETRY, "ezdxf"},
     "cutfile": {*GEOMETRY, "ezdxf"},
+    "meshes": {*GEOMETRY, "manifold3d"},
     "writers": {*GEOMETRY, "svgwrite", "reportlab", "jinja2", "markupsafe", "lazy_loader"},
     "watch": {*GEOMETRY, "starlette", "uvicorn", "watchfiles"},
     "": {"lazy_loader"},
 }
 """What else a layer may import: few know a file format."""
 
-TEST_ONLY = {"scipy", "manifold3d", "trimesh"}
+TEST_ONLY = {"scipy", "trimesh"}
 
 MODULES = sorted([*ROOT.glob("bladegeom/**/*.py"), *ROOT.glob("profiles/*.py")])
 
