@@ -1,6 +1,7 @@
 """What of a knife, an order and the work a customer can see: one row for each declared field, with its reason.
 
-The table is ``quantities/data/what_shows.csv``. A field that no row knows, of a class of the maker's own, counts as seen.
+The table is ``quantities/data/what_shows.csv``. A field that no row knows, as of a class of the maker's own, counts as
+seen.
 """
 
 from __future__ import annotations
@@ -27,7 +28,7 @@ SHOWS: Final[tuple[Shows, ...]] = get_args(Shows)
 NUMBERED: Final = "number"
 ANY: Final = "any"
 PLACE: Final = "place"
-"""How entries of a row are set beside each other: by their number, alike ones first, or the nearest ones; else in order."""
+"""How entries of a row are set beside each other: by number, alike ones first, or the nearest ones; else in order."""
 
 
 @dataclass(frozen=True, kw_only=True)

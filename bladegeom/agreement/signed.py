@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Annotated, Final
 
 from bladegeom.price.money import PositiveAmount
@@ -45,8 +44,7 @@ class AgreedPrice:
         amount: All knives, changes, shipping and tax together, as a decimal.
         currency: As on the price list.
 
-    >>> from decimal import Decimal
-    >>> AgreedPrice(amount=Decimal("640.00"), currency="EUR").words
+    >>>     >>> AgreedPrice(amount=Decimal("640.00"), currency="EUR").words
     '640.00 EUR'
     """
 
@@ -89,8 +87,3 @@ class Signed:
     def words(self) -> str:
         """In a clause."""
         return f"agreed on {self.date.isoformat()}, {self.how}, by {self.customer} and {self.maker}"
-
-
-def price_of(amount: str, currency: str) -> AgreedPrice:
-    """A price whose amount is written as a text, so that no coin is lost."""
-    return AgreedPrice(amount=Decimal(amount), currency=currency)

@@ -1,7 +1,7 @@
 """The state of a design as plain tables, texts and numbers: what is kept of it with an agreement, and compared later.
 
-A declared value is a table of its fields, with the name of its class under ``is``. Of what a customer never sees, and is
-more than a word or a number, a checksum is kept.
+A declared value is a table of its fields, with the name of its class under ``is``. Of what a customer never sees, and
+is more than a word or a number, a checksum is kept.
 """
 
 from __future__ import annotations
@@ -33,6 +33,9 @@ IS: Final = "is"
 LINE: Final = "points"
 COVERED: Final = "covered"
 """Keys of a table besides the fields: its class; the control points of a line; whether the handle hides it."""
+
+MARKED: Final = "checksum "
+"""A text that begins so stands for something that no customer sees."""
 
 _DIGITS: Final = 6
 """Decimals that are kept: a millionth of a millimetre, far below what counts."""
@@ -115,7 +118,7 @@ def _kept(value: Any, *, is_hidden: bool) -> Any:
     if isinstance(value, float):
         return round(value, _DIGITS) + 0.0
     if is_hidden:
-        return checksum(value)
+        return MARKED + checksum(value)
     if isinstance(value, Curve):
         points = np.vstack((value.pieces[:, :3].reshape(-1, 2), value.pieces[-1:, 3])).round(_DIGITS) + 0.0
         return {IS: "Curve", LINE: points.tolist()}
@@ -123,12 +126,12 @@ def _kept(value: Any, *, is_hidden: bool) -> Any:
         return [_kept(entry, is_hidden=False) for entry in value]
     if dataclasses.is_dataclass(value):
         return table_of(value)
-    return checksum(value)
+    return MARKED + checksum(value)
 
 
 def is_line(value: object) -> bool:
     """Whether a kept value is a line."""
-    return isinstance(value, dict) and LINE in value
+    return isinstance(value, dict) and value.get(IS) == Curve.__name__
 
 
 def line_of(value: Table) -> Curve:

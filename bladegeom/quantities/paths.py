@@ -35,3 +35,12 @@ def order_file(script: Path) -> Path:
     'petty.order.toml'
     """
     return script.with_name(f"{script.stem}.order.toml")
+
+
+def agreed_file(script: Path) -> Path:
+    """Where what was agreed with the customer lies, beside the script and its order.
+
+    >>> agreed_file(Path("petty.py")).name
+    'petty.agreed.toml'
+    """
+    return script.with_name(f"{script.stem}.agreed.toml")

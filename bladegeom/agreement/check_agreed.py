@@ -1,0 +1,91 @@
+"""The findings of an agreement: what a customer would miss keeps the cut file back, what nobody sees is listed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from bladegeom.agreement.agreed import Spoiled
+from bladegeom.agreement.compared import Compared
+from bladegeom.agreement.sights import KINDS
+from bladegeom.knife.finding import Finding
+from bladegeom.knife.rule import Code, rule
+
+_AGAIN: Final = "let the customer agree again (bladegeom agree)"
+_PART: Final = "agreement"
+
+
+@rule(Code("agreement-unread", ("error",), "the file of what was agreed cannot be taken for an agreement"))
+def spoiled_agreement(found: Spoiled) -> Iterator[Finding]:
+    """A file that was to hold an agreement, and is damaged, of another kind, or changed by hand."""
+    yield Finding(
+        code="agreement-unread",
+        severity="error",
+        part=_PART,
+        message=f"{found.reason}: nothing counts as agreed until then",
+        source=found.file,
+    )
+
+
+@rule(Code("agreement-of-another", ("error",), "what was agreed belongs to another order or another knife"))
+def agreement_of_another(compared: Compared) -> Iterator[Finding]:
+    """An agreement that lies beside a design that it was not made for."""
+    if not compared.is_of_another:
+        return
+    was, now = (
+        f"order {state.order}" if state.order else f"{state.name!r} without an order"
+        for state in (compared.agreed, compared.present)
+    )
+    yield Finding(
+        code="agreement-of-another",
+        severity="error",
+        part=_PART,
+        message=f"what was agreed is for {was}, and this is {now}: take the file away, or {_AGAIN}",
+        source=compared.agreed.signed.words,
+    )
+
+
+@rule(*(Code(f"agreed-{kind}", ("error",), f"the customer agreed to another {kind}") for kind in KINDS))
+def changed_since_agreed(compared: Compared) -> Iterator[Finding]:
+    """What a customer can see or feel, and is not as it was agreed."""
+    if compared.is_of_another:
+        return
+    for difference in compared.seen:
+        yield Finding(
+            code=f"agreed-{difference.kind}",
+            severity="error",
+            part=_PART,
+            message=f"{compared.told(difference)}; make it as it was agreed, or {_AGAIN}",
+            source=compared.agreed.signed.words,
+            x=difference.x,
+            y=difference.y,
+        )
+
+
+@rule(Code("agreed-but-unseen", ("note",), "something differs from what was agreed that no customer sees"))
+def changed_unseen(compared: Compared) -> Iterator[Finding]:
+    """What differs from what was agreed, and nobody sees: all of it in one note."""
+    if compared.is_of_another or not compared.unseen:
+        return
+    listed = "; ".join(difference.short for difference in compared.unseen)
+    yield Finding(
+        code="agreed-but-unseen",
+        severity="note",
+        part=_PART,
+        message=f"changed since it was agreed, where no customer sees it: {listed}",
+        source=compared.agreed.signed.words,
+    )
+
+
+def check_agreed(found: Compared | Spoiled) -> Iterator[Finding]:
+    """Everything there is to say about an agreement.
+
+    Args:
+        found: It beside the design, or a file that holds none.
+    """
+    if isinstance(found, Spoiled):
+        yield from spoiled_agreement(found)
+    else:
+        yield from agreement_of_another(found)
+        yield from changed_since_agreed(found)
+        yield from changed_unseen(found)

@@ -1,0 +1,79 @@
+"""An agreement beside the design as it is now: what differs, and which of the customer's wishes ask for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, Final
+
+from bladegeom.agreement.agreed import Agreed
+from bladegeom.agreement.difference_seen import At, Difference
+from bladegeom.agreement.differences import differences
+from bladegeom.agreement.sights import sight_of
+from bladegeom.agreement.signed import AgreedPrice
+from bladegeom.agreement.state import Table
+
+_NAMES: Final = ("measure", "what", "part", "operation")
+"""Under which a way of meeting a requirement names the measure, feature, part or step."""
+
+
+@dataclass(frozen=True, eq=False)
+class Compared:
+    """What was agreed, and what is now.
+
+    Args:
+        agreed: The agreement.
+        present: The same of the design as it is now.
+        price: Of today; None where it is not known.
+    """
+
+    agreed: Agreed
+    present: Agreed
+    price: AgreedPrice | None = None
+
+    @property
+    def is_of_another(self) -> bool:
+        """Whether the agreement is on another order; without orders, on a knife of another name."""
+        if self.agreed.order or self.present.order:
+            return self.agreed.order != self.present.order
+        return self.agreed.name != self.present.name
+
+    @cached_property
+    def differences(self) -> tuple[Difference, ...]:
+        """Everything that differs, seen or not."""
+        return (*differences(self.agreed.state, self.present.state), *self._prices())
+
+    @property
+    def seen(self) -> tuple[Difference, ...]:
+        """What of it a customer can see."""
+        return tuple(difference for difference in self.differences if difference.is_seen)
+
+    @property
+    def unseen(self) -> tuple[Difference, ...]:
+        """What of it no customer sees."""
+        return tuple(difference for difference in self.differences if not difference.is_seen)
+
+    def wishes(self, difference: Difference) -> str:
+        """The requirements that ask for what differs, in the customer's words as agreed; empty without any."""
+        order = self.agreed.state.get("order", {})
+        asking = [wish for wish in order.get("requirements", []) if not difference.asked.isdisjoint(_names_in(wish))]
+        return " and ".join(f"requirement {wish['number']} ({wish['text']!r})" for wish in asking)
+
+    def told(self, difference: Difference) -> str:
+        """A difference with the wishes that it concerns."""
+        wishes = self.wishes(difference)
+        return f"{wishes}: {difference.words}" if wishes else difference.words
+
+    def _prices(self) -> Iterator[Difference]:
+        was, now = self.agreed.signed.price, self.price
+        if was is not None and now is not None and (was.amount, was.currency) != (now.amount, now.currency):
+            sight = sight_of("Signed", "price")
+            yield At(sight, sight.words, sight.kind, sight.asked).worded(was.words, now.words, is_seen=True)
+
+
+def _names_in(wish: Table) -> Iterator[Any]:
+    """All measures, features, parts and steps that a requirement names."""
+    met = wish.get("met", [])
+    for way in met if isinstance(met, list) else [met]:
+        yield from (way[name] for name in _NAMES if name in way)

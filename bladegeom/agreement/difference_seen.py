@@ -1,0 +1,163 @@
+"""One thing that is not as it was agreed, in the customer's words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final
+
+from bladegeom.agreement.sights import Kind, Sight, shown_fields, sight_of
+from bladegeom.agreement.state import IS, MARKED, Felt, Table, is_line
+from bladegeom.quantities.balance_bands import from_front
+from bladegeom.quantities.units import show_angle, show_length, show_mass, show_place
+
+NONE: Final = "none"
+_QUOTED: Final = ("order", "mark", "finish", "price")
+"""Kinds whose texts are somebody's own words."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Difference:
+    """One thing that differs.
+
+    Args:
+        what: It is, such as "thickness of the steel".
+        was: As it was agreed, in words.
+        now: As it is.
+        kind: Of what is agreed.
+        is_seen: Whether a customer can see or feel it.
+        asked: Measures, features and parts by which an order asks for it.
+        x: Place in the design's frame, where it has one, mm.
+        y: Likewise.
+    """
+
+    what: str
+    was: str
+    now: str
+    kind: Kind
+    is_seen: bool
+    asked: frozenset[str] = frozenset()
+    x: float | None = None
+    y: float | None = None
+
+    @property
+    def words(self) -> str:
+        """What was agreed and what is now."""
+        was = f"no {self.what}" if self.was == NONE else f"{self.what} {self.was}"
+        return f"agreed: {was}; now: {self.now}"
+
+    @property
+    def short(self) -> str:
+        """The same in fewer words."""
+        if self.was.startswith(MARKED):
+            return f"{self.what}: declared otherwise"
+        return f"{self.what}: {self.was} becomes {self.now}"
+
+
+@dataclass(frozen=True)
+class At:
+    """Where in a design two values are set beside each other.
+
+    Args:
+        sight: The row of the field that holds them.
+        what: They are called, with what they stand in.
+        kind: Of what is agreed.
+        asked: Measures, features and parts by which an order asks for them.
+    """
+
+    sight: Sight
+    what: str
+    kind: Kind
+    asked: frozenset[str]
+
+    @property
+    def is_hidden(self) -> bool:
+        """Whether no customer sees it."""
+        return self.sight.shows == "unseen"
+
+    def within(self, sight: Sight) -> At:
+        """A field in it."""
+        what = ", ".join(filter(None, (self.what, sight.words)))
+        shows_by_itself = sight.of != "Material" and sight.of != "Thread"
+        kind = sight.kind if shows_by_itself else self.kind
+        return At(sight, what, kind, self.asked | sight.asked)
+
+    def numbered(self, number: object) -> At:
+        """One entry of a row."""
+        return At(self.sight, f"{self.what} {number}".strip(), self.kind, self.asked)
+
+    def differs(self, was: Any, now: Any, *, is_seen: bool) -> Difference:
+        """What is to be told of two values; of a whole table, by what shows of it."""
+        kind, asked = self.kind, self.asked
+        for value in (was, now):
+            if isinstance(value, dict) and (shown := shown_fields(value[IS])):
+                kind, asked = shown[0].kind, asked.union(*(sight.asked for sight in shown))
+        return At(self.sight, self.what or _class_of(was, now), kind, asked).worded(
+            told(was, self.sight), told(now, self.sight), is_seen=is_seen
+        )
+
+    def worded(self, was: str, now: str, *, is_seen: bool, place: tuple[float, float] | None = None) -> Difference:
+        """The same of what is in words already.
+
+        Args:
+            was: As it was agreed.
+            now: As it is.
+            is_seen: Whether a customer sees it.
+            place: Of it in the design's frame (x, y), mm.
+        """
+        x, y = place or (None, None)
+        return Difference(what=self.what, was=was, now=now, kind=self.kind, is_seen=is_seen, asked=self.asked, x=x, y=y)
+
+
+def told(value: Any, sight: Sight) -> str:
+    """A value as a customer reads it."""
+    if value is None or value in ("", []):
+        return NONE
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return _number(value, sight)
+    if isinstance(value, list):
+        return "(" + ", ".join(told(entry, sight) for entry in value) + ")"
+    if isinstance(value, dict):
+        return _table(value)
+    text = str(value)
+    return f"'{text}'" if " " in text and sight.kind in _QUOTED and not text.startswith(MARKED) else text
+
+
+def _number(value: float, sight: Sight) -> str:
+    if sight.of == Felt.__name__ and sight.field == "balance":
+        return from_front(value)
+    if sight.unit == "mm":
+        return show_length(value)
+    if sight.unit == "g":
+        return show_mass(value)
+    return f"{show_angle(value)} {sight.unit}" if sight.unit else f"{value:g}"
+
+
+def _table(value: Table) -> str:
+    """The name of what has one, else its class, with what shows of it."""
+    for key in ("name", "text", "what"):
+        if isinstance(name := value.get(key), str):
+            return told(name, sight_of(value[IS], key))
+    if is_line(value):
+        return "another line"
+    if "x" in value:
+        return f"at {show_place(value['x'], value['y'])}"
+    shown = ((sight, value.get(sight.field)) for sight in shown_fields(value[IS]))
+    parts = [f"{sight.words} {told(held, sight)}".strip() for sight, held in shown if held not in (None, "", [])]
+    kind = class_words(value[IS])
+    return f"{kind} with {', '.join(parts)}" if parts else kind
+
+
+def _class_of(was: Any, now: Any) -> str:
+    value = now if isinstance(now, dict) else was
+    return class_words(value[IS]) if isinstance(value, dict) else ""
+
+
+def class_words(name: str) -> str:
+    """The name of a class as words.
+
+    >>> class_words("TextureZone")
+    'texture zone'
+    """
+    return "".join(f" {letter.lower()}" if letter.isupper() else letter for letter in name).strip()
