@@ -61,6 +61,7 @@ THIRD_PARTY = {
     "importers": {*GEOMETRY, "ezdxf"},
     "cutfile": {*GEOMETRY, "ezdxf"},
     "meshes": {*GEOMETRY, "manifold3d"},
+    "agreement": {*GEOMETRY, "lazy_loader"},
     "writers": {*GEOMETRY, "svgwrite", "reportlab", "jinja2", "markupsafe", "lazy_loader"},
     "watch": {*GEOMETRY, "starlette", "uvicorn", "watchfiles"},
     "": {"lazy_loader"},

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Self
+from typing import Any
 
 from bladegeom.agreement.signed import Signed
-from bladegeom.agreement.state import Table, state_of
-from bladegeom.knife.knife import Knife
-from bladegeom.knife.revision_id import revision_id
-from bladegeom.order.order import Order
-from bladegeom.quantities.declared import checked
-from bladegeom.workshop.steps import StepChange
-from bladegeom.workshop.work import Work
+
+Table = dict[str, Any]
+"""Of a declared value; values are tables, rows, texts, numbers, dates and yes or no."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -38,36 +33,6 @@ class Agreed:
     order: str
     revision: str
     state: Table
-
-    @classmethod
-    def of(
-        cls,
-        signed: Signed,
-        knife: Knife,
-        order: Order | None = None,
-        work: Work | None = None,
-        steps: Sequence[StepChange] = (),
-    ) -> Self:
-        """An agreement on a design as it is now.
-
-        Args:
-            signed: Who, when and how.
-            knife: What is declared.
-            order: That it is made for.
-            work: What is settled of the work.
-            steps: What is changed in the order of work.
-
-        Raises:
-            ParameterError: A value of another kind.
-        """
-        checked("agreed: signed", signed, Signed)
-        return cls(
-            signed=signed,
-            name=knife.name,
-            order="" if order is None else order.number,
-            revision=revision_id(knife),
-            state=state_of(knife, order, work, steps),
-        )
 
 
 @dataclass(frozen=True)

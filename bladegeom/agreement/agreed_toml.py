@@ -12,13 +12,12 @@ import json
 import math
 import re
 from collections.abc import Iterator, Mapping
-from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any, Final
 
-from bladegeom.agreement.agreed import Agreed
+from bladegeom.agreement.agreed import Agreed, Table
 from bladegeom.agreement.signed import AgreedPrice, Answered, Signed
-from bladegeom.agreement.state import IS, LINE, Table, is_line
+from bladegeom.agreement.state import IS, LINE, is_line
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.paths import path_of
 from bladegeom.quantities.table_values import value_from_table
@@ -101,7 +100,7 @@ def _content(agreed: Agreed) -> Table:
         "answers": [{"question": said.question, "answer": said.answer} for said in signed.answers],
     }
     if signed.price is not None:
-        told["price"] = {"amount": str(signed.price.amount), "currency": signed.price.currency}
+        told["price"] = {"amount": signed.price.amount, "currency": signed.price.currency}
     named = {"name": agreed.name, "order": agreed.order, "revision": agreed.revision}
     return {"signed": told, "design": named, "state": agreed.state}
 
@@ -139,18 +138,8 @@ def _signed(table: TomlTable) -> Signed:
         "answers": tuple(value_from_table(row, Answered, "answer") for row in table.tables("answers"))
     }
     if (price := table.table("price")) is not None:
-        made["price"] = value_from_table(price, AgreedPrice, "price", convert=_amount)
+        made["price"] = value_from_table(price, AgreedPrice, "price")
     return value_from_table(table, Signed, "signature", made=made)
-
-
-def _amount(key: str, _wanted: object, value: object) -> object:
-    """An amount is written as a text, so that no coin is lost."""
-    if key != "amount":
-        return value
-    try:
-        return Decimal(str(value))
-    except InvalidOperation:
-        raise ParameterError("price: amount", value, "be a number such as '640.00'") from None
 
 
 def _text(table: TomlTable, key: str) -> str:

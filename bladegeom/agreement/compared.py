@@ -7,12 +7,11 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Final
 
-from bladegeom.agreement.agreed import Agreed
+from bladegeom.agreement.agreed import Agreed, Table
 from bladegeom.agreement.difference_seen import At, Difference
 from bladegeom.agreement.differences import differences
 from bladegeom.agreement.sights import sight_of
 from bladegeom.agreement.signed import AgreedPrice
-from bladegeom.agreement.state import Table
 
 _NAMES: Final = ("measure", "what", "part", "operation")
 """Under which a way of meeting a requirement names the measure, feature, part or step."""
@@ -67,7 +66,7 @@ class Compared:
 
     def _prices(self) -> Iterator[Difference]:
         was, now = self.agreed.signed.price, self.price
-        if was is not None and now is not None and (was.amount, was.currency) != (now.amount, now.currency):
+        if was is not None and now is not None and not was.is_same(now):
             sight = sight_of("Signed", "price")
             yield At(sight, sight.words, sight.kind, sight.asked).worded(was.words, now.words, is_seen=True)
 

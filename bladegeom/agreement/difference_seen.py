@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
+from bladegeom.agreement.agreed import Table
 from bladegeom.agreement.sights import Kind, Sight, shown_fields, sight_of
-from bladegeom.agreement.state import IS, MARKED, Felt, Table, is_line
+from bladegeom.agreement.state import IS, MARKED, Felt, is_line
 from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.units import show_angle, show_length, show_mass, show_place
 

@@ -8,11 +8,12 @@ from typing import Any, Final
 
 import numpy as np
 
+from bladegeom.agreement.agreed import Table
 from bladegeom.agreement.difference_seen import At, Difference
 from bladegeom.agreement.lines_apart import line_difference, outline_differences
 from bladegeom.agreement.matching import matched
 from bladegeom.agreement.sights import NUMBERED, Sight, sight_of
-from bladegeom.agreement.state import COVERED, IS, OUTLINE, Table, is_line
+from bladegeom.agreement.state import COVERED, IS, OUTLINE, is_line
 from bladegeom.quantities.units import show_place
 
 STILL: Final = 5e-5

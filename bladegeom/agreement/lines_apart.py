@@ -8,9 +8,10 @@ from typing import Final
 import numpy as np
 import shapely
 
+from bladegeom.agreement.agreed import Table
 from bladegeom.agreement.difference_seen import At, Difference
 from bladegeom.agreement.sights import sight_of
-from bladegeom.agreement.state import COVERED, IS, Table, line_of
+from bladegeom.agreement.state import COVERED, IS, line_of
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.flatten import flatten
 from bladegeom.outline.outline import CURVE_NAMES

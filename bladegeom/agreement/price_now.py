@@ -26,4 +26,4 @@ def price_now(knife: Knife, order: Order | None, operations: Sequence[str], pric
     """
     listed = read_prices(prices)
     made = quote_run(knife, listed, copies=1 if order is None else order.quantity, order=order, operations=operations)
-    return None if made.missing else AgreedPrice(amount=made.offer.to_pay, currency=listed.currency)
+    return None if made.missing else AgreedPrice(amount=str(made.offer.to_pay), currency=listed.currency)

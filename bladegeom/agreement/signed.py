@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Final
 
-from bladegeom.price.money import PositiveAmount
 from bladegeom.quantities.declared import declared
-from bladegeom.quantities.field_rules import Date, Items, KnownWord, Like, Says
+from bladegeom.quantities.field_rules import Becomes, Date, Items, KnownWord, Matches, Says
 
 HOW: Final = {
     "on paper": "both names stand under the printed page",
@@ -16,6 +16,8 @@ HOW: Final = {
     "by word of mouth": "said in the shop or by telephone; the maker alone has written it down",
 }
 """Ways of agreeing, and what each means."""
+
+_AMOUNT: Final = re.compile(r"\d{1,10}(\.\d{1,6})?")
 
 MOST_ANSWERS: Final = 200
 
@@ -36,25 +38,39 @@ class Answered:
     answer: Annotated[str, Says("left")]
 
 
-@declared("agreed price", example="AgreedPrice(amount=Decimal('640.00'), currency='EUR')")
+def _amount_text(value: object) -> object:
+    """A number as a text, so that no coin is lost in the file."""
+    return value if isinstance(value, str | bool) else str(value)
+
+
+@declared("agreed price", example="AgreedPrice(amount='640.00', currency='EUR')")
 class AgreedPrice:
     """What the customer pays for the whole order.
 
     Args:
-        amount: All knives, changes, shipping and tax together, as a decimal.
+        amount: All knives, changes, shipping and tax together: a decimal, or its text.
         currency: As on the price list.
 
-    >>>     >>> AgreedPrice(amount=Decimal("640.00"), currency="EUR").words
+    >>> AgreedPrice(amount="640.00", currency="EUR").words
     '640.00 EUR'
     """
 
-    amount: Annotated[PositiveAmount, Like("Decimal('640.00')")]
+    amount: Annotated[str, Becomes(_amount_text), Matches(_AMOUNT, "be an amount such as '640.00'")]
     currency: Annotated[str, Says("EUR")]
 
     @property
     def words(self) -> str:
         """As it is told."""
         return f"{self.amount} {self.currency}"
+
+    def is_same(self, other: AgreedPrice) -> bool:
+        """Whether two are equal, however many noughts are written."""
+        return (_bare(self.amount), self.currency) == (_bare(other.amount), other.currency)
+
+
+def _bare(amount: str) -> str:
+    whole, _, coins = amount.partition(".")
+    return f"{int(whole)}.{coins.rstrip('0')}"
 
 
 @declared("signature", example="Signed(customer='the cook', maker='the smith', date='2026-03-09', how='on paper')")

@@ -14,6 +14,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from bladegeom.agreement.agreed import Table
 from bladegeom.agreement.sights import sight_of
 from bladegeom.curves.curve import Curve
 from bladegeom.knife.hole import Hole, Slot
@@ -25,9 +26,6 @@ from bladegeom.outline.halves import has_hidden_tang
 from bladegeom.outline.outline import Outline
 from bladegeom.workshop.steps import StepChange
 from bladegeom.workshop.work import Work
-
-Table = dict[str, Any]
-"""Of a declared value; values are tables, rows, texts, numbers, dates and yes or no."""
 
 IS: Final = "is"
 LINE: Final = "points"

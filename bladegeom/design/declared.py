@@ -1,4 +1,4 @@
-"""What a script holds besides its design: ORDER, in it or beside it, WORK and STEPS."""
+"""What a script holds besides its design: ORDER, in it or beside it, what was agreed, WORK and STEPS."""
 
 from __future__ import annotations
 
@@ -6,11 +6,14 @@ import contextlib
 from collections.abc import Callable, Iterator, Mapping
 from typing import Final
 
+from bladegeom import agreement
+from bladegeom.agreement.agreed import Agreed, Spoiled
 from bladegeom.design.script import Script
 from bladegeom.order.order import Order
 from bladegeom.order.order_toml import read_order
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
-from bladegeom.quantities.paths import order_file
+from bladegeom.quantities.file_errors import UnreadableFileError
+from bladegeom.quantities.paths import agreed_file, order_file
 from bladegeom.quantities.told import told
 from bladegeom.settings.read_setting import key_named, read_setting
 from bladegeom.settings.settings import Settings
@@ -46,6 +49,21 @@ def order_of(script: Script) -> Order | None:
         message = f"{ORDER} is {told(held)}, not an Order: write {ORDER} = Order(...)"
         raise script.folder.refused(ORDER, message)
     return held
+
+
+def agreed_of(script: Script) -> Agreed | Spoiled | None:
+    """What was agreed, from the file beside a script; None where there is none.
+
+    A file that holds no agreement stops nothing here, so that a new one can be written over it; it is an error of the
+    design.
+    """
+    beside = agreed_file(script.folder.script)
+    if not beside.exists():
+        return None
+    try:
+        return agreement.read_agreed(beside)
+    except UnreadableFileError as error:
+        return Spoiled(beside.name, str(error))
 
 
 def work_of(script: Script) -> Work | None:

@@ -10,9 +10,12 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any, ClassVar, Self, TypeVar, cast, overload
 
+from bladegeom import agreement
+from bladegeom.agreement.agreed import Agreed, Spoiled
+from bladegeom.agreement.signed import Signed
 from bladegeom.balance.sensitivities import what_moves_balance
 from bladegeom.balance.sensitivity import Sensitivity
-from bladegeom.design.declared import order_of, settings_of, steps_of, told_where_declared, work_of
+from bladegeom.design.declared import agreed_of, order_of, settings_of, steps_of, told_where_declared, work_of
 from bladegeom.design.release import errors_of, remarks_of, standing_of
 from bladegeom.design.script import Script, load_script
 from bladegeom.drilling.card import DrillCard, drill_card
@@ -65,6 +68,7 @@ class Design:
         order: Of the customer it is made for; None takes the knife alone.
         work: What the maker has settled about the work; None has settled nothing.
         steps: What the maker changes in the order of work.
+        agreed: What the customer agreed to, or the file that was to hold it; None has agreed nothing yet.
         parameters: With which a script was called; printed, so that every sheet can be made again.
         allowed: Codes of errors in spite of which the maker releases the design; every sheet says so.
         settings: Of the shop: paper, printer, which unit is told first. What they say of rules and tools the knife
@@ -89,6 +93,7 @@ class Design:
     order: Order | None = None
     work: Work | None = None
     steps: tuple[StepChange, ...] = ()
+    agreed: Agreed | Spoiled | None = None
     parameters: Mapping[str, object] = field(default_factory=dict, hash=False)
     allowed: tuple[str, ...] = ()
     settings: Settings = field(default_factory=settings_in_force)
@@ -97,6 +102,7 @@ class Design:
         checked("design: knife", self.knife, Knife)
         checked("design: order", self.order, Order | None)
         checked("design: work", self.work, Work | None)
+        checked("design: agreed", self.agreed, Agreed | Spoiled | None)
         object.__setattr__(
             self, "parameters", dict(checked("design: parameters", self.parameters, Mapping[str, object]))
         )
@@ -109,7 +115,8 @@ class Design:
         """The design of a maker's script, with its order, ``WORK`` and ``STEPS``, as the command line reads it.
 
         Args:
-            path: The script. Its order is what it holds as ``ORDER``, or the file ``NAME.order.toml`` beside it.
+            path: The script; its order is ``ORDER`` in it or ``NAME.order.toml`` beside it, and what was agreed
+                ``NAME.agreed.toml``.
             settings: Of the shop, for what the script does not say: ``read_settings()``; None takes what is built in,
                 or the settings in force.
             parameters: Of its ``design()`` that differ from their defaults.
@@ -137,6 +144,7 @@ class Design:
                 order=order_of(script),
                 work=work_of(script),
                 steps=steps_of(script),
+                agreed=agreed_of(script),
                 parameters=called,
                 allowed=allowed,
                 settings=settings_of(script),
@@ -234,7 +242,26 @@ class Design:
             found = (*found, *self.route.findings)
         if self.order is not None:
             found = (*found, *check_order(self.order, self.knife, self.route.keys, self.route.settled))
+        if self.agreement is not None:
+            found = (*found, *agreement.check_agreed(self.agreement))
         return Findings.ranked(found)
+
+    def agreeing(self, signed: Signed) -> Agreed:
+        """What is agreed where maker and customer sign for the design as it is.
+
+        Raises:
+            ParameterError: No signature.
+        """
+        return agreement.agree(signed, self.knife, self.order, self.work, self.steps)
+
+    @_Told
+    def agreement(self) -> agreement.Compared | Spoiled | None:
+        """What was agreed beside what is now; None where nothing was agreed."""
+        if not isinstance(self.agreed, Agreed):
+            return self.agreed
+        prices = self.settings.price_list if self.agreed.signed.price else None
+        now = agreement.price_now(self.knife, self.order, self.route.keys, prices) if prices else None
+        return agreement.Compared(self.agreed, self.agreeing(self.agreed.signed), now)
 
     @_Told
     def order_findings(self) -> tuple[Finding, ...]:

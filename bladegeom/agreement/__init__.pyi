@@ -1,0 +1,5 @@
+from .agree import agree as agree
+from .agreed_toml import read_agreed as read_agreed
+from .check_agreed import check_agreed as check_agreed
+from .compared import Compared as Compared
+from .price_now import price_now as price_now
