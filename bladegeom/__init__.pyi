@@ -1,3 +1,12 @@
+from .agreement.agreed import Agreed as Agreed
+from .agreement.agreed import Spoiled as Spoiled
+from .agreement.agreed_toml import agreed_text as agreed_text
+from .agreement.agreed_toml import read_agreed as read_agreed
+from .agreement.compared import Compared as Compared
+from .agreement.difference_seen import Difference as Difference
+from .agreement.signed import AgreedPrice as AgreedPrice
+from .agreement.signed import Answered as Answered
+from .agreement.signed import Signed as Signed
 from .balance.sensitivities import what_moves_balance as what_moves_balance
 from .balance.sensitivity import Sensitivity as Sensitivity
 from .commands.cut_files import CheckedCutFile as CheckedCutFile

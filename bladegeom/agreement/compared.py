@@ -25,6 +25,16 @@ class Compared:
         agreed: The agreement.
         present: The same of the design as it is now.
         price: Of today; None where it is not known.
+
+    >>> import dataclasses
+    >>> from bladegeom import Design, Signed
+    >>> signed = Signed(customer="the cook", maker="the smith", date="2026-03-09", how="on paper")
+    >>> ground = dataclasses.replace(knife.grind, sharpen_deg=15.0)
+    >>> other = Design(dataclasses.replace(knife, grind=ground), agreed=design.agreeing(signed))
+    >>> [difference.words for difference in other.agreement.seen]
+    ['agreed: sharpening angle a side 18 degrees; now: 15 degrees']
+    >>> other.errors[0].code
+    'agreed-shape'
     """
 
     agreed: Agreed

@@ -29,6 +29,10 @@ class Difference:
         asked: Measures, features and parts by which an order asks for it.
         x: Place in the design's frame, where it has one, mm.
         y: Likewise.
+
+    >>> turned = Difference(what="side of the mark", was="right", now="left", kind="mark", is_seen=True)
+    >>> turned.words
+    'agreed: side of the mark right; now: left'
     """
 
     what: str

@@ -111,7 +111,7 @@ def _value(was: Any, now: Any, at: At, *, is_seen: bool) -> Iterator[Difference]
 def _gap(was: Any, now: Any) -> float | None:
     """How far two numbers, or rows of as many, are apart; None of anything else."""
     if _is_number(was) and _is_number(now):
-        return abs(now - was)
+        return abs(float(now) - float(was))
     if isinstance(was, list) and isinstance(now, list) and was and len(was) == len(now):
         gaps = [_gap(a, b) for a, b in zip(was, now, strict=True)]
         known = [gap for gap in gaps if gap is not None]

@@ -21,6 +21,9 @@ from bladegeom.quantities.units import show_length, show_place
 _STEP: Final = 0.5
 """Places on a line that are measured are at most so far apart, mm."""
 
+_Farthest = tuple[float, tuple[float, float]]
+"""A distance, mm, and the place (x, y) where it is."""
+
 _BLADE: Final = frozenset({"blade height", "knuckle clearance", "edge length"})
 _HANDLE: Final = frozenset({"handle length", "handle height", "handle girth", "least handle girth", "hand breadth"})
 """Measures that go with the two parts of the outline."""
@@ -39,12 +42,16 @@ def outline_differences(was: Table, now: Table, at: At) -> Iterator[Difference]:
     loops = [np.vstack([flatten(line_of(outline[name]), CHORD) for name in CURVE_NAMES]) for outline in (was, now)]
     limit = sight_of(was[IS], CURVE_NAMES[0]).within
     hidden = bool(was.get(COVERED)) and bool(now.get(COVERED))
+    moved = False
     for part, asked, is_hidden in (("blade", _BLADE, False), ("handle", _HANDLE, hidden)):
         halves = [_part(loop, part) for loop in loops]
-        away, place = max(_apart(halves[0], loops[1], one_way=True), _apart(halves[1], loops[0], one_way=True))
+        away, place = max(_farthest(halves[0], loops[1]), _farthest(halves[1], loops[0]))
+        moved |= part == "blade" and away > limit
         if away > SHOP:
             here = At(at.sight, f"outline of the {part}", at.kind, asked)
             yield _moved(here, away, place, is_seen=away > limit and not is_hidden)
+    if moved:  # then the heel goes with it
+        return
     old, new = (line_of(outline["edge"]).start for outline in (was, now))
     heel = float(np.hypot(new[0] - old[0], new[1] - old[1]))
     if heel > SHOP:
@@ -64,13 +71,16 @@ def _part(loop: FloatArray, part: str) -> FloatArray:
     return dense[ahead if part == "blade" else ~ahead]
 
 
-def _apart(line: FloatArray, other: FloatArray, *, one_way: bool = False) -> tuple[float, tuple[float, float]]:
-    """How far two lines are from each other at most, mm, and where."""
-    places = line if one_way else _dense(line)
-    away = shapely.distance(shapely.points(places), shapely.LineString(other))
+def _apart(line: FloatArray, other: FloatArray) -> _Farthest:
+    """How far two lines are from each other at most, and where."""
+    return max(_farthest(_dense(line), other), _farthest(_dense(other), line))
+
+
+def _farthest(places: FloatArray, line: FloatArray) -> _Farthest:
+    """Of some places the one farthest from a line."""
+    away = np.asarray(shapely.distance(shapely.points(places), shapely.LineString(line)))
     worst = int(np.argmax(away))
-    found = float(away[worst]), (float(places[worst, 0]), float(places[worst, 1]))
-    return found if one_way else max(found, _apart(_dense(other), line, one_way=True))
+    return float(away[worst]), (float(places[worst, 0]), float(places[worst, 1]))
 
 
 def _dense(line: FloatArray) -> FloatArray:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 
+from bladegeom import agreement
 from bladegeom.cli.asked import asked_design
 from bladegeom.cli.busy import busy
 from bladegeom.cli.tell import tell
@@ -24,5 +25,7 @@ def order_command(options: argparse.Namespace) -> int:
         with busy(f"order of {options.script.name}"):
             landed, findings = design.landings, design.order_findings
         for line in traceability_lines(design.order, landed, findings):
+            tell(line)
+        for line in () if design.agreement is None else agreement.agreement_lines(design.agreement):
             tell(line)
     return int(not is_complete(landed, findings) or not landed)

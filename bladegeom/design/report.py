@@ -9,6 +9,7 @@ from typing import Any, Final
 from bladegeom.curves.flatten import flatten
 from bladegeom.design.design import Design
 from bladegeom.design.own_settings import in_own_settings
+from bladegeom.design.report_agreement import agreement_report
 from bladegeom.design.report_balance import band_report, sensitivity_report
 from bladegeom.design.report_handle import drill_report, fastener_report, handle_report
 from bladegeom.design.report_settings import settings_report
@@ -238,5 +239,6 @@ REPORT_KEYS: Final[dict[str, _Read]] = {
     "findings": lambda design: [_finding(finding) for finding in design.findings],
     "overridden": lambda design: list(dict.fromkeys(design.allowed)),
     "settings": settings_report,
+    "agreement": agreement_report,
 }
 """The whole report, each key with what it is read from, in the order in which it is written."""

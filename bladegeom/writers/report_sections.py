@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from bladegeom.writers.report_text import (
+    agreement_lines,
     balance_lines,
     fastener_lines,
     finding_lines,
@@ -57,6 +58,7 @@ REPORT_SECTIONS: Final[Mapping[str, ReportSection]] = {
     "handle": ReportSection(keys=("handle",), paragraphs=(handle_lines,)),
     "zones": ReportSection(keys=("zones",), paragraphs=(zone_lines,)),
     "settings": ReportSection(keys=("settings",), paragraphs=(setting_lines,)),
+    "agreement": ReportSection(keys=("agreement",), paragraphs=(agreement_lines,)),
     "findings": ReportSection(keys=("findings", "overridden"), paragraphs=(finding_lines,)),
 }
 """In the order of the whole report; a maker asks for them by these names."""

@@ -137,6 +137,15 @@ def setting_lines(content: Mapping[str, Any]) -> Iterator[str]:
     yield from (f"  {line}" for line in settings_lines(content["settings"]))
 
 
+def agreement_lines(content: Mapping[str, Any]) -> Iterator[str]:
+    """What was agreed with the customer, and what differs from it; nothing where nothing was agreed."""
+    if (agreed := content["agreement"]) is None:
+        return
+    yield "agreement"
+    yield f"  {agreed['words']}"
+    yield from (f"  {each['message']}" for each in agreed.get("seen", ()))
+
+
 def finding_lines(content: Mapping[str, Any]) -> Iterator[str]:
     """What is wrong or worth knowing."""
     yield "findings" if content["findings"] else "no findings"

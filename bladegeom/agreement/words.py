@@ -1,0 +1,30 @@
+"""How an agreement stands, in a sentence and in lines."""
+
+from __future__ import annotations
+
+from bladegeom.agreement.agreed import Spoiled
+from bladegeom.agreement.compared import Compared
+
+
+def agreement_words(found: Compared | Spoiled) -> str:
+    """Who agreed when, and whether the design is still what they agreed on.
+
+    Args:
+        found: The agreement beside the design, or a file that holds none.
+    """
+    if isinstance(found, Spoiled):
+        return f"nothing is agreed: {found.reason}"
+    signed = found.agreed.signed.words
+    if found.is_of_another:
+        return f"{signed}, for another order"
+    if not (count := len(found.seen)):
+        return f"{signed}; the design is what was agreed"
+    return f"{signed}; {count} {'thing' if count == 1 else 'things'} differ{'s' if count == 1 else ''} that show"
+
+
+def agreement_lines(found: Compared | Spoiled) -> tuple[str, ...]:
+    """The same, with what differs."""
+    head = f"agreement: {agreement_words(found)}"
+    if isinstance(found, Spoiled) or found.is_of_another:
+        return (head,)
+    return (head, *(f"  {found.told(difference)}" for difference in found.seen))
