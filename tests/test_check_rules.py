@@ -33,7 +33,7 @@ ALL = (
     *RULES,
     *(
         each_rule
-        for room in ("cutfile", "order", "signoff", "workshop", "price")
+        for room in ("cutfile", "order", "signoff", "workshop", "price", "agreement")
         for each_rule in rules_in(f"bladegeom.{room}")
     ),
 )

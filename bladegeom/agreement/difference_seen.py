@@ -9,7 +9,7 @@ from bladegeom.agreement.agreed import Table
 from bladegeom.agreement.sights import Kind, Sight, shown_fields, sight_of
 from bladegeom.agreement.state import IS, MARKED, Felt, is_line
 from bladegeom.quantities.balance_bands import from_front
-from bladegeom.quantities.units import show_angle, show_length, show_mass, show_place
+from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm, show_place
 
 NONE: Final = "none"
 _QUOTED: Final = ("order", "mark", "finish", "price")
@@ -47,13 +47,13 @@ class Difference:
     @property
     def words(self) -> str:
         """What was agreed and what is now."""
-        was = f"no {self.what}" if self.was == NONE else f"{self.what} {self.was}"
+        was = f"no {self.what.rpartition(', ')[2]}" if self.was == NONE else f"{self.what} {self.was}"
         return f"agreed: {was}; now: {self.now}"
 
     @property
     def short(self) -> str:
         """The same in fewer words."""
-        if self.was.startswith(MARKED):
+        if MARKED in (self.was[: len(MARKED)], self.now[: len(MARKED)]):
             return f"{self.what}: declared otherwise"
         return f"{self.what}: {self.was} becomes {self.now}"
 
@@ -88,7 +88,7 @@ class At:
 
     def numbered(self, number: object) -> At:
         """One entry of a row."""
-        return At(self.sight, f"{self.what} {number}".strip(), self.kind, self.asked)
+        return At(self.sight, f"{self.what} {number}", self.kind, self.asked)
 
     def differs(self, was: Any, now: Any, *, is_seen: bool) -> Difference:
         """What is to be told of two values; of a whole table, by what shows of it."""
@@ -96,9 +96,9 @@ class At:
         for value in (was, now):
             if isinstance(value, dict) and (shown := shown_fields(value[IS])):
                 kind, asked = shown[0].kind, asked.union(*(sight.asked for sight in shown))
-        return At(self.sight, self.what or _class_of(was, now), kind, asked).worded(
-            told(was, self.sight), told(now, self.sight), is_seen=is_seen
-        )
+        at = At(self.sight, self.what or _class_of(was, now), kind, asked)
+        was, now = (_without_its_name(told(value, self.sight), value, at.what) for value in (was, now))
+        return at.worded(was, now, is_seen=is_seen)
 
     def worded(self, was: str, now: str, *, is_seen: bool, place: tuple[float, float] | None = None) -> Difference:
         """The same of what is in words already.
@@ -121,12 +121,15 @@ def told(value: Any, sight: Sight) -> str:
         return "yes" if value else "no"
     if isinstance(value, int | float):
         return _number(value, sight)
+    if isinstance(value, list) and sight.shows == "stations":
+        return ", ".join(f"{show_length(thick)} at x {show_mm(x)} mm" for x, thick in value)
     if isinstance(value, list):
         return "(" + ", ".join(told(entry, sight) for entry in value) + ")"
     if isinstance(value, dict):
         return _table(value)
-    text = str(value)
-    return f"'{text}'" if " " in text and sight.kind in _QUOTED and not text.startswith(MARKED) else text
+    if isinstance(value, str) and sight.kind in _QUOTED and not value.isalnum() and not value.startswith(MARKED):
+        return f"'{value}'"
+    return str(value)
 
 
 def _number(value: float, sight: Sight) -> str:
@@ -147,7 +150,8 @@ def _table(value: Table) -> str:
     if is_line(value):
         return "another line"
     if "x" in value:
-        return f"at {show_place(value['x'], value['y'])}"
+        held = value.get("hardware", value)
+        return f"{class_words(held[IS])} at {show_place(value['x'], value['y'])}"
     shown = ((sight, value.get(sight.field)) for sight in shown_fields(value[IS]))
     parts = [f"{sight.words} {told(held, sight)}".strip() for sight, held in shown if held not in (None, "", [])]
     kind = class_words(value[IS])
@@ -157,6 +161,16 @@ def _table(value: Table) -> str:
 def _class_of(was: Any, now: Any) -> str:
     value = now if isinstance(now, dict) else was
     return class_words(value[IS]) if isinstance(value, dict) else ""
+
+
+def _without_its_name(text: str, value: Any, what: str) -> str:
+    """A table's words without its class where that is what it is called anyway: "flat" of a bevel "flat bevel"."""
+    if not isinstance(value, dict) or not text.startswith(name := class_words(value[IS])):
+        return text
+    last = what.rpartition(", ")[2].rstrip("0123456789 ")
+    if name in last or last in name:
+        return " ".join(filter(None, (name.removesuffix(last).strip() if last in name else "", text[len(name) + 1 :])))
+    return text
 
 
 def class_words(name: str) -> str:

@@ -9,9 +9,9 @@ from typing import Any, Final
 import numpy as np
 
 from bladegeom.agreement.agreed import Table
-from bladegeom.agreement.difference_seen import At, Difference
+from bladegeom.agreement.difference_seen import At, Difference, class_words
 from bladegeom.agreement.lines_apart import line_difference, outline_differences
-from bladegeom.agreement.matching import matched
+from bladegeom.agreement.matching import kind_of, matched
 from bladegeom.agreement.sights import NUMBERED, Sight, sight_of
 from bladegeom.agreement.state import COVERED, IS, OUTLINE, is_line
 from bladegeom.quantities.units import show_place
@@ -21,6 +21,8 @@ STILL: Final = 5e-5
 
 _NAMED: Final = ("Material", "Thread")
 """Of these all else comes with the name."""
+
+_HIDDEN: Final = {True: "under the handle", False: "in sight"}
 
 _ROOTS: Final = ("felt", "knife", "order", "work")
 
@@ -67,6 +69,8 @@ def _fields(was: Table, now: Table, at: At) -> Iterator[Difference]:
         was, now = {IS: of, "name": was["name"]}, {IS: of, "name": now["name"]}
     covered = bool(was.get(COVERED)) and bool(now.get(COVERED))
     done = {IS, COVERED}
+    if of != OUTLINE and was.get(COVERED) != now.get(COVERED):
+        yield at.worded(*(_HIDDEN[bool(value.get(COVERED))] for value in (was, now)), is_seen=True)
     if of == OUTLINE:
         yield from outline_differences(was, now, at)
         done |= {name for name in was if is_line(was[name])}
@@ -90,12 +94,14 @@ def _moved(was: Table, now: Table, at: At, *, is_covered: bool) -> Iterator[Diff
     away = math.dist((a, b), (c, d))
     if away > STILL:
         is_seen = away > at.sight.within and not is_covered
-        here = At(at.sight, f"{at.what}, place", at.kind, at.asked)
+        here = At(at.sight, f"{at.what or class_words(was[IS])}, place", at.kind, at.asked)
         yield here.worded(show_place(a, b), show_place(c, d), is_seen=is_seen, place=(c, d))
 
 
 def _value(was: Any, now: Any, at: At, *, is_seen: bool) -> Iterator[Difference]:
     """Of two numbers, texts, or values of different classes."""
+    if was == now:
+        return
     gap = _gap(was, now)
     if gap is None:
         if was in (None, "", [], False) and now in (None, "", [], False):
@@ -149,19 +155,17 @@ def _as_rows(value: Any) -> list[Any]:
 
 
 def _rows(was: list[Any], now: list[Any], at: At) -> Iterator[Difference]:
-    many = max(len(was), len(now)) > 1
-    for number, (a, b) in enumerate(matched(was, now, at.sight.matched), start=1):
-        one = at.numbered(_number_of(a or b, number if many and at.what else "", at))
+    pairs = matched(was, now, at.sight.matched)
+    kinds = [kind_of(b if a is None else a) for a, b in pairs]
+    for i, (a, b) in enumerate(pairs):
+        one = at
+        if at.sight.matched == NUMBERED:
+            one = at.numbered((a or b)["number"])
+        elif kinds[i] and kinds.count(kinds[i]) > 1:
+            one = at.numbered(kinds[: i + 1].count(kinds[i]))
         if a is None or b is None:
             alone = b if a is None else a
             covered = isinstance(alone, dict) and bool(alone.get(COVERED))
-            yield one.differs(a, b, is_seen=not covered and not at.is_hidden)
+            yield one.differs(a, b, is_seen=not covered)
         else:
             yield from _pair(a, b, one)
-
-
-def _number_of(entry: Any, place: object, at: At) -> object:
-    """What an entry of a row is told apart by: its own number, else its place; a word needs none."""
-    if at.sight.matched == NUMBERED:
-        return entry["number"]
-    return place if isinstance(entry, dict) else ""

@@ -49,7 +49,9 @@ def _without(row: list[Any], others: list[Any]) -> list[Any]:
 
 def _nearest(old: list[Any], new: list[Any]) -> list[Pair]:
     """The nearest of one class, each once."""
-    ways = sorted((_apart(a, b), i, k) for i, a in enumerate(old) for k, b in enumerate(new) if _kind(a) == _kind(b))
+    ways = sorted(
+        (_apart(a, b), i, k) for i, a in enumerate(old) for k, b in enumerate(new) if kind_of(a) == kind_of(b)
+    )
     met: dict[int, int] = {}
     for _, i, k in ways:
         if i not in met and k not in met.values():
@@ -62,14 +64,14 @@ def _alike(old: list[Any], new: list[Any]) -> list[Pair]:
     pairs: list[Pair] = []
     left = list(new)
     for a in old:
-        b = next((entry for entry in left if _kind(entry) == _kind(a)), None)
+        b = next((entry for entry in left if kind_of(entry) == kind_of(a)), None)
         if b is not None:
             left.remove(b)
             pairs.append((a, b))
     return pairs
 
 
-def _kind(entry: Any) -> tuple[object, ...]:
+def kind_of(entry: Any) -> tuple[object, ...]:
     """The class of a table, of what stands in it, and what a hole is for; of a word nothing."""
     if not isinstance(entry, dict):
         return ()

@@ -16,6 +16,9 @@ from bladegeom.quantities.toml_lines import Keys, key_lines
 _COMMA = re.compile(r"\s*[\w.-]+\s*=\s*(-?\d+),(\d+)\s*(?:#.*)?")
 """A number with a decimal comma."""
 
+_DEEP = re.compile(r"""(?<![\w"'-])(?:[\w"'-]+[ \t]*\.[ \t]*){40}""")
+"""A key of so many names joined by dots: no file has one, and the time to read it grows with the square of them."""
+
 
 @dataclass(frozen=True)
 class TomlTable:
@@ -81,6 +84,9 @@ def read_toml(
         UnreadableFileError: It cannot be read, or is no TOML; the line is named.
     """
     file = read_text(path, most_bytes=most_bytes, advice=advice)
+    if (deep := _DEEP.search(file.text)) is not None:
+        line = file.text.count("\n", 0, deep.start()) + 1
+        raise file.error("the file is no TOML as it stands: a key of names joined by dots, too many of them", line)
     try:
         return TomlTable(file, tomllib.loads(file.text, parse_float=parse_float))
     except RecursionError:

@@ -1,0 +1,143 @@
+"""What differs from what was agreed: all that a customer sees is told and keeps the cut file back, and nothing else."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import any_knives
+import pytest
+from agreements import EXAMPLES, SEEN, SIGNED, THE_SAME, UNSEEN, agreed_design, put
+from draws import draws
+from hypothesis import given
+
+from bladegeom import Compared, Design, Finding, Hole, NotReleasedError, Settings, cut_files
+from bladegeom.agreement.agreed_toml import agreed_text
+from bladegeom.agreement.check_agreed import check_agreed
+from bladegeom.knife.knife import Knife
+
+
+def found(design: Design) -> list[Finding]:
+    """What is said of the agreement alone."""
+    assert design.agreement is not None
+    with design.settings.in_force():
+        return [*check_agreed(design.agreement)]
+
+
+def compared(design: Design) -> Compared:
+    assert isinstance(design.agreement, Compared)
+    return design.agreement
+
+
+def test_there_are_forty_of_each() -> None:
+    assert len(SEEN) >= 40
+    assert len(UNSEEN) >= 40
+
+
+@pytest.mark.parametrize("name", SEEN)
+def test_what_a_customer_sees_is_told_and_keeps_the_cut_file_back(name: str) -> None:
+    code, change = SEEN[name]
+    changed = change(agreed_design())
+    assert code in {finding.code for finding in found(changed) if finding.severity == "error"}
+
+
+def test_it_stands_among_the_findings_of_the_design_and_keeps_the_cut_file_back() -> None:
+    seen, unseen = SEEN["another text"][1](agreed_design()), UNSEEN["maker's note"](agreed_design())
+    assert {finding.code for finding in seen.standing} == {"agreed-mark", "order-allergy"}
+    with pytest.raises(NotReleasedError, match="agreed-mark"):
+        cut_files(seen)
+    assert cut_files(seen.allowing("agreed-mark", "order-allergy"))
+    assert "agreed-but-unseen" in {finding.code for finding in unseen.findings}
+    assert not [finding for finding in unseen.errors if finding.part == "agreement"]
+
+
+@pytest.mark.parametrize("name", UNSEEN)
+def test_what_nobody_sees_is_one_note(name: str) -> None:
+    (note,) = found(UNSEEN[name](agreed_design()))
+    assert (note.code, note.severity) == ("agreed-but-unseen", "note")
+
+
+@pytest.mark.parametrize("name", THE_SAME)
+def test_what_changes_nothing_is_not_told(name: str) -> None:
+    assert found(THE_SAME[name](agreed_design())) == []
+
+
+@given(any_knives.knives())
+@draws(50)
+def test_a_design_is_what_was_agreed_on_it(knife: Knife) -> None:
+    design = Design(knife)
+    again = Design(dataclasses.replace(knife), agreed=design.agreeing(SIGNED))
+    assert compared(again).differences == ()
+
+
+def test_every_code_can_be_allowed_by_itself() -> None:
+    changed = SEEN["shorter blade"][1](agreed_design())
+    left = {finding.code for finding in changed.allowing("agreed-length").standing}
+    assert "agreed-length" not in left
+    assert "agreed-shape" in left
+    assert any("agreed-length" in remark for remark in changed.allowing("agreed-length", *left).remarks)
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("shorter blade", "requirement 1 ('four inches of blade and no more'): agreed: length of the blade 105.00 mm"),
+        ("another steel", "requirement 2 ('it must not rust'): agreed: steel 1.4116; now: 1.4034"),
+        (
+            "softer steel",
+            "requirement 2 ('it must not rust'): agreed: hardness (55 HRC, 57 HRC); now: (53 HRC, 55 HRC)",
+        ),
+        ("mark on the left", "agreed: side of the mark right; now: left"),
+        ("another text", "text of the mark 'DECK 1'; now: 'DECK 2'"),
+        ("no etch", "agreed: what the blade is etched with coffee; now: none"),
+        ("finer sharpening", "agreed: sharpening angle a side 18 degrees; now: 15 degrees"),
+        ("requirement gone", "agreed: requirement 2 'it must not rust'; now: none"),
+        ("requirement added", "agreed: no requirement 4; now: 'a whistle in the sheath'"),
+        ("another allergy", "agreed: no allergies; now: chromium"),
+        ("liners of another colour", "agreed: scales, liner, material G-10; now: G-10, red"),
+    ],
+)
+def test_it_is_told_in_the_words_of_the_customer(name: str, words: str) -> None:
+    messages = [finding.message for finding in found(SEEN[name][1](agreed_design()))]
+    assert any(words in message for message in messages), messages
+
+
+def test_lengths_are_told_first_in_the_unit_of_the_settings() -> None:
+    changed = dataclasses.replace(SEEN["thicker steel"][1](agreed_design()), settings=Settings(units="inch"))
+    assert any("thickness of the steel 5/32 in (3.969 mm)" in finding.message for finding in found(changed))
+
+
+@pytest.mark.parametrize(
+    ("at", "purpose", "covered"), [(-60.0, "lightening", True), (60.0, "lightening", False), (-60.0, "lanyard", False)]
+)
+def test_a_hole_shows_where_no_scale_lies_over_it(at: float, purpose: str, covered: bool) -> None:  # noqa: FBT001
+    hole = Hole(x=at, y=-12.0, diameter=2.0, purpose=purpose)  # type: ignore[arg-type]
+    changed = put(agreed_design(), "knife.holes", (*agreed_design().knife.holes, hole))
+    assert (not compared(changed).seen) == covered
+
+
+def test_an_agreement_on_another_order_counts_for_nothing() -> None:
+    (finding,) = found(put(agreed_design(), "order.number", "S-14"))
+    assert (finding.code, finding.severity) == ("agreement-of-another", "error")
+    assert "S-13" in finding.message
+    assert "S-14" in finding.message
+
+
+def test_without_orders_it_goes_by_the_name_of_the_knife() -> None:
+    plain = Design(agreed_design().knife)
+    renamed = put(plain, "knife.name", "Another knife")
+    other = dataclasses.replace(renamed, agreed=plain.agreeing(SIGNED))
+    assert [finding.code for finding in found(other)] == ["agreement-of-another"]
+
+
+def test_agreeing_again_settles_it() -> None:
+    changed = SEEN["lower bevel"][1](agreed_design())
+    again = dataclasses.replace(changed, agreed=changed.agreeing(SIGNED))
+    assert found(again) == []
+
+
+@pytest.mark.parametrize("name", ["galley_petty", "galley_chef", "rigging_knife", "kindling_knife", "traced_knife"])
+def test_examples_are_what_was_agreed_on_them(name: str) -> None:
+    design = Design.from_script(EXAMPLES / f"{name}.py")
+    again = dataclasses.replace(design, agreed=design.agreeing(SIGNED))
+    assert compared(again).differences == ()
+    assert agreed_text(design.agreeing(SIGNED)) == agreed_text(again.agreeing(SIGNED))
