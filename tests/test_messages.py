@@ -16,10 +16,12 @@ from typing import Any
 
 import orders
 import pytest
+from agreements import SEEN, UNSEEN, agreed_design
 from specimens import bar_outline, drop_point, ground, pins
 
 from bladegeom import (
     AddStep,
+    AgreedPrice,
     BalanceBand,
     BladegeomError,
     Cutting,
@@ -42,6 +44,7 @@ from bladegeom import (
     Rounding,
     Scales,
     Shop,
+    Signed,
     Slot,
     Stock,
     Tabs,
@@ -59,6 +62,7 @@ from bladegeom import (
     quote,
     report_section,
 )
+from bladegeom.agreement.check_agreed import check_agreed
 from bladegeom.cli.report import sections_among
 from bladegeom.commands.export import exported
 from bladegeom.commands.starter import starter_script
@@ -133,6 +137,8 @@ REFUSED: dict[str, Callable[[], object]] = {
     "a point": lambda: Slot(start=(0.0,), end=(1.0, 2.0), diameter=6.0, purpose="lightening"),  # type: ignore[arg-type]
     "a place": lambda: Landmarks(handle_front="tip", heel=90.0),  # type: ignore[arg-type]
     "two numbers": lambda: Work(hardness=(58.0, 59.0, 60.0)),  # type: ignore[arg-type]
+    "an amount": lambda: AgreedPrice(amount="1e3", currency="EUR"),
+    "a way of agreeing": lambda: Signed(customer="the cook", maker="the smith", date="2026-03-09", how="by mail"),
     "a date": lambda: orders.order(date="2 March"),
     "a length in words": lambda: orders.order(hand_breadth="88 furlong"),
     "no material": lambda: Stock(steel="brass", thickness=4.0),
@@ -245,6 +251,9 @@ def findings() -> dict[str, str]:
     found += [
         finding for pair in orders.pairs() for finding in check_order(pair.faulty, pair.faulty_knife or orders.knife())
     ]
+    changed = (change(agreed_design()) for change in (*(change for _, change in SEEN.values()), *UNSEEN.values()))
+    agreements = (design.agreement for design in changed)
+    found += [finding for agreed in agreements if agreed is not None for finding in check_agreed(agreed)]
     return {finding.code: finding.message for finding in reversed(found)}
 
 

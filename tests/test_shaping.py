@@ -205,7 +205,8 @@ def test_errors_of_helpers_and_of_the_order_are_told_with_their_own_file(path: P
     bench.forget()
     told = bench.picture({})
     assert told["error"] is None
-    assert set(told["watched"]) == {str(path), str(order), str(helper)}
+    agreed = path.with_name("k.agreed.toml")
+    assert set(told["watched"]) == {str(path), str(order), str(agreed), str(helper)}
     helper.write_text("LONG = 110.0\nshort = LONG / 0\n")
     bench.forget()
     failed = bench.picture({})

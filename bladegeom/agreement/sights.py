@@ -92,7 +92,7 @@ def sights() -> Mapping[tuple[str, str], Sight]:
                 matched=row["matched"],
                 asked=frozenset(filter(None, row["asked"].split(";"))),
                 words="" if row["words"] == "-" else row["words"] or field_name(field),
-                why=row["why"],
+                why=row["source"],
             )
     return MappingProxyType(rows)
 

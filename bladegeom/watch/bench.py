@@ -15,7 +15,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.errors import BladegeomError, ParameterError
 from bladegeom.quantities.file_errors import ExportError, ScriptError, UnreadableFileError
-from bladegeom.quantities.paths import order_file
+from bladegeom.quantities.paths import agreed_file, order_file
 from bladegeom.settings.settings import Settings
 from bladegeom.settings.settings_file import read_settings
 from bladegeom.watch.dial import Dial, dials
@@ -212,4 +212,4 @@ class Bench:
         # A script that could not be read may hang on any file beside it.
         helpers = self._script.folder.helpers if self._script else tuple(sorted(self._path.parent.glob("*.py")))
         failed = (self._path.with_name(error["file"]),) if error else ()
-        return tuple(dict.fromkeys((self._path, order_file(self._path), *helpers, *failed)))
+        return tuple(dict.fromkeys((self._path, order_file(self._path), agreed_file(self._path), *helpers, *failed)))

@@ -11,7 +11,7 @@ from typing import Final
 
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.file_errors import ExportError, ScriptError
-from bladegeom.quantities.paths import order_file
+from bladegeom.quantities.paths import agreed_file, order_file
 from bladegeom.watch.process import LIMIT, NOTHING_ASKED, Asked, Ended, Plain, ScriptProcess, Superseded
 
 _NO_PICTURE: Final[Plain] = {"title": "", "svg": "", "x_range": [0.0, 1.0], "stations": [], "parameters": []}
@@ -43,7 +43,7 @@ class Shaping:
         self._lock = threading.Lock()
         self._state = self._saves = 0
         self._texts: dict[str, str] = {}
-        self._watched = frozenset((script, order_file(script)))
+        self._watched = frozenset((script, order_file(script), agreed_file(script)))
         self._drawing, self._judging = (
             _Worker(ScriptProcess(script, limit=limit, settings=settings, patient=patient)) for patient in (False, True)
         )
