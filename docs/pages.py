@@ -6,6 +6,7 @@ import ast
 import contextlib
 import csv
 import io
+import itertools
 import os
 import re
 import textwrap
@@ -14,11 +15,13 @@ from collections.abc import Mapping
 from functools import cache
 from importlib import import_module
 from pathlib import Path
+from typing import Final
 from unittest import mock
 
 from windows import powershell
 
 from bladegeom import cli, profiles
+from bladegeom.agreement.sights import sights
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -55,6 +58,7 @@ def generated() -> Mapping[str, str]:
         "reference/profiles.md": profiles_page(),
         "reference/tables.md": tables_page(),
         "reference/tests.md": tests_page(),
+        "reference/what-shows.md": what_shows_page(),
     }
     for room, names in public_names().items():
         pages[f"{PYTHON}{room}.md"] = room_page(room, names)
@@ -117,6 +121,29 @@ def tables_page() -> str:
         parts += [f"| {n} | {sure} | {source.replace('|', '/')} |" for (sure, source), n in sources.most_common()]
         parts.append("")
     return "\n".join(parts)
+
+
+def what_shows_page() -> str:
+    """Of every declared field whether a customer sees it."""
+    about = "Whether a customer sees a field differ from [what was agreed](../order.md), and why."
+    parts = ["# What a customer sees", "", about, ""]
+    for of, rows in itertools.groupby(sights().values(), key=lambda row: row.of):
+        parts += [f"## {of}", "", "| field | shows | from | reason |", "|---|---|---|---|"]
+        for row in rows:
+            least = f"{100 * row.within:g} %" if row.is_share else f"{row.within:g} {row.unit}".strip()
+            parts.append(f"| {row.field} | {_SHOWN[row.shows]} | {least if row.within else ''} | {row.why} |")
+        parts.append("")
+    return "\n".join(parts)
+
+
+_SHOWN: Final = {
+    "seen": "yes",
+    "bare": "where no scale covers it",
+    "stations": "as a thickness",
+    "line": "as a line",
+    "inside": "by its own fields",
+    "unseen": "no",
+}
 
 
 def tests_page() -> str:

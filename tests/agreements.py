@@ -50,7 +50,7 @@ from bladegeom.profiles.swelled import Swelled
 from bladegeom.quantities.heat_treatments import heat_treatment
 
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
-SIGNED: Final = Signed(customer="the bosun", maker="the smith", date="2026-03-09", how="on paper")
+SIGNED: Final = Signed(customer="the bosun", maker="the smith", date=date(2026, 3, 9), how="on paper")
 
 ORDER: Final = Order(
     number="S-13",

@@ -9,6 +9,7 @@ from __future__ import annotations
 import dataclasses
 import math
 from collections.abc import Callable, Iterator
+from datetime import date
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
@@ -138,7 +139,7 @@ REFUSED: dict[str, Callable[[], object]] = {
     "a place": lambda: Landmarks(handle_front="tip", heel=90.0),  # type: ignore[arg-type]
     "two numbers": lambda: Work(hardness=(58.0, 59.0, 60.0)),  # type: ignore[arg-type]
     "an amount": lambda: AgreedPrice(amount="1e3", currency="EUR"),
-    "a way of agreeing": lambda: Signed(customer="the cook", maker="the smith", date="2026-03-09", how="by mail"),
+    "a way of agreeing": lambda: Signed(customer="the cook", maker="the smith", date=date(2026, 3, 9), how="by mail"),
     "a date": lambda: orders.order(date="2 March"),
     "a length in words": lambda: orders.order(hand_breadth="88 furlong"),
     "no material": lambda: Stock(steel="brass", thickness=4.0),

@@ -18,7 +18,7 @@ from press_rivet import PressRivet
 
 import bladegeom
 from bladegeom import ByHeights, Compared, Fastener, Knife, Order, SamplePoints, Work
-from bladegeom.agreement.sights import ANY, KINDS, NUMBERED, PLACE, SHOWS, sight_of, sights
+from bladegeom.agreement.sights import ANY, KINDS, NUMBERED, PLACE, SHOWS, Sight, sight_of, sights
 from bladegeom.agreement.signed import Signed
 from bladegeom.agreement.state import Felt
 from bladegeom.curves.curve import FloatArray
@@ -43,11 +43,11 @@ def classes_in(hint: object) -> Iterator[type]:
 
 def reached() -> set[type]:
     """Classes of all values that a knife, an order and the work can hold."""
-    left = [Knife, Order, Work, *(getattr(bladegeom, name) for name in (*HARDWARE, *BEVELS))]
+    left: list[type] = [Knife, Order, Work, *(getattr(bladegeom, name) for name in (*HARDWARE, *BEVELS))]
     found: set[type] = set()
     while left:
         kind = left.pop()
-        if kind in found or not dataclasses.is_dataclass(kind):
+        if kind in found or not hasattr(kind, "__dataclass_fields__"):
             continue
         found.add(kind)
         left += [inner for hint in typing.get_type_hints(kind).values() for inner in classes_in(hint)]
@@ -65,6 +65,7 @@ def test_every_declared_field_stands_in_one_row() -> None:
 
 def test_every_kind_of_hardware_and_bevel_of_the_library_is_looked_at() -> None:
     def below(kind: type) -> Iterator[type]:
+        inner: type
         for inner in kind.__subclasses__():
             yield inner
             yield from below(inner)
@@ -81,7 +82,7 @@ def test_every_kind_of_hardware_and_bevel_of_the_library_is_looked_at() -> None:
 
 
 @pytest.mark.parametrize("row", sights().values(), ids=lambda row: f"{row.of}.{row.field}")
-def test_a_row_says_all_that_it_must(row: bladegeom.agreement.sights.Sight) -> None:  # type: ignore[name-defined]
+def test_a_row_says_all_that_it_must(row: Sight) -> None:
     assert row.shows in SHOWS
     assert row.kind in KINDS
     assert row.matched in ("", ANY, NUMBERED, PLACE)

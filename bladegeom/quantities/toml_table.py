@@ -85,8 +85,8 @@ def read_toml(
     """
     file = read_text(path, most_bytes=most_bytes, advice=advice)
     if (deep := _DEEP.search(file.text)) is not None:
-        line = file.text.count("\n", 0, deep.start()) + 1
-        raise file.error("the file is no TOML as it stands: a key of names joined by dots, too many of them", line)
+        message = "the file is no TOML as it stands: a key of names joined by dots, too many of them"
+        raise file.error(message, file.text.count("\n", 0, deep.start()) + 1)
     try:
         return TomlTable(file, tomllib.loads(file.text, parse_float=parse_float))
     except RecursionError:
