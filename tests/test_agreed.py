@@ -8,12 +8,16 @@ import any_knives
 import pytest
 from agreements import EXAMPLES, SEEN, SIGNED, THE_SAME, UNSEEN, agreed_design, put
 from draws import draws
-from hypothesis import given
+from hypothesis import assume, given
+from hypothesis import strategies as st
 
-from bladegeom import Compared, Design, Finding, Hole, NotReleasedError, Settings, cut_files
+from bladegeom import Compared, Design, Finding, Hole, NotReleasedError, Settings, cut_files, join_halves
 from bladegeom.agreement.agreed_toml import agreed_text
 from bladegeom.agreement.check_agreed import check_agreed
+from bladegeom.agreement.sights import sight_of
 from bladegeom.knife.knife import Knife
+from bladegeom.profiles.drop_point import DropPoint
+from bladegeom.profiles.stick_tang import StickTang
 
 
 def found(design: Design) -> list[Finding]:
@@ -113,6 +117,39 @@ def test_a_hole_shows_where_no_scale_lies_over_it(at: float, purpose: str, cover
     hole = Hole(x=at, y=-12.0, diameter=2.0, purpose=purpose)  # type: ignore[arg-type]
     changed = put(agreed_design(), "knife.holes", (*agreed_design().knife.holes, hole))
     assert (not compared(changed).seen) == covered
+
+
+@pytest.mark.parametrize("name", SEEN)
+def test_there_and_back_differ_alike(name: str) -> None:
+    there = compared(SEEN[name][1](agreed_design()))
+    back = Compared(there.present, there.agreed)
+    assert sorted(each.kind for each in there.seen) == sorted(each.kind for each in back.seen)
+    assert [each.what for each in there.unseen] == [each.what for each in back.unseen]
+
+
+@pytest.mark.parametrize("length", [93.0, 90.0])
+def test_a_tang_that_hides_in_its_block_is_not_seen(length: float) -> None:
+    plain = put(put(agreed_design(), "knife.fasteners", ()), "knife.scales", None)
+    halves = [join_halves(DropPoint(blade_length=105.0), StickTang(length=size)) for size in (95.0, length)]
+    hole = Hole(x=-60.0, y=-13.0, diameter=2.0, purpose="lightening")
+    knives = [
+        dataclasses.replace(plain.knife, outline=half, holes=(hole,) * one)
+        for half, one in zip(halves, (0, 1), strict=True)
+    ]
+    old, new = (dataclasses.replace(plain, knife=knife) for knife in knives)
+    found = compared(dataclasses.replace(new, agreed=old.agreeing(SIGNED)))
+    assert {each.kind for each in found.seen} <= {"weight"}
+    assert {"outline of the handle", "hole"} <= {each.what for each in found.unseen}
+
+
+@given(st.floats(0.0, 0.12), st.sampled_from((-1.0, 1.0)))
+@draws(20)
+def test_a_thickness_is_told_from_its_limit_on(more: float, way: float) -> None:
+    limit = sight_of("Stock", "thickness").within
+    assume(abs(more - limit) > 1e-6)
+    changed = put(agreed_design(), "knife.stock.thickness", agreed_design().knife.stock.thickness + way * more)
+    told = {each.what for each in compared(changed).seen}
+    assert ("thickness of the steel" in told) == (more > limit)
 
 
 def test_an_agreement_on_another_order_counts_for_nothing() -> None:

@@ -212,6 +212,13 @@ def test_a_folder_of_that_name_is_no_agreement(script: Path) -> None:
     assert isinstance(Design.from_script(script).agreed, Spoiled)
 
 
+def test_a_link_that_leads_nowhere_is_no_agreement(script: Path) -> None:
+    path = script.with_suffix(".agreed.toml")
+    path.unlink()
+    path.symlink_to("gone.toml")
+    assert isinstance(Design.from_script(script).agreed, Spoiled)
+
+
 def test_the_command_line_tells_what_differs(script: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", str(script)]) == 0
     assert "agreed" not in capsys.readouterr().out

@@ -44,10 +44,10 @@ _TOLD: Final = {"source", "confidence", "note", "also", "composition"}
 
 @dataclass(frozen=True, kw_only=True)
 class Felt:
-    """What is told of the whole knife, mm and g."""
+    """What is told of the whole knife, mm and g; no length over all where the handle is no part of the design."""
 
     blade_length: float
-    overall_length: float
+    overall_length: float | None
     mass: float
     balance: float
 
@@ -104,7 +104,7 @@ def _felt(knife: Knife) -> Felt:
     x0, _, x1, _ = knife.outline.bounds
     return Felt(
         blade_length=knife.outline.tip[0],
-        overall_length=x1 - x0,
+        overall_length=None if has_hidden_tang(knife.outline.profiles) else x1 - x0,
         mass=weighing.total.amount,
         balance=weighing.balance_from_front,
     )

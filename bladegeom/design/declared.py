@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import os
 from collections.abc import Callable, Iterator, Mapping
 from typing import Final
 
@@ -58,7 +59,7 @@ def agreed_of(script: Script) -> Agreed | Spoiled | None:
     design.
     """
     beside = agreed_file(script.folder.script)
-    if not beside.exists():
+    if not os.path.lexists(beside):
         return None
     try:
         return agreement.read_agreed(beside)
