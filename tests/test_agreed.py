@@ -119,6 +119,13 @@ def test_a_hole_shows_where_no_scale_lies_over_it(at: float, purpose: str, cover
     assert (not compared(changed).seen) == covered
 
 
+def test_a_hole_that_comes_out_from_under_the_scales_is_seen_to_move() -> None:
+    old = put(agreed_design(), "knife.holes", (Hole(x=-20.0, y=-12.0, diameter=2.0, purpose="lightening"),))
+    new = put(old, "knife.holes.0.x", 20.0)
+    found = compared(dataclasses.replace(new, agreed=old.agreeing(SIGNED)))
+    assert {"hole", "hole, place"} <= {each.what for each in found.seen}
+
+
 @pytest.mark.parametrize("name", SEEN)
 def test_there_and_back_differ_alike(name: str) -> None:
     there = compared(SEEN[name][1](agreed_design()))
