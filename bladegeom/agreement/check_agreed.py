@@ -22,7 +22,7 @@ def spoiled_agreement(found: Spoiled) -> Iterator[Finding]:
         code="agreement-unread",
         severity="error",
         part=_PART,
-        message=f"{found.reason}: nothing counts as agreed until then",
+        message=f"{found.file}, {found.reason}; nothing counts as agreed until then",
         source=found.file,
     )
 

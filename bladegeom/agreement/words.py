@@ -13,7 +13,7 @@ def agreement_words(found: Compared | Spoiled) -> str:
         found: The agreement beside the design, or a file that holds none.
     """
     if isinstance(found, Spoiled):
-        return f"nothing is agreed: {found.reason}"
+        return f"nothing is agreed: {found.file}, {found.reason}"
     signed = found.agreed.signed.words
     if found.is_of_another:
         return f"{signed}, for another order"

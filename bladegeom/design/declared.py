@@ -64,7 +64,9 @@ def agreed_of(script: Script) -> Agreed | Spoiled | None:
     try:
         return agreement.read_agreed(beside)
     except UnreadableFileError as error:
-        return Spoiled(beside.name, str(error))
+        # Without the folder, since papers may say it: they are the same wherever the script lies.
+        line = "" if error.line is None else f"line {error.line}: "
+        return Spoiled(beside.name, f"{line}{error.reason}")
 
 
 def work_of(script: Script) -> Work | None:
