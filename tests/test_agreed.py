@@ -140,8 +140,8 @@ def test_a_tang_that_hides_in_its_block_is_not_seen(length: float) -> None:
     halves = [join_halves(DropPoint(blade_length=105.0), StickTang(length=size)) for size in (95.0, length)]
     hole = Hole(x=-60.0, y=-13.0, diameter=2.0, purpose="lightening")
     knives = [
-        dataclasses.replace(plain.knife, outline=half, holes=(hole,) * one)
-        for half, one in zip(halves, (0, 1), strict=True)
+        dataclasses.replace(plain.knife, outline=half, holes=(hole,) * count)
+        for half, count in zip(halves, (0, 1), strict=True)
     ]
     old, new = (dataclasses.replace(plain, knife=knife) for knife in knives)
     found = compared(dataclasses.replace(new, agreed=old.agreeing(SIGNED)))

@@ -97,7 +97,7 @@ class At:
             if isinstance(value, dict) and (shown := shown_fields(value[IS])):
                 kind, asked = shown[0].kind, asked.union(*(sight.asked for sight in shown))
         at = At(self.sight, self.what or _class_of(was, now), kind, asked)
-        was, now = (_without_its_name(told(value, self.sight), value, at.what) for value in (was, now))
+        was, now = (_without_its_name(state_in_words(value, self.sight), value, at.what) for value in (was, now))
         return at.worded(was, now, is_seen=is_seen)
 
     def worded(self, was: str, now: str, *, is_seen: bool, place: tuple[float, float] | None = None) -> Difference:
@@ -113,7 +113,7 @@ class At:
         return Difference(what=self.what, was=was, now=now, kind=self.kind, is_seen=is_seen, asked=self.asked, x=x, y=y)
 
 
-def told(value: Any, sight: Sight) -> str:
+def state_in_words(value: Any, sight: Sight) -> str:
     """A value as a customer reads it."""
     if value is None or value in ("", []):
         return NONE
@@ -124,7 +124,7 @@ def told(value: Any, sight: Sight) -> str:
     if isinstance(value, list) and sight.shows == "stations":
         return ", ".join(f"{show_length(thick)} at x {show_mm(x)} mm" for x, thick in value)
     if isinstance(value, list):
-        return "(" + ", ".join(told(entry, sight) for entry in value) + ")"
+        return "(" + ", ".join(state_in_words(entry, sight) for entry in value) + ")"
     if isinstance(value, dict):
         return _table(value)
     if isinstance(value, str) and sight.kind in _QUOTED and not value.isalnum() and not value.startswith(MARKED):
@@ -146,14 +146,16 @@ def _table(value: Table) -> str:
     """The name of what has one, else its class, with what shows of it."""
     for key in ("name", "text", "what"):
         if isinstance(name := value.get(key), str):
-            return told(name, sight_of(value[IS], key))
+            return state_in_words(name, sight_of(value[IS], key))
     if is_line(value):
         return "another line"
     if "x" in value:
         held = value.get("hardware", value)
         return f"{class_words(held[IS])} at {show_place(value['x'], value['y'])}"
     shown = ((sight, value.get(sight.field)) for sight in shown_fields(value[IS]))
-    parts = [f"{sight.words} {told(held, sight)}".strip() for sight, held in shown if held not in (None, "", [])]
+    parts = [
+        f"{sight.words} {state_in_words(held, sight)}".strip() for sight, held in shown if held not in (None, "", [])
+    ]
     kind = class_words(value[IS])
     return f"{kind} with {', '.join(parts)}" if parts else kind
 

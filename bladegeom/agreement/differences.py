@@ -11,7 +11,7 @@ import numpy as np
 from bladegeom.agreement.agreed import Table
 from bladegeom.agreement.difference_seen import At, Difference, class_words
 from bladegeom.agreement.lines_apart import line_difference, outline_differences
-from bladegeom.agreement.matching import kind_of, matched
+from bladegeom.agreement.matching import entry_pairs, kind_of
 from bladegeom.agreement.sights import NUMBERED, Sight, sight_of
 from bladegeom.agreement.state import COVERED, IS, OUTLINE, is_line
 from bladegeom.quantities.units import show_place
@@ -155,7 +155,7 @@ def _as_rows(value: Any) -> list[Any]:
 
 
 def _rows(was: list[Any], now: list[Any], at: At) -> Iterator[Difference]:
-    pairs = matched(was, now, at.sight.matched)
+    pairs = entry_pairs(was, now, at.sight.matched)
     kinds = [kind_of(b if a is None else a) for a, b in pairs]
     for i, (a, b) in enumerate(pairs):
         one = at

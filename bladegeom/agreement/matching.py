@@ -13,7 +13,7 @@ Pair = tuple[Any, Any]
 """An entry as it was and as it is; None where there is none."""
 
 
-def matched(was: list[Any], now: list[Any], by: str) -> list[Pair]:
+def entry_pairs(was: list[Any], now: list[Any], by: str) -> list[Pair]:
     """Entries of two rows in pairs.
 
     Args:
@@ -22,7 +22,7 @@ def matched(was: list[Any], now: list[Any], by: str) -> list[Pair]:
         by: "number" of each, "place" for the nearest of the same class, "any" where their order means nothing; else
             they are taken in their order.
 
-    >>> matched(["wet", "salt"], ["salt", "dry"], "any")
+    >>> entry_pairs(["wet", "salt"], ["salt", "dry"], "any")
     [('wet', 'dry')]
     """
     if by == NUMBERED:

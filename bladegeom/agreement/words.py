@@ -22,7 +22,7 @@ def agreement_words(found: Compared | Spoiled) -> str:
     return f"{signed}; {count} {'thing' if count == 1 else 'things'} differ{'s' if count == 1 else ''} that show"
 
 
-def agreement_lines(found: Compared | Spoiled) -> tuple[str, ...]:
+def standing_of_agreement(found: Compared | Spoiled) -> tuple[str, ...]:
     """The same, with what differs."""
     head = f"agreement: {agreement_words(found)}"
     if isinstance(found, Spoiled) or found.is_of_another:

@@ -26,6 +26,6 @@ def order_command(options: argparse.Namespace) -> int:
             landed, findings = design.landings, design.order_findings
         for line in traceability_lines(design.order, landed, findings):
             tell(line)
-        for line in () if design.agreement is None else agreement.agreement_lines(design.agreement):
+        for line in () if design.agreement is None else agreement.standing_of_agreement(design.agreement):
             tell(line)
     return int(not is_complete(landed, findings) or not landed)
