@@ -58,22 +58,35 @@ class Side:
 
     def height_by(self, laws: FloatArray, x: FloatArray, y: FloatArray) -> FloatArray:
         """The same where the heights by each law are known already."""
-        stock, least = laws[0], laws.min(axis=0)
-        # Where both faces would meet, or one would come out at the other side, no steel is left.
-        least = np.maximum(least, -stock if self.alone else 0.0)
-        past = (x - self.foot[0]) * self.ahead[0] + (y - self.foot[1]) * self.ahead[1]
-        return np.asarray(np.where(past > 0, self._blended(past, least, stock), stock))
+        past = self.past(x, y)
+        return np.asarray(np.where(past > 0, self.ground_by(laws, past), laws[0]))
 
-    def _blended(self, past: FloatArray, least: FloatArray, stock: FloatArray) -> FloatArray:
-        """Faces near the plunge line: they rise to the stock in an arc that ends tangent to the face."""
-        radius = self.plunge_radius
+    def past(self, x: FloatArray, y: FloatArray) -> FloatArray:
+        """How far places lie ahead of the plunge line, shape (n,), mm; negative behind it."""
+        return np.asarray((x - self.foot[0]) * self.ahead[0] + (y - self.foot[1]) * self.ahead[1])
+
+    def ground_by(self, laws: FloatArray, past: FloatArray) -> FloatArray:
+        """Height ahead of the plunge line, and as it is reached from there on the line itself, shape (n,), mm.
+
+        Near the line faces rise to the stock in an arc that ends tangent to the face.
+        """
+        stock, least, radius = laws[0], self.least(laws), self.plunge_radius
         if radius == 0:
             return least
-        depth = np.minimum(stock - least, radius)
-        # An arc of the radius that climbs ``depth`` needs this much way.
-        way = np.sqrt(np.maximum(2 * radius * depth - depth**2, 0.0))
-        left = np.clip(way - past, 0.0, radius)
+        left = np.clip(self.blend_width(laws) - past, 0.0, radius)
         return np.asarray(np.minimum(least + radius - np.sqrt(radius**2 - left**2), stock))
+
+    def least(self, laws: FloatArray) -> FloatArray:
+        """Height of the face, without the hollow along the plunge line, shape (n,), mm."""
+        # Where both faces would meet, or one would come out at the other side, no steel is left.
+        return np.maximum(laws.min(axis=0), -laws[0] if self.alone else 0.0)
+
+    def blend_width(self, laws: FloatArray) -> FloatArray:
+        """How far from the plunge line the hollow along it ends, shape (n,), mm."""
+        # An arc of the radius that climbs ``depth`` needs this much way.
+        radius = self.plunge_radius
+        depth = np.minimum(laws[0] - self.least(laws), radius)
+        return np.sqrt(np.maximum(2 * radius * depth - depth**2, 0.0))
 
 
 def square_to(lean_deg: float) -> Vector:

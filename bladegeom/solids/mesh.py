@@ -32,7 +32,7 @@ class Mesh:
 
     def __post_init__(self) -> None:
         for name, kind in (("vertices", float), ("triangles", int), ("patches", int), ("normals", float)):
-            values: npt.NDArray[np.generic] = np.array(getattr(self, name), dtype=kind)
+            values: npt.NDArray[np.generic] = np.array(getattr(self, name), dtype=kind, order="C")
             values.flags.writeable = False
             object.__setattr__(self, name, values)
 

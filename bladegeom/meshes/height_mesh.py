@@ -1,0 +1,69 @@
+"""Closed meshes between two heights over regions side by side, with upright walls where heights end or differ."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from bladegeom.curves.curve import FloatArray
+from bladegeom.meshes.faces import Shown, shown
+from bladegeom.meshes.plan import Block, Plan, arranged
+from bladegeom.meshes.refine import refined
+from bladegeom.meshes.walls import Upright, walls
+from bladegeom.solids.mesh import Corners, Mesh
+
+_JOINED = 2e-4
+"""Corners over one place nearer than this are one, mm."""
+
+
+def height_mesh(blocks: Sequence[Block], tolerance: float) -> Mesh:
+    """The solid between the heights of some blocks that lie side by side, as one closed mesh.
+
+    Borders of regions are edges of the mesh, and so is every line where another surface counts. Upright walls stand
+    along borders and wherever the heights of two neighbours differ; where no thickness is left nothing is.
+
+    Args:
+        blocks: Regions that do not overlap, each with its heights.
+        tolerance: Greatest distance of the mesh from the heights, > 0 mm. Borders are taken as they are given.
+    """
+    plan = refined(arranged(blocks), blocks, tolerance)
+    upper, lower = shown(plan, blocks)
+    vertices, low, high = _joined(plan, lower.height, upper.height)
+    solid = (low != high).any(axis=1)
+    upright = walls(plan, low, high)
+    parts = (_lids(high, upper, solid), _lids(low, lower, solid).turned(), upright)
+    first = np.cumsum([0, *(int(part.patches.max(initial=-1)) + 1 for part in parts)])
+    return Mesh(
+        vertices=vertices,
+        triangles=np.concatenate([part.triangles for part in parts]),
+        patches=np.concatenate([part.patches + start for part, start in zip(parts, first, strict=False)]),
+        normals=np.concatenate([part.normals for part in parts]),
+    )
+
+
+def _lids(corner: Corners, face: Shown, solid: Corners) -> Upright:
+    patches = np.unique(face.patch[solid], return_inverse=True)[1] if solid.any() else face.patch[solid]
+    return Upright(corner[solid], patches.reshape(-1), face.normals[solid])
+
+
+def _joined(plan: Plan, low: FloatArray, high: FloatArray) -> tuple[FloatArray, Corners, Corners]:
+    """Vertices, each but once, sorted up each column; and of each triangle's corners the lower and upper one.
+
+    Args:
+        plan: The triangles.
+        low: Lower heights at their corners, shape (m, 3), mm.
+        high: Upper ones, mm.
+    """
+    corner = np.tile(plan.triangles.ravel(), 2)
+    z = np.concatenate([low.ravel(), high.ravel()])
+    order = np.lexsort((z, corner))
+    corner, z = corner[order], z[order]
+    new = np.ones(len(z), dtype=bool)
+    new[1:] = (np.diff(corner) != 0) | (np.diff(z) > _JOINED)
+    start = np.flatnonzero(new)
+    height = np.add.reduceat(z, start) / np.diff(np.append(start, len(z)))
+    number = np.empty(len(z), dtype=np.int64)
+    number[order] = np.cumsum(new) - 1
+    below, above = number.reshape(2, -1, 3)
+    return np.column_stack([plan.xy[corner[start]], height]), below, above

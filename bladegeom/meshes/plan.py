@@ -1,0 +1,145 @@
+"""The plan of a mesh: triangles over regions side by side, seen along z, that share the corners along their borders."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from bladegeom.curves.curve import FloatArray
+from bladegeom.solids.mesh import Corners
+
+Field = Callable[[FloatArray, FloatArray], tuple[FloatArray, Corners]]
+"""Heights over the middle plane at places x and y, and which smooth surface counts at each, shape (n,) both."""
+
+GRID = 1e-4
+"""Corners of borders lie on a grid of this, mm, so that none is nearer to another."""
+
+_LEAST_AREA = 1e-9
+"""A triangle with less is a line, mm2."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Block:
+    """A solid between two heights over a region.
+
+    Args:
+        region: Polygon or polygons, with or without holes, mm.
+        upper: Of its upper side.
+        lower: Of its lower side; None where it is the upper one mirrored in the middle plane.
+    """
+
+    region: BaseGeometry
+    upper: Field
+    lower: Field | None = None
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Plan:
+    """Triangles side by side.
+
+    Args:
+        xy: Corners, shape (n, 2), mm.
+        triangles: Corners of each, counter-clockwise, shape (m, 3).
+        block: Number of the block that each is of, shape (m,).
+    """
+
+    xy: FloatArray
+    triangles: Corners
+    block: Corners
+
+    @cached_property
+    def edges(self) -> Corners:
+        """Corners at both ends of every side, once each, shape (k, 2), the lower number first."""
+        return np.stack(np.divmod(self._found[0], len(self.xy)), axis=1)
+
+    @cached_property
+    def sides(self) -> Corners:
+        """Numbers among the edges of the three sides of each triangle, each opposite its corner, shape (m, 3)."""
+        return self._found[1].reshape(-1, 3)
+
+    @cached_property
+    def _found(self) -> tuple[Corners, Corners]:
+        ends = np.sort(np.stack([np.roll(self.triangles, -1, axis=1), np.roll(self.triangles, -2, axis=1)]), axis=0)
+        keys, number = np.unique(ends[0] * len(self.xy) + ends[1], return_inverse=True)
+        return keys, number
+
+    def split(self, where: FloatArray) -> Plan:
+        """Edges split, and the triangles at them with them.
+
+        Args:
+            where: Way along each edge from its first end, as a part of its length; NaN leaves it whole, shape (k,).
+        """
+        marked = np.flatnonzero(np.isfinite(where))
+        first, last = self.xy[self.edges[marked]].transpose(1, 0, 2)
+        xy = np.concatenate([self.xy, first + where[marked, None] * (last - first)])
+        middle = np.full(len(where), -1)
+        middle[marked] = len(self.xy) + np.arange(len(marked))
+        triangles, parent = _parts(xy, self.triangles, middle[self.sides])
+        return Plan(xy=xy, triangles=triangles, block=self.block[parent])
+
+
+def arranged(blocks: Sequence[Block]) -> Plan:
+    """The first plan of some blocks: triangles between the corners of their borders alone."""
+    lines = shapely.unary_union([block.region.boundary for block in blocks], grid_size=GRID)
+    cells = shapely.get_parts(shapely.polygonize(list(shapely.get_parts(lines))))
+    inside = shapely.point_on_surface(cells)
+    owner = np.full(len(cells), -1)
+    for number, block in enumerate(blocks):
+        owner[shapely.intersects(block.region, inside)] = number
+    cells, owner = cells[owner >= 0], owner[owner >= 0]
+    found, cell = shapely.get_parts(shapely.constrained_delaunay_triangles(cells), return_index=True)
+    corners = shapely.get_coordinates(found).reshape(-1, 4, 2)[:, :3]
+    twice = _twice_area(*corners.transpose(1, 0, 2))
+    corners[twice < 0] = corners[twice < 0][:, ::-1]
+    whole = np.abs(twice) > 2 * _LEAST_AREA
+    places, number = np.unique(corners[whole, :, 0] + 1j * corners[whole, :, 1], return_inverse=True)
+    xy = np.stack([places.real, places.imag], axis=1)
+    return Plan(xy=xy, triangles=number.reshape(-1, 3), block=owner[cell[whole]])
+
+
+def _twice_area(a: FloatArray, b: FloatArray, c: FloatArray) -> FloatArray:
+    p, q = b - a, c - a
+    return np.asarray(p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0])
+
+
+def _parts(xy: FloatArray, triangles: Corners, middle: Corners) -> tuple[Corners, Corners]:
+    """Triangles cut at the middles of their sides, -1 where a side stays whole; and the number that each came from."""
+    count = (middle >= 0).sum(axis=1)
+    numbers = np.arange(len(triangles))
+    found, parents = [triangles[count == 0]], [numbers[count == 0]]
+    # Turned so that the side that differs from the other two is the one opposite the first corner.
+    odd = np.where(count == 1, (middle >= 0).argmax(axis=1), (middle < 0).argmax(axis=1))
+    turn = (odd[:, None] + np.arange(3)) % 3
+    corner, middle = np.take_along_axis(triangles, turn, axis=1), np.take_along_axis(middle, turn, axis=1)
+    for marked, cut in enumerate((_in_two, _in_three, _in_four), start=1):
+        which = count == marked
+        a, b, c, p, q, r = *corner[which].T, *middle[which].T
+        parts = cut(xy, a, b, c, p, q, r)
+        found += parts
+        parents += [numbers[which]] * len(parts)
+    return np.concatenate(found), np.concatenate(parents)
+
+
+def _in_two(_xy: FloatArray, *c: Corners) -> list[Corners]:
+    a, b, c_, p, _, _ = c
+    return [np.stack(t, axis=1) for t in ((a, b, p), (a, p, c_))]
+
+
+def _in_three(xy: FloatArray, *c: Corners) -> list[Corners]:
+    a, b, c_, _, q, r = c
+    # What is left under the corner that is cut off has four sides: its shorter diagonal parts it.
+    shorter = np.hypot(*(xy[b] - xy[q]).T) < np.hypot(*(xy[r] - xy[c_]).T)
+    first = np.where(shorter, [r, b, q], [r, b, c_]).T
+    second = np.where(shorter, [b, c_, q], [r, c_, q]).T
+    return [np.stack([a, r, q], axis=1), first, second]
+
+
+def _in_four(_xy: FloatArray, *c: Corners) -> list[Corners]:
+    a, b, c_, p, q, r = c
+    return [np.stack(t, axis=1) for t in ((a, r, q), (r, b, p), (q, p, c_), (p, q, r))]
