@@ -7,9 +7,10 @@ from collections.abc import Sequence
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray
+from bladegeom.meshes.bends import bent
+from bladegeom.meshes.creases import creases
 from bladegeom.meshes.faces import Shown, shown
 from bladegeom.meshes.plan import Block, Plan, arranged
-from bladegeom.meshes.refine import refined
 from bladegeom.meshes.walls import Upright, walls
 from bladegeom.solids.mesh import Corners, Mesh
 
@@ -27,7 +28,8 @@ def height_mesh(blocks: Sequence[Block], tolerance: float) -> Mesh:
         blocks: Regions that do not overlap, each with its heights.
         tolerance: Greatest distance of the mesh from the heights, > 0 mm. Borders are taken as they are given.
     """
-    plan = refined(arranged(blocks), blocks, tolerance)
+    lines = creases(arranged(blocks), blocks, tolerance)
+    plan = bent(arranged(blocks, lines), blocks, tolerance)
     upper, lower = shown(plan, blocks)
     vertices, low, high = _joined(plan, lower.height, upper.height)
     solid = (low != high).any(axis=1)

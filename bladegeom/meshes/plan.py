@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -32,11 +33,18 @@ class Block:
         region: Polygon or polygons, with or without holes, mm.
         upper: Of its upper side.
         lower: Of its lower side; None where it is the upper one mirrored in the middle plane.
+        lines: Within the region, along which edges of the mesh are to run besides those along its creases.
     """
 
     region: BaseGeometry
     upper: Field
     lower: Field | None = None
+    lines: tuple[BaseGeometry, ...] = ()
+
+    @property
+    def fields(self) -> tuple[Field, ...]:
+        """The upper one, and the lower one if it is another."""
+        return (self.upper,) if self.lower is None else (self.upper, self.lower)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -64,6 +72,17 @@ class Plan:
         return self._found[1].reshape(-1, 3)
 
     @cached_property
+    def neighbours(self) -> tuple[Corners, Corners]:
+        """The triangle on one side of each edge, and the one on the other or -1, shape (k,) both."""
+        order = np.argsort(self.sides.ravel(), kind="stable")
+        side = self.sides.ravel()[order]
+        again = np.flatnonzero(side[1:] == side[:-1]) + 1
+        first, second = np.full((2, len(self.edges)), -1)
+        first[side] = order // 3
+        second[side[again]] = order[again - 1] // 3
+        return first, second
+
+    @cached_property
     def _found(self) -> tuple[Corners, Corners]:
         ends = np.sort(np.stack([np.roll(self.triangles, -1, axis=1), np.roll(self.triangles, -2, axis=1)]), axis=0)
         keys, number = np.unique(ends[0] * len(self.xy) + ends[1], return_inverse=True)
@@ -84,10 +103,38 @@ class Plan:
         return Plan(xy=xy, triangles=triangles, block=self.block[parent])
 
 
-def arranged(blocks: Sequence[Block]) -> Plan:
-    """The first plan of some blocks: triangles between the corners of their borders alone."""
-    lines = shapely.unary_union([block.region.boundary for block in blocks], grid_size=GRID)
-    cells = shapely.get_parts(shapely.polygonize(list(shapely.get_parts(lines))))
+class EdgesOfBlocks(NamedTuple):
+    """Each edge in each block that it is a side of, ascending by key, shape (n,)."""
+
+    key: Corners
+    """One number for the edge's ends and the block: the same in every finer plan that still has the edge."""
+    edge: Corners
+    """Number of the edge in the plan."""
+    block: Corners
+    """Number of the block."""
+
+
+def edges_of_blocks(plan: Plan) -> EdgesOfBlocks:
+    """All of a plan."""
+    ends = plan.edges[plan.sides]
+    keys = (ends[..., 0] << 40) | (ends[..., 1] << 12) | plan.block[:, None]
+    key, at = np.unique(keys, return_index=True)
+    return EdgesOfBlocks(key, plan.sides.ravel()[at], key & ((1 << 12) - 1))
+
+
+def arranged(blocks: Sequence[Block], creases: Sequence[BaseGeometry] = ()) -> Plan:
+    """The plan of some blocks with no corners but those of their borders and lines.
+
+    Args:
+        blocks: Side by side.
+        creases: Further lines that no triangle may cross.
+    """
+    drawn = [line for block in blocks for line in (block.region.boundary, *block.lines)]
+    lines = shapely.unary_union([*drawn, *creases], grid_size=GRID)
+    cells, _, dangling, _ = shapely.polygonize_full(shapely.get_parts(lines))
+    if not dangling.is_empty:
+        cells, *_ = shapely.polygonize_full(shapely.get_parts(_tied(lines, dangling)))
+    cells = shapely.get_parts(cells)
     inside = shapely.point_on_surface(cells)
     owner = np.full(len(cells), -1)
     for number, block in enumerate(blocks):
@@ -101,6 +148,14 @@ def arranged(blocks: Sequence[Block]) -> Plan:
     places, number = np.unique(corners[whole, :, 0] + 1j * corners[whole, :, 1], return_inverse=True)
     xy = np.stack([places.real, places.imag], axis=1)
     return Plan(xy=xy, triangles=number.reshape(-1, 3), block=owner[cell[whole]])
+
+
+def _tied(lines: BaseGeometry, dangling: BaseGeometry) -> BaseGeometry:
+    """Lines with the loose ends of some of them tied to what is nearest beside them."""
+    loose = shapely.get_parts(shapely.line_merge(dangling))
+    firm = shapely.difference(lines, dangling)
+    ends = [shapely.get_point(line, end) for line in loose for end in (0, -1)]
+    return shapely.unary_union([lines, *(shapely.shortest_line(end, firm) for end in ends)], grid_size=GRID)
 
 
 def _twice_area(a: FloatArray, b: FloatArray, c: FloatArray) -> FloatArray:

@@ -17,6 +17,7 @@ from bladegeom.knife.memo import memo
 from bladegeom.knife.side import Side
 from bladegeom.meshes.height_mesh import height_mesh
 from bladegeom.meshes.plan import Block
+from bladegeom.meshes.plunge import hollow
 from bladegeom.quantities.tolerances import CHORD
 from bladegeom.solids.mesh import Corners, Mesh
 
@@ -24,13 +25,15 @@ from bladegeom.solids.mesh import Corners, Mesh
 @dataclass(frozen=True, eq=False)
 class _Ground:
     side: Side
+    hollow: bool
 
     def __call__(self, x: FloatArray, y: FloatArray) -> tuple[FloatArray, Corners]:
         laws, past = self.side.laws(x, y), np.maximum(self.side.past(x, y), 0.0)
         which = laws.argmin(axis=0)
         which[laws.min(axis=0) < self.side.least(laws)] = len(laws)
-        blended = past < self.side.blend_width(laws)
-        return self.side.ground_by(laws, past), which + (len(laws) + 1) * blended
+        if self.hollow:
+            return self.side.ground_by(laws, past), which + len(laws) + 1
+        return self.side.ground_by(laws, past), which
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,13 +58,15 @@ def steel_mesh(knife: Knife, stage: Stage = "finished", tolerance: float = 0.02)
     plate = shapely.Polygon(flatten_pieces(knife.outline.loop.pieces, chord)[0])
     region = shapely.difference(plate, shapely.union_all([_opening(o, tolerance / 4) for o in knife.openings]))
     right, left = (knife.side(stage, flank, chord=chord) for flank in ("right", "left"))
-    parts = [region]
-    ahead_of = _ahead(right, region)
+    ahead = region.intersection(_ahead(right, region))
+    hollows = [hollow(s, region.bounds, tolerance) for s in (right, left)]
+    near = shapely.union_all([h.region for h in hollows])
     blocks = []
-    for part, ahead in ((region.intersection(ahead_of), True), (region.difference(ahead_of), False)):
-        up, down = ((_Ground(s) if ahead and s.faces else _Flat(s)) for s in (right, left))
+    for part, kind in ((ahead.difference(near), "ahead"), (ahead.intersection(near), "hollow"), (region.difference(_ahead(right, region)), "behind")):
+        up, down = ((_Ground(s, kind == "hollow") if kind != "behind" and s.faces else _Flat(s)) for s in (right, left))
         for strip in _strips(part, [x for x, _ in right.stock.taper]):
-            blocks.append(Block(region=strip, upper=up, lower=None if knife.grind.only is None else _down(down)))
+            lines = tuple(line.intersection(strip) for h in hollows for line in h.rows) if kind == "hollow" else ()
+            blocks.append(Block(region=strip, upper=up, lower=None if knife.grind.only is None else _down(down), lines=lines))
     return height_mesh(blocks, tolerance)
 
 

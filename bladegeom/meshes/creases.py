@@ -1,0 +1,150 @@
+"""Creases: lines in the plan where another smooth surface counts, traced edge by edge over a first plan."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from bladegeom.curves.curve import FloatArray
+from bladegeom.meshes.plan import Block, Field, Plan, edges_of_blocks
+from bladegeom.solids.mesh import Corners
+
+_PROBES = np.array([0.0, 1 / 16, 1 / 4, 1 / 2, 3 / 4, 15 / 16, 1.0])
+"""Where an edge is probed, as parts of its length."""
+
+_HALVINGS = 18
+
+_SNAP = 0.1
+"""A crease so near to a corner, in tolerances, runs through the corner."""
+
+_KINK = 0.05
+"""What bends by less is no crease, in tolerances."""
+
+_ROUNDS = 12
+"""Each round follows one pair of surfaces; a crease that meets a border at a tangent may be left after so many."""
+
+_STRAIGHT = 0.2
+"""A traced crease loses places that lie so near to its chords, in tolerances."""
+
+_PATCHES = 1 << 16
+
+
+class _Crossed(NamedTuple):
+    """Edges of blocks by key, ascending, with what crosses each."""
+
+    key: Corners
+    where: FloatArray
+    """Way along the edge to the first crease over it; NaN without, shape (n,)."""
+    pair: Corners
+    """Which two surfaces meet there, as a number, shape (n,)."""
+
+    def and_(self, more: _Crossed) -> _Crossed:
+        key = np.concatenate([self.key, more.key])
+        order = np.argsort(key, kind="stable")
+        return _Crossed(key[order], *(np.concatenate(two)[order] for two in zip(self[1:], more[1:], strict=True)))
+
+
+def creases(plan: Plan, blocks: Sequence[Block], tolerance: float) -> tuple[BaseGeometry, ...]:
+    """Lines where another surface takes over, upper or lower.
+
+    Where it does over an edge, the edge is split at that very place, one pair of surfaces after the other; so the
+    places are joined along the crease.
+    """
+    known = _Crossed(np.zeros(0, dtype=np.int64), np.zeros(0), np.zeros(0, dtype=np.int64))
+    for _ in range(_ROUNDS):
+        found = edges_of_blocks(plan)
+        new = ~np.isin(found.key, known.key, assume_unique=True)
+        known = known.and_(_crossed(plan, blocks, found.key[new], found.block[new], found.edge[new], tolerance))
+        at = np.searchsorted(known.key, found.key)
+        where, pair = known.where[at], known.pair[at]
+        crossed = np.isfinite(where)
+        if not crossed.any():
+            break
+        pairs, count = np.unique(pair[crossed], return_counts=True)
+        chosen = crossed & (pair == pairs[count.argmax()])
+        split = np.full(len(plan.edges), np.nan)
+        split[found.edge[chosen]] = where[chosen]
+        plan = plan.split(split)
+    return _lines(plan, blocks, tolerance)
+
+
+def _crossed(
+    plan: Plan, blocks: Sequence[Block], key: Corners, which: Corners, edge: Corners, tolerance: float
+) -> _Crossed:
+    """What crosses some edges."""
+    where, pair = np.full(len(key), np.nan), np.zeros(len(key), dtype=np.int64)
+    for number, block in enumerate(blocks):
+        mine = np.flatnonzero(which == number)
+        if not len(mine):
+            continue
+        for side, field in enumerate(block.fields):
+            row, at, kinds = _crossings(field, plan.xy[plan.edges[edge[mine]]], tolerance)
+            row = mine[row]
+            first = np.isnan(where[row])
+            where[row[first]], pair[row[first]] = at[first], 2 * kinds[first] + side
+    return _Crossed(key, where, pair)
+
+
+def _crossings(field: Field, ends: FloatArray, tolerance: float) -> tuple[Corners, FloatArray, Corners]:
+    """Which edges a crease runs over, the way along each to the first one, and which it is, (k,) each.
+
+    Args:
+        field: The heights.
+        ends: Of n edges, shape (n, 2, 2), mm.
+        tolerance: mm.
+    """
+    first, step = ends[:, 0], ends[:, 1] - ends[:, 0]
+    xy = first[:, None] + _PROBES[:, None] * step[:, None]
+    z, patch = (values.reshape(len(ends), -1) for values in field(*xy.reshape(-1, 2).T))
+    row, gap = np.nonzero(patch[:, 1:] != patch[:, :-1])
+    if not len(row):
+        return row, np.zeros(0), row
+    at, pair = _taken_over(field, first[row], step[row], gap, patch[row, gap])
+    z_at = field(*(first[row] + at[:, None] * step[row]).T)[0]
+    kink = np.maximum(
+        _off(at, z_at, np.zeros(len(row)), z[row, 0], np.ones(len(row)), z[row, -1]),
+        _off(at, z_at, _PROBES[gap], z[row, gap], _PROBES[gap + 1], z[row, gap + 1]),
+    )
+    clear = np.minimum(at, 1 - at) * np.hypot(*step[row].T) > _SNAP * tolerance
+    real = np.flatnonzero(clear & (kink > _KINK * tolerance))
+    row, foremost = np.unique(row[real], return_index=True)
+    return row, at[real][foremost], pair[real][foremost]
+
+
+def _off(t: FloatArray, z: FloatArray, t0: FloatArray, z0: FloatArray, t1: FloatArray, z1: FloatArray) -> FloatArray:
+    """How far a place lies off the chord between two others, in height."""
+    return np.asarray(np.abs(z - z0 - (t - t0) / (t1 - t0) * (z1 - z0)))
+
+
+def _taken_over(
+    field: Field, first: FloatArray, step: FloatArray, gap: Corners, before: Corners
+) -> tuple[FloatArray, Corners]:
+    """Where the surface that counts before a gap between two probes ends, by halving, and which pair meets there."""
+    low, high = _PROBES[gap], _PROBES[gap + 1]
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        still = field(*(first + middle[:, None] * step).T)[1] == before
+        low, high = np.where(still, middle, low), np.where(still, high, middle)
+    after = field(*(first + high[:, None] * step).T)[1]
+    return high, np.minimum(before, after) * _PATCHES + np.maximum(before, after)
+
+
+def _lines(plan: Plan, blocks: Sequence[Block], tolerance: float) -> tuple[BaseGeometry, ...]:
+    """Edges between triangles of one block whose middles lie on different surfaces, joined."""
+    middle = plan.xy[plan.triangles].mean(axis=1)
+    patch = np.zeros((len(middle), 2), dtype=np.int64)
+    for number, block in enumerate(blocks):
+        mine = np.flatnonzero(plan.block == number)
+        for side, field in enumerate(block.fields if len(mine) else ()):
+            patch[mine, side] = field(*middle[mine].T)[1]
+    first, second = plan.neighbours
+    inside = (second >= 0) & (plan.block[first] == plan.block[second])
+    parted = inside & (patch[first] != patch[second]).any(axis=1)
+    if not parted.any():
+        return ()
+    line = shapely.line_merge(shapely.multilinestrings(shapely.linestrings(plan.xy[plan.edges[parted]])))
+    return tuple(shapely.simplify(shapely.get_parts(line), _STRAIGHT * tolerance).tolist())

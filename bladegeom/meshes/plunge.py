@@ -1,0 +1,100 @@
+"""Where the hollow along the plunge line ends, and rows along it over which a flat strip follows its arc."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from bladegeom.curves.curve import FloatArray
+from bladegeom.knife.side import Side
+
+_STEP = 0.5
+"""Places along the plunge line, mm."""
+
+_LOOKS, _HALVINGS = 9, 14
+_WIDE = 0.02
+"""A hollow narrower than this is left out, mm."""
+
+_SAGITTA = 0.5
+"""Of the arc over a strip, in tolerances."""
+
+
+class Hollow(NamedTuple):
+    """The hollow along the plunge line on one side."""
+
+    region: BaseGeometry
+    rows: tuple[BaseGeometry, ...]
+
+
+def hollow(side: Side, bounds: tuple[float, float, float, float], tolerance: float) -> Hollow:
+    """The hollow of a side as a region of its own.
+
+    Args:
+        side: One side of the steel.
+        bounds: Of the steel, mm.
+        tolerance: Of a mesh, mm.
+    """
+    if side.plunge_radius == 0 or not side.faces:
+        return Hollow(shapely.Polygon(), ())
+    up = np.array([-side.ahead[1], side.ahead[0]])
+    along = _places(side, up, bounds)
+    width = _widths(side, up, along)
+    regions, rows = [], []
+    for run in np.split(np.arange(len(along)), np.flatnonzero(np.diff(width > _WIDE)) + 1):
+        if width[run[0]] > _WIDE and len(run) > 1:
+            region, lines = _strip(side, up, along[run], width[run], tolerance)
+            regions.append(region)
+            rows += lines
+    return Hollow(shapely.union_all(regions), tuple(rows))
+
+
+def _places(side: Side, up: FloatArray, bounds: tuple[float, float, float, float]) -> FloatArray:
+    x0, y0, x1, y1 = bounds
+    corners = np.array([(x, y) for x in (x0, x1) for y in (y0, y1)]) - side.foot
+    # The plunge line is within the box; what it leaves is upwards or downwards of the foot.
+    reach = (np.array([y0, y1]) - side.foot[1]) / up[1]
+    del corners
+    return np.arange(reach.min() - 1.0, reach.max() + 1.0 + _STEP, _STEP)
+
+
+def _at(side: Side, up: FloatArray, along: FloatArray, past: FloatArray) -> tuple[FloatArray, FloatArray]:
+    xy = np.array(side.foot)[:, None] + up[:, None] * along + np.array(side.ahead)[:, None] * past
+    return xy[0], xy[1]
+
+
+def _widths(side: Side, up: FloatArray, along: FloatArray) -> FloatArray:
+    """How far ahead of the plunge line the hollow ends at places along it, shape (n,), mm."""
+
+    def inside(past: FloatArray, along: FloatArray) -> FloatArray:
+        x, y = _at(side, up, along, past)
+        return np.asarray(past < side.blend_width(side.laws(x, y)))
+
+    looks = np.linspace(0.0, side.plunge_radius, _LOOKS)
+    seen = inside(np.tile(looks, len(along)), np.repeat(along, _LOOKS)).reshape(-1, _LOOKS)
+    first_out = np.where(seen.all(axis=1), _LOOKS - 1, (~seen).argmax(axis=1))
+    low, high = looks[np.maximum(first_out - 1, 0)], looks[first_out]
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        still = inside(middle, along)
+        low, high = np.where(still, middle, low), np.where(still, high, middle)
+    return high
+
+
+def _strip(
+    side: Side, up: FloatArray, along: FloatArray, width: FloatArray, tolerance: float
+) -> tuple[BaseGeometry, list[BaseGeometry]]:
+    """The region over one run of places, and its rows at even angles round the arc."""
+    radius = side.plunge_radius
+    angle = np.arcsin(np.minimum(width / radius, 1.0))
+    count = int(np.ceil(angle.max() / (2 * np.arccos(1 - min(_SAGITTA * tolerance / radius, 1.0)))))
+    lines = []
+    for k in range(count):
+        past = width - radius * np.sin(angle * k / count)
+        line = shapely.linestrings(np.stack(_at(side, up, along, past), axis=1))
+        lines.append(shapely.simplify(line, _SAGITTA * tolerance / 2))
+    foot = np.stack(_at(side, up, along[[0, -1]], np.zeros(2)), axis=1)
+    end = shapely.get_coordinates(lines[0])
+    return shapely.Polygon([foot[0], *end, foot[1]]), lines[1:]
