@@ -8,6 +8,7 @@ import numpy as np
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.meshes.plan import Block, Plan, edges_of_blocks
+from bladegeom.meshes.survey import BlockSurvey, Marks, survey
 from bladegeom.solids.mesh import Corners
 
 _PROBES = np.array([0.0, 1 / 4, 1 / 2, 3 / 4, 1.0])
@@ -16,14 +17,17 @@ _PROBES = np.array([0.0, 1 / 4, 1 / 2, 3 / 4, 1.0])
 _BENT = 0.6
 """Farther from the heights no edge may lie at any probe, in tolerances; the rest is for places between them."""
 
+_HELD = 0.05
+"""A triangle that lacks more on the mean, in tolerances, gets a corner within its surface, which can be moved."""
+
 _SHORT = 2.0
 """A triangle without a longer side is as small as it need be, in tolerances: heights stand upright there."""
 
 _ROUNDS = 12
 
 
-def bent(plan: Plan, blocks: Sequence[Block], tolerance: float) -> Plan:
-    """The plan with corners enough that flat triangles stay within a tolerance of the heights."""
+def bent(plan: Plan, blocks: Sequence[Block], tolerance: float) -> tuple[Plan, tuple[BlockSurvey, ...]]:
+    """The plan with corners enough that flat triangles stay within a tolerance of the heights, and its survey."""
     straight = np.zeros(0, dtype=np.int64)
     for _ in range(_ROUNDS):
         found = edges_of_blocks(plan)
@@ -32,16 +36,17 @@ def bent(plan: Plan, blocks: Sequence[Block], tolerance: float) -> Plan:
         straight = np.concatenate([straight, found.key[new][~far]])
         split = np.unique(found.edge[new][far])
         if not len(split):
-            split = _over_middles(plan, blocks, tolerance)
+            surveyed = survey(plan, blocks)
+            split = _within(plan, surveyed, tolerance)
             if not len(split):
-                break
+                return plan, surveyed
         where = np.full(len(plan.edges), np.nan)
         where[split] = 0.5
         plan = plan.split(where)
-    return plan
+    return plan, survey(plan, blocks)
 
 
-def _far(plan: Plan, blocks: Sequence[Block], which: Corners, edge: Corners, tolerance: float) -> FloatArray:
+def _far(plan: Plan, blocks: Sequence[Block], which: Corners, edge: Corners, tolerance: float) -> Marks:
     """Which edges lie too far from the heights, shape (n,)."""
     far = np.zeros(len(edge), dtype=bool)
     for number, block in enumerate(blocks):
@@ -60,20 +65,15 @@ def _far(plan: Plan, blocks: Sequence[Block], which: Corners, edge: Corners, tol
     return far
 
 
-def _over_middles(plan: Plan, blocks: Sequence[Block], tolerance: float) -> Corners:
-    """Longest sides of triangles whose middles lie too far from the heights."""
+def _within(plan: Plan, surveyed: Sequence[BlockSurvey], tolerance: float) -> Corners:
+    """Longest sides of triangles whose middles lie too far from the heights, or that have no corner to even them."""
     corners = plan.xy[plan.triangles]
-    middle = corners.mean(axis=1)
     sides = np.roll(corners, -2, axis=1) - np.roll(corners, -1, axis=1)
     length = np.hypot(sides[..., 0], sides[..., 1])
     far = np.zeros(len(corners), dtype=bool)
-    for number, block in enumerate(blocks):
-        mine = np.flatnonzero(plan.block == number)
-        if not len(mine):
-            continue
-        used, at = np.unique(plan.triangles[mine], return_inverse=True)
-        for field in block.fields:
-            z = field(*plan.xy[used].T)[0][at.reshape(-1, 3)]
-            far[mine] |= np.abs(field(*middle[mine].T)[0] - z.mean(axis=1)) > _BENT * tolerance
+    for mine, faces in surveyed:
+        for face in faces:
+            held = ~face.free[face.corner].any(axis=1) & (np.abs(face.lacks) > _HELD * tolerance)
+            far[mine] |= (face.off > _BENT * tolerance) | held
     far &= length.max(axis=1) > _SHORT * tolerance
     return np.unique(plan.sides[far, length[far].argmax(axis=1)])

@@ -27,7 +27,7 @@ _KINK = 0.05
 _ROUNDS = 12
 """Each round follows one pair of surfaces; a crease that meets a border at a tangent may be left after so many."""
 
-_STRAIGHT = 0.2
+_STRAIGHT = 0.4
 """A traced crease loses places that lie so near to its chords, in tolerances."""
 
 _PATCHES = 1 << 16

@@ -8,11 +8,15 @@ from typing import NamedTuple
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.meshes.plan import Block, Field, Plan
+from bladegeom.meshes.plan import Plan
+from bladegeom.meshes.survey import BlockSurvey, Surveyed
 from bladegeom.solids.mesh import Corners
 
 _NEAR = 0.02
 """Slopes at a corner are measured over this part of the way to the other two."""
+
+_THIN = 1e-3
+"""What is thinner is an edge, mm."""
 
 
 class Shown(NamedTuple):
@@ -26,43 +30,48 @@ class Shown(NamedTuple):
     """Unit vectors up from it at its corners, shape (m, 3, 3)."""
 
 
-def shown(plan: Plan, blocks: Sequence[Block]) -> tuple[Shown, Shown]:
+def shown(plan: Plan, surveyed: Sequence[BlockSurvey]) -> tuple[Shown, Shown]:
     """The upper and the lower side; where they would pass through each other no thickness is left between them."""
     m = len(plan.triangles)
-    upper, lower = (Shown(np.zeros((m, 3)), np.zeros(m, dtype=np.int64), np.zeros((m, 3, 3))) for _ in range(2))
-    for number, block in enumerate(blocks):
-        mine = np.flatnonzero(plan.block == number)
-        if not len(mine):
+    sides = tuple(Shown(np.zeros((m, 3)), np.zeros(m, dtype=np.int64), np.zeros((m, 3, 3))) for _ in range(2))
+    for mine, faces in surveyed:
+        if not faces:
             continue
-        up = _seen(block.upper, plan, mine)
-        down = (
-            up._replace(height=-up.height, normals=-up.normals)
-            if block.lower is None
-            else _seen(block.lower, plan, mine)
-        )
-        gone = up.height < down.height
-        middle = (up.height + down.height) / 2
-        for side, seen in ((upper, up), (lower, down)):
-            side.height[mine] = np.where(gone, middle, seen.height)
-            side.patch[mine] = seen.patch
-            side.normals[mine] = seen.normals
-    return _smooth(plan, upper), _smooth(plan, lower)
+        corners = plan.xy[plan.triangles[mine]]
+        slopes = [_slopes(face, corners) for face in faces]
+        up, down = (faces[0], faces[-1])
+        turn = 1 if len(faces) == 2 else -1
+        high, low = _apart(up, down, turn)
+        for side, face, height, slope in zip(
+            sides, (up, down), (high, low), (slopes[0], turn * slopes[-1]), strict=True
+        ):
+            side.height[mine] = height[face.corner]
+            side.patch[mine] = face.patch
+            side.normals[mine] = slope
+    upper, lower = (_smooth(plan, side) for side in sides)
+    return upper, lower
 
 
-def _seen(field: Field, plan: Plan, mine: Corners) -> Shown:
-    """Heights, and slopes in place of normals: two numbers and a nought."""
-    used, at = np.unique(plan.triangles[mine], return_inverse=True)
-    height = field(*plan.xy[used].T)[0][at.reshape(-1, 3)]
-    corners = plan.xy[plan.triangles[mine]]
-    patch = field(*corners.mean(axis=1).T)[1]
+def _apart(up: Surveyed, down: Surveyed, turn: int) -> tuple[FloatArray, FloatArray]:
+    """Heights of both sides, shape (n,) each, mm: the upper one nowhere under the lower one."""
+    high, low = up.height, turn * down.height
+    # Where there is next to no thickness none may be added.
+    thick = high - low > _THIN
+    high, low = np.where(thick, up.evened, high), np.where(thick, turn * down.evened, low)
+    middle = (high + low) / 2
+    return np.maximum(high, middle), np.minimum(low, middle)
+
+
+def _slopes(face: Surveyed, corners: FloatArray) -> FloatArray:
+    """Of the heights at the corners of triangles, within these: along x, along y and a nought, shape (m, 3, 3)."""
     ways = _NEAR * np.stack([np.roll(corners, -k, axis=1) - corners for k in (1, 2)], axis=2)
     near = corners[:, :, None] + ways
-    rise = field(*near.reshape(-1, 2).T)[0].reshape(near.shape[:-1]) - height[..., None]
+    height = face.height[face.corner]
+    rise = face.field(*near.reshape(-1, 2).T)[0].reshape(near.shape[:-1]) - height[..., None]
     (ax, ay), (bx, by) = (ways[..., k, :].transpose(2, 0, 1) for k in (0, 1))
     det = ax * by - ay * bx
     a, b = rise[..., 0], rise[..., 1]
-    slopes = np.stack([(a * by - b * ay) / det, (b * ax - a * bx) / det, np.zeros_like(det)], axis=2)
-    return Shown(height, patch, slopes)
+    return np.stack([(a * by - b * ay) / det, (b * ax - a * bx) / det, np.zeros_like(det)], axis=2)
 
 
 def _smooth(plan: Plan, side: Shown) -> Shown:

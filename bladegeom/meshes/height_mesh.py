@@ -29,8 +29,8 @@ def height_mesh(blocks: Sequence[Block], tolerance: float) -> Mesh:
         tolerance: Greatest distance of the mesh from the heights, > 0 mm. Borders are taken as they are given.
     """
     lines = creases(arranged(blocks), blocks, tolerance)
-    plan = bent(arranged(blocks, lines), blocks, tolerance)
-    upper, lower = shown(plan, blocks)
+    plan, surveyed = bent(arranged(blocks, lines), blocks, tolerance)
+    upper, lower = shown(plan, surveyed)
     vertices, low, high = _joined(plan, lower.height, upper.height)
     solid = (low != high).any(axis=1)
     upright = walls(plan, low, high)

@@ -142,7 +142,7 @@ def arranged(blocks: Sequence[Block], creases: Sequence[BaseGeometry] = ()) -> P
     cells, owner = cells[owner >= 0], owner[owner >= 0]
     found, cell = shapely.get_parts(shapely.constrained_delaunay_triangles(cells), return_index=True)
     corners = shapely.get_coordinates(found).reshape(-1, 4, 2)[:, :3]
-    twice = _twice_area(*corners.transpose(1, 0, 2))
+    twice = twice_area(*corners.transpose(1, 0, 2))
     corners[twice < 0] = corners[twice < 0][:, ::-1]
     whole = np.abs(twice) > 2 * _LEAST_AREA
     places, number = np.unique(corners[whole, :, 0] + 1j * corners[whole, :, 1], return_inverse=True)
@@ -158,7 +158,8 @@ def _tied(lines: BaseGeometry, dangling: BaseGeometry) -> BaseGeometry:
     return shapely.unary_union([lines, *(shapely.shortest_line(end, firm) for end in ends)], grid_size=GRID)
 
 
-def _twice_area(a: FloatArray, b: FloatArray, c: FloatArray) -> FloatArray:
+def twice_area(a: FloatArray, b: FloatArray, c: FloatArray) -> FloatArray:
+    """Of triangles with these corners, counter-clockwise positive, shape (m,), mm2."""
     p, q = b - a, c - a
     return np.asarray(p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0])
 
