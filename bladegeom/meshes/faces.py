@@ -9,7 +9,7 @@ import numpy as np
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.meshes.plan import Plan
-from bladegeom.meshes.survey import BlockSurvey, Surveyed
+from bladegeom.meshes.survey import BlockSurvey, Marks, Surveyed
 from bladegeom.solids.mesh import Corners
 
 _NEAR = 0.02
@@ -30,8 +30,14 @@ class Shown(NamedTuple):
     """Unit vectors up from it at its corners, shape (m, 3, 3)."""
 
 
-def shown(plan: Plan, surveyed: Sequence[BlockSurvey]) -> tuple[Shown, Shown]:
-    """The upper and the lower side; where they would pass through each other no thickness is left between them."""
+def shown(plan: Plan, surveyed: Sequence[BlockSurvey], within: int) -> tuple[Shown, Shown]:
+    """The upper and the lower side; where they would pass through each other no thickness is left between them.
+
+    Args:
+        plan: The triangles.
+        surveyed: Their heights.
+        within: From this corner on all have solid beside them, and so a hair of thickness.
+    """
     m = len(plan.triangles)
     sides = tuple(Shown(np.zeros((m, 3)), np.zeros(m, dtype=np.int64), np.zeros((m, 3, 3))) for _ in range(2))
     for mine, faces in surveyed:
@@ -41,7 +47,7 @@ def shown(plan: Plan, surveyed: Sequence[BlockSurvey]) -> tuple[Shown, Shown]:
         slopes = [_slopes(face, corners) for face in faces]
         up, down = (faces[0], faces[-1])
         turn = 1 if len(faces) == 2 else -1
-        high, low = _apart(up, down, turn)
+        high, low = _apart(up, down, turn, np.unique(plan.triangles[mine]) >= within)
         for side, face, height, slope in zip(
             sides, (up, down), (high, low), (slopes[0], turn * slopes[-1]), strict=True
         ):
@@ -52,14 +58,14 @@ def shown(plan: Plan, surveyed: Sequence[BlockSurvey]) -> tuple[Shown, Shown]:
     return upper, lower
 
 
-def _apart(up: Surveyed, down: Surveyed, turn: int) -> tuple[FloatArray, FloatArray]:
+def _apart(up: Surveyed, down: Surveyed, turn: int, within: Marks) -> tuple[FloatArray, FloatArray]:
     """Heights of both sides, shape (n,) each, mm: the upper one nowhere under the lower one."""
     high, low = up.height, turn * down.height
     # Where there is next to no thickness none may be added.
     thick = high - low > _THIN
     high, low = np.where(thick, up.evened, high), np.where(thick, turn * down.evened, low)
-    middle = (high + low) / 2
-    return np.maximum(high, middle), np.minimum(low, middle)
+    middle, least = (high + low) / 2, np.where(within, _THIN / 2, 0.0)
+    return np.maximum(high, middle + least), np.minimum(low, middle - least)
 
 
 def _slopes(face: Surveyed, corners: FloatArray) -> FloatArray:

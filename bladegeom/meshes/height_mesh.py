@@ -10,6 +10,7 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.meshes.bends import bent
 from bladegeom.meshes.creases import creases
 from bladegeom.meshes.faces import Shown, shown
+from bladegeom.meshes.survey import Marks, survey
 from bladegeom.meshes.plan import Block, Plan, arranged
 from bladegeom.meshes.walls import Upright, walls
 from bladegeom.solids.mesh import Corners, Mesh
@@ -30,8 +31,15 @@ def height_mesh(blocks: Sequence[Block], tolerance: float) -> Mesh:
     """
     lines = creases(arranged(blocks), blocks, tolerance)
     plan, surveyed = bent(arranged(blocks, lines), blocks, tolerance)
-    upper, lower = shown(plan, surveyed)
-    vertices, low, high = _joined(plan, lower.height, upper.height)
+    within = len(plan.xy)
+    while True:
+        upper, lower = shown(plan, surveyed, within)
+        vertices, low, high = _joined(plan, lower.height, upper.height)
+        pinched = _pinched(plan, low == high)
+        if not pinched.any():
+            break
+        plan = plan.split(np.where(pinched, 0.5, np.nan))
+        surveyed = survey(plan, blocks)
     solid = (low != high).any(axis=1)
     upright = walls(plan, low, high)
     parts = (_lids(high, upper, solid), _lids(low, lower, solid).turned(), upright)
@@ -42,6 +50,21 @@ def height_mesh(blocks: Sequence[Block], tolerance: float) -> Mesh:
         patches=np.concatenate([part.patches + start for part, start in zip(parts, first, strict=False)]),
         normals=np.concatenate([part.normals for part in parts]),
     )
+
+
+def _pinched(plan: Plan, thin: Marks) -> Marks:
+    """Edges without any thickness between triangles that have some: four triangles of the mesh would meet there.
+
+    Args:
+        plan: The triangles.
+        thin: Whether there is no thickness at their corners, shape (m, 3).
+    """
+    first, second = plan.neighbours
+    solid = ~thin.all(axis=1)
+    ends = thin[:, [[1, 2], [2, 0], [0, 1]]].all(axis=2)
+    nothing = np.ones(len(plan.edges), dtype=bool)
+    nothing[plan.sides[~ends]] = False
+    return nothing & (second >= 0) & solid[first] & solid[second]
 
 
 def _lids(corner: Corners, face: Shown, solid: Corners) -> Upright:

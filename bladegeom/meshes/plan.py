@@ -129,7 +129,8 @@ def arranged(blocks: Sequence[Block], creases: Sequence[BaseGeometry] = ()) -> P
         blocks: Side by side.
         creases: Further lines that no triangle may cross.
     """
-    drawn = [line for block in blocks for line in (block.region.boundary, *block.lines)]
+    areas = [_area(block.region) for block in blocks]
+    drawn = [*(area.boundary for area in areas), *(line for block in blocks for line in block.lines)]
     lines = shapely.unary_union([*drawn, *creases], grid_size=GRID)
     cells, _, dangling, _ = shapely.polygonize_full(shapely.get_parts(lines))
     if not dangling.is_empty:
@@ -137,8 +138,8 @@ def arranged(blocks: Sequence[Block], creases: Sequence[BaseGeometry] = ()) -> P
     cells = shapely.get_parts(cells)
     inside = shapely.point_on_surface(cells)
     owner = np.full(len(cells), -1)
-    for number, block in enumerate(blocks):
-        owner[shapely.intersects(block.region, inside)] = number
+    for number, area in enumerate(areas):
+        owner[shapely.intersects(area, inside)] = number
     cells, owner = cells[owner >= 0], owner[owner >= 0]
     found, cell = shapely.get_parts(shapely.constrained_delaunay_triangles(cells), return_index=True)
     corners = shapely.get_coordinates(found).reshape(-1, 4, 2)[:, :3]
@@ -148,6 +149,12 @@ def arranged(blocks: Sequence[Block], creases: Sequence[BaseGeometry] = ()) -> P
     places, number = np.unique(corners[whole, :, 0] + 1j * corners[whole, :, 1], return_inverse=True)
     xy = np.stack([places.real, places.imag], axis=1)
     return Plan(xy=xy, triangles=number.reshape(-1, 3), block=owner[cell[whole]])
+
+
+def _area(region: BaseGeometry) -> BaseGeometry:
+    """A region without the points and lines that cutting it may have left."""
+    parts = shapely.get_parts(shapely.get_parts(region))
+    return shapely.multipolygons(parts[shapely.get_dimensions(parts) == 2])
 
 
 def _tied(lines: BaseGeometry, dangling: BaseGeometry) -> BaseGeometry:
