@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from bladegeom.curves.curve import FloatArray
 from bladegeom.meshes.plan import Block, Plan, edges_of_blocks
 from bladegeom.meshes.survey import BlockSurvey, Marks, survey
 from bladegeom.solids.mesh import Corners
@@ -23,7 +22,7 @@ _HELD = 0.05
 _SHORT = 2.0
 """A triangle without a longer side is as small as it need be, in tolerances: heights stand upright there."""
 
-_ROUNDS = 12
+_ROUNDS = 20
 
 
 def bent(plan: Plan, blocks: Sequence[Block], tolerance: float) -> tuple[Plan, tuple[BlockSurvey, ...]]:

@@ -24,7 +24,7 @@ _SNAP = 0.1
 _KINK = 0.05
 """What bends by less is no crease, in tolerances."""
 
-_ROUNDS = 12
+_ROUNDS = 20
 """Each round follows one pair of surfaces; a crease that meets a border at a tangent may be left after so many."""
 
 _STRAIGHT = 0.4

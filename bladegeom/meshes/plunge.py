@@ -6,10 +6,13 @@ from typing import NamedTuple
 
 import numpy as np
 import shapely
+from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.side import Side
+
+Bounds = tuple[float, float, float, float]
 
 _STEP = 0.5
 """Places along the plunge line, mm."""
@@ -27,10 +30,11 @@ class Hollow(NamedTuple):
 
     region: BaseGeometry
     rows: tuple[BaseGeometry, ...]
+    """Lines along it between which a flat strip follows its arc."""
 
 
-def hollow(side: Side, bounds: tuple[float, float, float, float], tolerance: float) -> Hollow:
-    """The hollow of a side as a region of its own.
+def hollow(side: Side, bounds: Bounds, tolerance: float) -> Hollow:
+    """The hollow of a side as a region of its own, beyond the borders of the steel; empty where there is none.
 
     Args:
         side: One side of the steel.
@@ -38,38 +42,48 @@ def hollow(side: Side, bounds: tuple[float, float, float, float], tolerance: flo
         tolerance: Of a mesh, mm.
     """
     if side.plunge_radius == 0 or not side.faces:
-        return Hollow(shapely.Polygon(), ())
-    up = np.array([-side.ahead[1], side.ahead[0]])
-    along = _places(side, up, bounds)
-    width = _widths(side, up, along)
+        return Hollow(Polygon(), ())
+    along = _along(side, bounds)
+    width = _widths(side, along)
     regions, rows = [], []
     for run in np.split(np.arange(len(along)), np.flatnonzero(np.diff(width > _WIDE)) + 1):
         if width[run[0]] > _WIDE and len(run) > 1:
-            region, lines = _strip(side, up, along[run], width[run], tolerance)
+            region, lines = _strip(side, along[run], width[run], tolerance)
             regions.append(region)
             rows += lines
     return Hollow(shapely.union_all(regions), tuple(rows))
 
 
-def _places(side: Side, up: FloatArray, bounds: tuple[float, float, float, float]) -> FloatArray:
+def ahead_of(side: Side, bounds: Bounds) -> Polygon:
+    """The half of the plane ahead of the plunge line, beyond some bounds."""
     x0, y0, x1, y1 = bounds
-    corners = np.array([(x, y) for x in (x0, x1) for y in (y0, y1)]) - side.foot
-    # The plunge line is within the box; what it leaves is upwards or downwards of the foot.
-    reach = (np.array([y0, y1]) - side.foot[1]) / up[1]
-    del corners
-    return np.arange(reach.min() - 1.0, reach.max() + 1.0 + _STEP, _STEP)
+    far = 4 * (x1 - x0 + y1 - y0)
+    foot, ahead = np.array(side.foot), far * np.array(side.ahead)
+    up = far * _up(side)
+    return Polygon([foot - up, foot - up + ahead, foot + up + ahead, foot + up])
 
 
-def _at(side: Side, up: FloatArray, along: FloatArray, past: FloatArray) -> tuple[FloatArray, FloatArray]:
-    xy = np.array(side.foot)[:, None] + up[:, None] * along + np.array(side.ahead)[:, None] * past
+def _up(side: Side) -> FloatArray:
+    """Unit vector up along the plunge line."""
+    return np.array([-side.ahead[1], side.ahead[0]])
+
+
+def _along(side: Side, bounds: Bounds) -> FloatArray:
+    """Places along the plunge line all over the steel, from its foot, shape (n,), mm."""
+    low, high = (np.array(bounds[1::2]) - side.foot[1]) / _up(side)[1]
+    return np.arange(low - 1.0, high + 1.0 + _STEP, _STEP)
+
+
+def _at(side: Side, along: FloatArray, past: FloatArray) -> tuple[FloatArray, FloatArray]:
+    xy = np.array(side.foot)[:, None] + _up(side)[:, None] * along + np.array(side.ahead)[:, None] * past
     return xy[0], xy[1]
 
 
-def _widths(side: Side, up: FloatArray, along: FloatArray) -> FloatArray:
+def _widths(side: Side, along: FloatArray) -> FloatArray:
     """How far ahead of the plunge line the hollow ends at places along it, shape (n,), mm."""
 
     def inside(past: FloatArray, along: FloatArray) -> FloatArray:
-        x, y = _at(side, up, along, past)
+        x, y = _at(side, along, past)
         return np.asarray(past < side.blend_width(side.laws(x, y)))
 
     looks = np.linspace(0.0, side.plunge_radius, _LOOKS)
@@ -84,7 +98,7 @@ def _widths(side: Side, up: FloatArray, along: FloatArray) -> FloatArray:
 
 
 def _strip(
-    side: Side, up: FloatArray, along: FloatArray, width: FloatArray, tolerance: float
+    side: Side, along: FloatArray, width: FloatArray, tolerance: float
 ) -> tuple[BaseGeometry, list[BaseGeometry]]:
     """The region over one run of places, and its rows at even angles round the arc."""
     radius = side.plunge_radius
@@ -93,8 +107,8 @@ def _strip(
     lines = []
     for k in range(count):
         past = width - radius * np.sin(angle * k / count)
-        line = shapely.linestrings(np.stack(_at(side, up, along, past), axis=1))
+        line = shapely.linestrings(np.stack(_at(side, along, past), axis=1))
         lines.append(shapely.simplify(line, _SAGITTA * tolerance / 2))
-    foot = np.stack(_at(side, up, along[[0, -1]], np.zeros(2)), axis=1)
+    foot = np.stack(_at(side, along[[0, -1]], np.zeros(2)), axis=1)
     end = shapely.get_coordinates(lines[0])
-    return shapely.Polygon([foot[0], *end, foot[1]]), lines[1:]
+    return Polygon([foot[0], *end, foot[1]]), lines[1:]

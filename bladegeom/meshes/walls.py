@@ -15,7 +15,7 @@ _CORNER = np.cos(np.radians(30.0))
 
 
 class Upright(NamedTuple):
-    """Triangles with the smooth surface that each is of, (m,), and unit vectors out of it at their corners, (m, 3, 3)."""
+    """Triangles, the smooth surface that each is of, (m,), and unit vectors out of it at their corners, (m, 3, 3)."""
 
     triangles: Corners
     patches: Corners
