@@ -79,14 +79,14 @@ class Side:
     def least(self, laws: FloatArray) -> FloatArray:
         """Height of the face, without the hollow along the plunge line, shape (n,), mm."""
         # Where both faces would meet, or one would come out at the other side, no steel is left.
-        return np.maximum(laws.min(axis=0), -laws[0] if self.alone else 0.0)
+        return np.asarray(np.maximum(laws.min(axis=0), -laws[0] if self.alone else 0.0))
 
     def blend_width(self, laws: FloatArray) -> FloatArray:
         """How far from the plunge line the hollow along it ends, shape (n,), mm."""
         # An arc of the radius that climbs ``depth`` needs this much way.
         radius = self.plunge_radius
         depth = np.minimum(laws[0] - self.least(laws), radius)
-        return np.sqrt(np.maximum(2 * radius * depth - depth**2, 0.0))
+        return np.asarray(np.sqrt(np.maximum(2 * radius * depth - depth**2, 0.0)))
 
 
 def square_to(lean_deg: float) -> Vector:

@@ -35,7 +35,7 @@ def height_mesh(blocks: Sequence[Block], tolerance: float) -> Mesh:
     while True:
         upper, lower = shown(plan, surveyed, within)
         vertices, low, high = _joined(plan, lower.height, upper.height)
-        pinched = _pinched(plan, low == high)
+        pinched = _pinched(plan, low, high)
         if not pinched.any():
             break
         plan = plan.split(np.where(pinched, 0.5, np.nan))
@@ -52,19 +52,15 @@ def height_mesh(blocks: Sequence[Block], tolerance: float) -> Mesh:
     )
 
 
-def _pinched(plan: Plan, thin: Marks) -> Marks:
-    """Edges without any thickness between triangles that have some: four triangles of the mesh would meet there.
-
-    Args:
-        plan: The triangles.
-        thin: Whether there is no thickness at their corners, shape (m, 3).
-    """
+def _pinched(plan: Plan, low: Corners, high: Corners) -> Marks:
+    """Edges without any thickness between triangles that have some: four triangles of the mesh would meet there."""
     first, second = plan.neighbours
+    thin = low == high
     solid = ~thin.all(axis=1)
     ends = thin[:, [[1, 2], [2, 0], [0, 1]]].all(axis=2)
     nothing = np.ones(len(plan.edges), dtype=bool)
     nothing[plan.sides[~ends]] = False
-    return nothing & (second >= 0) & solid[first] & solid[second]
+    return np.asarray(nothing & (second >= 0) & solid[first] & solid[second])
 
 
 def _lids(corner: Corners, face: Shown, solid: Corners) -> Upright:

@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -16,6 +17,8 @@ from bladegeom.solids.mesh import Corners
 
 Field = Callable[[FloatArray, FloatArray], tuple[FloatArray, Corners]]
 """Heights over the middle plane at places x and y, and which smooth surface counts at each, shape (n,) both."""
+
+Geometries = npt.NDArray[np.object_]
 
 GRID = 1e-4
 """Corners of borders lie on a grid of this, mm, so that none is nearer to another."""
@@ -131,14 +134,13 @@ def arranged(blocks: Sequence[Block], creases: Sequence[BaseGeometry] = ()) -> P
     areas = [_area(block.region) for block in blocks]
     drawn = [*(area.boundary for area in areas), *(line for block in blocks for line in block.lines)]
     lines = shapely.unary_union([*drawn, *creases], grid_size=GRID)
-    cells, _, dangling, _ = shapely.polygonize_full(shapely.get_parts(lines))
-    if not dangling.is_empty:
-        cells, *_ = shapely.polygonize_full(shapely.get_parts(_tied(lines, dangling)))
-    cells = shapely.get_parts(cells)
+    cells, loose = _cells(lines)
+    if len(loose):
+        cells, _ = _cells(shapely.unary_union([lines, *_ties(lines, loose)], grid_size=GRID))
     inside = shapely.point_on_surface(cells)
     owner = np.full(len(cells), -1)
-    for number, area in enumerate(areas):
-        owner[shapely.intersects(area, inside)] = number
+    for block, area in enumerate(areas):
+        owner[shapely.intersects(area, inside)] = block
     cells, owner = cells[owner >= 0], owner[owner >= 0]
     found, cell = shapely.get_parts(shapely.constrained_delaunay_triangles(cells), return_index=True)
     corners = shapely.get_coordinates(found).reshape(-1, 4, 2)[:, :3]
@@ -156,12 +158,18 @@ def _area(region: BaseGeometry) -> BaseGeometry:
     return shapely.multipolygons(parts[shapely.get_dimensions(parts) == 2])
 
 
-def _tied(lines: BaseGeometry, dangling: BaseGeometry) -> BaseGeometry:
-    """Lines with the loose ends of some of them tied to what is nearest beside them."""
-    loose = shapely.get_parts(shapely.line_merge(dangling))
-    firm = shapely.difference(lines, dangling)
-    ends = [shapely.get_point(line, end) for line in loose for end in (0, -1)]
-    return shapely.unary_union([lines, *(shapely.shortest_line(end, firm) for end in ends)], grid_size=GRID)
+def _cells(lines: BaseGeometry) -> tuple[Geometries, Geometries]:
+    """What lines enclose, and those of them that hang loose."""
+    cells, _, loose, _ = shapely.polygonize_full(list(shapely.get_parts(lines)))
+    return shapely.get_parts(cells), shapely.get_parts(loose)
+
+
+def _ties(lines: BaseGeometry, loose: Geometries) -> list[BaseGeometry]:
+    """From the ends of those lines that hang loose to what is nearest beside them."""
+    hanging = shapely.multilinestrings(list(loose))
+    firm = shapely.difference(lines, hanging)
+    ends = [shapely.get_point(line, end) for line in shapely.get_parts(shapely.line_merge(hanging)) for end in (0, -1)]
+    return [shapely.shortest_line(end, firm) for end in ends]
 
 
 def twice_area(a: FloatArray, b: FloatArray, c: FloatArray) -> FloatArray:
@@ -181,27 +189,26 @@ def _parts(xy: FloatArray, triangles: Corners, middle: Corners) -> tuple[Corners
     corner, middle = np.take_along_axis(triangles, turn, axis=1), np.take_along_axis(middle, turn, axis=1)
     for marked, cut in enumerate((_in_two, _in_three, _in_four), start=1):
         which = count == marked
-        a, b, c, p, q, r = *corner[which].T, *middle[which].T
-        parts = cut(xy, a, b, c, p, q, r)
+        parts = cut(xy, corner[which].T, middle[which].T)
         found += parts
         parents += [numbers[which]] * len(parts)
     return np.concatenate(found), np.concatenate(parents)
 
 
-def _in_two(_xy: FloatArray, *c: Corners) -> list[Corners]:
-    a, b, c_, p, _, _ = c
-    return [np.stack(t, axis=1) for t in ((a, b, p), (a, p, c_))]
+def _in_two(_xy: FloatArray, corner: Corners, middle: Corners) -> list[Corners]:
+    (a, b, c), (p, _, _) = corner, middle
+    return [np.stack(part, axis=1) for part in ((a, b, p), (a, p, c))]
 
 
-def _in_three(xy: FloatArray, *c: Corners) -> list[Corners]:
-    a, b, c_, _, q, r = c
+def _in_three(xy: FloatArray, corner: Corners, middle: Corners) -> list[Corners]:
+    (a, b, c), (_, q, r) = corner, middle
     # What is left under the corner that is cut off has four sides: its shorter diagonal parts it.
-    shorter = np.hypot(*(xy[b] - xy[q]).T) < np.hypot(*(xy[r] - xy[c_]).T)
-    first = np.where(shorter, [r, b, q], [r, b, c_]).T
-    second = np.where(shorter, [b, c_, q], [r, c_, q]).T
+    shorter = np.hypot(*(xy[b] - xy[q]).T) < np.hypot(*(xy[r] - xy[c]).T)
+    first = np.where(shorter, [r, b, q], [r, b, c]).T
+    second = np.where(shorter, [b, c, q], [r, c, q]).T
     return [np.stack([a, r, q], axis=1), first, second]
 
 
-def _in_four(_xy: FloatArray, *c: Corners) -> list[Corners]:
-    a, b, c_, p, q, r = c
-    return [np.stack(t, axis=1) for t in ((a, r, q), (r, b, p), (q, p, c_), (p, q, r))]
+def _in_four(_xy: FloatArray, corner: Corners, middle: Corners) -> list[Corners]:
+    (a, b, c), (p, q, r) = corner, middle
+    return [np.stack(part, axis=1) for part in ((a, r, q), (r, b, p), (q, p, c), (p, q, r))]

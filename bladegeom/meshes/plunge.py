@@ -6,18 +6,19 @@ from typing import NamedTuple
 
 import numpy as np
 import shapely
-from shapely import Polygon
+from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.side import Side
+from bladegeom.meshes.change import first_change
+from bladegeom.solids.mesh import Corners
 
 Bounds = tuple[float, float, float, float]
 
 _STEP = 0.5
 """Places along the plunge line, mm."""
 
-_LOOKS, _HALVINGS = 9, 14
 _WIDE = 0.02
 """A hollow narrower than this is left out, mm."""
 
@@ -82,19 +83,11 @@ def _at(side: Side, along: FloatArray, past: FloatArray) -> tuple[FloatArray, Fl
 def _widths(side: Side, along: FloatArray) -> FloatArray:
     """How far ahead of the plunge line the hollow ends at places along it, shape (n,), mm."""
 
-    def inside(past: FloatArray, along: FloatArray) -> FloatArray:
-        x, y = _at(side, along, past)
-        return np.asarray(past < side.blend_width(side.laws(x, y)))
+    def beyond(past: FloatArray) -> Corners:
+        x, y = _at(side, np.broadcast_to(along, past.shape).ravel(), past.ravel())
+        return np.asarray(past.ravel() > side.blend_width(side.laws(x, y)), dtype=np.int64).reshape(past.shape)
 
-    looks = np.linspace(0.0, side.plunge_radius, _LOOKS)
-    seen = inside(np.tile(looks, len(along)), np.repeat(along, _LOOKS)).reshape(-1, _LOOKS)
-    first_out = np.where(seen.all(axis=1), _LOOKS - 1, (~seen).argmax(axis=1))
-    low, high = looks[np.maximum(first_out - 1, 0)], looks[first_out]
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        still = inside(middle, along)
-        low, high = np.where(still, middle, low), np.where(still, high, middle)
-    return high
+    return first_change(beyond, np.zeros(len(along)), np.full(len(along), side.plunge_radius))[0]
 
 
 def _strip(
@@ -104,11 +97,11 @@ def _strip(
     radius = side.plunge_radius
     angle = np.arcsin(np.minimum(width / radius, 1.0))
     count = int(np.ceil(angle.max() / (2 * np.arccos(1 - min(_SAGITTA * tolerance / radius, 1.0)))))
-    lines = []
+    lines: list[BaseGeometry] = []
     for k in range(count):
         past = width - radius * np.sin(angle * k / count)
-        line = shapely.linestrings(np.stack(_at(side, along, past), axis=1))
-        lines.append(shapely.simplify(line, _SAGITTA * tolerance / 2))
+        line = LineString(np.stack(_at(side, along, past), axis=1))
+        lines.append(line.simplify(_SAGITTA * tolerance / 2))
     foot = np.stack(_at(side, along[[0, -1]], np.zeros(2)), axis=1)
     end = shapely.get_coordinates(lines[0])
     return Polygon([foot[0], *end, foot[1]]), lines[1:]

@@ -46,7 +46,7 @@ class Surveyed(NamedTuple):
         return np.asarray(self.height + np.where(self.free, given / around, 0.0))
 
     def _gathered(self, values: FloatArray) -> FloatArray:
-        return np.bincount(self.corner.ravel(), np.repeat(values, 3), len(self.height))
+        return np.asarray(np.bincount(self.corner.ravel(), np.repeat(values, 3), len(self.height)))
 
 
 class BlockSurvey(NamedTuple):
