@@ -155,7 +155,7 @@ def arranged(blocks: Sequence[Block], creases: Sequence[BaseGeometry] = ()) -> P
 def _area(region: BaseGeometry) -> BaseGeometry:
     """A region without the points and lines that cutting it may have left."""
     parts = shapely.get_parts(shapely.get_parts(region))
-    return shapely.multipolygons(parts[shapely.get_dimensions(parts) == 2])
+    return shapely.MultiPolygon(parts[shapely.get_dimensions(parts) == 2].tolist())
 
 
 def _cells(lines: BaseGeometry) -> tuple[Geometries, Geometries]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import NamedTuple
 
 import numpy as np
@@ -19,8 +20,14 @@ Bounds = tuple[float, float, float, float]
 _STEP = 0.5
 """Places along the plunge line, mm."""
 
+_NARROWING = np.array([1 / 64, 1 / 16, 1 / 4])
+"""Further places, in steps, from where there is no hollow: its width grows as the root of the way from there."""
+
 _WIDE = 0.02
-"""A hollow narrower than this is left out, mm."""
+"""A hollow narrower than this is none, mm."""
+
+_CLOSE = 0.005
+"""The end of a hollow lies at most so far from its chords, mm: within that the face is flat enough beyond."""
 
 _SAGITTA = 0.5
 """Of the arc over a strip, in tolerances."""
@@ -44,14 +51,12 @@ def hollow(side: Side, bounds: Bounds, tolerance: float) -> Hollow:
     """
     if side.plunge_radius == 0 or not side.faces:
         return Hollow(Polygon(), ())
-    along = _along(side, bounds)
-    width = _widths(side, along)
-    regions, rows = [], []
-    for run in np.split(np.arange(len(along)), np.flatnonzero(np.diff(width > _WIDE)) + 1):
-        if width[run[0]] > _WIDE and len(run) > 1:
-            region, lines = _strip(side, along[run], width[run], tolerance)
-            regions.append(region)
-            rows += lines
+    regions: list[BaseGeometry] = []
+    rows: list[BaseGeometry] = []
+    for along in _runs(side, _along(side, bounds)):
+        region, lines = _strip(side, along, _widths(side, along), tolerance)
+        regions.append(region)
+        rows += lines
     return Hollow(shapely.union_all(regions), tuple(rows))
 
 
@@ -80,6 +85,26 @@ def _at(side: Side, along: FloatArray, past: FloatArray) -> tuple[FloatArray, Fl
     return xy[0], xy[1]
 
 
+def _runs(side: Side, along: FloatArray) -> list[FloatArray]:
+    """Stretches of the plunge line along which there is a hollow, as places, closer where it narrows to nothing."""
+
+    def is_hollow(along: FloatArray) -> Corners:
+        x, y = _at(side, along.ravel(), np.zeros(along.size))
+        return np.asarray(side.blend_width(side.laws(x, y)) > _WIDE, dtype=np.int64).reshape(along.shape)
+
+    hollow = is_hollow(along)
+    change = np.flatnonzero(np.diff(hollow))
+    ends, _, _ = first_change(is_hollow, along[change], along[change + 1])
+    bounds = np.concatenate([along[:1], ends, along[-1:]])
+    runs = []
+    for number, (low, high) in enumerate(itertools.pairwise(bounds)):
+        if (hollow[0] + number) % 2:
+            within = along[(along > low) & (along < high)]
+            near = _NARROWING * min(_STEP, (high - low) / 2)
+            runs.append(np.unique(np.concatenate([[low, high], low + near, high - near, within])))
+    return runs
+
+
 def _widths(side: Side, along: FloatArray) -> FloatArray:
     """How far ahead of the plunge line the hollow ends at places along it, shape (n,), mm."""
 
@@ -101,7 +126,7 @@ def _strip(
     for k in range(count):
         past = width - radius * np.sin(angle * k / count)
         line = LineString(np.stack(_at(side, along, past), axis=1))
-        lines.append(line.simplify(_SAGITTA * tolerance / 2))
+        lines.append(line.simplify(min(_SAGITTA * tolerance / 2, _CLOSE)))
     foot = np.stack(_at(side, along[[0, -1]], np.zeros(2)), axis=1)
     end = shapely.get_coordinates(lines[0])
     return Polygon([foot[0], *end, foot[1]]), lines[1:]

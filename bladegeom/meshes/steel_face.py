@@ -47,6 +47,6 @@ class SteelFace:
         laws = side.laws(x, y)
         surface = laws.argmin(axis=0)
         surface[laws.min(axis=0) < side.least(laws)] = len(laws)
-        # Where the hollow narrows to nothing a crumb of it lies beyond its region.
+        # On a wide radius there may be some of the hollow off the plunge line, beyond its region.
         height = side.ground_by(laws, np.maximum(side.past(x, y), 0.0))
         return height, surface + (len(laws) + 1) * self.in_hollow
