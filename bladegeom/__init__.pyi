@@ -160,6 +160,7 @@ from .quantities.drills import drill_index as drill_index
 from .quantities.errors import BladegeomError as BladegeomError
 from .quantities.errors import CurveError as CurveError
 from .quantities.errors import LetterError as LetterError
+from .quantities.errors import MeshError as MeshError
 from .quantities.errors import OutlineError as OutlineError
 from .quantities.errors import ParameterError as ParameterError
 from .quantities.errors import PlacingError as PlacingError

@@ -13,6 +13,7 @@ from bladegeom.meshes.faces import Shown, shown
 from bladegeom.meshes.plan import Block, Plan, arranged
 from bladegeom.meshes.survey import Marks, survey
 from bladegeom.meshes.walls import Upright, walls
+from bladegeom.quantities.errors import MeshError
 from bladegeom.solids.mesh import Corners, Mesh
 
 _JOINED = 2e-4
@@ -28,6 +29,9 @@ def height_mesh(blocks: Sequence[Block], tolerance: float) -> Mesh:
     Args:
         blocks: Regions that do not overlap, each with its heights.
         tolerance: Greatest distance of the mesh from the heights, > 0 mm. Borders are taken as they are given.
+
+    Raises:
+        MeshError: Nothing is left between the two sides, or the two sides of a wall change places along it.
     """
     lines = creases(arranged(blocks), blocks, tolerance)
     plan, surveyed = bent(arranged(blocks, lines), blocks, tolerance)
@@ -41,14 +45,31 @@ def height_mesh(blocks: Sequence[Block], tolerance: float) -> Mesh:
         plan = plan.split(np.where(pinched, 0.5, np.nan))
         surveyed = survey(plan, blocks)
     solid = (low != high).any(axis=1)
-    upright = walls(plan, low, high)
-    parts = (_lids(high, upper, solid), _lids(low, lower, solid).turned(), upright)
+    if not solid.any():
+        raise MeshError("no thickness is left anywhere between the two sides")
+    parts = (_lids(high, upper, solid), _lids(low, lower, solid).turned(), walls(plan, low, high))
+    used, triangles = np.unique(np.concatenate([part.triangles for part in parts]), return_inverse=True)
+    vertices, triangles = vertices[used], triangles.reshape(-1, 3)
+    _require_closed(vertices, triangles)
     first = np.cumsum([0, *(int(part.patches.max(initial=-1)) + 1 for part in parts)])
     return Mesh(
         vertices=vertices,
-        triangles=np.concatenate([part.triangles for part in parts]),
+        triangles=triangles,
         patches=np.concatenate([part.patches + start for part, start in zip(parts, first, strict=False)]),
         normals=np.concatenate([part.normals for part in parts]),
+    )
+
+
+def _require_closed(vertices: FloatArray, triangles: Corners) -> None:
+    """Refuse triangles that do not meet in pairs along every side, once this way and once that."""
+    start, end = triangles.ravel(), np.roll(triangles, -1, axis=1).ravel()
+    there, back = (np.sort(a * len(vertices) + b) for a, b in ((start, end), (end, start)))
+    if (there == back).all() and (there[1:] != there[:-1]).all():
+        return
+    keys, count = np.unique(np.concatenate([there, back]), return_counts=True)
+    x, y, _ = vertices[keys[count.argmax() if count.max() > 2 else count.argmin()] // len(vertices)].tolist()
+    raise MeshError(
+        "surfaces do not meet as they must to enclose a solid{at}; move the line or hole there a little", (x, y)
     )
 
 
@@ -64,7 +85,7 @@ def _pinched(plan: Plan, low: Corners, high: Corners) -> Marks:
 
 
 def _lids(corner: Corners, face: Shown, solid: Corners) -> Upright:
-    patches = np.unique(face.patch[solid], return_inverse=True)[1] if solid.any() else face.patch[solid]
+    patches = np.unique(face.patch[solid], return_inverse=True)[1]
     return Upright(corner[solid], patches.reshape(-1), face.normals[solid])
 
 
