@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 
-from bladegeom.meshes.plan import Block, Plan, edges_of_blocks
+from bladegeom.curves.curve import FloatArray
+from bladegeom.meshes.plan import Block, Field, Plan, edges_of_blocks
 from bladegeom.meshes.survey import BlockSurvey, Marks, survey
 from bladegeom.solids.mesh import Corners
 
-_PROBES = np.array([0.0, 1 / 4, 1 / 2, 3 / 4, 1.0])
-"""Where an edge is probed, as parts of its length."""
+_PROBES = np.array([1 / 3, 2 / 3])
+"""Where an edge is probed, as parts of its length: over a chord of any arc nearly as far as in its middle."""
 
-_BENT = 0.6
+_BENT = 0.55
 """Farther from the heights no edge may lie at any probe, in tolerances; the rest is for places between them."""
 
 _HELD = 0.05
@@ -28,10 +30,11 @@ _ROUNDS = 20
 def bent(plan: Plan, blocks: Sequence[Block], tolerance: float) -> tuple[Plan, tuple[BlockSurvey, ...]]:
     """The plan with corners enough that flat triangles stay within a tolerance of the heights, and its survey."""
     straight = np.zeros(0, dtype=np.int64)
+    known = [[np.zeros(0) for _ in block.fields] for block in blocks]
     for _ in range(_ROUNDS):
         found = edges_of_blocks(plan)
         new = ~np.isin(found.key, straight, assume_unique=True)
-        far = _far(plan, blocks, found.block[new], found.edge[new], tolerance)
+        far = _far(plan, blocks, _Edges(found.block[new], found.edge[new]), known, tolerance)
         straight = np.concatenate([straight, found.key[new][~far]])
         split = np.unique(found.edge[new][far])
         if not len(split):
@@ -45,23 +48,50 @@ def bent(plan: Plan, blocks: Sequence[Block], tolerance: float) -> tuple[Plan, t
     return plan, survey(plan, blocks)
 
 
-def _far(plan: Plan, blocks: Sequence[Block], which: Corners, edge: Corners, tolerance: float) -> Marks:
-    """Which edges lie too far from the heights, shape (n,)."""
-    far = np.zeros(len(edge), dtype=bool)
+class _Edges(NamedTuple):
+    """Edges of blocks, by number, shape (n,) both."""
+
+    block: Corners
+    edge: Corners
+
+
+def _far(plan: Plan, blocks: Sequence[Block], edges: _Edges, known: list[list[FloatArray]], tolerance: float) -> Marks:
+    """Which edges lie too far from the heights, shape (n,).
+
+    Args:
+        plan: The triangles.
+        blocks: Their heights.
+        edges: To be looked at.
+        known: Heights at corners of the plan by each field, as far as they are known; they are filled in.
+        tolerance: mm.
+    """
+    far = np.zeros(len(edges.edge), dtype=bool)
     for number, block in enumerate(blocks):
-        mine = np.flatnonzero(which == number)
+        mine = np.flatnonzero(edges.block == number)
         if not len(mine):
             continue
-        first, last = plan.xy[plan.edges[edge[mine]]].transpose(1, 0, 2)
-        step = last - first
-        xy = first[:, None] + _PROBES[:, None] * step[:, None]
-        length = np.hypot(*step.T)
-        for field in block.fields:
-            z = field(*xy.reshape(-1, 2).T)[0].reshape(len(mine), -1)
-            rise = z[:, -1] - z[:, 0]
-            off = np.abs(z - z[:, :1] - _PROBES * rise[:, None]).max(axis=1) * length / np.hypot(length, rise)
+        ends = plan.edges[edges.edge[mine]]
+        first, last = plan.xy[ends].transpose(1, 0, 2)
+        length = np.hypot(*(last - first).T)
+        probes = first + _PROBES[:, None, None] * (last - first)
+        for side, field in enumerate(block.fields):
+            known[number][side] = _filled_in(field, plan.xy, ends, known[number][side])
+            low, high = known[number][side][ends].T
+            z = field(*probes.reshape(-1, 2).T)[0].reshape(len(_PROBES), -1)
+            off = np.abs(z - low - _PROBES[:, None] * (high - low)).max(axis=0) * length / np.hypot(length, high - low)
             far[mine] |= (off > _BENT * tolerance) & (length > _SHORT * tolerance)
     return far
+
+
+def _filled_in(field: Field, xy: FloatArray, ends: Corners, known: FloatArray) -> FloatArray:
+    """Heights at corners of which some are known, with those at the ends of some edges; NaN where none is, (n,)."""
+    heights = np.full(len(xy), np.nan)
+    heights[: len(known)] = known
+    asked = np.zeros(len(xy), dtype=bool)
+    asked[ends.ravel()] = True
+    asked &= np.isnan(heights)
+    heights[asked] = field(*xy[asked].T)[0]
+    return heights
 
 
 def _within(plan: Plan, surveyed: Sequence[BlockSurvey], tolerance: float) -> Corners:
