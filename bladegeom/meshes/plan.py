@@ -133,7 +133,9 @@ def arranged(blocks: Sequence[Block], creases: Sequence[BaseGeometry] = ()) -> P
     """
     areas = [_area(block.region) for block in blocks]
     drawn = [*(area.boundary for area in areas), *(line for block in blocks for line in block.lines)]
-    lines = shapely.unary_union([*drawn, *creases], grid_size=GRID)
+    # Numbers next to nothing are nothing: GEOS divides by them.
+    rounded = shapely.transform(np.array([*drawn, *creases], dtype=object), lambda xy: xy.round(9))
+    lines = shapely.unary_union(rounded, grid_size=GRID)
     cells, loose = _cells(lines)
     if len(loose):
         cells, _ = _cells(shapely.unary_union([lines, *_ties(lines, loose)], grid_size=GRID))
