@@ -73,7 +73,7 @@ class Side:
         stock, least, radius = laws[0], self.least(laws), self.plunge_radius
         if radius == 0:
             return least
-        left = np.clip(self.blend_width(laws) - past, 0.0, radius)
+        left = np.clip(self.blend_width(stock - least) - past, 0.0, radius)
         return np.asarray(np.minimum(least + radius - np.sqrt(radius**2 - left**2), stock))
 
     def least(self, laws: FloatArray) -> FloatArray:
@@ -81,11 +81,11 @@ class Side:
         # Where both faces would meet, or one would come out at the other side, no steel is left.
         return np.asarray(np.maximum(laws.min(axis=0), -laws[0] if self.alone else 0.0))
 
-    def blend_width(self, laws: FloatArray) -> FloatArray:
-        """How far from the plunge line the hollow along it ends, shape (n,), mm."""
-        # An arc of the radius that climbs ``depth`` needs this much way.
+    def blend_width(self, depth: FloatArray) -> FloatArray:
+        """How far from the plunge line the hollow along it ends where a face lies so deep under the stock, (n,), mm."""
+        # An arc of the radius that climbs the depth needs this much way.
         radius = self.plunge_radius
-        depth = np.minimum(laws[0] - self.least(laws), radius)
+        depth = np.minimum(depth, radius)
         return np.asarray(np.sqrt(np.maximum(2 * radius * depth - depth**2, 0.0)))
 
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.meshes.plan import Block, Field, Plan, edges_of_blocks
-from bladegeom.meshes.survey import BlockSurvey, Marks, survey
+from bladegeom.meshes.plan import Block, EdgesOfBlocks, Field, Marks, Plan, edges_of_blocks
+from bladegeom.meshes.survey import BlockSurvey, survey
 from bladegeom.solids.mesh import Corners
 
 _PROBES = np.array([1 / 3, 2 / 3])
@@ -33,10 +32,10 @@ def bent(plan: Plan, blocks: Sequence[Block], tolerance: float) -> tuple[Plan, t
     known = [[np.zeros(0) for _ in block.fields] for block in blocks]
     for _ in range(_ROUNDS):
         found = edges_of_blocks(plan)
-        new = ~np.isin(found.key, straight, assume_unique=True)
-        far = _far(plan, blocks, _Edges(found.block[new], found.edge[new]), known, tolerance)
-        straight = np.concatenate([straight, found.key[new][~far]])
-        split = np.unique(found.edge[new][far])
+        new = found.only(~np.isin(found.key, straight, assume_unique=True))
+        far = _far(plan, blocks, new, known, tolerance)
+        straight = np.concatenate([straight, new.key[~far]])
+        split = np.unique(new.edge[far])
         if not len(split):
             surveyed = survey(plan, blocks)
             split = _within(plan, surveyed, tolerance)
@@ -48,14 +47,9 @@ def bent(plan: Plan, blocks: Sequence[Block], tolerance: float) -> tuple[Plan, t
     return plan, survey(plan, blocks)
 
 
-class _Edges(NamedTuple):
-    """Edges of blocks, by number, shape (n,) both."""
-
-    block: Corners
-    edge: Corners
-
-
-def _far(plan: Plan, blocks: Sequence[Block], edges: _Edges, known: list[list[FloatArray]], tolerance: float) -> Marks:
+def _far(
+    plan: Plan, blocks: Sequence[Block], edges: EdgesOfBlocks, known: list[list[FloatArray]], tolerance: float
+) -> Marks:
     """Which edges lie too far from the heights, shape (n,).
 
     Args:

@@ -11,8 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.meshes.change import first_change
-from bladegeom.meshes.plan import Block, Field, Plan, edges_of_blocks
-from bladegeom.meshes.survey import Marks
+from bladegeom.meshes.plan import Block, EdgesOfBlocks, Field, Marks, Plan, edges_of_blocks
 from bladegeom.solids.mesh import Corners
 
 _PROBES = np.array([0.0, 1 / 16, 1 / 4, 1 / 2, 3 / 4, 15 / 16, 1.0])
@@ -65,8 +64,8 @@ def creases(plan: Plan, blocks: Sequence[Block], tolerance: float) -> tuple[Base
     known = _Crossed(np.zeros(0, dtype=np.int64), np.zeros(0), np.zeros(0, dtype=np.int64))
     for _ in range(_ROUNDS):
         found = edges_of_blocks(plan)
-        new = ~np.isin(found.key, known.key, assume_unique=True)
-        known = known.and_(_crossed(plan, blocks, found.key[new], found.block[new], found.edge[new], tolerance))
+        new = found.only(~np.isin(found.key, known.key, assume_unique=True))
+        known = known.and_(_crossed(plan, blocks, new, tolerance))
         at = np.searchsorted(known.key, found.key)
         where, pair = known.where[at], known.pair[at]
         crossed = np.isfinite(where)
@@ -80,21 +79,19 @@ def creases(plan: Plan, blocks: Sequence[Block], tolerance: float) -> tuple[Base
     return _lines(plan, blocks, tolerance)
 
 
-def _crossed(
-    plan: Plan, blocks: Sequence[Block], key: Corners, which: Corners, edge: Corners, tolerance: float
-) -> _Crossed:
+def _crossed(plan: Plan, blocks: Sequence[Block], edges: EdgesOfBlocks, tolerance: float) -> _Crossed:
     """What crosses some edges."""
-    where, pair = np.full(len(key), np.nan), np.zeros(len(key), dtype=np.int64)
+    where, pair = np.full(len(edges.key), np.nan), np.zeros(len(edges.key), dtype=np.int64)
     for number, block in enumerate(blocks):
-        mine = np.flatnonzero(which == number)
+        mine = np.flatnonzero(edges.block == number)
         if not len(mine):
             continue
         for side, field in enumerate(block.fields):
-            row, at, kinds = _crossings(field, plan.xy[plan.edges[edge[mine]]], tolerance)
+            row, at, kinds = _crossings(field, plan.xy[plan.edges[edges.edge[mine]]], tolerance)
             row = mine[row]
             first = np.isnan(where[row])
             where[row[first]], pair[row[first]] = at[first], 2 * kinds[first] + side
-    return _Crossed(key, where, pair)
+    return _Crossed(edges.key, where, pair)
 
 
 def _crossings(field: Field, ends: FloatArray, tolerance: float) -> tuple[Corners, FloatArray, Corners]:

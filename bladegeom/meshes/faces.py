@@ -8,8 +8,8 @@ from typing import NamedTuple
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.meshes.plan import Plan
-from bladegeom.meshes.survey import BlockSurvey, Marks, Surveyed
+from bladegeom.meshes.plan import Marks, Plan
+from bladegeom.meshes.survey import BlockSurvey, Surveyed
 from bladegeom.solids.mesh import Corners
 
 _NEAR = 0.02

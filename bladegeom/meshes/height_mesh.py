@@ -10,8 +10,8 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.meshes.bends import bent
 from bladegeom.meshes.creases import creases
 from bladegeom.meshes.faces import Shown, shown
-from bladegeom.meshes.plan import Block, Plan, arranged
-from bladegeom.meshes.survey import Marks, survey
+from bladegeom.meshes.plan import Block, Marks, Plan, arranged
+from bladegeom.meshes.survey import survey
 from bladegeom.meshes.walls import Upright, walls
 from bladegeom.quantities.errors import MeshError
 from bladegeom.solids.mesh import Corners, Mesh

@@ -16,9 +16,13 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.solids.mesh import Corners
 
 Field = Callable[[FloatArray, FloatArray], tuple[FloatArray, Corners]]
-"""Heights over the middle plane at places x and y, and which smooth surface counts at each, shape (n,) both."""
+"""Heights over the middle plane at places x and y, and which smooth surface counts at each, shape (n,) both.
+
+Surfaces are numbers from 0 to 65535; one that goes on from block to block has the same number in each.
+"""
 
 Geometries = npt.NDArray[np.object_]
+Marks = npt.NDArray[np.bool_]
 
 GRID = 1e-4
 """Corners of borders lie on a grid of this, mm, so that none is nearer to another."""
@@ -114,6 +118,10 @@ class EdgesOfBlocks(NamedTuple):
     """Number of the edge in the plan."""
     block: Corners
     """Number of the block."""
+
+    def only(self, which: Marks) -> EdgesOfBlocks:
+        """Some of them."""
+        return EdgesOfBlocks(*(values[which] for values in self))
 
 
 def edges_of_blocks(plan: Plan) -> EdgesOfBlocks:

@@ -85,12 +85,18 @@ def _at(side: Side, along: FloatArray, past: FloatArray) -> tuple[FloatArray, Fl
     return xy[0], xy[1]
 
 
+def _width(side: Side, x: FloatArray, y: FloatArray) -> FloatArray:
+    """How far from the plunge line the hollow would end if the face lay as deep all along as at a place, (n,), mm."""
+    laws = side.laws(x, y)
+    return side.blend_width(laws[0] - side.least(laws))
+
+
 def _runs(side: Side, along: FloatArray) -> list[FloatArray]:
     """Stretches of the plunge line along which there is a hollow, as places, closer where it narrows to nothing."""
 
     def is_hollow(along: FloatArray) -> Corners:
         x, y = _at(side, along.ravel(), np.zeros(along.size))
-        return np.asarray(side.blend_width(side.laws(x, y)) > _WIDE, dtype=np.int64).reshape(along.shape)
+        return np.asarray(_width(side, x, y) > _WIDE, dtype=np.int64).reshape(along.shape)
 
     hollow = is_hollow(along)
     change = np.flatnonzero(np.diff(hollow))
@@ -110,7 +116,7 @@ def _widths(side: Side, along: FloatArray) -> FloatArray:
 
     def beyond(past: FloatArray) -> Corners:
         x, y = _at(side, np.broadcast_to(along, past.shape).ravel(), past.ravel())
-        return np.asarray(past.ravel() > side.blend_width(side.laws(x, y)), dtype=np.int64).reshape(past.shape)
+        return np.asarray(past.ravel() > _width(side, x, y), dtype=np.int64).reshape(past.shape)
 
     return first_change(beyond, np.zeros(len(along)), np.full(len(along), side.plunge_radius))[0]
 

@@ -6,13 +6,10 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.meshes.plan import Block, Field, Plan, twice_area
+from bladegeom.meshes.plan import Block, Field, Marks, Plan, twice_area
 from bladegeom.solids.mesh import Corners
-
-Marks = npt.NDArray[np.bool_]
 
 
 class Surveyed(NamedTuple):
