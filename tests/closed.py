@@ -36,7 +36,7 @@ def lids(mesh: Mesh, *, up: bool) -> Corners:
 def heights(mesh: Mesh, xy: FloatArray, *, up: bool) -> FloatArray:
     """Of the upper or lower side at places (n, 2), shape (n,), mm; NaN where there is none."""
     corners = mesh.vertices[mesh.triangles[lids(mesh, up=up)]]
-    over = shapely.STRtree([shapely.Polygon(corner) for corner in corners[..., :2]])
+    over = shapely.STRtree(np.atleast_1d(np.asarray(shapely.polygons(corners[..., :2]))))
     place, which = over.query(shapely.points(xy), predicate="intersects")
     a, b, c = corners[which].transpose(1, 0, 2)
     p, q, r = b - a, c - a, xy[place] - a[:, :2]

@@ -340,8 +340,12 @@ def test_directions_are_those_of_the_laws(name: str) -> None:
     assert np.linalg.norm(mesh.normals, axis=2) == pytest.approx(np.ones((len(mesh.triangles), 3)))
     a, b, c = mesh.vertices[mesh.triangles].transpose(1, 0, 2)
     facet = np.cross(b - a, c - a)
+    longest = np.linalg.norm([b - a, c - b, a - c], axis=2).max(axis=0)
+    # A sliver less than a micrometre wide in the plan may lean as it likes; walls have no width there at all.
+    seen = (np.abs(facet[:, 2]) > 1e-3 * longest) | (np.abs(mesh.normals[:, 0, 2]) < 0.01)
+    assert seen.mean() > 0.99
     facet /= np.linalg.norm(facet, axis=1)[:, None]
-    assert np.einsum("ij,inj->in", facet, mesh.normals).min() > 0.8
+    assert np.einsum("ij,inj->in", facet, mesh.normals)[seen].min() > 0.8
     up = lids(mesh, up=True)
     corners, side, step = mesh.vertices[mesh.triangles[up]][..., :2], knife.side("finished", "right"), 1e-3
     # Just inside each triangle, where the law is smooth.

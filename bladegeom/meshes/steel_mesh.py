@@ -38,6 +38,7 @@ def steel_mesh(knife: Knife, stage: Stage = "finished", tolerance: float = 0.02,
         CurveError: The tolerance is not positive.
         ParameterError: The plunge line misses the steel, or a face cannot be ground.
 
+    >>> from bladegeom import weigh
     >>> mesh = steel_mesh(knife, "finished", 0.02, textured=False)
     >>> abs(mesh.moments.amount / weigh(knife).finished.amount - 1) < 0.0005
     True

@@ -11,6 +11,9 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.meshes.plan import Block, Field, Marks, Plan, twice_area
 from bladegeom.solids.mesh import Corners
 
+_MOST = 2.0
+"""No corner is moved by more than this times what a triangle at it lacks, as the strip of an arc between creases is."""
+
 
 class Surveyed(NamedTuple):
     """One side of the triangles of a block."""
@@ -40,7 +43,9 @@ class Surveyed(NamedTuple):
         """
         share = self.lacks * self.area / np.maximum(self.free[self.corner].sum(axis=1), 1)
         given, around = (self._gathered(values) for values in (share, self.area / 3))
-        return np.asarray(self.height + np.where(self.free, given / around, 0.0))
+        most = np.zeros(len(self.height))
+        np.maximum.at(most, self.corner.ravel(), np.repeat(_MOST * np.abs(self.lacks), 3))
+        return np.asarray(self.height + np.where(self.free, np.clip(given / around, -most, most), 0.0))
 
     def _gathered(self, values: FloatArray) -> FloatArray:
         return np.asarray(np.bincount(self.corner.ravel(), np.repeat(values, 3), len(self.height)))
