@@ -16,6 +16,7 @@ from .commands.drawer import contact_sheets as contact_sheets
 from .commands.drawer import profiles_page as profiles_page
 from .commands.export import export as export
 from .commands.job_card import job_card as job_card
+from .commands.mesh import mesh as mesh
 from .commands.nest import nest_sheet as nest_sheet
 from .commands.nest_cut_files import NestCutFile as NestCutFile
 from .commands.nest_cut_files import nest_cut_files as nest_cut_files
@@ -109,6 +110,8 @@ from .knife.zone import TextureZone as TextureZone
 from .mass.weigh import Step as Step
 from .mass.weigh import Weighing as Weighing
 from .mass.weigh import weigh as weigh
+from .meshes.knife_mesh import KnifeMesh as KnifeMesh
+from .meshes.mesh_part import MeshPart as MeshPart
 from .nesting.nest import Nest as Nest
 from .nesting.nest import nest as nest
 from .nesting.nest import nest_most as nest_most
@@ -163,6 +166,7 @@ from .quantities.errors import LetterError as LetterError
 from .quantities.errors import MeshError as MeshError
 from .quantities.errors import OutlineError as OutlineError
 from .quantities.errors import ParameterError as ParameterError
+from .quantities.errors import MeshError as MeshError
 from .quantities.errors import PlacingError as PlacingError
 from .quantities.errors import QuantityError as QuantityError
 from .quantities.errors import UnknownNameError as UnknownNameError
@@ -202,6 +206,7 @@ from .signoff.card_table import Card as Card
 from .signoff.check_order import check_order as check_order
 from .signoff.traceability import Landing as Landing
 from .signoff.traceability import landings as landings
+from .solids.mesh import Mesh as Mesh
 from .solids.moments import Moments as Moments
 from .solids.part import Part as Part
 from .studies.sweep import sweep as sweep

@@ -74,7 +74,7 @@ class ScaleFace:
         """Heights by each law, shape (m, n), mm; the least is the face."""
         flat = self.inside(x) + self.scales.flat(x)
         sides: list[list[FloatArray]] = []
-        for line, roundings in ((self.border, self.scales.roundings), (self.front, self._front_roundings)):
+        for line, roundings in ((self.border, self.scales.roundings), (self.front, self.scales.front_roundings)):
             drops = [np.zeros(len(x))]
             if roundings:
                 away = line.distances(x, y)
@@ -99,8 +99,3 @@ class ScaleFace:
     def breaks(self) -> tuple[float, ...]:
         """Stations along x where another cubic of the swell, or another slope of the taper, begins, mm."""
         return tuple(x for x, _ in (*self.scales.swell, *self.stock.taper))
-
-    @property
-    def _front_roundings(self) -> tuple[Rounding, ...]:
-        rounding = self.scales.front_rounding
-        return (rounding,) if rounding else ()

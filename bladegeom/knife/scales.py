@@ -142,6 +142,11 @@ class Scales:
         return (self.rounding,) if isinstance(self.rounding, Rounding) else self.rounding
 
     @property
+    def front_roundings(self) -> tuple[Rounding, ...]:
+        """The arc to the handle front, if there is one."""
+        return (self.front_rounding,) if self.front_rounding else ()
+
+    @property
     def liner(self) -> float:
         """Thickness of all liners of one side, mm."""
         return sum(liner.thickness for liner in self.liners)

@@ -185,7 +185,7 @@ def _ties(lines: BaseGeometry, loose: Geometries) -> list[BaseGeometry]:
 def twice_area(a: FloatArray, b: FloatArray, c: FloatArray) -> FloatArray:
     """Of triangles with these corners, counter-clockwise positive, shape (m,), mm2."""
     p, q = b - a, c - a
-    return np.asarray(p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0])
+    return np.asarray(p[..., 0] * q[..., 1] - p[..., 1] * q[..., 0])
 
 
 def _parts(xy: FloatArray, triangles: Corners, middle: Corners) -> tuple[Corners, Corners]:

@@ -23,6 +23,11 @@ class Mesh:
         triangles: Vertices of each, counter-clockwise seen from outside, shape (m, 3).
         patches: Number of the smooth surface that each is of, shape (m,); where it changes lies a crease.
         normals: Unit vectors out of that surface at the three vertices of each triangle, shape (m, 3, 3).
+
+    >>> from bladegeom import mesh
+    >>> steel = mesh(knife, "blank").parts[0].mesh
+    >>> steel.triangles.shape == (len(steel.patches), 3)
+    True
     """
 
     vertices: FloatArray

@@ -1,0 +1,89 @@
+"""A knife at a stage of the work as closed meshes, one for each piece of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from bladegeom.curves.curve import FloatArray
+from bladegeom.knife.grind import STAGES, Stage
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
+from bladegeom.mass.unweighed import unweighed
+from bladegeom.meshes.handle_mesh import handle_meshes
+from bladegeom.meshes.mesh_part import MeshPart
+from bladegeom.meshes.steel_mesh import steel_mesh
+from bladegeom.quantities.errors import ParameterError, UnknownNameError
+from bladegeom.quantities.told import told
+from bladegeom.quantities.units import show_length
+from bladegeom.solids.moments import NOTHING, Moments
+
+LEAST_TOLERANCE, MOST_TOLERANCE = 0.002, 1.0
+"""Of a mesh, mm: under the first it has millions of triangles that no tool can follow, over the other no bevel is left."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class KnifeMesh:
+    """A knife at a stage of the work as closed meshes.
+
+    Args:
+        parts: The steel first, then scales, liners and hardware of a finished knife.
+        stage: Of the work.
+        tolerance: Greatest distance of the meshes from the laws that weigh the knife, mm.
+        lacks: What belongs to the knife at that stage and is no part of the design, as "handle block".
+
+    >>> from bladegeom import mesh
+    >>> whole = mesh(knife)
+    >>> [part.name for part in whole.parts]
+    ['blade', 'right scale', 'left scale', 'pin 1', 'pin 2']
+    >>> low, high = whole.bounds
+    >>> round(float(high[0] - low[0])), whole["pin 2"].material.name
+    (228, 'C26000')
+    """
+
+    parts: tuple[MeshPart, ...]
+    stage: Stage
+    tolerance: float
+    lacks: tuple[str, ...] = ()
+
+    def __getitem__(self, name: str) -> MeshPart:
+        """A part by its name.
+
+        Raises:
+            UnknownNameError: There is no such part at this stage.
+        """
+        for part in self.parts:
+            if part.name == name:
+                return part
+        raise UnknownNameError("part of the mesh", name, [part.name for part in self.parts])
+
+    @property
+    def bounds(self) -> tuple[FloatArray, FloatArray]:
+        """Least and greatest x, y, z of all parts, shape (3,) both, mm."""
+        low = np.min([part.mesh.vertices.min(axis=0) for part in self.parts], axis=0)
+        high = np.max([part.mesh.vertices.max(axis=0) for part in self.parts], axis=0)
+        return low, high
+
+    @property
+    def mass(self) -> Moments:
+        """Moments of mass of all parts, g and mm: of the meshes, and so within their tolerance of the weighing."""
+        return sum((part.mass for part in self.parts), NOTHING)
+
+
+@memo
+def knife_mesh(knife: Knife, stage: Stage = "finished", tolerance: float = 0.02) -> KnifeMesh:
+    """As the public :func:`bladegeom.mesh`, of a knife."""
+    if stage not in STAGES:
+        raise UnknownNameError("stage", stage, STAGES)
+    if isinstance(tolerance, bool) or not isinstance(tolerance, int | float):
+        raise ParameterError("mesh: tolerance", told(tolerance), "be a length in mm")
+    if not LEAST_TOLERANCE <= tolerance <= MOST_TOLERANCE:
+        must = f"lie between {show_length(LEAST_TOLERANCE)} and {show_length(MOST_TOLERANCE)}"
+        raise ParameterError("mesh: tolerance", show_length(tolerance), must)
+    steel = MeshPart(
+        name="blade", material=knife.stock.material, kind="steel", mesh=steel_mesh(knife, stage, float(tolerance))
+    )
+    handle = handle_meshes(knife, float(tolerance)) if stage == "finished" else ()
+    lacks = unweighed(knife) if stage == "finished" else ()
+    return KnifeMesh(parts=(steel, *handle), stage=stage, tolerance=float(tolerance), lacks=lacks)

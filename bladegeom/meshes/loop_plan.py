@@ -1,0 +1,42 @@
+"""Triangles over a closed line, between its corners alone, and cut along stations."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+
+from bladegeom.curves.curve import FloatArray
+from bladegeom.meshes.plan import Plan
+
+_ON = 1e-6
+"""A place as near to a station stands on it, mm."""
+
+
+def flat_plan(xy: FloatArray, breaks: tuple[float, ...]) -> Plan:
+    """Triangles over a loop, with sides along its stations.
+
+    Args:
+        xy: Corners of the loop, counter-clockwise, some of them at each station, shape (n, 2), mm; they stay the first.
+        breaks: Stations along x, mm.
+    """
+    plan = filled(xy)
+    for x in breaks:
+        inner = np.bincount(plan.sides.ravel(), minlength=len(plan.edges)) == 2
+        first, last = plan.xy[plan.edges, 0].T - x
+        crossed = inner & (first * last < 0) & (np.minimum(np.abs(first), np.abs(last)) > _ON)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            plan = plan.split(np.where(crossed, first / (first - last), np.nan))
+    return plan
+
+
+def filled(xy: FloatArray) -> Plan:
+    """Triangles between the corners of a loop alone, counter-clockwise, shape (n, 2), mm."""
+    found = shapely.get_coordinates(shapely.constrained_delaunay_triangles(shapely.Polygon(xy)))
+    found = found.reshape(-1, 4, 2)[:, :3]
+    mixed, own = found[..., 0] + 1j * found[..., 1], xy[:, 0] + 1j * xy[:, 1]
+    order = np.argsort(own)
+    triangles = order[np.searchsorted(own[order], mixed)]
+    p, q = (found[:, k] - found[:, 0] for k in (1, 2))
+    clockwise = p[:, 0] * q[:, 1] < p[:, 1] * q[:, 0]
+    triangles[clockwise] = triangles[clockwise][:, ::-1]
+    return Plan(xy=xy, triangles=triangles, block=np.zeros(len(triangles), dtype=np.int64))
