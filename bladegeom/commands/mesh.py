@@ -30,6 +30,7 @@ def mesh(design: Design | Knife, stage: Stage = "finished", tolerance: float = 0
     ['blade', 'right scale', 'left scale', 'pin 1', 'pin 2']
     >>> [part.name for part in mesh(knife, "blank").parts]
     ['blade']
+    >>> from bladegeom import weigh
     >>> off = mesh(design, tolerance=0.05).mass.amount / weigh(knife).total.amount - 1
     >>> abs(off) < 0.001
     True

@@ -26,7 +26,7 @@ class MeshPart:
     >>> from bladegeom import mesh
     >>> part = mesh(knife).parts[1]
     >>> part.name, part.material.name, part.kind
-    ('right scale', 'Juglans nigra', 'scale')
+    ('right scale', 'NEMA L', 'scale')
     """
 
     name: str

@@ -103,8 +103,8 @@ def scale_loop(knife: Knife, face: ScaleFace, tolerance: float) -> ScaleLoop:
     face = ScaleFace(scales=face.scales, stock=face.stock, border=Polyline(border), front=Polyline(front))
     up, down, top = _at_levels(front, face.border, levels)
     ahead, back, _ = _at_levels(border, face.front, front_levels)
-    front, at = _with_places(front, [up, down, top], chord / 2)
-    border, at_border = _with_places(border, [ahead, back, _at_stations(border, face, chord / 2)], chord / 2)
+    front, at = _with_places(front, (up, down), top, chord / 2)
+    border, at_border = _with_places(border, (ahead, back), _at_stations(border, face, chord / 2), chord / 2)
     n = len(front) + len(border) - 2
     at_border = [(len(front) - 1 + which) % n for which in at_border]
     return ScaleLoop(
@@ -122,7 +122,7 @@ def handle_loop(knife: Knife, tolerance: float) -> HandleLoop:
     """The loop of a knife's handle, with corners at the stations of its taper."""
     front, border = _lines(knife, tolerance / 4)
     stations = np.array([x for x, _ in knife.stock.taper])
-    border, _ = _with_places(border, [_crossing(border, stations)], tolerance / 8)
+    border, _ = _with_places(border, (np.zeros(0), np.zeros(0)), _crossing(border, stations), tolerance / 8)
     return HandleLoop(xy=np.concatenate([front[:-1], border[:-1]]), front=len(front) - 1)
 
 
@@ -173,16 +173,16 @@ def _at_levels(line: FloatArray, other: Polyline, levels: FloatArray) -> tuple[F
 
 
 def _at_stations(line: FloatArray, face: ScaleFace, sag: float) -> FloatArray:
-    """Ways along a line to the stations of taper and swell, and between them as close as the swell's curve asks."""
-    if not face.breaks:
-        return np.zeros(0)
-    x0, x1 = line[:, 0].min(), line[:, 0].max()
-    x = np.linspace(x0, x1, _SAMPLES)
-    flat = face.inside(x) + face.scales.flat(x)
-    bend = np.abs(np.diff(flat, 2)).max() / (x[1] - x[0]) ** 2 if face.scales.swell else 0.0
-    steps = int(np.ceil((x1 - x0) * np.sqrt(bend / (8 * sag)))) + 1
-    stations = np.unique(np.concatenate([face.breaks, np.linspace(x0, x1, steps + 1)[1:-1]]))
-    return _crossing(line, stations)
+    """Ways along a line to the stations of the taper, and on chords along which the swell bends more than a sag."""
+    found = [_crossing(line, np.array([x for x, _ in face.stock.taper]))]
+    if face.scales.swell:
+        x = np.linspace(line[:, 0].min(), line[:, 0].max(), _SAMPLES)
+        bend = np.abs(np.diff(face.scales.flat(x), 2)).max() / (x[1] - x[0]) ** 2
+        parts = np.ceil(np.abs(np.diff(line[:, 0])) * np.sqrt(bend / (8 * sag)))
+        along = _ways(line)
+        for i in np.flatnonzero(parts > 1).tolist():
+            found.append(np.linspace(along[i], along[i + 1], int(parts[i]) + 1)[1:-1])
+    return np.concatenate(found)
 
 
 def _crossing(line: FloatArray, stations: FloatArray) -> FloatArray:
@@ -196,14 +196,27 @@ def _crossing(line: FloatArray, stations: FloatArray) -> FloatArray:
     return np.concatenate(found)
 
 
-def _with_places(line: FloatArray, ways: Sequence[FloatArray], apart: float) -> tuple[FloatArray, list[Corners]]:
-    """A line with further corners on its chords, none too near to another, and which corners stand for each way."""
+def _with_places(
+    line: FloatArray, levels: Sequence[FloatArray], further: FloatArray, apart: float
+) -> tuple[FloatArray, list[Corners]]:
+    """A line with further corners on its chords, none too near to another.
+
+    Args:
+        line: Its corners.
+        levels: Ways to the corners at levels, from its start and from its end: between these no others stay.
+        further: Ways to more corners.
+        apart: Least distance between two of the rest, mm.
+
+    Returns:
+        The corners, and which of them are at the levels.
+    """
     along = _ways(line)
-    merged = along.tolist()
-    for way in np.concatenate(ways).tolist():
+    first, last = (way.max(initial=0.0) for way in (levels[0], along[-1] - levels[1]))
+    kept = along[(along > first + apart) & (along < along[-1] - last - apart)]
+    merged = sorted({0.0, along[-1], *kept.tolist(), *levels[0].tolist(), *levels[1].tolist()})
+    for way in further.tolist():
         at = bisect.bisect(merged, way)
         if way - merged[at - 1] > apart and (at == len(merged) or merged[at] - way > apart):
-            merged.insert(at, way)
-    out = _at(line, np.array(merged))
-    out[np.searchsorted(merged, along)] = line
-    return out, [np.abs(np.array(merged) - way[:, None]).argmin(axis=1) for way in ways]
+            if first < way < along[-1] - last:
+                merged.insert(at, way)
+    return _at(line, np.array(merged)), [np.searchsorted(merged, way) for way in levels]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 import shapely
 
 from bladegeom.curves.curve import FloatArray
@@ -17,6 +18,9 @@ _BLUNT = 0.05
 
 _OWN = 1e-3
 """A place whose distance from the border differs by less from its level belongs to its own chords, mm."""
+
+_SPREAD = 1.002
+"""By so much, as a part of it, a place may be farther away than its level; own choice."""
 
 _MARGINS = (1, 2, 4, 8, 1000)
 """Rows left out where another side comes near, tried in this order; the last leaves out all that come to an end."""
@@ -163,7 +167,10 @@ def _columns(loop: ScaleLoop, margin: int) -> tuple[FloatArray, Corners]:
     places = loop.xy[:, None] + level[..., None] * np.nan_to_num(to)[:, None]
     there = np.isfinite(level) & np.isfinite(to[:, :1])
     there[:, 0] = False
-    there[there] = _own(loop, places[there], level[there], np.nonzero(there)[0] < loop.front)
+    # Behind an inward corner the corner itself is nearest, and a little farther away than the level says.
+    spread = np.broadcast_to(np.hypot(*to.T)[:, None], level.shape)
+    there &= spread < 1 / _BLUNT
+    there[there] = _own(loop, places[there], level[there], spread[there], np.nonzero(there)[0] < loop.front)
     there[:, 0] = True
     deep = np.logical_and.accumulate(there, axis=1).sum(axis=1) - 1
     full = np.where(of_front, len(loop.front_levels), len(loop.levels)) - 1
@@ -174,12 +181,15 @@ def _padded(levels: FloatArray, size: int) -> FloatArray:
     return np.concatenate([levels, np.full(size - len(levels), np.nan)])
 
 
-def _own(loop: ScaleLoop, xy: FloatArray, level: FloatArray, of_front: Corners) -> Corners:
+def _own(
+    loop: ScaleLoop, xy: FloatArray, level: FloatArray, spread: FloatArray, of_front: npt.NDArray[np.bool_]
+) -> npt.NDArray[np.bool_]:
     """Which places lie inside, no nearer to any other chord of their line, and clear of the other line."""
     region = shapely.Polygon(loop.xy)
     shapely.prepare(region)
     from_border, from_front = loop.face.border.distances(*xy.T), loop.face.front.distances(*xy.T)
-    own = np.abs(np.where(of_front, from_front, from_border) - level) < _OWN
+    away = np.where(of_front, from_front, from_border)
+    own = (away > level - _OWN) & (away < level * np.minimum(spread, _SPREAD) + _OWN)
     clear = np.where(of_front, from_border > loop.levels[-1], from_front > _OWN)
     return np.asarray(own & clear & shapely.contains_xy(region, *xy.T))
 
