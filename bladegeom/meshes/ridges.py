@@ -23,6 +23,7 @@ _CLOSER = 3
 _ENDS = 0.03
 """An edge is split no nearer to its ends, as a part of its length."""
 
+_POINT = 1e-12
 _ROUNDS = 30
 
 
@@ -50,7 +51,7 @@ def _farthest(ends: FloatArray, height: Heights, tolerance: float) -> FloatArray
     z = height(*ends.reshape(-1, 2).T).reshape(-1, 2)
     size = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
     # A drop along the upright is farther than the way to the chord, which leans.
-    leans = size / np.hypot(size, z[:, 1] - z[:, 0])
+    leans = size / np.maximum(np.hypot(size, z[:, 1] - z[:, 0]), _POINT)
     off, at = _probed(ends, z, height, np.broadcast_to(_PROBES, (len(ends), len(_PROBES))))
     far = np.flatnonzero(off * leans > tolerance)
     at, step = at[far], 1.0

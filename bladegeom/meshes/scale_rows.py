@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,6 +22,9 @@ _OWN = 1e-3
 
 _SPREAD = 1.002
 """By so much, as a part of it, a place may be farther away than its level; own choice."""
+
+_FAN = 0.002
+"""By so much, mm, an arc of a row may lie beside its chord."""
 
 _MARGINS = (1, 2, 4, 8, 1000)
 """Rows left out where another side comes near, tried in this order; the last leaves out all that come to an end."""
@@ -82,15 +86,23 @@ def _lay_corner(loop: ScaleLoop, corner: tuple[Corners, Corners], places: FloatA
     on_front, on_border = corner
     grid = _grid(loop, on_front, on_border)
     region = shapely.Polygon(loop.xy).buffer(_OWN)
-    sound = shapely.contains_xy(region, *grid.reshape(-1, 2).T).all() and len(on_front) > 1
-    # Where the corner is too sharp for such places, the front itself is still the end of the first strip.
-    last = len(on_border) if sound else 1
+    sound = shapely.contains_xy(region, *grid.reshape(-1, 2).T).all()
+    sound = sound and not (len(on_border) == 1 and _fanned(loop, on_front))
     for k, vertex in enumerate(on_border.tolist()):
         places[vertex, : len(on_front)] = grid[:, k]
-        deep[vertex] = len(on_front) - 1 if k < last else 0
+        deep[vertex] = len(on_front) - 1 if sound else 0
     if sound and len(on_front) == len(loop.levels):
         places[on_front[-1], : len(on_border)] = grid[-1]
         deep[on_front[-1]] = len(on_border) - 1
+
+
+def _fanned(loop: ScaleLoop, on_front: Corners) -> bool:
+    """Whether the front leans so far out that the end of the border is nearest: rows would be arcs there, not lines."""
+    corner, far = loop.xy[on_front[0]], loop.xy[on_front[-1]]
+    away = float(loop.face.border.distances(*far[:, None])[0])
+    chord = loop.across[on_front[0]] if on_front[0] else loop.across[-1]
+    aside = abs(float(chord[0] * (far - corner)[1] - chord[1] * (far - corner)[0]))
+    return math.dist(corner, far) < away + _OWN and aside**2 > _FAN * away
 
 
 def _grid(loop: ScaleLoop, on_front: Corners, on_border: Corners) -> FloatArray:

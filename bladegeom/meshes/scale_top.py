@@ -15,7 +15,7 @@ from bladegeom.meshes.scale_loop import ScaleLoop
 from bladegeom.meshes.scale_rows import Rows, rows_of
 from bladegeom.solids.mesh import Corners
 
-_INWARDS = 0.01
+_INWARDS = 0.3
 """By so much of the way to the middle of its triangle a corner is moved to see on which side of a crease it is."""
 
 _STEP = 1e-3
@@ -97,34 +97,43 @@ class _Directions:
             away = line.distances(*plan.xy.T)[plan.triangles].ravel()
             near = np.flatnonzero(away < max((rounding.width for rounding in roundings), default=0.0))
             along = np.where(np.isin(own[near], chords), own[near], -1)
-            slope[near] += self._inwards(seen[near], along, chords) * _steepness(away[near], roundings)[:, None]
+            slope[near] += self._inwards((corners.reshape(-1, 2)[near], seen[near]), along, chords) * _steepness(away[near], roundings)[:, None]
         normal = np.column_stack([-slope, np.ones(len(x))])
         return np.asarray((normal / np.linalg.norm(normal, axis=1)[:, None]).reshape(-1, 3, 3))
 
-    def _inwards(self, xy: FloatArray, along: Corners, chords: Corners) -> FloatArray:
+    def _inwards(self, places: tuple[FloatArray, FloatArray], along: Corners, chords: Corners) -> FloatArray:
         """Direction square to a line's curve at its place nearest to each, shape (n, 2).
 
         Args:
-            xy: The places.
+            places: They, and the same moved to where their triangle lies.
             along: Chord that is nearest to each; -1 where that is not known.
             chords: Of the line.
         """
+        xy, seen = places
         along = along.copy()
         unknown = np.flatnonzero(along < 0)
-        along[unknown] = chords[self._nearest(xy[unknown], chords)]
-        start = self.loop.xy[along]
-        step = self.loop.xy[(along + 1) % len(self.loop.xy)] - start
-        part = np.clip(((xy - start) * step).sum(axis=1) / (step * step).sum(axis=1), 0.0, 1.0)[:, None]
-        ends = self.loop.inwards[along]
-        found = (1 - part) * ends[:, 0] + part * ends[:, 1]
+        along[unknown] = chords[self._nearest(seen[unknown], chords)]
+        start, corner = self.loop.xy[along], (along + 1) % len(self.loop.xy)
+        step = self.loop.xy[corner] - start
+        part = ((xy - start) * step).sum(axis=1) / (step * step).sum(axis=1)
+        ends, within = self.loop.inwards[along], np.clip(part, 0.0, 1.0)[:, None]
+        found = (1 - within) * ends[:, 0] + within * ends[:, 1]
+        # Round a corner that stands out into the handle, and round the line's ends, distances are from the corner.
+        sharp = np.flatnonzero(((part < 0) & ~self.loop.smooth[along]) | ((part > 1) & ~self.loop.smooth[corner]))
+        off = xy[sharp] - np.where(part[sharp, None] < 0, start[sharp], self.loop.xy[corner[sharp]])
+        found[sharp] = np.where(np.hypot(*off.T)[:, None] > _STEP, off, found[sharp])
         return np.asarray(found / np.hypot(*found.T)[:, None])
 
     def _nearest(self, xy: FloatArray, chords: Corners) -> Corners:
+        """Which of some chords is nearest to each place."""
         start = self.loop.xy[chords]
-        step = self.loop.xy[(chords + 1) % len(self.loop.xy)] - start
-        t = np.clip((xy @ step.T - (start * step).sum(axis=1)) / (step * step).sum(axis=1), 0.0, 1.0)
-        off = [(xy[:, i, None] - start[:, i] - t * step[:, i]) ** 2 for i in (0, 1)]
-        return np.asarray((off[0] + off[1]).argmin(axis=1))
+        across = self.loop.across[chords]
+        along = np.stack([across[:, 1], -across[:, 0]], axis=1)
+        long = np.hypot(*(self.loop.xy[(chords + 1) % len(self.loop.xy)] - start).T)
+        past = xy @ along.T - (start * along).sum(axis=1)
+        past -= np.clip(past, 0.0, long)
+        beside = xy @ across.T - (start * across).sum(axis=1)
+        return np.asarray((past * past + beside * beside).argmin(axis=1))
 
 
 def _steepness(away: FloatArray, roundings: tuple[Rounding, ...]) -> FloatArray:
