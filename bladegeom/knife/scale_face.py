@@ -42,6 +42,10 @@ class LaidSheet:
         """Height of its outside over the middle plane, shape (n,), mm."""
         return self.inside(x) + self.thickness
 
+    def over_disc(self, x: float, y: float, radius: float) -> tuple[float, float]:
+        """Lowest and highest of its outside over a disc, mm."""
+        return _over_disc(self, x, y, radius)
+
     @property
     def breaks(self) -> tuple[float, ...]:
         """Stations along x where another slope of the taper begins, mm."""
@@ -90,12 +94,16 @@ class ScaleFace:
 
     def over_disc(self, x: float, y: float, radius: float) -> tuple[float, float]:
         """Lowest and highest of the finished face over a disc, mm."""
-        at_x = np.concatenate([[x], x + radius * np.cos(_RIM)])
-        at_y = np.concatenate([[y], y + radius * np.sin(_RIM)])
-        z = self.height(at_x, at_y)
-        return float(z.min()), float(z.max())
+        return _over_disc(self, x, y, radius)
 
     @property
     def breaks(self) -> tuple[float, ...]:
         """Stations along x where another cubic of the swell, or another slope of the taper, begins, mm."""
         return tuple(x for x, _ in (*self.scales.swell, *self.stock.taper))
+
+
+def _over_disc(face: LaidSheet | ScaleFace, x: float, y: float, radius: float) -> tuple[float, float]:
+    at_x = np.concatenate([[x], x + radius * np.cos(_RIM)])
+    at_y = np.concatenate([[y], y + radius * np.sin(_RIM)])
+    z = face.height(at_x, at_y)
+    return float(z.min()), float(z.max())

@@ -26,8 +26,8 @@ _SPREAD = 1.002
 _FAN = 0.002
 """By so much, mm, an arc of a row may lie beside its chord."""
 
-_MARGINS = (1, 2, 4, 8, 1000)
-"""Rows left out where another side comes near, tried in this order; the last leaves out all that come to an end."""
+_MARGINS = (1, 2, 4, 8, None)
+"""Rows left out where another side comes near, tried in this order; the last makes no rows at all."""
 
 _JOININGS = 20
 
@@ -54,11 +54,13 @@ class Rows:
 
 def rows_of(loop: ScaleLoop) -> Rows:
     """As far in as each column of places belongs to its own chords; what is left has a border that never meets itself."""
-    for margin in _MARGINS:
-        rows = _rows(loop, margin)
-        if shapely.Polygon(rows.xy[rows.left]).is_valid:
-            break
-    return rows
+    tried = (_rows(loop, margin) if margin else _no_rows(loop) for margin in _MARGINS)
+    return next(rows for rows in tried if shapely.Polygon(rows.xy[rows.left]).is_valid)
+
+
+def _no_rows(loop: ScaleLoop) -> Rows:
+    nothing = np.zeros(0, dtype=np.int64)
+    return Rows(xy=loop.xy, triangles=nothing.reshape(0, 3), chord=nothing, left=np.arange(len(loop.xy)))
 
 
 def _rows(loop: ScaleLoop, margin: int) -> Rows:
@@ -202,7 +204,7 @@ def _own(
     from_border, from_front = loop.face.border.distances(*xy.T), loop.face.front.distances(*xy.T)
     away = np.where(of_front, from_front, from_border)
     own = (away > level - _OWN) & (away < level * np.minimum(spread, _SPREAD) + _OWN)
-    clear = np.where(of_front, from_border > loop.levels[-1], from_front > _OWN)
+    clear = np.where(of_front, from_border > loop.levels[-1], from_front > max(_OWN, loop.front_levels[-1] - _OWN))
     return np.asarray(own & clear & shapely.contains_xy(region, *xy.T))
 
 

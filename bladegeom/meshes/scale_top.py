@@ -18,6 +18,10 @@ from bladegeom.solids.mesh import Corners
 _INWARDS = 0.3
 """By so much of the way to the middle of its triangle a corner is moved to see on which side of a crease it is."""
 
+_GAUSS = np.polynomial.legendre.leggauss(6)
+_WAY, _WEIGHT = (_GAUSS[0] + 1) / 2, _GAUSS[1] / 2
+"""Places between two rows, as parts of the way, and their weights."""
+
 _STEP = 1e-3
 """For slopes along x, mm."""
 
@@ -51,8 +55,28 @@ def scale_top(loop: ScaleLoop, tolerance: float) -> ScaleTop:
     rows = rows_of(loop)
     inner = refined(filled(rows.xy[rows.left]), loop.face.height, tolerance / 6)
     plan, chord, number = _stitched(rows, inner)
-    z = loop.face.height(*plan.xy.T)
+    z = loop.face.height(*plan.xy.T) + _surplus(loop, plan.xy)
     return ScaleTop(plan=plan, z=z, normals=_Directions(loop).normals(plan, chord), rim=number[: len(loop.xy)])
+
+
+def _surplus(loop: ScaleLoop, xy: FloatArray) -> FloatArray:
+    """What places between the border and the flat lie over the face, so that the chords of its arcs hold as much."""
+    face, out = loop.face, np.zeros(len(xy))
+    for line, roundings, levels in (
+        (face.border, face.scales.roundings, loop.levels),
+        (face.front, face.scales.front_roundings, loop.front_levels),
+    ):
+        if roundings:
+            first, step = levels[:-1, None], np.diff(levels)[:, None]
+            within, ends = (
+                sum(np.maximum(rounding.drop(at), 0.0) for rounding in roundings)
+                for at in (first + _WAY * step, levels)
+            )
+            lacking = (ends[:-1] + ends[1:]) / 2 - within @ _WEIGHT
+            # The border itself and the flat stay where they are.
+            over = np.concatenate([[0.0], (lacking[:-1] + lacking[1:]) / 2, [0.0]])
+            out += np.interp(line.distances(*xy.T), levels, over)
+    return out
 
 
 def _stitched(rows: Rows, inner: Plan) -> tuple[Plan, Corners, Corners]:
@@ -97,7 +121,10 @@ class _Directions:
             away = line.distances(*plan.xy.T)[plan.triangles].ravel()
             near = np.flatnonzero(away < max((rounding.width for rounding in roundings), default=0.0))
             along = np.where(np.isin(own[near], chords), own[near], -1)
-            slope[near] += self._inwards((corners.reshape(-1, 2)[near], seen[near]), along, chords) * _steepness(away[near], roundings)[:, None]
+            slope[near] += (
+                self._inwards((corners.reshape(-1, 2)[near], seen[near]), along, chords)
+                * _steepness(away[near], roundings)[:, None]
+            )
         normal = np.column_stack([-slope, np.ones(len(x))])
         return np.asarray((normal / np.linalg.norm(normal, axis=1)[:, None]).reshape(-1, 3, 3))
 
