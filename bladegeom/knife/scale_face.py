@@ -9,7 +9,7 @@ import numpy as np
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.polyline import Polyline
-from bladegeom.knife.scales import Rounding, Scales
+from bladegeom.knife.scales import Scales
 from bladegeom.knife.stock import Stock
 
 _RIM = np.radians(np.arange(0.0, 360.0, 5.0))

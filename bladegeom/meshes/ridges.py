@@ -12,7 +12,6 @@ import numpy as np
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.meshes.plan import Plan
-from bladegeom.solids.mesh import Corners
 
 Heights = Callable[[FloatArray, FloatArray], FloatArray]
 

@@ -15,7 +15,6 @@ from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
-import shapely
 
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.curves.flatten import flatten
@@ -24,6 +23,9 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.scale_face import ScaleFace
 from bladegeom.knife.scales import Rounding
 from bladegeom.solids.mesh import Corners
+
+_ARC = 0.3
+"""Of the tolerance, for the arcs of roundings: what their chords lack is given back to them."""
 
 _SAMPLES = 400
 """Places at which a line's distance from another is looked up."""
@@ -94,17 +96,20 @@ def scale_loop(knife: Knife, face: ScaleFace, tolerance: float) -> ScaleLoop:
     Args:
         knife: With scales.
         face: Of them.
-        tolerance: Greatest distance of the whole mesh from the face, mm; chords and rows take a quarter of it.
+        tolerance: Greatest distance of the whole mesh from the face, mm; chords and rows take a part of it.
     """
     chord = tolerance / 4
     front, border = _lines(knife, chord)
-    levels = _levels(face.scales.roundings, chord / 2)
-    front_levels = _levels(face.scales.front_roundings, chord / 2)
+    levels = _levels(face.scales.roundings, _ARC * tolerance)
+    front_levels = _levels(face.scales.front_roundings, _ARC * tolerance)
     face = ScaleFace(scales=face.scales, stock=face.stock, border=Polyline(border), front=Polyline(front))
     up, down, top = _at_levels(front, face.border, levels)
     ahead, back, _ = _at_levels(border, face.front, front_levels)
     front, at = _with_places(front, (up, down), top, chord / 2)
-    border, at_border = _with_places(border, (ahead, back), _at_stations(border, face, chord / 2), chord / 2)
+    # A place next to each end of the border: from there on rows are as long as the chords, before it they may be arcs.
+    ends = [tolerance, _ways(border)[-1] - tolerance]
+    further = np.concatenate([_at_stations(border, face, chord / 2), ends])
+    border, at_border = _with_places(border, (ahead, back), further, chord / 2)
     n = len(front) + len(border) - 2
     at_border = [(len(front) - 1 + which) % n for which in at_border]
     return ScaleLoop(
@@ -140,7 +145,7 @@ def _levels(roundings: Sequence[Rounding], sag: float) -> FloatArray:
         count = int(np.ceil(last / np.sqrt(8 * sag / rounding.radius)))
         found.append(rounding.width - rounding.radius * np.sin(np.linspace(last, 0.0, count + 1)))
     levels = np.unique(np.maximum(np.concatenate(found), 0.0))
-    far = np.diff(levels, prepend=-np.inf) > 2.1 * sag
+    far = np.diff(levels, prepend=-np.inf) > sag
     return np.asarray(levels[far])
 
 
@@ -192,7 +197,7 @@ def _crossing(line: FloatArray, stations: FloatArray) -> FloatArray:
     for (a, b), (s, t) in zip(itertools.pairwise(line[:, 0]), itertools.pairwise(along), strict=True):
         inner = stations[(stations > min(a, b)) & (stations < max(a, b))]
         if len(inner):
-            found.append(s + (t - s) * (inner - a) / (b - a))
+            found.append(s + (t - s) * (inner - a) / (b - a))  # noqa: PERF401  # one line would be no clearer
     return np.concatenate(found)
 
 
@@ -216,7 +221,7 @@ def _with_places(
     merged = sorted({0.0, along[-1], *kept.tolist(), *levels[0].tolist(), *levels[1].tolist()})
     for way in further.tolist():
         at = bisect.bisect(merged, way)
-        if way - merged[at - 1] > apart and (at == len(merged) or merged[at] - way > apart):
-            if first < way < along[-1] - last:
-                merged.insert(at, way)
+        alone = way - merged[at - 1] > apart and (at == len(merged) or merged[at] - way > apart)
+        if alone and first < way < along[-1] - last:
+            merged.insert(at, way)
     return _at(line, np.array(merged)), [np.searchsorted(merged, way) for way in levels]

@@ -23,8 +23,8 @@ _OWN = 1e-3
 _SPREAD = 1.002
 """By so much, as a part of it, a place may be farther away than its level; own choice."""
 
-_FAN = 0.002
-"""By so much, mm, an arc of a row may lie beside its chord."""
+_FAN = 0.27
+"""So wide may it be, as a part of its radius, for its chord to do."""
 
 _MARGINS = (1, 2, 4, 8, None)
 """Rows left out where another side comes near, tried in this order; the last makes no rows at all."""
@@ -53,7 +53,7 @@ class Rows:
 
 
 def rows_of(loop: ScaleLoop) -> Rows:
-    """As far in as each column of places belongs to its own chords; what is left has a border that never meets itself."""
+    """As far in as each column of places belongs to its own chords; the border of what is left never meets itself."""
     tried = (_rows(loop, margin) if margin else _no_rows(loop) for margin in _MARGINS)
     return next(rows for rows in tried if shapely.Polygon(rows.xy[rows.left]).is_valid)
 
@@ -99,12 +99,12 @@ def _lay_corner(loop: ScaleLoop, corner: tuple[Corners, Corners], places: FloatA
 
 
 def _fanned(loop: ScaleLoop, on_front: Corners) -> bool:
-    """Whether the front leans so far out that the end of the border is nearest: rows would be arcs there, not lines."""
+    """Whether the front leans so far out that rows, which are arcs round the end of the border there, are no lines."""
     corner, far = loop.xy[on_front[0]], loop.xy[on_front[-1]]
     away = float(loop.face.border.distances(*far[:, None])[0])
     chord = loop.across[on_front[0]] if on_front[0] else loop.across[-1]
     aside = abs(float(chord[0] * (far - corner)[1] - chord[1] * (far - corner)[0]))
-    return math.dist(corner, far) < away + _OWN and aside**2 > _FAN * away
+    return math.dist(corner, far) < away + _OWN and aside > _FAN * away
 
 
 def _grid(loop: ScaleLoop, on_front: Corners, on_border: Corners) -> FloatArray:
