@@ -12,7 +12,6 @@ import numpy as np
 import trimesh
 from hypothesis import strategies as st
 
-from bladegeom.handle.parts import handle_parts
 from bladegeom.knife.fastener import Fastener
 from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife
@@ -45,26 +44,35 @@ def require_sound(part: MeshPart) -> None:
     assert np.allclose(np.linalg.norm(mesh.normals, axis=2), 1.0), part.name
 
 
-def joined_as_weighed(whole: KnifeMesh) -> dict[str, Moments]:
-    """Volumes by the names of the weighing, which takes alike pieces of hardware together."""
-    found: dict[str, Moments] = {}
+def joined_as_weighed(whole: KnifeMesh) -> dict[tuple[str, str], Moments]:
+    """Volumes by name and material of the weighing, which takes alike pieces of hardware together."""
+    found: dict[tuple[str, str], Moments] = {}
     for part in whole.parts:
         name = part.name
         if part.kind == "hardware":
             words = [word for word in name.split() if word not in ("right", "left") and not word.isdigit()]
             name = " ".join(words).replace("screw", "screws")
-        found[name] = found.get(name, NOTHING) + part.mesh.moments
+        key = name, part.material.name
+        found[key] = found.get(key, NOTHING) + part.mesh.moments
     return found
 
 
-def require_as_weighed(knife: Knife, whole: KnifeMesh, *, share: float, off: float) -> None:
+def require_as_weighed(knife: Knife, whole: KnifeMesh, *, share: float = 5e-4, off: float = 0.03) -> None:
     """Every part holds as much as the weighing says, and its centre lies where that says."""
     found = joined_as_weighed(whole)
-    weighed = {part.name: part.volume for part in (weigh(knife).blade, *handle_parts(knife))}
+    weighed = {(part.name, part.material.name): part.volume for part in weigh(knife).parts}
     assert set(found) == set(weighed)
-    for name, volume in weighed.items():
-        assert abs(found[name].amount / volume.amount - 1) < share, name
-        assert np.abs(np.subtract(found[name].centre, volume.centre)).max() < off, name
+    for key, volume in weighed.items():
+        assert abs(found[key].amount / volume.amount - 1) < share, key
+        assert np.abs(np.subtract(found[key].centre, volume.centre)).max() < off, key
+
+
+def shared(one: MeshPart, other: MeshPart) -> float:
+    """Volume that two parts share, mm3."""
+    both = manifold3d.Manifold.batch_boolean(
+        [manifold(one.mesh), manifold(other.mesh)], manifold3d.OpType.Intersect
+    )
+    return both.volume()
 
 
 @st.composite

@@ -20,8 +20,8 @@ from bladegeom.meshes.mesh_part import Kind, MeshPart
 from bladegeom.meshes.opening_mesh import opening_mesh
 from bladegeom.meshes.round_mesh import turned_mesh
 from bladegeom.meshes.scale_loop import ScaleLoop, handle_loop, scale_loop
-from bladegeom.meshes.scale_top import ScaleTop, scale_top
-from bladegeom.meshes.slab import between_faces, plate, under_face
+from bladegeom.meshes.scale_top import ScaleTop, face_normals, scale_top
+from bladegeom.meshes.slab import between_faces, plate, sloping, under_face
 from bladegeom.quantities.materials import Material
 from bladegeom.solids.mesh import Mesh
 
@@ -42,10 +42,15 @@ def handle_meshes(knife: Knife, tolerance: float) -> tuple[MeshPart, ...]:
     face = knife.scale_face
     if face is None:
         sheet = LaidSheet(stock=knife.stock, lift=0.0, thickness=0.0)
-        return tuple(hardware_parts(stacks(knife), Room(sheet, partial(_tang, knife, tolerance, sheet)), tolerance))
+        bare = Room(sheet, lambda plan: sloping(plan, sheet.inside), partial(_tang, knife, tolerance, sheet))
+        return tuple(hardware_parts(stacks(knife), bare, tolerance))
     loop = scale_loop(knife, face, tolerance)
     top = scale_top(loop, tolerance)
-    room = Room(loop.face, lambda *, through: between_faces(loop, top) if through else _down_to(loop, top))
+    room = Room(
+        loop.face,
+        partial(face_normals, loop),
+        lambda *, through: between_faces(loop, top) if through else _down_to(loop, top),
+    )
     return (
         *_pair("scale", face.scales.material, "scale", _scale(knife, loop, top, tolerance)),
         *_liners(knife, loop, tolerance),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -17,6 +17,8 @@ from bladegeom.fasteners.stack_parts import Solid
 from bladegeom.knife.scale_face import LaidSheet, ScaleFace
 from bladegeom.meshes.booleans import common
 from bladegeom.meshes.mesh_part import MeshPart
+from bladegeom.meshes.plan import Plan
+from bladegeom.meshes.rod_mesh import rod_mesh
 from bladegeom.meshes.round_mesh import turned_mesh
 from bladegeom.solids.mesh import Mesh
 from bladegeom.solids.revolve import Ring, Slope
@@ -39,10 +41,12 @@ class Room:
 
     Args:
         face: Over it.
+        normals: Directions of the face at the corners of triangles over it.
         body: All that lies under the face.
     """
 
     face: ScaleFace | LaidSheet
+    normals: Callable[[Plan], FloatArray]
     body: Body
 
 
@@ -91,6 +95,8 @@ def _piece(
     *,
     through: bool,
 ) -> Mesh:
+    if len(solid.rings) == 1 and through and solid.rings[0].high is None:
+        return rod_mesh(solid.rings[0], centre, room.face.height, room.normals, tolerance)
     wide = max(ring.outer for ring in solid.rings)
     lowest, highest = room.face.over_disc(*centre, wide)
     (profile,) = ring_profile(solid.rings, -highest - _BEYOND, highest + _BEYOND, mirrored=through)

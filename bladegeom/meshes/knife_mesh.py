@@ -20,7 +20,7 @@ from bladegeom.quantities.units import show_length
 from bladegeom.solids.moments import NOTHING, Moments
 
 LEAST_TOLERANCE, MOST_TOLERANCE = 0.002, 1.0
-"""Of a mesh, mm: under the first it has millions of triangles that no tool can follow, over the other no bevel is left."""
+"""Of a mesh, mm: finer ones tell nothing that could be made, coarser ones lose the bevels; own choice."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

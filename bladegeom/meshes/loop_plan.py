@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.meshes.plan import Plan
+from bladegeom.meshes.plan import Plan, twice_area
 
 _ON = 1e-6
 """A place as near to a station stands on it, mm."""
@@ -29,14 +29,19 @@ def flat_plan(xy: FloatArray, breaks: tuple[float, ...]) -> Plan:
     return plan
 
 
-def filled(xy: FloatArray) -> Plan:
-    """Triangles between the corners of a loop alone, counter-clockwise, shape (n, 2), mm."""
-    found = shapely.get_coordinates(shapely.constrained_delaunay_triangles(shapely.Polygon(xy)))
+def filled(outer: FloatArray, *holes: FloatArray) -> Plan:
+    """Triangles between the corners of a loop, and of loops inside it, alone.
+
+    Args:
+        outer: Corners of the loop, counter-clockwise, shape (n, 2), mm.
+        holes: The same of loops inside it; all places are numbered in this order.
+    """
+    xy = np.concatenate([outer, *holes])
+    found = shapely.get_coordinates(shapely.constrained_delaunay_triangles(shapely.Polygon(outer, holes)))
     found = found.reshape(-1, 4, 2)[:, :3]
     mixed, own = found[..., 0] + 1j * found[..., 1], xy[:, 0] + 1j * xy[:, 1]
     order = np.argsort(own)
     triangles = order[np.searchsorted(own[order], mixed)]
-    p, q = (found[:, k] - found[:, 0] for k in (1, 2))
-    clockwise = p[:, 0] * q[:, 1] < p[:, 1] * q[:, 0]
+    clockwise = twice_area(*found.transpose(1, 0, 2)) < 0
     triangles[clockwise] = triangles[clockwise][:, ::-1]
     return Plan(xy=xy, triangles=triangles, block=np.zeros(len(triangles), dtype=np.int64))

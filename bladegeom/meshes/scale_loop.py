@@ -186,7 +186,7 @@ def _at_stations(line: FloatArray, face: ScaleFace, sag: float) -> FloatArray:
         parts = np.ceil(np.abs(np.diff(line[:, 0])) * np.sqrt(bend / (8 * sag)))
         along = _ways(line)
         for i in np.flatnonzero(parts > 1).tolist():
-            found.append(np.linspace(along[i], along[i + 1], int(parts[i]) + 1)[1:-1])
+            found += [np.linspace(along[i], along[i + 1], int(parts[i]) + 1)[1:-1]]
     return np.concatenate(found)
 
 
@@ -197,7 +197,7 @@ def _crossing(line: FloatArray, stations: FloatArray) -> FloatArray:
     for (a, b), (s, t) in zip(itertools.pairwise(line[:, 0]), itertools.pairwise(along), strict=True):
         inner = stations[(stations > min(a, b)) & (stations < max(a, b))]
         if len(inner):
-            found.append(s + (t - s) * (inner - a) / (b - a))  # noqa: PERF401  # one line would be no clearer
+            found.append(s + (t - s) * (inner - a) / (b - a))  # one line would be no clearer
     return np.concatenate(found)
 
 

@@ -56,7 +56,12 @@ def scale_top(loop: ScaleLoop, tolerance: float) -> ScaleTop:
     inner = refined(filled(rows.xy[rows.left]), loop.face.height, tolerance / 6)
     plan, chord, number = _stitched(rows, inner)
     z = loop.face.height(*plan.xy.T) + _surplus(loop, plan.xy)
-    return ScaleTop(plan=plan, z=z, normals=_Directions(loop).normals(plan, chord), rim=number[: len(loop.xy)])
+    return ScaleTop(plan=plan, z=z, normals=_directions(loop, plan, chord), rim=number[: len(loop.xy)])
+
+
+def face_normals(loop: ScaleLoop, plan: Plan) -> FloatArray:
+    """Directions of the scale's face at the corners of any triangles over it, shape (m, 3, 3)."""
+    return _directions(loop, plan, np.full(len(plan.triangles), -1))
 
 
 def _surplus(loop: ScaleLoop, xy: FloatArray) -> FloatArray:
@@ -97,70 +102,67 @@ def _stitched(rows: Rows, inner: Plan) -> tuple[Plan, Corners, Corners]:
     return plan, chord, new
 
 
-@dataclass(frozen=True, eq=False)
-class _Directions:
-    """Slopes of the face, with chords smoothed where they stand for a curve."""
-
-    loop: ScaleLoop
-
-    def normals(self, plan: Plan, chord: Corners) -> FloatArray:
-        """At the corners of each triangle, shape (m, 3, 3)."""
-        face, front = self.loop.face, self.loop.front
-        corners = plan.xy[plan.triangles]
-        seen = corners + _INWARDS * (corners.mean(axis=1, keepdims=True) - corners)
-        x = seen[..., 0].ravel()
-        high, low = (face.inside(x + s) + face.scales.flat(x + s) for s in (_STEP, -_STEP))
-        slope = np.zeros((len(x), 2))
-        slope[:, 0] = (high - low) / (2 * _STEP)
-        own, seen = np.repeat(chord, 3), seen.reshape(-1, 2)
-        lines = (
-            (face.border, face.scales.roundings, np.arange(front, len(self.loop.xy))),
-            (face.front, face.scales.front_roundings, np.arange(front)),
+def _directions(loop: ScaleLoop, plan: Plan, chord: Corners) -> FloatArray:
+    """Of the face at the corners of triangles, each of which lies along a chord, -1 where none is known, (m, 3, 3)."""
+    face, front = loop.face, loop.front
+    corners = plan.xy[plan.triangles]
+    seen = corners + _INWARDS * (corners.mean(axis=1, keepdims=True) - corners)
+    x = seen[..., 0].ravel()
+    high, low = (face.inside(x + s) + face.scales.flat(x + s) for s in (_STEP, -_STEP))
+    slope = np.zeros((len(x), 2))
+    slope[:, 0] = (high - low) / (2 * _STEP)
+    own, seen = np.repeat(chord, 3), seen.reshape(-1, 2)
+    lines = (
+        (face.border, face.scales.roundings, np.arange(front, len(loop.xy))),
+        (face.front, face.scales.front_roundings, np.arange(front)),
+    )
+    for line, roundings, chords in lines:
+        away = line.distances(*plan.xy.T)[plan.triangles].ravel()
+        near = np.flatnonzero(away < max((rounding.width for rounding in roundings), default=0.0))
+        along = np.where(np.isin(own[near], chords), own[near], -1)
+        slope[near] += (
+            _inwards(loop, (corners.reshape(-1, 2)[near], seen[near]), along, chords)
+            * _steepness(away[near], roundings)[:, None]
         )
-        for line, roundings, chords in lines:
-            away = line.distances(*plan.xy.T)[plan.triangles].ravel()
-            near = np.flatnonzero(away < max((rounding.width for rounding in roundings), default=0.0))
-            along = np.where(np.isin(own[near], chords), own[near], -1)
-            slope[near] += (
-                self._inwards((corners.reshape(-1, 2)[near], seen[near]), along, chords)
-                * _steepness(away[near], roundings)[:, None]
-            )
-        normal = np.column_stack([-slope, np.ones(len(x))])
-        return np.asarray((normal / np.linalg.norm(normal, axis=1)[:, None]).reshape(-1, 3, 3))
+    normal = np.column_stack([-slope, np.ones(len(x))])
+    return np.asarray((normal / np.linalg.norm(normal, axis=1)[:, None]).reshape(-1, 3, 3))
 
-    def _inwards(self, places: tuple[FloatArray, FloatArray], along: Corners, chords: Corners) -> FloatArray:
-        """Direction square to a line's curve at its place nearest to each, shape (n, 2).
 
-        Args:
-            places: They, and the same moved to where their triangle lies.
-            along: Chord that is nearest to each; -1 where that is not known.
-            chords: Of the line.
-        """
-        xy, seen = places
-        along = along.copy()
-        unknown = np.flatnonzero(along < 0)
-        along[unknown] = chords[self._nearest(seen[unknown], chords)]
-        start, corner = self.loop.xy[along], (along + 1) % len(self.loop.xy)
-        step = self.loop.xy[corner] - start
-        part = ((xy - start) * step).sum(axis=1) / (step * step).sum(axis=1)
-        ends, within = self.loop.inwards[along], np.clip(part, 0.0, 1.0)[:, None]
-        found = (1 - within) * ends[:, 0] + within * ends[:, 1]
-        # Round a corner that stands out into the handle, and round the line's ends, distances are from the corner.
-        sharp = np.flatnonzero(((part < 0) & ~self.loop.smooth[along]) | ((part > 1) & ~self.loop.smooth[corner]))
-        off = xy[sharp] - np.where(part[sharp, None] < 0, start[sharp], self.loop.xy[corner[sharp]])
-        found[sharp] = np.where(np.hypot(*off.T)[:, None] > _STEP, off, found[sharp])
-        return np.asarray(found / np.hypot(*found.T)[:, None])
+def _inwards(loop: ScaleLoop, places: tuple[FloatArray, FloatArray], along: Corners, chords: Corners) -> FloatArray:
+    """Direction square to a line's curve at its place nearest to each, shape (n, 2).
 
-    def _nearest(self, xy: FloatArray, chords: Corners) -> Corners:
-        """Which of some chords is nearest to each place."""
-        start = self.loop.xy[chords]
-        across = self.loop.across[chords]
-        along = np.stack([across[:, 1], -across[:, 0]], axis=1)
-        long = np.hypot(*(self.loop.xy[(chords + 1) % len(self.loop.xy)] - start).T)
-        past = xy @ along.T - (start * along).sum(axis=1)
-        past -= np.clip(past, 0.0, long)
-        beside = xy @ across.T - (start * across).sum(axis=1)
-        return np.asarray((past * past + beside * beside).argmin(axis=1))
+    Args:
+        loop: With the line.
+        places: They, and the same moved to where their triangle lies.
+        along: Chord that is nearest to each; -1 where that is not known.
+        chords: Of the line.
+    """
+    xy, seen = places
+    along = along.copy()
+    unknown = np.flatnonzero(along < 0)
+    along[unknown] = chords[_nearest(loop, seen[unknown], chords)]
+    start, corner = loop.xy[along], (along + 1) % len(loop.xy)
+    step = loop.xy[corner] - start
+    part = ((xy - start) * step).sum(axis=1) / (step * step).sum(axis=1)
+    ends, within = loop.inwards[along], np.clip(part, 0.0, 1.0)[:, None]
+    found = (1 - within) * ends[:, 0] + within * ends[:, 1]
+    # Round a corner that stands out into the handle, and round the line's ends, distances are from the corner.
+    sharp = np.flatnonzero(((part < 0) & ~loop.smooth[along]) | ((part > 1) & ~loop.smooth[corner]))
+    off = xy[sharp] - np.where(part[sharp, None] < 0, start[sharp], loop.xy[corner[sharp]])
+    found[sharp] = np.where(np.hypot(*off.T)[:, None] > _STEP, off, found[sharp])
+    return np.asarray(found / np.hypot(*found.T)[:, None])
+
+
+def _nearest(loop: ScaleLoop, xy: FloatArray, chords: Corners) -> Corners:
+    """Which of some chords is nearest to each place."""
+    start = loop.xy[chords]
+    across = loop.across[chords]
+    along = np.stack([across[:, 1], -across[:, 0]], axis=1)
+    long = np.hypot(*(loop.xy[(chords + 1) % len(loop.xy)] - start).T)
+    past = xy @ along.T - (start * along).sum(axis=1)
+    past -= np.clip(past, 0.0, long)
+    beside = xy @ across.T - (start * across).sum(axis=1)
+    return np.asarray((past * past + beside * beside).argmin(axis=1))
 
 
 def _steepness(away: FloatArray, roundings: tuple[Rounding, ...]) -> FloatArray:

@@ -29,7 +29,7 @@ def plate(loop: HandleLoop, plan: Plan, low: Level, high: Level, breaks: tuple[f
         high: Of the upper one.
         breaks: The stations, mm.
     """
-    upper = ScaleTop(plan=plan, z=high(plan.xy[:, 0]), normals=_sloping(plan, high), rim=np.arange(len(loop.xy)))
+    upper = ScaleTop(plan=plan, z=high(plan.xy[:, 0]), normals=sloping(plan, high), rim=np.arange(len(loop.xy)))
     return under_face(loop, upper, plan, low, breaks, patches=_pieces(plan, breaks))
 
 
@@ -63,7 +63,7 @@ def under_face(
         vertices=np.concatenate([np.column_stack([top.plan.xy, top.z]), lower]),
         triangles=np.concatenate([top.plan.triangles, n + plan.triangles[:, ::-1], walls]),
         patches=np.concatenate([own, below, below.max() + 1 + wall_patches]),
-        normals=np.concatenate([top.normals, -_sloping(plan, low)[:, ::-1], wall_normals]),
+        normals=np.concatenate([top.normals, -sloping(plan, low)[:, ::-1], wall_normals]),
     )
 
 
@@ -98,7 +98,7 @@ def _pieces(plan: Plan, breaks: tuple[float, ...]) -> Corners:
     return np.searchsorted(np.array(sorted(breaks)), plan.xy[plan.triangles, 0].mean(axis=1))
 
 
-def _sloping(plan: Plan, level: Level) -> FloatArray:
+def sloping(plan: Plan, level: Level) -> FloatArray:
     """Upward normals of a height that is plane over each triangle, shape (m, 3, 3)."""
     x = plan.xy[plan.triangles, 0].mean(axis=1)
     slope = (level(x + _STEP) - level(x - _STEP)) / (2 * _STEP)
