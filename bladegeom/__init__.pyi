@@ -166,7 +166,6 @@ from .quantities.errors import LetterError as LetterError
 from .quantities.errors import MeshError as MeshError
 from .quantities.errors import OutlineError as OutlineError
 from .quantities.errors import ParameterError as ParameterError
-from .quantities.errors import MeshError as MeshError
 from .quantities.errors import PlacingError as PlacingError
 from .quantities.errors import QuantityError as QuantityError
 from .quantities.errors import UnknownNameError as UnknownNameError

@@ -69,9 +69,7 @@ def require_as_weighed(knife: Knife, whole: KnifeMesh, *, share: float = 5e-4, o
 
 def shared(one: MeshPart, other: MeshPart) -> float:
     """Volume that two parts share, mm3."""
-    both = manifold3d.Manifold.batch_boolean(
-        [manifold(one.mesh), manifold(other.mesh)], manifold3d.OpType.Intersect
-    )
+    both = manifold3d.Manifold.batch_boolean([manifold(one.mesh), manifold(other.mesh)], manifold3d.OpType.Intersect)
     return both.volume()
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Annotated
 
 import numpy as np
 
@@ -14,13 +15,13 @@ from bladegeom.mass.unweighed import unweighed
 from bladegeom.meshes.handle_mesh import handle_meshes
 from bladegeom.meshes.mesh_part import MeshPart
 from bladegeom.meshes.steel_mesh import steel_mesh
-from bladegeom.quantities.errors import ParameterError, UnknownNameError
-from bladegeom.quantities.told import told
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.declared import checked
+from bladegeom.quantities.errors import UnknownNameError
+from bladegeom.quantities.field_rules import Between, InUnit
 from bladegeom.solids.moments import NOTHING, Moments
 
-LEAST_TOLERANCE, MOST_TOLERANCE = 0.002, 1.0
-"""Of a mesh, mm: finer ones tell nothing that could be made, coarser ones lose the bevels; own choice."""
+MeshTolerance = Annotated[float, Between(0.002, 1.0), InUnit("mm")]
+"""Finer ones tell nothing that could be made, coarser ones lose the bevels; own choice."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -71,19 +72,19 @@ class KnifeMesh:
         return sum((part.mass for part in self.parts), NOTHING)
 
 
-@memo
 def knife_mesh(knife: Knife, stage: Stage = "finished", tolerance: float = 0.02) -> KnifeMesh:
     """As the public :func:`bladegeom.mesh`, of a knife."""
+    checked("mesh: knife", knife, Knife)
     if stage not in STAGES:
         raise UnknownNameError("stage", stage, STAGES)
-    if isinstance(tolerance, bool) or not isinstance(tolerance, int | float):
-        raise ParameterError("mesh: tolerance", told(tolerance), "be a length in mm")
-    if not LEAST_TOLERANCE <= tolerance <= MOST_TOLERANCE:
-        must = f"lie between {show_length(LEAST_TOLERANCE)} and {show_length(MOST_TOLERANCE)}"
-        raise ParameterError("mesh: tolerance", show_length(tolerance), must)
+    return _knife_mesh(knife, stage, checked("mesh: tolerance", tolerance, MeshTolerance))
+
+
+@memo
+def _knife_mesh(knife: Knife, stage: Stage, tolerance: float) -> KnifeMesh:
     steel = MeshPart(
-        name="blade", material=knife.stock.material, kind="steel", mesh=steel_mesh(knife, stage, float(tolerance))
+        name="blade", material=knife.stock.material, kind="steel", mesh=steel_mesh(knife, stage, tolerance)
     )
-    handle = handle_meshes(knife, float(tolerance)) if stage == "finished" else ()
+    handle = handle_meshes(knife, tolerance) if stage == "finished" else ()
     lacks = unweighed(knife) if stage == "finished" else ()
-    return KnifeMesh(parts=(steel, *handle), stage=stage, tolerance=float(tolerance), lacks=lacks)
+    return KnifeMesh(parts=(steel, *handle), stage=stage, tolerance=tolerance, lacks=lacks)

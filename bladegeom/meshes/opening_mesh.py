@@ -34,10 +34,15 @@ def rim(opening: Opening, tolerance: float) -> FloatArray:
     if isinstance(opening, Hole):
         return circle((opening.x, opening.y), r, tolerance)
     first, last = opening.axis
-    along = (last - first) / math.dist(first, last)
+    long = math.dist(first, last)
+    along = (last - first) / long
     across = np.array([-along[1], along[0]])
-    half = circle((0.0, 0.0), r, tolerance)
-    half = half[: len(half) // 2 + 1] @ np.stack([-across, along])
+    unit = circle((0.0, 0.0), r, tolerance) / r
+    unit /= np.hypot(*unit.T)[:, None]
+    # Its two half rounds and the rectangle between them, all as wide as makes up for what the chords cut off.
+    round_ = len(unit) / 2 * math.sin(2 * math.pi / len(unit))
+    wide = (math.sqrt(long**2 + round_ * (math.pi * r**2 + 2 * r * long)) - long) / round_
+    half = wide * unit[: len(unit) // 2 + 1] @ np.stack([-across, along])
     # From the right of the way round its far end to the left of it, then back round the near end.
     return np.concatenate([last + half, first - half])
 
