@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from functools import partial
 
 import numpy as np
+import shapely
 
-from bladegeom.curves.curve import FloatArray
+from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.fasteners.stack import stacks
 from bladegeom.handle.parts import bare_holes
 from bladegeom.knife.hole import Hole, Opening
@@ -22,6 +23,7 @@ from bladegeom.meshes.round_mesh import turned_mesh
 from bladegeom.meshes.scale_loop import ScaleLoop, handle_loop, scale_loop
 from bladegeom.meshes.scale_top import ScaleTop, face_normals, scale_top
 from bladegeom.meshes.slab import between_faces, plate, sloping, under_face
+from bladegeom.quantities.errors import MeshError
 from bladegeom.quantities.materials import Material
 from bladegeom.solids.mesh import Mesh
 
@@ -42,14 +44,20 @@ def handle_meshes(knife: Knife, tolerance: float) -> tuple[MeshPart, ...]:
     face = knife.scale_face
     if face is None:
         sheet = LaidSheet(stock=knife.stock, lift=0.0, thickness=0.0)
-        bare = Room(sheet, lambda plan: sloping(plan, sheet.inside), partial(_tang, knife, tolerance, sheet))
+        bare = Room(
+            face=sheet,
+            normals=lambda plan: sloping(plan, sheet.inside),
+            covers=lambda *_: True,
+            body=partial(_tang, knife, tolerance, sheet),
+        )
         return tuple(hardware_parts(stacks(knife), bare, tolerance))
     loop = scale_loop(knife, face, tolerance)
     top = scale_top(loop, tolerance)
     room = Room(
-        loop.face,
-        partial(face_normals, loop),
-        lambda *, through: between_faces(loop, top) if through else _down_to(loop, top),
+        face=loop.face,
+        normals=partial(face_normals, loop),
+        covers=partial(_covers, loop, tolerance),
+        body=lambda *, through: between_faces(loop, top) if through else _down_to(loop, top),
     )
     return (
         *_pair("scale", face.scales.material, "scale", _scale(knife, loop, top, tolerance)),
@@ -68,7 +76,10 @@ def _scale(knife: Knife, loop: ScaleLoop, top: ScaleTop, tolerance: float) -> Me
         for stack in stacks(knife)
         for profile in ring_profile(stack.removed, low, high)
     ]
-    return less(body, [*bores, *(opening_mesh(hole, low, high, tolerance) for hole in bare_holes(knife))])
+    left = less(body, [*bores, *(opening_mesh(hole, low, high, tolerance) for hole in bare_holes(knife))])
+    if not len(left.triangles):
+        raise MeshError("scale: its bores leave nothing of it; make them narrower, or fewer")
+    return left
 
 
 def _liners(knife: Knife, loop: ScaleLoop, tolerance: float) -> Iterator[MeshPart]:
@@ -107,6 +118,12 @@ def _breaks(knife: Knife) -> tuple[float, ...]:
 
 def _outside(sheet: LaidSheet, x: FloatArray) -> FloatArray:
     return sheet.height(x, x)
+
+
+def _covers(loop: ScaleLoop, tolerance: float, centre: Vector, radius: float) -> bool:
+    """Whether a disc lies within the border, and not only just."""
+    disc = shapely.Point(centre).buffer(radius + tolerance)
+    return bool(shapely.Polygon(loop.xy).contains(disc))
 
 
 def _down_to(loop: ScaleLoop, top: ScaleTop) -> Mesh:

@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from bladegeom.curves.curve import FloatArray
+from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.stack_parts import Solid
 from bladegeom.knife.scale_face import LaidSheet, ScaleFace
@@ -35,18 +35,20 @@ class Body(Protocol):
         ...
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Room:
     """What hardware is ground flush with.
 
     Args:
         face: Over it.
         normals: Directions of the face at the corners of triangles over it.
+        covers: Whether the face covers a disc, of which the centre and the radius are given.
         body: All that lies under the face.
     """
 
     face: ScaleFace | LaidSheet
     normals: Callable[[Plan], FloatArray]
+    covers: Callable[[Vector, float], bool]
     body: Body
 
 
@@ -88,16 +90,16 @@ def _single(name: str) -> str:
 
 def _piece(
     solid: Solid,
-    centre: tuple[float, float],
+    centre: Vector,
     room: Room,
     bodies: dict[bool, Mesh],
     tolerance: float,
     *,
     through: bool,
 ) -> Mesh:
-    if len(solid.rings) == 1 and through and solid.rings[0].high is None:
-        return rod_mesh(solid.rings[0], centre, room.face.height, room.normals, tolerance)
     wide = max(ring.outer for ring in solid.rings)
+    if len(solid.rings) == 1 and through and solid.rings[0].high is None and room.covers(centre, wide):
+        return rod_mesh(solid.rings[0], centre, room.face.height, room.normals, tolerance)
     lowest, highest = room.face.over_disc(*centre, wide)
     (profile,) = ring_profile(solid.rings, -highest - _BEYOND, highest + _BEYOND, mirrored=through)
     piece = turned_mesh(profile, centre, tolerance)

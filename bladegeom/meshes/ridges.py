@@ -1,4 +1,4 @@
-"""A plan made finer where flat triangles over it leave a face, its border left as it is.
+"""A plan made finer where flat triangles over it leave a face.
 
 An edge is split where the face leaves it farthest. Over a ridge that is the ridge itself, so that the places of one
 round are joined along it in the next.
@@ -12,36 +12,52 @@ import numpy as np
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.meshes.plan import Plan
+from bladegeom.quantities.errors import MeshError
+from bladegeom.quantities.units import show_length
 
 Heights = Callable[[FloatArray, FloatArray], FloatArray]
 
 _PROBES = np.arange(1, 8) / 8
 """Where an edge is probed, as parts of its length, and then again between the two probes next to the farthest."""
 
-_CLOSER = 3
+_CLOSER = 4
 _ENDS = 0.03
 """An edge is split no nearer to its ends, as a part of its length."""
 
 _POINT = 1e-12
-_ROUNDS = 30
+_FINE_ROUNDS, _ROUNDS = 12, 60
+_MORE = 1.4
+"""Than the border's own distance is asked of edges beside it; own choice."""
 
 
-def refined(plan: Plan, height: Heights, tolerance: float) -> Plan:
+def refined(plan: Plan, height: Heights, tolerance: float, *, border: float | None = None) -> Plan:
     """The plan with corners enough that flat triangles stay within a tolerance of the face.
 
     Args:
-        plan: Whose border is so already.
+        plan: Triangles over the face.
         height: Of the face at places x and y, shape (n,), mm.
         tolerance: mm.
+        border: How far from the face the plan's border may be, which then stays as it is, mm; None refines it too.
+
+    Raises:
+        MeshError: However many corners there are, they do not; the message says where.
     """
-    for _ in range(_ROUNDS):
-        where = np.full(len(plan.edges), np.nan)
-        inner = np.flatnonzero(np.bincount(plan.sides.ravel(), minlength=len(plan.edges)) == 2)
-        where[inner] = _farthest(plan.xy[plan.edges[inner]], height, tolerance)
-        if not np.isfinite(where).any():
+    near = np.zeros(0, dtype=np.int64)
+    for count in range(_ROUNDS):
+        keys = (plan.edges[:, 0] << 32) | plan.edges[:, 1]
+        mine = np.bincount(plan.sides.ravel(), minlength=len(keys)) == 2 if border else np.ones(len(keys), dtype=bool)
+        asked = np.flatnonzero(mine & ~np.isin(keys, near))
+        where = np.full(len(keys), np.nan)
+        # An edge just inside the border can be no nearer to the face than that is.
+        wanted = tolerance if border is None or count < _FINE_ROUNDS else max(tolerance, _MORE * border)
+        where[asked] = _farthest(plan.xy[plan.edges[asked]], height, wanted)
+        split = np.isfinite(where)
+        if not split.any():
             return plan
+        near = keys[mine & ~split]
         plan = plan.split(where)
-    return plan
+    x, y = plan.xy[-1].tolist()
+    raise MeshError(f"no triangles stay within {show_length(tolerance)} of a scale's outside{{at}}", (x, y))
 
 
 def _farthest(ends: FloatArray, height: Heights, tolerance: float) -> FloatArray:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Callable
 
 import numpy as np
@@ -14,6 +13,8 @@ from bladegeom.meshes.ridges import Heights, refined
 from bladegeom.meshes.round_mesh import circle
 from bladegeom.solids.mesh import Corners, Mesh
 from bladegeom.solids.revolve import Ring
+
+_POINT = 1e-9
 
 
 def rod_mesh(
@@ -32,20 +33,28 @@ def rod_mesh(
     plan = refined(filled(*loops), height, tolerance / 8)
     n, flip = len(plan.xy), np.array([1.0, 1.0, -1.0])
     right, up = np.column_stack([plan.xy, height(*plan.xy.T)]), normals(plan)
-    first = np.cumsum([0, *(len(loop) for loop in loops)])
-    walls = [_wall(np.arange(a, b), n) for a, b in itertools.pairwise(first)]
-    out = (plan.xy[: first[-1]] - centre) / np.hypot(*(plan.xy[: first[-1]] - centre).T)[:, None]
-    out[first[1] :] *= -1  # a bore looks at its axis
-    out = np.column_stack([out, np.zeros(len(out))])
-    # A bore has its wall turned inside out.
-    triangles = [walls[0], *(wall[:, ::-1] for wall in walls[1:])]
-    size = [len(plan.triangles)] * 2 + [len(wall) for wall in triangles]
+    off = plan.xy - centre
+    out = np.column_stack([off / np.maximum(np.hypot(*off.T), _POINT)[:, None], np.zeros(n)])
+    parts = [(plan.triangles, up), (n + plan.triangles[:, ::-1], up[:, ::-1] * flip)]
+    outer, *bore = _rims(plan, off, ring)
+    parts.append((wall := _wall(outer, n), out[wall % n]))
+    # A bore has its wall turned inside out, and looks at its axis.
+    parts += [(wall := _wall(inner, n)[:, ::-1], -out[wall % n]) for inner in bore]
     return Mesh(
         vertices=np.concatenate([right, right * flip]),
-        triangles=np.concatenate([plan.triangles, n + plan.triangles[:, ::-1], *triangles]),
-        patches=np.repeat(np.arange(len(size)), size),
-        normals=np.concatenate([up, up[:, ::-1] * flip, *(out[wall % n] for wall in triangles)]),
+        triangles=np.concatenate([triangles for triangles, _ in parts]),
+        patches=np.repeat(np.arange(len(parts)), [len(triangles) for triangles, _ in parts]),
+        normals=np.concatenate([normals for _, normals in parts]),
     )
+
+
+def _rims(plan: Plan, off: FloatArray, ring: Ring) -> list[Corners]:
+    """The corners on the outer rim, and on the bore's if there is one, each round the axis."""
+    alone = np.bincount(plan.sides.ravel(), minlength=len(plan.edges)) == 1
+    on_rim = np.unique(plan.edges[alone])
+    on_rim = on_rim[np.argsort(np.arctan2(off[on_rim, 1], off[on_rim, 0]))]
+    outside = np.hypot(*off[on_rim].T) > (ring.inner + ring.outer) / 2
+    return [on_rim[outside], on_rim[~outside]] if ring.inner else [on_rim]
 
 
 def _wall(loop: Corners, below: int) -> Corners:

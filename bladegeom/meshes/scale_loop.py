@@ -24,7 +24,7 @@ from bladegeom.knife.scale_face import ScaleFace
 from bladegeom.knife.scales import Rounding
 from bladegeom.solids.mesh import Corners
 
-_ARC = 0.3
+ARC = 0.3
 """Of the tolerance, for the arcs of roundings: what their chords lack is given back to them."""
 
 _SAMPLES = 400
@@ -100,8 +100,8 @@ def scale_loop(knife: Knife, face: ScaleFace, tolerance: float) -> ScaleLoop:
     """
     chord = tolerance / 4
     front, border = _lines(knife, chord)
-    levels = _levels(face.scales.roundings, _ARC * tolerance)
-    front_levels = _levels(face.scales.front_roundings, _ARC * tolerance)
+    levels = _levels(face.scales.roundings, ARC * tolerance)
+    front_levels = _levels(face.scales.front_roundings, ARC * tolerance)
     face = ScaleFace(scales=face.scales, stock=face.stock, border=Polyline(border), front=Polyline(front))
     up, down, top = _at_levels(front, face.border, levels)
     ahead, back, _ = _at_levels(border, face.front, front_levels)

@@ -11,7 +11,7 @@ from bladegeom.knife.scales import Rounding
 from bladegeom.meshes.loop_plan import filled
 from bladegeom.meshes.plan import Plan
 from bladegeom.meshes.ridges import refined
-from bladegeom.meshes.scale_loop import ScaleLoop
+from bladegeom.meshes.scale_loop import ARC, ScaleLoop
 from bladegeom.meshes.scale_rows import Rows, rows_of
 from bladegeom.solids.mesh import Corners
 
@@ -53,7 +53,7 @@ def scale_top(loop: ScaleLoop, tolerance: float) -> ScaleTop:
         tolerance: Greatest distance from the face, mm.
     """
     rows = rows_of(loop)
-    inner = refined(filled(rows.xy[rows.left]), loop.face.height, tolerance / 6)
+    inner = refined(filled(rows.xy[rows.left]), loop.face.height, tolerance / 6, border=ARC * tolerance)
     plan, chord, number = _stitched(rows, inner)
     z = loop.face.height(*plan.xy.T) + _surplus(loop, plan.xy)
     return ScaleTop(plan=plan, z=z, normals=_directions(loop, plan, chord), rim=number[: len(loop.xy)])
