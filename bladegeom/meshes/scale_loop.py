@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import bisect
 import itertools
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -26,6 +27,9 @@ from bladegeom.solids.mesh import Corners
 
 ARC = 0.3
 """Of the tolerance, for the arcs of roundings: what their chords lack is given back to them."""
+
+_UPRIGHT = 1e-9
+"""Keeps the slope of a quarter circle a number at the border itself."""
 
 _SAMPLES = 400
 """Places at which a line's distance from another is looked up."""
@@ -138,15 +142,28 @@ def _lines(knife: Knife, chord: float) -> tuple[FloatArray, FloatArray]:
 
 
 def _levels(roundings: Sequence[Rounding], sag: float) -> FloatArray:
-    """Distances from the border between which every arc is straight within a sag, 0 first, the widest width last."""
-    found = [np.zeros(1)]
-    for rounding in roundings:
-        last = np.arcsin(min(rounding.width / rounding.radius, 1.0))
-        count = int(np.ceil(last / np.sqrt(8 * sag / rounding.radius)))
-        found.append(rounding.width - rounding.radius * np.sin(np.linspace(last, 0.0, count + 1)))
-    levels = np.unique(np.maximum(np.concatenate(found), 0.0))
-    far = np.diff(levels, prepend=-np.inf) > sag
-    return np.asarray(levels[far])
+    """Distances from the border between which arcs that add up are straight within a sag, from 0 to the widest width."""
+    if not roundings:
+        return np.zeros(1)
+    way = np.linspace(1.0, 0.0, _SAMPLES)
+    angles = (np.arcsin(min(arc.width / arc.radius, 1.0)) for arc in roundings)
+    ends = (arc.width - arc.radius * np.sin(angle * way) for arc, angle in zip(roundings, angles, strict=True))
+    away = np.unique(np.maximum(np.concatenate(list(ends)), 0.0))
+    drop = np.sum([np.maximum(arc.drop(away), 0.0) for arc in roundings], axis=0)
+    turn = np.abs(np.diff(np.arctan(steepness(away, roundings))))
+    # A chord of the length s over a turn t has a sag of s t / 8.
+    needed = np.sqrt(turn * np.hypot(np.diff(away), np.diff(drop)) / (8 * sag))
+    count = np.concatenate([[0.0], np.cumsum(needed)])
+    return np.interp(np.linspace(0.0, count[-1], math.ceil(count[-1]) + 1), count, away)
+
+
+def steepness(away: FloatArray, roundings: Sequence[Rounding]) -> FloatArray:
+    """By how much the face rises per mm away from a border, at distances from it, shape (n,)."""
+    out = np.zeros(len(away))
+    for arc in roundings:
+        left = np.clip(arc.width - away, 0.0, arc.width)
+        out += left / np.sqrt(np.maximum(arc.radius**2 - left**2, _UPRIGHT))
+    return out
 
 
 def _ways(line: FloatArray) -> FloatArray:

@@ -7,11 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.knife.scales import Rounding
 from bladegeom.meshes.loop_plan import filled
-from bladegeom.meshes.plan import Plan
+from bladegeom.meshes.plan import Plan, twice_area
 from bladegeom.meshes.ridges import refined
-from bladegeom.meshes.scale_loop import ARC, ScaleLoop
+from bladegeom.meshes.scale_loop import ARC, ScaleLoop, steepness
 from bladegeom.meshes.scale_rows import Rows, rows_of
 from bladegeom.solids.mesh import Corners
 
@@ -56,6 +55,7 @@ def scale_top(loop: ScaleLoop, tolerance: float) -> ScaleTop:
     inner = refined(filled(rows.xy[rows.left]), loop.face.height, tolerance / 6, border=ARC * tolerance)
     plan, chord, number = _stitched(rows, inner)
     z = loop.face.height(*plan.xy.T) + _surplus(loop, plan.xy)
+    z += _bulge(loop, plan, z, plan.triangles[chord < 0], np.unique(plan.triangles[chord >= 0]))
     return ScaleTop(plan=plan, z=z, normals=_directions(loop, plan, chord), rim=number[: len(loop.xy)])
 
 
@@ -81,6 +81,26 @@ def _surplus(loop: ScaleLoop, xy: FloatArray) -> FloatArray:
             # The border itself and the flat stay where they are.
             over = np.concatenate([[0.0], (lacking[:-1] + lacking[1:]) / 2, [0.0]])
             out += np.interp(line.distances(*xy.T), levels, over)
+    return out
+
+
+def _bulge(loop: ScaleLoop, plan: Plan, z: FloatArray, triangles: Corners, fixed: Corners) -> FloatArray:
+    """By how much places between triangles must rise so that these hold as much as the face over them.
+
+    Args:
+        loop: With the face.
+        plan: All triangles.
+        z: Heights of the places, shape (n,), mm.
+        triangles: Those that are looked at.
+        fixed: Places that stay.
+    """
+    a, b, c = plan.xy[triangles].transpose(1, 0, 2)
+    area = twice_area(a, b, c)
+    # Where a face is bent evenly, three quarters of what lies over the middle of a triangle lie over all of it.
+    over = 0.75 * (loop.face.height(*((a + b + c) / 3).T) - z[triangles].mean(axis=1))
+    weight = np.bincount(triangles.ravel(), np.repeat(area, 3), len(z))
+    out = np.bincount(triangles.ravel(), np.repeat(area * over, 3), len(z)) / np.maximum(weight, _UPRIGHT)
+    out[fixed] = 0.0
     return out
 
 
@@ -122,7 +142,7 @@ def _directions(loop: ScaleLoop, plan: Plan, chord: Corners) -> FloatArray:
         along = np.where(np.isin(own[near], chords), own[near], -1)
         slope[near] += (
             _inwards(loop, (corners.reshape(-1, 2)[near], seen[near]), along, chords)
-            * _steepness(away[near], roundings)[:, None]
+            * steepness(away[near], roundings)[:, None]
         )
     normal = np.column_stack([-slope, np.ones(len(x))])
     return np.asarray((normal / np.linalg.norm(normal, axis=1)[:, None]).reshape(-1, 3, 3))
@@ -163,12 +183,3 @@ def _nearest(loop: ScaleLoop, xy: FloatArray, chords: Corners) -> Corners:
     past -= np.clip(past, 0.0, long)
     beside = xy @ across.T - (start * across).sum(axis=1)
     return np.asarray((past * past + beside * beside).argmin(axis=1))
-
-
-def _steepness(away: FloatArray, roundings: tuple[Rounding, ...]) -> FloatArray:
-    """By how much the face rises per mm away from the border."""
-    out = np.zeros(len(away))
-    for rounding in roundings:
-        left = np.clip(rounding.width - away, 0.0, rounding.width)
-        out += left / np.sqrt(np.maximum(rounding.radius**2 - left**2, _UPRIGHT))
-    return out
