@@ -9,6 +9,7 @@ import any_knives
 import fastened
 import manifold3d
 import numpy as np
+import specimens
 import trimesh
 from hypothesis import strategies as st
 
@@ -67,10 +68,10 @@ def require_as_weighed(knife: Knife, whole: KnifeMesh, *, share: float = 5e-4, o
         assert np.abs(np.subtract(found[key].centre, volume.centre)).max() < off, key
 
 
-def shared(one: MeshPart, other: MeshPart) -> float:
+def shared(first: MeshPart, second: MeshPart) -> float:
     """Volume that two parts share, mm3."""
-    both = manifold3d.Manifold.batch_boolean([manifold(one.mesh), manifold(other.mesh)], manifold3d.OpType.Intersect)
-    return both.volume()
+    both = manifold3d.Manifold.batch_boolean([manifold(first.mesh), manifold(second.mesh)], manifold3d.OpType.Intersect)
+    return float(both.volume())
 
 
 @st.composite
@@ -85,7 +86,7 @@ def handles(draw: st.DrawFn) -> Knife:
     """Any full tang with scales contoured in any way, leaning and bowed fronts, tapers, hardware and a thong's hole."""
     kind = draw(st.sampled_from([name for name in any_knives.HANDLES if not has_hidden_tang((get(name)(),))]))
     halves: list[Any] = [get("drop_point")(), get(kind)()]
-    knife = fastened.specimens.ground(join_halves(*halves), height=14.0)
+    knife = specimens.ground(join_halves(*halves), height=14.0)
     x0, y0, _, _ = knife.outline.bounds
     thick = draw(st.floats(6.0, 10.0))
     scales = Scales(
@@ -98,7 +99,7 @@ def handles(draw: st.DrawFn) -> Knife:
     )
     hardware = draw(st.lists(st.sampled_from([fastened.PIN, fastened.TUBE, fastened.BOLT]), max_size=3))
     places = (0.2, 0.45, 0.7)
-    return dataclasses.replace(
+    made: Knife = dataclasses.replace(
         knife,
         scales=scales,
         stock=dataclasses.replace(knife.stock, taper=draw(st.sampled_from([(), ((x0, 2.0), (-10.0, 4.0))]))),
@@ -110,3 +111,4 @@ def handles(draw: st.DrawFn) -> Knife:
         ),
         holes=draw(st.sampled_from([(), (Hole(x=0.85 * x0, y=0.5 * y0, diameter=5.0, purpose="lanyard"),)])),
     )
+    return made

@@ -23,7 +23,7 @@ from bladegeom.knife.grind import STAGES
 from bladegeom.meshes.booleans import common, less, together
 from bladegeom.meshes.knife_mesh import knife_mesh
 from bladegeom.meshes.opening_mesh import opening_mesh
-from bladegeom.meshes.round_mesh import circle, turned_mesh
+from bladegeom.meshes.round_mesh import circle_in_chords, turned_mesh
 from bladegeom.outline.outline import join_halves
 from bladegeom.profiles import get
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
@@ -80,8 +80,8 @@ def test_examples_are_sound_and_as_heavy_as_they_are_weighed(name: str) -> None:
 def test_no_part_lies_in_the_place_of_another(name: str) -> None:
     """Within what chords of two circles that touch can share: a hundredth of the tolerance over where they touch."""
     whole = mesh(example(name))
-    for one, other in itertools.combinations(whole.parts, 2):
-        assert meshed.shared(one, other) < 0.02, (one.name, other.name)
+    for first, second in itertools.combinations(whole.parts, 2):
+        assert meshed.shared(first, second) < 0.02, (first.name, second.name)
 
 
 @draws(10, long=500)
@@ -229,7 +229,7 @@ def test_other_tolerances(tolerance: float) -> None:
 @draws(20)
 @given(st.floats(0.1, 40.0), st.floats(0.002, 0.5))
 def test_circles_have_their_area_and_stay_within_the_tolerance(radius: float, tolerance: float) -> None:
-    xy = circle((3.0, -4.0), radius, tolerance)
+    xy = circle_in_chords((3.0, -4.0), radius, tolerance)
     x, y = (xy - (3.0, -4.0)).T
     assert (x * np.roll(y, -1) - np.roll(x, -1) * y).sum() / 2 == pytest.approx(np.pi * radius**2)
     middles = np.hypot(x + np.roll(x, -1), y + np.roll(y, -1)) / 2

@@ -15,14 +15,14 @@ from bladegeom.knife.hole import Hole, Opening
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scale_face import LaidSheet, ScaleFace
 from bladegeom.meshes.booleans import less
-from bladegeom.meshes.hardware_mesh import Room, hardware_parts, ring_profile
+from bladegeom.meshes.hardware_mesh import FlushWith, hardware_parts, ring_profile
 from bladegeom.meshes.loop_plan import flat_plan
 from bladegeom.meshes.mesh_part import Kind, MeshPart
 from bladegeom.meshes.opening_mesh import opening_mesh
 from bladegeom.meshes.round_mesh import turned_mesh
 from bladegeom.meshes.scale_loop import ScaleLoop, handle_loop, scale_loop
 from bladegeom.meshes.scale_top import ScaleTop, face_normals, scale_top
-from bladegeom.meshes.slab import between_faces, plate, sloping, under_face
+from bladegeom.meshes.slab import between_faces, laid_sheet, sloping, under_face
 from bladegeom.quantities.errors import MeshError
 from bladegeom.quantities.materials import Material
 from bladegeom.solids.mesh import Mesh
@@ -44,7 +44,7 @@ def handle_meshes(knife: Knife, tolerance: float) -> tuple[MeshPart, ...]:
     face = knife.scale_face
     if face is None:
         sheet = LaidSheet(stock=knife.stock, lift=0.0, thickness=0.0)
-        bare = Room(
+        bare = FlushWith(
             face=sheet,
             normals=lambda plan: sloping(plan, sheet.inside),
             covers=lambda *_: True,
@@ -53,7 +53,7 @@ def handle_meshes(knife: Knife, tolerance: float) -> tuple[MeshPart, ...]:
         return tuple(hardware_parts(stacks(knife), bare, tolerance))
     loop = scale_loop(knife, face, tolerance)
     top = scale_top(loop, tolerance)
-    room = Room(
+    room = FlushWith(
         face=loop.face,
         normals=partial(face_normals, loop),
         covers=partial(_covers, loop, tolerance),
@@ -88,7 +88,7 @@ def _liners(knife: Knife, loop: ScaleLoop, tolerance: float) -> Iterator[MeshPar
     plan = flat_plan(loop.xy, breaks)
     for number, liner in enumerate(liners, start=1):
         sheet = LaidSheet(stock=knife.stock, lift=lift, thickness=liner.thickness)
-        body = plate(loop, plan, sheet.inside, partial(_outside, sheet), breaks)
+        body = laid_sheet(loop, plan, sheet.inside, partial(_outside, sheet), breaks)
         low, high = body.vertices[:, 2].min() - _THROUGH, body.vertices[:, 2].max() + _THROUGH
         solid = less(body, [opening_mesh(hole, low, high, tolerance) for hole in _liner_holes(knife)])
         name = "liner" if len(liners) == 1 else f"liner {number}"
@@ -135,7 +135,7 @@ def _tang(knife: Knife, tolerance: float, sheet: LaidSheet | ScaleFace, *, throu
     """The bare tang, or its right half and as much again on the left."""
     loop, breaks = handle_loop(knife, tolerance), _breaks(knife)
     deep = sheet.stock.thickness
-    return plate(
+    return laid_sheet(
         loop,
         flat_plan(loop.xy, breaks),
         (lambda x: -sheet.inside(x)) if through else (lambda x: np.full(len(x), -deep)),

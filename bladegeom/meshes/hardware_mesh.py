@@ -36,7 +36,7 @@ class Body(Protocol):
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class Room:
+class FlushWith:
     """What hardware is ground flush with.
 
     Args:
@@ -52,7 +52,7 @@ class Room:
     body: Body
 
 
-def hardware_parts(at: Sequence[Stack], room: Room, tolerance: float) -> Iterator[MeshPart]:
+def hardware_parts(at: Sequence[Stack], room: FlushWith, tolerance: float) -> Iterator[MeshPart]:
     """The pieces of every fastener, in the order declared.
 
     What reaches the middle plane from the right goes right through and is one piece; anything else stands on each side.
@@ -91,7 +91,7 @@ def _single(name: str) -> str:
 def _piece(
     solid: Solid,
     centre: Vector,
-    room: Room,
+    room: FlushWith,
     bodies: dict[bool, Mesh],
     tolerance: float,
     *,

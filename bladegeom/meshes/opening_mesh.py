@@ -9,7 +9,7 @@ import numpy as np
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.hole import Hole, Opening
 from bladegeom.meshes.loop_plan import filled
-from bladegeom.meshes.round_mesh import circle, turned_mesh
+from bladegeom.meshes.round_mesh import circle_in_chords, turned_mesh
 from bladegeom.solids.mesh import Mesh
 
 
@@ -32,12 +32,12 @@ def rim(opening: Opening, tolerance: float) -> FloatArray:
     """The rim of a hole or a slot as a polygon of its own area, counter-clockwise, shape (n, 2), mm."""
     r = opening.diameter / 2
     if isinstance(opening, Hole):
-        return circle((opening.x, opening.y), r, tolerance)
+        return circle_in_chords((opening.x, opening.y), r, tolerance)
     first, last = opening.axis
     long = math.dist(first, last)
     along = (last - first) / long
     across = np.array([-along[1], along[0]])
-    unit = circle((0.0, 0.0), r, tolerance) / r
+    unit = circle_in_chords((0.0, 0.0), r, tolerance) / r
     unit /= np.hypot(*unit.T)[:, None]
     # Its two half rounds and the rectangle between them, all as wide as makes up for what the chords cut off.
     round_ = len(unit) / 2 * math.sin(2 * math.pi / len(unit))

@@ -10,7 +10,7 @@ from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.meshes.loop_plan import filled
 from bladegeom.meshes.plan import Plan
 from bladegeom.meshes.ridges import Heights, refined
-from bladegeom.meshes.round_mesh import circle
+from bladegeom.meshes.round_mesh import circle_in_chords
 from bladegeom.solids.mesh import Corners, Mesh
 from bladegeom.solids.revolve import Ring
 
@@ -29,7 +29,7 @@ def rod_mesh(
         normals: Directions of the face at the corners of triangles over it.
         tolerance: Greatest distance from face and circles, mm.
     """
-    loops = [circle(centre, radius, tolerance) for radius in (ring.outer, ring.inner) if radius > 0]
+    loops = [circle_in_chords(centre, radius, tolerance) for radius in (ring.outer, ring.inner) if radius > 0]
     plan = refined(filled(*loops), height, tolerance / 8)
     n, flip = len(plan.xy), np.array([1.0, 1.0, -1.0])
     right, up = np.column_stack([plan.xy, height(*plan.xy.T)]), normals(plan)

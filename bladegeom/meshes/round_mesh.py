@@ -13,7 +13,7 @@ _FEWEST = 24
 """Sides of the smallest circle."""
 
 
-def circle(centre: Vector, radius: float, tolerance: float) -> FloatArray:
+def circle_in_chords(centre: Vector, radius: float, tolerance: float) -> FloatArray:
     """A polygon of a circle's own area, counter-clockwise from its +x side, shape (n, 2), mm; n is divisible by 4.
 
     Args:

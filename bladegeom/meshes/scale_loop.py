@@ -56,7 +56,7 @@ class HandleLoop:
         across = self.across
         smooth = (np.roll(across, 1, axis=0) * across).sum(axis=1) > _CORNER
         smooth[[0, self.front]] = False
-        return smooth
+        return np.asarray(smooth)
 
     @cached_property
     def across(self) -> FloatArray:
@@ -142,7 +142,7 @@ def _lines(knife: Knife, chord: float) -> tuple[FloatArray, FloatArray]:
 
 
 def _levels(roundings: Sequence[Rounding], sag: float) -> FloatArray:
-    """Distances from the border between which arcs that add up are straight within a sag, from 0 to the widest width."""
+    """Distances from the border, from 0 to the widest width, between which arcs that add up are straight."""
     if not roundings:
         return np.zeros(1)
     way = np.linspace(1.0, 0.0, _SAMPLES)
@@ -154,7 +154,7 @@ def _levels(roundings: Sequence[Rounding], sag: float) -> FloatArray:
     # A chord of the length s over a turn t has a sag of s t / 8.
     needed = np.sqrt(turn * np.hypot(np.diff(away), np.diff(drop)) / (8 * sag))
     count = np.concatenate([[0.0], np.cumsum(needed)])
-    return np.interp(np.linspace(0.0, count[-1], math.ceil(count[-1]) + 1), count, away)
+    return np.asarray(np.interp(np.linspace(0.0, count[-1], math.ceil(count[-1]) + 1), count, away))
 
 
 def steepness(away: FloatArray, roundings: Sequence[Rounding]) -> FloatArray:

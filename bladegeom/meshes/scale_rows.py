@@ -88,8 +88,8 @@ def _lay_corner(loop: ScaleLoop, corner: tuple[Corners, Corners], places: FloatA
     on_front, on_border = corner
     grid = _grid(loop, on_front, on_border)
     region = shapely.Polygon(loop.xy).buffer(_OWN)
-    sound = shapely.contains_xy(region, *grid.reshape(-1, 2).T).all()
-    sound = sound and not (len(on_border) == 1 and _fanned(loop, on_front))
+    within = bool(shapely.contains_xy(region, *grid.reshape(-1, 2).T).all())
+    sound = within and not (len(on_border) == 1 and _fanned(loop, on_front))
     for k, vertex in enumerate(on_border.tolist()):
         places[vertex, : len(on_front)] = grid[:, k]
         deep[vertex] = len(on_front) - 1 if sound else 0

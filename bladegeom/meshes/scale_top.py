@@ -74,7 +74,7 @@ def _surplus(loop: ScaleLoop, xy: FloatArray) -> FloatArray:
         if roundings:
             first, step = levels[:-1, None], np.diff(levels)[:, None]
             within, ends = (
-                sum(np.maximum(rounding.drop(at), 0.0) for rounding in roundings)
+                np.sum([np.maximum(rounding.drop(at), 0.0) for rounding in roundings], axis=0)
                 for at in (first + _WAY * step, levels)
             )
             lacking = (ends[:-1] + ends[1:]) / 2 - within @ _WEIGHT

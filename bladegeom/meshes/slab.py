@@ -19,7 +19,7 @@ _STEP = 1e-3
 """For slopes along x, mm."""
 
 
-def plate(loop: HandleLoop, plan: Plan, low: Level, high: Level, breaks: tuple[float, ...]) -> Mesh:
+def laid_sheet(loop: HandleLoop, plan: Plan, low: Level, high: Level, breaks: tuple[float, ...]) -> Mesh:
     """Between two heights that bend at stations only.
 
     Args:
@@ -95,7 +95,7 @@ def _walls(loop: HandleLoop, above: Corners, below: Corners) -> tuple[Corners, F
 
 def _pieces(plan: Plan, breaks: tuple[float, ...]) -> Corners:
     """Between which stations each triangle lies."""
-    return np.searchsorted(np.array(sorted(breaks)), plan.xy[plan.triangles, 0].mean(axis=1))
+    return np.asarray(np.searchsorted(np.array(sorted(breaks)), plan.xy[plan.triangles, 0].mean(axis=1)))
 
 
 def sloping(plan: Plan, level: Level) -> FloatArray:
