@@ -41,6 +41,11 @@ class Typeface:
 
     def width(self, character: str) -> float | None:
         """Of a letter, thousandths of an em; None if the face has none."""
+        shape = self.shape(character)
+        return None if shape is None else self.advances[min(shape, len(self.advances) - 1)]
+
+    def shape(self, character: str) -> int | None:
+        """Number of a letter's shape in the file; None if the face has none."""
         code = ord(character)
         run = bisect.bisect_left(self.ends, code)
         if run == len(self.ends) or not _stands_alone(character):
@@ -49,8 +54,7 @@ class Typeface:
         if code < first:
             return None
         shape = _numbers(self.data, start + 2 * (code - first), 1)[0] if start else code
-        shape = (shape + shift) % 0x10000 if shape else 0
-        return self.advances[min(shape, len(self.advances) - 1)] if shape else None
+        return ((shape + shift) % 0x10000 if shape else 0) or None
 
 
 def _stands_alone(character: str) -> bool:
@@ -63,7 +67,7 @@ def face(*, bold: bool = False) -> Typeface:
     """The upright face, or the bold one."""
     name = f"LiberationSans-{'Bold' if bold else 'Regular'}"
     data = (files("bladegeom.quantities") / "data" / "faces" / f"{name}.ttf").read_bytes()
-    tables = _tables(data)
+    tables = face_tables(data)
     (em,), (many,) = _numbers(data, tables["head"] + 18, 1), _numbers(data, tables["hhea"] + 34, 1)
     advances = tuple(1000 * width / em for width in _numbers(data, tables["hmtx"], 2 * many)[::2])
     letters = _letters(data, tables["cmap"])
@@ -79,7 +83,7 @@ def face(*, bold: bool = False) -> Typeface:
     return Typeface(name=name, data=data, advances=advances, ends=ends, runs=runs)
 
 
-def _tables(data: bytes) -> dict[str, int]:
+def face_tables(data: bytes) -> dict[str, int]:
     """Where each table of the file begins."""
     (count,) = _numbers(data, 4, 1)
     rows = (data[12 + 16 * i : 28 + 16 * i] for i in range(count))

@@ -1,0 +1,111 @@
+"""Which triangle is seen at each place of a grid: the nearest to the eye."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+
+from bladegeom.curves.curve import FloatArray
+
+Indexes = npt.NDArray[np.intp]
+
+_TOUCH = 1e-7
+"""Places this near to a side count for both triangles at it, so that none falls between them; in grid steps."""
+
+_FLAT = 1e-12
+"""A triangle of less is seen from its side; in squares of the grid."""
+
+
+class Visible(NamedTuple):
+    """What is seen, row by row from the top."""
+
+    triangle: Indexes
+    """Shape (rows, columns); -1 where nothing is."""
+    depth: npt.NDArray[np.float32]
+    """Towards the eye, the same shape; -inf where nothing is."""
+
+
+class _Spans(NamedTuple):
+    """Stretches of rows that triangles cover."""
+
+    triangle: Indexes
+    row: Indexes
+    first: Indexes
+    count: Indexes
+
+
+def visible(corners: FloatArray, columns: int, rows: int) -> Visible:
+    """The nearest triangle at the middle of each cell; the last of several that are equally near.
+
+    Args:
+        corners: Of the triangles, in columns to the right, rows down and any unit towards the eye, shape (m, 3, 3).
+            What turns its back to the eye is left out.
+        columns: Of the grid.
+        rows: Of the grid.
+    """
+    a, b, c = (corners[:, i] for i in range(3))
+    twice = (b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0])
+    # Rows run down: what is counter-clockwise seen from outside turns the other way here.
+    front = np.flatnonzero(twice < -_FLAT)
+    spans = _spans(corners[front], columns, rows)
+    plane = _planes(corners[front], twice[front])
+    depth = np.full(rows * columns, -np.inf, dtype=np.float32)
+    found = np.full(rows * columns, -1, dtype=np.intp)
+    if not len(spans.row):
+        return Visible(found.reshape(rows, columns), depth.reshape(rows, columns))
+    step = _runs(spans.count)
+    start = spans.row * columns + spans.first
+    cell = np.repeat(start, spans.count) + step
+    slope, at = plane[spans.triangle, 0], plane[spans.triangle]
+    near = at[:, 0] * (spans.first + 0.5) + at[:, 1] * (spans.row + 0.5) + at[:, 2]
+    height = (np.repeat(near, spans.count) + np.repeat(slope, spans.count) * step).astype(np.float32)
+    np.maximum.at(depth, cell, height)
+    first = np.flatnonzero(height == depth[cell])
+    found[cell[first]] = front[np.repeat(spans.triangle, spans.count)[first]]
+    return Visible(found.reshape(rows, columns), depth.reshape(rows, columns))
+
+
+def _runs(count: Indexes) -> Indexes:
+    """0, 1, 2 ... for each run."""
+    ends = np.cumsum(count)
+    return np.arange(ends[-1], dtype=np.intp) - np.repeat(ends - count, count)
+
+
+def _planes(corners: FloatArray, twice: FloatArray) -> FloatArray:
+    """Depth as a plane over the grid: per column, per row, and at its corner, shape (m, 3)."""
+    a, b, c = (corners[:, i] for i in range(3))
+    along, other = b - a, c - a
+    per_column = (along[:, 2] * other[:, 1] - other[:, 2] * along[:, 1]) / twice
+    per_row = (along[:, 0] * other[:, 2] - other[:, 0] * along[:, 2]) / twice
+    return np.stack([per_column, per_row, a[:, 2] - per_column * a[:, 0] - per_row * a[:, 1]], axis=1)
+
+
+def _spans(corners: FloatArray, columns: int, rows: int) -> _Spans:
+    """Rows by rows what each triangle covers; a cell counts by its middle."""
+    y = corners[:, :, 1]
+    top = np.clip(np.ceil(y.min(axis=1) - 0.5), 0, rows).astype(np.intp)
+    end = np.clip(np.floor(y.max(axis=1) - 0.5) + 1, 0, rows).astype(np.intp)
+    height = np.maximum(end - top, 0)
+    triangle = np.repeat(np.arange(len(corners), dtype=np.intp), height)
+    if not len(triangle):
+        return _Spans(triangle, triangle, triangle, triangle)
+    row = top[triangle] + _runs(height[height > 0])
+    low, high = np.full(len(row), -np.inf), np.full(len(row), np.inf)
+    for i in range(3):
+        start, other = corners[:, i], corners[:, (i + 1) % 3]
+        # A place lies inside where slope * x + rest is not negative, at each side.
+        slope = other[:, 1] - start[:, 1]
+        rest = (start[:, 0] - other[:, 0])[triangle] * (row + 0.5) + (
+            start[:, 1] * other[:, 0] - start[:, 0] * other[:, 1]
+        )[triangle]
+        side = slope[triangle]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            met = -rest / side
+        low = np.where(side > 0, np.maximum(low, met), low)
+        high = np.where(side < 0, np.minimum(high, met), high)
+    first = np.clip(np.ceil(low - 0.5 - _TOUCH), 0, columns).astype(np.intp)
+    last = np.clip(np.floor(high - 0.5 + _TOUCH), -1, columns - 1).astype(np.intp)
+    covers = last >= first
+    return _Spans(triangle[covers], row[covers], first[covers], (last - first + 1)[covers])
