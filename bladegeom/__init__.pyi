@@ -20,6 +20,8 @@ from .commands.mesh import mesh as mesh
 from .commands.nest import nest_sheet as nest_sheet
 from .commands.nest_cut_files import NestCutFile as NestCutFile
 from .commands.nest_cut_files import nest_cut_files as nest_cut_files
+from .commands.picture import Picture as Picture
+from .commands.picture import picture as picture
 from .commands.preflight import preflight as preflight
 from .commands.preflight import preflight_sheet as preflight_sheet
 from .commands.quote import quote as quote

@@ -110,6 +110,8 @@ def _parser() -> argparse.ArgumentParser:
         help="release the card in spite of this finding; every page says so",
     )
 
+    _add_picture(commands.add_parser("picture", help="show the knife in light before it is cut, as PNG"))
+
     quote = commands.add_parser("quote", help="what a knife or a run costs at your own prices, and the offer for it")
     _add_quote(quote)
 
@@ -145,6 +147,20 @@ def _parser() -> argparse.ArgumentParser:
         # A mistake is told with the usage of the command, not of the whole.
         command.set_defaults(parser=command)
     return parser
+
+
+def _add_picture(parser: argparse.ArgumentParser) -> None:
+    _add_script(parser)
+    parser.add_argument(
+        "--view", default="right", metavar="VIEW", help="right, left, spine, edge or three-quarter; default: right"
+    )
+    parser.add_argument("--beside", type=_path, metavar="OTHER", help="a second design, drawn at the same scale")
+    parser.add_argument("--hand", metavar="BREADTH", help="a hand of this breadth behind the handle, such as '85 mm'")
+    parser.add_argument(
+        "--stage", default="finished", metavar="STAGE", help="blank, rough, finished or sharp; default: finished"
+    )
+    parser.add_argument("--width", type=_count, default=2400, metavar="PIXELS", help="of the picture; default: 2400")
+    parser.add_argument("--out", type=_path, metavar="FILE", help="default: named like the script and the view, .png")
 
 
 def _add_watch(parser: argparse.ArgumentParser) -> None:

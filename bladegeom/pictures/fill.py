@@ -23,9 +23,19 @@ def coverage(rings: Iterable[FloatArray], columns: int, rows: int) -> FloatArray
         rows: Of the picture.
     """
     sides = [np.concatenate([ring, np.roll(ring, -1, axis=0)], axis=1) for ring in rings]
-    if not sides:
-        return np.zeros((rows, columns))
-    x0, y0, x1, y1 = np.concatenate(sides).T
+    turns = turns_round(np.concatenate(sides), columns, rows) if sides else np.zeros((rows, columns))
+    return np.clip(np.abs(turns), 0.0, 1.0)
+
+
+def turns_round(sides: FloatArray, columns: int, rows: int) -> FloatArray:
+    """How often closed lines run round each pixel, shares of it counted, shape (rows, columns).
+
+    Args:
+        sides: Both ends of each, across and down, shape (n, 4), in any order.
+        columns: Of the picture.
+        rows: Of the picture.
+    """
+    x0, y0, x1, y1 = sides.T
     y0, y1 = y0 * _LINES, y1 * _LINES
     first = np.clip(np.ceil(np.minimum(y0, y1) - 0.5), 0, rows * _LINES).astype(np.intp)
     last = np.clip(np.ceil(np.maximum(y0, y1) - 0.5), 0, rows * _LINES).astype(np.intp)
@@ -42,8 +52,7 @@ def coverage(rings: Iterable[FloatArray], columns: int, rows: int) -> FloatArray
     size = rows * (columns + 2)
     part = x - column
     change = np.bincount(cell, turn * (1 - part), size) + np.bincount(cell + 1, turn * part, size)
-    inside = np.cumsum(change.reshape(rows, columns + 2), axis=1)[:, :columns]
-    return np.clip(np.abs(inside), 0.0, 1.0)
+    return np.cumsum(change.reshape(rows, columns + 2), axis=1)[:, :columns]
 
 
 def rings_of(region: BaseGeometry) -> list[FloatArray]:

@@ -14,10 +14,11 @@ from bladegeom.pictures.decals import decals
 from bladegeom.pictures.finish import finish_of
 from bladegeom.pictures.grain import grain_share
 from bladegeom.pictures.shade import crease_shade
+from bladegeom.pictures.silhouette import silhouette
 from bladegeom.pictures.steel import SteelPlaces, steel_light, worked
 from bladegeom.pictures.studio import Floats, dull_light, gleam, linear, metal_light
 from bladegeom.pictures.view import Camera, View, axes_of
-from bladegeom.pictures.visible import Indexes, visible
+from bladegeom.pictures.nearest import Indexes, nearest_triangles
 from bladegeom.quantities.appearances import appearance_of
 from bladegeom.quantities.materials import Material
 
@@ -26,6 +27,9 @@ _FINE = 2
 
 _SURFACES = 8
 """More than a part has surfaces that are worked apart."""
+
+_WHOLE, _LEAST = 0.999, 1e-6
+"""Shares of a pixel that are all of it, and none."""
 
 _JOINT = 0.72
 """Light that is left where two parts meet within a pixel."""
@@ -71,7 +75,7 @@ def shot(design: Design, solid: KnifeMesh, view: View, camera: Camera, columns: 
     """Light a knife."""
     soup = _soup(design, solid)
     corners = camera.seen(soup.corners.reshape(-1, 3)).reshape(-1, 3, 3)
-    fine = visible(corners * (_FINE, _FINE, 1.0), _FINE * columns, _FINE * rows)
+    fine = nearest_triangles(corners * (_FINE, _FINE, 1.0), _FINE * columns, _FINE * rows)
     cells = fine.triangle.reshape(rows, _FINE, columns, _FINE).transpose(0, 2, 1, 3).reshape(rows * columns, -1)
     depth = fine.depth.reshape(rows, _FINE, columns, _FINE).transpose(0, 2, 1, 3).reshape(rows * columns, -1)
     spots, joints = _spots(cells, depth, soup, columns)
@@ -81,10 +85,30 @@ def shot(design: Design, solid: KnifeMesh, view: View, camera: Camera, columns: 
         [np.bincount(spots.pixel, spots.share * colour[:, i], rows * columns) for i in range(3)], axis=1
     ).astype(np.float32)
     light[joints] *= np.float32(_JOINT)
+    exact = np.zeros((rows, columns), dtype=np.float32)
+    for part in solid.parts:
+        flat = camera.seen(part.mesh.vertices)[:, :2]
+        np.maximum(exact, silhouette(flat, part.mesh.triangles, columns, rows), out=exact)
     shade = crease_shade(np.where(cells[:, 0] >= 0, depth[:, 0], -np.inf).reshape(rows, columns), camera.mm_per_pixel)
     part = np.where(cells[:, 0] >= 0, soup.part[cells[:, 0]], -1).reshape(rows, columns)
-    shape = (rows, columns)
-    return Shot(light=light.reshape(*shape, 3) * shade[..., None], cover=cover.reshape(shape), part=part)
+    light = light.reshape(rows, columns, 3) * shade[..., None]
+    light, cover = _rimmed(light, cover.reshape(rows, columns), exact)
+    return Shot(light=light, cover=cover, part=part)
+
+
+def _rimmed(light: Floats, sampled: Floats, exact: Floats) -> tuple[Floats, Floats]:
+    """Light and cover with the exact share of each pixel along the silhouette; colour of a beside one where none is."""
+    rim = (exact < _WHOLE) & ((exact > 0) | (sampled > 0))
+    colour, known = light.copy(), sampled.copy()
+    for axis in (0, 1):
+        for step in (1, -1):
+            beside, there = np.roll(light, step, axis=axis), np.roll(sampled, step, axis=axis)
+            bare = rim & (known == 0) & (there > 0)
+            colour[bare], known[bare] = beside[bare], there[bare]
+    share = np.where(known > 0, exact, 0)[rim]
+    light[rim] = colour[rim] * (share / np.maximum(known[rim], _LEAST))[:, None]
+    sampled[rim] = share
+    return light, sampled
 
 
 def _soup(design: Design, solid: KnifeMesh) -> _Soup:

@@ -16,7 +16,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.scale_face import ScaleFace
 from bladegeom.quantities.units import show_angle, show_length
 from bladegeom.sheets.section import face_of
-from bladegeom.watch.svg_text import Box, picture, polyline
+from bladegeom.watch.svg_text import Box, polyline, svg_picture
 
 _PLACES = 161
 """Across a section. They crowd at both ends, where faces are steep."""
@@ -155,4 +155,4 @@ def _drawn(loops: tuple[tuple[str, FloatArray], ...] | list[tuple[str, FloatArra
     (x0, y0), (x1, y1) = every.min(axis=0).tolist(), every.max(axis=0).tolist()
     box: Box = (x0, y0, x1, y1)
     shapes = (polyline(loop, kind, closed=True) for kind, loop in loops)
-    return picture(shapes, box, "section", title, margin=_MARGIN)
+    return svg_picture(shapes, box, "section", title, margin=_MARGIN)

@@ -16,7 +16,7 @@ from bladegeom.mass.unweighed import unweighed, without_words
 from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.units import show_length
-from bladegeom.watch.svg_text import circle, curve_path, picture, polyline
+from bladegeom.watch.svg_text import circle, curve_path, polyline, svg_picture
 
 _MARGIN = 6.0
 """Round the knife, mm: the balance mark and a finger's tip."""
@@ -39,7 +39,7 @@ def side_picture(knife: Knife, title: str) -> str:
         title: Of the picture.
     """
     shapes = (*_steel(knife), *_zones(knife), *_handle(knife), *_holes(knife), *_balance(knife))
-    return picture(shapes, knife.outline.bounds, "side", title, _words(knife), margin=_MARGIN)
+    return svg_picture(shapes, knife.outline.bounds, "side", title, _words(knife), margin=_MARGIN)
 
 
 def side_range(knife: Knife) -> tuple[float, float]:

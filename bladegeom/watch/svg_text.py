@@ -46,7 +46,7 @@ def circle(x: float, y: float, radius: float, kind: str, title: str = "") -> str
     return f'<circle class="{kind}" {place}{_end("circle", title)}'
 
 
-def picture(shapes: Iterable[str], box: Box, kind: str, title: str, words: str = "", *, margin: float = 0.0) -> str:
+def svg_picture(shapes: Iterable[str], box: Box, kind: str, title: str, words: str = "", *, margin: float = 0.0) -> str:
     """Shapes as a whole picture that shows a box and a margin round it.
 
     Args:

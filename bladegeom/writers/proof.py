@@ -13,8 +13,9 @@ from bladegeom.sheets.section import section_rows
 from bladegeom.sheets.stack_section import section_lines, stack_sections
 from bladegeom.writers import proof_numbers as numbers
 from bladegeom.writers.html import html_page
-from bladegeom.writers.proof_figure import Picture, proof_picture
+from bladegeom.writers.proof_figure import Figure, proof_picture
 from bladegeom.writers.proof_findings import finding_rows, release_state, remarks
+from bladegeom.writers.proof_light import lit_faces
 from bladegeom.writers.proof_view import view
 from bladegeom.writers.report_text import CAUTION
 
@@ -50,6 +51,7 @@ def proof(design: Design, content: Mapping[str, Any]) -> bytes:
         remarks=said,
         state=release_state(content),
         facts=numbers.facts(content),
+        lit_faces=tuple(lit_faces(design)),
         view=view(design),
         findings=finding_rows(content),
         sizes=numbers.size_numbers(content),
@@ -68,14 +70,14 @@ def proof(design: Design, content: Mapping[str, Any]) -> bytes:
     )
 
 
-def _bevel(design: Design) -> Iterator[Picture]:
+def _bevel(design: Design) -> Iterator[Figure]:
     rows = list(section_rows(design.grind_sheet))
     for i, row in enumerate(rows, start=1):
         of = f", {i} of {len(rows)}" if len(rows) > 1 else ""
         yield proof_picture(f"bevel-{i}", f"Sections square to the edge{of}.", "Stations by their x, heel to tip.", row)
 
 
-def _handle(knife: Knife) -> Iterator[Picture]:
+def _handle(knife: Knife) -> Iterator[Figure]:
     views = handle_views(knife)
     if views is None:
         return
@@ -86,6 +88,6 @@ def _handle(knife: Knife) -> Iterator[Picture]:
         yield proof_picture("handle-sections", "Sections of the finished handle.", words, views.sections)
 
 
-def _stacks(design: Design) -> Iterator[Picture]:
+def _stacks(design: Design) -> Iterator[Figure]:
     for i, (title, _, drawn) in enumerate(stack_sections(design.stacks, _STACK_ROOM), start=1):
         yield proof_picture(f"stack-{i}", f"{title}.", section_lines()[0], drawn)

@@ -69,7 +69,7 @@ def canvas(items: Sequence[Item]) -> Canvas:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Picture:
+class Figure:
     """One drawing.
 
     Args:
@@ -87,10 +87,10 @@ class Picture:
     items: tuple[Item, ...]
 
 
-def proof_picture(key: str, title: str, words: str, items: Sequence[Item]) -> Picture:
+def proof_picture(key: str, title: str, words: str, items: Sequence[Item]) -> Figure:
     """A drawing that stands for itself, its curves in as few pieces as a screen can tell."""
     thin = tuple(thinned(items))
-    return Picture(key=key, title=title, words=words, canvas=canvas(thin), items=thin)
+    return Figure(key=key, title=title, words=words, canvas=canvas(thin), items=thin)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,7 +13,7 @@ from bladegeom.mass.unweighed import unweighed, without_words
 from bladegeom.quantities.units import show_length
 from bladegeom.sheets.proof import ProofLayer, side_view
 from bladegeom.sheets.proof_marks import FindingMark, finding_marks
-from bladegeom.writers.proof_figure import Picture, PrintPage, canvas, print_page
+from bladegeom.writers.proof_figure import Figure, PrintPage, canvas, print_page
 
 _GAP = 6.0
 """From the drawing to the ruler bars, mm."""
@@ -38,7 +38,7 @@ class Switch:
 
 
 @dataclass(frozen=True, kw_only=True)
-class View:
+class SideView:
     """The side view.
 
     Args:
@@ -50,7 +50,7 @@ class View:
         page: That it is printed on.
     """
 
-    picture: Picture
+    picture: Figure
     layers: tuple[ProofLayer, ...]
     marks: tuple[FindingMark, ...]
     ruler: tuple[Item, ...]
@@ -58,7 +58,7 @@ class View:
     page: PrintPage
 
 
-def view(design: Design) -> View:
+def view(design: Design) -> SideView:
     """The side view of a design.
 
     Args:
@@ -75,8 +75,8 @@ def view(design: Design) -> View:
     switches += [Switch(key="findings", title="Findings", on=True)] if marks else []
     held = canvas(items)
     title = f"{knife.name}, side view"
-    picture = Picture(key="side-view", title=title, words=_words(knife), canvas=held, items=items)
-    return View(
+    picture = Figure(key="side-view", title=title, words=_words(knife), canvas=held, items=items)
+    return SideView(
         picture=picture, layers=layers, marks=marks, ruler=ruler, switches=tuple(switches), page=print_page(held)
     )
 

@@ -18,7 +18,7 @@ _FLAT = 1e-12
 """A triangle of less is seen from its side; in squares of the grid."""
 
 
-class Visible(NamedTuple):
+class Nearest(NamedTuple):
     """What is seen, row by row from the top."""
 
     triangle: Indexes
@@ -36,7 +36,7 @@ class _Spans(NamedTuple):
     count: Indexes
 
 
-def visible(corners: FloatArray, columns: int, rows: int) -> Visible:
+def nearest_triangles(corners: FloatArray, columns: int, rows: int) -> Nearest:
     """The nearest triangle at the middle of each cell; the last of several that are equally near.
 
     Args:
@@ -54,7 +54,7 @@ def visible(corners: FloatArray, columns: int, rows: int) -> Visible:
     depth = np.full(rows * columns, -np.inf, dtype=np.float32)
     found = np.full(rows * columns, -1, dtype=np.intp)
     if not len(spans.row):
-        return Visible(found.reshape(rows, columns), depth.reshape(rows, columns))
+        return Nearest(found.reshape(rows, columns), depth.reshape(rows, columns))
     step = _runs(spans.count)
     start = spans.row * columns + spans.first
     cell = np.repeat(start, spans.count) + step
@@ -64,7 +64,7 @@ def visible(corners: FloatArray, columns: int, rows: int) -> Visible:
     np.maximum.at(depth, cell, height)
     first = np.flatnonzero(height == depth[cell])
     found[cell[first]] = front[np.repeat(spans.triangle, spans.count)[first]]
-    return Visible(found.reshape(rows, columns), depth.reshape(rows, columns))
+    return Nearest(found.reshape(rows, columns), depth.reshape(rows, columns))
 
 
 def _runs(count: Indexes) -> Indexes:

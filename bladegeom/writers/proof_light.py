@@ -1,0 +1,55 @@
+"""The knife in light, as the proof holds it: pixels within the page, one picture for each face that differs."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from bladegeom.design.design import Design
+from bladegeom.knife.grind import Flank
+from bladegeom.pictures.painting import STANDS_FOR, painting
+
+_WIDTH = 1200
+"""Pixels: sharp on a screen, and about a hundred kilobytes; own choice."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class LitFace:
+    """One face.
+
+    Args:
+        key: Its name in the page.
+        title: What is shown.
+        words: What stands under it.
+        address: The pixels themselves, as a page takes them.
+        across: Width, pixels.
+        down: Height, pixels.
+    """
+
+    key: str
+    title: str
+    words: str
+    address: str
+    across: int
+    down: int
+
+
+def lit_faces(design: Design) -> Iterator[LitFace]:
+    """The right face, and the left one where something stands there alone."""
+    for flank in _faces(design):
+        made = painting([design], flank, width=_WIDTH, bare=True)
+        down, across, _ = made.pixels.shape
+        yield LitFace(
+            key=f"lit-{flank}",
+            title=f"The {flank} face in light.",
+            words=STANDS_FOR,
+            address=f"data:image/png;base64,{base64.b64encode(made.coarse_png).decode()}",
+            across=across,
+            down=down,
+        )
+
+
+def _faces(design: Design) -> tuple[Flank, ...]:
+    alone = {zone.side for zone in design.knife.zones} | {design.knife.grind.only}
+    return ("right", "left") if "left" in alone else ("right",)
