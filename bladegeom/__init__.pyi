@@ -143,6 +143,7 @@ from .outline.halves import Joint as Joint
 from .outline.landmarks import Landmarks as Landmarks
 from .outline.outline import Outline as Outline
 from .outline.outline import join_halves as join_halves
+from .pictures.painting import Painting as Painting
 from .placing.lighten import add_lightening as add_lightening
 from .placing.place import add_fasteners as add_fasteners
 from .placing.place import add_lightening_row as add_lightening_row

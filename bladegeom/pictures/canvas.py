@@ -69,9 +69,17 @@ class Canvas:
         part += (linear(colour) - part) * cover[..., None].astype(np.float32)
 
     def words(
-        self, text: str, place: tuple[float, float], height: float, colour: Rgb, *, bold: bool = False, anchor: float = 0
+        self,
+        text: str,
+        place: tuple[float, float],
+        height: float,
+        colour: Rgb,
+        *,
+        bold: bool = False,
+        anchor: float = 0,
     ) -> None:
         """A line of text; ``anchor`` is the share of its width that lies left of the place."""
         left = place[0] - anchor * text_width(text, height, bold=bold)
+        start = np.array([left, place[1]])
         rings = (np.array(ring) * (1.0, -1.0) for ring in text_outlines(text, height, bold=bold))
-        self.fill([ring + (left, place[1]) for ring in rings], colour)
+        self.fill([start + ring for ring in rings], colour)

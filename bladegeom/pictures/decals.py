@@ -84,10 +84,9 @@ def mark_lines(zone: MarkZone) -> list[FloatArray]:
     """The letters of a mark as closed lines, mm, as large as its field lets them be; readable from its own face."""
     wide, high = TEXT_FILLS
     height = min(high * zone.height, wide * zone.width / max(text_width(zone.text, 1.0), 1e-9))
-    left = -text_width(zone.text, height) / 2
-    turned = -1.0 if zone.side == "left" else 1.0
-    lines = [np.array(ring) + (left, -height / 2) for ring in text_outlines(zone.text, height)]
-    return [line * (turned, 1.0) + (zone.x, zone.y) for line in lines]
+    start = np.array([-text_width(zone.text, height) / 2, -height / 2])
+    turned = (-1.0 if zone.side == "left" else 1.0, 1.0)
+    return [(start + ring) * turned + (zone.x, zone.y) for ring in text_outlines(zone.text, height)]
 
 
 def _on_grid(zone: MarkZone | TextureZone, flank: Flank, lines: list[FloatArray]) -> Decal:

@@ -33,7 +33,7 @@ class _Spans(NamedTuple):
     triangle: Indexes
     row: Indexes
     first: Indexes
-    count: Indexes
+    length: Indexes
 
 
 def nearest_triangles(corners: FloatArray, columns: int, rows: int) -> Nearest:
@@ -55,15 +55,15 @@ def nearest_triangles(corners: FloatArray, columns: int, rows: int) -> Nearest:
     found = np.full(rows * columns, -1, dtype=np.intp)
     if not len(spans.row):
         return Nearest(found.reshape(rows, columns), depth.reshape(rows, columns))
-    step = _runs(spans.count)
+    step = _runs(spans.length)
     start = spans.row * columns + spans.first
-    cell = np.repeat(start, spans.count) + step
+    cell = np.repeat(start, spans.length) + step
     slope, at = plane[spans.triangle, 0], plane[spans.triangle]
     near = at[:, 0] * (spans.first + 0.5) + at[:, 1] * (spans.row + 0.5) + at[:, 2]
-    height = (np.repeat(near, spans.count) + np.repeat(slope, spans.count) * step).astype(np.float32)
+    height = (np.repeat(near, spans.length) + np.repeat(slope, spans.length) * step).astype(np.float32)
     np.maximum.at(depth, cell, height)
     first = np.flatnonzero(height == depth[cell])
-    found[cell[first]] = front[np.repeat(spans.triangle, spans.count)[first]]
+    found[cell[first]] = front[np.repeat(spans.triangle, spans.length)[first]]
     return Nearest(found.reshape(rows, columns), depth.reshape(rows, columns))
 
 

@@ -16,8 +16,8 @@ from bladegeom.design.design import Design
 from bladegeom.knife.grind import STAGES, Stage
 from bladegeom.meshes.knife_mesh import KnifeMesh, knife_mesh
 from bladegeom.pictures.canvas import Canvas
-from bladegeom.pictures.hand import hand_corners, hand_shape
 from bladegeom.pictures.fill import rings_of
+from bladegeom.pictures.hand import hand_corners, hand_shape
 from bladegeom.pictures.png import png_of
 from bladegeom.pictures.ruler import draw_ruler
 from bladegeom.pictures.shot import shot
@@ -172,7 +172,9 @@ def require_shown(view: View, width: int, stage: Stage, hand: float | None) -> N
     checked("picture: width", width, _Width)
     checked("picture: hand", hand, Length | None)
     if hand is not None and view not in ("right", "left"):
-        raise ParameterError("picture: hand", show_length(hand), f"be None seen from {view!r}: it lies flat beside a face")
+        raise ParameterError(
+            "picture: hand", show_length(hand), f"be None seen from {view!r}: it lies flat beside a face"
+        )
 
 
 def _scale(mm: float) -> float:

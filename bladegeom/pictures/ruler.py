@@ -14,9 +14,10 @@ _PAPER: Final = (244, 243, 240)
 
 _MM: Final = ((100.0, 10, "100 mm"), (50.0, 5, "50 mm"), (10.0, 10, "10 mm"))
 _INCHES: Final = ((101.6, 4, "4 in"), (50.8, 2, "2 in"), (12.7, 4, "1/2 in"))
-"""Length in mm, parts, and what stands at the end; the first that takes no more than its share of the width is drawn."""
+"""Length in mm, parts, and what stands at the end; the first that is short enough is drawn."""
 
 _SHARE: Final = 0.45
+"""Of the picture's width, at most."""
 
 
 def draw_ruler(canvas: Canvas, mm_per_pixel: float, right: float, base: float, height: float) -> None:

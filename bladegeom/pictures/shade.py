@@ -27,7 +27,7 @@ def _boxed(field: Floats, half: int) -> Floats:
     """Mean over ``2 half + 1`` rows."""
     padded = np.pad(field, ((half + 1, half), (0, 0)), mode="edge")
     total = np.cumsum(padded, axis=0, dtype=np.float64)
-    return ((total[2 * half + 1 :] - total[: -2 * half - 1]) / (2 * half + 1)).astype(np.float32)
+    return np.asarray((total[2 * half + 1 :] - total[: -2 * half - 1]) / (2 * half + 1), dtype=np.float32)
 
 
 def coarse(field: Floats) -> Floats:
@@ -47,7 +47,7 @@ def _stretched(field: Floats, rows: int) -> Floats:
     place = np.clip((np.arange(rows) + 0.5) / _COARSE - 0.5, 0, len(field) - 1)
     row = np.minimum(place.astype(np.intp), max(len(field) - 2, 0))
     part = (place - row).astype(np.float32)[:, None]
-    return field[row] * (1 - part) + field[np.minimum(row + 1, len(field) - 1)] * part
+    return np.asarray(field[row] * (1 - part) + field[np.minimum(row + 1, len(field) - 1)] * part)
 
 
 def crease_shade(depth: Floats, mm_per_pixel: float) -> Floats:
@@ -63,7 +63,7 @@ def crease_shade(depth: Floats, mm_per_pixel: float) -> Floats:
     shade = np.ones(depth.shape, dtype=np.float32)
     for reach, most in _REACHES:
         pixels = reach / mm_per_pixel / _COARSE
-        around = blurred(there, pixels) / np.maximum(blurred(share, pixels), 1e-3)
+        around = np.asarray(blurred(there, pixels) / np.maximum(blurred(share, pixels), 1e-3), dtype=np.float32)
         above = fine(around, *depth.shape) - height
         shade *= 1 - np.float32(most) * np.clip(above / np.float32(0.6 * reach + 0.4), 0, 1)
     return np.where(covers, shade, np.float32(1))

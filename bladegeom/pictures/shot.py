@@ -13,12 +13,12 @@ from bladegeom.meshes.knife_mesh import KnifeMesh
 from bladegeom.pictures.decals import decals
 from bladegeom.pictures.finish import finish_of
 from bladegeom.pictures.grain import grain_share
+from bladegeom.pictures.nearest import Indexes, nearest_triangles
 from bladegeom.pictures.shade import crease_shade
 from bladegeom.pictures.silhouette import silhouette
 from bladegeom.pictures.steel import SteelPlaces, steel_light, worked
 from bladegeom.pictures.studio import Floats, dull_light, gleam, linear, metal_light
 from bladegeom.pictures.view import Camera, View, axes_of
-from bladegeom.pictures.nearest import Indexes, nearest_triangles
 from bladegeom.quantities.appearances import appearance_of
 from bladegeom.quantities.materials import Material
 
@@ -86,9 +86,9 @@ def shot(design: Design, solid: KnifeMesh, view: View, camera: Camera, columns: 
     ).astype(np.float32)
     light[joints] *= np.float32(_JOINT)
     exact = np.zeros((rows, columns), dtype=np.float32)
-    for part in solid.parts:
-        flat = camera.seen(part.mesh.vertices)[:, :2]
-        np.maximum(exact, silhouette(flat, part.mesh.triangles, columns, rows), out=exact)
+    for each in solid.parts:
+        flat = camera.seen(each.mesh.vertices)[:, :2]
+        np.maximum(exact, silhouette(flat, each.mesh.triangles, columns, rows), out=exact)
     shade = crease_shade(np.where(cells[:, 0] >= 0, depth[:, 0], -np.inf).reshape(rows, columns), camera.mm_per_pixel)
     part = np.where(cells[:, 0] >= 0, soup.part[cells[:, 0]], -1).reshape(rows, columns)
     light = light.reshape(rows, columns, 3) * shade[..., None]
@@ -189,7 +189,7 @@ def _near(places: Floats, frame: Floats, solid: KnifeMesh) -> Floats:
     middle, size = (low + high) / 2, float(np.linalg.norm(high - low))
     away = (places - middle.astype(np.float32)) @ frame.T / np.float32(size)
     away[:, 2] = 0
-    return np.asarray(away * (np.float32(0.34), np.float32(0.22), np.float32(0)) @ frame, dtype=np.float32)
+    return np.asarray(away * (np.float32(0.34), np.float32(0.45), np.float32(0)) @ frame, dtype=np.float32)
 
 
 def _weights(corners: FloatArray, seen: FloatArray) -> Floats:

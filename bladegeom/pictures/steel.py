@@ -112,9 +112,10 @@ def steel_light(
     colour = linear(appearance_of(knife.stock.material).colour)
     normals, shade = _patterned(seen, patterns)
     square, scratch = _scratched(seen, finish)
-    tilted = normals + square * (0.02 * finish.scratches * scratch)[:, None]
-    light = metal_light(tilted @ frame.T, (square * finish.spread) @ frame.T)
-    light = light * (1 + 0.10 * finish.scratches * scratch) * shade
+    tilted: Floats = normals + square * (np.float32(0.02 * finish.scratches) * scratch)[:, None]
+    spread: Floats = square * np.float32(finish.spread)
+    light = metal_light(tilted @ frame.T, spread @ frame.T)
+    light = light * (1 + 0.075 * finish.scratches * scratch) * shade
     light = light * np.where(seen.surface == SHARPENED, 1.0, finish.light).astype(np.float32)
     return np.asarray(light[:, None] * colour, dtype=np.float32)
 

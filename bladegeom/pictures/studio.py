@@ -37,11 +37,21 @@ _UPWARD: Final = np.array(
 """What metal shows, by how far its surface looks up (1) or down (-1)."""
 
 _SIDEWARD: Final = np.array(
-    [(-1, 0.45), (-0.6, 0.7), (-0.3, 0.85), (-0.17, 0.86), (-0.05, 1.08), (0.04, 1.04), (0.16, 0.84), (0.4, 0.95), (1, 0.5)]
+    [
+        (-1, 0.45),
+        (-0.6, 0.7),
+        (-0.3, 0.85),
+        (-0.17, 0.86),
+        (-0.05, 1.08),
+        (0.04, 1.04),
+        (0.16, 0.84),
+        (0.4, 0.95),
+        (1, 0.5),
+    ]
 )
 """The same by how far it looks to the side, as a factor."""
 
-_BRUSHED: Final = 0.16
+_BRUSHED: Final = 0.11
 """How far scratches spread what they reflect, square to them."""
 
 _SMOOTH: Final = 0.012
@@ -81,15 +91,16 @@ def metal_light(normals: Floats, scratches: Floats) -> Floats:
         scratches: Direction square to them in the same frame, shape (n, 3); shorter than 1 where they are fainter.
     """
     sideward, upward = (np.abs(scratches[:, i]) for i in (0, 1))
-    return _read(_UP, normals[:, 1], upward) * _read(_SIDE, normals[:, 0], sideward) / np.float32(_FRONT)
+    light = _read(_UP, normals[:, 1], upward) * _read(_SIDE, normals[:, 0], sideward)
+    return np.asarray(light / np.float32(_FRONT), dtype=np.float32)
 
 
-def _read(tables: tuple[Floats, Floats], at: Floats, spread: Floats) -> Floats:
+def _read(tables: tuple[Floats, ...], at: Floats, spread: Floats) -> Floats:
     """Between the sharp table and the spread one."""
     place = np.clip((at + 1) * np.float32(_CELLS / 2), 0, _CELLS - 0.001)
     cell = place.astype(np.int32)
     part = place - cell
-    sharp, wide = (table[cell] * (1 - part) + table[cell + 1] * part for table in tables)
+    sharp, wide = (np.asarray(table[cell] * (1 - part) + table[cell + 1] * part) for table in tables)
     return np.asarray(sharp + (wide - sharp) * np.minimum(spread, 1), dtype=np.float32)
 
 
@@ -99,7 +110,9 @@ def dull_light(normals: Floats) -> Floats:
     direct = np.maximum((normals @ lamp + np.float32(0.25)) / np.float32(1.25), 0)
     front = (lamp[2] + 0.25) / 1.25
     ground = np.float32(0.85) + np.float32(0.15) * normals[:, 1]
-    return np.asarray((_ALL_ROUND * ground + (1 - _ALL_ROUND) * direct) / (_ALL_ROUND * 0.85 + (1 - _ALL_ROUND) * front))
+    return np.asarray(
+        (_ALL_ROUND * ground + (1 - _ALL_ROUND) * direct) / (_ALL_ROUND * 0.85 + (1 - _ALL_ROUND) * front)
+    )
 
 
 def gleam(normals: Floats, gloss: float) -> Floats:
@@ -118,9 +131,7 @@ def linear(colour: tuple[int, int, int]) -> Floats:
 
 _ENCODED: Final = np.round(
     255
-    * np.where(
-        (_light := np.linspace(0, 1, 1 << 14)) <= 0.0031308, 12.92 * _light, 1.055 * _light ** (1 / 2.4) - 0.055
-    )
+    * np.where((_light := np.linspace(0, 1, 1 << 14)) <= 0.0031308, 12.92 * _light, 1.055 * _light ** (1 / 2.4) - 0.055)
 ).astype(np.uint8)
 
 

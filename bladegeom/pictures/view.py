@@ -21,7 +21,7 @@ _TOWARDS: Final[dict[View, tuple[float, float, float]]] = {
     "edge": (0.0, -1.0, 0.0),
     "three-quarter": (0.42, 0.62, 1.0),
 }
-"""To the eye, of any length; the slanted one is our own choice by eye: the spine shows, and the face is hardly shorter."""
+"""To the eye, of any length; the slanted one is our own choice: the spine shows, and the face is hardly shorter."""
 
 _ACROSS: Final[dict[View, tuple[float, float, float]]] = {"left": (-1.0, 0.0, 0.0)}
 """What lies to the right in the picture where that is not the way to the tip."""

@@ -38,10 +38,10 @@ def text_outlines(text: str, height: float, *, bold: bool = False) -> tuple[Ring
     >>> len(text_outlines("B", 1.0)), text_outlines(" ", 1.0)
     (3, ())
     """
-    scale, x, rings = height * EM / 1000, 0.0, []
+    rings: list[Ring] = []
+    scale, x = height * EM / 1000, 0.0
     for character in one_line(text):
-        for ring in _letter(character, bold):
-            rings.append(tuple((x + scale * a, scale * b) for a, b in ring))
+        rings += [tuple((x + scale * a, scale * b) for a, b in ring) for ring in _letter(character, bold)]
         x += text_width(character, height, bold=bold)
     return tuple(rings)
 
