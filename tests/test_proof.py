@@ -88,13 +88,15 @@ def test_everything_that_opens_is_closed(make: Callable[[], Knife]) -> None:
 
 def test_it_asks_for_no_other_file(make: Callable[[], Knife]) -> None:
     html, page = proofs.page(make), Page(proofs.page(make))
-    assert {tag for tag, _ in page.elements} & {"script", "link", "img", "iframe", "object", "base", "form"} == set()
-    assert not [name for _, attrs in page.elements for name in attrs if name.startswith("on") or name == "src"]
+    assert {tag for tag, _ in page.elements} & {"script", "link", "iframe", "object", "base", "form"} == set()
+    assert not [name for _, attrs in page.elements for name in attrs if name.startswith("on")]
+    named = {(tag, attrs["src"][:22]) for tag, attrs in page.elements if "src" in attrs}
+    assert named == {("img", "data:image/png;base64,")}
     assert all(href.startswith("#") for href in page.all("href"))
     (style,) = re.findall(r"<style>(.*?)</style>", html, re.DOTALL)
     assert "url(" not in style
     assert "@import" not in style
-    assert "default-src 'none'" in html
+    assert "default-src 'none'; style-src 'unsafe-inline'; img-src data:;" in html
 
 
 def test_ids_are_unique_and_links_lead_somewhere(make: Callable[[], Knife]) -> None:

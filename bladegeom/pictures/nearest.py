@@ -18,7 +18,7 @@ _FLAT = 1e-12
 """A triangle of less is seen from its side; in squares of the grid."""
 
 
-class Nearest(NamedTuple):
+class Foremost(NamedTuple):
     """What is seen, row by row from the top."""
 
     triangle: Indexes
@@ -36,7 +36,7 @@ class _Spans(NamedTuple):
     length: Indexes
 
 
-def nearest_triangles(corners: FloatArray, columns: int, rows: int) -> Nearest:
+def nearest_triangles(corners: FloatArray, columns: int, rows: int) -> Foremost:
     """The nearest triangle at the middle of each cell; the last of several that are equally near.
 
     Args:
@@ -54,7 +54,7 @@ def nearest_triangles(corners: FloatArray, columns: int, rows: int) -> Nearest:
     depth = np.full(rows * columns, -np.inf, dtype=np.float32)
     found = np.full(rows * columns, -1, dtype=np.intp)
     if not len(spans.row):
-        return Nearest(found.reshape(rows, columns), depth.reshape(rows, columns))
+        return Foremost(found.reshape(rows, columns), depth.reshape(rows, columns))
     step = _runs(spans.length)
     start = spans.row * columns + spans.first
     cell = np.repeat(start, spans.length) + step
@@ -64,7 +64,7 @@ def nearest_triangles(corners: FloatArray, columns: int, rows: int) -> Nearest:
     np.maximum.at(depth, cell, height)
     first = np.flatnonzero(height == depth[cell])
     found[cell[first]] = front[np.repeat(spans.triangle, spans.length)[first]]
-    return Nearest(found.reshape(rows, columns), depth.reshape(rows, columns))
+    return Foremost(found.reshape(rows, columns), depth.reshape(rows, columns))
 
 
 def _runs(count: Indexes) -> Indexes:

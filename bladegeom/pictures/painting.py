@@ -15,7 +15,7 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.design.design import Design
 from bladegeom.knife.grind import STAGES, Stage
 from bladegeom.meshes.knife_mesh import KnifeMesh, knife_mesh
-from bladegeom.pictures.canvas import Canvas
+from bladegeom.pictures.backdrop import Backdrop
 from bladegeom.pictures.fill import rings_of
 from bladegeom.pictures.hand import hand_corners, hand_shape
 from bladegeom.pictures.png import png_of
@@ -206,38 +206,38 @@ def _painted(
     heights = [math.ceil((row.high[1] - row.low[1]) / scale) + 2 * above for row in rows]
     under = round(0 if bare else 2.2 * text)
     foot = round(0 if bare else 4.2 * text)
-    canvas = Canvas(columns, sum(heights) + under * len(rows) + foot, white=bare)
+    backdrop = Backdrop(columns, sum(heights) + under * len(rows) + foot, white=bare)
     cameras, top = [], 0
     for row, height in zip(rows, heights, strict=True):
         camera = Camera(axes=axes, mm_per_pixel=scale, origin=(left, above + float(row.high[1]) / scale))
         made = shot(row.design, row.solid, view, camera, columns, height)
         placed = Camera(axes=axes, mm_per_pixel=scale, origin=(left, top + camera.origin[1]))
         if hand is not None:
-            _lay_hand(canvas, row.design, placed, hand)
+            _lay_hand(backdrop, row.design, placed, hand)
         if not bare:
-            canvas.shadow(made, top)
-            canvas.words(row.design.title, (_SIDE * columns, top + height + text), 1.12 * text, _INK, bold=True)
-        canvas.lay(made, top)
+            backdrop.shadow(made, top)
+            backdrop.words(row.design.title, (_SIDE * columns, top + height + text), 1.12 * text, _INK, bold=True)
+        backdrop.lay(made, top)
         cameras.append(placed)
         top += height + under
     if not bare:
-        _foot(canvas, view, scale, top + 1.4 * text, text, hand)
+        _foot(backdrop, view, scale, top + 1.4 * text, text, hand)
     title = "; ".join(row.design.title for row in rows)
-    return Painting(pixels=canvas.pixels, cameras=tuple(cameras), title=title)
+    return Painting(pixels=backdrop.pixels, cameras=tuple(cameras), title=title)
 
 
-def _lay_hand(canvas: Canvas, design: Design, camera: Camera, breadth: float) -> None:
+def _lay_hand(backdrop: Backdrop, design: Design, camera: Camera, breadth: float) -> None:
     shape = hand_shape(design.knife, breadth)
     for outline, colour in ((shape, _HAND_RIM), (shape.buffer(-2 * camera.mm_per_pixel), _HAND)):
         flat = (np.column_stack([ring, np.zeros(len(ring))]) for ring in rings_of(outline))
-        canvas.fill([camera.seen(ring)[:, :2] for ring in flat], colour)
+        backdrop.fill([camera.seen(ring)[:, :2] for ring in flat], colour)
 
 
-def _foot(canvas: Canvas, view: View, scale: float, base: float, text: float, hand: float | None) -> None:
-    columns = canvas.light.shape[1]
+def _foot(backdrop: Backdrop, view: View, scale: float, base: float, text: float, hand: float | None) -> None:
+    columns = backdrop.light.shape[1]
     said = f"{_SEEN[view]}. {STANDS_FOR}"
     if hand is not None:
         said += f" Hand: {show_length(hand)} across the knuckles."
-    canvas.words(said, (_SIDE * columns, base), 0.92 * text, _SOFT_INK)
+    backdrop.words(said, (_SIDE * columns, base), 0.92 * text, _SOFT_INK)
     if view != "three-quarter":
-        draw_ruler(canvas, scale, (1 - _SIDE) * columns, base - 0.6 * text, 0.92 * text)
+        draw_ruler(backdrop, scale, (1 - _SIDE) * columns, base - 0.6 * text, 0.92 * text)

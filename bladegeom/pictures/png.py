@@ -12,6 +12,8 @@ from collections.abc import Mapping
 import numpy as np
 import numpy.typing as npt
 
+from bladegeom.quantities.lettering import one_line
+
 _SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _LEVEL = 6
 """Of compression; more takes twice the time for a hundredth of the size."""
@@ -38,7 +40,10 @@ def png_of(pixels: Pixels, pixels_per_metre: int, texts: Mapping[str, str]) -> b
             _chunk(b"IHDR", struct.pack(">IIBBBBB", columns, rows, 8, 2, 0, 0, 0)),
             _chunk(b"sRGB", b"\0"),
             _chunk(b"pHYs", struct.pack(">IIB", pixels_per_metre, pixels_per_metre, 1)),
-            *(_chunk(b"iTXt", key.encode("latin-1") + b"\0\0\0\0\0" + text.encode()) for key, text in texts.items()),
+            *(
+                _chunk(b"iTXt", key.encode("latin-1") + b"\0\0\0\0\0" + one_line(text).encode())
+                for key, text in texts.items()
+            ),
             _chunk(b"IDAT", zlib.compress(filtered.tobytes(), _LEVEL)),
             _chunk(b"IEND", b""),
         ]

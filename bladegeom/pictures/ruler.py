@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from bladegeom.pictures.canvas import Canvas
+from bladegeom.pictures.backdrop import Backdrop
 from bladegeom.quantities.unit_order import first_unit
 
 _INK: Final = (62, 62, 64)
@@ -20,20 +20,20 @@ _SHARE: Final = 0.45
 """Of the picture's width, at most."""
 
 
-def draw_ruler(canvas: Canvas, mm_per_pixel: float, right: float, base: float, height: float) -> None:
+def draw_ruler(backdrop: Backdrop, mm_per_pixel: float, right: float, base: float, height: float) -> None:
     """A bar that ends at a place, and whose words stand on a line; ``height`` is that of the words, pixels."""
-    columns = canvas.light.shape[1]
+    columns = backdrop.light.shape[1]
     bars = _INCHES if first_unit() == "inch" else _MM
     length, parts, end = next((bar for bar in bars if bar[0] / mm_per_pixel < _SHARE * columns), bars[-1])
     long = length / mm_per_pixel
     left, top, deep = right - long, base + 0.45 * height, 0.42 * height
-    canvas.fill([_box(left, top, long, deep)], _INK)
+    backdrop.fill([_box(left, top, long, deep)], _INK)
     rim = max(1.0, 0.07 * height)
     for i in range(1, parts, 2):
         step = long / parts
-        canvas.fill([_box(left + i * step, top + rim, step - (rim if i == parts - 1 else 0), deep - 2 * rim)], _PAPER)
-    canvas.words("0", (left, base), height, _INK)
-    canvas.words(end, (right, base), height, _INK, anchor=1)
+        backdrop.fill([_box(left + i * step, top + rim, step - (rim if i == parts - 1 else 0), deep - 2 * rim)], _PAPER)
+    backdrop.words("0", (left, base), height, _INK)
+    backdrop.words(end, (right, base), height, _INK, anchor=1)
 
 
 def _box(left: float, top: float, wide: float, deep: float) -> np.ndarray:

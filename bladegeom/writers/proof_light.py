@@ -22,7 +22,7 @@ class LitFace:
         key: Its name in the page.
         title: What is shown.
         words: What stands under it.
-        address: The pixels themselves, as a page takes them.
+        png: The file itself, in base 64.
         across: Width, pixels.
         down: Height, pixels.
     """
@@ -30,7 +30,7 @@ class LitFace:
     key: str
     title: str
     words: str
-    address: str
+    png: str
     across: int
     down: int
 
@@ -44,7 +44,7 @@ def lit_faces(design: Design) -> Iterator[LitFace]:
             key=f"lit-{flank}",
             title=f"The {flank} face in light.",
             words=STANDS_FOR,
-            address=f"data:image/png;base64,{base64.b64encode(made.coarse_png).decode()}",
+            png=base64.b64encode(made.coarse_png).decode(),
             across=across,
             down=down,
         )

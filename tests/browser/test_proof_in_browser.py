@@ -15,9 +15,11 @@ import raster
 from PIL import Image
 
 from bladegeom.curves.build import line
+from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import CUT_PEN, Drawing, Sheet
 from bladegeom.drawing.drawing import Path as Line
 from bladegeom.knife.knife import Knife
+from bladegeom.pictures.painting import painting
 from bladegeom.sheets.proof import side_view
 
 pytestmark = [pytest.mark.long, pytest.mark.skipif(chromium.FOUND is None, reason="no Chromium on this machine")]
@@ -155,3 +157,21 @@ def test_marks_and_places_can_be_touched_and_lead_to_each_other(folder: Path) ->
     """
     told = json.loads(chromium.asked(saved(folder, proofs.bad), script))
     assert told == [["#finding-1", True, "pointer"], ["#mark-1", True, "pointer"]]
+
+
+def test_the_knife_in_light_is_shown(folder: Path) -> None:
+    script = """
+        const image = document.querySelector("#light img"), held = document.createElement("canvas");
+        [held.width, held.height] = [image.naturalWidth, image.naturalHeight];
+        const pen = held.getContext("2d");
+        pen.drawImage(image, 0, 0);
+        const at = (x, y) => [...pen.getImageData(x, y, 1, 1).data];
+        return JSON.stringify({width: image.naturalWidth, told: +image.getAttribute("width"),
+            corner: at(0, 0), middle: at(held.width >> 1, held.height >> 1)});
+    """
+    told = json.loads(chromium.asked(saved(folder, proofs.good), script))
+    assert told["width"] == told["told"] == 1200
+    assert told["corner"] == [255, 255, 255, 255]
+    made = painting([Design(proofs.good())], width=1200, bare=True)
+    rows, columns, _ = made.pixels.shape
+    assert told["middle"][:3] == pytest.approx(made.pixels[rows // 2, columns // 2].tolist(), abs=2)

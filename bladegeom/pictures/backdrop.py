@@ -17,18 +17,18 @@ from bladegeom.quantities.appearances import Rgb
 from bladegeom.quantities.letter_outlines import text_outlines
 from bladegeom.quantities.lettering import text_width
 
-_GROUND: Final = ((250, 249, 247), (229, 228, 225))
+_COLOURS: Final = ((250, 249, 247), (229, 228, 225))
 """Colour at the top and at the bottom: own choice."""
 
 _SHADOWS: Final = ((0.0011, 0.0012, 0.30), (0.005, 0.0065, 0.26), (0.014, 0.020, 0.16))
 """How far each lies below the knife and how soft it is, as shares of the picture's width, and how dark: own choice."""
 
 
-class Canvas:
+class Backdrop:
     """Linear light of a picture, rows from the top."""
 
     def __init__(self, columns: int, rows: int, *, white: bool) -> None:
-        top, bottom = (linear(colour) for colour in (((255, 255, 255),) * 2 if white else _GROUND))
+        top, bottom = (linear(colour) for colour in (((255, 255, 255),) * 2 if white else _COLOURS))
         down = np.linspace(0, 1, rows, dtype=np.float32)[:, None, None]
         self.light: Floats = np.repeat(top + (bottom - top) * down, columns, axis=1).astype(np.float32)
 
