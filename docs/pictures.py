@@ -66,12 +66,19 @@ COMMANDS = {
 }
 """Commands that write one PDF, with the wanted part of its first page; files are those of the examples."""
 
+LIGHT = {
+    "light": ("picture", "rigging_knife.py", "--width", "1400", "--out"),
+    "light-slanted": ("picture", "rigging_knife.py", "--view", "three-quarter", "--width", "1400", "--out"),
+    "light-beside": ("picture", "galley_petty.py", "--beside", "galley_chef.py", "--width", "1400", "--out"),
+}
+"""Commands that write a picture of a knife in light."""
+
 SWEEP = ("sweep", "rigging_knife.py", "blade_length=100:130:5", "thickness=3.5,4,4.5", "--plot")
 
 
 def names() -> set[str]:
     """The files that belong into docs/pictures."""
-    return {f"{name}.png" for name in (*PAGES, *COMMANDS, *screens.NAMES)} | {
+    return {f"{name}.png" for name in (*PAGES, *COMMANDS, *LIGHT, *screens.NAMES)} | {
         "profiles.svg",
         "drop_point.svg",
         "sweep.svg",
@@ -95,6 +102,14 @@ def picture(pdf: Path, number: int, box: tuple[float, float, float, float]) -> b
     return written.getvalue()
 
 
+def in_few_colours(path: Path) -> bytes:
+    """A picture in 128 colours: a third of the bytes."""
+    written = io.BytesIO()
+    with Image.open(path) as seen:
+        seen.quantize(128).save(written, "PNG", optimize=True)
+    return written.getvalue()
+
+
 def run(arguments: tuple[str, ...], out: Path) -> None:
     """Run one command on the examples' files."""
     status = main([str(EXAMPLES / text) if (EXAMPLES / text).is_file() else text for text in arguments] + [str(out)])
@@ -112,6 +127,9 @@ def make_all(folder: Path) -> None:
             pdf = Path(scratch) / f"{name}.pdf"
             run(arguments, pdf)
             (folder / f"{name}.png").write_bytes(picture(pdf, 1, box))
+        for name, arguments in LIGHT.items():
+            run(arguments, Path(scratch) / f"{name}.png")
+            (folder / f"{name}.png").write_bytes(in_few_colours(Path(scratch) / f"{name}.png"))
         run(SWEEP, Path(scratch) / "sweep.svg")
         shutil.copyfile(Path(scratch) / "sweep.svg", folder / "sweep.svg")
     screens.take_all(folder)

@@ -59,6 +59,7 @@ from bladegeom import (
     length,
     material,
     pages,
+    picture,
     profiles,
     quote,
     report_section,
@@ -163,6 +164,9 @@ REFUSED: dict[str, Callable[[], object]] = {
     "another file": lambda: open_dxf(b"%PDF-1.4", "part.dxf"),
     "a file that breaks off": lambda: open_dxf(b"0\nSECTION\n2\nENTITIES\n", "part.dxf"),
     "no script": lambda: load_script(Path("missing.py")),
+    "a picture of no width": lambda: picture(drop_point(), width=20),
+    "no view": lambda: picture(drop_point(), "spline"),  # type: ignore[arg-type]
+    "a hand where none can lie": lambda: picture(drop_point(), "spine", hand=85.0),
     "no section of the report": lambda: report_section(Design(drop_point()), "bevle"),
     "no section on the command line": lambda: sections_among(["bevle", "thickness=4"]),
     # Settings

@@ -24,7 +24,8 @@ from bladegeom.cli import main
 from bladegeom.grinding.grind_line import grind_line
 from bladegeom.grinding.zones import box_of, placed_zones
 from bladegeom.knife.grind import Flank
-from bladegeom.pictures.painting import STANDS_FOR, painting
+from bladegeom.pictures.layout import STANDS_FOR
+from bladegeom.pictures.painting import painting
 from bladegeom.pictures.view import VIEWS, View, axes_of
 from bladegeom.quantities.appearances import colour_of
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
@@ -294,7 +295,7 @@ def knife() -> Knife:
 def test_a_slip_in_a_name_is_told(knife: Knife) -> None:
     with pytest.raises(UnknownNameError, match="'spine'"):
         picture(knife, "spline")  # type: ignore[arg-type]
-    with pytest.raises(ParameterError, match="beside a face"):
+    with pytest.raises(ParameterError, match="right or left"):
         picture(knife, "spine", hand=80.0)
 
 

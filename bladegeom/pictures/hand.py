@@ -24,7 +24,7 @@ its lean in degrees towards the thumb: common practice of drawing hands, no sour
 _WIDE: Final = 0.108
 """Half a finger's width by the breadth: likewise."""
 
-_THUMB: Final = ((0.16, -0.98), (-0.16, -0.52), (-0.27, -0.12))
+_THUMB: Final = ((0.20, -0.92), (-0.14, -0.50), (-0.27, -0.10))
 """Through the middle of the thumb, from the forefinger's side and from the roots of the fingers, likewise."""
 
 _SOFT: Final = 0.02
@@ -59,7 +59,7 @@ def _middle_height(knife: Knife, x: float, otherwise: float) -> float:
 
 def _palm() -> BaseGeometry:
     """From the wrist, which is narrower, up to the roots of the fingers at height 0; breadth 1."""
-    return shapely.Polygon([(0.0, -0.12), (0.12, -_PALM), (0.80, -_PALM), (1.0, -0.22), (0.97, 0.0), (0.02, 0.02)])
+    return shapely.Polygon([(0.0, -0.12), (0.12, -_PALM), (0.80, -_PALM), (0.99, -0.22), (0.99, 0.0), (0.0, 0.02)])
 
 
 def _finger(at: float, long: float, lean_deg: float) -> BaseGeometry:
@@ -69,13 +69,11 @@ def _finger(at: float, long: float, lean_deg: float) -> BaseGeometry:
 
 
 def _thumb() -> BaseGeometry:
-    return shapely.union_all(
-        [
-            shapely.LineString(_THUMB[1:]).buffer(_WIDE),
-            shapely.Polygon([(0.02, -0.12), (0.1, -1.2), (0.3, -1.1), (0.3, -0.2)]),
-            shapely.LineString(_THUMB[:2]).buffer(1.35 * _WIDE),
-        ]
+    end = shapely.LineString(_THUMB[1:]).buffer(_WIDE)
+    ball = shapely.convex_hull(
+        shapely.union(shapely.Point(_THUMB[1]).buffer(_WIDE), shapely.box(0.12, -_PALM, 0.4, -0.3))
     )
+    return shapely.union(end, ball)
 
 
 def hand_corners(knife: Knife, breadth: float) -> np.ndarray:

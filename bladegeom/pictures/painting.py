@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Annotated, Final
+from typing import Annotated
 
 import numpy as np
 import numpy.typing as npt
@@ -14,47 +13,17 @@ import numpy.typing as npt
 from bladegeom.curves.curve import FloatArray
 from bladegeom.design.design import Design
 from bladegeom.knife.grind import STAGES, Stage
-from bladegeom.meshes.knife_mesh import KnifeMesh, knife_mesh
-from bladegeom.pictures.backdrop import Backdrop
-from bladegeom.pictures.fill import rings_of
-from bladegeom.pictures.hand import hand_corners, hand_shape
+from bladegeom.pictures.layout import STANDS_FOR, PictureAsked, laid_out, row_of
 from bladegeom.pictures.png import png_of
-from bladegeom.pictures.ruler import draw_ruler
-from bladegeom.pictures.shot import shot
-from bladegeom.pictures.view import VIEWS, Camera, View, axes_of
+from bladegeom.pictures.view import VIEWS, Camera, View
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Between, InUnit, KnownWord, Length
 from bladegeom.quantities.units import show_length
 from bladegeom.quantities.version import __version__
 
-STANDS_FOR: Final = "Colours and grain stand for the material."
-"""What stands under each picture."""
-
-_INK: Final = (44, 44, 46)
-_SOFT_INK: Final = (104, 103, 100)
-_HAND: Final = (219, 214, 207)
-_HAND_RIM: Final = (172, 166, 158)
-
-_TOLERANCE: Final = 0.02
-"""Of the mesh, mm: a seventh of a pixel of the largest usual picture."""
-
-_SIDE, _ABOVE, _TEXT = 0.042, 0.034, 0.0125
-"""Margins at the sides, above and below, and height of words, as shares of the picture's width: own choice."""
-
-_BARE = 6
-"""Margin of a bare picture, pixels."""
-
 _SHADES = 4
 """Steps of a coarse picture, of 256."""
-
-_SEEN: Final[Mapping[View, str]] = {
-    "right": "Right face",
-    "left": "Left face",
-    "spine": "From above, on the spine",
-    "edge": "From below, on the edge",
-    "three-quarter": "From the front and above, lengths are shortened",
-}
 
 _Width = Annotated[int, Between(300, 8000), InUnit("pixels")]
 
@@ -114,16 +83,6 @@ class Painting:
         return self.png()
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
-class _Row:
-    """One design with its mesh and what holds all that is drawn of it: right, up, towards the eye, mm."""
-
-    design: Design
-    solid: KnifeMesh
-    low: FloatArray
-    high: FloatArray
-
-
 def painting(
     designs: Sequence[Design],
     view: View = "right",
@@ -150,14 +109,10 @@ def painting(
         UnknownNameError: No such view or stage.
     """
     require_shown(view, width, stage, hand)
-    axes = axes_of(view)
-    rows = [_row(design, stage, axes, hand) for design in designs]
-    across = max(row.high[0] for row in rows) - min(row.low[0] for row in rows)
-    margin = _BARE if bare else round(_SIDE * width)
-    scale = _scale(mm_per_pixel or across / (width - 2 * margin))
-    columns = width if mm_per_pixel is None else math.ceil(across / scale) + 2 * margin
-    left = margin - min(row.low[0] for row in rows) / scale + (columns - 2 * margin - across / scale) / 2
-    return _painted(rows, view, axes, scale, columns, left, bare=bare, hand=hand)
+    asked = PictureAsked(view=view, stage=stage, bare=bare, hand=hand)
+    rows = [row_of(design, asked) for design in designs]
+    pixels, cameras = laid_out(rows, asked, width=width, mm_per_pixel=mm_per_pixel)
+    return Painting(pixels=pixels, cameras=cameras, title="; ".join(design.title for design in designs))
 
 
 def require_shown(view: View, width: int, stage: Stage, hand: float | None) -> None:
@@ -172,72 +127,5 @@ def require_shown(view: View, width: int, stage: Stage, hand: float | None) -> N
     checked("picture: width", width, _Width)
     checked("picture: hand", hand, Length | None)
     if hand is not None and view not in ("right", "left"):
-        raise ParameterError(
-            "picture: hand", show_length(hand), f"be None seen from {view!r}: it lies flat beside a face"
-        )
-
-
-def _scale(mm: float) -> float:
-    """The next coarser scale of whole pixels to a metre, as files tell it."""
-    return 1000 / max(1, math.floor(1000 / mm))
-
-
-def _row(design: Design, stage: Stage, axes: FloatArray, hand: float | None) -> _Row:
-    solid = knife_mesh(design.knife, stage, _TOLERANCE)
-    places = np.concatenate([part.mesh.vertices for part in solid.parts])
-    if hand is not None:
-        places = np.concatenate([places, hand_corners(design.knife, hand)])
-    turned = places @ axes.T
-    return _Row(design=design, solid=solid, low=turned.min(axis=0), high=turned.max(axis=0))
-
-
-def _painted(
-    rows: Sequence[_Row],
-    view: View,
-    axes: FloatArray,
-    scale: float,
-    columns: int,
-    left: float,
-    *,
-    bare: bool,
-    hand: float | None,
-) -> Painting:
-    above, text = (_BARE, 0.0) if bare else (round(_ABOVE * columns), _TEXT * columns)
-    heights = [math.ceil((row.high[1] - row.low[1]) / scale) + 2 * above for row in rows]
-    under = round(0 if bare else 2.2 * text)
-    foot = round(0 if bare else 4.2 * text)
-    backdrop = Backdrop(columns, sum(heights) + under * len(rows) + foot, white=bare)
-    cameras, top = [], 0
-    for row, height in zip(rows, heights, strict=True):
-        camera = Camera(axes=axes, mm_per_pixel=scale, origin=(left, above + float(row.high[1]) / scale))
-        made = shot(row.design, row.solid, view, camera, columns, height)
-        placed = Camera(axes=axes, mm_per_pixel=scale, origin=(left, top + camera.origin[1]))
-        if hand is not None:
-            _lay_hand(backdrop, row.design, placed, hand)
-        if not bare:
-            backdrop.shadow(made, top)
-            backdrop.words(row.design.title, (_SIDE * columns, top + height + text), 1.12 * text, _INK, bold=True)
-        backdrop.lay(made, top)
-        cameras.append(placed)
-        top += height + under
-    if not bare:
-        _foot(backdrop, view, scale, top + 1.4 * text, text, hand)
-    title = "; ".join(row.design.title for row in rows)
-    return Painting(pixels=backdrop.pixels, cameras=tuple(cameras), title=title)
-
-
-def _lay_hand(backdrop: Backdrop, design: Design, camera: Camera, breadth: float) -> None:
-    shape = hand_shape(design.knife, breadth)
-    for outline, colour in ((shape, _HAND_RIM), (shape.buffer(-2 * camera.mm_per_pixel), _HAND)):
-        flat = (np.column_stack([ring, np.zeros(len(ring))]) for ring in rings_of(outline))
-        backdrop.fill([camera.seen(ring)[:, :2] for ring in flat], colour)
-
-
-def _foot(backdrop: Backdrop, view: View, scale: float, base: float, text: float, hand: float | None) -> None:
-    columns = backdrop.light.shape[1]
-    said = f"{_SEEN[view]}. {STANDS_FOR}"
-    if hand is not None:
-        said += f" Hand: {show_length(hand)} across the knuckles."
-    backdrop.words(said, (_SIDE * columns, base), 0.92 * text, _SOFT_INK)
-    if view != "three-quarter":
-        draw_ruler(backdrop, scale, (1 - _SIDE) * columns, base - 0.6 * text, 0.92 * text)
+        must = f"be left out of the view {view!r}; it lies flat behind a face: ask for right or left"
+        raise ParameterError("picture: hand", show_length(hand), must)

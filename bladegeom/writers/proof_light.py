@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from bladegeom.design.design import Design
 from bladegeom.knife.grind import Flank
-from bladegeom.pictures.painting import STANDS_FOR, painting
+from bladegeom.pictures.layout import STANDS_FOR
+from bladegeom.pictures.painting import painting
 
 _WIDTH = 1200
 """Pixels: sharp on a screen, and about a hundred kilobytes; own choice."""
