@@ -66,7 +66,7 @@ class PictureAsked:
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class Row:
+class LaidRow:
     """One design with its mesh, and boxes to the right, up and towards the eye, mm.
 
     Args:
@@ -82,18 +82,18 @@ class Row:
     whole: FloatArray
 
 
-def row_of(design: Design, asked: PictureAsked) -> Row:
+def row_of(design: Design, asked: PictureAsked) -> LaidRow:
     """A design as it is to be laid."""
     axes = axes_of(asked.view)
     solid = knife_mesh(design.knife, asked.stage, _TOLERANCE)
     turned = np.concatenate([part.mesh.vertices for part in solid.parts]) @ axes.T
     box = np.stack([turned.min(axis=0), turned.max(axis=0)])
     corners = box if asked.hand is None else np.concatenate([box, hand_corners(design.knife, asked.hand) @ axes.T])
-    return Row(design=design, solid=solid, knife=box, whole=np.stack([corners.min(axis=0), corners.max(axis=0)]))
+    return LaidRow(design=design, solid=solid, knife=box, whole=np.stack([corners.min(axis=0), corners.max(axis=0)]))
 
 
 def laid_out(
-    rows: Sequence[Row], asked: PictureAsked, *, width: int, mm_per_pixel: float | None
+    rows: Sequence[LaidRow], asked: PictureAsked, *, width: int, mm_per_pixel: float | None
 ) -> tuple[npt.NDArray[np.uint8], tuple[Camera, ...]]:
     """Pixels, and a camera for each design.
 
@@ -130,7 +130,7 @@ def _scale(mm: float) -> float:
     return 1000 / max(1, math.floor(1000 / mm))
 
 
-def _lay(backdrop: Backdrop, row: Row, asked: PictureAsked, camera: Camera, around: int) -> None:
+def _lay(backdrop: Backdrop, row: LaidRow, asked: PictureAsked, camera: Camera, around: int) -> None:
     """A knife with its shadow, over a hand."""
     made, top = _shot(backdrop, row, asked, camera, around)
     if asked.hand is not None:
@@ -143,16 +143,17 @@ def _lay(backdrop: Backdrop, row: Row, asked: PictureAsked, camera: Camera, arou
     backdrop.lay(made, top)
 
 
-def _shot(backdrop: Backdrop, row: Row, asked: PictureAsked, camera: Camera, around: int) -> tuple[Shot, int]:
+def _shot(backdrop: Backdrop, row: LaidRow, asked: PictureAsked, camera: Camera, around: int) -> tuple[Shot, int]:
     """Rows of the picture that the knife takes, and the first of them."""
     (left, down), scale = camera.origin, camera.mm_per_pixel
-    top = math.floor(down - float(row.knife[1, 1]) / scale) - around
-    rows = math.ceil(down - float(row.knife[0, 1]) / scale) + around - top
+    whole, columns, _ = backdrop.light.shape
+    top = max(math.floor(down - float(row.knife[1, 1]) / scale) - around, 0)
+    end = min(math.ceil(down - float(row.knife[0, 1]) / scale) + around, whole)
     moved = Camera(axes=camera.axes, mm_per_pixel=scale, origin=(left, down - top))
-    return shot(row.design, row.solid, asked.view, moved, backdrop.light.shape[1], rows), top
+    return shot(row.design, row.solid, asked.view, moved, columns, end - top), top
 
 
-def _named(row: Row) -> str:
+def _named(row: LaidRow) -> str:
     """Name and revision, and what belongs to the knife and is no part of the picture."""
     without = f", without its {' and '.join(row.solid.lacks)}" if row.solid.lacks else ""
     return f"{row.design.title}{without}"
