@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import NamedTuple
 
 import numpy as np
@@ -13,6 +14,9 @@ Indexes = npt.NDArray[np.intp]
 
 _TOUCH = 1e-7
 """Places this near to a side count for both triangles at it, so that none falls between them; in grid steps."""
+
+_TOGETHER = 1 << 17
+"""Places that are looked at together, about: so few stay in the processor's cache."""
 
 _FLAT = 1e-12
 """A triangle of less is seen from its side; in squares of the grid."""
@@ -53,24 +57,27 @@ def nearest_triangles(corners: FloatArray, columns: int, rows: int) -> Foremost:
     plane = _planes(corners[front], twice[front])
     depth = np.full(rows * columns, -np.inf, dtype=np.float32)
     found = np.full(rows * columns, -1, dtype=np.intp)
-    if not len(spans.row):
-        return Foremost(found.reshape(rows, columns), depth.reshape(rows, columns))
-    step = _runs(spans.length)
-    start = spans.row * columns + spans.first
-    cell = np.repeat(start, spans.length) + step
-    slope, at = plane[spans.triangle, 0], plane[spans.triangle]
+    at = plane[spans.triangle]
     near = at[:, 0] * (spans.first + 0.5) + at[:, 1] * (spans.row + 0.5) + at[:, 2]
-    height = (np.repeat(near, spans.length) + np.repeat(slope, spans.length) * step).astype(np.float32)
-    np.maximum.at(depth, cell, height)
-    first = np.flatnonzero(height == depth[cell])
-    found[cell[first]] = front[np.repeat(spans.triangle, spans.length)[first]]
+    start = spans.row * columns + spans.first
+    ends = np.cumsum(spans.length)
+    lots = np.unique(np.searchsorted(ends, np.arange(_TOGETHER, ends[-1] if len(ends) else 0, _TOGETHER)))
+    for low, high in itertools.pairwise((0, *lots.tolist(), len(ends))):
+        length = spans.length[low:high]
+        span = np.repeat(np.arange(low, high), length)
+        step = _runs(length)
+        cell = start[span] + step
+        height = (near[span] + at[span, 0] * step).astype(np.float32)
+        np.maximum.at(depth, cell, height)
+        first = np.flatnonzero(height == depth[cell])
+        found[cell[first]] = front[spans.triangle[span[first]]]
     return Foremost(found.reshape(rows, columns), depth.reshape(rows, columns))
 
 
 def _runs(count: Indexes) -> Indexes:
     """0, 1, 2 ... for each run."""
     ends = np.cumsum(count)
-    return np.arange(ends[-1], dtype=np.intp) - np.repeat(ends - count, count)
+    return np.arange(count.sum(), dtype=np.intp) - np.repeat(ends - count, count)
 
 
 def _planes(corners: FloatArray, twice: FloatArray) -> FloatArray:
