@@ -211,6 +211,26 @@ def test_each_pin_is_seen_at_its_place(name: str, view: View) -> None:
             assert np.abs(seen - like).sum() < np.abs(seen - unlike).sum()
 
 
+def test_the_sharpened_edge_gleams() -> None:
+    design = example("kindling_knife")
+    heel = design.knife.outline.heel
+    x = np.linspace(heel[0] + 30.0, heel[0] + 90.0, 60)
+    edge = design.knife.outline.edge_line(0.01).vertices
+    y = np.interp(x, edge[:, 0], edge[:, 1]) + 0.35
+    dull, sharp = (
+        brightness(painting([design], width=2400, stage=stage, bare=True), x, y).mean()
+        for stage in ("finished", "sharp")
+    )
+    assert sharp > 1.15 * dull
+
+
+def test_the_blank_is_plain_steel() -> None:
+    made = painting([example("galley_petty")], width=500, stage="blank", bare=True)
+    drawn = made.pixels[(made.pixels < 250).any(axis=2)].astype(int)
+    # Grey: no wood, no brass.
+    assert np.percentile(np.ptp(drawn, axis=1), 99) < 20
+
+
 def test_what_is_etched_is_darker() -> None:
     knife = example("kindling_knife").knife
     x, y = np.linspace(30.0, 120.0, 50), np.full(50, -8.0)
@@ -309,6 +329,9 @@ def test_the_command_writes_it(tmp_path: Path, capsys: pytest.CaptureFixture[str
     assert capsys.readouterr().out.split() == [str(out)]
     with Image.open(out) as image:
         assert image.width == 400
+    beside = ["--beside", str(EXAMPLES / "galley_chef.py"), "--hand", "3-1/2 in", "--width", "320", "--out", str(out)]
+    assert main(["picture", str(script), *beside, "blade_length=140"]) == 0
+    capsys.readouterr()
     assert main(["picture", str(script), "--view", "spin", "--out", str(out)]) == 2
     assert main(["picture", str(script), "--out", str(tmp_path / "seen.jpg")]) == 2
     assert "ends with .png" in capsys.readouterr().err

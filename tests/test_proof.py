@@ -90,7 +90,7 @@ def test_it_asks_for_no_other_file(make: Callable[[], Knife]) -> None:
     html, page = proofs.page(make), Page(proofs.page(make))
     assert {tag for tag, _ in page.elements} & {"script", "link", "iframe", "object", "base", "form"} == set()
     assert not [name for _, attrs in page.elements for name in attrs if name.startswith("on")]
-    named = {(tag, attrs["src"][:22]) for tag, attrs in page.elements if "src" in attrs}
+    named = {(tag, (attrs["src"] or "")[:22]) for tag, attrs in page.elements if "src" in attrs}
     assert named == {("img", "data:image/png;base64,")}
     assert all(href.startswith("#") for href in page.all("href"))
     (style,) = re.findall(r"<style>(.*?)</style>", html, re.DOTALL)
