@@ -14,7 +14,7 @@ from bladegeom.solids.mesh import Corners
 _PROBES = np.array([1 / 3, 2 / 3])
 """Where an edge is probed, as parts of its length: over a chord of any arc nearly as far as in its middle."""
 
-_BENT = 0.55
+_BENT = 0.5
 """Farther from the heights no edge may lie at any probe, in tolerances; the rest is for places between them."""
 
 _HELD = 0.05

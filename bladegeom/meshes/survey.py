@@ -11,6 +11,9 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.meshes.plan import Block, Field, Marks, Plan, twice_area
 from bladegeom.solids.mesh import Corners
 
+_WITHIN = np.array([[2, 2, 2], [4, 1, 1], [1, 4, 1], [1, 1, 4]]) / 6
+"""Where a triangle is probed, as shares of its corners; first in its middle."""
+
 _MOST = 2.0
 """No corner is moved by more than this times what a triangle at it lacks, as the strip of an arc between creases is."""
 
@@ -26,7 +29,7 @@ class Surveyed(NamedTuple):
     patch: Corners
     """Which smooth surface counts in the middle of each, shape (m,)."""
     off: FloatArray
-    """How far the heights stand over the middle of each, shape (m,), mm."""
+    """How far the heights lie off each at places within it, at most, shape (m,), mm."""
     area: FloatArray
     """Of each, seen along z, shape (m,), mm2."""
     lacks: FloatArray
@@ -77,9 +80,10 @@ def _surveyed(plan: Plan, mine: Corners, field: Field) -> Surveyed:
     edges, side = np.unique(plan.sides[mine], return_inverse=True)
     corner, side = corner.reshape(-1, 3), side.reshape(-1, 3)
     corners = plan.xy[plan.triangles[mine]]
-    places = [plan.xy[used], corners.mean(axis=1), plan.xy[plan.edges[edges]].mean(axis=1)]
+    within = np.einsum("kc,mcd->kmd", _WITHIN, corners).reshape(-1, 2)
+    places = [plan.xy[used], within, plan.xy[plan.edges[edges]].mean(axis=1)]
     z, patch = field(*np.concatenate(places).T)
-    height, centre, middle = np.split(z, np.cumsum([len(used), len(mine)]))
+    height, inner, middle = np.split(z, np.cumsum([len(used), len(within)]))
     flat = height[corner].mean(axis=1)
     patch = patch[len(used) : len(used) + len(mine)]
     return Surveyed(
@@ -87,7 +91,7 @@ def _surveyed(plan: Plan, mine: Corners, field: Field) -> Surveyed:
         height=height,
         corner=corner,
         patch=patch,
-        off=np.abs(centre - flat),
+        off=np.abs(inner.reshape(len(_WITHIN), -1) - _WITHIN @ height[corner].T).max(axis=0),
         area=twice_area(*corners.transpose(1, 0, 2)) / 2,
         lacks=middle[side].mean(axis=1) - flat,
         free=_free(plan, mine, patch, corner, len(used)),
