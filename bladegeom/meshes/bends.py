@@ -11,8 +11,8 @@ from bladegeom.meshes.plan import Block, EdgesOfBlocks, Field, Marks, Plan, edge
 from bladegeom.meshes.survey import BlockSurvey, survey
 from bladegeom.solids.mesh import Corners
 
-_PROBES = np.array([1 / 3, 2 / 3])
-"""Where an edge is probed, as parts of its length: over a chord of any arc nearly as far as in its middle."""
+_PROBES = np.array([1 / 8, 3 / 8, 5 / 8, 7 / 8])
+"""Where an edge is probed, as parts of its length; also near its ends, where a face over a bent edge may kink."""
 
 _BENT = 0.5
 """Farther from the heights no edge may lie at any probe, in tolerances; the rest is for places between them."""
