@@ -37,6 +37,7 @@ from .commands.sweep import ScriptSweep as ScriptSweep
 from .commands.sweep import script_sweep as script_sweep
 from .commands.template import pages as pages
 from .commands.template import template as template
+from .commands.turning_page import turning_page as turning_page
 from .commands.write_defaults import write_defaults as write_defaults
 from .curves.build import arc as arc
 from .curves.build import line as line

@@ -76,7 +76,9 @@ def test_every_template_is_used_and_every_one_that_is_used_is_there() -> None:
 @pytest.mark.parametrize("name", TEMPLATES)
 def test_nothing_in_a_template_asks_for_another_file(name: str) -> None:
     assert not re.search(r'<img (?!src="data:image/png;base64,\{\{ )', TEMPLATES[name])
-    assert not re.search(r"url\(|@import|<script|<link|<iframe|https?:|\son\w+=|\bsafe\b", TEMPLATES[name])
+    assert not re.search(r"url\(|@import|<script[^>]*\ssrc=|<link|<iframe|https?:|\son\w+=|\bsafe\b", TEMPLATES[name])
+    # The knife to turn is drawn by scripts in its page, which its policy names by their checksums.
+    assert ("<script" in TEMPLATES[name]) == (name == "turning.html.j2")
 
 
 def test_no_module_writes_html() -> None:

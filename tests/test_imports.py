@@ -45,6 +45,7 @@ COMMANDS: dict[str, tuple[list[str], set[str]]] = {
     "nest": (["nest", PETTY, "--bar", "60 x 1000"], GEOMETRY),
     "preflight": (["preflight", CUT], GEOMETRY | {"ezdxf"}),
     "card": (["card", PETTY, "--paper", "A4", "--out", "card"], {*GEOMETRY, "svgwrite", "jinja2", *PDF}),
+    "turn": (["turn", PETTY, "--out", "page.html"], {*GEOMETRY, "svgwrite", "jinja2"}),
     "sheet of a nest": (["nest", PETTY, "--bar", "60 x 1000", "--out", "nest.svg"], {*GEOMETRY, "svgwrite"}),
 }
 """A command, and what of the watched libraries it may import."""

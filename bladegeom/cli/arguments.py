@@ -131,6 +131,15 @@ def _parser() -> argparse.ArgumentParser:
         "compared", nargs="+", metavar="SCRIPT", help="two scripts, the older first; or one, and NAME=VALUE to change"
     )
 
+    turn = commands.add_parser(
+        "turn", help="write a page to turn the knife in: stages, parts, cuts, distances; one file"
+    )
+    _add_script(turn)
+    turn.add_argument(
+        "--out", type=_path, metavar="FILE", help="the page, .html; default: named like the script, beside it"
+    )
+    turn.add_argument("--customer", action="store_true", help="the customer's page: without findings")
+
     _add_watch(commands.add_parser("watch", help="show a design in the browser while you shape it, and follow saves"))
 
     profiles = commands.add_parser("profiles", help="list blade and handle profiles, or the parameters of one")

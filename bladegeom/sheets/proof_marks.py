@@ -69,7 +69,7 @@ def finding_marks(knife: Knife, findings: Sequence[Finding], drawn: Sequence[Ite
     for number, finding in enumerate(findings, start=1):
         if finding.x is None:
             continue
-        place = (finding.x, _middle(knife, finding.x) if finding.y is None else finding.y)
+        place = (finding.x, middle_height(knife, finding.x) if finding.y is None else finding.y)
         centre = _clear(place, shapely.union_all(inks), shapely.union_all(words))
         leader = LineString([place, centre])
         inks += [leader, Point(centre).buffer(RADIUS + _FREE)]
@@ -79,7 +79,7 @@ def finding_marks(knife: Knife, findings: Sequence[Finding], drawn: Sequence[Ite
         )
 
 
-def _middle(knife: Knife, x: float) -> float:
+def middle_height(knife: Knife, x: float) -> float:
     """Half way up the steel, at its nearer end where there is none: there a finding that has no height is marked."""
     x0, _, x1, _ = knife.outline.bounds
     upper, lower = knife.outline.tang_height(np.clip([x], x0 + _WITHIN, x1 - _WITHIN))

@@ -45,6 +45,8 @@ def _environment() -> Environment:
         comment_end_string="##}",
     )
     out.filters |= {"css_text": css_text, "elements": _elements, "picture": _picture}
+    # What a script reads: plain values, in which no sign can end the script that holds them.
+    out.policies["json.dumps_kwargs"] = {"sort_keys": True, "allow_nan": False, "separators": (",", ":")}
     # Style sheets are handed over whole: nothing in them is ours to read.
     out.globals["css"] = lambda name: Markup(sources[name])
     return out

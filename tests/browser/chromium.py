@@ -19,6 +19,9 @@ FLAGS = (
     "--host-resolver-rules=MAP * ~NOTFOUND",
 )
 
+IN_SPACE = ("--use-angle=swiftshader", "--enable-unsafe-swiftshader")
+"""What draws WebGL without a graphics card; source: Chromium, docs/gpu/swiftshader.md."""
+
 _RESULT = re.compile(r'<pre id="result">(.*?)</pre>', re.DOTALL)
 
 

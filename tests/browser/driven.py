@@ -32,6 +32,7 @@ KEY_CODES = {
     "Escape": 27,
     "ArrowUp": 38,
     "ArrowDown": 40,
+    "-": 189,
 }
 
 
@@ -144,12 +145,16 @@ class Page:
 
 
 @contextlib.contextmanager
-def browser() -> Iterator[Page]:
-    """A page of a browser that is started for it, and ended."""
+def browser(*more: str) -> Iterator[Page]:
+    """A page of a browser that is started for it, and ended.
+
+    Args:
+        more: Flags besides the usual ones.
+    """
     assert chromium.FOUND is not None
     profile = tempfile.mkdtemp()
     wanted = ("--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1", "--remote-debugging-port=0", "about:blank")
-    command = [chromium.FOUND, *chromium.FLAGS, f"--user-data-dir={profile}", *wanted]
+    command = [chromium.FOUND, *chromium.FLAGS, *more, f"--user-data-dir={profile}", *wanted]
     process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     try:
         with connect(_address(Path(profile)), max_size=2**26) as wire:
