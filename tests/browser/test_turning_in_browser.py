@@ -20,7 +20,9 @@ from PIL import Image
 from bladegeom.commands.turning_page import turning_page
 from bladegeom.design.design import Design
 from bladegeom.grinding.thickness import thickness
+from bladegeom.grinding.zones import placed_zones
 from bladegeom.knife.grind import STAGES, Stage
+from bladegeom.knife.zone import TextureZone
 from bladegeom.writers.turning_page import turning_html
 
 pytestmark = [pytest.mark.long, pytest.mark.skipif(chromium.FOUND is None, reason="no Chromium on this machine")]
@@ -273,6 +275,13 @@ def test_a_cut_reads_what_the_laws_say(chrome: Page, rigging: Path, stage: Stage
     places = np.array([[x, y] for x, y, _ in read])
     laws = thickness(knife, stage, *places.T)
     clear = ~shapely.contains_xy(openings, places)
+    if stage in ("finished", "sharp"):
+        for placed in placed_zones(knife):
+            if isinstance(placed.zone, TextureZone):
+                zone, inside = placed.zone, shapely.contains_xy(placed.region, places)
+                # Grooves are shown as a floor at their mean depth, on each face that carries them.
+                laws -= inside * zone.depth * zone.share * zone.mean_depth * len(zone.flanks)
+                clear &= shapely.distance(placed.region.boundary, shapely.points(places)) > 0.3
     assert clear.sum() > 20
     told = np.array([mm_of(words) for (_, _, words), is_clear in zip(read, clear, strict=True) if is_clear])
     # Twice the mesh's tolerance, a step of its places, and half of the last digit shown.
