@@ -109,6 +109,7 @@ def pairs() -> Iterator[Pair]:
     """All of them."""
     yield from _bindings()
     yield from _features()
+    yield from _places()
     yield from _changes()
     yield from _use()
     yield from _allergies()
@@ -125,7 +126,14 @@ def rich() -> Order:
         asked(1, met=(Measured(measure="Blade  length", low=108, high=112), Feature(what="grind", text="flat"))),
         asked(2, concerns="edge", met=Measured(measure="edge thickness", nominal=0.4, tolerance="0.05 mm")),
         asked(3, concerns="steel", met=(MadeOf(part="steel", material="1.4116"), Measured(measure="hardness", low=55))),
-        asked(4, concerns="surface", met=(Feature(what="texture"), Finish(operation="etch", finish="dark, no gloss"))),
+        asked(
+            4,
+            concerns="surface",
+            met=(
+                Feature(what="texture", place="blade"),
+                Finish(operation="etch", finish="dark, no gloss", place="blade"),
+            ),
+        ),
         asked(5, concerns="handle", met=(MadeOf(part="scales", material="juglans nigra"), Feature(what="liners"))),
         asked(6, concerns="weight", weight="wish", met=Measured(measure="balance", low=-60, high=10)),
         asked(7, concerns="lanyard", met=(Feature(what="lanyard", cord="5/32 in"), LOOK), since=day),
@@ -218,7 +226,7 @@ def _bindings() -> Iterator[Pair]:
     )
     yield _pair(
         "no such operation",
-        met(Finish(operation="etch", finish="dark")),
+        met(Finish(operation="etch", finish="dark", place="blade and tang")),
         met(Finish(operation="etching", finish="dark")),
         "order-unknown",
     )
@@ -262,7 +270,7 @@ def _features() -> Iterator[Pair]:
         yield _pair(
             f"written {other}", order(asked(text=sound, met=mark)), order(asked(text=other, met=mark)), "order-spelling"
         )
-    small = Feature(what="mark", text="Deck 1")
+    small = Feature(what="mark", text="Deck 1", side="right")
     lower = changed(zones=(MarkZone(x=5.0, y=-6.0, width=6.0, height=3.0, text="Deck 1"),))
     yield _pair(
         "capitals asked for",
@@ -272,7 +280,7 @@ def _features() -> Iterator[Pair]:
         sound_knife=lower,
         faulty_knife=lower,
     )
-    texture = Feature(what="texture", side="both")
+    texture = Feature(what="texture", side="both", place="blade")
     yield _pair("no texture", met(texture), met(texture), "order-feature", faulty_knife=changed(zones=()))
     yield _pair(
         "a cord too thick",
@@ -290,6 +298,37 @@ def _features() -> Iterator[Pair]:
         met(Feature(what="grind", text="flat")),
         met(Feature(what="grind", text="convex")),
         "order-feature",
+    )
+
+
+def _places() -> Iterator[Pair]:
+    texture, etch = Feature(what="texture", place="blade"), Finish(operation="etch", finish="dark", place="blade")
+    mark = Feature(what="mark", text="DECK 1", side="right")
+    for what, way in (("texture", texture), ("etch", etch)):
+        yield _pair(f"{what}, where", met(way), met(dataclasses.replace(way, place=None)), "order-place")
+    yield _pair("mark, where", met(mark), met(dataclasses.replace(mark, side=None)), "order-place")
+    yield _pair(
+        "texture on the handle", met(texture), met(dataclasses.replace(texture, place="handle")), "order-feature"
+    )
+    yield _pair(
+        "texture on both",
+        met(texture),
+        met(dataclasses.replace(texture, place="blade and handle")),
+        "order-feature",
+    )
+    carved = Finish(operation="surface", finish="carved", place="handle")
+    for words, parts in (
+        ("a carved surface on the blade and on the handle", (texture, carved)),
+        ("carved on the blade, not on the handle", (texture,)),
+        ("a carved handle", (carved,)),
+    ):
+        other = (texture,) if len(parts) > 1 or carved in parts else (texture, carved)
+        yield _pair(words, order(asked(text=words, met=parts)), order(asked(text=words, met=other)), "order-place")
+    yield _pair(
+        "the words name the blade alone",
+        order(asked(text="a carved blade", met=Feature(what="texture"))),
+        order(asked(text="a carved handle", met=Feature(what="texture"))),
+        "order-place",
     )
 
 
@@ -527,8 +566,9 @@ def _away() -> Iterator[Pair]:
         return order(asked(met=way), asked(2, met=other))
 
     right = changed(zones=(knife().zones[0], TextureZone(start=30.0, end=70.0, depth=0.3, side="right")))
-    for what in ("mark", "texture"):
-        here = Feature(what=what, side="right")
+    for some in (Feature(what="mark", side="right"), Feature(what="texture", place="blade")):
+        what = some.what
+        here = dataclasses.replace(some, side="right")
         there, anywhere = (Feature(what=what, side=side, absent=True) for side in ("left", None))
         yield _pair(
             f"no {what} on the left",
@@ -541,14 +581,14 @@ def _away() -> Iterator[Pair]:
         )
         yield _pair(
             f"a {what}, and none on the left",
-            both(Feature(what=what), there),
-            both(Feature(what=what), dataclasses.replace(there, side="both")),
+            both(some, there),
+            both(some, dataclasses.replace(there, side="both")),
             "order-features",
             "order-feature",
             sound_knife=right,
             faulty_knife=right,
         )
-    mark = Feature(what="mark", text="DECK 1")
+    mark = Feature(what="mark", text="DECK 1", side="right")
     yield _pair(
         "another text away",
         both(mark, Feature(what="mark", text="DECK 2", absent=True)),
@@ -656,11 +696,11 @@ def _excluding() -> Iterator[Pair]:
         "order-materials",
         "order-material",
     )
-    mark = Feature(what="mark", text="DECK 1")
+    mark = Feature(what="mark", text="DECK 1", side="right")
     yield _pair(
         "two texts",
         both(mark, dataclasses.replace(mark, side="right")),
-        both(mark, Feature(what="mark", text="DECK 2")),
+        both(mark, dataclasses.replace(mark, text="DECK 2")),
         "order-texts",
         "order-feature",
     )

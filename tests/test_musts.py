@@ -109,6 +109,10 @@ def missed_features() -> Iterator[Any]:
     one_face = changed(zones=(TextureZone(start=30.0, end=70.0, depth=0.3, side="right"),))
     yield pytest.param(Feature(what="texture", side="both"), one_face, id="texture on both faces")
     yield pytest.param(Feature(what="texture", side="both", absent=True), one_face, id="no texture on either face")
+    yield pytest.param(Feature(what="texture", place="handle"), knife(), id="texture on the handle")
+    yield pytest.param(Feature(what="texture", place="blade and handle"), knife(), id="texture on blade and handle")
+    away = Feature(what="texture", place="blade and handle", absent=True)
+    yield pytest.param(away, knife(), id="no texture on blade and handle")
     yield pytest.param(Feature(what="one-sided grind", side="left"), full(), id="the other face ground")
 
 

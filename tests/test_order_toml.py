@@ -83,6 +83,8 @@ BAD = [
     (HEAD + WISH + 'met = { measure = "mass", low = 180, high = 90 }\n', 8, "be at most high, 90"),
     (HEAD + WISH + 'met = { feature = "lanyrd" }\n', 8, "did you mean 'lanyard'"),
     (HEAD + WISH + 'met = { feature = "mark", cord = 3 }\n', 8, "go with lanyard"),
+    (HEAD + WISH + 'met = { feature = "mark", place = "blade" }\n', 8, "go with texture"),
+    (HEAD + WISH + 'met = { feature = "texture", place = "tang" }\n', 8, refusal("feature texture: place", "'tang'")),
     (HEAD + WISH + 'met = { check = "look" }\n', 8, "requirement 1, check lacks signed"),
     (HEAD + 'gloves = "yes"\n' + WISH, 4, "gloves = true"),
     (HEAD + "quantity = 2.5\n" + WISH, 4, refusal("order: quantity", 2.5)),

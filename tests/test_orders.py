@@ -76,13 +76,13 @@ def test_every_steel_of_the_table_is_stainless_or_not() -> None:
 def test_a_texture_may_lie_in_two_zones() -> None:
     right = TextureZone(start=30.0, end=70.0, depth=0.3, side="right")
     left = dataclasses.replace(right, side="left")
-    wanted = order(asked(met=Feature(what="texture", side="both")))
+    wanted = order(asked(met=Feature(what="texture", side="both", place="blade")))
     assert check_order(wanted, changed(zones=(right, left))) == ()
     assert [finding.code for finding in check_order(wanted, changed(zones=(right,)))] == ["order-feature"]
 
 
 def test_a_wrong_letter_is_named() -> None:
-    (found,) = check_order(order(asked(met=Feature(what="mark", text="DECK l"))), knife())
+    (found,) = check_order(order(asked(met=Feature(what="mark", text="DECK l", side="right"))), knife())
     assert "'DECK 1' differs from 'DECK l' at letter 6" in found.message
 
 

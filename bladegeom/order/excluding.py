@@ -12,7 +12,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.rule import Code, rule
 from bladegeom.order.measures import measures
 from bladegeom.order.order import Order, Requirement
-from bladegeom.order.order_ways import Feature, Finish, MadeOf, Measured, Way
+from bladegeom.order.order_ways import Feature, Finish, MadeOf, Measured, Way, parts_named
 from bladegeom.order.rules_use import known
 
 _SHEENS: Final = {"mirror", "polished", "satin", "brushed", "matt", "blasted", "stonewashed"}
@@ -100,7 +100,7 @@ def _features(a: Way, b: Way, _: Knife) -> tuple[str, str] | None:
 
 
 def _finishes(a: Way, b: Way, _: Knife) -> tuple[str, str] | None:
-    if not (isinstance(a, Finish) and isinstance(b, Finish) and a.operation == b.operation):
+    if not (isinstance(a, Finish) and isinstance(b, Finish) and a.operation == b.operation and _one_part(a, b)):
         return None
     if not exclude(a.finish, b.finish):
         return None
@@ -119,6 +119,8 @@ def exclude(place: str, other: str) -> bool:
 
 def _takes_away(unwanted: Feature, wanted: Feature) -> bool:
     """Whether a feature that is to be absent is the one that is wanted: another side, text or kind is another."""
+    if not _one_part(unwanted, wanted):
+        return False
     everywhere = unwanted.side in (None, "both")
     if not everywhere and (wanted.side is None or not _one_face(unwanted, wanted)):
         return False
@@ -131,6 +133,11 @@ def _takes_away(unwanted: Feature, wanted: Feature) -> bool:
 
 def _kinds(way: Feature) -> set[str]:
     return set((way.text or "").lower().replace(",", "").split())
+
+
+def _one_part(a: Feature | Finish, b: Feature | Finish) -> bool:
+    """Whether both may be meant for one part of the knife."""
+    return a.place is None or b.place is None or not parts_named(a.place).isdisjoint(parts_named(b.place))
 
 
 def _one_face(a: Feature, b: Feature) -> bool:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Set
+import dataclasses
+import difflib
+from collections.abc import Callable, Collection, Set
 from typing import Final
 
 import numpy as np
@@ -10,7 +12,8 @@ import numpy as np
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone, TextureZone
 from bladegeom.order.measures import measure
-from bladegeom.order.order_ways import Feature
+from bladegeom.order.order import Requirement
+from bladegeom.order.order_ways import Feature, Finish
 from bladegeom.quantities.materials import Material, material, row_name
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length
@@ -38,6 +41,37 @@ def features_of(knife: Knife, wanted: Feature) -> tuple[bool, str]:
     On both faces means each of them where it is wanted, and either of them where it is to be absent.
     """
     return _HAS[wanted.what](knife, wanted)
+
+
+def nearly(knife: Knife, wanted: Feature) -> str:
+    """Which letter of a mark differs from the nearest that the design has, in words; empty where none is near."""
+    stand = [text for zone in knife.zones if (text := getattr(zone, "text", None))]
+    if wanted.absent or not (wanted.what == "mark" and wanted.text) or wanted.text in stand:
+        return ""
+    close = difflib.get_close_matches(wanted.text, stand, n=1, cutoff=0.5)
+    if not close:
+        return ""
+    at = next((i for i, (a, b) in enumerate(zip(wanted.text, close[0], strict=False)) if a != b), None)
+    place = min(len(wanted.text), len(close[0])) if at is None else at
+    return f"; {close[0]!r} differs from {wanted.text!r} at letter {place + 1}"
+
+
+def step_on_handle(knife: Knife, requirement: Requirement, wanted: Feature, steps: Collection[str]) -> Finish | None:
+    """The step that makes a texture on the handle; None where none does, or the blade lacks what belongs on it.
+
+    Args:
+        knife: The design.
+        requirement: Whose feature it is; the step is another way of it, with its place on the handle.
+        wanted: The feature.
+        steps: Keys of the route.
+    """
+    if wanted.what != "texture" or wanted.absent or wanted.place in (None, "blade"):
+        return None
+    of_blade = dataclasses.replace(wanted, place="blade")
+    if wanted.place == "blade and handle" and not features_of(knife, of_blade)[0]:
+        return None
+    ways = (way for way in requirement.ways if isinstance(way, Finish) and way.operation in steps)
+    return next((way for way in ways if way.place in ("handle", "blade and handle")), None)
 
 
 def parts_of(knife: Knife) -> dict[str, tuple[Material, ...]]:
@@ -70,7 +104,12 @@ def same_material(name: str, of: Material) -> bool:
 def _texture(knife: Knife, wanted: Feature) -> tuple[bool, str]:
     zones = [zone for zone in knife.zones if isinstance(zone, TextureZone)]
     covered = {flank for zone in zones for flank in zone.flanks}
-    return _on(wanted, covered), "; ".join(f"texture on {_faces(zone.side)}" for zone in zones) or "no texture zone"
+    told = "; ".join(f"texture on {_faces(zone.side)}" for zone in zones) or "no texture zone"
+    if wanted.place in (None, "blade"):
+        return _on(wanted, covered), told
+    # No zone of a design lies on its handle: a step of the route makes what is wanted there.
+    on_blade = wanted.absent and wanted.place == "blade and handle" and _on(wanted, covered)
+    return on_blade, f"{told}, and none on the handle, where no zone lies"
 
 
 def _mark(knife: Knife, wanted: Feature) -> tuple[bool, str]:

@@ -12,7 +12,7 @@ from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Becomes, KnownWord, LengthOrText, Like, Says, number_or_length
 
 FEATURES: Final = {
-    "texture": "a carved or textured zone on the blade",
+    "texture": "a carved or textured surface, of the blade or of the handle",
     "mark": "a text or mark on the blade, letter by letter",
     "lanyard": "a hole or tube for a lanyard",
     "liners": "thin sheets under the scales",
@@ -33,6 +33,8 @@ _Untold = Annotated[float | str, _LIKE] | None
 _Number = Annotated[float | str, Becomes(number_or_length), _LIKE]
 
 Side = Flank | Literal["both"]
+TexturePlace = Literal["blade", "handle", "blade and handle"]
+FinishPlace = Literal["blade", "tang", "handle", "blade and tang", "blade and handle"]
 
 
 @declared("measured", example='Measured(measure="mass", high=180)')
@@ -111,13 +113,14 @@ class Feature:
     Args:
         what: One of :data:`FEATURES`.
         side: On which face, of a mark or a texture; None leaves it open. Of a one-sided grind: the face that is ground.
+        place: Of a texture: on which part; None leaves it open, and the blade is looked at.
         text: Of a mark: letter by letter. Of the grind and of fasteners: their kind in words, such as "convex".
         cord: Of a lanyard: the cord's thickness, mm; it goes through double.
         absent: Whether it is wanted away, as in "no lightening holes".
 
     Raises:
         UnknownNameError: No such feature or side.
-        ParameterError: A side, a text or a cord where none belongs, or an empty one.
+        ParameterError: A side, a place, a text or a cord where none belongs, or an empty one.
 
     >>> Feature(what="lanyard").what
     'lanyard'
@@ -125,6 +128,7 @@ class Feature:
 
     what: Annotated[str, KnownWord("feature of the order", tuple(FEATURES))]
     side: Side | None = None
+    place: TexturePlace | None = None
     text: Annotated[str, Says("GALLEY 1")] | None = None
     cord: LengthOrText | None = None
     absent: bool = False
@@ -132,6 +136,8 @@ class Feature:
     def __post_init__(self) -> None:
         if self.side is not None:
             self._require_belongs("side", ("mark", "texture", "one-sided grind"))
+        if self.place is not None:
+            self._require_belongs("place", ("texture",))
         if self.text is not None:
             self._require_belongs("text", ("mark", "grind", "fasteners"))
         if self.cord is not None:
@@ -155,6 +161,7 @@ class Finish:
     Args:
         operation: Key of an operation, such as "etch", "surface", "sharpen" or one of the maker's own.
         finish: In words, such as "satin, lengthwise, grit 400".
+        place: Where on the knife; None leaves it open.
 
     >>> Finish(operation="surface", finish="satin").finish
     'satin'
@@ -162,6 +169,12 @@ class Finish:
 
     operation: Annotated[str, Says("etch")]
     finish: Annotated[str, Says("satin, lengthwise")]
+    place: FinishPlace | None = None
+
+    @property
+    def words(self) -> str:
+        """The finish with its place, as the bench is told."""
+        return self.finish if self.place is None else f"{self.finish}, on the {self.place}"
 
 
 @declared("made of", example='MadeOf(part="scales", material="NEMA L")')
@@ -194,6 +207,15 @@ class HandCheck:
 
     look: Annotated[str, Says("a 5 mm cord passes double")]
     signed: Annotated[str, Says("maker")]
+
+
+def parts_named(place: str) -> frozenset[str]:
+    """The parts of the knife that a place names.
+
+    >>> sorted(parts_named("blade and handle"))
+    ['blade', 'handle']
+    """
+    return frozenset(place.split(" and "))
 
 
 Way = Measured | Feature | Finish | MadeOf | HandCheck

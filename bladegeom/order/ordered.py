@@ -15,7 +15,7 @@ HARDNESS = "hardness"
 def finishes(order: Order | None, key: str) -> tuple[str, ...]:
     """What the order wants of a step, each with the number of its requirement."""
     return tuple(
-        f"{way.finish} (requirement {requirement.number}{', still open' if requirement.weight == 'open' else ''})"
+        f"{way.words} (requirement {requirement.number}{', still open' if requirement.weight == 'open' else ''})"
         for requirement in _requirements(order)
         for way in requirement.ways
         if isinstance(way, Finish) and way.operation == key

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -12,7 +11,14 @@ from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed
 from bladegeom.order.measures import Measure, measure, measures
 from bladegeom.order.order import Order, Requirement
-from bladegeom.order.order_features import OF_HANDLE, features_of, parts_of, same_material
+from bladegeom.order.order_features import (
+    OF_HANDLE,
+    features_of,
+    nearly,
+    parts_of,
+    same_material,
+    step_on_handle,
+)
 from bladegeom.order.order_ways import Feature, Finish, HandCheck, MadeOf, Measured, Way
 from bladegeom.order.ordered import HARDNESS
 from bladegeom.quantities.declared import checked
@@ -153,7 +159,7 @@ def _landing(requirement: Requirement, way: Way, design: _Design) -> Landing:
         if isinstance(way, Measured):
             return _measured(requirement, way, design)
         if isinstance(way, Feature):
-            return _feature(requirement, way, design.knife)
+            return _feature(requirement, way, design)
         if isinstance(way, MadeOf):
             return _made_of(requirement, way, design)
         if isinstance(way, Finish):
@@ -169,7 +175,7 @@ def _sign_off(requirement: Requirement, way: HandCheck) -> Landing:
 
 def _finish(requirement: Requirement, way: Finish, design: _Design) -> Landing:
     design.require_step(way.operation)
-    return Landing(requirement=requirement, way=way, state="later", words=f"step {way.operation}: {way.finish}")
+    return Landing(requirement=requirement, way=way, state="later", words=f"step {way.operation}: {way.words}")
 
 
 def _made_of(requirement: Requirement, way: MadeOf, design: _Design) -> Landing:
@@ -183,12 +189,16 @@ def _made_of(requirement: Requirement, way: MadeOf, design: _Design) -> Landing:
     return Landing(requirement=requirement, way=way, state="missed", words=words, code="order-material")
 
 
-def _feature(requirement: Requirement, way: Feature, knife: Knife) -> Landing:
+def _feature(requirement: Requirement, way: Feature, design: _Design) -> Landing:
+    knife = design.knife
+    if step := step_on_handle(knife, requirement, way, design.steps):
+        words = f"{_asked(way)}: by the step {step.operation}"
+        return Landing(requirement=requirement, way=way, state="later", words=words)
     has, words = features_of(knife, way)
     left_out = unweighed(knife) if way.absent and way.what in OF_HANDLE else ()
     if has != way.absent and not left_out:
         return Landing(requirement=requirement, way=way, state="met", words=f"design: {words}")
-    words = f"{_asked(way)} asked for; in the design: {words}{_nearly(way, knife)}"
+    words = f"{_asked(way)} asked for; in the design: {words}{nearly(knife, way)}"
     if left_out and not has:
         words += f", and its {' and '.join(left_out)} is no part of it: write a check on the finished knife"
     return Landing(requirement=requirement, way=way, state="missed", words=words, code="order-feature")
@@ -197,20 +207,8 @@ def _feature(requirement: Requirement, way: Feature, knife: Knife) -> Landing:
 def _asked(way: Feature) -> str:
     text = "" if way.text is None else f" {way.text!r}"
     side = "" if way.side is None else f" on {'both faces' if way.side == 'both' else f'the {way.side} face'}"
-    return f"{'no ' if way.absent else ''}{way.what}{text}{side}"
-
-
-def _nearly(way: Feature, knife: Knife) -> str:
-    """Which letters of a mark differ."""
-    stand = [text for zone in knife.zones if (text := getattr(zone, "text", None))]
-    if way.absent or not (way.what == "mark" and way.text) or way.text in stand:
-        return ""
-    close = difflib.get_close_matches(way.text, stand, n=1, cutoff=0.5)
-    if not close:
-        return ""
-    at = next((i for i, (a, b) in enumerate(zip(way.text, close[0], strict=False)) if a != b), None)
-    place = min(len(way.text), len(close[0])) if at is None else at
-    return f"; {close[0]!r} differs from {way.text!r} at letter {place + 1}"
+    place = "" if way.place is None else f" on the {way.place}"
+    return f"{'no ' if way.absent else ''}{way.what}{text}{place}{side}"
 
 
 def _measured(requirement: Requirement, way: Measured, design: _Design) -> Landing:
