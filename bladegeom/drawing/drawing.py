@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import Literal, TypeVar
 
 import numpy as np
+import numpy.typing as npt
 
 from bladegeom.curves.curve import Curve, FloatArray, rotation
 from bladegeom.quantities.lettering import DEPTH, one_line, text_width
@@ -171,6 +172,29 @@ class Drawing:
         return drawing_picture(self)
 
 
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Raster:
+    """Pixels on a page.
+
+    Args:
+        x: Left border, mm.
+        y: Lower border, mm.
+        width: On the page, mm.
+        height: On the page, mm.
+        pixels: Red, green and blue in rows from the top, shape (rows, columns, 3).
+
+    >>> import numpy as np
+    >>> Raster(x=0.0, y=0.0, width=20.0, height=10.0, pixels=np.zeros((100, 200, 3), dtype=np.uint8)).height
+    10.0
+    """
+
+    x: float
+    y: float
+    width: float
+    height: float
+    pixels: npt.NDArray[np.uint8]
+
+
 @dataclass(frozen=True, kw_only=True)
 class Window:
     """The part of a drawing within a box: least x, least y, greatest x, greatest y, mm."""
@@ -188,6 +212,7 @@ class Sheet:
         height: Of the paper, mm.
         drawing: What stands on it in full.
         windows: What is cut off at a border, under the drawing.
+        rasters: Pixels, under all lines.
         scale: By how much everything is made longer along x and along y.
         shift: Where the drawing's origin comes to lie, mm.
 
@@ -201,6 +226,7 @@ class Sheet:
     height: float
     drawing: Drawing
     windows: tuple[Window, ...] = ()
+    rasters: tuple[Raster, ...] = ()
     scale: tuple[float, float] = (1.0, 1.0)
     shift: tuple[float, float] = (0.0, 0.0)
 

@@ -13,7 +13,7 @@ from markupsafe import Markup
 
 from bladegeom.drawing.drawing import Drawing, Item
 from bladegeom.quantities.lettering import one_line
-from bladegeom.writers.svg import svg_elements, svg_of_drawing
+from bladegeom.writers.svg import data_uri, svg_elements, svg_of_drawing
 
 _FOLDER: Final = files("bladegeom.writers") / "templates"
 
@@ -44,7 +44,7 @@ def _environment() -> Environment:
         comment_start_string="{##",
         comment_end_string="##}",
     )
-    out.filters |= {"css_text": css_text, "elements": _elements, "picture": _picture}
+    out.filters |= {"css_text": css_text, "data_uri": data_uri, "elements": _elements, "picture": _picture}
     # What a script reads: plain values, in which no sign can end the script that holds them.
     out.policies["json.dumps_kwargs"] = {"sort_keys": True, "allow_nan": False, "separators": (",", ":")}
     # Style sheets are handed over whole: nothing in them is ours to read.

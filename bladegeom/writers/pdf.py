@@ -13,6 +13,7 @@ from reportlab.pdfgen.canvas import Canvas
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.quantities.lettering import one_line
 from bladegeom.writers.pdf_content import PageContent
+from bladegeom.writers.pdf_pixels import place_pixels
 
 _VERSION = (1, 6)
 """The first that knows PrintScaling; source: PDF 1.7, table 150."""
@@ -61,6 +62,10 @@ def pdf_of_sheets(sheets: Sequence[Sheet], *, date: datetime.date | None = None)
         # A mitred corner would run past the tip.
         canvas.setLineJoin(_ROUND)
         content = PageContent(document)
+        for raster in sheet.rasters:
+            name = place_pixels(document, raster.pixels)
+            canvas._formsinuse.append(name)  # type: ignore[attr-defined]  # no method takes pixels as they are
+            content.draw_raster(raster, name)
         for window in sheet.windows:
             content.draw_window(window)
         content.draw(sheet.drawing.items)

@@ -5,7 +5,7 @@ every line; that took as long as all geometry of a page. Here numbers have four 
 changes.
 
 Source:
-    The operators: PDF 1.7 (ISO 32000-1), tables 51, 57, 59 to 61, 74, 105, 107 to 109.
+    The operators: PDF 1.7 (ISO 32000-1), tables 51, 57, 59 to 61, 74, 87, 105, 107 to 109.
 """
 
 from __future__ import annotations
@@ -15,10 +15,10 @@ import math
 from collections.abc import Iterable
 from functools import cache
 
-from reportlab.pdfbase.pdfdoc import PDFDocument
+from reportlab.pdfbase.pdfdoc import PDFDocument, xObjectName
 from reportlab.pdfbase.ttfonts import TTFont
 
-from bladegeom.drawing.drawing import Circle, Item, Label, Path, Pen, Window
+from bladegeom.drawing.drawing import Circle, Item, Label, Path, Pen, Raster, Window
 from bladegeom.quantities.errors import LetterError
 from bladegeom.quantities.face import face
 from bladegeom.quantities.lettering import EM, lacking
@@ -36,6 +36,7 @@ _MOVE = "{:z.4f} {:z.4f} m".format
 _LINE = "{:z.4f} {:z.4f} m {:z.4f} {:z.4f} l".format
 _CURVE = "{:z.4f} {:z.4f} {:z.4f} {:z.4f} {:z.4f} {:z.4f} c".format
 _CLIP = "{:z.4f} {:z.4f} {:z.4f} {:z.4f} re W n".format
+_RASTER = "{:z.4f} 0 0 {:z.4f} {:z.4f} {:z.4f} cm".format
 _TEXT = "BT {:z.6f} {:z.6f} {:z.6f} {:z.6f} {:z.4f} {:z.4f} Tm".format
 
 _ANCHORED = {"start": 0.0, "middle": 0.5, "end": 1.0}
@@ -74,6 +75,10 @@ class PageContent:
                 self._draw_circle(item)
             else:
                 self._draw_text(item)
+
+    def draw_raster(self, raster: Raster, name: str) -> None:
+        """Pixels that the document holds under a name."""
+        self._add("q", _RASTER(raster.width, raster.height, raster.x, raster.y), f"/{xObjectName(name)} Do", "Q")
 
     def draw_window(self, window: Window) -> None:
         """The same curves as everywhere else; the page itself cuts them off.

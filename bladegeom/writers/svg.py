@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import base64
 from collections.abc import Iterable
 
 import svgwrite
 from svgwrite.base import BaseElement
 
-from bladegeom.drawing.drawing import Circle, Drawing, Item, Label, Path, Pen, Sheet, Window
+from bladegeom.drawing.drawing import Circle, Drawing, Item, Label, Path, Pen, Raster, Sheet, Window
+from bladegeom.pictures.png import png_of
 from bladegeom.quantities.lettering import EM, lacking, one_line
 
 _FONTS = "'Liberation Sans', Arial, Helvetica, 'DejaVu Sans', sans-serif"
@@ -21,6 +23,8 @@ def svg_of_sheet(sheet: Sheet) -> bytes:
     if sheet.scale != (1.0, 1.0):
         (a, d), (x, y) = sheet.scale, sheet.shift
         holder = doc.add(doc.g(transform=f"matrix({a:.6f} 0 0 {d:.6f} {number(x)} {number(-y)})"))
+    for raster in sheet.rasters:
+        holder.add(_raster(doc, raster))
     for i, window in enumerate(sheet.windows, start=1):
         _add_window(doc, holder, window, f"window{i}")
     for item in sheet.drawing.items:
@@ -67,6 +71,17 @@ def _add_window(doc: svgwrite.Drawing, holder: BaseElement, window: Window, name
     group = holder.add(doc.g(clip_path=f"url(#{name})"))
     for item in window.drawing.items:
         group.add(_element(doc, item))
+
+
+def _raster(doc: svgwrite.Drawing, raster: Raster) -> BaseElement:
+    place, size = (number(raster.x), number(-raster.y - raster.height)), (number(raster.width), number(raster.height))
+    return doc.image(data_uri(raster), insert=place, size=size, preserveAspectRatio="none")
+
+
+def data_uri(raster: Raster) -> str:
+    """The pixels as an address that holds them itself, so that no other file is asked for."""
+    per_metre = round(1000 * raster.pixels.shape[1] / raster.width)
+    return f"data:image/png;base64,{base64.b64encode(png_of(raster.pixels, per_metre, {})).decode('ascii')}"
 
 
 def _bytes(doc: svgwrite.Drawing) -> bytes:

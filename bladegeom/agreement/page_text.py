@@ -1,0 +1,152 @@
+"""What the customer's page says of a design, its order and its price: gathered from where each is known."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from bladegeom.agreement.hand_work import hand_rows
+from bladegeom.agreement.left_out import left_out
+from bladegeom.agreement.open_questions import open_questions
+from bladegeom.agreement.page_parts import CustomersPage, PageItem, PageRow
+from bladegeom.agreement.plain_words import MEASURES, landing_words, material_words, sentence, shown_measure
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.revision_id import revision_date, revision_id
+from bladegeom.order.measures import measure
+from bladegeom.order.order import Order, Requirement
+from bladegeom.order.order_features import parts_of
+from bladegeom.order.ordered import hardness
+from bladegeom.price.quote import Quote
+from bladegeom.price.quote_copy import QuoteSection
+from bladegeom.price.quote_words import customers_copy
+from bladegeom.quantities.materials import SWELLS
+from bladegeom.quantities.units import show_length
+from bladegeom.signoff.traceability import Landing
+from bladegeom.workshop.route import Route
+
+_SIZES: Final = (
+    "overall length",
+    "blade length",
+    "blade height",
+    "thickness",
+    "handle length",
+    "handle thickness",
+    "handle girth",
+    "mass",
+    "balance",
+    "sharpening angle",
+)
+"""Measures that matter to who gets the knife, as far as it has them."""
+
+_SHARP: Final = (
+    "A knife is a sharp tool: cut away from yourself, pass it handle first, and keep it out of the reach of children.",
+    "Which blades may be owned, and how they may be carried, differs from place to place: find out what the law says "
+    "where you live and travel.",
+)
+
+_WISHES: Final = {"must": "", "wish": "a wish, where it can be had", "open": "not decided yet"}
+
+
+def customers_page(
+    work: Route,
+    landed: Sequence[Landing],
+    *,
+    quote: Quote | None = None,
+    maker: str = "",
+    date: datetime.date | None = None,
+) -> CustomersPage:
+    """All that the page says.
+
+    Args:
+        work: The route, with the knife and the order.
+        landed: Where the requirements of the order land.
+        quote: What it costs; None tells no price.
+        maker: Who makes it; empty leaves a line to write on.
+        date: Of the page; None takes the last day on which the order was spoken of, else that of the revision.
+
+    Raises:
+        QuoteError: Something has no price.
+    """
+    knife, order = work.knife, work.order
+    copy = None if quote is None else customers_copy(quote)
+    return CustomersPage(
+        name=knife.name,
+        mark=revision_id(knife),
+        maker=maker,
+        customer="" if order is None else order.customer,
+        date=date if date is not None else _last_day(order, knife),
+        facts=() if order is None else tuple(_facts(order)),
+        items=tuple(_items(landed, work)),
+        sizes=tuple(_sizes(work)),
+        left_out=left_out(order, knife, landed, work.keys),
+        hand=tuple(hand_rows(knife)),
+        price=() if copy is None else tuple(section for section in copy.sections if _is_price(section)),
+        currency="" if copy is None else copy.currency,
+        questions=() if order is None else open_questions(order, knife, landed),
+        care=(*_SHARP, *_care(knife)),
+    )
+
+
+def _last_day(order: Order | None, knife: Knife) -> datetime.date | None:
+    if order is None:
+        return revision_date(knife)
+    return max(order.date, *(change.date for change in order.changes), order.date)
+
+
+def _items(landed: Sequence[Landing], work: Route) -> Iterator[PageItem]:
+    titles = {operation.key: operation.title.lower() for operation in work.operations}
+    for wanted in dict.fromkeys(landing.requirement for landing in landed):
+        made = (landing_words(landing, work.knife, titles) for landing in landed if landing.requirement is wanted)
+        yield PageItem(number=wanted.number, words=wanted.text, aside=_aside(wanted), made=tuple(dict.fromkeys(made)))
+
+
+def _aside(wanted: Requirement) -> str:
+    since = "" if wanted.since is None else f"since {wanted.since}"
+    return "; ".join(filter(None, (_WISHES[wanted.weight], since)))
+
+
+def _facts(order: Order) -> Iterator[PageRow]:
+    yield PageRow(what="Order", value=f"{order.number} of {order.date}")
+    yield PageRow(what="Number of knives", value=str(order.quantity))
+    if order.needed_by is not None:
+        yield PageRow(what="Needed by", value=str(order.needed_by))
+    if (to := order.delivery) is not None:
+        yield PageRow(what="Handed over", value=f"{to.ship_to}{', as a gift' if to.gift else ''}")
+    if (sheath := order.sheath) is not None:
+        belt = "" if sheath.belt is None else f", for a belt of {show_length(float(sheath.belt))}"
+        side = "" if sheath.side is None else f", worn on the {sheath.side}"
+        yield PageRow(what="Sheath", value=f"{sheath.material}{side}{belt}")
+    for own in order.own_materials:
+        risk = f"; if it breaks: {own.risk}" if own.risk else ""
+        yield PageRow(what="Brought by you", value=f"{own.what}, for the {own.part}{risk}")
+    if order.allergies:
+        yield PageRow(what="Allergies told", value=", ".join(order.allergies))
+
+
+def _sizes(work: Route) -> Iterator[PageRow]:
+    knife = work.knife
+    for name in _SIZES:
+        quantity = measure(name)
+        value = quantity.of(knife)
+        if value is not None:
+            yield PageRow(what=sentence(MEASURES[name]).removesuffix("."), value=shown_measure(quantity, value))
+    window = hardness(work.order) if work.work.hardness is None else work.work.hardness
+    hard = "" if window is None else f", {window[0]:g} to {window[1]:g} HRC hard"
+    yield PageRow(what="Steel", value=f"{material_words(knife.stock.material)}{hard}")
+    names = {"scales": "Handle", "liners": "Sheets under the handle", "fasteners": "Pins and screws"}
+    for part, of in parts_of(knife).items():
+        if part in names:
+            yield PageRow(what=names[part], value=" and ".join(map(material_words, of)))
+
+
+def _is_price(section: QuoteSection) -> bool:
+    """What is made and what was asked for stand on the page anyway."""
+    return section.title not in ("What is made", "What you asked for")
+
+
+def _care(knife: Knife) -> Iterator[str]:
+    if knife.stock.material.stainless is False:
+        yield "This steel is not stainless: wipe it dry after use, and oil it lightly before it is put away."
+    if knife.scales is not None and knife.scales.material.kind in SWELLS:
+        yield "Keep the handle out of standing water and out of the dishwasher."

@@ -1,0 +1,127 @@
+"""The page that a customer signs: the picture, each wish with its number, what is not included, and two signatures."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from bladegeom.agreement.page_parts import CustomersPage
+from bladegeom.agreement.page_text import customers_page
+from bladegeom.agreement.pointers import Pointer, Seen, pointers
+from bladegeom.commands.quote import quote
+from bladegeom.design.design import Design
+from bladegeom.design.own_settings import in_own_settings
+from bladegeom.pictures.painting import Painting, painting
+from bladegeom.price.price_list import PriceList
+from bladegeom.quantities.declared import checked
+from bladegeom.quantities.papers import Paper
+from bladegeom.quantities.papers import paper as paper_named
+from bladegeom.quantities.paths import path_of
+from bladegeom.sheets.agreement_sheet import agreement_sheets, room_of
+from bladegeom.sheets.pointed_view import PointedView, pointed_views
+from bladegeom.writers.agreement_page import agreement_html
+from bladegeom.writers.files import require_ending, write_all
+from bladegeom.writers.printout import Printout
+
+_WIDTH = 1700
+"""Of a picture, pixels: 250 to the inch on the page."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class AgreementPage:
+    """The page, ready to be looked at, printed and saved.
+
+    Args:
+        said: What it says.
+        views: Pictures with their pointers, in mm of the page.
+        paper: On which it is printed.
+
+    >>> page = agreement_page(design)
+    >>> page.said.title, len(page.printout.sheets)
+    ('Agreement: Rigging knife', 2)
+    """
+
+    said: CustomersPage
+    views: tuple[PointedView, ...]
+    paper: Paper
+
+    @cached_property
+    def printout(self) -> Printout:
+        """The pages on paper."""
+        return Printout(sheets=agreement_sheets(self.said, self.views, self.paper), date=self.said.date)
+
+    @cached_property
+    def html(self) -> bytes:
+        """As one file for a browser, which needs no other."""
+        return agreement_html(self.said, self.views)
+
+    def save(self, path: str | Path) -> tuple[Path, ...]:
+        """Write it as PDF, or as HTML.
+
+        Args:
+            path: Ends with .pdf or .html.
+
+        Returns:
+            What was written.
+
+        Raises:
+            ExportError: The name ends otherwise, something else stands in its place, or it cannot be written.
+        """
+        path = path_of("save", path)
+        require_ending("save", path, ".pdf", ".html")
+        made = self.printout.pdf if path.suffix.lower() == ".pdf" else self.html
+        return write_all(path.parent, {path.name: made})
+
+
+@in_own_settings
+def agreement_page(
+    design: Design,
+    *,
+    prices: PriceList | str | Path | None = None,
+    maker: str = "",
+    date: datetime.date | None = None,
+    paper: str | None = None,
+) -> AgreementPage:
+    """The page that a customer signs.
+
+    Args:
+        design: The knife, with its order if there is one.
+        prices: The maker's, or the TOML file that holds them, where the price is to stand there; None tells none.
+        maker: Who makes it; empty leaves a line to write on.
+        date: Of the page; None takes the last day on which the order was spoken of, else that of the revision.
+        paper: Such as "A4" or "Letter"; None takes the one of the design's settings.
+
+    Raises:
+        ParameterError: A value of another kind.
+        QuoteError: Something has no price.
+        UnknownNameError: No such paper.
+
+    >>> [path.name for path in agreement_page(design).save(folder / "agreement.pdf")]
+    ['agreement.pdf']
+    """
+    checked("agreement_page: design", design, Design)
+    checked("agreement_page: maker", maker, str)
+    checked("agreement_page: date", date, datetime.date | None)
+    chosen = paper_named(design.settings.paper if paper is None else paper)
+    said = customers_page(
+        design.route,
+        design.landings,
+        quote=None if prices is None else quote(design, prices),
+        maker=maker,
+        date=date,
+    )
+    places = pointers(design.landings, design.knife)
+    return AgreementPage(
+        said=said, views=pointed_views(_paintings(design, places), places, room_of(chosen)), paper=chosen
+    )
+
+
+def _paintings(design: Design, places: Iterable[Pointer]) -> dict[Seen, Painting]:
+    """The right and the left side, and the spine where anything is to be shown there, all at one scale."""
+    right = painting((design,), "right", width=_WIDTH, bare=True)
+    others: tuple[Seen, ...] = ("spine", "left") if any(p.spot.view == "spine" for p in places) else ("left",)
+    rest = {view: painting((design,), view, bare=True, mm_per_pixel=right.mm_per_pixel) for view in others}
+    return {"right": right, **rest}
