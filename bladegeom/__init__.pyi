@@ -35,6 +35,8 @@ from .commands.starter import starter_prices as starter_prices
 from .commands.starter import starter_script as starter_script
 from .commands.sweep import ScriptSweep as ScriptSweep
 from .commands.sweep import script_sweep as script_sweep
+from .commands.agree import AgreementPage as AgreementPage
+from .commands.agree import agreement_page as agreement_page
 from .commands.template import pages as pages
 from .commands.template import template as template
 from .commands.turning_page import turning_page as turning_page

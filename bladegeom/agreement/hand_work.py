@@ -16,16 +16,16 @@ from bladegeom.quantities.materials import SWELLS
 from bladegeom.quantities.units import show_length, show_mass
 from bladegeom.solids.part import G_PER_MM3
 
-LENGTHS: Final = 1.5
+LENGTHS_WITHIN: Final = 1.5
 """Lengths and heights of blade and handle, mm."""
 
-THICKNESS: Final = 0.2
+THICKNESS_WITHIN: Final = 0.2
 """Of the blade, mm: bars come so, and grinding and polishing take as much."""
 
-HANDLE: Final = 1.0
+HANDLE_WITHIN: Final = 1.0
 """Thickness and girth of the handle, mm: it is shaped by hand and eye."""
 
-BALANCE: Final = 3.0
+BALANCE_WITHIN: Final = 3.0
 """Balance point, mm."""
 
 SHAPING: Final = 0.03
@@ -34,10 +34,10 @@ SHAPING: Final = 0.03
 
 def hand_rows(knife: Knife) -> Iterator[PageRow]:
     """A line for each kind of size, and what natural materials do."""
-    yield PageRow(what="Lengths and heights", value=f"within {show_length(LENGTHS)}")
-    yield PageRow(what="Thickness of the blade", value=f"within {show_length(THICKNESS)}")
+    yield PageRow(what="Lengths and heights", value=f"within {show_length(LENGTHS_WITHIN)}")
+    yield PageRow(what="Thickness of the blade", value=f"within {show_length(THICKNESS_WITHIN)}")
     if knife.scales is not None:
-        yield PageRow(what="Thickness and girth of the handle", value=f"within {show_length(HANDLE)}")
+        yield PageRow(what="Thickness and girth of the handle", value=f"within {show_length(HANDLE_WITHIN)}")
     if not unweighed(knife):
         low, high = mass_range(knife)
         yield PageRow(
@@ -45,7 +45,7 @@ def hand_rows(knife: Knife) -> Iterator[PageRow]:
             value=f"{show_mass(low)} to {show_mass(high)}",
             how="materials differ from piece to piece",
         )
-        yield PageRow(what="Balance point", value=f"within {show_length(BALANCE)}")
+        yield PageRow(what="Balance point", value=f"within {show_length(BALANCE_WITHIN)}")
     yield PageRow(what="Surfaces", value="finished by hand", how="fine scratches and small differences are part of it")
     if knife.scales is not None and knife.scales.material.kind in SWELLS:
         yield PageRow(

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from bladegeom.agreement.page_parts import PageQuestion
 from bladegeom.knife.knife import Knife
-from bladegeom.order.order import Order
+from bladegeom.order.order import Order, Requirement
 from bladegeom.order.order_places import open_places
 from bladegeom.signoff.traceability import Landing
 
@@ -22,14 +22,16 @@ def open_questions(order: Order, knife: Knife, landed: Sequence[Landing]) -> tup
         knife: The design.
         landed: Where its requirements land.
     """
-    asked = (*_of_wishes(landed), *_of_places(order, knife), *_of_changes(order), *_of_facts(order))
+    numbers = [requirement.number for requirement in order.requirements]
+    of_wishes = sorted((*_of_wishes(landed), *_of_places(order, knife)), key=lambda pair: numbers.index(pair[0]))
+    asked = (*(pair[1] for pair in of_wishes), *_of_changes(order), *_of_facts(order))
     return tuple(
         PageQuestion(letter=_letter(i), words=words, choices=choices, must=must)
         for i, (words, choices, must) in enumerate(asked)
     )
 
 
-def _of_wishes(landed: Sequence[Landing]) -> Iterator[_Asked]:
+def _of_wishes(landed: Sequence[Landing]) -> Iterator[tuple[int, _Asked]]:
     told: set[int] = set()
     for landing in landed:
         wanted = landing.requirement
@@ -37,16 +39,15 @@ def _of_wishes(landed: Sequence[Landing]) -> Iterator[_Asked]:
             continue
         told.add(wanted.number)
         if landing.state == "open":
-            yield f"{wanted.number}. {wanted.text}: what is to be done?", (), wanted.open_must
+            yield wanted.number, (f"{_quoted(wanted)}: what is to be done?", (), wanted.open_must)
         else:
-            yield f"{wanted.number}. {wanted.text}: how is this to be done?", (), wanted.weight == "must"
+            yield wanted.number, (f"{_quoted(wanted)}: how is this to be done?", (), wanted.weight == "must")
 
 
-def _of_places(order: Order, knife: Knife) -> Iterator[_Asked]:
+def _of_places(order: Order, knife: Knife) -> Iterator[tuple[int, _Asked]]:
     for place in open_places(order, knife):
         wanted = place.requirement
-        words = f"{wanted.number}. {wanted.text}: where?"
-        yield words, place.choices, wanted.weight == "must"
+        yield wanted.number, (f"{_quoted(wanted)}: where?", place.choices, wanted.weight == "must")
 
 
 def _of_changes(order: Order) -> Iterator[_Asked]:
@@ -62,6 +63,10 @@ def _of_facts(order: Order) -> Iterator[_Asked]:
     for reference in order.references:
         if not reference.liked:
             yield f"Like {reference.what}: what exactly do you like about it?", (), False
+
+
+def _quoted(wanted: Requirement) -> str:
+    return f"To number {wanted.number}, \N{LEFT DOUBLE QUOTATION MARK}{wanted.text}\N{RIGHT DOUBLE QUOTATION MARK}"
 
 
 def _letter(number: int) -> str:

@@ -10,7 +10,14 @@ from bladegeom.agreement.hand_work import hand_rows
 from bladegeom.agreement.left_out import left_out
 from bladegeom.agreement.open_questions import open_questions
 from bladegeom.agreement.page_parts import CustomersPage, PageItem, PageRow
-from bladegeom.agreement.plain_words import MEASURES, landing_words, material_words, sentence, shown_measure
+from bladegeom.agreement.plain_words import (
+    MEASURE_WORDS,
+    PART_WORDS,
+    landing_words,
+    material_words,
+    sentence,
+    shown_measure,
+)
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_date, revision_id
 from bladegeom.order.measures import measure
@@ -119,9 +126,9 @@ def _facts(order: Order) -> Iterator[PageRow]:
         yield PageRow(what="Sheath", value=f"{sheath.material}{side}{belt}")
     for own in order.own_materials:
         risk = f"; if it breaks: {own.risk}" if own.risk else ""
-        yield PageRow(what="Brought by you", value=f"{own.what}, for the {own.part}{risk}")
+        yield PageRow(what="Brought by you", value=f"{own.what}, for the {PART_WORDS.get(own.part, own.part)}{risk}")
     if order.allergies:
-        yield PageRow(what="Allergies told", value=", ".join(order.allergies))
+        yield PageRow(what="Allergies", value=", ".join(order.allergies))
 
 
 def _sizes(work: Route) -> Iterator[PageRow]:
@@ -130,7 +137,7 @@ def _sizes(work: Route) -> Iterator[PageRow]:
         quantity = measure(name)
         value = quantity.of(knife)
         if value is not None:
-            yield PageRow(what=sentence(MEASURES[name]).removesuffix("."), value=shown_measure(quantity, value))
+            yield PageRow(what=sentence(MEASURE_WORDS[name]).removesuffix("."), value=shown_measure(quantity, value))
     window = hardness(work.order) if work.work.hardness is None else work.work.hardness
     hard = "" if window is None else f", {window[0]:g} to {window[1]:g} HRC hard"
     yield PageRow(what="Steel", value=f"{material_words(knife.stock.material)}{hard}")

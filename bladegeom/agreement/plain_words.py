@@ -16,7 +16,7 @@ from bladegeom.quantities.materials import Material, materials
 from bladegeom.quantities.units import show_length
 from bladegeom.signoff.traceability import Landing, limits_words
 
-MEASURES: Final = {
+MEASURE_WORDS: Final = {
     "blade length": "blade, from the front of the handle to the tip",
     "blade length to handle": "blade, from the foremost place of the handle to the tip",
     "blade length to plunge": "blade, from where the ground face begins to the tip",
@@ -74,7 +74,7 @@ _STEPS: Final = {
 }
 """Steps that customers ask a finish of; a maker's own is called by its title."""
 
-_PARTS: Final = {
+PART_WORDS: Final = {
     "steel": "blade",
     "scales": "handle",
     "liners": "sheets under the handle",
@@ -150,10 +150,10 @@ def _measured(way: Measured, landing: Landing) -> str:
     quantity = measure(way.measure)
     wanted = _limits(way, quantity)
     if quantity.name == HARDNESS:
-        return f"{MEASURES[quantity.name]}: {wanted}, measured after it is hardened"
+        return f"{MEASURE_WORDS[quantity.name]}: {wanted}, measured after it is hardened"
     if landing.measured is None:
-        return f"{MEASURES[quantity.name]}: {wanted}, told by the finished knife"
-    return f"{MEASURES[quantity.name]}: {shown_measure(quantity, landing.measured)}; asked for: {wanted}"
+        return f"{MEASURE_WORDS[quantity.name]}: {wanted}, told by the finished knife"
+    return f"{MEASURE_WORDS[quantity.name]}: {shown_measure(quantity, landing.measured)}; asked for: {wanted}"
 
 
 def _limits(way: Measured, quantity: Measure) -> str:
@@ -185,7 +185,7 @@ def _feature(way: Feature, landing: Landing, knife: Knife) -> str:
 
 def _made_of(way: MadeOf, landing: Landing, knife: Knife) -> str:
     has = " and ".join(material_words(of) for of in parts_of(knife)[way.part])
-    part = _PARTS.get(way.part, way.part)
+    part = PART_WORDS.get(way.part, way.part)
     return f"{part}: {has}" if landing.state == "met" else f"{part}: {has}, not {way.material}"
 
 

@@ -245,7 +245,8 @@ def _lanyard(knife: Knife) -> Iterable[Spot]:
 def _marks(knife: Knife, text: str | None = None) -> Iterator[Spot]:
     for zone in knife.zones:
         if isinstance(zone, MarkZone) and text in (None, zone.text):
-            yield Spot(view=zone.side, x=zone.x, y=zone.y)
+            # At its upper border, so that no letter is hidden.
+            yield Spot(view=zone.side, x=zone.x, y=zone.y + 0.46 * zone.height)
 
 
 def _textures(knife: Knife) -> Iterator[Spot]:

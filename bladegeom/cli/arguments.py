@@ -115,6 +115,8 @@ def _parser() -> argparse.ArgumentParser:
     quote = commands.add_parser("quote", help="what a knife or a run costs at your own prices, and the offer for it")
     _add_quote(quote)
 
+    _add_agree(commands.add_parser("agree", help="write the page that the customer signs, or that it was signed"))
+
     sweep = commands.add_parser("sweep", help="run a design over many values of its parameters, to CSV and a chart")
     sweep.add_argument("script", type=_path, metavar="SCRIPT", help="Python file that defines design(...)")
     sweep.add_argument("overrides", nargs="*", default=[], metavar="NAME=VALUES", help=_VALUES)
@@ -234,6 +236,32 @@ def _add_quote(quote: argparse.ArgumentParser) -> None:
     quote.add_argument("--customer", action="store_true", help="the customer's copy: no hours, rates, floor or margin")
     quote.add_argument("--out", type=_path, metavar="FILE", help="write the quote as PDF too")
     quote.add_argument("--paper", metavar="NAME", help="of the PDF; default: of your settings")
+
+
+def _add_agree(agree: argparse.ArgumentParser) -> None:
+    _add_script(agree)
+    agree.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
+    agree.add_argument("--paper", action="append", metavar="NAME", help=_PAPER)
+    agree.add_argument("--maker", default="", metavar="NAME", help="who makes it; default: a line to write on")
+    agree.add_argument(
+        "--date", metavar="DAY", help="such as 2026-03-05, or today; default: when the order was last spoken of"
+    )
+    agree.add_argument("--price", action="store_true", help="tell the price, by the price list of your settings")
+    agree.add_argument("--prices", type=_path, metavar="FILE", help="tell the price, by this list, TOML")
+    agree.add_argument(
+        "--signed",
+        nargs="?",
+        const="",
+        metavar="HOW",
+        help="write down that it was agreed: 'on paper', 'by letter', 'by e-mail', 'on a screen', 'by word of mouth'",
+    )
+    agree.add_argument("--customer", default="", metavar="NAME", help="who signed; default: as the order says")
+    agree.add_argument(
+        "--answer", action="append", default=[], metavar="LETTER=ANSWER", help="to a question of the page; repeatable"
+    )
+    agree.add_argument("--leave-open", action="store_true", help="agree although a question must still be answered")
+    agree.add_argument("--again", action="store_true", help="agree anew; the older agreement is kept beside it")
+    agree.add_argument("--note", default="", metavar="TEXT", help="anything else about the agreement")
 
 
 def _path(text: str) -> Path:

@@ -35,8 +35,8 @@ class AgreementPage:
     """The page, ready to be looked at, printed and saved.
 
     Args:
+        design: That is agreed on.
         said: What it says.
-        views: Pictures with their pointers, in mm of the page.
         paper: On which it is printed.
 
     >>> page = agreement_page(design)
@@ -44,9 +44,15 @@ class AgreementPage:
     ('Agreement: Rigging knife', 2)
     """
 
+    design: Design
     said: CustomersPage
-    views: tuple[PointedView, ...]
     paper: Paper
+
+    @cached_property
+    def views(self) -> tuple[PointedView, ...]:
+        """The pictures with their pointers, in mm of the page."""
+        places = pointers(self.design.landings, self.design.knife)
+        return pointed_views(_paintings(self.design, places), places, room_of(self.paper))
 
     @cached_property
     def printout(self) -> Printout:
@@ -113,10 +119,7 @@ def agreement_page(
         maker=maker,
         date=date,
     )
-    places = pointers(design.landings, design.knife)
-    return AgreementPage(
-        said=said, views=pointed_views(_paintings(design, places), places, room_of(chosen)), paper=chosen
-    )
+    return AgreementPage(design=design, said=said, paper=chosen)
 
 
 def _paintings(design: Design, places: Iterable[Pointer]) -> dict[Seen, Painting]:

@@ -140,6 +140,10 @@ class UnknownNameError(BladegeomError, LookupError):
         )
 
 
+class AgreementError(BladegeomError):
+    """What cannot be taken as agreed: something is missing, open, or agreed already."""
+
+
 class UndeclaredCodeError(BladegeomError, LookupError):
     """A rule that finds something under a code which it does not declare: a mistake in the rule, not in the design."""
 

@@ -14,7 +14,7 @@ from bladegeom.pictures.painting import STANDS_FOR
 from bladegeom.price.quote_copy import QuoteRow
 from bladegeom.quantities.lettering import text_width, wrapped
 from bladegeom.quantities.papers import Paper
-from bladegeom.sheets.pointed_view import RADIUS, PointedView, numbered_circle
+from bladegeom.sheets.pointed_view import NUMBER_RADIUS, PointedView, numbered_circle
 
 _MARGIN: Final = 18.0
 """Of the page, mm."""
@@ -154,7 +154,7 @@ def _title(flow: PageFlow, text: str, *, under: float = 4 * _TEXT) -> None:
 
 def _item(flow: PageFlow, item: PageItem) -> None:
     """A wish: its number, the customer's words, and what was made of it."""
-    number = 2 * RADIUS + _PAD
+    number = 2 * NUMBER_RADIUS + _PAD
     words = 0.36 * flow.width
     made = flow.width - number - words - _PAD
     aside = f" ({item.aside})" if item.aside else ""
@@ -162,9 +162,9 @@ def _item(flow: PageFlow, item: PageItem) -> None:
         wrapped(f"\N{LEFT DOUBLE QUOTATION MARK}{item.words}\N{RIGHT DOUBLE QUOTATION MARK}{aside}", _TEXT, words),
         [text for sentence in item.made for text in wrapped(sentence, _TEXT, made)],
     )
-    for part, (lines, height) in enumerate(flow.row(cells, _LINE, least=2 * RADIUS + 1.6)):
+    for part, (lines, height) in enumerate(flow.row(cells, _LINE, least=2 * NUMBER_RADIUS + 1.6)):
         if not part:
-            flow.add(*numbered_circle(item.number, flow.x + RADIUS, flow.y - RADIUS - 0.6))
+            flow.add(*numbered_circle(item.number, flow.x + NUMBER_RADIUS, flow.y - NUMBER_RADIUS - 0.6))
         x = flow.x + number
         for column, width in zip(lines, (words + _PAD, made), strict=True):
             flow.add(*_LINE.labels(column, x, flow.y))
@@ -295,10 +295,10 @@ def _numbered(
     page: CustomersPage, paper: Paper, pages: Sequence[list[Item]], rasters: Sequence[tuple[int, Raster]]
 ) -> Iterator[Sheet]:
     for number, items in enumerate(pages):
-        left = wrapped(f"{page.title}, revision {page.mark}", _TEXT, 0.8 * room_of(paper))[0]
+        left = wrapped(f"Revision {page.mark}. {page.title}", _TEXT, 0.84 * room_of(paper))
         right = f"page {number + 1} of {len(pages)}"
         foot = (
-            Label(layer="NOTE", x=_MARGIN, y=_MARGIN - 4.0, text=left, height=_TEXT),
+            *_LINE.labels(left, _MARGIN, _MARGIN - 4.0 + _LINE.height(len(left)) - _LINE.below),
             Label(layer="NOTE", x=paper.width - _MARGIN, y=_MARGIN - 4.0, text=right, height=_TEXT, anchor="end"),
         )
         drawing = Drawing(name=page.title, items=(*items, *foot))

@@ -12,13 +12,13 @@ from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import Circle, Item, Label, Path, Pen, Raster
 from bladegeom.pictures.painting import Painting
 
-RADIUS: Final = 2.55
+NUMBER_RADIUS: Final = 2.55
 """Of the circle round a number, mm."""
 
 _NUMBER: Final = 2.86
 """Height of a number, mm: 9 pt."""
 
-_LANE: Final = 2 * RADIUS + 4.0
+_LANE: Final = 2 * NUMBER_RADIUS + 4.0
 """Height of a row of numbers with the least length of the lines from it, mm."""
 
 _APART: Final = 2.0
@@ -68,7 +68,7 @@ class _Mark:
 
     @property
     def width(self) -> float:
-        return 2 * RADIUS * len(self.pointer.numbers)
+        return 2 * NUMBER_RADIUS * len(self.pointer.numbers)
 
 
 def pointed_views(
@@ -101,8 +101,8 @@ def _view(view: Seen, painting: Painting, pointers: Sequence[Pointer], width: fl
     raster = Raster(x=left, y=-head - by * rows, width=by * columns, height=by * rows, pixels=painting.pixels)
     items = [Label(layer="NOTE", x=0.0, y=-_CAPTION, text=_CALLED[view], height=_CAPTION, bold=True)]
     lanes = [
-        *((row, -head + _LANE * (i + 1) - RADIUS) for i, row in enumerate(above)),
-        *((row, raster.y - _LANE * (i + 1) + RADIUS) for i, row in enumerate(below)),
+        *((row, -head + _LANE * (i + 1) - NUMBER_RADIUS) for i, row in enumerate(above)),
+        *((row, raster.y - _LANE * (i + 1) + NUMBER_RADIUS) for i, row in enumerate(below)),
     ]
     drawn = [item for row, y in lanes for item in _lane([_moved(mark, -head) for mark in row], y, width)]
     return PointedView(
@@ -137,21 +137,21 @@ def _lane(row: Sequence[_Mark], y: float, width: float) -> Iterator[Item]:
     """A row of numbers, each with its line."""
     for mark, middle in zip(row, spread([(mark.place[0], mark.width) for mark in row], width), strict=True):
         down = mark.place[1] < y
-        start = (middle, y - RADIUS if down else y + RADIUS)
+        start = (middle, y - NUMBER_RADIUS if down else y + NUMBER_RADIUS)
         for pen in (_HALO, _INK):
             yield Path(layer="NOTE", curve=line(start, mark.place), pen=pen)
         x, up = mark.place
         yield Circle(layer="NOTE", x=x, y=up, radius=1.5 * _DOT, pen=_WHITE, filled=True)
         yield Circle(layer="NOTE", x=x, y=up, radius=_DOT, pen=_INK, filled=True)
-        first = middle - mark.width / 2 + RADIUS
+        first = middle - mark.width / 2 + NUMBER_RADIUS
         for i, number in enumerate(mark.pointer.numbers):
-            yield from numbered_circle(number, first + 2 * RADIUS * i, y)
+            yield from numbered_circle(number, first + 2 * NUMBER_RADIUS * i, y)
 
 
 def numbered_circle(number: int, x: float, y: float) -> Iterator[Item]:
     """A number in a circle round a place."""
-    yield Circle(layer="NOTE", x=x, y=y, radius=RADIUS - 0.11, pen=_WHITE, filled=True)
-    yield Circle(layer="NOTE", x=x, y=y, radius=RADIUS - 0.11, pen=_INK)
+    yield Circle(layer="NOTE", x=x, y=y, radius=NUMBER_RADIUS - 0.11, pen=_WHITE, filled=True)
+    yield Circle(layer="NOTE", x=x, y=y, radius=NUMBER_RADIUS - 0.11, pen=_INK)
     text = str(number)
     size = _NUMBER if len(text) < 3 else 0.78 * _NUMBER
     yield Label(layer="NOTE", x=x, y=y - 0.42 * size, text=text, height=size, anchor="middle", bold=True)
