@@ -53,6 +53,7 @@ PAGES = {
     "pass": Page("rigging_knife/*_cut_steel_*_pass_A4.pdf", 1, ABOVE_THE_BAR),
     "order": Page("galley_petty/*_job_card_A4.pdf", 1, SHEET),
     "route": Page("galley_petty/*_job_card_A4.pdf", 3, SHEET),
+    "agreement": Page("galley_petty/*_agreement_A4.pdf", 1, (5.0, 5.0, 205.0, 292.0)),
     "traced": Page("traced_knife/*_template_A4.pdf", 1, (5.0, 5.0, 265.0, 172.0)),
 }
 """Of the committed exports."""
@@ -86,19 +87,21 @@ def names() -> set[str]:
 
 
 def picture(pdf: Path, number: int, box: tuple[float, float, float, float]) -> bytes:
-    """A part of a page as PNG in few greys, its white border cut off."""
+    """A part of a page as PNG in few greys, or in few colours where it has any, its white border cut off."""
     scale = DPI / 25.4
-    page = pypdfium2.PdfDocument(pdf)[number - 1].render(scale=DPI / 72).to_pil().convert("L")
+    page = pypdfium2.PdfDocument(pdf)[number - 1].render(scale=DPI / 72).to_pil().convert("RGB")
+    if not (coloured := _is_coloured(page)):
+        page = page.convert("L")
     part = page.crop(tuple(round(edge * scale) for edge in box))
     inked = ImageChops.invert(part).getbbox()
     if inked is None:
         raise ValueError(f"{pdf.name}, page {number}: nothing is drawn in {box}")
     white = round(MARGIN * scale)
     trimmed = part.crop(inked)
-    framed = Image.new("L", (trimmed.width + 2 * white, trimmed.height + 2 * white), 255)
+    framed = Image.new(trimmed.mode, (trimmed.width + 2 * white, trimmed.height + 2 * white), "white")
     framed.paste(trimmed, (white, white))
     written = io.BytesIO()
-    framed.quantize(16).save(written, "PNG", optimize=True)
+    framed.quantize(96 if coloured else 16).save(written, "PNG", optimize=True)
     return written.getvalue()
 
 
@@ -108,6 +111,11 @@ def in_few_shades(path: Path) -> bytes:
     with Image.open(path) as seen:
         seen.point(lambda shade: min((shade + 2) // 4 * 4, 255)).save(written, "PNG", optimize=True)
     return written.getvalue()
+
+
+def _is_coloured(page: Image.Image) -> bool:
+    red, green, blue = page.split()
+    return any(ImageChops.difference(a, b).getbbox() for a, b in ((red, green), (green, blue)))
 
 
 def run(arguments: tuple[str, ...], out: Path) -> None:

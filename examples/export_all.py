@@ -14,6 +14,8 @@ from bladegeom.writers.files import write_all
 
 HERE = Path(__file__).resolve().parent
 BOTH_PAPERS = ("--paper", "A4", "--paper", "Letter")
+AGREED = {"galley_petty"}
+"""What a customer signs for."""
 NO_DESIGNS = {Path(__file__).name}
 
 
@@ -35,7 +37,14 @@ def export_profiles(folder: Path) -> None:
 def export_example(script: Path, folder: Path) -> int:
     """All papers and files of an example, in place of what lies in a folder; the exit status."""
     shutil.rmtree(folder, ignore_errors=True)
-    return main(["export", str(script), *BOTH_PAPERS, "--out", str(folder)])
+    status = main(["export", str(script), *BOTH_PAPERS, "--out", str(folder)])
+    return max(status, agree_example(script, folder)) if script.stem in AGREED else status
+
+
+def agree_example(script: Path, folder: Path) -> int:
+    """The page that the customer of an example signs, beside its other papers; the exit status."""
+    told = ("--maker", "the smith of the ship", "--prices", str(HERE / "prices.toml"))
+    return main(["agree", str(script), *BOTH_PAPERS, *told, "--out", str(folder)])
 
 
 def export_all(folder: Path) -> int:

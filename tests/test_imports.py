@@ -46,6 +46,7 @@ COMMANDS: dict[str, tuple[list[str], set[str]]] = {
     "preflight": (["preflight", CUT], GEOMETRY | {"ezdxf"}),
     "card": (["card", PETTY, "--paper", "A4", "--out", "card"], {*GEOMETRY, "svgwrite", "jinja2", *PDF}),
     "turn": (["turn", PETTY, "--out", "page.html"], {*GEOMETRY, "svgwrite", "jinja2"}),
+    "agree": (["agree", PETTY, "--paper", "A4", "--out", "agreed"], {*GEOMETRY, "svgwrite", "jinja2", *PDF}),
     "sheet of a nest": (["nest", PETTY, "--bar", "60 x 1000", "--out", "nest.svg"], {*GEOMETRY, "svgwrite"}),
 }
 """A command, and what of the watched libraries it may import."""

@@ -33,6 +33,9 @@ CUT, PROOF, REPORT = "cut", "proof", "report"
 NAMES: Final = (*(page.name for page in (*PAPERS, JOB_CARD)), CUT, PROOF, REPORT)
 """What can be asked for alone: pages of the register, the cut files with their pass sheets, the proof, the report."""
 
+_APART: Final = "agreement"
+"""Pages that another command writes: no export makes them old, but another revision does."""
+
 _MARKED: Final = (".svg", ".dxf", ".html")
 """Files in which a program can read the mark of the revision: a PDF holds it packed."""
 
@@ -70,7 +73,9 @@ class Exported(Files):
                 yield path
 
     def _is_asked(self, path: Path) -> bool:
-        return not self.asked or _kind(path.name, self.stem) in self.asked
+        if self.asked:
+            return _kind(path.name, self.stem) in self.asked
+        return not path.name.startswith(f"{self.stem}_{_APART}")
 
 
 def export(
