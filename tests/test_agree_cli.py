@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -82,7 +83,7 @@ def test_what_was_signed_is_written_down(script: str, tmp_path: Path, capsys: py
     assert "agreed on 2026-04-03, on paper, by the ship's cook and the smith" in capsys.readouterr().out
     signed = read_agreed(tmp_path / "knife.agreed.toml").signed
     assert signed == Signed(
-        customer="the ship's cook", maker="the smith", date="2026-04-03", how="on paper", note="at the harbour"
+        customer="the ship's cook", maker="the smith", date=date(2026, 4, 3), how="on paper", note="at the harbour"
     )
     assert main(["check", script]) == 0
     assert "agreed-" not in capsys.readouterr().out

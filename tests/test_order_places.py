@@ -10,6 +10,7 @@ from orders import asked, changed, knife, met, order
 
 from bladegeom import AddStep, Feature, Finish, Operation, check_order, join_halves, landings, route
 from bladegeom.order.order_places import open_places, parts_said
+from bladegeom.order.order_ways import TexturePlace
 from bladegeom.order.ordered import finishes
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.stick_tang import StickTang
@@ -68,8 +69,9 @@ def test_an_etch_on_a_tang_that_nobody_sees_is_no_question() -> None:
 
 
 def test_a_step_of_the_route_carves_the_handle() -> None:
-    for place, text in (("handle", "texture on the handle"), ("blade and handle", "texture on the blade and handle")):
-        both = dataclasses.replace(TEXTURE, place=place)
+    places: tuple[TexturePlace, ...] = ("handle", "blade and handle")
+    for place in places:
+        both, text = dataclasses.replace(TEXTURE, place=place), f"texture on the {place}"
         found = landings(met(both, CARVE), knife(), STEPS)
         assert [(landing.state, landing.words) for landing in found] == [
             ("later", f"{text}: by the step carve_handle"),
@@ -97,9 +99,7 @@ def test_two_places_exclude_nothing() -> None:
     on_handle = dataclasses.replace(TEXTURE, place="handle")
     codes = {finding.code for finding in check_order(met(away, on_handle, CARVE), changed(zones=()), STEPS)}
     assert codes == set()
-    here, there = (
-        Finish(operation="surface", finish=finish, place=place)
-        for finish, place in (("mirror", "blade"), ("satin", "tang"))
-    )
+    here = Finish(operation="surface", finish="mirror", place="blade")
+    there = Finish(operation="surface", finish="satin", place="tang")
     assert check_order(met(here, there), knife(), STEPS) == ()
     assert check_order(met(here, dataclasses.replace(there, place="blade")), knife(), STEPS) != ()

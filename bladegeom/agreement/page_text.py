@@ -23,6 +23,7 @@ from bladegeom.knife.revision_id import revision_date, revision_id
 from bladegeom.order.measures import measure
 from bladegeom.order.order import Order, Requirement
 from bladegeom.order.order_features import parts_of
+from bladegeom.order.order_places import open_places
 from bladegeom.order.ordered import hardness
 from bladegeom.price.quote import Quote
 from bladegeom.price.quote_copy import QuoteSection
@@ -102,9 +103,12 @@ def _last_day(order: Order | None, knife: Knife) -> datetime.date | None:
 
 
 def _items(landed: Sequence[Landing], work: Route) -> Iterator[PageItem]:
+    unplaced = {place.requirement.number for place in open_places(work.order, work.knife)} if work.order else set()
     titles = {operation.key: operation.title.lower() for operation in work.operations}
     for wanted in dict.fromkeys(landing.requirement for landing in landed):
-        made = (landing_words(landing, work.knife, titles) for landing in landed if landing.requirement is wanted)
+        made = [landing_words(landing, work.knife, titles) for landing in landed if landing.requirement is wanted]
+        if wanted.number in unplaced:
+            made.append("Where exactly is still to be answered, see below.")
         yield PageItem(number=wanted.number, words=wanted.text, aside=_aside(wanted), made=tuple(dict.fromkeys(made)))
 
 

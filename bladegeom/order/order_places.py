@@ -11,7 +11,7 @@ from bladegeom.knife.finding import Finding
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rule import Code, rule
 from bladegeom.order.order import Order, Requirement
-from bladegeom.order.order_ways import Feature, Finish, Way, parts_named
+from bladegeom.order.order_ways import Feature, Finish, parts_named
 from bladegeom.order.rules_use import order_finding
 from bladegeom.outline.halves import has_hidden_tang
 
@@ -99,7 +99,7 @@ def parts_said(words: str) -> frozenset[str]:
     return frozenset(_PART[(found["a"] or found["b"]).lower()] for found in _NAMED.finditer(plain))
 
 
-def _choices(requirement: Requirement, way: Way, knife: Knife) -> tuple[str, ...]:
+def _choices(requirement: Requirement, way: Feature | Finish, knife: Knife) -> tuple[str, ...]:
     """What there is to choose from; nothing where the place is told, or there is but one."""
     said = parts_said(requirement.text)
     if isinstance(way, Finish):

@@ -95,8 +95,11 @@ def _head(flow: PageFlow, page: CustomersPage) -> None:
     wide = [row for row in rows if text_width(row.value, _TEXT) > half - _first(rows)]
     short = [row for row in rows if row not in wide]
     middle = (len(short) + 1) // 2
+    people = [row for row in wide if row.what in ("Maker", "Customer")]
+    for row in people:
+        _fact(flow, row, _first(rows))
     _side_by_side(flow, short[:middle], short[middle:], _first(rows))
-    for row in wide:
+    for row in (row for row in wide if row not in people):
         _fact(flow, row, _first(rows))
     flow.rule(1.6)
 
@@ -179,7 +182,7 @@ def _two_columns(flow: PageFlow, page: CustomersPage) -> None:
     left = _column("Sizes and materials", page.sizes, half)
     right = _column("How exactly work by hand meets this", page.hand, half)
     flow.y -= _GAP
-    beside = Drawing(name="", items=right).moved(half + 2 * _PAD, 0.0)
+    beside = Drawing(name="", items=tuple(right)).moved(half + 2 * _PAD, 0.0)
     flow.block(Drawing(name="", items=(*left, *beside.items)).moved(flow.x, 0.0).items, gap=0.0)
     flow.write(
         "Where a wish above names closer limits, those count. The limits here are common practice of the trade.", _TEXT

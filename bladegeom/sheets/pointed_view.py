@@ -7,6 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+import numpy as np
+
 from bladegeom.agreement.pointers import Pointer, Seen
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import Circle, Item, Label, Path, Pen, Raster
@@ -88,11 +90,11 @@ def pointed_views(
 def _view(view: Seen, painting: Painting, pointers: Sequence[Pointer], width: float, by: float) -> PointedView:
     rows, columns, _ = painting.pixels.shape
     here = [pointer for pointer in pointers if pointer.spot.view == view]
-    seen = painting.at([(pointer.spot.x, pointer.spot.y, pointer.spot.z) for pointer in here]) if here else []
+    spots = np.array([(pointer.spot.x, pointer.spot.y, pointer.spot.z) for pointer in here]).reshape(-1, 3)
     left = (width - by * columns) / 2
     marks = [
-        _Mark(pointer=pointer, place=(left + by * float(x), -by * float(y)))
-        for pointer, (x, y) in zip(here, seen, strict=True)
+        _Mark(pointer=pointer, place=(left + by * x, -by * y))
+        for pointer, (x, y) in zip(here, painting.at(spots).tolist(), strict=True)
     ]
     upper, lower = _halves(marks, -by * rows / 2)
     above, below = (_rows(half, width) for half in (upper, lower))

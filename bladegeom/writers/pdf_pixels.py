@@ -24,7 +24,7 @@ def place_pixels(document: PDFDocument, pixels: Pixels) -> str:
         document: That gets them.
         pixels: Red, green and blue in rows from the top, shape (rows, columns, 3).
     """
-    name = hashlib.sha256(np.ascontiguousarray(pixels)).hexdigest()[:16]
+    name = hashlib.sha256(pixels.tobytes()).hexdigest()[:16]
     if not document.hasForm(name):
         document.addForm(name, _stream(pixels))
     return name
