@@ -17,7 +17,7 @@ import pypdfium2
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from orders import asked, knife, met, rich
+from orders import asked, knife, met, order, rich
 from test_card import require_clear
 
 from bladegeom import (
@@ -27,6 +27,7 @@ from bladegeom import (
     Feature,
     Finish,
     HandCheck,
+    MadeOf,
     MarkZone,
     Measured,
     Operation,
@@ -41,7 +42,8 @@ from bladegeom import (
 )
 from bladegeom.agreement.hand_work import mass_range
 from bladegeom.agreement.plain_words import MEASURE_WORDS, landing_words
-from bladegeom.agreement.pointers import Pointer, across, pointers
+from bladegeom.agreement.pointers import Pointer, pointers
+from bladegeom.agreement.spots import across
 from bladegeom.commands.agree import AgreementPage
 from bladegeom.knife.rule import rules_in
 from bladegeom.order.order_ways import FEATURES
@@ -358,3 +360,24 @@ def test_the_weight_that_is_promised_holds_the_spread_of_the_materials() -> None
     heaviest = sum(part.volume.amount * part.material.high / 1000 for part in parts)
     assert low == pytest.approx(0.97 * lightest)
     assert high == pytest.approx(1.03 * heaviest)
+
+
+def test_as_many_wishes_as_nobody_has_and_names_without_an_end() -> None:
+    ways = (Feature(what="texture"), Feature(what="mark"), Measured(measure="mass", high=300), *landing_everywhere())
+    wishes = [
+        asked(i, text="W" * 130 if i % 7 else f"wish {i} for the spine", met=ways[i % len(ways)]) for i in range(1, 121)
+    ]
+    longest = dataclasses.replace(knife(), name="W" * 200)
+    page = agreement_page(Design(longest, order=order(*wishes, customer="W" * 200)), maker="W" * 200)
+    require_clear(page.printout.pdf)
+    assert sum(len(pointer.numbers) for _, pointer, _ in places_of(page)) > 100
+
+
+def landing_everywhere() -> tuple[Any, ...]:
+    return (
+        Measured(measure="blade length", low=10),
+        Measured(measure="edge thickness", low=0),
+        HandCheck(look="W" * 120, signed="maker"),
+        MadeOf(part="scales", material="Juglans nigra"),
+        MadeOf(part="pin", material="C26000"),
+    )

@@ -65,8 +65,10 @@ from bladegeom import (
     report_section,
 )
 from bladegeom.agreement.check_agreed import check_agreed
+from bladegeom.agreement.page_parts import PageQuestion
 from bladegeom.cli.report import sections_among
 from bladegeom.commands.export import exported
+from bladegeom.commands.sign_agreement import answers_to
 from bladegeom.commands.starter import starter_script
 from bladegeom.commands.write_defaults import put_into
 from bladegeom.curves.build import arc, line
@@ -98,6 +100,8 @@ ASKED_FOR = (
 )
 """A script whose design does not take what it is given, but asks for its own default."""
 
+
+ASKED = PageQuestion(letter="A", words="Carved surface: where?", choices=("on the blade", "on the handle"), must=True)
 
 REFUSED: dict[str, Callable[[], object]] = {
     # Numbers
@@ -149,6 +153,8 @@ REFUSED: dict[str, Callable[[], object]] = {
     "no length": lambda: length("1,5 mm"),
     "letters": lambda: (_ for _ in ()).throw(LetterError("\u4e2d", ["\u4e2d"])),
     "no treatment": lambda: (_ for _ in ()).throw(UnknownTreatmentError("own steel", ["1075", "1084"])),
+    "an open question": lambda: answers_to((ASKED,), {}, leave_open=False),
+    "no such question": lambda: answers_to((ASKED,), {"B": "on both"}, leave_open=False),
     # Curves, outlines, places and files
     "no radius": lambda: arc((0.0, 0.0), -1.0, 0.0, 90.0),
     "too large a fillet": lambda: fillet(line((0.0, 0.0), (9.0, 0.0)), line((9.0, 0.0), (9.0, 9.0)), 10.0),

@@ -10,7 +10,8 @@ from pathlib import Path
 
 from bladegeom.agreement.page_parts import CustomersPage
 from bladegeom.agreement.page_text import customers_page
-from bladegeom.agreement.pointers import Pointer, Seen, pointers
+from bladegeom.agreement.pointers import Pointer, pointers
+from bladegeom.agreement.spots import Seen
 from bladegeom.commands.quote import quote
 from bladegeom.design.design import Design
 from bladegeom.design.own_settings import in_own_settings

@@ -37,10 +37,10 @@ def answers_to(questions: Sequence[PageQuestion], told: Mapping[str, str], *, le
             raise UnknownNameError("question of the page", letter, letters, near=())
     left = [question for question in questions if question.must and question.letter not in told]
     if left and not leave_open:
-        asked = "; ".join(f"{question.letter}. {question.words}" for question in left)
+        asked = ", ".join(f"{question.letter} ({question.words})" for question in left)
         raise AgreementError(
             f"not agreed: {len(left)} question{'' if len(left) == 1 else 's'} of the page must be answered first: "
-            f"{asked}: answer by --answer '{left[0].letter}=...', or say --leave-open"
+            f"{asked}; answer by --answer '{left[0].letter}=...', or say --leave-open"
         )
     return tuple(
         Answered(question=question.words, answer=told[question.letter])

@@ -9,7 +9,8 @@ from typing import Final
 
 import numpy as np
 
-from bladegeom.agreement.pointers import Pointer, Seen
+from bladegeom.agreement.pointers import Pointer
+from bladegeom.agreement.spots import Seen
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import Circle, Item, Label, Path, Pen, Raster
 from bladegeom.pictures.painting import Painting
@@ -25,6 +26,9 @@ _LANE: Final = 2 * NUMBER_RADIUS + 4.0
 
 _APART: Final = 2.0
 """Between numbers of different places, mm."""
+
+_TOGETHER: Final = 8
+"""So many numbers may stand side by side on one line; more of them have another."""
 
 _CAPTION: Final = 2.86
 """Height of the words over a view, mm: 9 pt."""
@@ -63,14 +67,14 @@ class PointedView:
 
 @dataclass(frozen=True, kw_only=True)
 class _Mark:
-    """A pointer in a row: its place in the picture, and where the middle of its numbers would best stand."""
+    """Numbers that stand side by side, and the place in the picture that they point at."""
 
-    pointer: Pointer
+    numbers: tuple[int, ...]
     place: tuple[float, float]
 
     @property
     def width(self) -> float:
-        return 2 * NUMBER_RADIUS * len(self.pointer.numbers)
+        return 2 * NUMBER_RADIUS * len(self.numbers)
 
 
 def pointed_views(
@@ -92,14 +96,15 @@ def _view(view: Seen, painting: Painting, pointers: Sequence[Pointer], width: fl
     here = [pointer for pointer in pointers if pointer.spot.view == view]
     spots = np.array([(pointer.spot.x, pointer.spot.y, pointer.spot.z) for pointer in here]).reshape(-1, 3)
     left = (width - by * columns) / 2
+    places = [(left + by * x, -by * y) for x, y in painting.at(spots).tolist()]
     marks = [
-        _Mark(pointer=pointer, place=(left + by * x, -by * y))
-        for pointer, (x, y) in zip(here, painting.at(spots).tolist(), strict=True)
+        _Mark(numbers=pointer.numbers[i : i + _TOGETHER], place=place)
+        for pointer, place in zip(here, places, strict=True)
+        for i in range(0, len(pointer.numbers), _TOGETHER)
     ]
     upper, lower = _halves(marks, -by * rows / 2)
     above, below = (_rows(half, width) for half in (upper, lower))
     head = 1.6 * _CAPTION + _LANE * len(above)
-    placed = [_moved(mark, -head) for mark in marks]
     raster = Raster(x=left, y=-head - by * rows, width=by * columns, height=by * rows, pixels=painting.pixels)
     items = [Label(layer="NOTE", x=0.0, y=-_CAPTION, text=_CALLED[view], height=_CAPTION, bold=True)]
     lanes = [
@@ -114,12 +119,12 @@ def _view(view: Seen, painting: Painting, pointers: Sequence[Pointer], width: fl
         items=(*items, *sorted(drawn, key=lambda item: isinstance(item, Circle | Label))),
         width=width,
         height=-raster.y + _LANE * len(below),
-        shown=tuple((mark.pointer, mark.place) for mark in placed),
+        shown=tuple((pointer, (x, y - head)) for pointer, (x, y) in zip(here, places, strict=True)),
     )
 
 
 def _moved(mark: _Mark, up: float) -> _Mark:
-    return _Mark(pointer=mark.pointer, place=(mark.place[0], mark.place[1] + up))
+    return _Mark(numbers=mark.numbers, place=(mark.place[0], mark.place[1] + up))
 
 
 def _halves(marks: Sequence[_Mark], middle: float) -> tuple[list[_Mark], list[_Mark]]:
@@ -146,7 +151,7 @@ def _lane(row: Sequence[_Mark], y: float, width: float) -> Iterator[Item]:
         yield Circle(layer="NOTE", x=x, y=up, radius=1.5 * _DOT, pen=_WHITE, filled=True)
         yield Circle(layer="NOTE", x=x, y=up, radius=_DOT, pen=_INK, filled=True)
         first = middle - mark.width / 2 + NUMBER_RADIUS
-        for i, number in enumerate(mark.pointer.numbers):
+        for i, number in enumerate(mark.numbers):
             yield from numbered_circle(number, first + 2 * NUMBER_RADIUS * i, y)
 
 
