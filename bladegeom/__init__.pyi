@@ -9,6 +9,8 @@ from .agreement.signed import Answered as Answered
 from .agreement.signed import Signed as Signed
 from .balance.sensitivities import what_moves_balance as what_moves_balance
 from .balance.sensitivity import Sensitivity as Sensitivity
+from .commands.agree import AgreementPage as AgreementPage
+from .commands.agree import agreement_page as agreement_page
 from .commands.cut_files import CheckedCutFile as CheckedCutFile
 from .commands.cut_files import cut_files as cut_files
 from .commands.difference import difference as difference
@@ -35,8 +37,6 @@ from .commands.starter import starter_prices as starter_prices
 from .commands.starter import starter_script as starter_script
 from .commands.sweep import ScriptSweep as ScriptSweep
 from .commands.sweep import script_sweep as script_sweep
-from .commands.agree import AgreementPage as AgreementPage
-from .commands.agree import agreement_page as agreement_page
 from .commands.template import pages as pages
 from .commands.template import template as template
 from .commands.turning_page import turning_page as turning_page
