@@ -328,6 +328,8 @@ def test_a_design_without_an_order_has_lines_to_write_on() -> None:
     page = agreement_page(Design(knife()))
     assert (page.said.customer, page.said.maker, page.said.items, page.said.questions) == ("", "", (), ())
     assert "A sheath or another cover for the blade." in page.said.left_out
+    assert plain("Colours and grain stand for the material.") in pdf_text(page)
+    assert plain("numbers are those of your wishes") not in pdf_text(page)
     require_clear(page.printout.pdf)
 
 

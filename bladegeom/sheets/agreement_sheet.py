@@ -10,7 +10,6 @@ from bladegeom.agreement.page_parts import CustomersPage, PageItem, PageRow
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import LEADER_PEN, THIN_PEN, Drawing, Item, Label, Path, Raster, Sheet
 from bladegeom.drawing.page_flow import PageFlow
-from bladegeom.pictures.painting import STANDS_FOR
 from bladegeom.price.quote_copy import QuoteRow
 from bladegeom.quantities.lettering import text_width, wrapped
 from bladegeom.quantities.papers import Paper
@@ -25,7 +24,7 @@ from bladegeom.sheets.agreement_pieces import (
     section_title,
     write_here,
 )
-from bladegeom.sheets.pointed_view import NUMBER_RADIUS, PointedView, numbered_circle
+from bladegeom.sheets.pointed_view import NUMBER_RADIUS, PointedView, numbered_circle, under_views
 
 _MARGIN: Final = 18.0
 """Of the page, mm."""
@@ -143,7 +142,7 @@ def _pictures(flow: PageFlow, views: Sequence[PointedView]) -> Iterator[tuple[in
         yield len(flow.pages) - 1, dataclasses.replace(raster, x=raster.x + flow.x, y=raster.y + flow.y)
         flow.y -= view.height
     flow.y -= 1.0
-    flow.write(f"{STANDS_FOR} The numbers are those of your wishes below; sizes stand in the table.", TEXT_HEIGHT)
+    flow.write(under_views(views), TEXT_HEIGHT)
 
 
 def _item(flow: PageFlow, item: PageItem) -> None:

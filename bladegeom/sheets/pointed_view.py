@@ -13,6 +13,7 @@ from bladegeom.agreement.pointers import Pointer
 from bladegeom.agreement.spots import Seen
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import Circle, Item, Label, Path, Pen, Raster
+from bladegeom.pictures.layout import STANDS_FOR
 from bladegeom.pictures.painting import Painting
 
 NUMBER_RADIUS: Final = 2.55
@@ -89,6 +90,13 @@ def pointed_views(
     """
     by = width / max(painting.pixels.shape[1] for painting in paintings.values())
     return tuple(_view(view, painting, pointers, width, by) for view, painting in paintings.items())
+
+
+def under_views(views: Sequence[PointedView]) -> str:
+    """What is to be known of the pictures."""
+    pointed = any(view.shown for view in views)
+    numbers = "The numbers are those of your wishes below; sizes stand in the table." if pointed else ""
+    return f"{STANDS_FOR} {numbers}".rstrip()
 
 
 def _view(view: Seen, painting: Painting, pointers: Sequence[Pointer], width: float, by: float) -> PointedView:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bladegeom.agreement.page_parts import CustomersPage
-from bladegeom.pictures.painting import STANDS_FOR
-from bladegeom.sheets.pointed_view import PointedView
+from bladegeom.sheets.pointed_view import PointedView, under_views
 from bladegeom.writers.html import html_page
 
 
@@ -23,7 +22,6 @@ def agreement_html(page: CustomersPage, views: Sequence[PointedView]) -> bytes:
         page=page,
         date="" if page.date is None else str(page.date),
         views=views,
-        stands_for=STANDS_FOR,
-        pointed={number for view in views for pointer, _ in view.shown for number in pointer.numbers},
+        under_views=under_views(views),
         foot=f"{page.title}, revision {page.mark}",
     )
