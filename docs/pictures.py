@@ -86,6 +86,11 @@ def names() -> set[str]:
     }
 
 
+def _is_coloured(page: Image.Image) -> bool:
+    red, green, blue = page.split()
+    return any(ImageChops.difference(a, b).getbbox() for a, b in ((red, green), (green, blue)))
+
+
 def picture(pdf: Path, number: int, box: tuple[float, float, float, float]) -> bytes:
     """A part of a page as PNG in few greys, or in few colours where it has any, its white border cut off."""
     scale = DPI / 25.4
@@ -111,11 +116,6 @@ def in_few_shades(path: Path) -> bytes:
     with Image.open(path) as seen:
         seen.point(lambda shade: min((shade + 2) // 4 * 4, 255)).save(written, "PNG", optimize=True)
     return written.getvalue()
-
-
-def _is_coloured(page: Image.Image) -> bool:
-    red, green, blue = page.split()
-    return any(ImageChops.difference(a, b).getbbox() for a, b in ((red, green), (green, blue)))
 
 
 def run(arguments: tuple[str, ...], out: Path) -> None:

@@ -166,6 +166,14 @@ def test_what_was_not_asked_for_is_left_over_only_from_another_state(
     assert "drill_A4.pdf" in left(capsys.readouterr().out.splitlines())
 
 
+def test_an_agreement_is_old_only_for_another_state(tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = script(tmp_path)
+    assert main(["agree", str(path), "--paper", "A4", "--out", str(tmp_path / "out")]) == 0
+    assert left(run(capsys, path)[1]) == set()
+    script(tmp_path, x=-61.0)
+    assert "agreement.html" in left(run(capsys, path)[1])
+
+
 def test_what_is_asked_for_alone_is_held_back_all_the_same(
     tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
