@@ -178,9 +178,14 @@ def _kind(start: bytes) -> str:
 
 def file_stem(name: str, revision: str) -> str:
     """A name for files that every system takes: 'Rigging knife', 'B' gives 'rigging-knife_rev-B'."""
-    slug = re.sub(r"[^a-z0-9]+", "-", _unaccented(name).lower())[:_LONGEST].strip("-") or "knife"
+    slug = file_slug(name) or "knife"
     mark = re.sub(r"[^A-Za-z0-9.]+", "-", _unaccented(revision))[:_LONGEST].strip("-") or "0"
     return f"{slug}_rev-{mark}"
+
+
+def file_slug(name: str) -> str:
+    """A name as part of a file's: 'right scale, part 1' gives 'right-scale-part-1'."""
+    return re.sub(r"[^a-z0-9]+", "-", _unaccented(name).lower())[:_LONGEST].strip("-")
 
 
 def require_ending(option: str, path: Path, *endings: str) -> None:
