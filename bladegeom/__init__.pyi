@@ -19,6 +19,8 @@ from .commands.drawer import profiles_page as profiles_page
 from .commands.export import export as export
 from .commands.job_card import job_card as job_card
 from .commands.mesh import mesh as mesh
+from .commands.mockup import Mockup as Mockup
+from .commands.mockup import mockup as mockup
 from .commands.nest import nest_sheet as nest_sheet
 from .commands.nest_cut_files import NestCutFile as NestCutFile
 from .commands.nest_cut_files import nest_cut_files as nest_cut_files
@@ -33,6 +35,8 @@ from .commands.report import glance as glance
 from .commands.report import report_section as report_section
 from .commands.settings import settings_words as settings_words
 from .commands.settings import starter_settings as starter_settings
+from .commands.solid import KnifeSolid as KnifeSolid
+from .commands.solid import solid as solid
 from .commands.starter import starter_prices as starter_prices
 from .commands.starter import starter_script as starter_script
 from .commands.sweep import ScriptSweep as ScriptSweep
@@ -117,6 +121,9 @@ from .mass.weigh import Weighing as Weighing
 from .mass.weigh import weigh as weigh
 from .meshes.knife_mesh import KnifeMesh as KnifeMesh
 from .meshes.mesh_part import MeshPart as MeshPart
+from .mockups.ballast import Ballast as Ballast
+from .mockups.pieces import PrintPiece as PrintPiece
+from .mockups.printing import Printing as Printing
 from .nesting.nest import Nest as Nest
 from .nesting.nest import nest as nest
 from .nesting.nest import nest_most as nest_most
@@ -190,6 +197,7 @@ from .quantities.heat_treatments import HeatTreatment as HeatTreatment
 from .quantities.materials import Material as Material
 from .quantities.materials import material as material
 from .quantities.papers import Paper as Paper
+from .quantities.print_beds import PrintBed as PrintBed
 from .quantities.screw_holes import ClearanceHole as ClearanceHole
 from .quantities.screw_holes import TapDrill as TapDrill
 from .quantities.screw_holes import clearance_hole as clearance_hole

@@ -345,6 +345,12 @@ def test_parameters_may_stand_behind_options(capsys: pytest.CaptureFixture[str])
         (["new", 'a"b'], "makes a poor file name; choose one without quotes and backslashes"),
         (["new", "good.py/x"], "cannot write to good.py: there is a file of that name"),
         (["profiles", "chief"], unknown("profile", "chief", "chef")),
+        (["solid", "plain.py", "--tolerance", "2"], refusal("mesh: tolerance", "2.00 mm")),
+        (["solid", "plain.py", "--tolerance", "fine"], refusal("--tolerance", "'fine'")),
+        (["solid", "plain.py", "--out", "bad.py"], "cannot write to bad.py: there is a file of that name"),
+        (["mockup", "plain.py", "--least", "5"], refusal("printing: least", "5.00 mm")),
+        (["mockup", "plain.py", "--bed", "220"], unknown("bed", "220")),
+        (["mockup", "plain.py", "--plastic", "PLAY"], unknown("material", "PLAY", "PLA")),
     ],
 )
 def test_mistakes_are_told_in_one_line_and_exit_2(
@@ -360,6 +366,25 @@ def test_mistakes_are_told_in_one_line_and_exit_2(
     assert sorted(folder.iterdir()) == before
 
 
+def test_solids_of_a_stage_in_several_formats(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    formats = [part for name in ("3mf", "stl", "glb") for part in ("--format", name)]
+    assert main(["solid", "good.py", *formats, "--stage", "blank", "--out", "solids", "blade_length=120"]) == 0
+    assert {path.name for path in (folder / "solids").iterdir()} == {
+        f"good_rev-A_blank.{end}" for end in ("3mf", "stl", "glb")
+    }
+    told = capsys.readouterr().out
+    assert "blade: 1.4116" in told
+    assert main(["solid", "good.py", "--format", "stl"]) == 0
+    parts = {path.stem.rpartition("_")[2] for path in (folder / "good").iterdir()}
+    assert {"blade", "right-scale", "left-scale"} < parts
+
+
+def test_a_mock_up_of_the_handle(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["mockup", "good.py", "--handle", "--bed", "small", "--fill", "40%", "--format", "3mf"]) == 0
+    assert [path.name for path in (folder / "good").iterdir()] == ["good_rev-A_handle_mockup.3mf"]
+    assert "40 % filled PLA" in capsys.readouterr().out
+
+
 @pytest.mark.usefixtures("folder")
 @pytest.mark.parametrize(
     ("arguments", "message"),
@@ -373,6 +398,8 @@ def test_mistakes_are_told_in_one_line_and_exit_2(
         (["new", ""], "argument SCRIPT: it must not be empty"),
         (["export", "good.py", "--out", ""], "argument --out: it must not be empty"),
         (["report", "good.py", "--geometry"], "--geometry goes with --json"),
+        (["solid", "good.py", "--format", "obj"], "invalid choice: 'obj'"),
+        (["mockup", "good.py", "--fill", "3"], "'3' must be from 5 to 100 per cent"),
     ],
 )
 def test_bad_usage_exits_2(arguments: list[str], message: str, capsys: pytest.CaptureFixture[str]) -> None:

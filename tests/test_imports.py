@@ -21,7 +21,7 @@ GEOMETRY = {"numpy", "shapely"}
 PDF = {"reportlab", "PIL"}
 """The library of PDF asks for pictures itself."""
 
-WATCHED = sorted({*GEOMETRY, *PDF, "svgwrite", "jinja2", "ezdxf", "scipy"})
+WATCHED = sorted({*GEOMETRY, *PDF, "svgwrite", "jinja2", "ezdxf", "scipy", "manifold3d"})
 
 PROGRAM = f"""
 import contextlib, io, json, sys
@@ -44,6 +44,8 @@ COMMANDS: dict[str, tuple[list[str], set[str]]] = {
     "differ": (["differ", PETTY, "thickness=2.2"], GEOMETRY),
     "nest": (["nest", PETTY, "--bar", "60 x 1000"], GEOMETRY),
     "preflight": (["preflight", CUT], GEOMETRY | {"ezdxf"}),
+    "solid": (["solid", PETTY, "--out", "solids"], {*GEOMETRY, "manifold3d"}),
+    "mockup": (["mockup", PETTY, "--out", "mockup"], {*GEOMETRY, "manifold3d"}),
     "card": (["card", PETTY, "--paper", "A4", "--out", "card"], {*GEOMETRY, "svgwrite", "jinja2", *PDF}),
     "turn": (["turn", PETTY, "--out", "page.html"], {*GEOMETRY, "svgwrite", "jinja2"}),
     "agree": (["agree", PETTY, "--paper", "A4", "--out", "agreed"], {*GEOMETRY, "svgwrite", "jinja2", *PDF}),

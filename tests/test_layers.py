@@ -28,6 +28,7 @@ LAYERS = (
     "handle",
     "mass",
     "meshes",
+    "mockups",
     "placing",
     "drilling",
     "cutfile",
@@ -62,13 +63,14 @@ THIRD_PARTY = {
     "cutfile": {*GEOMETRY, "ezdxf"},
     "meshes": {*GEOMETRY, "manifold3d"},
     "agreement": {*GEOMETRY, "lazy_loader"},
+    "mockups": {*GEOMETRY, "manifold3d"},
     "writers": {*GEOMETRY, "svgwrite", "reportlab", "jinja2", "markupsafe", "lazy_loader"},
     "watch": {*GEOMETRY, "starlette", "uvicorn", "watchfiles"},
     "": {"lazy_loader"},
 }
 """What else a layer may import: few know a file format."""
 
-TEST_ONLY = {"scipy", "trimesh"}
+TEST_ONLY = {"scipy", "trimesh", "lib3mf", "networkx", "lxml"}
 
 MODULES = sorted([*ROOT.glob("bladegeom/**/*.py"), *ROOT.glob("profiles/*.py")])
 

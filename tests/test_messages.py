@@ -40,6 +40,7 @@ from bladegeom import (
     MoveStep,
     Operation,
     Plunge,
+    Printing,
     Process,
     Requirement,
     Rounding,
@@ -58,11 +59,13 @@ from bladegeom import (
     join_halves,
     length,
     material,
+    mockup,
     pages,
     picture,
     profiles,
     quote,
     report_section,
+    solid,
 )
 from bladegeom.agreement.check_agreed import check_agreed
 from bladegeom.agreement.page_parts import PageQuestion
@@ -184,6 +187,13 @@ REFUSED: dict[str, Callable[[], object]] = {
     "a number for a table of settings": lambda: list(
         values_in(TomlTable(TextFile("settings.toml", "hole_rules = 4\n"), {"hole_rules": 4}), folder=Path())
     ),
+    # Solids and mock-ups
+    "a solid of no such ending": lambda: solid(Design(drop_point())).save("knife.obj"),
+    "thicker than the knife": lambda: mockup(Design(drop_point()), printing=Printing(least=6.0)),
+    "too thin to print": lambda: Printing(least=0.1),
+    "a bed that is too small": lambda: mockup(Design(drop_point()), printing=Printing(bed="60 x 60")),
+    "a bed that is no size": lambda: Printing(bed="220 x"),
+    "a bed of no name": lambda: Printing(bed="mediun"),
     "no price list": lambda: quote(Design(drop_point())),
     # New defaults for a script
     "a word that is no choice": lambda: script_of(

@@ -106,7 +106,7 @@ def test_every_material_row_is_complete() -> None:
     for row in materials():
         assert row.kind in MATERIAL_KINDS
         assert row.low <= row.density_g_cm3 <= row.high
-        assert 0.3 < row.density_g_cm3 < 9.0  # from balsa-like woods to copper: catches kg/m3
+        assert 0.3 < row.density_g_cm3 < 12.0  # from balsa-like woods to lead: catches kg/m3
         assert row.confidence in CONFIDENCE
         assert row.source
         assert material(row.name) is row

@@ -124,6 +124,10 @@ def _parser() -> argparse.ArgumentParser:
     sweep.add_argument("--plot", type=_path, metavar="FILE", help="chart of mass and balance, .svg or .pdf")
     sweep.add_argument("--jobs", type=_count, metavar="N", help="worker processes; default: one for each processor")
 
+    _add_solid(commands.add_parser("solid", help="write the parts as solids: 3MF, STL or GLB for other programs"))
+
+    _add_mockup(commands.add_parser("mockup", help="write a blunt body of the knife to print and to hold"))
+
     _add_preflight(commands.add_parser("preflight", help="read a cut file again: sizes, faults, what a shop would see"))
 
     _add_nest(commands.add_parser("nest", help="lay blanks on a bar or a sheet: do they fit, how many, what is left"))
@@ -179,6 +183,40 @@ def _add_watch(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--beside", type=_path, metavar="OTHER", help="a second design, drawn at the same scale")
     parser.add_argument("--port", type=_port, metavar="N", help="of this machine; default: one that is free")
     parser.add_argument("--open", action="store_true", help="open the page in the browser")
+
+
+def _add_solid(parser: argparse.ArgumentParser) -> None:
+    _add_script(parser)
+    parser.add_argument(
+        "--format",
+        action="append",
+        choices=("3mf", "stl", "glb"),
+        help="may be repeated; default 3mf: unit, names and colours; stl: one file a part; glb: to look at",
+    )
+    parser.add_argument(
+        "--stage", choices=("blank", "rough", "finished", "sharp"), default="finished", help="default: finished"
+    )
+    parser.add_argument(
+        "--tolerance", default="0.02 mm", metavar="LENGTH", help="of triangles off the surface; default 0.02 mm"
+    )
+    parser.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
+
+
+def _add_mockup(parser: argparse.ArgumentParser) -> None:
+    _add_script(parser)
+    parser.add_argument("--whole", action="store_true", help="in one, not in halves: it needs supports")
+    parser.add_argument("--handle", action="store_true", help="the handle alone")
+    parser.add_argument("--bed", default="medium", metavar="SIZE", help="small, medium, large, or '250 x 210'")
+    parser.add_argument("--least", default="1.2 mm", metavar="LENGTH", help="thickness of edge and tip; default 1.2 mm")
+    parser.add_argument("--plastic", default="PLA", metavar="NAME", help="PLA, PETG, ABS ...; default PLA")
+    parser.add_argument(
+        "--fill", type=_per_cent, default=100.0, metavar="PERCENT", help="of the inside that is plastic; default 100"
+    )
+    parser.add_argument("--dowel", default="4 mm", metavar="LENGTH", help="diameter of dowels; default 4 mm")
+    parser.add_argument("--dowel-depth", default="5 mm", metavar="LENGTH", help="of each hole; default 5 mm")
+    parser.add_argument("--ballast", default="W1", metavar="METAL", help="of the bar that balances it; default W1")
+    parser.add_argument("--format", action="append", choices=("3mf", "stl"), help="may be repeated; default: both")
+    parser.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
 
 
 def _add_preflight(parser: argparse.ArgumentParser) -> None:
@@ -276,6 +314,17 @@ def _count(text: str) -> int:
     if not text.isdecimal() or int(text) < 1:
         raise argparse.ArgumentTypeError(f"{text!r} must be a whole number from 1 on")
     return int(text)
+
+
+def _per_cent(text: str) -> float:
+    """A share of a hundred."""
+    try:
+        value = float(text.rstrip("% "))
+    except ValueError:
+        value = 0.0
+    if not 5 <= value <= 100:
+        raise argparse.ArgumentTypeError(f"{text!r} must be from 5 to 100 per cent")
+    return value
 
 
 def _port(text: str) -> int:

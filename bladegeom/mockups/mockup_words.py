@@ -1,0 +1,152 @@
+"""What a maker is told of a mock-up: pieces, what differs in the hand, how to print it, cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from bladegeom.mockups.ballast import Balance, Ballast, wished
+from bladegeom.mockups.dowels import dowel_length
+from bladegeom.mockups.pieces import Carved, Only
+from bladegeom.mockups.printing import Printing
+from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm, show_place, show_size
+
+_ALIKE = 0.5
+"""Balance points nearer than this are felt as one, mm: own choice."""
+
+CAUTIONS = (
+    "a blunt model to hold: no knife and no toy; printed plastic breaks with sharp pieces, so do not lever, throw or "
+    "strike with it, and keep it from children",
+    "it looks like a knife: local rules on carrying such things hold for it too",
+)
+
+
+class Facts(NamedTuple):
+    """What is told, in numbers."""
+
+    title: str
+    plastic: Balance
+    loaded: Balance
+    wanted: Balance
+    shortened: float
+    carved: Carved
+    lacks: tuple[str, ...]
+
+
+def mockup_words(facts: Facts, printing: Printing, *, only: Only, halves: bool) -> Iterator[str]:
+    """The lines, in the order in which they are wanted."""
+    pieces = facts.carved.pieces
+    beds = max(piece.bed for piece in pieces)
+    what = "the handle" if only == "handle" else "the knife"
+    yield (
+        f"mock-up of {facts.title}: {what} in {_pieces(facts.carved)}, on {_counted(beds, 'bed')} of "
+        f"{printing.print_bed.size}"
+    )
+    if only == "knife":
+        yield (
+            f"edge and tip at least {show_length(printing.least)} thick; the tip is rounded, which takes "
+            f"{show_mm(facts.shortened)} mm off its length"
+        )
+    for x in facts.carved.cuts:
+        yield f"too long for the bed in one: cut across {show_mm(abs(x))} mm {_place(x)}, with dowels in the cut"
+    yield from _dowels(facts.carved, printing, halves=halves)
+    yield from _balance(facts, printing, only=only, halves=halves)
+    yield _how(facts.carved, printing, halves=halves)
+    yield from CAUTIONS
+
+
+def _pieces(carved: Carved) -> str:
+    count = len(carved.pieces) - len(carved.plan.dowels)
+    body = f"{count} pieces" if count > 1 else "one piece"
+    return f"{body} and {_counted(len(carved.plan.dowels), 'dowel')}" if carved.plan.dowels else body
+
+
+def _counted(count: int, what: str) -> str:
+    return f"{count} {what}{'' if count == 1 else 's'}"
+
+
+def _dowels(carved: Carved, printing: Printing, *, halves: bool) -> Iterator[str]:
+    size = f"{show_length(printing.dowel_diameter)}, {show_mm(dowel_length(printing))} mm long"
+    if not carved.plan.dowels:
+        if halves:
+            yield f"no dowel of {size} has room with {show_mm(printing.least)} mm about it: line the halves up by hand"
+        return
+    places = ", ".join(show_place(dowel.x, dowel.y) for dowel in carved.plan.dowels if dowel.along == "z")
+    yield (
+        f"{_counted(len(carved.plan.dowels), 'dowel')} of {size}, printed with it or cut from a rod, in holes "
+        f"{show_mm(printing.play)} mm wider{f'; between the halves at {places}' if places else ''}"
+    )
+
+
+def _balance(facts: Facts, printing: Printing, *, only: Only, halves: bool) -> Iterator[str]:
+    plastic, wanted = facts.plastic, facts.wanted
+    how = "solid" if printing.fill == 1 else f"{100 * printing.fill:.0f} % filled"
+    made_of = f"{how} {printing.made_of.name} of {printing.made_of.density_g_cm3:g} g/cm3"
+    if only == "handle":
+        yield f"it weighs {show_mass(plastic.mass)} in {made_of}; a handle alone tells nothing of the balance"
+        return
+    for what in facts.lacks:
+        yield f"the {what} is not in it, nor in what the knife weighs: it weighs {show_mass(plastic.mass)} in {made_of}"
+        return
+    yield (
+        f"it weighs {show_mass(plastic.mass)} in {made_of}, the knife {show_mass(wanted.mass)}; it balances at "
+        f"{_at(plastic.x)}, the knife at {_at(wanted.x)}{_apart(plastic, wanted)}"
+    )
+    if facts.carved.plan.ballast is not None:
+        yield from _bar(facts.carved.plan.ballast, facts, printing)
+    elif halves:
+        yield _no_bar(facts, printing)
+    else:
+        yield f"a bar needs halves with a pocket; {_needed(plastic, wanted)}"
+
+
+def _bar(ballast: Ballast, facts: Facts, printing: Printing) -> Iterator[str]:
+    lean = f", turned {show_angle(ballast.angle_deg)} degrees" if abs(ballast.angle_deg) > 0.01 else ""
+    size = f"{show_mm(ballast.length)} mm of flat bar {show_size(ballast.thickness, ballast.height)}"
+    yield (
+        f"ballast: {size}, {printing.weight_of.name}, {show_mass(ballast.mass)}, its middle at "
+        f"{show_place(ballast.x, ballast.y)}{lean}; its pocket is half in each half, bed it in glue"
+    )
+    more = "" if ballast.whole else ", which is as near as one bar brings it"
+    yield f"with the bar it balances as the knife does and weighs {show_mass(facts.loaded.mass)}{more}"
+
+
+def _no_bar(facts: Facts, printing: Printing) -> str:
+    plastic, wanted, fill = facts.plastic, facts.wanted, facts.carved.plan.helpful_fill
+    if abs(plastic.x - wanted.x) < _ALIKE and plastic.mass >= wanted.mass:
+        return "no ballast: it balances as the knife does without"
+    way_out = "" if fill is None else f"; printed {100 * fill:.0f} % filled, one that brings the balance has room"
+    return f"no bar of {printing.weight_of.name} that would balance it has room: {_needed(plastic, wanted)}{way_out}"
+
+
+def _needed(plastic: Balance, wanted: Balance) -> str:
+    wish = wished(plastic, wanted)
+    if wish is None:
+        return "it is heavier than the knife already"
+    return f"mass and balance of the knife would need {show_mass(wish.mass)} at {_at(wish.x)}"
+
+
+def _how(carved: Carved, printing: Printing, *, halves: bool) -> str:
+    turned = "printed as they lie, without supports" if halves else "it lies on its side and needs supports"
+    if not halves:
+        return f"{turned}; split in halves it needs none"
+    filled = "with a bar in its pocket" if carved.plan.ballast else ""
+    return (
+        f"halves lie on their split faces, {turned}; walls of {show_mm(printing.least)} mm at least; "
+        f"glue them {filled + ' ' if filled else ''}under even pressure, with what the plastic's maker names for it"
+    )
+
+
+def _at(x: float) -> str:
+    return f"{show_mm(abs(x))} mm {_place(x)}"
+
+
+def _place(x: float) -> str:
+    return "in front of the handle front" if x > 0 else "behind the handle front"
+
+
+def _apart(one_balance: Balance, other: Balance) -> str:
+    apart = one_balance.x - other.x
+    if abs(apart) < _ALIKE:
+        return ""
+    return f", {show_mm(abs(apart))} mm farther {'forward' if apart > 0 else 'back'}"
