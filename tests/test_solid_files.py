@@ -111,7 +111,8 @@ def test_the_3mf_as_a_second_reader_reads_it() -> None:
         assert read.vertices == pytest.approx(body.mesh.vertices, abs=1e-5)
         assert np.array_equal(read.faces, body.mesh.triangles)
         assert read.is_watertight
-    assert scene.bounds == pytest.approx(np.array([[-110.0, -30.0, -8.0], [110.123456, 0.0, 8.0]]), abs=1e-5)
+    # It stands where a bed is.
+    assert scene.bounds == pytest.approx(np.array([[0.0, 0.0, 0.0], [220.123456, 30.0, 16.0]]), abs=1e-5)
 
 
 def test_a_whole_knife_is_in_all_of_its_files(tmp_path: Path) -> None:

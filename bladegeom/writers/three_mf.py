@@ -70,16 +70,16 @@ def three_mf(bodies: Sequence[SolidBody], *, title: str, description: str, joine
     materials = list(dict.fromkeys(body.material for body in bodies))
     numbers = range(_FIRST_ID, _FIRST_ID + len(bodies))
     objects = [_object(id_, body, materials) for id_, body in zip(numbers, bodies, strict=True)]
-    items: Sequence[int] = numbers
+    items = "".join(f'<item objectid="{id_}"/>' for id_ in numbers)
     if joined:
-        items = [numbers.stop]
+        items = _lifted(numbers.stop, bodies)
         objects.append(_joined(numbers.stop, joined, numbers))
     model = _MODEL.format(
         title=_text(title),
         description=_text(description),
         bases="".join(f'<base name="{_text(each.name)}" displaycolor="{_hex(each)}"/>' for each in materials),
         objects="".join(objects),
-        items="".join(f'<item objectid="{id_}"/>' for id_ in items),
+        items=items,
     )
     return _package({"[Content_Types].xml": _TYPES, "_rels/.rels": _RELATIONS, _MODEL_PATH: model})
 
@@ -93,6 +93,13 @@ def _object(id_: int, body: SolidBody, materials: Sequence[Material]) -> str:
 def _joined(id_: int, name: str, parts: Sequence[int]) -> str:
     components = "".join(f'<component objectid="{part}"/>' for part in parts)
     return f'<object id="{id_}" type="model" name="{_text(name)}"><components>{components}</components></object>\n'
+
+
+def _lifted(id_: int, bodies: Sequence[SolidBody]) -> str:
+    """Put where a bed is, with no coordinate less than 0; those of the bodies stay as they are."""
+    low = np.min([body.mesh.vertices.min(axis=0) for body in bodies], axis=0)
+    x, y, z = (0.0 - low).tolist()
+    return f'<item objectid="{id_}" transform="1 0 0 0 1 0 0 0 1 {x:.5f} {y:.5f} {z:.5f}"/>'
 
 
 def _text(text: str) -> str:
