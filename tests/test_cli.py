@@ -345,7 +345,7 @@ def test_parameters_may_stand_behind_options(capsys: pytest.CaptureFixture[str])
         (["new", 'a"b'], "makes a poor file name; choose one without quotes and backslashes"),
         (["new", "good.py/x"], "cannot write to good.py: there is a file of that name"),
         (["profiles", "chief"], unknown("profile", "chief", "chef")),
-        (["solid", "plain.py", "--tolerance", "2"], refusal("mesh: tolerance", "2.00 mm")),
+        (["solid", "plain.py", "--tolerance", "2"], refusal("mesh: tolerance", "2 mm")),
         (["solid", "plain.py", "--tolerance", "fine"], refusal("--tolerance", "'fine'")),
         (["solid", "plain.py", "--out", "bad.py"], "cannot write to bad.py: there is a file of that name"),
         (["mockup", "plain.py", "--least", "5"], refusal("printing: least", "5.00 mm")),

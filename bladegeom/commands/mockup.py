@@ -42,7 +42,7 @@ class Mockup:
     >>> from bladegeom import Printing, mockup
     >>> made = mockup(design, printing=Printing(fill=0.3))
     >>> [piece.name for piece in made.pieces]
-    ['right half', 'left half', 'dowel 1', 'dowel 2', 'dowel 3']
+    ['right half', 'left half', 'dowel 1', 'dowel 2']
     >>> round(made.loaded.x, 1) == round(made.wanted.x, 1)
     True
     """

@@ -17,7 +17,6 @@ from bladegeom.curves.flatten import flatten
 from bladegeom.holes.clearance import behind_front
 from bladegeom.knife.hole import Opening
 from bladegeom.knife.knife import Knife
-from bladegeom.knife.memo import memo
 from bladegeom.meshes.knife_mesh import knife_mesh
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tolerances import CHORD
@@ -39,7 +38,6 @@ Body = Any
 """A closed solid of manifold3d, which has no types."""
 
 
-@memo
 def printed_body(knife: Knife, least: float) -> Body:
     """Steel, scales and hardware as one solid, in the knife's own frame.
 
