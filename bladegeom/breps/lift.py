@@ -1,0 +1,324 @@
+"""A solid between a lower and an upper surface over the cells of a side view, sewn face by face without booleans.
+
+Cells meet in edges; each edge is lifted onto the surfaces of both. Where two of them run together they share one edge of
+the solid, where they run apart a wall stands between them: along the border, and along a sharp plunge line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from OCP.BRep import BRep_Builder, BRep_Tool
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeWire
+from OCP.BRepLib import BRepLib
+from OCP.Geom import Geom_Plane, Geom_Surface, Geom_SurfaceOfLinearExtrusion
+from OCP.Geom2d import Geom2d_Line
+from OCP.gp import gp_Dir, gp_Dir2d, gp_Pln, gp_Pnt, gp_Pnt2d
+from OCP.TopAbs import TopAbs_FORWARD, TopAbs_REVERSED
+from OCP.TopLoc import TopLoc_Location
+from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shell, TopoDS_Solid, TopoDS_Vertex, TopoDS_Wire
+
+from bladegeom.breps.fit import Fitted, Law, Plane, surface_of
+from bladegeom.breps.kernel import curve_in_space, curve_on_surface, straight_edge, surface, vertex
+from bladegeom.breps.plan import Plan, PlanCurve, PlanEdge
+from bladegeom.breps.splines import dense, greville
+from bladegeom.curves.curve import FloatArray
+
+_TOGETHER = 2e-3
+"""Surfaces that run this near to each other along an edge, or at a corner, meet there, mm."""
+
+_ALONG = 2e-4
+"""So near a lifted edge comes to its law, mm."""
+
+_SPANS = 512
+_SHARES = np.linspace(0.0, 1.0, 33)
+_HERE = TopLoc_Location()
+
+
+@dataclass(frozen=True, eq=False)
+class Layer:
+    """What a cell is bounded by from one side.
+
+    Args:
+        law: Height at places.
+        surface: The same as a plane or a spline.
+        upper: Whether the steel lies below it.
+        sign: -1 where it mirrors the law in the middle plane.
+    """
+
+    cell: int
+    law: Law
+    surface: Plane | Fitted
+    upper: bool
+
+
+@dataclass(eq=False)
+class Lifted:
+    """An edge of the side view at one height: its curve in space, and the layers that meet in it."""
+
+    layers: list[Layer]
+    curve: PlanCurve
+    z: FloatArray
+    edge: TopoDS_Edge = field(default_factory=TopoDS_Edge)
+    ends: tuple[int, int] = (0, 0)
+
+    @property
+    def is_straight(self) -> bool:
+        """Whether it is a straight line in space."""
+        return self.curve.degree == 1
+
+
+def layer(plan: Plan, cell: int, law: Law, *, upper: bool) -> Layer:
+    """A layer with its surface."""
+    return Layer(cell, law, surface_of(plan.cells[cell].polygon, law), upper)
+
+
+def mirrored(of: Layer) -> Layer:
+    """The same in the middle plane."""
+    s = of.surface
+    if isinstance(s, Plane):
+        turned: Plane | Fitted = Plane(-s.a, -s.b, -s.c)
+    else:
+        spline = type(s.spline)(s.spline.u_knots, s.spline.v_knots, -s.spline.poles)
+        turned = Fitted(spline, s.cos, s.sin, s.off)
+    return Layer(of.cell, lambda x, y: -of.law(x, y), turned, not of.upper)
+
+
+class Lift:
+    """Builds one solid; see :func:`solid_between`."""
+
+    def __init__(self, plan: Plan, layers: Sequence[Layer]) -> None:
+        self.plan, self.layers = plan, layers
+        self.of_cell = {(one.cell, one.upper): one for one in layers}
+        self.heights: list[list[float]] = [[] for _ in plan.corners]
+        self.lifted = [self._lift(number, edge) for number, edge in enumerate(plan.edges)]
+        self._settle_corners()
+        self.vertices: dict[tuple[int, int], TopoDS_Vertex] = {}
+        self.uprights: dict[tuple[int, int], TopoDS_Edge] = {}
+        self.build = BRep_Builder()
+        for edge, rows in zip(plan.edges, self.lifted, strict=True):
+            for one in rows:
+                self._make_edge(edge, one)
+
+    # Heights
+
+    def _lift(self, number: int, edge: PlanEdge) -> list[Lifted]:
+        """An edge on the surfaces of all cells beside it, from the lowest up, those together that meet in it."""
+        first, last = edge.curve.ends
+        at = edge.curve(first + (last - first) * np.clip(_SHARES, 1e-7, 1 - 1e-7))
+        layers = [self.of_cell[cell, upper] for cell in self.plan.beside[number] for upper in (False, True)]
+        z = [one.law(*at.T) for one in layers]
+        order = sorted(range(len(layers)), key=lambda i: (float(z[i].mean()), layers[i].upper))
+        groups: list[list[int]] = []
+        for i in order:
+            if groups and np.abs(z[groups[-1][0]] - z[i]).max() < _TOGETHER:
+                groups[-1].append(i)
+            else:
+                groups.append([i])
+        return [self._curve(edge, [layers[i] for i in group]) for group in groups]
+
+    def _curve(self, edge: PlanEdge, layers: list[Layer]) -> Lifted:
+        planes = [one.surface for one in layers if isinstance(one.surface, Plane)]
+        if planes:
+            return Lifted(layers, edge.curve, planes[0](*edge.curve.poles.T))
+        first, last = edge.curve.ends
+        count = 4
+        while True:
+            curve = _refined(edge.curve, count)
+            t = greville(curve.knots, curve.degree)
+            inner = np.clip(t, first + 1e-7 * (last - first), last - 1e-7 * (last - first))
+            z = np.mean([one.law(*curve(inner).T) for one in layers], axis=0)
+            poles = np.linalg.solve(dense(curve.knots, t, curve.degree), z)
+            between = (t[1:] + t[:-1]) / 2
+            there = dense(curve.knots, between, curve.degree) @ poles
+            off = np.abs(np.mean([one.law(*curve(between).T) for one in layers], axis=0) - there)
+            if off.max() < _ALONG or count >= _SPANS:
+                return Lifted(layers, curve, poles)
+            count *= 2
+
+    def _settle_corners(self) -> None:
+        """Heights of solid corners over each corner of the side view; ends of edges that nearly meet there do."""
+        ends: list[list[tuple[bool, float, Lifted, int]]] = [[] for _ in self.plan.corners]
+        for edge, rows in zip(self.plan.edges, self.lifted, strict=True):
+            for one in rows:
+                plane = any(isinstance(layer.surface, Plane) for layer in one.layers)
+                ends[edge.start].append((not plane, float(one.z[0]), one, 0))
+                ends[edge.end].append((not plane, float(one.z[-1]), one, 1))
+        for corner, rows in enumerate(ends):
+            found: list[tuple[bool, float]] = []
+            for curved, z, *_ in sorted(rows, key=lambda row: row[:2]):
+                if not any(abs(z - other) < _TOGETHER for _, other in found):
+                    found.append((curved, z))
+            self.heights[corner] = sorted(z for _, z in found)
+            for _, z, one, which in rows:
+                nearest = int(np.abs(np.array(self.heights[corner]) - z).argmin())
+                one.ends = (nearest, one.ends[1]) if which == 0 else (one.ends[0], nearest)
+                if not any(isinstance(layer.surface, Plane) for layer in one.layers):
+                    one.z[0 if which == 0 else -1] = self.heights[corner][nearest]
+
+    # Edges
+
+    def _vertex(self, corner: int, rank: int) -> TopoDS_Vertex:
+        if (corner, rank) not in self.vertices:
+            x, y = self.plan.corners[corner].tolist()
+            self.vertices[corner, rank] = vertex((x, y, self.heights[corner][rank]))
+        return self.vertices[corner, rank]
+
+    def _make_edge(self, edge: PlanEdge, one: Lifted) -> None:
+        start, end = self._vertex(edge.start, one.ends[0]), self._vertex(edge.end, one.ends[1])
+        curve = one.curve
+        poles = np.column_stack([curve.poles, one.z])
+        self.build.MakeEdge(one.edge, curve_in_space(curve.knots, curve.degree, poles), 1e-7)
+        self.build.Add(one.edge, start.Oriented(TopAbs_FORWARD))
+        self.build.Add(one.edge, end.Oriented(TopAbs_REVERSED))
+        self.build.Range(one.edge, *curve.ends)
+        t = np.linspace(*curve.ends, 65)
+        at = curve(t)
+        z = dense(curve.knots, t, curve.degree) @ one.z
+        off = max(float(np.abs(layer.surface(*at.T) - z).max()) for layer in one.layers)
+        self.build.UpdateEdge(one.edge, max(1e-7, 1.02 * off))
+
+    def _upright(self, corner: int, rank: int) -> TopoDS_Edge:
+        """From one solid corner to the next above it."""
+        if (corner, rank) not in self.uprights:
+            self.uprights[corner, rank] = straight_edge(self._vertex(corner, rank), self._vertex(corner, rank + 1))
+        return self.uprights[corner, rank]
+
+    def _chain(self, corner: int, start: int, end: int) -> list[tuple[TopoDS_Edge, int]]:
+        """Upright edges from one solid corner to another, oriented, with the rank of each one's lower end."""
+        if start <= end:
+            return [(self._upright(corner, rank), rank) for rank in range(start, end)]
+        down = range(start - 1, end - 1, -1)
+        return [(TopoDS.Edge(self._upright(corner, rank).Reversed()), rank) for rank in down]
+
+    # Faces
+
+    def faces(self) -> list[TopoDS_Face]:
+        """All faces of the solid, outward."""
+        out = [self._cell_face(one) for one in self.layers if not self._is_nothing(one.cell)]
+        for number, edge in enumerate(self.plan.edges):
+            out += self._walls(number, edge)
+        return out
+
+    def _is_nothing(self, cell: int) -> bool:
+        """Whether no steel is left over a cell."""
+        return False
+
+    def _cell_face(self, one: Layer) -> TopoDS_Face:
+        made = _surface(one.surface)
+        face = TopoDS_Face()
+        self.build.MakeFace(face, made, 1e-7)
+        for wire in self.plan.cells[one.cell].wires:
+            self.build.Add(face, self._wire(one, wire, made))
+        return face if one.upper else TopoDS.Face(face.Reversed())
+
+    def _wire(self, one: Layer, steps: Sequence[tuple[int, bool]], made: Geom_Surface) -> TopoDS_Wire:
+        wire = TopoDS_Wire()
+        self.build.MakeWire(wire)
+        for number, forward in steps:
+            lifted = next(row for row in self.lifted[number] if one in row.layers)
+            if isinstance(one.surface, Fitted):
+                poles = one.surface.uv(lifted.curve.poles)
+                pcurve = curve_on_surface(lifted.curve.knots, lifted.curve.degree, poles)
+                self.build.UpdateEdge(lifted.edge, pcurve, made, _HERE, 1e-7)
+            self.build.Add(wire, lifted.edge if forward else lifted.edge.Reversed())
+        wire.Closed(True)
+        return wire
+
+    def _walls(self, number: int, edge: PlanEdge) -> list[TopoDS_Face]:
+        """Upright faces between the heights of an edge where steel stands on one side of it only."""
+        rows = self.lifted[number]
+        rank = {id(layer): k for k, row in enumerate(rows) for layer in row.layers}
+        sides = []
+        for cell in self.plan.beside[number]:
+            ahead = any((number, True) in wire for wire in self.plan.cells[cell].wires)
+            low, high = (rank[id(self.of_cell[cell, upper])] for upper in (False, True))
+            sides.append((ahead, low, high))
+        out = []
+        for k in range(len(rows) - 1):
+            filled = [ahead for ahead, low, high in sides if low <= k < high]
+            if len(filled) == 1:
+                out.append(self._wall(edge, rows[k], rows[k + 1], left=filled[0]))
+        return out
+
+    def _wall(self, edge: PlanEdge, low: Lifted, high: Lifted, *, left: bool) -> TopoDS_Face:
+        made = _upright_surface(edge.curve)
+        face, wire = TopoDS_Face(), TopoDS_Wire()
+        self.build.MakeFace(face, made, 1e-7)
+        self.build.MakeWire(wire)
+        for row, turned in ((low, False), (high, True)):
+            if edge.curve.degree > 1:
+                poles = np.column_stack([greville(row.curve.knots, row.curve.degree), row.z])
+                pcurve = curve_on_surface(row.curve.knots, row.curve.degree, poles)
+                self.build.UpdateEdge(row.edge, pcurve, made, _HERE, 1e-7)
+            self.build.Add(wire, row.edge.Reversed() if turned else row.edge)
+        first, last = edge.curve.ends
+        for corner, u, start, end in (
+            (edge.end, last, low.ends[1], high.ends[1]),
+            (edge.start, first, high.ends[0], low.ends[0]),
+        ):
+            for upright, rank in self._chain(corner, start, end):
+                if edge.curve.degree > 1:
+                    line = Geom2d_Line(gp_Pnt2d(u, self.heights[corner][rank]), gp_Dir2d(0.0, 1.0))
+                    self.build.UpdateEdge(upright, line, made, _HERE, 1e-7)
+                self.build.Add(wire, upright)
+        wire.Closed(True)
+        self.build.Add(face, wire)
+        return face if left else TopoDS.Face(face.Reversed())
+
+
+def solid_between(plan: Plan, layers: Sequence[Layer]) -> TopoDS_Solid:
+    """The solid between the lower and the upper layer of every cell."""
+    lift = Lift(plan, layers)
+    build = BRep_Builder()
+    shell, solid = TopoDS_Shell(), TopoDS_Solid()
+    build.MakeShell(shell)
+    for face in lift.faces():
+        build.Add(shell, face)
+    shell.Closed(True)
+    build.MakeSolid(solid)
+    build.Add(solid, shell)
+    BRepLib.UpdateTolerances_s(solid, False)
+    return solid
+
+
+def _refined(curve: PlanCurve, count: int) -> PlanCurve:
+    """The same curve, as a cubic, with its spans cut further."""
+    raised = _raised(curve)
+    breaks = np.unique(raised.knots)
+    per = max(1, -(-count // (len(breaks) - 1)))
+    more = np.concatenate([np.linspace(a, b, per + 1)[1:-1] for a, b in zip(breaks[:-1], breaks[1:], strict=True)])
+    knots = np.sort(np.concatenate([raised.knots, more]))
+    at = greville(knots)
+    return PlanCurve(knots, 3, np.linalg.solve(dense(knots, at), raised(at)))
+
+
+def _raised(curve: PlanCurve) -> PlanCurve:
+    if curve.degree == 3:
+        return curve
+    if curve.degree != 1 or len(curve.poles) != 2:
+        raise ValueError(curve.degree)
+    first, last = curve.ends
+    knots = np.concatenate([np.repeat(first, 4), np.repeat(last, 4)])
+    return PlanCurve(knots, 3, curve.poles[0] + (curve.poles[1] - curve.poles[0]) * np.linspace(0, 1, 4)[:, None])
+
+
+def _surface(of: Plane | Fitted) -> Geom_Surface:
+    """With its normal upward."""
+    if isinstance(of, Plane):
+        return Geom_Plane(gp_Pln(gp_Pnt(0.0, 0.0, of.a), gp_Dir(-of.b, -of.c, 1.0)))
+    spline = of.spline
+    u, v = np.meshgrid(greville(spline.u_knots), greville(spline.v_knots), indexing="ij")
+    xy = of.xy(np.stack([u, v], axis=2).reshape(-1, 2)).reshape(*u.shape, 2)
+    return surface(spline.u_knots, spline.v_knots, (3, 3), np.concatenate([xy, spline.poles[..., None]], axis=2))
+
+
+def _upright_surface(curve: PlanCurve) -> Geom_Surface:
+    """With its normal to the right of the curve's way."""
+    if curve.degree == 1:
+        (x, y), way = curve.poles[0].tolist(), curve.poles[1] - curve.poles[0]
+        return Geom_Plane(gp_Pln(gp_Pnt(x, y, 0.0), gp_Dir(float(way[1]), float(-way[0]), 0.0)))
+    flat = np.column_stack([curve.poles, np.zeros(len(curve.poles))])
+    return Geom_SurfaceOfLinearExtrusion(curve_in_space(curve.knots, curve.degree, flat), gp_Dir(0.0, 0.0, 1.0))

@@ -1,0 +1,139 @@
+"""The line ahead of the plunge line where the hollow that a belt's rim leaves runs out into the face."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from collections.abc import Callable
+
+import itertools
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+from bladegeom.breps.plan import PlanCurve, through
+from bladegeom.curves.curve import FloatArray
+from bladegeom.knife.side import Side
+
+_STEPS = 40
+_HALVINGS = 60
+_FAR = 200.0
+_OVER = 0.3
+"""So far the line runs on beyond the steel, mm, so that the border cuts it."""
+
+
+@dataclass(frozen=True, eq=False)
+class Blend:
+    """The hollow along the plunge line of one side.
+
+    Args:
+        side: With a radius.
+        steel: Region ahead of the plunge line and behind.
+    """
+
+    side: Side
+    steel: BaseGeometry
+
+    @property
+    def _along(self) -> FloatArray:
+        ax, ay = self.side.ahead
+        return np.array([-ay, ax])
+
+    def place(self, past: FloatArray, up: FloatArray) -> FloatArray:
+        """Places (n, 2) ahead of the plunge line by some way, and up along it from its foot."""
+        return np.array(self.side.foot) + past[:, None] * np.array(self.side.ahead) + up[:, None] * self._along
+
+    def depth(self, past: FloatArray, up: FloatArray) -> FloatArray:
+        """How deep the face lies under the stock there, mm."""
+        laws = self.side.laws(*self.place(past, up).T)
+        return np.asarray(laws[0] - laws.min(axis=0))
+
+    def lines(self, top: float) -> list[PlanCurve]:
+        """Where it runs out.
+
+        Args:
+            top: How far up the plunge line is ground, mm from its foot.
+
+        A face that lies q^2 under the stock is reached at sqrt(2 r q^2 - q^4) past the plunge line: by q the line is
+        smooth, even where it begins at the grind line with no depth at all.
+        """
+        radius = self.side.plunge_radius
+        most = float(np.sqrt(radius))
+        deepest = self._deepest(most)
+        pieces = []
+        for low, high in itertools.pairwise([0.0, *self._turns(deepest, top), deepest]):
+            pieces.append(self._line(low + (high - low) * np.linspace(0.0, 1.0, _STEPS + 1), top))
+        if deepest < most:
+            pieces[-1] = _longer(pieces[-1])
+        else:
+            # Where the face lies deeper than the radius, the hollow is a whole quarter and ends straight.
+            foot = self.place(np.array([radius]), np.array([-_FAR]))
+            pieces.append(np.stack([pieces[-1][-1], foot[0]]))
+        return [through(points) for points in pieces]
+
+    def _line(self, q: FloatArray, top: float) -> FloatArray:
+        """Places (n, 2) of the line."""
+        past = q * np.sqrt(2 * self.side.plunge_radius - q * q)
+        up = np.full(len(q), top)
+        up[q > 0] = self._up(past[q > 0], q[q > 0] ** 2)
+        return self.place(past, up)
+
+    def _turns(self, deepest: float, top: float) -> list[float]:
+        """Where along the line another law takes over, and it turns."""
+        q = deepest * np.linspace(0.0, 1.0, 4 * _STEPS + 1)[1:]
+        which = self._which(q, top)
+        out = []
+        for i in np.flatnonzero(np.diff(which)):
+            low, high = float(q[i]), float(q[i + 1])
+            for _ in range(_HALVINGS):
+                middle = (low + high) / 2
+                (there,) = self._which(np.array([middle]), top)
+                low, high = (middle, high) if there == which[i] else (low, middle)
+            out.append(low)
+        return out
+
+    def _which(self, q: FloatArray, top: float) -> FloatArray:
+        return np.asarray(self.side.laws(*self._line(q, top).T)[1:].argmin(axis=0))
+
+    def _deepest(self, most: float) -> float:
+        """The greatest q up to a limit that is reached in the steel."""
+        low, high = (most, most) if self._reaches(most) else (0.0, most)
+        for _ in range(_HALVINGS):
+            middle = (low + high) / 2
+            low, high = (middle, high) if self._reaches(middle) else (low, middle)
+        return low
+
+    def _reaches(self, q: float) -> bool:
+        past = np.array([q * np.sqrt(2 * self.side.plunge_radius - q * q)])
+        return bool(np.isfinite(self._up(past, np.array([q * q]))[0]))
+
+    def _up(self, past: FloatArray, depth: FloatArray) -> FloatArray:
+        """How far up the face lies so deep at some ways past the plunge line; NaN where it does nowhere."""
+        low, high = self._span(past)
+        reach = high[:, None] + (low - high)[:, None] * np.linspace(0.0, 1.0, 240)
+        grid = self.depth(np.repeat(past, reach.shape[1]), reach.ravel()).reshape(reach.shape)
+        deeper = grid >= depth[:, None]
+        found = deeper.any(axis=1) & ~deeper[:, 0]
+        i = np.maximum(deeper.argmax(axis=1), 1)
+        low, high = np.take_along_axis(reach, np.stack([i, i - 1], axis=1), axis=1).T
+        for _ in range(_HALVINGS):
+            middle = (low + high) / 2
+            deep = self.depth(past, middle) >= depth
+            low, high = np.where(deep, middle, low), np.where(deep, high, middle)
+        return np.where(found, (low + high) / 2, np.nan)
+
+    def _span(self, past: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Lowest and highest place of the steel along lines some way past the plunge line, up from its foot."""
+        far = np.full(len(past), _FAR)
+        lines = shapely.linestrings(np.stack([self.place(past, -far), self.place(past, far)], axis=1))
+        parts, whose = shapely.get_coordinates(shapely.intersection(lines, self.steel), return_index=True)
+        up = (parts - np.array(self.side.foot)) @ self._along
+        low, high = np.full(len(past), np.inf), np.full(len(past), -np.inf)
+        np.minimum.at(low, whose, up)
+        np.maximum.at(high, whose, up)
+        return low, high
+
+
+def _longer(points: FloatArray) -> FloatArray:
+    """A line that ends at the border, carried on beyond it."""
+    way = points[-1] - points[-2]
+    return np.concatenate([points, [points[-1] + way / np.hypot(*way) * _OVER]])

@@ -1,0 +1,133 @@
+"""The steel at a stage, as a solid with true surfaces."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from OCP.TopoDS import TopoDS_Solid
+from shapely import Polygon
+
+from bladegeom.breps.creases import takeovers
+from bladegeom.breps.fit import Law
+from bladegeom.breps.lift import Layer, layer, mirrored, solid_between
+from bladegeom.breps.plan import Plan, PlanCurve, cut, through
+from bladegeom.breps.plunge import Blend
+from bladegeom.curves.curve import FloatArray
+from bladegeom.curves.flatten import flatten
+from bladegeom.curves.polyline import Polyline
+from bladegeom.knife.grind import Flank, Stage
+from bladegeom.knife.knife import Knife
+from bladegeom.knife.side import Side
+
+CHORD = 2e-4
+"""Chords of edge and spine from which heights are taken, mm: their corners are too slight to be seen in a surface."""
+
+_OVER = 1.0
+_MEET = 0.05
+"""Ends of lines this near to each other meet, mm."""
+
+
+def side_of(knife: Knife, stage: Stage, flank: Flank) -> Side:
+    """One side whose edge and spine follow the curves closely."""
+    side = knife.side(stage, flank, chord=CHORD)
+    return dataclasses.replace(side, spine=Polyline(flatten(knife.outline.spine, CHORD)))
+
+
+def steel_solid(knife: Knife, stage: Stage) -> TopoDS_Solid:
+    """The steel without its openings."""
+    right = side_of(knife, stage, "right")
+    left = None if knife.grind.only is None else side_of(knife, stage, "left")
+    sides = [side for side in (right, left) if side is not None]
+    plan = cut(knife.outline.loop, [line for side in sides for line in _lines(knife, side)])
+    layers: list[Layer] = []
+    for number, cell in enumerate(plan.cells):
+        upper = layer(plan, number, _law(right, cell.polygon), upper=True)
+        lower = upper if left is None else layer(plan, number, _law(left, cell.polygon), upper=True)
+        layers += [upper, mirrored(lower)]
+    return solid_between(plan, layers)
+
+
+def _lines(knife: Knife, side: Side) -> Iterator[PlanCurve]:
+    """All lines over which a side is not smooth."""
+    yield from _stations(knife, side)
+    if not side.faces:
+        return
+    steel = Polygon(flatten(knife.outline.loop, CHORD))
+    start, end = np.array(knife.plunge_line.start), np.array(knife.plunge_line.end)
+    way = (end - start) / np.hypot(*(end - start))
+    yield through(np.array([start - _OVER * way, end + _OVER * way]))
+    found = takeovers(side, knife.outline.edge, steel)
+    yield from _joined(found, steel)
+    if side.plunge_radius > 0:
+        yield from Blend(side, steel).lines(_ground_up_to(side, start, end, found))
+
+
+def _joined(lines: list[PlanCurve], steel: Polygon) -> list[PlanCurve]:
+    """Lines whose ends inside the steel nearly meet, where three laws are alike, made to meet."""
+    out: list[PlanCurve] = []
+    met: list[FloatArray] = []
+    for line in lines:
+        poles = line.poles.copy()
+        for end in (0, -1):
+            near = [place for place in met if np.hypot(*(place - poles[end])) < _MEET]
+            if near:
+                poles[end] = near[0]
+            elif shapely.contains_xy(steel, *poles[end]):
+                met.append(poles[end].copy())
+        out.append(dataclasses.replace(line, poles=poles))
+    return out
+
+
+def _ground_up_to(side: Side, start: FloatArray, end: FloatArray, lines: list[PlanCurve]) -> float:
+    """How far up the plunge line the face lies under the stock, mm from its foot; where a line ends there, at that."""
+    size = float(np.hypot(*(end - start)))
+    up = np.linspace(0.0, size, 400)
+    places = start + up[:, None] * (end - start) / size
+    laws = side.laws(*places.T)
+    under = np.flatnonzero(laws[0] - laws.min(axis=0) > 1e-6)
+    top = float(up[under[-1]]) if len(under) else 0.0
+    ends = [float(np.hypot(*(line.samples[0] - start))) for line in lines if _past(side, line.samples[:1])[0] < 1e-6]
+    return min([*ends, size], key=lambda place: abs(place - top))
+
+
+def _stations(knife: Knife, side: Side) -> Iterator[PlanCurve]:
+    x0, y0, x1, y1 = knife.outline.bounds
+    taper = side.stock.taper
+    for i, (x, _) in enumerate(taper):
+        if x0 < x < x1:
+            yield through(np.array([[x, y0 - _OVER], [x, y1 + _OVER]]))
+
+
+def _past(side: Side, points: FloatArray) -> FloatArray:
+    return np.asarray((points - np.array(side.foot)) @ np.array(side.ahead))
+
+
+def _law(side: Side, cell: Polygon) -> Law:
+    """The one law that counts in a cell, smooth all over it."""
+    inside = cell.representative_point()
+    x, y = np.array([inside.x]), np.array([inside.y])
+    if not side.faces or _past(side, np.column_stack([x, y]))[0] <= 0:
+        return lambda x, y: side.stock.half_thickness(x)
+    laws = side.laws(x, y)[:, 0]
+    ground = int(laws.argmin()) > 0
+    floor = -1e9 if side.alone else 0.0
+
+    def laws_of(x: FloatArray, y: FloatArray) -> FloatArray:
+        return np.asarray(side.laws(x, y)[1:].min(axis=0)) if ground else side.stock.half_thickness(x)
+
+    def bare(x: FloatArray, y: FloatArray) -> FloatArray:
+        return np.asarray(np.maximum(laws_of(x, y), floor))
+
+    blended = float(side.height(x, y)[0])
+    if abs(blended - laws.min()) < 1e-9:
+        return bare
+
+    def hollow(x: FloatArray, y: FloatArray) -> FloatArray:
+        past = np.maximum(_past(side, np.column_stack([x, y])), 0.0)
+        stock = side.stock.half_thickness(x)
+        return side._blended(past, np.minimum(bare(x, y), stock), stock)
+
+    return hollow
