@@ -20,6 +20,7 @@ from OCP.TopAbs import TopAbs_FORWARD, TopAbs_REVERSED
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shell, TopoDS_Solid, TopoDS_Vertex, TopoDS_Wire
 
+from bladegeom.breps.fan import KNOTS, Fan
 from bladegeom.breps.fit import Fitted, Law, Plane, surface_of
 from bladegeom.breps.kernel import curve_in_space, curve_on_surface, straight_edge, surface, vertex
 from bladegeom.breps.plan import Plan, PlanCurve, PlanEdge
@@ -33,6 +34,8 @@ _ALONG = 2e-4
 """So near a lifted edge comes to its law, mm."""
 
 _SPANS = 512
+_CHECKS = 401
+_END = 1e-7
 _SHARES = np.linspace(0.0, 1.0, 33)
 _HERE = TopLoc_Location()
 
@@ -50,8 +53,36 @@ class Layer:
 
     cell: int
     law: Law
-    surface: Plane | Fitted
+    surface: Plane | Fitted | Fan
     upper: bool
+
+    def heights(self, curve: PlanCurve, t: FloatArray) -> FloatArray:
+        """By the law along a curve of its border, (n,)."""
+        if isinstance(self.surface, Fan):
+            return self.surface.at(*self._shares(curve, t))[:, 2]
+        first, last = curve.ends
+        inner = np.clip(t, first + _END * (last - first), last - _END * (last - first))
+        return self.law(*curve(inner).T)
+
+    def surface_heights(self, curve: PlanCurve, t: FloatArray) -> FloatArray:
+        """Of the surface there, (n,)."""
+        return self.heights(curve, t) if isinstance(self.surface, Fan) else self.surface(*curve(t).T)
+
+    def pcurve(self, curve: PlanCurve) -> FloatArray | None:
+        """Poles (n, 2) of a curve of its border in the surface's parameters; None where it is a plane."""
+        if isinstance(self.surface, Plane):
+            return None
+        if isinstance(self.surface, Fitted):
+            return self.surface.uv(curve.poles)
+        return np.column_stack(self._shares(curve, greville(curve.knots, curve.degree))[::-1])
+
+    def _shares(self, curve: PlanCurve, t: FloatArray) -> tuple[FloatArray, FloatArray]:
+        assert isinstance(self.surface, Fan)
+        first, last = curve.ends
+        start, end = self.surface.sides(curve)
+        share = ((t - first) / (last - first))[:, None]
+        both = start + (end - start) * share
+        return both[:, 0], both[:, 1]
 
 
 @dataclass(eq=False)
@@ -79,7 +110,9 @@ def mirrored(of: Layer) -> Layer:
     """The same in the middle plane."""
     s = of.surface
     if isinstance(s, Plane):
-        turned: Plane | Fitted = Plane(-s.a, -s.b, -s.c)
+        turned: Plane | Fitted | Fan = Plane(-s.a, -s.b, -s.c)
+    elif isinstance(s, Fan):
+        turned = s.mirrored()
     else:
         spline = type(s.spline)(s.spline.u_knots, s.spline.v_knots, -s.spline.poles)
         turned = Fitted(spline, s.cos, s.sin, s.off)
@@ -107,9 +140,9 @@ class Lift:
     def _lift(self, number: int, edge: PlanEdge) -> list[Lifted]:
         """An edge on the surfaces of all cells beside it, from the lowest up, those together that meet in it."""
         first, last = edge.curve.ends
-        at = edge.curve(first + (last - first) * np.clip(_SHARES, 1e-7, 1 - 1e-7))
+        t = first + (last - first) * _SHARES
         layers = [self.of_cell[cell, upper] for cell in self.plan.beside[number] for upper in (False, True)]
-        z = [one.law(*at.T) for one in layers]
+        z = [one.heights(edge.curve, t) for one in layers]
         order = sorted(range(len(layers)), key=lambda i: (float(z[i].mean()), layers[i].upper))
         groups: list[list[int]] = []
         for i in order:
@@ -123,17 +156,15 @@ class Lift:
         planes = [one.surface for one in layers if isinstance(one.surface, Plane)]
         if planes:
             return Lifted(layers, edge.curve, planes[0](*edge.curve.poles.T))
-        first, last = edge.curve.ends
         count = 4
         while True:
             curve = _refined(edge.curve, count)
             t = greville(curve.knots, curve.degree)
-            inner = np.clip(t, first + 1e-7 * (last - first), last - 1e-7 * (last - first))
-            z = np.mean([one.law(*curve(inner).T) for one in layers], axis=0)
+            z = np.mean([one.heights(curve, t) for one in layers], axis=0)
             poles = np.linalg.solve(dense(curve.knots, t, curve.degree), z)
             between = (t[1:] + t[:-1]) / 2
             there = dense(curve.knots, between, curve.degree) @ poles
-            off = np.abs(np.mean([one.law(*curve(between).T) for one in layers], axis=0) - there)
+            off = np.abs(np.mean([one.heights(curve, between) for one in layers], axis=0) - there)
             if off.max() < _ALONG or count >= _SPANS:
                 return Lifted(layers, curve, poles)
             count *= 2
@@ -174,11 +205,10 @@ class Lift:
         self.build.Add(one.edge, start.Oriented(TopAbs_FORWARD))
         self.build.Add(one.edge, end.Oriented(TopAbs_REVERSED))
         self.build.Range(one.edge, *curve.ends)
-        t = np.linspace(*curve.ends, 65)
-        at = curve(t)
+        t = np.linspace(*curve.ends, _CHECKS)
         z = dense(curve.knots, t, curve.degree) @ one.z
-        off = max(float(np.abs(layer.surface(*at.T) - z).max()) for layer in one.layers)
-        self.build.UpdateEdge(one.edge, max(1e-7, 1.02 * off))
+        off = max(float(np.abs(layer.surface_heights(curve, t) - z).max()) for layer in one.layers)
+        self.build.UpdateEdge(one.edge, max(1e-7, 1.2 * off))
 
     def _upright(self, corner: int, rank: int) -> TopoDS_Edge:
         """From one solid corner to the next above it."""
@@ -217,15 +247,35 @@ class Lift:
     def _wire(self, one: Layer, steps: Sequence[tuple[int, bool]], made: Geom_Surface) -> TopoDS_Wire:
         wire = TopoDS_Wire()
         self.build.MakeWire(wire)
-        for number, forward in steps:
-            lifted = next(row for row in self.lifted[number] if one in row.layers)
-            if isinstance(one.surface, Fitted):
-                poles = one.surface.uv(lifted.curve.poles)
+        rows = [next(row for row in self.lifted[number] if one in row.layers) for number, _ in steps]
+        for k, ((number, forward), lifted) in enumerate(zip(steps, rows, strict=True)):
+            poles = one.pcurve(lifted.curve)
+            if poles is not None:
                 pcurve = curve_on_surface(lifted.curve.knots, lifted.curve.degree, poles)
                 self.build.UpdateEdge(lifted.edge, pcurve, made, _HERE, 1e-7)
             self.build.Add(wire, lifted.edge if forward else lifted.edge.Reversed())
+            follower, ahead = rows[(k + 1) % len(rows)], steps[(k + 1) % len(rows)][1]
+            corner = self.plan.edges[number].end if forward else self.plan.edges[number].start
+            start, end = lifted.ends[1 if forward else 0], follower.ends[0 if ahead else 1]
+            self._close(one, wire, made, self._chain(corner, start, end), corner)
         wire.Closed(True)
         return wire
+
+    def _close(
+        self, one: Layer, wire: TopoDS_Wire, made: Geom_Surface, chain: list[tuple[TopoDS_Edge, int]], corner: int
+    ) -> None:
+        """Close a wire by the upright line in which a fan ends at its tip."""
+        for upright, rank in chain:
+            if not isinstance(one.surface, Fan):
+                raise ValueError("a face stands at two heights at a corner")
+            z = self.heights[corner]
+            low, high = one.surface.poles[0, 0, 2], one.surface.poles[0, -1, 2]
+            f = (np.array([z[rank], z[rank + 1]]) - low) / (high - low)
+            poles = np.column_stack([f, np.zeros(2)])
+            size = z[rank + 1] - z[rank]
+            pcurve = curve_on_surface(np.array([0.0, 0.0, size, size]), 1, poles)
+            self.build.UpdateEdge(upright, pcurve, made, _HERE, 1e-7)
+            self.build.Add(wire, upright)
 
     def _walls(self, number: int, edge: PlanEdge) -> list[TopoDS_Face]:
         """Upright faces between the heights of an edge where steel stands on one side of it only."""
@@ -305,10 +355,12 @@ def _raised(curve: PlanCurve) -> PlanCurve:
     return PlanCurve(knots, 3, curve.poles[0] + (curve.poles[1] - curve.poles[0]) * np.linspace(0, 1, 4)[:, None])
 
 
-def _surface(of: Plane | Fitted) -> Geom_Surface:
+def _surface(of: Plane | Fitted | Fan) -> Geom_Surface:
     """With its normal upward."""
     if isinstance(of, Plane):
         return Geom_Plane(gp_Pln(gp_Pnt(0.0, 0.0, of.a), gp_Dir(-of.b, -of.c, 1.0)))
+    if isinstance(of, Fan):
+        return surface(KNOTS, KNOTS, (3, 3), of.poles.transpose(1, 0, 2))
     spline = of.spline
     u, v = np.meshgrid(greville(spline.u_knots), greville(spline.v_knots), indexing="ij")
     xy = of.xy(np.stack([u, v], axis=2).reshape(-1, 2)).reshape(*u.shape, 2)

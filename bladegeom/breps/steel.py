@@ -11,6 +11,7 @@ from OCP.TopoDS import TopoDS_Solid
 from shapely import Polygon
 
 from bladegeom.breps.creases import takeovers
+from bladegeom.breps.fan import Fan, crossing, fan_at_tip
 from bladegeom.breps.fit import Law
 from bladegeom.breps.lift import Layer, layer, mirrored, solid_between
 from bladegeom.breps.plan import Plan, PlanCurve, cut, through
@@ -38,16 +39,29 @@ def side_of(knife: Knife, stage: Stage, flank: Flank) -> Side:
 
 def steel_solid(knife: Knife, stage: Stage) -> TopoDS_Solid:
     """The steel without its openings."""
-    right = side_of(knife, stage, "right")
-    left = None if knife.grind.only is None else side_of(knife, stage, "left")
-    sides = [side for side in (right, left) if side is not None]
-    plan = cut(knife.outline.loop, [line for side in sides for line in _lines(knife, side)])
+    flanks: tuple[Flank, ...] = ("right",) if knife.grind.only is None else ("right", "left")
+    sides = [side_of(knife, stage, flank) for flank in flanks]
+    fans = [_fan(knife, side) for side in sides]
+    lines = [line for side in sides for line in _lines(knife, side)]
+    plan = cut(knife.outline.loop, lines + [crossing(fan) for fan in fans if fan is not None][:1])
     layers: list[Layer] = []
     for number, cell in enumerate(plan.cells):
-        upper = layer(plan, number, _law(right, cell.polygon), upper=True)
-        lower = upper if left is None else layer(plan, number, _law(left, cell.polygon), upper=True)
-        layers += [upper, mirrored(lower)]
+        upper, *others = [
+            Layer(number, _law(side, cell.polygon), fan, upper=True)
+            if fan is not None and _at_tip(knife, cell.polygon)
+            else layer(plan, number, _law(side, cell.polygon), upper=True)
+            for side, fan in zip(sides, fans, strict=True)
+        ]
+        layers += [upper, mirrored(others[0] if others else upper)]
     return solid_between(plan, layers)
+
+
+def _fan(knife: Knife, side: Side) -> Fan | None:
+    return fan_at_tip(knife.outline.edge, knife.outline.spine, side.height) if side.faces else None
+
+
+def _at_tip(knife: Knife, cell: Polygon) -> bool:
+    return bool(cell.distance(shapely.Point(knife.outline.tip)) < 1e-6)
 
 
 def _lines(knife: Knife, side: Side) -> Iterator[PlanCurve]:
