@@ -20,10 +20,10 @@ from OCP.TopAbs import TopAbs_FORWARD, TopAbs_REVERSED
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shell, TopoDS_Solid, TopoDS_Vertex, TopoDS_Wire
 
-from bladegeom.breps.fan import KNOTS, Fan
 from bladegeom.breps.fit import Fitted, Law, Plane, surface_of
 from bladegeom.breps.kernel import curve_in_space, curve_on_surface, straight_edge, surface, vertex
-from bladegeom.breps.plan import Plan, PlanCurve, PlanEdge
+from bladegeom.breps.patch import Patch
+from bladegeom.breps.plan import Plan, PlanCurve, PlanEdge, parameters
 from bladegeom.breps.splines import dense, greville
 from bladegeom.curves.curve import FloatArray
 
@@ -53,20 +53,25 @@ class Layer:
 
     cell: int
     law: Law
-    surface: Plane | Fitted | Fan
+    surface: Plane | Fitted | Patch
     upper: bool
 
     def heights(self, curve: PlanCurve, t: FloatArray) -> FloatArray:
         """By the law along a curve of its border, (n,)."""
-        if isinstance(self.surface, Fan):
-            return self.surface.at(*self._shares(curve, t))[:, 2]
         first, last = curve.ends
+        if isinstance(self.surface, Patch):
+            border, z, _ = self.surface.along(curve)
+            return dense(border.knots, parameters(border, curve(t)), 3) @ z
         inner = np.clip(t, first + _END * (last - first), last - _END * (last - first))
         return self.law(*curve(inner).T)
 
-    def surface_heights(self, curve: PlanCurve, t: FloatArray) -> FloatArray:
-        """Of the surface there, (n,)."""
-        return self.heights(curve, t) if isinstance(self.surface, Fan) else self.surface(*curve(t).T)
+    def off(self, curve: PlanCurve, t: FloatArray, z: FloatArray) -> float:
+        """Greatest distance of its surface from a curve with such heights."""
+        if isinstance(self.surface, Patch):
+            border, heights, _ = self.surface.along(curve)
+            gap = np.column_stack([border(_even(border, t)) - curve(t), dense(border.knots, _even(border, t), 3) @ heights - z])
+            return float(np.linalg.norm(gap, axis=1).max())
+        return float(np.abs(self.surface(*curve(t).T) - z).max())
 
     def pcurve(self, curve: PlanCurve) -> FloatArray | None:
         """Poles (n, 2) of a curve of its border in the surface's parameters; None where it is a plane."""
@@ -74,15 +79,10 @@ class Layer:
             return None
         if isinstance(self.surface, Fitted):
             return self.surface.uv(curve.poles)
-        return np.column_stack(self._shares(curve, greville(curve.knots, curve.degree))[::-1])
-
-    def _shares(self, curve: PlanCurve, t: FloatArray) -> tuple[FloatArray, FloatArray]:
-        assert isinstance(self.surface, Fan)
+        _, _, (start, end) = self.surface.along(curve)
         first, last = curve.ends
-        start, end = self.surface.sides(curve)
-        share = ((t - first) / (last - first))[:, None]
-        both = start + (end - start) * share
-        return both[:, 0], both[:, 1]
+        share = (greville(curve.knots, curve.degree) - first) / (last - first)
+        return np.asarray(start + (end - start) * share[:, None])
 
 
 @dataclass(eq=False)
@@ -110,8 +110,8 @@ def mirrored(of: Layer) -> Layer:
     """The same in the middle plane."""
     s = of.surface
     if isinstance(s, Plane):
-        turned: Plane | Fitted | Fan = Plane(-s.a, -s.b, -s.c)
-    elif isinstance(s, Fan):
+        turned: Plane | Fitted | Patch = Plane(-s.a, -s.b, -s.c)
+    elif isinstance(s, Patch):
         turned = s.mirrored()
     else:
         spline = type(s.spline)(s.spline.u_knots, s.spline.v_knots, -s.spline.poles)
@@ -156,6 +156,10 @@ class Lift:
         planes = [one.surface for one in layers if isinstance(one.surface, Plane)]
         if planes:
             return Lifted(layers, edge.curve, planes[0](*edge.curve.poles.T))
+        for one in layers:
+            if isinstance(one.surface, Patch):
+                border, poles, _ = one.surface.along(edge.curve)
+                return Lifted(layers, border, poles)
         count = 4
         while True:
             curve = _refined(edge.curve, count)
@@ -207,7 +211,9 @@ class Lift:
         self.build.Range(one.edge, *curve.ends)
         t = np.linspace(*curve.ends, _CHECKS)
         z = dense(curve.knots, t, curve.degree) @ one.z
-        off = max(float(np.abs(layer.surface_heights(curve, t) - z).max()) for layer in one.layers)
+        off = max(layer.off(curve, t, z) for layer in one.layers)
+        if curve is not edge.curve:
+            off = max(off, float(np.hypot(*(edge.curve(parameters(edge.curve, curve(t))) - curve(t)).T).max()))
         self.build.UpdateEdge(one.edge, max(1e-7, 1.2 * off))
 
     def _upright(self, corner: int, rank: int) -> TopoDS_Edge:
@@ -258,6 +264,8 @@ class Lift:
             corner = self.plan.edges[number].end if forward else self.plan.edges[number].start
             start, end = lifted.ends[1 if forward else 0], follower.ends[0 if ahead else 1]
             self._close(one, wire, made, self._chain(corner, start, end), corner)
+            if start == end and isinstance(one.surface, Patch):
+                self._pinch(one.surface, wire, made, (lifted, forward), (follower, ahead), self._vertex(corner, start))
         wire.Closed(True)
         return wire
 
@@ -266,16 +274,40 @@ class Lift:
     ) -> None:
         """Close a wire by the upright line in which a fan ends at its tip."""
         for upright, rank in chain:
-            if not isinstance(one.surface, Fan):
+            if not isinstance(one.surface, Patch):
                 raise ValueError("a face stands at two heights at a corner")
             z = self.heights[corner]
-            low, high = one.surface.poles[0, 0, 2], one.surface.poles[0, -1, 2]
+            low, high = one.surface.poles[0, 0, 2], one.surface.poles[-1, 0, 2]
             f = (np.array([z[rank], z[rank + 1]]) - low) / (high - low)
             poles = np.column_stack([f, np.zeros(2)])
             size = z[rank + 1] - z[rank]
             pcurve = curve_on_surface(np.array([0.0, 0.0, size, size]), 1, poles)
             self.build.UpdateEdge(upright, pcurve, made, _HERE, 1e-7)
             self.build.Add(wire, upright)
+
+    def _pinch(
+        self,
+        patch: Patch,
+        wire: TopoDS_Wire,
+        made: Geom_Surface,
+        before: tuple[Lifted, bool],
+        behind: tuple[Lifted, bool],
+        corner: TopoDS_Vertex,
+    ) -> None:
+        """Close a wire where a whole side of a patch is one place."""
+        start = patch.along(before[0].curve)[2][1 if before[1] else 0]
+        end = patch.along(behind[0].curve)[2][0 if behind[1] else 1]
+        if np.abs(start - end).max() < 0.5:
+            return
+        edge = TopoDS_Edge()
+        self.build.MakeEdge(edge)
+        ends = np.array([0.0, 0.0, 1.0, 1.0])
+        self.build.UpdateEdge(edge, curve_on_surface(ends, 1, np.stack([start, end])), made, _HERE, 1e-7)
+        self.build.Add(edge, corner.Oriented(TopAbs_FORWARD))
+        self.build.Add(edge, corner.Oriented(TopAbs_REVERSED))
+        self.build.Range(edge, made, _HERE, 0.0, 1.0)
+        self.build.Degenerated(edge, True)
+        self.build.Add(wire, edge)
 
     def _walls(self, number: int, edge: PlanEdge) -> list[TopoDS_Face]:
         """Upright faces between the heights of an edge where steel stands on one side of it only."""
@@ -300,7 +332,9 @@ class Lift:
         self.build.MakeWire(wire)
         for row, turned in ((low, False), (high, True)):
             if edge.curve.degree > 1:
-                poles = np.column_stack([greville(row.curve.knots, row.curve.degree), row.z])
+                t = greville(row.curve.knots, row.curve.degree)
+                u = np.linalg.solve(dense(row.curve.knots, t, row.curve.degree), parameters(edge.curve, row.curve(t)))
+                poles = np.column_stack([u, row.z])
                 pcurve = curve_on_surface(row.curve.knots, row.curve.degree, poles)
                 self.build.UpdateEdge(row.edge, pcurve, made, _HERE, 1e-7)
             self.build.Add(wire, row.edge.Reversed() if turned else row.edge)
@@ -334,6 +368,11 @@ def solid_between(plan: Plan, layers: Sequence[Layer]) -> TopoDS_Solid:
     return solid
 
 
+def _even(of: PlanCurve, t: FloatArray) -> FloatArray:
+    first, last = of.ends
+    return first + (last - first) * np.linspace(0.0, 1.0, len(t))
+
+
 def _refined(curve: PlanCurve, count: int) -> PlanCurve:
     """The same curve, as a cubic, with its spans cut further."""
     raised = _raised(curve)
@@ -355,12 +394,12 @@ def _raised(curve: PlanCurve) -> PlanCurve:
     return PlanCurve(knots, 3, curve.poles[0] + (curve.poles[1] - curve.poles[0]) * np.linspace(0, 1, 4)[:, None])
 
 
-def _surface(of: Plane | Fitted | Fan) -> Geom_Surface:
+def _surface(of: Plane | Fitted | Patch) -> Geom_Surface:
     """With its normal upward."""
     if isinstance(of, Plane):
         return Geom_Plane(gp_Pln(gp_Pnt(0.0, 0.0, of.a), gp_Dir(-of.b, -of.c, 1.0)))
-    if isinstance(of, Fan):
-        return surface(KNOTS, KNOTS, (3, 3), of.poles.transpose(1, 0, 2))
+    if isinstance(of, Patch):
+        return surface(of.u_knots, of.v_knots, (3, 3), of.poles)
     spline = of.spline
     u, v = np.meshgrid(greville(spline.u_knots), greville(spline.v_knots), indexing="ij")
     xy = of.xy(np.stack([u, v], axis=2).reshape(-1, 2)).reshape(*u.shape, 2)

@@ -80,6 +80,25 @@ def through(points: FloatArray) -> PlanCurve:
     return PlanCurve(knots, 3, np.linalg.solve(dense(knots, at), points))
 
 
+def parameters(curve: PlanCurve, places: FloatArray) -> FloatArray:
+    """Where places (n, 2) that lie on a curve stand on it, (n,)."""
+    first, last = curve.ends
+    if curve.degree == 1 and len(curve.poles) == 2:
+        way = curve.poles[1] - curve.poles[0]
+        return np.asarray(first + (last - first) * np.clip((places - curve.poles[0]) @ way / (way @ way), 0.0, 1.0))
+    t = np.linspace(first, last, 400)
+    line = curve(t)
+    out = t[np.hypot(*(places[:, None] - line).transpose(2, 0, 1)).argmin(axis=1)]
+    step = (last - first) * 1e-6
+    for _ in range(8):
+        low, high = np.clip(out - step, first, last), np.clip(out + step, first, last)
+        way = (curve(high) - curve(low)) / (high - low)[:, None]
+        size = np.einsum("nk,nk->n", way, way)
+        gap = np.einsum("nk,nk->n", places - curve(out), way)
+        out = np.clip(out + np.divide(gap, size, out=np.zeros_like(gap), where=size > 1e-18), first, last)
+    return out
+
+
 def pieces_of(curve: Curve) -> list[PlanCurve]:
     """A chain of Beziers one by one, straight ones as lines."""
     out = []

@@ -11,9 +11,10 @@ from OCP.TopoDS import TopoDS_Solid
 from shapely import Polygon
 
 from bladegeom.breps.creases import takeovers
-from bladegeom.breps.fan import Fan, crossing, fan_at_tip
+from bladegeom.breps.fan import crossing, fan_at_tip
 from bladegeom.breps.fit import Law
 from bladegeom.breps.lift import Layer, layer, mirrored, solid_between
+from bladegeom.breps.patch import Patch
 from bladegeom.breps.plan import Plan, PlanCurve, cut, through
 from bladegeom.breps.plunge import Blend
 from bladegeom.curves.curve import FloatArray
@@ -56,7 +57,7 @@ def steel_solid(knife: Knife, stage: Stage) -> TopoDS_Solid:
     return solid_between(plan, layers)
 
 
-def _fan(knife: Knife, side: Side) -> Fan | None:
+def _fan(knife: Knife, side: Side) -> Patch | None:
     return fan_at_tip(knife.outline.edge, knife.outline.spine, side.height) if side.faces else None
 
 
