@@ -25,6 +25,12 @@ _SIDES = tuple(
 """Each border of the square of parameters, both ways."""
 
 
+_WITHIN = 1e-3
+"""A patch strays by no more between the places that it goes through, mm, or its spans are halved."""
+
+_MOST = 400
+
+
 @dataclass(frozen=True, eq=False)
 class Patch:
     """A cubic B-spline surface over [0, 1] x [0, 1], its normal upward.
@@ -74,7 +80,15 @@ class Patch:
 
 
 def interpolated(u_spans: int, v_spans: int, places: Callable[[FloatArray, FloatArray], FloatArray]) -> Patch:
-    """The patch through places (n, 3) that are told for parameters u and v."""
+    """The patch through places (n, 3) that are told for parameters u and v; its spans along u are halved where it strays."""
+    patch = _through(u_spans, v_spans, places)
+    u, v = np.linspace(0.0, 1.0, 4 * u_spans + 2)[1:-1], np.linspace(0.0, 1.0, 8)
+    grid_u, grid_v = (grid.ravel() for grid in np.meshgrid(u, v, indexing="ij"))
+    off = np.linalg.norm(patch.at(grid_u, grid_v) - places(grid_u, grid_v), axis=1)
+    return interpolated(2 * u_spans, v_spans, places) if off.max() > _WITHIN and u_spans < _MOST else patch
+
+
+def _through(u_spans: int, v_spans: int, places: Callable[[FloatArray, FloatArray], FloatArray]) -> Patch:
     u_knots, v_knots = (clamped(np.linspace(0.0, 1.0, spans + 1)) for spans in (u_spans, v_spans))
     u, v = greville(u_knots), greville(v_knots)
     grid_u, grid_v = np.meshgrid(u, v, indexing="ij")

@@ -59,9 +59,11 @@ def _patches(knife: Knife, face: ScaleFace, border: Curve, front: Curve) -> list
     widest = min(_SHARE * (y1 - y0), _BEND * min(_tightest(border), _tightest(front)))
     fronts = (scales.front_rounding,) if scales.front_rounding else ()
 
-    def height(x: FloatArray, y: FloatArray, away: FloatArray, from_front: FloatArray) -> FloatArray:  # noqa: ARG001
+    def height(x: FloatArray, y: FloatArray, away: FloatArray, from_front: FloatArray) -> FloatArray:
         z = face.inside(x) + scales.flat(x)
-        for distance, roundings in ((away, scales.roundings), (from_front, fronts)):
+        for distance, line, roundings in ((away, face.border, scales.roundings), (from_front, face.front, fronts)):
+            if roundings and np.isnan(distance).any():
+                distance = line.distances(x, y)
             for rounding in roundings:
                 z = z - np.maximum(rounding.drop(np.minimum(distance, rounding.width)), 0.0)
         return np.asarray(z)

@@ -48,7 +48,7 @@ class Rim:
 
 
 Height = Callable[[FloatArray, FloatArray, FloatArray, FloatArray], FloatArray]
-"""Height at places x, y that lie so far from border and front."""
+"""Height at places x, y that lie so far from border and front; NaN where that is to be measured."""
 
 
 def offset(piece: FloatArray, t: FloatArray, away: FloatArray) -> FloatArray:
@@ -123,7 +123,7 @@ class Strips:
                 d = rim.away(v)
                 low, high = limits(d)
                 xy = offset(piece, low + (high - low) * u, d)
-                far = np.full(len(d), np.inf)
+                far = np.full(len(d), np.nan)
                 return np.column_stack([xy, self.height(*xy.T, *((far, d) if of_front else (d, far)))])
 
             yield interpolated(spans, _ACROSS, places)
@@ -150,7 +150,7 @@ class Strips:
                 share = 1 - u if sign > 0 else u
                 angle = normal + turn * share
                 xy = np.array(place) + d[:, None] * np.column_stack([np.cos(angle), np.sin(angle)])
-                far = np.full(len(d), np.inf)
+                far = np.full(len(d), np.nan)
                 return np.column_stack([xy, self.height(*xy.T, *((far, d) if of_front else (d, far)))])
 
             yield interpolated(4, _ACROSS, places)
