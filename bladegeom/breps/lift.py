@@ -16,7 +16,9 @@ from OCP.BRepLib import BRepLib
 from OCP.Geom import Geom_Plane, Geom_Surface, Geom_SurfaceOfLinearExtrusion
 from OCP.Geom2d import Geom2d_Line
 from OCP.gp import gp_Dir, gp_Dir2d, gp_Pln, gp_Pnt, gp_Pnt2d
-from OCP.TopAbs import TopAbs_FORWARD, TopAbs_REVERSED
+from OCP.ShapeUpgrade import ShapeUpgrade_UnifySameDomain
+from OCP.TopAbs import TopAbs_FORWARD, TopAbs_REVERSED, TopAbs_SOLID
+from OCP.TopExp import TopExp_Explorer
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shell, TopoDS_Solid, TopoDS_Vertex, TopoDS_Wire
 
@@ -366,6 +368,14 @@ def solid_between(plan: Plan, layers: Sequence[Layer]) -> TopoDS_Solid:
     build.Add(solid, shell)
     BRepLib.UpdateTolerances_s(solid, False)
     return solid
+
+
+def merged(solid: TopoDS_Solid) -> TopoDS_Solid:
+    """The same with flat faces that lie in one plane as one face."""
+    joined = ShapeUpgrade_UnifySameDomain(solid, True, True, False)
+    joined.Build()
+    explorer = TopExp_Explorer(joined.Shape(), TopAbs_SOLID)
+    return TopoDS.Solid(explorer.Current())
 
 
 def _even(of: PlanCurve, t: FloatArray) -> FloatArray:

@@ -11,7 +11,7 @@ from OCP.TopoDS import TopoDS_Solid
 from shapely import Polygon
 
 from bladegeom.breps.fit import Law
-from bladegeom.breps.lift import Layer, layer, solid_between
+from bladegeom.breps.lift import Layer, layer, merged, mirrored, solid_between
 from bladegeom.breps.patch import Patch
 from bladegeom.breps.plan import Plan, PlanCell, PlanCurve, cut
 from bladegeom.breps.steel import CHORD
@@ -38,19 +38,30 @@ def scale_solid(knife: Knife, face: ScaleFace, *, floor: Law) -> TopoDS_Solid:
         face: Of its scale.
         floor: Height of the lower bound at places.
     """
+    plan, uppers = _uppers(knife, face)
+    lowers = [layer(plan, upper.cell, floor, upper=False) for upper in uppers]
+    return merged(solid_between(plan, [*uppers, *lowers]))
+
+
+def whole_handle(knife: Knife, face: ScaleFace) -> TopoDS_Solid:
+    """All between the finished faces of both scales."""
+    plan, uppers = _uppers(knife, face)
+    return solid_between(plan, [*uppers, *(mirrored(upper) for upper in uppers)])
+
+
+def _uppers(knife: Knife, face: ScaleFace) -> tuple[Plan, list[Layer]]:
+    """Cells of the handle with the finished face over each."""
     front = knife.handle_front.reversed()
-    border = join(knife.outline.handle_top, knife.outline.butt, _underside(knife))
-    close = dataclasses.replace(
-        face, border=Polyline(flatten(border, CHORD)), front=Polyline(flatten(front, CHORD))
-    )
+    border = join(knife.outline.handle_top, knife.outline.butt, knife.underside)
+    close = dataclasses.replace(face, border=Polyline(flatten(border, CHORD)), front=Polyline(flatten(front, CHORD)))
     patches = _patches(knife, close, border, front)
     plan = cut(knife.handle_loop, _lines(patches, knife))
-    layers: list[Layer] = []
+    uppers = []
     for number, cell in enumerate(plan.cells):
         patch = _patch_of(cell, patches)
-        upper = layer(plan, number, close.height, upper=True) if patch is None else Layer(number, close.height, patch, upper=True)
-        layers += [upper, layer(plan, number, floor, upper=False)]
-    return solid_between(plan, layers)
+        known = None if patch is None else Layer(number, close.height, patch, upper=True)
+        uppers.append(known or layer(plan, number, close.height, upper=True))
+    return plan, uppers
 
 
 def _patches(knife: Knife, face: ScaleFace, border: Curve, front: Curve) -> list[Patch]:
@@ -89,10 +100,6 @@ def _tightest(line: Curve) -> float:
         curvature = (way[:, 0] * bend[:, 1] - way[:, 1] * bend[:, 0]) / np.maximum(np.hypot(*way.T), 1e-9) ** 3
         least = min(least, 1.0 / max(float(curvature.max()), 1e-9))
     return least
-
-
-def _underside(knife: Knife) -> Curve:
-    return knife._underside
 
 
 def _lines(patches: list[Patch], knife: Knife) -> list[PlanCurve]:

@@ -160,7 +160,7 @@ class Knife:
     @cached_property
     def handle_front(self) -> Curve:
         """The line where the scales begin, from the origin down to the underside."""
-        return front_curve(self._underside.end, self.front_bow)
+        return front_curve(self.underside.end, self.front_bow)
 
     @cached_property
     def handle_front_middle(self) -> Vector:
@@ -175,7 +175,7 @@ class Knife:
         """The finished outside of a scale; None without scales."""
         if self.scales is None:
             return None
-        top, butt, under = self.outline.handle_top, self.outline.butt, self._underside
+        top, butt, under = self.outline.handle_top, self.outline.butt, self.underside
         border = Polyline(flatten(join(top, butt, under), CHORD))
         return ScaleFace(scales=self.scales, stock=self.stock, border=border, front=self.front_line)
 
@@ -188,7 +188,7 @@ class Knife:
     def handle_loop(self) -> Curve:
         """The tang behind the handle front, closed, counter-clockwise from the front's lower end."""
         front = self.handle_front.reversed()
-        return join(front, self.outline.handle_top, self.outline.butt, self._underside)
+        return join(front, self.outline.handle_top, self.outline.butt, self.underside)
 
     @cached_property
     def handle_region(self) -> Polygon:
@@ -275,7 +275,7 @@ class Knife:
         return bool(shapely.contains_xy(self.outline.polygon, (x0 + x1) / 2, (y0 + y1) / 2))
 
     @cached_property
-    def _underside(self) -> Curve:
+    def underside(self) -> Curve:
         """The lower border of the steel from the butt to the handle front."""
         lower, t = self._lower, self._front_hit
         return lower if t >= len(lower) else split(lower, t)[0]
