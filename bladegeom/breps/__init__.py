@@ -1,4 +1,14 @@
-"""Parts of the knife as solids with true surfaces, by the OCC kernel.
+"""Parts of the knife as solids with true surfaces, by the OCC kernel, which an extra brings.
 
 Which names there are is said by the modules themselves; import from them.
 """
+
+from bladegeom.quantities.errors import SolidError
+
+try:
+    import OCP  # noqa: F401
+except ModuleNotFoundError as error:
+    raise SolidError(
+        "STEP needs the OCC kernel, which is not installed; where bladegeom was installed from, "
+        "'python -m pip install \".[step]\"' adds it (a gigabyte)"
+    ) from error

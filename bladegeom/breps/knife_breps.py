@@ -17,7 +17,7 @@ from bladegeom.breps.plan import PlanCurve, cut
 from bladegeom.breps.plan import through as line_through
 from bladegeom.breps.scale import scale_solid, whole_handle
 from bladegeom.breps.steel import steel_solid
-from bladegeom.breps.turned import WITHIN, SolidError, common, less, require_sound, through, turned, volume
+from bladegeom.breps.turned import WITHIN, common, less, require_sound, through, turned, volume
 from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.stack import stacks
@@ -28,7 +28,7 @@ from bladegeom.knife.hole import Hole, Opening
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scale_face import LaidSheet, ScaleFace
 from bladegeom.mass.weigh import weigh
-from bladegeom.quantities.errors import UnknownNameError
+from bladegeom.quantities.errors import SolidError, UnknownNameError
 from bladegeom.quantities.materials import Material
 from bladegeom.solids.moments import Moments
 from bladegeom.solids.revolve import Ring

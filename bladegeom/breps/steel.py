@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterator
+from functools import partial
 
 import numpy as np
 import shapely
@@ -104,7 +105,7 @@ def _ground_up_to(side: Side, start: FloatArray, end: FloatArray, lines: list[Pl
     laws = side.laws(*places.T)
     under = np.flatnonzero(laws[0] - laws.min(axis=0) > 1e-6)
     top = float(up[under[-1]]) if len(under) else 0.0
-    ends = [float(np.hypot(*(line.samples[0] - start))) for line in lines if _past(side, line.samples[:1])[0] < 1e-6]
+    ends = [float(np.hypot(*(line.samples[0] - start))) for line in lines if side.past(*line.samples[:1].T)[0] < 1e-6]
     return min([*ends, size], key=lambda place: abs(place - top))
 
 
@@ -116,33 +117,24 @@ def _stations(knife: Knife, side: Side) -> Iterator[PlanCurve]:
             yield through(np.array([[x, y0 - _OVER], [x, y1 + _OVER]]))
 
 
-def _past(side: Side, points: FloatArray) -> FloatArray:
-    return np.asarray((points - np.array(side.foot)) @ np.array(side.ahead))
-
-
 def _law(side: Side, cell: Polygon) -> Law:
     """The one law that counts in a cell, smooth all over it."""
     inside = cell.representative_point()
     x, y = np.array([inside.x]), np.array([inside.y])
-    if not side.faces or _past(side, np.column_stack([x, y]))[0] <= 0:
-        return lambda x, y: side.stock.half_thickness(x)
-    laws = side.laws(x, y)[:, 0]
-    ground = int(laws.argmin()) > 0
-    floor = -1e9 if side.alone else 0.0
+    past, laws = float(side.past(x, y)[0]), side.laws(x, y)
+    if past <= 0 or laws[:, 0].argmin() == 0:
+        return lambda x, _y: side.stock.half_thickness(x)
+    if side.plunge_radius > 0 and past < side.blend_width(laws)[0]:
+        return partial(_hollow, side)
+    return partial(_ground, side)
 
-    def laws_of(x: FloatArray, y: FloatArray) -> FloatArray:
-        return np.asarray(side.laws(x, y)[1:].min(axis=0)) if ground else side.stock.half_thickness(x)
 
-    def bare(x: FloatArray, y: FloatArray) -> FloatArray:
-        return np.asarray(np.maximum(laws_of(x, y), floor))
+def _ground(side: Side, x: FloatArray, y: FloatArray) -> FloatArray:
+    """The faces, also where they have left the stock."""
+    laws = side.laws(x, y)
+    return np.asarray(np.maximum(laws[1:].min(axis=0), -laws[0] if side.alone else 0.0))
 
-    blended = float(side.height(x, y)[0])
-    if abs(blended - laws.min()) < 1e-9:
-        return bare
 
-    def hollow(x: FloatArray, y: FloatArray) -> FloatArray:
-        past = np.maximum(_past(side, np.column_stack([x, y])), 0.0)
-        stock = side.stock.half_thickness(x)
-        return side._blended(past, np.minimum(bare(x, y), stock), stock)
-
-    return hollow
+def _hollow(side: Side, x: FloatArray, y: FloatArray) -> FloatArray:
+    """The hollow along the plunge line, as it is reached from ahead of it."""
+    return side.ground_by(side.laws(x, y), np.maximum(side.past(x, y), 0.0))

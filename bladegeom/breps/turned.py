@@ -23,7 +23,7 @@ from shapely import Polygon
 
 from bladegeom.curves.curve import Vector
 from bladegeom.knife.hole import Hole, Opening
-from bladegeom.quantities.errors import BladegeomError
+from bladegeom.quantities.errors import SolidError
 from bladegeom.solids.moments import Moments
 from bladegeom.solids.revolve import Ring
 
@@ -35,10 +35,6 @@ _ACCURATE = 1e-6
 
 _MISSED = 1e-5
 """What a boolean leaves and what it takes off make up the whole to this share."""
-
-
-class SolidError(BladegeomError):
-    """A part that the kernel could not make; which, and why."""
 
 
 def volume(shape: TopoDS_Shape) -> float:

@@ -124,7 +124,7 @@ def _parser() -> argparse.ArgumentParser:
     sweep.add_argument("--plot", type=_path, metavar="FILE", help="chart of mass and balance, .svg or .pdf")
     sweep.add_argument("--jobs", type=_count, metavar="N", help="worker processes; default: one for each processor")
 
-    _add_solid(commands.add_parser("solid", help="write the parts as solids: 3MF, STL or GLB for other programs"))
+    _add_solid(commands.add_parser("solid", help="write the parts as solids: 3MF, STL, GLB or STEP for other programs"))
 
     _add_mockup(commands.add_parser("mockup", help="write a blunt body of the knife to print and to hold"))
 
@@ -190,8 +190,9 @@ def _add_solid(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--format",
         action="append",
-        choices=("3mf", "stl", "glb"),
-        help="may be repeated; default 3mf: unit, names and colours; stl: one file a part; glb: to look at",
+        choices=("3mf", "stl", "glb", "step"),
+        help="may be repeated; default 3mf: unit, names and colours; stl: one file a part; glb: to look at; step: true "
+        "surfaces for CAD and CAM, by an extra",
     )
     parser.add_argument(
         "--stage", choices=("blank", "rough", "finished", "sharp"), default="finished", help="default: finished"

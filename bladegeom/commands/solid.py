@@ -8,6 +8,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Final
 
+from bladegeom import writers
 from bladegeom.design.design import Design
 from bladegeom.design.own_settings import in_own_settings
 from bladegeom.knife.grind import Stage
@@ -21,7 +22,7 @@ from bladegeom.writers.solid_body import SolidBody
 from bladegeom.writers.stl import stl
 from bladegeom.writers.three_mf import three_mf
 
-SOLID_ENDINGS: Final = (".3mf", ".stl", ".glb")
+SOLID_ENDINGS: Final = (".3mf", ".stl", ".glb", ".step")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,22 +66,33 @@ class KnifeSolid:
         """A binary STL in mm for each part, by its name."""
         return {body.name: stl(body.mesh, title=f"{body.name}, {self.design.title}") for body in self.bodies}
 
+    @cached_property
+    def step(self) -> bytes:
+        """All parts with true surfaces, by a CAD kernel; textures are left out.
+
+        Raises:
+            SolidError: The kernel is not installed, or cannot make a part soundly.
+        """
+        told = f"{self.mesh.stage}; revision {self.design.revision_id}; mm; textures left out"
+        return writers.step(self.design.knife, self.mesh.stage, title=self.design.title, description=told)
+
     @property
     def told(self) -> tuple[str, ...]:
         """Each part with its volume and mass."""
         return tuple(_told(self))
 
     def save(self, path: str | Path) -> tuple[Path, ...]:
-        """Write a 3MF, a GLB or STL files; of several parts each STL has its part's name behind the given one.
+        """Write a 3MF, a GLB, a STEP or STL files; of several parts each STL has its part's name behind the given one.
 
         Args:
-            path: Ends with .3mf, .glb or .stl.
+            path: Ends with .3mf, .glb, .step or .stl.
 
         Returns:
             What was written.
 
         Raises:
             ExportError: The name ends otherwise, something else stands in its place, or it cannot be written.
+        SolidError: STEP without its kernel, or a part that the kernel cannot make soundly.
         """
         path = path_of("save", path)
         require_ending("save", path, *SOLID_ENDINGS)
@@ -98,6 +110,8 @@ class KnifeSolid:
                 return {f"{stem}{ending}": self.three_mf}
             case ".glb":
                 return {f"{stem}{ending}": self.glb}
+            case ".step":
+                return {f"{stem}{ending}": self.step}
         parts = self.stls
         if len(parts) == 1:
             return {f"{stem}{ending}": next(iter(parts.values()))}
@@ -112,7 +126,7 @@ class KnifeSolid:
 
 @in_own_settings
 def solid(design: Design, *, stage: Stage = "finished", tolerance: float = 0.02) -> KnifeSolid:
-    """The parts of a design as closed meshes, to be saved as 3MF, STL or GLB.
+    """The parts of a design as closed meshes, to be saved as 3MF, STL, GLB or STEP.
 
     Args:
         design: The knife with all that decides about it.

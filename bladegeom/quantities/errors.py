@@ -275,6 +275,18 @@ class PlacingError(BladegeomError, ValueError):
         super().__init__(message)
 
 
+class SolidError(BladegeomError, ValueError):
+    """A part that the CAD kernel cannot make with true surfaces, or no kernel to make it with; nothing is written.
+
+    >>> try:
+    ...     raise SolidError("right scale: the kernel's solid is not sound; nothing was written")
+    ... except BladegeomError as error:
+    ...     print(error)
+    ...
+    right scale: the kernel's solid is not sound; nothing was written
+    """
+
+
 class MeshError(BladegeomError, ValueError):
     """A part of a knife that no closed mesh can stand for; ``at`` is the place where there is one, mm.
 

@@ -1,0 +1,110 @@
+"""STEP files of solids with true surfaces, in mm, with the name and colour of each part. Needs the kernel's extra."""
+
+from __future__ import annotations
+
+import re
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+
+import bladegeom.breps  # first: it says what to install where the kernel is missing
+from OCP.IFSelect import IFSelect_RetDone
+from OCP.Interface import Interface_Static
+from OCP.Message import Message, Message_Printer
+from OCP.Quantity import Quantity_Color, Quantity_TOC_sRGB
+from OCP.STEPCAFControl import STEPCAFControl_Writer
+from OCP.TCollection import TCollection_ExtendedString
+from OCP.TDataStd import TDataStd_Name
+from OCP.TDF import TDF_Label
+from OCP.TDocStd import TDocStd_Document
+from OCP.TopLoc import TopLoc_Location
+from OCP.XCAFDoc import XCAFDoc_ColorSurf, XCAFDoc_DocumentTool
+
+from bladegeom.breps.knife_breps import BrepPart, knife_breps
+from bladegeom.knife.grind import Stage
+from bladegeom.knife.knife import Knife
+from bladegeom.quantities.appearances import colour_of
+from bladegeom.quantities.errors import SolidError
+
+_MM = 0.001
+"""In metres."""
+
+_TIME = "1970-01-01T00:00:00"
+"""Stands where the format wants the time of writing: the same parts are the same bytes."""
+
+_HEADER = re.compile(rb"HEADER;.*?(FILE_SCHEMA\(.*?\);).*?ENDSEC;", re.DOTALL)
+
+
+def step(knife: Knife, stage: Stage, *, title: str, description: str) -> bytes:
+    """A STEP file (AP 214) of all parts of a knife at a stage.
+
+    Args:
+        knife: The design.
+        stage: Of the work.
+        title: Of the assembly.
+        description: Of the file, for its head.
+
+    Raises:
+        SolidError: A part that the kernel cannot make soundly, or not as heavy as it is weighed; or it cannot write.
+
+    Source: ISO 10303-21 for the head of the file.
+    """
+    document = _document(knife_breps(knife, stage), title)
+    return _HEADER.sub(lambda found: _header(title, description, found[1]), _written(document), count=1)
+
+
+def _document(parts: Sequence[BrepPart], title: str) -> TDocStd_Document:
+    """The assembly with names and colours."""
+    document = TDocStd_Document(TCollection_ExtendedString("bladegeom"))
+    XCAFDoc_DocumentTool.SetLengthUnit_s(document, _MM)
+    shapes = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
+    colours = XCAFDoc_DocumentTool.ColorTool_s(document.Main())
+    whole = shapes.NewShape()
+    _name(whole, title)
+    for part in parts:
+        label = shapes.AddShape(part.solid, False)
+        _name(label, part.name)
+        red, green, blue = (channel / 255 for channel in colour_of(part.material))
+        colours.SetColor(label, Quantity_Color(red, green, blue, Quantity_TOC_sRGB), XCAFDoc_ColorSurf)
+        _name(shapes.AddComponent(whole, label, TopLoc_Location()), part.name)
+    shapes.UpdateAssemblies()
+    return document
+
+
+def _name(label: TDF_Label, name: str) -> None:
+    TDataStd_Name.Set_s(label, TCollection_ExtendedString(name, True))
+
+
+def _written(document: TDocStd_Document) -> bytes:
+    """What the kernel writes; it writes to a path only."""
+    Message.DefaultMessenger_s().RemovePrinters(Message_Printer.get_type_descriptor_s())
+    writer = STEPCAFControl_Writer()
+    Interface_Static.SetCVal_s("write.step.unit", "MM")
+    Interface_Static.SetCVal_s("write.step.schema", "AP214IS")
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "parts.step"
+        if not writer.Transfer(document) or writer.Write(str(path)) != IFSelect_RetDone:
+            raise SolidError("the kernel could not write the parts; nothing was written")
+        return path.read_bytes()
+
+
+def _header(title: str, description: str, schema: bytes) -> bytes:
+    rows = (
+        f"FILE_DESCRIPTION(({_text(description)}),'2;1');",
+        f"FILE_NAME({_text(title)},'{_TIME}',(''),(''),'','bladegeom','');",
+    )
+    return b"\n".join([b"HEADER;", *(row.encode("ascii") for row in rows), schema, b"ENDSEC;"])
+
+
+def _text(words: str) -> str:
+    """A string as the format spells it: other letters by their number in UCS-2 or UCS-4."""
+    out = []
+    for letter in words:
+        code = ord(letter)
+        if letter in "'\\":
+            out.append(2 * letter)
+        elif 32 <= code < 127:
+            out.append(letter)
+        else:
+            out.append(f"\\X2\\{code:04X}\\X0\\" if code < 0x10000 else f"\\X4\\{code:08X}\\X0\\")
+    return f"'{''.join(out)}'"
