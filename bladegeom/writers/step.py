@@ -11,14 +11,13 @@ import bladegeom.breps  # first: it says what to install where the kernel is mis
 from OCP.IFSelect import IFSelect_RetDone
 from OCP.Interface import Interface_Static
 from OCP.Message import Message, Message_Printer
-from OCP.Quantity import Quantity_Color, Quantity_TOC_sRGB
 from OCP.STEPCAFControl import STEPCAFControl_Writer
 from OCP.TCollection import TCollection_ExtendedString
 from OCP.TDataStd import TDataStd_Name
 from OCP.TDF import TDF_Label
 from OCP.TDocStd import TDocStd_Document
 from OCP.TopLoc import TopLoc_Location
-from OCP.XCAFDoc import XCAFDoc_ColorSurf, XCAFDoc_DocumentTool
+from OCP.XCAFDoc import XCAFDoc_DocumentTool
 
 from bladegeom.breps.knife_breps import BrepPart, knife_breps
 from bladegeom.knife.grind import Stage
@@ -31,6 +30,22 @@ _MM = 0.001
 
 _TIME = "1970-01-01T00:00:00"
 """Stands where the format wants the time of writing: the same parts are the same bytes."""
+
+_SOLID = re.compile(rb"ADVANCED_BREP_SHAPE_REPRESENTATION\('[^']*',\(\s*#\d+,\s*(#\d+)\),\s*(#\d+)\)")
+_NUMBER = re.compile(rb"^#(\d+) = ", re.MULTILINE)
+_END = b"\nENDSEC;\nEND-ISO-10303-21;"
+_STYLE = (
+    "MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION('',({next}),{context})",
+    "STYLED_ITEM('color',({next}),{solid})",
+    "PRESENTATION_STYLE_ASSIGNMENT(({next}))",
+    "SURFACE_STYLE_USAGE(.BOTH.,{next})",
+    "SURFACE_SIDE_STYLE('',({next}))",
+    "SURFACE_STYLE_FILL_AREA({next})",
+    "FILL_AREA_STYLE('',({next}))",
+    "FILL_AREA_STYLE_COLOUR('',{next})",
+    "COLOUR_RGB('',{rgb})",
+)
+"""Each row points at the next."""
 
 _HEADER = re.compile(rb"HEADER;.*?(FILE_SCHEMA\(.*?\);).*?ENDSEC;", re.DOTALL)
 
@@ -49,23 +64,21 @@ def step(knife: Knife, stage: Stage, *, title: str, description: str) -> bytes:
 
     Source: ISO 10303-21 for the head of the file.
     """
-    document = _document(knife_breps(knife, stage), title)
-    return _HEADER.sub(lambda found: _header(title, description, found[1]), _written(document), count=1)
+    parts = knife_breps(knife, stage)
+    written = _HEADER.sub(lambda found: _header(title, description, found[1]), _written(_document(parts, title)), count=1)
+    return _coloured(written, [colour_of(part.material) for part in parts])
 
 
 def _document(parts: Sequence[BrepPart], title: str) -> TDocStd_Document:
-    """The assembly with names and colours."""
+    """The assembly with its names."""
     document = TDocStd_Document(TCollection_ExtendedString("bladegeom"))
     XCAFDoc_DocumentTool.SetLengthUnit_s(document, _MM)
     shapes = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
-    colours = XCAFDoc_DocumentTool.ColorTool_s(document.Main())
     whole = shapes.NewShape()
     _name(whole, title)
     for part in parts:
         label = shapes.AddShape(part.solid, False)
         _name(label, part.name)
-        red, green, blue = (channel / 255 for channel in colour_of(part.material))
-        colours.SetColor(label, Quantity_Color(red, green, blue, Quantity_TOC_sRGB), XCAFDoc_ColorSurf)
         _name(shapes.AddComponent(whole, label, TopLoc_Location()), part.name)
     shapes.UpdateAssemblies()
     return document
@@ -79,6 +92,7 @@ def _written(document: TDocStd_Document) -> bytes:
     """What the kernel writes; it writes to a path only."""
     Message.DefaultMessenger_s().RemovePrinters(Message_Printer.get_type_descriptor_s())
     writer = STEPCAFControl_Writer()
+    writer.SetColorMode(False)
     Interface_Static.SetCVal_s("write.step.unit", "MM")
     Interface_Static.SetCVal_s("write.step.schema", "AP214IS")
     with tempfile.TemporaryDirectory() as folder:
@@ -86,6 +100,30 @@ def _written(document: TDocStd_Document) -> bytes:
         if not writer.Transfer(document) or writer.Write(str(path)) != IFSelect_RetDone:
             raise SolidError("the kernel could not write the parts; nothing was written")
         return path.read_bytes()
+
+
+def _coloured(file: bytes, colours: Sequence[tuple[int, int, int]]) -> bytes:
+    """A file with a colour for each solid, in their order; the kernel's own come in another order each time.
+
+    Raises:
+        SolidError: There are more or fewer solids than colours.
+
+    Source: ISO 10303-46, presentation styles, as the kernel itself spells them.
+    """
+    solids = _SOLID.findall(file)
+    if len(solids) != len(colours):
+        raise SolidError(f"the kernel wrote {len(solids)} solids for {len(colours)} parts; nothing was written")
+    number = max(int(each) for each in _NUMBER.findall(file))
+    rows = []
+    for (solid, context), colour in zip(solids, colours, strict=True):
+        ids = [f"#{number + k}" for k in range(1, 10)]
+        number += len(ids)
+        rgb = ",".join(f"{channel / 255:.6f}" for channel in colour)
+        for own, words in zip(ids, _STYLE, strict=True):
+            following = f"#{int(own[1:]) + 1}"
+            rows.append(f"{own} = {words.format(next=following, solid=solid.decode(), context=context.decode(), rgb=rgb)};")
+    styles = "\n".join(rows).encode("ascii")
+    return file.replace(_END, b"\n" + styles + _END)
 
 
 def _header(title: str, description: str, schema: bytes) -> bytes:
