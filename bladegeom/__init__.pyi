@@ -181,6 +181,7 @@ from .quantities.errors import OutlineError as OutlineError
 from .quantities.errors import ParameterError as ParameterError
 from .quantities.errors import PlacingError as PlacingError
 from .quantities.errors import QuantityError as QuantityError
+from .quantities.errors import SolidError as SolidError
 from .quantities.errors import UnknownNameError as UnknownNameError
 from .quantities.errors import UnknownTreatmentError as UnknownTreatmentError
 from .quantities.file_errors import ExportError as ExportError

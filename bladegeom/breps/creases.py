@@ -66,8 +66,14 @@ def _all_rays(edge: Curve) -> tuple[FloatArray, FloatArray, FloatArray]:
     for piece in edge.pieces:
         control = np.linalg.norm(np.diff(piece, axis=0), axis=1).sum()
         t = np.linspace(0.0, 1.0, max(8, int(np.ceil(control / _BETWEEN))) + 1)[:, None]
-        place = (1 - t) ** 3 * piece[0] + 3 * t * (1 - t) ** 2 * piece[1] + 3 * t**2 * (1 - t) * piece[2] + t**3 * piece[3]
-        way = (1 - t) ** 2 * (piece[1] - piece[0]) + 2 * t * (1 - t) * (piece[2] - piece[1]) + t**2 * (piece[3] - piece[2])
+        place = (
+            (1 - t) ** 3 * piece[0] + 3 * t * (1 - t) ** 2 * piece[1] + 3 * t**2 * (1 - t) * piece[2] + t**3 * piece[3]
+        )
+        way = (
+            (1 - t) ** 2 * (piece[1] - piece[0])
+            + 2 * t * (1 - t) * (piece[2] - piece[1])
+            + t**2 * (piece[3] - piece[2])
+        )
         flat = np.hypot(*way.T) < 1e-9
         way[flat] = np.sign(0.5 - t[flat]) * (piece[2] - piece[0] if t[flat].sum() == 0 else piece[1] - piece[3])
         places.append(place)
@@ -113,18 +119,22 @@ class _Finder:
                 points = np.array([found[i][key] for i in run])
                 first = self._end(key, numbers[run[0]], numbers[run[0] - 1]) if run[0] else None
                 last = self._end(key, numbers[run[-1]], numbers[run[-1] + 1]) if run[-1] + 1 < len(has) else None
-                whole = np.concatenate([*([first] if first is not None else []), points, *([last] if last is not None else [])])
+                whole = np.concatenate(
+                    [*([first] if first is not None else []), points, *([last] if last is not None else [])]
+                )
                 yield from self._ahead(whole)
 
     def _on(self, numbers: FloatArray) -> list[dict[tuple[int, int, int], FloatArray]]:
         """On each ray, by the two laws and how often they met before, the place."""
         place, way = self.rays.at(numbers)
-        far = self._reach(place, way)
+        far = self._reach(len(place))
         d = far[:, None] * _PROBES
         x, y = (place[:, None] + d[..., None] * way[:, None]).reshape(-1, 2).T
         laws = self.side.laws(x, y).reshape(-1, *d.shape)
         least = laws.argmin(axis=0)
-        nearest = (self.side.edge.distances(x, y).reshape(d.shape) > d - _NEAREST) & shapely.contains_xy(self.around, x, y).reshape(d.shape)
+        nearest = (self.side.edge.distances(x, y).reshape(d.shape) > d - _NEAREST) & shapely.contains_xy(
+            self.around, x, y
+        ).reshape(d.shape)
         counts = np.logical_and.accumulate(nearest, axis=1)
         row, i = np.nonzero((least[:, 1:] != least[:, :-1]) & counts[:, 1:])
         out: list[dict[tuple[int, int, int], FloatArray]] = [{} for _ in numbers]
@@ -145,10 +155,10 @@ class _Finder:
             out[ray][*pair, times] = point
         return out
 
-    def _reach(self, place: FloatArray, way: FloatArray) -> FloatArray:
+    def _reach(self, count: int) -> FloatArray:
         """How far each ray can run, mm."""
-        x0, y0, x1, y1 = self.around.bounds
-        return np.full(len(place), 1.05 * (y1 - y0))
+        _, y0, _, y1 = self.around.bounds
+        return np.full(count, 1.05 * (y1 - y0))
 
     def _end(self, key: tuple[int, int, int], having: float, lacking: float) -> FloatArray | None:
         """The last place of a line between a ray on which it is and one on which it is not."""
@@ -180,9 +190,9 @@ class _Finder:
 
 def _on_line(points: FloatArray, i: int, past: FloatArray) -> FloatArray:
     """Where a line through places crosses the plunge line between two of them; to be drawn nearer to the law later."""
-    share = past[i] / (past[i] - past[i + 1])
     near = slice(max(0, i - 1), i + 3)
-    at = np.interp(share, [0, 1], [past[i], past[i + 1]])
     # Along the normal of the plunge line the places are a function of how far past it they are.
-    out = [np.polynomial.polynomial.Polynomial.fit(past[near], points[near, k], len(past[near]) - 1)(0.0) for k in (0, 1)]
-    return np.array(out) + 0 * at
+    out = [
+        np.polynomial.polynomial.Polynomial.fit(past[near], points[near, k], len(past[near]) - 1)(0.0) for k in (0, 1)
+    ]
+    return np.array(out)

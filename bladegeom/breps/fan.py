@@ -26,7 +26,7 @@ _SPANS = 4
 
 
 def fan_at_tip(edge: Curve, spine: Curve, height: Law) -> Patch | None:
-    """The surface at the tip of one side, u from edge to spine, v from the tip on; None where it has one height there."""
+    """The surface at the tip of one side, u from edge to spine, v from the tip on; None where it has one height."""
     lower, upper = _from_tip(edge.pieces[-1, ::-1]), _from_tip(spine.pieces[0])
     if lower is None or upper is None:
         return None

@@ -16,8 +16,8 @@ Law = Callable[[FloatArray, FloatArray], FloatArray]
 """Height at places x, y."""
 
 WITHIN = 0.002
-"""So near a fitted surface comes to its law, mm: a fifth of what is promised, so that what meets at an edge leaves no gap
-that anybody could find."""
+"""So near a fitted surface comes to its law, mm: a fifth of what is promised, so that what meets at an
+edge leaves no gap."""
 
 _PLANE = 1e-6
 """A law that strays from a plane by less is one, mm."""
@@ -52,11 +52,11 @@ class Fitted:
 
     def uv(self, xy: FloatArray) -> FloatArray:
         """Parameters of places (n, 2)."""
-        return xy @ np.array([[self.cos, -self.sin], [self.sin, self.cos]])
+        return np.asarray(xy @ np.array([[self.cos, -self.sin], [self.sin, self.cos]]))
 
     def xy(self, uv: FloatArray) -> FloatArray:
         """And back."""
-        return uv @ np.array([[self.cos, self.sin], [-self.sin, self.cos]])
+        return np.asarray(uv @ np.array([[self.cos, self.sin], [-self.sin, self.cos]]))
 
     def __call__(self, x: FloatArray, y: FloatArray) -> FloatArray:
         """Heights at places."""
@@ -85,7 +85,9 @@ def _fitted(cell: Polygon, law: Law, border: FloatArray) -> Fitted:
     cos, sin = _direction(cell)
     frame = Fitted(HeightSpline(np.zeros(0), np.zeros(0), np.zeros(0)), cos, sin, np.inf)
     edge = frame.uv(border)
-    turned = Polygon(frame.uv(shapely.get_coordinates(cell.exterior)), [frame.uv(shapely.get_coordinates(r)) for r in cell.interiors])
+    turned = Polygon(
+        frame.uv(shapely.get_coordinates(cell.exterior)), [frame.uv(shapely.get_coordinates(r)) for r in cell.interiors]
+    )
     shapely.prepare(turned)
     (u0, v0), (u1, v1) = edge.min(axis=0) - 1e-6, edge.max(axis=0) + 1e-6
     size = max(u1 - u0, v1 - v0) / 16

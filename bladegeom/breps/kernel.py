@@ -33,7 +33,9 @@ def curve_on_surface(knots: FloatArray, degree: int, poles: FloatArray) -> Geom2
     return Geom2d_BSplineCurve(array, *_knots(knots), degree)
 
 
-def surface(u_knots: FloatArray, v_knots: FloatArray, degrees: tuple[int, int], poles: FloatArray) -> Geom_BSplineSurface:
+def surface(
+    u_knots: FloatArray, v_knots: FloatArray, degrees: tuple[int, int], poles: FloatArray
+) -> Geom_BSplineSurface:
     """A B-spline surface: poles (nu, nv, 3)."""
     rows, columns, _ = poles.shape
     array = Array2_gp_Pnt(1, rows, 1, columns)

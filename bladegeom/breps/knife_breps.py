@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
+from OCP import Standard
 from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
 from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt, gp_Trsf
 from OCP.TopoDS import TopoDS, TopoDS_Solid
 
-from bladegeom.breps.lift import layer, solid_between
+from bladegeom.breps.layers import layer
 from bladegeom.breps.plan import PlanCurve, cut
 from bladegeom.breps.plan import through as line_through
 from bladegeom.breps.scale import scale_solid, whole_handle
+from bladegeom.breps.sew import solid_between
 from bladegeom.breps.steel import steel_solid
 from bladegeom.breps.turned import WITHIN, common, less, require_sound, through, turned, volume
 from bladegeom.curves.curve import FloatArray, Vector
@@ -28,7 +31,7 @@ from bladegeom.knife.hole import Hole, Opening
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scale_face import LaidSheet, ScaleFace
 from bladegeom.mass.weigh import weigh
-from bladegeom.quantities.errors import SolidError, UnknownNameError
+from bladegeom.quantities.errors import BladegeomError, SolidError, UnknownNameError
 from bladegeom.quantities.materials import Material
 from bladegeom.solids.moments import Moments
 from bladegeom.solids.revolve import Ring
@@ -37,6 +40,15 @@ _BEYOND = 1.0
 """Tools reach so far out of what they bore, mm."""
 
 _OVER = 1.0
+_KERNEL: tuple[type[Exception], ...] = tuple(
+    each
+    for name, each in vars(Standard).items()
+    if name.startswith("Standard_") and isinstance(each, type) and issubclass(each, Exception)
+)
+"""Errors of the kernel; in Python they have no common root of their own."""
+
+_STUMBLES: tuple[type[Exception], ...] = (*_KERNEL, np.linalg.LinAlgError, ValueError, LookupError, ArithmeticError)
+
 _FAR = 200.0
 """Farther than any handle is thick, mm."""
 
@@ -73,10 +85,11 @@ def knife_breps(knife: Knife, stage: Stage = "finished") -> tuple[BrepPart, ...]
 
 def _steel(knife: Knife, stage: Stage) -> BrepPart:
     where = f"blade, {stage}"
-    bare = steel_solid(knife, stage)
-    high = knife.stock.thickness / 2 + _BEYOND
-    solid = less(bare, [through(opening, -high, high) for opening in knife.openings], where)
-    require_sound(solid, where, weigh(knife).stage(stage))
+    with _told(where):
+        high = knife.stock.thickness / 2 + _BEYOND
+        tools = [through(opening, -high, high) for opening in knife.openings]
+        solid = less(steel_solid(knife, stage), tools, where)
+        require_sound(solid, where, weigh(knife).stage(stage))
     return BrepPart(name="blade", material=knife.stock.material, solid=solid)
 
 
@@ -84,9 +97,28 @@ def _handle(knife: Knife) -> Iterator[BrepPart]:
     face = knife.scale_face
     weighed = {part.name: part.volume for part in handle_parts(knife)}
     if face is not None:
-        yield from _pair("scale", face.scales.material, _scale(knife, face), weighed)
-        yield from _liners(knife, face, weighed)
-    yield from _hardware(knife)
+        with _told("scale"):
+            scale = tuple(_pair("scale", face.scales.material, _scale(knife, face), weighed))
+        with _told("liner"):
+            liners = tuple(_liners(knife, face, weighed))
+        yield from (*scale, *liners)
+    with _told("hardware"):
+        hardware = tuple(_hardware(knife))
+    yield from hardware
+
+
+@contextmanager
+def _told(part: str) -> Iterator[None]:
+    """What the kernel or the arithmetic before it stumbles over, told with the part that it was at."""
+    try:
+        yield
+    except BladegeomError:
+        raise
+    except _STUMBLES as error:
+        raise SolidError(
+            f"{part}: no solid with true surfaces can be made of it ({type(error).__name__}: {error}); nothing was "
+            "written; 3mf and stl hold it as triangles"
+        ) from error
 
 
 def _scale(knife: Knife, face: ScaleFace) -> TopoDS_Solid:

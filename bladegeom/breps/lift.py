@@ -1,32 +1,29 @@
 """A solid between a lower and an upper surface over the cells of a side view, sewn face by face without booleans.
 
-Cells meet in edges; each edge is lifted onto the surfaces of both. Where two of them run together they share one edge of
-the solid, where they run apart a wall stands between them: along the border, and along a sharp plunge line.
+Cells meet in edges; each edge is lifted onto the surfaces of both. Where two of them run together they share one edge
+of the solid, where they run apart a wall stands between them: along the border, and along a sharp plunge line.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
-from OCP.BRep import BRep_Builder, BRep_Tool
-from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeWire
-from OCP.BRepLib import BRepLib
-from OCP.Geom import Geom_Plane, Geom_Surface, Geom_SurfaceOfLinearExtrusion
+from OCP.BRep import BRep_Builder
+from OCP.Geom import Geom_Surface
 from OCP.Geom2d import Geom2d_Line
-from OCP.gp import gp_Dir, gp_Dir2d, gp_Pln, gp_Pnt, gp_Pnt2d
-from OCP.ShapeUpgrade import ShapeUpgrade_UnifySameDomain
-from OCP.TopAbs import TopAbs_FORWARD, TopAbs_REVERSED, TopAbs_SOLID
-from OCP.TopExp import TopExp_Explorer
+from OCP.gp import gp_Dir2d, gp_Pnt2d
+from OCP.TopAbs import TopAbs_FORWARD, TopAbs_REVERSED
 from OCP.TopLoc import TopLoc_Location
-from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shell, TopoDS_Solid, TopoDS_Vertex, TopoDS_Wire
+from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Vertex, TopoDS_Wire
 
-from bladegeom.breps.fit import Fitted, Law, Plane, surface_of
-from bladegeom.breps.kernel import curve_in_space, curve_on_surface, straight_edge, surface, vertex
+from bladegeom.breps.fit import Plane
+from bladegeom.breps.kernel import curve_in_space, curve_on_surface, straight_edge, vertex
+from bladegeom.breps.layers import Layer, Lifted
 from bladegeom.breps.patch import Patch
 from bladegeom.breps.plan import Plan, PlanCurve, PlanEdge, parameters
 from bladegeom.breps.splines import dense, greville
+from bladegeom.breps.surfaces import layer_surface, refined, upright_surface
 from bladegeom.curves.curve import FloatArray
 
 _TOGETHER = 2e-3
@@ -40,85 +37,6 @@ _CHECKS = 401
 _END = 1e-7
 _SHARES = np.linspace(0.0, 1.0, 33)
 _HERE = TopLoc_Location()
-
-
-@dataclass(frozen=True, eq=False)
-class Layer:
-    """What a cell is bounded by from one side.
-
-    Args:
-        law: Height at places.
-        surface: The same as a plane or a spline.
-        upper: Whether the steel lies below it.
-        sign: -1 where it mirrors the law in the middle plane.
-    """
-
-    cell: int
-    law: Law
-    surface: Plane | Fitted | Patch
-    upper: bool
-
-    def heights(self, curve: PlanCurve, t: FloatArray) -> FloatArray:
-        """By the law along a curve of its border, (n,)."""
-        first, last = curve.ends
-        if isinstance(self.surface, Patch):
-            border, z, _ = self.surface.along(curve)
-            return dense(border.knots, parameters(border, curve(t)), 3) @ z
-        inner = np.clip(t, first + _END * (last - first), last - _END * (last - first))
-        return self.law(*curve(inner).T)
-
-    def off(self, curve: PlanCurve, t: FloatArray, z: FloatArray) -> float:
-        """Greatest distance of its surface from a curve with such heights."""
-        if isinstance(self.surface, Patch):
-            border, heights, _ = self.surface.along(curve)
-            gap = np.column_stack([border(_even(border, t)) - curve(t), dense(border.knots, _even(border, t), 3) @ heights - z])
-            return float(np.linalg.norm(gap, axis=1).max())
-        return float(np.abs(self.surface(*curve(t).T) - z).max())
-
-    def pcurve(self, curve: PlanCurve) -> FloatArray | None:
-        """Poles (n, 2) of a curve of its border in the surface's parameters; None where it is a plane."""
-        if isinstance(self.surface, Plane):
-            return None
-        if isinstance(self.surface, Fitted):
-            return self.surface.uv(curve.poles)
-        _, _, (start, end) = self.surface.along(curve)
-        first, last = curve.ends
-        share = (greville(curve.knots, curve.degree) - first) / (last - first)
-        return np.asarray(start + (end - start) * share[:, None])
-
-
-@dataclass(eq=False)
-class Lifted:
-    """An edge of the side view at one height: its curve in space, and the layers that meet in it."""
-
-    layers: list[Layer]
-    curve: PlanCurve
-    z: FloatArray
-    edge: TopoDS_Edge = field(default_factory=TopoDS_Edge)
-    ends: tuple[int, int] = (0, 0)
-
-    @property
-    def is_straight(self) -> bool:
-        """Whether it is a straight line in space."""
-        return self.curve.degree == 1
-
-
-def layer(plan: Plan, cell: int, law: Law, *, upper: bool) -> Layer:
-    """A layer with its surface."""
-    return Layer(cell, law, surface_of(plan.cells[cell].polygon, law), upper)
-
-
-def mirrored(of: Layer) -> Layer:
-    """The same in the middle plane."""
-    s = of.surface
-    if isinstance(s, Plane):
-        turned: Plane | Fitted | Patch = Plane(-s.a, -s.b, -s.c)
-    elif isinstance(s, Patch):
-        turned = s.mirrored()
-    else:
-        spline = type(s.spline)(s.spline.u_knots, s.spline.v_knots, -s.spline.poles)
-        turned = Fitted(spline, s.cos, s.sin, s.off)
-    return Layer(of.cell, lambda x, y: -of.law(x, y), turned, not of.upper)
 
 
 class Lift:
@@ -143,7 +61,7 @@ class Lift:
         """An edge on the surfaces of all cells beside it, from the lowest up, those together that meet in it."""
         first, last = edge.curve.ends
         t = first + (last - first) * _SHARES
-        layers = [self.of_cell[cell, upper] for cell in self.plan.beside[number] for upper in (False, True)]
+        layers = [self.of_cell[cell, upper] for cell in self.plan.beside.get(number, ()) for upper in (False, True)]
         z = [one.heights(edge.curve, t) for one in layers]
         order = sorted(range(len(layers)), key=lambda i: (float(z[i].mean()), layers[i].upper))
         groups: list[list[int]] = []
@@ -164,10 +82,10 @@ class Lift:
                 return Lifted(layers, border, poles)
         count = 4
         while True:
-            curve = _refined(edge.curve, count)
+            curve = refined(edge.curve, count)
             t = greville(curve.knots, curve.degree)
             z = np.mean([one.heights(curve, t) for one in layers], axis=0)
-            poles = np.linalg.solve(dense(curve.knots, t, curve.degree), z)
+            poles = np.asarray(np.linalg.solve(dense(curve.knots, t, curve.degree), z), dtype=np.float64)
             between = (t[1:] + t[:-1]) / 2
             there = dense(curve.knots, between, curve.degree) @ poles
             off = np.abs(np.mean([one.heights(curve, between) for one in layers], axis=0) - there)
@@ -183,13 +101,13 @@ class Lift:
                 plane = any(isinstance(layer.surface, Plane) for layer in one.layers)
                 ends[edge.start].append((not plane, float(one.z[0]), one, 0))
                 ends[edge.end].append((not plane, float(one.z[-1]), one, 1))
-        for corner, rows in enumerate(ends):
+        for corner, meeting in enumerate(ends):
             found: list[tuple[bool, float]] = []
-            for curved, z, *_ in sorted(rows, key=lambda row: row[:2]):
+            for curved, z, *_ in sorted(meeting, key=lambda row: row[:2]):
                 if not any(abs(z - other) < _TOGETHER for _, other in found):
                     found.append((curved, z))
             self.heights[corner] = sorted(z for _, z in found)
-            for _, z, one, which in rows:
+            for _, z, one, which in meeting:
                 nearest = int(np.abs(np.array(self.heights[corner]) - z).argmin())
                 one.ends = (nearest, one.ends[1]) if which == 0 else (one.ends[0], nearest)
                 if not any(isinstance(layer.surface, Plane) for layer in one.layers):
@@ -235,17 +153,13 @@ class Lift:
 
     def faces(self) -> list[TopoDS_Face]:
         """All faces of the solid, outward."""
-        out = [self._cell_face(one) for one in self.layers if not self._is_nothing(one.cell)]
+        out = [self._cell_face(one) for one in self.layers]
         for number, edge in enumerate(self.plan.edges):
             out += self._walls(number, edge)
         return out
 
-    def _is_nothing(self, cell: int) -> bool:
-        """Whether no steel is left over a cell."""
-        return False
-
     def _cell_face(self, one: Layer) -> TopoDS_Face:
-        made = _surface(one.surface)
+        made = layer_surface(one.surface)
         face = TopoDS_Face()
         self.build.MakeFace(face, made, 1e-7)
         for wire in self.plan.cells[one.cell].wires:
@@ -287,6 +201,13 @@ class Lift:
             self.build.UpdateEdge(upright, pcurve, made, _HERE, 1e-7)
             self.build.Add(wire, upright)
 
+    def _loosen(self, along: PlanCurve, row: Lifted, u: FloatArray) -> None:
+        """Let the tolerance of an edge cover what its way over a wall is off by."""
+        t = np.linspace(*row.curve.ends, _CHECKS)
+        over = along(np.clip(dense(row.curve.knots, t, row.curve.degree) @ u, *along.ends))
+        off = float(np.hypot(*(over - row.curve(t)).T).max())
+        self.build.UpdateEdge(row.edge, max(1e-7, 1.2 * off))
+
     def _pinch(
         self,
         patch: Patch,
@@ -316,7 +237,7 @@ class Lift:
         rows = self.lifted[number]
         rank = {id(layer): k for k, row in enumerate(rows) for layer in row.layers}
         sides = []
-        for cell in self.plan.beside[number]:
+        for cell in self.plan.beside.get(number, ()):
             ahead = any((number, True) in wire for wire in self.plan.cells[cell].wires)
             low, high = (rank[id(self.of_cell[cell, upper])] for upper in (False, True))
             sides.append((ahead, low, high))
@@ -328,15 +249,17 @@ class Lift:
         return out
 
     def _wall(self, edge: PlanEdge, low: Lifted, high: Lifted, *, left: bool) -> TopoDS_Face:
-        made = _upright_surface(edge.curve)
+        made = upright_surface(edge.curve)
         face, wire = TopoDS_Face(), TopoDS_Wire()
         self.build.MakeFace(face, made, 1e-7)
         self.build.MakeWire(wire)
         for row, turned in ((low, False), (high, True)):
             if edge.curve.degree > 1:
                 t = greville(row.curve.knots, row.curve.degree)
-                u = np.linalg.solve(dense(row.curve.knots, t, row.curve.degree), parameters(edge.curve, row.curve(t)))
-                poles = np.column_stack([u, row.z])
+                along = parameters(edge.curve, row.curve(t))
+                over = np.asarray(np.linalg.solve(dense(row.curve.knots, t, row.curve.degree), along), dtype=np.float64)
+                poles = np.column_stack([over, row.z])
+                self._loosen(edge.curve, row, over)
                 pcurve = curve_on_surface(row.curve.knots, row.curve.degree, poles)
                 self.build.UpdateEdge(row.edge, pcurve, made, _HERE, 1e-7)
             self.build.Add(wire, row.edge.Reversed() if turned else row.edge)
@@ -353,73 +276,3 @@ class Lift:
         wire.Closed(True)
         self.build.Add(face, wire)
         return face if left else TopoDS.Face(face.Reversed())
-
-
-def solid_between(plan: Plan, layers: Sequence[Layer]) -> TopoDS_Solid:
-    """The solid between the lower and the upper layer of every cell."""
-    lift = Lift(plan, layers)
-    build = BRep_Builder()
-    shell, solid = TopoDS_Shell(), TopoDS_Solid()
-    build.MakeShell(shell)
-    for face in lift.faces():
-        build.Add(shell, face)
-    shell.Closed(True)
-    build.MakeSolid(solid)
-    build.Add(solid, shell)
-    BRepLib.UpdateTolerances_s(solid, False)
-    return solid
-
-
-def merged(solid: TopoDS_Solid) -> TopoDS_Solid:
-    """The same with flat faces that lie in one plane as one face."""
-    joined = ShapeUpgrade_UnifySameDomain(solid, True, True, False)
-    joined.Build()
-    explorer = TopExp_Explorer(joined.Shape(), TopAbs_SOLID)
-    return TopoDS.Solid(explorer.Current())
-
-
-def _even(of: PlanCurve, t: FloatArray) -> FloatArray:
-    first, last = of.ends
-    return first + (last - first) * np.linspace(0.0, 1.0, len(t))
-
-
-def _refined(curve: PlanCurve, count: int) -> PlanCurve:
-    """The same curve, as a cubic, with its spans cut further."""
-    raised = _raised(curve)
-    breaks = np.unique(raised.knots)
-    per = max(1, -(-count // (len(breaks) - 1)))
-    more = np.concatenate([np.linspace(a, b, per + 1)[1:-1] for a, b in zip(breaks[:-1], breaks[1:], strict=True)])
-    knots = np.sort(np.concatenate([raised.knots, more]))
-    at = greville(knots)
-    return PlanCurve(knots, 3, np.linalg.solve(dense(knots, at), raised(at)))
-
-
-def _raised(curve: PlanCurve) -> PlanCurve:
-    if curve.degree == 3:
-        return curve
-    if curve.degree != 1 or len(curve.poles) != 2:
-        raise ValueError(curve.degree)
-    first, last = curve.ends
-    knots = np.concatenate([np.repeat(first, 4), np.repeat(last, 4)])
-    return PlanCurve(knots, 3, curve.poles[0] + (curve.poles[1] - curve.poles[0]) * np.linspace(0, 1, 4)[:, None])
-
-
-def _surface(of: Plane | Fitted | Patch) -> Geom_Surface:
-    """With its normal upward."""
-    if isinstance(of, Plane):
-        return Geom_Plane(gp_Pln(gp_Pnt(0.0, 0.0, of.a), gp_Dir(-of.b, -of.c, 1.0)))
-    if isinstance(of, Patch):
-        return surface(of.u_knots, of.v_knots, (3, 3), of.poles)
-    spline = of.spline
-    u, v = np.meshgrid(greville(spline.u_knots), greville(spline.v_knots), indexing="ij")
-    xy = of.xy(np.stack([u, v], axis=2).reshape(-1, 2)).reshape(*u.shape, 2)
-    return surface(spline.u_knots, spline.v_knots, (3, 3), np.concatenate([xy, spline.poles[..., None]], axis=2))
-
-
-def _upright_surface(curve: PlanCurve) -> Geom_Surface:
-    """With its normal to the right of the curve's way."""
-    if curve.degree == 1:
-        (x, y), way = curve.poles[0].tolist(), curve.poles[1] - curve.poles[0]
-        return Geom_Plane(gp_Pln(gp_Pnt(x, y, 0.0), gp_Dir(float(way[1]), float(-way[0]), 0.0)))
-    flat = np.column_stack([curve.poles, np.zeros(len(curve.poles))])
-    return Geom_SurfaceOfLinearExtrusion(curve_in_space(curve.knots, curve.degree, flat), gp_Dir(0.0, 0.0, 1.0))

@@ -1,4 +1,4 @@
-"""A surface with four natural borders: heights and places together as one B-spline, where heights alone would be too steep.
+"""A surface with four natural borders: places and heights as one B-spline, where heights alone would be too steep.
 
 So is the face at a tip that rises evenly from edge to spine: it is low along the edge and at the stock along the spine,
 however near to the tip. And so are roundings, which stand upright at the border of a scale.
@@ -18,9 +18,7 @@ from bladegeom.breps.splines import clamped, dense, greville
 from bladegeom.curves.curve import FloatArray
 
 _SIDES = tuple(
-    (a, b)
-    for a, b in itertools.permutations(((0, 0), (1, 0), (1, 1), (0, 1)), 2)
-    if (a[0] == b[0]) != (a[1] == b[1])
+    (a, b) for a, b in itertools.permutations(((0, 0), (1, 0), (1, 1), (0, 1)), 2) if (a[0] == b[0]) != (a[1] == b[1])
 )
 """Each border of the square of parameters, both ways."""
 
@@ -80,7 +78,7 @@ class Patch:
 
 
 def interpolated(u_spans: int, v_spans: int, places: Callable[[FloatArray, FloatArray], FloatArray]) -> Patch:
-    """The patch through places (n, 3) that are told for parameters u and v; its spans along u are halved where it strays."""
+    """The patch through places (n, 3) told for parameters u and v; its spans along u are halved where it strays."""
     patch = _through(u_spans, v_spans, places)
     u, v = np.linspace(0.0, 1.0, 4 * u_spans + 2)[1:-1], np.linspace(0.0, 1.0, 8)
     grid_u, grid_v = (grid.ravel() for grid in np.meshgrid(u, v, indexing="ij"))
@@ -95,4 +93,5 @@ def _through(u_spans: int, v_spans: int, places: Callable[[FloatArray, FloatArra
     values = places(grid_u.ravel(), grid_v.ravel()).reshape(*grid_u.shape, 3)
     poles = np.linalg.solve(dense(u_knots, u), values.reshape(len(u), -1)).reshape(values.shape)
     poles = np.linalg.solve(dense(v_knots, v), poles.transpose(1, 0, 2).reshape(len(v), -1))
-    return Patch(u_knots, v_knots, poles.reshape(len(v), len(u), 3).transpose(1, 0, 2))
+    turned = np.asarray(poles.reshape(len(v), len(u), 3).transpose(1, 0, 2), dtype=np.float64)
+    return Patch(u_knots, v_knots, turned)

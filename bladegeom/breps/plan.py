@@ -31,7 +31,7 @@ from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Wi
 from shapely import Polygon
 
 from bladegeom.breps.kernel import curve_in_space
-from bladegeom.breps.splines import basis, clamped, dense, greville
+from bladegeom.breps.splines import basis, clamped, dense
 from bladegeom.curves.curve import Curve, FloatArray
 
 _STRAIGHT = 1e-7
@@ -77,7 +77,7 @@ def through(points: FloatArray) -> PlanCurve:
         return PlanCurve(np.array([0.0, 0.0, 1.0, 1.0]), 1, points[[0, -1]])
     at = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
     knots = np.concatenate([np.repeat(at[0], 4), at[2:-2], np.repeat(at[-1], 4)])
-    return PlanCurve(knots, 3, np.linalg.solve(dense(knots, at), points))
+    return PlanCurve(knots, 3, np.asarray(np.linalg.solve(dense(knots, at), points), dtype=np.float64))
 
 
 def parameters(curve: PlanCurve, places: FloatArray) -> FloatArray:
@@ -96,7 +96,7 @@ def parameters(curve: PlanCurve, places: FloatArray) -> FloatArray:
         size = np.einsum("nk,nk->n", way, way)
         gap = np.einsum("nk,nk->n", places - curve(out), way)
         out = np.clip(out + np.divide(gap, size, out=np.zeros_like(gap), where=size > 1e-18), first, last)
-    return out
+    return np.asarray(out)
 
 
 def pieces_of(curve: Curve) -> list[PlanCurve]:
@@ -104,7 +104,8 @@ def pieces_of(curve: Curve) -> list[PlanCurve]:
     out = []
     for piece in curve.pieces:
         chord = piece[3] - piece[0]
-        off = np.abs(np.cross(piece[1:3] - piece[0], chord)) / max(float(np.hypot(*chord)), 1e-12)
+        across = np.array([-chord[1], chord[0]]) / max(float(np.hypot(*chord)), 1e-12)
+        off = np.abs((piece[1:3] - piece[0]) @ across)
         straight = off.max() < _STRAIGHT
         ends = np.array([0.0, 0.0, 1.0, 1.0])
         out.append(PlanCurve(ends, 1, piece[[0, 3]]) if straight else PlanCurve(clamped(ends[1:3]), 3, piece))
@@ -122,7 +123,7 @@ class PlanEdge:
 
 @dataclass(frozen=True, eq=False)
 class PlanCell:
-    """A cell: its wires, each as edges by their numbers with whether they are travelled forward; the outer one first."""
+    """A cell: its wires, each as numbers of edges with whether they are travelled forward; the outer one first."""
 
     wires: tuple[tuple[tuple[int, bool], ...], ...]
     polygon: Polygon

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from collections.abc import Callable
-
 import itertools
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
+
 from bladegeom.breps.plan import PlanCurve, through
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.side import Side
@@ -40,7 +39,9 @@ class Blend:
 
     def place(self, past: FloatArray, up: FloatArray) -> FloatArray:
         """Places (n, 2) ahead of the plunge line by some way, and up along it from its foot."""
-        return np.array(self.side.foot) + past[:, None] * np.array(self.side.ahead) + up[:, None] * self._along
+        return np.asarray(
+            np.array(self.side.foot) + past[:, None] * np.array(self.side.ahead) + up[:, None] * self._along
+        )
 
     def depth(self, past: FloatArray, up: FloatArray) -> FloatArray:
         """How deep the face lies under the stock there, mm."""
@@ -70,12 +71,18 @@ class Blend:
             pieces.append(np.stack([pieces[-1][-1], foot[0]]))
         return [through(points) for points in pieces]
 
+    @property
+    def deeper_up_to(self) -> float | None:
+        """How far up the plunge line the face lies deeper than the radius, which leaves a step; None where nowhere."""
+        (up,) = self._up(np.zeros(1), np.array([self.side.plunge_radius]))
+        return float(up) if np.isfinite(up) else None
+
     def _line(self, q: FloatArray, top: float) -> FloatArray:
         """Places (n, 2) of the line."""
         past = q * np.sqrt(2 * self.side.plunge_radius - q * q)
         up = np.full(len(q), top)
         up[q > 0] = self._up(past[q > 0], q[q > 0] ** 2)
-        return self.place(past, up)
+        return np.asarray(self.place(past, up)[np.isfinite(up)])
 
     def _turns(self, deepest: float, top: float) -> list[float]:
         """Where along the line another law takes over, and it turns."""

@@ -11,9 +11,10 @@ from OCP.TopoDS import TopoDS_Solid
 from shapely import Polygon
 
 from bladegeom.breps.fit import Law
-from bladegeom.breps.lift import Layer, layer, merged, mirrored, solid_between
+from bladegeom.breps.layers import Layer, layer, mirrored
 from bladegeom.breps.patch import Patch
 from bladegeom.breps.plan import Plan, PlanCell, PlanCurve, cut
+from bladegeom.breps.sew import merged, solid_between
 from bladegeom.breps.steel import CHORD
 from bladegeom.breps.strips import Rim, Strips
 from bladegeom.curves.curve import Curve, FloatArray, join
@@ -72,14 +73,15 @@ def _patches(knife: Knife, face: ScaleFace, border: Curve, front: Curve) -> list
 
     def height(x: FloatArray, y: FloatArray, away: FloatArray, from_front: FloatArray) -> FloatArray:
         z = face.inside(x) + scales.flat(x)
-        for distance, line, roundings in ((away, face.border, scales.roundings), (from_front, face.front, fronts)):
-            if roundings and np.isnan(distance).any():
-                distance = line.distances(x, y)
+        for told, line, roundings in ((away, face.border, scales.roundings), (from_front, face.front, fronts)):
+            distance = line.distances(x, y) if roundings and np.isnan(told).any() else told
             for rounding in roundings:
                 z = z - np.maximum(rounding.drop(np.minimum(distance, rounding.width)), 0.0)
         return np.asarray(z)
 
-    return list(Strips(_rim(border, scales.roundings, widest), _rim(front, fronts, widest), (border, front), height).patches())
+    return list(
+        Strips(_rim(border, scales.roundings, widest), _rim(front, fronts, widest), (border, front), height).patches()
+    )
 
 
 def _rim(line: Curve, roundings: Sequence[Rounding], widest: float) -> Rim | None:
@@ -95,7 +97,11 @@ def _tightest(line: Curve) -> float:
     least = np.inf
     for piece in line.pieces:
         t = np.linspace(0.0, 1.0, 200)[:, None]
-        way = 3 * ((1 - t) ** 2 * (piece[1] - piece[0]) + 2 * t * (1 - t) * (piece[2] - piece[1]) + t * t * (piece[3] - piece[2]))
+        way = 3 * (
+            (1 - t) ** 2 * (piece[1] - piece[0])
+            + 2 * t * (1 - t) * (piece[2] - piece[1])
+            + t * t * (piece[3] - piece[2])
+        )
         bend = 6 * ((1 - t) * (piece[2] - 2 * piece[1] + piece[0]) + t * (piece[3] - 2 * piece[2] + piece[1]))
         curvature = (way[:, 0] * bend[:, 1] - way[:, 1] * bend[:, 0]) / np.maximum(np.hypot(*way.T), 1e-9) ** 3
         least = min(least, 1.0 / max(float(curvature.max()), 1e-9))
@@ -121,7 +127,16 @@ def _patch_of(cell: PlanCell, patches: list[Patch]) -> Patch | None:
     for patch in patches:
         middle = patch.at(np.array([0.5]), np.array([0.5]))[0]
         if shapely.contains_xy(cell.polygon, middle[0], middle[1]):
-            ring = Polygon(np.concatenate([patch.border(0).samples, patch.border(1).samples, patch.border(2).samples[::-1], patch.border(3).samples[::-1]]))
+            ring = Polygon(
+                np.concatenate(
+                    [
+                        patch.border(0).samples,
+                        patch.border(1).samples,
+                        patch.border(2).samples[::-1],
+                        patch.border(3).samples[::-1],
+                    ]
+                )
+            )
             if abs(ring.area / cell.polygon.area - 1) < 0.05:
                 return patch
     return None

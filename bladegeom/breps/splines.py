@@ -114,7 +114,9 @@ def _gather(diagonal: FloatArray, lower: FloatArray, poles: np.ndarray, rows: Fl
     block, other = p // size, q // size
     for target, chosen in ((diagonal, block == other), (lower, block == other + 1)):
         flat = (block[chosen] * size + p[chosen] % size) * size + q[chosen] % size
-        target += np.bincount(flat, weights=value[chosen], minlength=target.size).reshape(target.shape)
+        np.add(
+            target, np.bincount(flat, weights=value[chosen], minlength=target.size).reshape(target.shape), out=target
+        )
 
 
 def _bending(u_knots: FloatArray, v_knots: FloatArray, nu: int, nv: int) -> list[tuple[np.ndarray, FloatArray]]:
@@ -123,7 +125,9 @@ def _bending(u_knots: FloatArray, v_knots: FloatArray, nu: int, nv: int) -> list
     out = []
     for at, lines in ((greville(u_knots), index.T), (greville(v_knots), index)):
         before, behind = np.diff(at)[:-1], np.diff(at)[1:]
-        second = np.stack([1 / before, -1 / before - 1 / behind, 1 / behind], axis=1) * np.sqrt(before + behind)[:, None]
+        second = (
+            np.stack([1 / before, -1 / before - 1 / behind, 1 / behind], axis=1) * np.sqrt(before + behind)[:, None]
+        )
         triples = np.stack([lines[:, :-2], lines[:, 1:-1], lines[:, 2:]], axis=2)
         out.append((triples.reshape(-1, 3), np.tile(second, (len(lines), 1))))
     return out
@@ -131,7 +135,8 @@ def _bending(u_knots: FloatArray, v_knots: FloatArray, nu: int, nv: int) -> list
 
 def _solved(diagonal: FloatArray, lower: FloatArray, right: FloatArray) -> FloatArray:
     """Solution of a symmetric block-tridiagonal system, by block Cholesky."""
-    factors, carried = [], []
+    factors: list[FloatArray] = []
+    carried: list[FloatArray] = []
     for k in range(len(diagonal)):
         block, side = diagonal[k], right[k]
         if k:

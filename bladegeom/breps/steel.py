@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import itertools
 from collections.abc import Iterator
 from functools import partial
 
@@ -14,10 +15,11 @@ from shapely import Polygon
 from bladegeom.breps.creases import takeovers
 from bladegeom.breps.fan import crossing, fan_at_tip
 from bladegeom.breps.fit import Law
-from bladegeom.breps.lift import Layer, layer, mirrored, solid_between
+from bladegeom.breps.layers import Layer, layer, mirrored
 from bladegeom.breps.patch import Patch
-from bladegeom.breps.plan import Plan, PlanCurve, cut, through
+from bladegeom.breps.plan import PlanCurve, cut, through
 from bladegeom.breps.plunge import Blend
+from bladegeom.breps.sew import solid_between
 from bladegeom.curves.curve import FloatArray
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.polyline import Polyline
@@ -74,7 +76,10 @@ def _lines(knife: Knife, side: Side) -> Iterator[PlanCurve]:
     steel = Polygon(flatten(knife.outline.loop, CHORD))
     start, end = np.array(knife.plunge_line.start), np.array(knife.plunge_line.end)
     way = (end - start) / np.hypot(*(end - start))
-    yield through(np.array([start - _OVER * way, end + _OVER * way]))
+    step = Blend(side, steel).deeper_up_to if side.plunge_radius > 0 else None
+    places = [start - _OVER * way, *([] if step is None else [start + step * way]), end + _OVER * way]
+    for ends in itertools.pairwise(places):
+        yield through(np.array(ends))
     found = takeovers(side, knife.outline.edge, steel)
     yield from _joined(found, steel)
     if side.plunge_radius > 0:
@@ -112,7 +117,7 @@ def _ground_up_to(side: Side, start: FloatArray, end: FloatArray, lines: list[Pl
 def _stations(knife: Knife, side: Side) -> Iterator[PlanCurve]:
     x0, y0, x1, y1 = knife.outline.bounds
     taper = side.stock.taper
-    for i, (x, _) in enumerate(taper):
+    for x, _ in taper:
         if x0 < x < x1:
             yield through(np.array([[x, y0 - _OVER], [x, y1 + _OVER]]))
 

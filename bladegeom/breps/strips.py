@@ -1,8 +1,8 @@
 """Roundings of a scale as strips along its border, each from the border to where its arc ends.
 
-A strip runs along the border by the parameter of its Bezier, and across it by the angle of the arc: so it is smooth where
-heights over the side view stand upright. Where border and front meet, strips end at the front, or at a corner patch that
-both roundings shape; where the front leans away from the border, a fan about the corner lies between.
+A strip runs along the border by the parameter of its Bezier, and across it by the angle of the arc: so it is smooth
+where heights over the side view stand upright. Where border and front meet, strips end at the front, or at a corner
+patch that both roundings shape; where the front leans away from the border, a fan about the corner lies between.
 """
 
 from __future__ import annotations
@@ -142,9 +142,7 @@ class Strips:
             if (leans + np.pi) % (2 * np.pi) - np.pi < _SQUARE:
                 continue
 
-            def places(
-                u: FloatArray, v: FloatArray, place=place, normal=normal, ahead=ahead, sign=sign
-            ) -> FloatArray:
+            def places(u: FloatArray, v: FloatArray, place=place, normal=normal, ahead=ahead, sign=sign) -> FloatArray:
                 d = rim.away(v)
                 turn = (_ways(ahead, d) - normal + np.pi) % (2 * np.pi) - np.pi
                 share = 1 - u if sign > 0 else u

@@ -1,4 +1,4 @@
-"""Round tools and pieces, slots, and the booleans that use them, each checked by the volumes that it leaves and takes."""
+"""Round tools and pieces, slots, and the booleans that use them, checked by the volumes that they leave and take."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from OCP.gp import gp_Ax1, gp_Dir, gp_Pnt, gp_Vec
 from OCP.GProp import GProp_GProps
 from OCP.TopAbs import TopAbs_SOLID
 from OCP.TopExp import TopExp_Explorer
-from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Solid
+from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Solid, TopoDS_Wire
 from shapely import Polygon
 
 from bladegeom.curves.curve import Vector
@@ -71,7 +71,7 @@ def _revolved(profile: Polygon, centre: Vector) -> TopoDS_Solid:
     return _only(BRepPrimAPI_MakeRevol(face.Face(), axis, 2 * math.pi).Shape(), "a round piece")
 
 
-def _polygon(points: list[gp_Pnt]) -> object:
+def _polygon(points: list[gp_Pnt]) -> TopoDS_Wire:
     wire = BRepBuilderAPI_MakeWire()
     for start, end in zip(points, [*points[1:], points[0]], strict=True):
         wire.Add(BRepBuilderAPI_MakeEdge(start, end).Edge())

@@ -278,6 +278,7 @@ class PlacingError(BladegeomError, ValueError):
 class SolidError(BladegeomError, ValueError):
     """A part that the CAD kernel cannot make with true surfaces, or no kernel to make it with; nothing is written.
 
+    >>> from bladegeom import SolidError
     >>> try:
     ...     raise SolidError("right scale: the kernel's solid is not sound; nothing was written")
     ... except BladegeomError as error:

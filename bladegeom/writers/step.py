@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
-import bladegeom.breps  # first: it says what to install where the kernel is missing
 from OCP.IFSelect import IFSelect_RetDone
 from OCP.Interface import Interface_Static
 from OCP.Message import Message, Message_Printer
@@ -32,6 +32,9 @@ _TIME = "1970-01-01T00:00:00"
 """Stands where the format wants the time of writing: the same parts are the same bytes."""
 
 _SOLID = re.compile(rb"ADVANCED_BREP_SHAPE_REPRESENTATION\('[^']*',\(\s*#\d+,\s*(#\d+)\),\s*(#\d+)\)")
+_USAGE = re.compile(rb"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\()'\d+'")
+"""The kernel counts these on as long as it runs."""
+
 _NUMBER = re.compile(rb"^#(\d+) = ", re.MULTILINE)
 _END = b"\nENDSEC;\nEND-ISO-10303-21;"
 _STYLE = (
@@ -65,7 +68,11 @@ def step(knife: Knife, stage: Stage, *, title: str, description: str) -> bytes:
     Source: ISO 10303-21 for the head of the file.
     """
     parts = knife_breps(knife, stage)
-    written = _HEADER.sub(lambda found: _header(title, description, found[1]), _written(_document(parts, title)), count=1)
+    written = _HEADER.sub(
+        lambda found: _header(title, description, found[1]), _written(_document(parts, title)), count=1
+    )
+    count = itertools.count(1)
+    written = _USAGE.sub(lambda found: b"%s'%d'" % (found[1], next(count)), written)
     return _coloured(written, [colour_of(part.material) for part in parts])
 
 
@@ -121,7 +128,9 @@ def _coloured(file: bytes, colours: Sequence[tuple[int, int, int]]) -> bytes:
         rgb = ",".join(f"{channel / 255:.6f}" for channel in colour)
         for own, words in zip(ids, _STYLE, strict=True):
             following = f"#{int(own[1:]) + 1}"
-            rows.append(f"{own} = {words.format(next=following, solid=solid.decode(), context=context.decode(), rgb=rgb)};")
+            rows.append(
+                f"{own} = {words.format(next=following, solid=solid.decode(), context=context.decode(), rgb=rgb)};"
+            )
     styles = "\n".join(rows).encode("ascii")
     return file.replace(_END, b"\n" + styles + _END)
 
