@@ -28,6 +28,7 @@ LAYERS = (
     "handle",
     "mass",
     "meshes",
+    "breps",
     "mockups",
     "placing",
     "drilling",
@@ -64,7 +65,8 @@ THIRD_PARTY = {
     "cutfile": {*GEOMETRY, "ezdxf"},
     "meshes": {*GEOMETRY, "manifold3d"},
     "agreement": {*GEOMETRY, "lazy_loader"},
-    "writers": {*GEOMETRY, "svgwrite", "reportlab", "jinja2", "markupsafe", "lazy_loader"},
+    "breps": {*GEOMETRY, "OCP"},
+    "writers": {*GEOMETRY, "OCP", "svgwrite", "reportlab", "jinja2", "markupsafe", "lazy_loader"},
     "watch": {*GEOMETRY, "starlette", "uvicorn", "watchfiles"},
     "": {"lazy_loader"},
 }

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
 from bladegeom.breps.patch import Patch, interpolated
-from bladegeom.breps.plan import PlanCurve
-from bladegeom.curves.curve import Curve, FloatArray
+from bladegeom.curves.curve import Curve, FloatArray, Vector
 from bladegeom.knife.scales import Rounding
 
 _ALONG = 1.5
@@ -46,6 +46,11 @@ class Rim:
         outer, inner = np.arcsin(min(1.0, w / r)), np.arcsin((w - self.width) / r)
         return np.asarray(np.clip(w - r * np.sin(outer + (inner - outer) * share), 0.0, self.width))
 
+
+Both = tuple[FloatArray | None, FloatArray | None]
+"""Beziers of the other line at both ends of a piece, where it has an end there."""
+
+Turned = Callable[[FloatArray, FloatArray], tuple[FloatArray, FloatArray]]
 
 Height = Callable[[FloatArray, FloatArray, FloatArray, FloatArray], FloatArray]
 """Height at places x, y that lie so far from border and front; NaN where that is to be measured."""
@@ -107,28 +112,25 @@ class Strips:
         """One strip to each piece; the first and the last end where the other line's strip ends."""
         wide = 0.0 if others is None else others.width
         for number, piece in enumerate(line.pieces):
-            at_start, at_end = number == 0, number == len(line.pieces) - 1
-            size = float(np.hypot(*np.diff(piece, axis=0).T).sum())
-            spans = max(4, int(np.ceil(size / _ALONG)))
+            before = other.pieces[-1] if number == 0 else None
+            behind = other.pieces[0] if number == len(line.pieces) - 1 else None
+            spans = max(4, int(np.ceil(float(np.hypot(*np.diff(piece, axis=0).T).sum()) / _ALONG)))
 
-            def limits(d: FloatArray, piece=piece, at_start=at_start, at_end=at_end) -> tuple[FloatArray, FloatArray]:
-                low, high = np.zeros(len(d)), np.ones(len(d))
-                if at_start:
-                    low = meet(piece, d, other.pieces[-1], np.full(len(d), wide), (0.0, 1.0))[0]
-                if at_end:
-                    high = meet(piece, d, other.pieces[0], np.full(len(d), wide), (1.0, 0.0))[0]
-                return np.maximum(low, 0.0) if wide == 0.0 else low, np.minimum(high, 1.0) if wide == 0.0 else high
-
-            def places(u: FloatArray, v: FloatArray, piece=piece, limits=limits) -> FloatArray:
+            def places(
+                u: FloatArray, v: FloatArray, piece: FloatArray = piece, ends: Both = (before, behind)
+            ) -> FloatArray:
                 d = rim.away(v)
-                low, high = limits(d)
-                xy = offset(piece, low + (high - low) * u, d)
-                far = np.full(len(d), np.nan)
-                return np.column_stack([xy, self.height(*xy.T, *((far, d) if of_front else (d, far)))])
+                low, high = _limits(piece, ends, d, wide)
+                return self._placed(offset(piece, low + (high - low) * u, d), d, of_front=of_front)
 
             yield interpolated(spans, _ACROSS, places)
         if wide == 0.0:
             yield from self._fans(rim, line, other, of_front=of_front)
+
+    def _placed(self, xy: FloatArray, d: FloatArray, *, of_front: bool) -> FloatArray:
+        """Places (n, 3) on the face that lie so far from one of the two lines."""
+        unknown = np.full(len(d), np.nan)
+        return np.column_stack([xy, self.height(*xy.T, *((unknown, d) if of_front else (d, unknown)))])
 
     def _fans(self, rim: Rim, line: Curve, other: Curve, *, of_front: bool) -> Iterator[Patch]:
         """About the two ends of a line, from its normal there to the other line where that leans away."""
@@ -142,14 +144,10 @@ class Strips:
             if (leans + np.pi) % (2 * np.pi) - np.pi < _SQUARE:
                 continue
 
-            def places(u: FloatArray, v: FloatArray, place=place, normal=normal, ahead=ahead, sign=sign) -> FloatArray:
-                d = rim.away(v)
-                turn = (_ways(ahead, d) - normal + np.pi) % (2 * np.pi) - np.pi
-                share = 1 - u if sign > 0 else u
-                angle = normal + turn * share
-                xy = np.array(place) + d[:, None] * np.column_stack([np.cos(angle), np.sin(angle)])
-                far = np.full(len(d), np.nan)
-                return np.column_stack([xy, self.height(*xy.T, *((far, d) if of_front else (d, far)))])
+            turned = partial(_about, rim, place, float(normal), ahead, sign)
+
+            def places(u: FloatArray, v: FloatArray, turned: Turned = turned) -> FloatArray:
+                return self._placed(*turned(u, v), of_front=of_front)
 
             yield interpolated(4, _ACROSS, places)
 
@@ -172,6 +170,28 @@ class Strips:
         return interpolated(10, 10, places)
 
 
+def _limits(piece: FloatArray, ends: Both, d: FloatArray, wide: float) -> tuple[FloatArray, FloatArray]:
+    """First and last parameter of a strip so far from its border: up to the other line's strip where it ends there."""
+    low, high = np.zeros(len(d)), np.ones(len(d))
+    before, behind = ends
+    if before is not None:
+        low = meet(piece, d, before, np.full(len(d), wide), (0.0, 1.0))[0]
+    if behind is not None:
+        high = meet(piece, d, behind, np.full(len(d), wide), (1.0, 0.0))[0]
+    # With no strip there, a fan covers what lies beyond the normal at the end.
+    return (low, high) if wide else (np.maximum(low, 0.0), np.minimum(high, 1.0))
+
+
+def _about(
+    rim: Rim, place: Vector, normal: float, ahead: Curve, sign: float, u: FloatArray, v: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Places (n, 2) of a fan, and how far each lies from its corner."""
+    d = rim.away(v)
+    turn = (_ways(ahead, d) - normal + np.pi) % (2 * np.pi) - np.pi
+    angle = normal + turn * (1 - u if sign > 0 else u)
+    return np.array(place) + d[:, None] * np.column_stack([np.cos(angle), np.sin(angle)]), d
+
+
 def _ways(line: Curve, d: FloatArray) -> FloatArray:
     """Direction from the start of a line to its place so far from it, radians, (n,)."""
     piece = line.pieces[0]
@@ -182,8 +202,3 @@ def _ways(line: Curve, d: FloatArray) -> FloatArray:
         low, high = np.where(nearer, middle, low), np.where(nearer, high, middle)
     way = offset(piece, np.maximum(low, 1e-6), np.zeros(len(d))) - piece[0]
     return np.asarray(np.arctan2(way[:, 1], way[:, 0]))
-
-
-def inner_lines(patches: list[Patch]) -> list[PlanCurve]:
-    """The borders of patches in the side view that may lie inside the handle."""
-    return [patch.border(side) for patch in patches for side in (1, 2, 3)]
