@@ -122,7 +122,7 @@ def _told(part: str) -> Iterator[None]:
 
 
 def _scale(knife: Knife, face: ScaleFace) -> TopoDS_Solid:
-    solid = scale_solid(knife, face, floor=lambda x, _y: face.inside(x))
+    solid = scale_solid(knife, floor=lambda x, _y: face.inside(x))
     low, high = _reach(knife, face)
     tools = [tool for stack in stacks(knife) for tool in turned(stack.removed, _place(stack), low, high)]
     return less(solid, [*tools, *(through(hole, low, high) for hole in bare_holes(knife))], "scale")
@@ -187,8 +187,7 @@ def _hardware(knife: Knife) -> Iterator[BrepPart]:
 
 def _whole(knife: Knife) -> TopoDS_Solid:
     """What hardware is ground flush with: the handle between both faces, or the bare tang."""
-    face = knife.scale_face
-    return steel_solid(knife, "finished") if face is None else whole_handle(knife, face)
+    return steel_solid(knife, "finished") if knife.scale_face is None else whole_handle(knife)
 
 
 def _piece(solid: Solid, centre: Vector, whole: TopoDS_Solid | None) -> TopoDS_Solid:

@@ -21,6 +21,7 @@ from bladegeom.curves.curve import Curve, FloatArray, join
 from bladegeom.curves.flatten import flatten
 from bladegeom.curves.polyline import Polyline
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
 from bladegeom.knife.scale_face import ScaleFace
 from bladegeom.knife.scales import Rounding
 
@@ -31,27 +32,30 @@ _BEND = 0.98
 """Of the tightest bend of the border: a strip is no wider."""
 
 
-def scale_solid(knife: Knife, face: ScaleFace, *, floor: Law) -> TopoDS_Solid:
+def scale_solid(knife: Knife, *, floor: Law) -> TopoDS_Solid:
     """Under the finished face of the right scale, down to a floor; no bores.
 
     Args:
         knife: The design.
-        face: Of its scale.
         floor: Height of the lower bound at places.
     """
-    plan, uppers = _uppers(knife, face)
+    plan, uppers = _uppers(knife)
     lowers = [layer(plan, upper.cell, floor, upper=False) for upper in uppers]
     return merged(solid_between(plan, [*uppers, *lowers]))
 
 
-def whole_handle(knife: Knife, face: ScaleFace) -> TopoDS_Solid:
+def whole_handle(knife: Knife) -> TopoDS_Solid:
     """All between the finished faces of both scales."""
-    plan, uppers = _uppers(knife, face)
+    plan, uppers = _uppers(knife)
     return solid_between(plan, [*uppers, *(mirrored(upper) for upper in uppers)])
 
 
-def _uppers(knife: Knife, face: ScaleFace) -> tuple[Plan, list[Layer]]:
+@memo
+def _uppers(knife: Knife) -> tuple[Plan, list[Layer]]:
     """Cells of the handle with the finished face over each."""
+    face = knife.scale_face
+    if face is None:
+        raise ValueError("a handle without scales has no face")
     front = knife.handle_front.reversed()
     border = join(knife.outline.handle_top, knife.outline.butt, knife.underside)
     close = dataclasses.replace(face, border=Polyline(flatten(border, CHORD)), front=Polyline(flatten(front, CHORD)))

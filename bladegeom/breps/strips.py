@@ -146,10 +146,11 @@ class Strips:
 
             turned = partial(_about, rim, place, float(normal), ahead, sign)
 
-            def places(u: FloatArray, v: FloatArray, turned: Turned = turned) -> FloatArray:
-                return self._placed(*turned(u, v), of_front=of_front)
+            def fan(u: FloatArray, v: FloatArray, turned: Turned = turned) -> FloatArray:
+                xy, d = turned(u, v)
+                return self._placed(xy, d, of_front=of_front)
 
-            yield interpolated(4, _ACROSS, places)
+            yield interpolated(4, _ACROSS, fan)
 
     def _corner(self, before: FloatArray, behind: FloatArray, start: tuple[float, float], *, at_top: bool) -> Patch:
         """Where both roundings shape the face, by how far it lies from either."""

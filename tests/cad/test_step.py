@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import importlib
+import random
 import sys
 from collections import Counter
 from pathlib import Path
@@ -20,7 +21,21 @@ from build123d import GeomType, Plane, Solid, Vector, import_step
 from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
 
-from bladegeom import Design, FlatBevel, Grind, Knife, Plunge, SolidError, Stock, solid, weigh
+from bladegeom import (
+    ConvexBevel,
+    Design,
+    FlatBevel,
+    Grind,
+    HollowBevel,
+    Knife,
+    Plunge,
+    SolidError,
+    Stock,
+    join_halves,
+    profiles,
+    solid,
+    weigh,
+)
 from bladegeom.breps.knife_breps import knife_breps
 from bladegeom.breps.turned import less, require_sound
 from bladegeom.knife.grind import STAGES, Flank, Stage
@@ -28,6 +43,8 @@ from bladegeom.quantities.appearances import colour_of
 from bladegeom.solids.moments import Moments
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
+HALVES = ("blade",)
+LEAST_MADE = 24
 NAMES = ("rigging_knife", "kindling_knife", "galley_petty", "galley_chef", "traced_knife")
 
 VOLUME, CENTRE, OFF = 1e-3, 0.03, 0.01
@@ -187,3 +204,44 @@ def test_a_sharp_plunge(monkeypatch: pytest.MonkeyPatch) -> None:
     made = dataclasses.replace(made, grind=grind, stock=Stock(steel="1084", thickness=3.0))
     (blade,) = knife_breps(made, "finished")
     assert_same(Solid(blade.solid), weigh(made).finished)
+
+
+def _random(number: int) -> Knife:
+    """Some knife with a flat, hollow or convex bevel to a height, both sides alike, its plunge hollow or sharp."""
+    rng = random.Random(number)
+    halves = {half: [each for each in profiles.names() if profiles.half(profiles.get(each)) == half] for half in HALVES}
+    blade = profiles.get(rng.choice(halves["blade"]))()
+    outline = join_halves(blade, profiles.get(rng.choice(("straight", "swelled", "waisted", "birds_head")))())
+    _, low, _, high = outline.bounds
+    height, edge = rng.uniform(0.3, 0.6) * (high - low), rng.uniform(0.2, 0.5)
+    bevel = rng.choice(
+        (
+            FlatBevel(height=height, edge_thickness=edge),
+            HollowBevel(wheel_diameter=250.0, height=height, edge_thickness=edge),
+            ConvexBevel(height=height, edge_thickness=edge, bulge=0.2),
+        )
+    )
+    plunge = Plunge(x=outline.heel[0], lean_deg=rng.choice((0.0, 8.0)), radius=rng.choice((0.0, 3.0, 5.0)))
+    return Knife(
+        name="random",
+        outline=outline,
+        stock=Stock(steel="1084", thickness=rng.uniform(2.0, 5.0)),
+        grind=Grind(bevel=bevel, plunge=plunge, rough_edge=0.8),
+    )
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("stage", ["rough", "finished", "sharp"])
+def test_random_knives(stage: Stage) -> None:
+    """Sound and as heavy as weighed, or refused with the part and the stage; 31 of 36 were made at the rough grind."""
+    made = 0
+    for number in range(36):
+        knife = _random(number)
+        try:
+            (blade,) = knife_breps(knife, stage)
+        except SolidError as refused:
+            assert str(refused).startswith(f"blade, {stage}: ")
+            continue
+        assert_same(Solid(blade.solid), weigh(knife).stage(stage))
+        made += 1
+    assert made >= LEAST_MADE
