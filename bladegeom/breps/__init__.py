@@ -3,12 +3,12 @@
 Which names there are is said by the modules themselves; import from them.
 """
 
+from importlib.util import find_spec
+
 from bladegeom.quantities.errors import SolidError
 
-try:
-    import OCP  # noqa: F401
-except ModuleNotFoundError as error:
+if find_spec("OCP") is None:
     raise SolidError(
         "STEP needs the OCC kernel, which is not installed; where bladegeom was installed from, "
         "'python -m pip install \".[step]\"' adds it (a gigabyte)"
-    ) from error
+    )

@@ -30,6 +30,9 @@ from bladegeom.solids.revolve import Ring
 WITHIN = 1e-3
 """The share by which a solid may hold more or less than is weighed."""
 
+CENTRE = 0.03
+"""So far its centre may lie beside the one that is weighed, mm."""
+
 _ACCURATE = 1e-6
 """Relative error of the kernel's own volumes."""
 
@@ -169,9 +172,16 @@ def require_sound(solid: TopoDS_Solid, part: str, expected: Moments | None) -> N
         raise SolidError(f"{part}: the kernel's solid is not sound; nothing was written")
     if expected is None:
         return
-    found = volume(solid)
-    if abs(found / expected.amount - 1) > WITHIN:
+    found = GProp_GProps()
+    BRepGProp.VolumeProperties_s(solid, found, _ACCURATE, False, False)
+    holds, at = float(found.Mass()), found.CentreOfMass()
+    if abs(holds / expected.amount - 1) > WITHIN:
         raise SolidError(
-            f"{part}: the kernel's solid holds {found:.1f} mm3 where {expected.amount:.1f} mm3 were weighed; "
+            f"{part}: the kernel's solid holds {holds:.1f} mm3 where {expected.amount:.1f} mm3 were weighed; "
             "nothing was written"
+        )
+    off = math.dist((at.X(), at.Y(), at.Z()), expected.centre)
+    if off > CENTRE:
+        raise SolidError(
+            f"{part}: the kernel's solid has its centre {off:.3f} mm beside where it was weighed; nothing was written"
         )
