@@ -132,6 +132,9 @@ class Strips:
         unknown = np.full(len(d), np.nan)
         return np.column_stack([xy, self.height(*xy.T, *((unknown, d) if of_front else (d, unknown)))])
 
+    def _seen(self, xy: FloatArray, away: tuple[FloatArray, FloatArray]) -> FloatArray:
+        return self.height(xy[:, 0], xy[:, 1], *away)
+
     def _fans(self, rim: Rim, line: Curve, other: Curve, *, of_front: bool) -> Iterator[Patch]:
         """About the two ends of a line, from its normal there to the other line where that leans away."""
         (sx, sy), (ex, ey) = line.start_direction, line.end_direction
@@ -166,7 +169,7 @@ class Strips:
             # Beyond its end a line is as far away as that end.
             d = np.where(t > 1, np.hypot(*(xy - before[-1]).T), d)
             e = np.where(s < 0, np.hypot(*(xy - behind[0]).T), e)
-            return np.column_stack([xy, self.height(*xy.T, *((e, d) if at_top else (d, e)))])
+            return np.column_stack([xy, self._seen(xy, (e, d) if at_top else (d, e))])
 
         return interpolated(10, 10, places)
 

@@ -8,6 +8,10 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
+# isort: off
+import bladegeom.breps  # noqa: F401 - first of all: it says what to install where the kernel is missing
+
+# isort: on
 from OCP.IFSelect import IFSelect_RetDone
 from OCP.Interface import Interface_Static
 from OCP.Message import Message, Message_Printer
