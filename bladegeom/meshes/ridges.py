@@ -13,7 +13,6 @@ import numpy as np
 from bladegeom.curves.curve import FloatArray
 from bladegeom.meshes.plan import Plan
 from bladegeom.quantities.errors import MeshError
-from bladegeom.quantities.units import show_length
 
 Heights = Callable[[FloatArray, FloatArray], FloatArray]
 
@@ -57,7 +56,7 @@ def refined(plan: Plan, height: Heights, tolerance: float, *, border: float | No
         near = keys[mine & ~split]
         plan = plan.split(where)
     x, y = plan.xy[-1].tolist()
-    raise MeshError(f"no triangles stay within {show_length(tolerance)} of a scale's outside{{at}}", (x, y))
+    raise MeshError(f"no triangles stay within {tolerance:.4f} mm of a scale's outside{{at}}", (x, y))
 
 
 def _farthest(ends: FloatArray, height: Heights, tolerance: float) -> FloatArray:

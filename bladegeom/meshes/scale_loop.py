@@ -8,6 +8,7 @@ is left open here.
 from __future__ import annotations
 
 import bisect
+import dataclasses
 import itertools
 import math
 from collections.abc import Sequence
@@ -104,7 +105,8 @@ def scale_loop(knife: Knife, face: ScaleFace, tolerance: float) -> ScaleLoop:
     """
     chord = tolerance / 4
     front, border = _lines(knife, chord)
-    levels = _levels(face.scales.roundings, ARC * tolerance)
+    # Between corners at levels no others stay: they must follow the bend of the front.
+    levels = _no_farther_than(_chords(front).max(), _levels(face.scales.roundings, ARC * tolerance))
     front_levels = _levels(face.scales.front_roundings, ARC * tolerance)
     face = ScaleFace(scales=face.scales, stock=face.stock, border=Polyline(border), front=Polyline(front))
     up, down, top = _at_levels(front, face.border, levels)
@@ -116,6 +118,8 @@ def scale_loop(knife: Knife, face: ScaleFace, tolerance: float) -> ScaleLoop:
     border, at_border = _with_places(border, (ahead, back), further, chord / 2)
     n = len(front) + len(border) - 2
     at_border = [(len(front) - 1 + which) % n for which in at_border]
+    # Measured from the corners that stayed.
+    face = dataclasses.replace(face, border=Polyline(border), front=Polyline(front))
     return ScaleLoop(
         xy=np.concatenate([front[:-1], border[:-1]]),
         front=len(front) - 1,
@@ -157,6 +161,18 @@ def _levels(roundings: Sequence[Rounding], sag: float) -> FloatArray:
     return np.asarray(np.interp(np.linspace(0.0, count[-1], math.ceil(count[-1]) + 1), count, away))
 
 
+def _no_farther_than(most: float, levels: FloatArray) -> FloatArray:
+    """The same with further ones between those that are more than so far apart, mm."""
+    parts = np.ceil(np.diff(levels) / most).astype(int)
+    found = [np.linspace(a, b, n, endpoint=False) for a, b, n in zip(levels[:-1], levels[1:], parts, strict=True)]
+    return np.concatenate([*found, levels[-1:]])
+
+
+def _chords(line: FloatArray) -> FloatArray:
+    """Lengths of a line's chords, mm."""
+    return np.asarray(np.hypot(*np.diff(line, axis=0).T))
+
+
 def steepness(away: FloatArray, roundings: Sequence[Rounding]) -> FloatArray:
     """By how much the face rises per mm away from a border, at distances from it, shape (n,)."""
     out = np.zeros(len(away))
@@ -168,7 +184,7 @@ def steepness(away: FloatArray, roundings: Sequence[Rounding]) -> FloatArray:
 
 def _ways(line: FloatArray) -> FloatArray:
     """Length of a line from its start to each corner, mm."""
-    return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
+    return np.concatenate([[0.0], np.cumsum(_chords(line))])
 
 
 def _at(line: FloatArray, way: FloatArray) -> FloatArray:
