@@ -176,12 +176,10 @@ from .quantities.drills import drill_index as drill_index
 from .quantities.errors import BladegeomError as BladegeomError
 from .quantities.errors import CurveError as CurveError
 from .quantities.errors import LetterError as LetterError
-from .quantities.errors import MeshError as MeshError
 from .quantities.errors import OutlineError as OutlineError
 from .quantities.errors import ParameterError as ParameterError
 from .quantities.errors import PlacingError as PlacingError
 from .quantities.errors import QuantityError as QuantityError
-from .quantities.errors import SolidError as SolidError
 from .quantities.errors import UnknownNameError as UnknownNameError
 from .quantities.errors import UnknownTreatmentError as UnknownTreatmentError
 from .quantities.file_errors import ExportError as ExportError
@@ -203,6 +201,8 @@ from .quantities.screw_holes import ClearanceHole as ClearanceHole
 from .quantities.screw_holes import TapDrill as TapDrill
 from .quantities.screw_holes import clearance_hole as clearance_hole
 from .quantities.screw_holes import tap_drill as tap_drill
+from .quantities.solid_errors import MeshError as MeshError
+from .quantities.solid_errors import SolidError as SolidError
 from .quantities.temper_advice import AvoidTemper as AvoidTemper
 from .quantities.temper_table import Hardness as Hardness
 from .quantities.temper_table import Temper as Temper

@@ -47,7 +47,7 @@ from bladegeom.agreement.spots import across
 from bladegeom.commands.agree import AgreementPage
 from bladegeom.knife.rule import rules_in
 from bladegeom.order.order_ways import FEATURES
-from bladegeom.sheets.pointed_view import NUMBER_RADIUS, spread
+from bladegeom.sheets.pointed_view import NUMBER_RADIUS, set_apart
 
 ROOT = Path(__file__).resolve().parent.parent
 NAME = "Konstantínos Παπαδημητρακόπουλος-Łukaszewicz Þórðarson Bßéç"
@@ -272,7 +272,7 @@ def test_numbers_never_lie_over_each_other(wanted: list[tuple[float, float]]) ->
     room = 174.0
     while sum(size + 2 for _, size in wanted) > room:
         wanted = wanted[:-1]
-    placed = spread(wanted, room)
+    placed = set_apart(wanted, room)
     ends = [(x - size / 2, x + size / 2) for x, (_, size) in zip(placed, wanted, strict=True)]
     assert ends[0][0] >= -1e-9
     assert ends[-1][1] <= room + 1e-9

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from bladegeom.curves.curve import FloatArray
 from bladegeom.meshes.height_mesh import height_mesh
 from bladegeom.meshes.plan import Block, Field
-from bladegeom.quantities.errors import MeshError
+from bladegeom.quantities.solid_errors import MeshError
 from bladegeom.solids.mesh import Corners, Mesh
 
 SQUARE = shapely.box(0.0, 0.0, 10.0, 10.0)

@@ -47,8 +47,12 @@ COMMANDS: dict[str, tuple[list[str], set[str]]] = {
     "solid": (["solid", PETTY, "--out", "solids"], {*GEOMETRY, "manifold3d"}),
     "mockup": (["mockup", PETTY, "--out", "mockup"], {*GEOMETRY, "manifold3d"}),
     "card": (["card", PETTY, "--paper", "A4", "--out", "card"], {*GEOMETRY, "svgwrite", "jinja2", *PDF}),
-    "turn": (["turn", PETTY, "--out", "page.html"], {*GEOMETRY, "svgwrite", "jinja2"}),
-    "agree": (["agree", PETTY, "--paper", "A4", "--out", "agreed"], {*GEOMETRY, "svgwrite", "jinja2", *PDF}),
+    "turn": (["turn", PETTY, "--out", "page.html"], {*GEOMETRY, "svgwrite", "jinja2", "manifold3d"}),
+    "agree": (
+        ["agree", PETTY, "--paper", "A4", "--out", "agreed"],
+        {*GEOMETRY, "svgwrite", "jinja2", "manifold3d", *PDF},
+    ),
+    "picture": (["picture", PETTY, "--width", "400", "--out", "petty.png"], {*GEOMETRY, "manifold3d"}),
     "sheet of a nest": (["nest", PETTY, "--bar", "60 x 1000", "--out", "nest.svg"], {*GEOMETRY, "svgwrite"}),
 }
 """A command, and what of the watched libraries it may import."""

@@ -5,7 +5,7 @@ Which names there are is said by the modules themselves; import from them.
 
 from importlib.util import find_spec
 
-from bladegeom.quantities.errors import SolidError
+from bladegeom.quantities.solid_errors import SolidError
 
 if find_spec("OCP") is None:
     raise SolidError(

@@ -31,8 +31,9 @@ from bladegeom.knife.hole import Hole, Opening
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scale_face import LaidSheet, ScaleFace
 from bladegeom.mass.weigh import weigh
-from bladegeom.quantities.errors import BladegeomError, SolidError, UnknownNameError
+from bladegeom.quantities.errors import BladegeomError, UnknownNameError
 from bladegeom.quantities.materials import Material
+from bladegeom.quantities.solid_errors import SolidError
 from bladegeom.solids.moments import Moments
 from bladegeom.solids.revolve import Ring
 

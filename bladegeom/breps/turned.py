@@ -23,7 +23,7 @@ from shapely import Polygon
 
 from bladegeom.curves.curve import Vector
 from bladegeom.knife.hole import Hole, Opening
-from bladegeom.quantities.errors import SolidError
+from bladegeom.quantities.solid_errors import SolidError
 from bladegeom.solids.moments import Moments
 from bladegeom.solids.revolve import Ring
 

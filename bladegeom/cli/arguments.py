@@ -5,15 +5,20 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Sequence
-from pathlib import Path
 
-_PARAMETERS = "override a parameter of the design; a length may carry its unit: blade_length='4-3/4 in'"
+from bladegeom.cli.argument_kinds import (
+    PAPER_HELP,
+    PARAMETERS_HELP,
+    add_script,
+    count_argument,
+    path_argument,
+    port_argument,
+)
+from bladegeom.cli.arguments_seen import add_agree, add_mockup, add_picture, add_solid, add_turn
 
 _VALUES = (
     "values of a parameter, as a list '3,3.5,4' or as a range '100:130:5', '4 in:5 in:1/4 in'; all combinations run"
 )
-
-_PAPER = "A4, A3, Letter, Legal, Tabloid ...; may be repeated; default: of your settings, else of your country"
 
 _SETTING = "for this time in place of what your settings and the script say: paper=Letter, hole_rules.rim='5/32 in'"
 
@@ -55,23 +60,25 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
 
     new = commands.add_parser("new", help="write a script to start from")
-    new.add_argument("script", type=_path, metavar="SCRIPT", help="file to write; an existing one is left alone")
+    new.add_argument(
+        "script", type=path_argument, metavar="SCRIPT", help="file to write; an existing one is left alone"
+    )
     new.add_argument("--blade", default="drop_point", help="blade profile (see 'bladegeom profiles')")
     new.add_argument("--handle", default="swelled", help="handle profile")
 
     check = commands.add_parser("check", help="list everything that is wrong or worth knowing")
-    _add_script(check)
+    add_script(check)
 
     report = commands.add_parser("report", help="sizes, mass, balance and errors on one screen; more by section")
-    _add_script(report, "SECTION | NAME=VALUE", f"a section, such as bevel, holes or balance; or {_PARAMETERS}")
+    add_script(report, "SECTION | NAME=VALUE", f"a section, such as bevel, holes or balance; or {PARAMETERS_HELP}")
     report.add_argument("--all", action="store_true", help="every section, and what moves the balance")
     report.add_argument("--json", action="store_true", help="as JSON, for other programs")
     report.add_argument("--geometry", action="store_true", help="with --json: add all lines as points")
 
     export = commands.add_parser("export", help="write template, cut file and report")
-    _add_script(export)
-    export.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
-    export.add_argument("--paper", action="append", metavar="NAME", help=_PAPER)
+    add_script(export)
+    export.add_argument("--out", type=path_argument, metavar="FOLDER", help="default: a folder named like the script")
+    export.add_argument("--paper", action="append", metavar="NAME", help=PAPER_HELP)
     export.add_argument(
         "--only",
         action="append",
@@ -94,14 +101,14 @@ def _parser() -> argparse.ArgumentParser:
     )
 
     order = commands.add_parser("order", help="list where each requirement of the order lands")
-    _add_script(order)
+    add_script(order)
 
     card = commands.add_parser(
         "card", help="write the job card: order, route, heat treatment, inspection, drill, grind"
     )
-    _add_script(card)
-    card.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
-    card.add_argument("--paper", action="append", metavar="NAME", help=_PAPER)
+    add_script(card)
+    card.add_argument("--out", type=path_argument, metavar="FOLDER", help="default: a folder named like the script")
+    card.add_argument("--paper", action="append", metavar="NAME", help=PAPER_HELP)
     card.add_argument(
         "--allow",
         action="append",
@@ -110,23 +117,27 @@ def _parser() -> argparse.ArgumentParser:
         help="release the card in spite of this finding; every page says so",
     )
 
-    _add_picture(commands.add_parser("picture", help="show the knife in light before it is cut, as PNG"))
+    add_picture(commands.add_parser("picture", help="show the knife in light before it is cut, as PNG"))
 
     quote = commands.add_parser("quote", help="what a knife or a run costs at your own prices, and the offer for it")
     _add_quote(quote)
 
-    _add_agree(commands.add_parser("agree", help="write the page that the customer signs, or that it was signed"))
+    add_agree(commands.add_parser("agree", help="write the page that the customer signs, or that it was signed"))
 
     sweep = commands.add_parser("sweep", help="run a design over many values of its parameters, to CSV and a chart")
-    sweep.add_argument("script", type=_path, metavar="SCRIPT", help="Python file that defines design(...)")
+    sweep.add_argument("script", type=path_argument, metavar="SCRIPT", help="Python file that defines design(...)")
     sweep.add_argument("overrides", nargs="*", default=[], metavar="NAME=VALUES", help=_VALUES)
-    sweep.add_argument("--out", type=_path, metavar="FILE", help="CSV file; a sweep that was stopped goes on from it")
-    sweep.add_argument("--plot", type=_path, metavar="FILE", help="chart of mass and balance, .svg or .pdf")
-    sweep.add_argument("--jobs", type=_count, metavar="N", help="worker processes; default: one for each processor")
+    sweep.add_argument(
+        "--out", type=path_argument, metavar="FILE", help="CSV file; a sweep that was stopped goes on from it"
+    )
+    sweep.add_argument("--plot", type=path_argument, metavar="FILE", help="chart of mass and balance, .svg or .pdf")
+    sweep.add_argument(
+        "--jobs", type=count_argument, metavar="N", help="worker processes; default: one for each processor"
+    )
 
-    _add_solid(commands.add_parser("solid", help="write the parts as solids: 3MF, STL, GLB or STEP for other programs"))
+    add_solid(commands.add_parser("solid", help="write the parts as solids: 3MF, STL, GLB or STEP for other programs"))
 
-    _add_mockup(commands.add_parser("mockup", help="write a blunt body of the knife to print and to hold"))
+    add_mockup(commands.add_parser("mockup", help="write a blunt body of the knife to print and to hold"))
 
     _add_preflight(commands.add_parser("preflight", help="read a cut file again: sizes, faults, what a shop would see"))
 
@@ -137,24 +148,21 @@ def _parser() -> argparse.ArgumentParser:
         "compared", nargs="+", metavar="SCRIPT", help="two scripts, the older first; or one, and NAME=VALUE to change"
     )
 
-    turn = commands.add_parser(
-        "turn", help="write a page to turn the knife in: stages, parts, cuts, distances; one file"
+    add_turn(
+        commands.add_parser("turn", help="write a page to turn the knife in: stages, parts, cuts, distances; one file")
     )
-    _add_script(turn)
-    turn.add_argument(
-        "--out", type=_path, metavar="FILE", help="the page, .html; default: named like the script, beside it"
-    )
-    turn.add_argument("--customer", action="store_true", help="the customer's page: without findings")
 
     _add_watch(commands.add_parser("watch", help="show a design in the browser while you shape it, and follow saves"))
 
     profiles = commands.add_parser("profiles", help="list blade and handle profiles, or the parameters of one")
     one_or_all = profiles.add_mutually_exclusive_group()
     one_or_all.add_argument("name", nargs="?", metavar="NAME", help="profile whose parameters are listed")
-    one_or_all.add_argument("--html", type=_path, metavar="FILE", help="write all of them, with pictures, on one page")
+    one_or_all.add_argument(
+        "--html", type=path_argument, metavar="FILE", help="write all of them, with pictures, on one page"
+    )
     settings = commands.add_parser("settings", help="show the settings of your shop, and where each comes from")
     settings.add_argument("name", nargs="?", metavar="KEY", help="one setting, or one table of them, in full")
-    settings.add_argument("--starter", type=_path, metavar="FILE", help="write a file to start from")
+    settings.add_argument("--starter", type=path_argument, metavar="FILE", help="write a file to start from")
 
     for name, command in commands.choices.items():
         if name not in ("new", "profiles"):
@@ -164,73 +172,28 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _add_picture(parser: argparse.ArgumentParser) -> None:
-    _add_script(parser)
-    parser.add_argument(
-        "--view", default="right", metavar="VIEW", help="right, left, spine, edge or three-quarter; default: right"
-    )
-    parser.add_argument("--beside", type=_path, metavar="OTHER", help="a second design, drawn at the same scale")
-    parser.add_argument("--hand", metavar="BREADTH", help="a hand of this breadth behind the handle, such as '85 mm'")
-    parser.add_argument(
-        "--stage", default="finished", metavar="STAGE", help="blank, rough, finished or sharp; default: finished"
-    )
-    parser.add_argument("--width", type=_count, default=2400, metavar="PIXELS", help="of the picture; default: 2400")
-    parser.add_argument("--out", type=_path, metavar="FILE", help="default: named like the script and the view, .png")
-
-
 def _add_watch(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("script", type=_path, metavar="SCRIPT", help="Python file that defines design(...)")
-    parser.add_argument("--beside", type=_path, metavar="OTHER", help="a second design, drawn at the same scale")
-    parser.add_argument("--port", type=_port, metavar="N", help="of this machine; default: one that is free")
+    parser.add_argument("script", type=path_argument, metavar="SCRIPT", help="Python file that defines design(...)")
+    parser.add_argument(
+        "--beside", type=path_argument, metavar="OTHER", help="a second design, drawn at the same scale"
+    )
+    parser.add_argument("--port", type=port_argument, metavar="N", help="of this machine; default: one that is free")
     parser.add_argument("--open", action="store_true", help="open the page in the browser")
 
 
-def _add_solid(parser: argparse.ArgumentParser) -> None:
-    _add_script(parser)
-    parser.add_argument(
-        "--format",
-        action="append",
-        choices=("3mf", "stl", "glb", "step"),
-        help="may be repeated; default 3mf: unit, names and colours; stl: one file a part; glb: to look at; step: true "
-        "surfaces for CAD and CAM, by an extra",
-    )
-    parser.add_argument(
-        "--stage", choices=("blank", "rough", "finished", "sharp"), default="finished", help="default: finished"
-    )
-    parser.add_argument(
-        "--tolerance", default="0.02 mm", metavar="LENGTH", help="of triangles off the surface; default 0.02 mm"
-    )
-    parser.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
-
-
-def _add_mockup(parser: argparse.ArgumentParser) -> None:
-    _add_script(parser)
-    parser.add_argument("--whole", action="store_true", help="in one, not in halves: it needs supports")
-    parser.add_argument("--handle", action="store_true", help="the handle alone")
-    parser.add_argument("--bed", default="medium", metavar="SIZE", help="small, medium, large, or '250 x 210'")
-    parser.add_argument("--least", default="1.2 mm", metavar="LENGTH", help="thickness of edge and tip; default 1.2 mm")
-    parser.add_argument("--plastic", default="PLA", metavar="NAME", help="PLA, PETG, ABS ...; default PLA")
-    parser.add_argument(
-        "--fill", type=_per_cent, default=100.0, metavar="PERCENT", help="of the inside that is plastic; default 100"
-    )
-    parser.add_argument("--dowel", default="4 mm", metavar="LENGTH", help="diameter of dowels; default 4 mm")
-    parser.add_argument("--dowel-depth", default="5 mm", metavar="LENGTH", help="of each hole; default 5 mm")
-    parser.add_argument("--ballast", default="W1", metavar="METAL", help="of the bar that balances it; default W1")
-    parser.add_argument("--format", action="append", choices=("3mf", "stl"), help="may be repeated; default: both")
-    parser.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
-
-
 def _add_preflight(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("file", type=_path, metavar="FILE", help="DXF, ours or anybody's")
+    parser.add_argument("file", type=path_argument, metavar="FILE", help="DXF, ours or anybody's")
     parser.add_argument(
         "--process", metavar="NAME", help="waterjet, laser or wire EDM; default: the design's, else of your settings"
     )
     parser.add_argument("--thickness", metavar="LENGTH", help="thickness of the stock; default: the design's")
-    parser.add_argument("--design", type=_path, metavar="SCRIPT", help="compare with what this design would cut")
+    parser.add_argument(
+        "--design", type=path_argument, metavar="SCRIPT", help="compare with what this design would cut"
+    )
     parser.add_argument(
         "--unit", choices=("mm", "inch"), help="unit of a file that names none, which is an error until it is told"
     )
-    parser.add_argument("--sheet", type=_path, metavar="PDF", help="write a pass sheet to attach to the order")
+    parser.add_argument("--sheet", type=path_argument, metavar="PDF", help="write a pass sheet to attach to the order")
     parser.add_argument(
         "--paper", action="append", metavar="NAME", help="of the sheet; may be repeated; default: of your settings"
     )
@@ -240,12 +203,16 @@ def _add_preflight(parser: argparse.ArgumentParser) -> None:
 
 
 def _add_nest(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("scripts", nargs="+", type=_path, metavar="SCRIPT", help="Python files that define design(...)")
+    parser.add_argument(
+        "scripts", nargs="+", type=path_argument, metavar="SCRIPT", help="Python files that define design(...)"
+    )
     stock = parser.add_mutually_exclusive_group(required=True)
     stock.add_argument("--bar", metavar="SIZE", help="'50 x 1000', '2 in x 36 in'; rolled along the longer side")
     stock.add_argument("--sheet", metavar="SIZE", help="'500 x 300'; rolled along the side named first")
     parser.add_argument("--copies", default="1", metavar="N", help="of each; 'most' fills one bar or sheet; default 1")
-    parser.add_argument("--pieces", type=_count, metavar="N", help="of stock at hand; default: as many as needed")
+    parser.add_argument(
+        "--pieces", type=count_argument, metavar="N", help="of stock at hand; default: as many as needed"
+    )
     parser.add_argument("--spacing", default="5 mm", metavar="LENGTH", help="between two blanks; default 5 mm")
     parser.add_argument("--margin", default="5 mm", metavar="LENGTH", help="to the stock's border; default 5 mm")
     parser.add_argument(
@@ -255,86 +222,33 @@ def _add_nest(parser: argparse.ArgumentParser) -> None:
         help="blades along the rolling direction, or turned by quarters too",
     )
     parser.add_argument("--flip", action="store_true", help="blanks may be cut face down too")
-    parser.add_argument("--out", type=_path, metavar="FILE", help="sheet to saw by, .pdf or .svg")
+    parser.add_argument("--out", type=path_argument, metavar="FILE", help="sheet to saw by, .pdf or .svg")
     parser.add_argument(
         "--paper", action="append", metavar="NAME", help="of the sheet; may be repeated; default: of your settings"
     )
-    parser.add_argument("--dxf", type=_path, metavar="FILE", help="cut file of all blanks, where a shop asks for one")
+    parser.add_argument(
+        "--dxf", type=path_argument, metavar="FILE", help="cut file of all blanks, where a shop asks for one"
+    )
     parser.add_argument(
         "--allow", action="append", default=[], metavar="CODE", help="write the cut file in spite of this finding"
     )
 
 
 def _add_quote(quote: argparse.ArgumentParser) -> None:
-    quote.add_argument("script", type=_path, nargs="?", metavar="SCRIPT", help="Python file that defines design(...)")
-    quote.add_argument("overrides", nargs="*", default=[], metavar="NAME=VALUE", help=_PARAMETERS)
-    quote.add_argument("--prices", type=_path, metavar="FILE", help="your price list, TOML; default: of your settings")
-    quote.add_argument("--starter", type=_path, metavar="FILE", help="write a price list to start from, all invented")
-    quote.add_argument("--copies", type=_count, metavar="N", help="default: as many as the order says, else 1")
-    quote.add_argument("--log", type=_path, metavar="FILE", help="CSV of past jobs, to learn grinding rates from")
+    quote.add_argument(
+        "script", type=path_argument, nargs="?", metavar="SCRIPT", help="Python file that defines design(...)"
+    )
+    quote.add_argument("overrides", nargs="*", default=[], metavar="NAME=VALUE", help=PARAMETERS_HELP)
+    quote.add_argument(
+        "--prices", type=path_argument, metavar="FILE", help="your price list, TOML; default: of your settings"
+    )
+    quote.add_argument(
+        "--starter", type=path_argument, metavar="FILE", help="write a price list to start from, all invented"
+    )
+    quote.add_argument("--copies", type=count_argument, metavar="N", help="default: as many as the order says, else 1")
+    quote.add_argument(
+        "--log", type=path_argument, metavar="FILE", help="CSV of past jobs, to learn grinding rates from"
+    )
     quote.add_argument("--customer", action="store_true", help="the customer's copy: no hours, rates, floor or margin")
-    quote.add_argument("--out", type=_path, metavar="FILE", help="write the quote as PDF too")
+    quote.add_argument("--out", type=path_argument, metavar="FILE", help="write the quote as PDF too")
     quote.add_argument("--paper", metavar="NAME", help="of the PDF; default: of your settings")
-
-
-def _add_agree(agree: argparse.ArgumentParser) -> None:
-    _add_script(agree)
-    agree.add_argument("--out", type=_path, metavar="FOLDER", help="default: a folder named like the script")
-    agree.add_argument("--paper", action="append", metavar="NAME", help=_PAPER)
-    agree.add_argument("--maker", default="", metavar="NAME", help="who makes it; default: a line to write on")
-    agree.add_argument(
-        "--date", metavar="DAY", help="such as 2026-03-05, or today; default: when the order was last spoken of"
-    )
-    agree.add_argument("--price", action="store_true", help="tell the price, by the price list of your settings")
-    agree.add_argument("--prices", type=_path, metavar="FILE", help="tell the price, by this list, TOML")
-    agree.add_argument(
-        "--signed",
-        nargs="?",
-        const="",
-        metavar="HOW",
-        help="write down that it was agreed: 'on paper', 'by letter', 'by e-mail', 'on a screen', 'by word of mouth'",
-    )
-    agree.add_argument("--customer", default="", metavar="NAME", help="who signed; default: as the order says")
-    agree.add_argument(
-        "--answer", action="append", default=[], metavar="LETTER=ANSWER", help="to a question of the page; repeatable"
-    )
-    agree.add_argument("--leave-open", action="store_true", help="agree although a question must still be answered")
-    agree.add_argument("--again", action="store_true", help="agree anew; the older agreement is kept beside it")
-    agree.add_argument("--note", default="", metavar="TEXT", help="anything else about the agreement")
-
-
-def _path(text: str) -> Path:
-    """A path; an empty text would be the current folder."""
-    if not text.strip():
-        raise argparse.ArgumentTypeError("it must not be empty")
-    return Path(text)
-
-
-def _count(text: str) -> int:
-    """A whole number from 1 on."""
-    if not text.isdecimal() or int(text) < 1:
-        raise argparse.ArgumentTypeError(f"{text!r} must be a whole number from 1 on")
-    return int(text)
-
-
-def _per_cent(text: str) -> float:
-    """A share of a hundred."""
-    try:
-        value = float(text.rstrip("% "))
-    except ValueError:
-        value = 0.0
-    if not 5 <= value <= 100:
-        raise argparse.ArgumentTypeError(f"{text!r} must be from 5 to 100 per cent")
-    return value
-
-
-def _port(text: str) -> int:
-    """A port that needs no rights of the machine's keeper."""
-    if not text.isdecimal() or not 1024 <= int(text) <= 65535:
-        raise argparse.ArgumentTypeError(f"{text!r} must be a whole number from 1024 to 65535")
-    return int(text)
-
-
-def _add_script(parser: argparse.ArgumentParser, named: str = "NAME=VALUE", words: str = _PARAMETERS) -> None:
-    parser.add_argument("script", type=_path, metavar="SCRIPT", help="Python file that defines design(...)")
-    parser.add_argument("overrides", nargs="*", default=[], metavar=named, help=words)

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 import manifold3d
 import numpy as np
 
-from bladegeom.quantities.errors import MeshError
+from bladegeom.quantities.solid_errors import MeshError
 from bladegeom.solids.mesh import Mesh
 
 

@@ -23,8 +23,8 @@ from bladegeom.meshes.round_mesh import turned_mesh
 from bladegeom.meshes.scale_loop import ScaleLoop, handle_loop, scale_loop
 from bladegeom.meshes.scale_top import ScaleTop, face_normals, scale_top
 from bladegeom.meshes.slab import between_faces, laid_sheet, sloping, under_face
-from bladegeom.quantities.errors import MeshError
 from bladegeom.quantities.materials import Material
+from bladegeom.quantities.solid_errors import MeshError
 from bladegeom.solids.mesh import Mesh
 
 _THROUGH = 1.0

@@ -13,7 +13,7 @@ from bladegeom.meshes.faces import Shown, shown
 from bladegeom.meshes.plan import Block, Marks, Plan, arranged
 from bladegeom.meshes.survey import survey
 from bladegeom.meshes.walls import Upright, walls
-from bladegeom.quantities.errors import MeshError
+from bladegeom.quantities.solid_errors import MeshError
 from bladegeom.solids.mesh import Corners, Mesh
 
 _JOINED = 2e-4

@@ -12,7 +12,7 @@ import numpy as np
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.meshes.plan import Plan
-from bladegeom.quantities.errors import MeshError
+from bladegeom.quantities.solid_errors import MeshError
 
 Heights = Callable[[FloatArray, FloatArray], FloatArray]
 

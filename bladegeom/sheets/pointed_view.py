@@ -150,7 +150,7 @@ def _rows(marks: Sequence[_Mark], width: float) -> list[list[_Mark]]:
 
 def _lane(row: Sequence[_Mark], y: float, width: float) -> Iterator[Item]:
     """A row of numbers, each with its line."""
-    for mark, middle in zip(row, spread([(mark.place[0], mark.width) for mark in row], width), strict=True):
+    for mark, middle in zip(row, set_apart([(mark.place[0], mark.width) for mark in row], width), strict=True):
         down = mark.place[1] < y
         start = (middle, y - NUMBER_RADIUS if down else y + NUMBER_RADIUS)
         for pen in (_HALO, _INK):
@@ -172,14 +172,14 @@ def numbered_circle(number: int, x: float, y: float) -> Iterator[Item]:
     yield Label(layer="NOTE", x=x, y=y - 0.42 * size, text=text, height=size, anchor="middle", bold=True)
 
 
-def spread(wanted: Sequence[tuple[float, float]], width: float) -> list[float]:
+def set_apart(wanted: Sequence[tuple[float, float]], width: float) -> list[float]:
     """Where middles come to stand so that nothing overlaps, as near as may be to where they are wanted.
 
     Args:
         wanted: Middle and width of each, from left to right, mm; together they fit with 2 mm between them.
         width: Of the room, mm.
 
-    >>> spread([(10.0, 6.0), (11.0, 6.0)], 100.0)
+    >>> set_apart([(10.0, 6.0), (11.0, 6.0)], 100.0)
     [6.5, 14.5]
     """
     # Neighbours that would overlap become one block, which stands at the mean of what its members want.

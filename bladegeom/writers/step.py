@@ -27,7 +27,7 @@ from bladegeom.breps.knife_breps import BrepPart, knife_breps
 from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.appearances import colour_of
-from bladegeom.quantities.errors import SolidError
+from bladegeom.quantities.solid_errors import SolidError
 
 _MM = 0.001
 """In metres."""
