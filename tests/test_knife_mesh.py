@@ -136,6 +136,15 @@ def test_all_kinds_of_hardware_on_a_tapered_tang() -> None:
     assert low[2] == -high[2]
 
 
+def test_a_front_that_is_bowed_towards_the_butt_is_weighed_as_well_as_it_is_meshed() -> None:
+    """Upright columns turn back in such a front; with finer chords the mesh comes to what is weighed."""
+    swell = ((-116.0, 6.4), (-70.0, 8.0), (0.0, 6.0))
+    scales = Scales(slab="NEMA L", thickness=8.0, swell=swell, front_rounding=Rounding(width=1.0, depth=0.5))
+    knife = specimens.ground(join_halves(get("drop_point")(), get("birds_head")()), height=14.0, scales=scales)
+    knife = dataclasses.replace(knife, front_lean_deg=8.0, front_bow=-1.5)
+    meshed.require_as_weighed(knife, mesh(knife, tolerance=0.005), share=5e-5, off=0.005)
+
+
 def test_the_left_side_mirrors_the_right() -> None:
     whole = mesh(fastened.mixed())
     right, left = (whole[f"{side} scale"].mesh for side in ("right", "left"))

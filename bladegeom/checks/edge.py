@@ -14,7 +14,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length, show_mm
-from bladegeom.solids.columns import columns_of
+from bladegeom.solids.panels import columns_of
 
 _STEP = 0.5
 """Places along the edge are at most this far apart, mm."""

@@ -20,7 +20,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.rule import Code, rule
 from bladegeom.quantities.tolerances import JOINED, SHOP
 from bladegeom.quantities.units import show_angle, show_length, show_mm
-from bladegeom.solids.columns import columns_of
+from bladegeom.solids.panels import columns_of
 
 _PANEL = 12.0
 _PROBES = 12

@@ -11,7 +11,7 @@ from bladegeom.knife.grind import Flank, Stage
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.memo import memo
 from bladegeom.knife.side import Side
-from bladegeom.solids.columns import columns_of
+from bladegeom.solids.panels import columns_of
 
 _PANEL = 2.0
 """Widest panel along x, mm; four places stand in each."""

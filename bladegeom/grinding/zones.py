@@ -17,7 +17,7 @@ from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.memo import memo
 from bladegeom.knife.zone import MarkZone, TextureZone, Zone
-from bladegeom.solids.columns import columns_of
+from bladegeom.solids.panels import columns_of
 from bladegeom.solids.part import G_PER_MM3
 
 _PANEL = 3.0

@@ -1,39 +1,27 @@
 """Integrals over a region of steel under a face that is known only by its height at a place.
 
-The region is cut into upright columns at Gauss places along x, in panels that end at its corners. Along each column
-the face is probed; where another of its laws takes over, the column is split at that very place, so that every
-stretch that is integrated is smooth. A law that counts only between two probes is found where those of the probes
-cross, for it lies lower there than either, and where its way through three probes would dip below the least.
+The region is cut into upright columns (`panels.py`). Along each column the face is probed; where another of its laws
+takes over, the column is split at that very place, so that every stretch that is integrated is smooth. A law that
+counts only between two probes is found where those of the probes cross, for it lies lower there than either, and where
+its way through three probes would dip below the least.
 """
 
 from __future__ import annotations
 
-import itertools
 from typing import NamedTuple, Protocol
 
 import numpy as np
 import numpy.typing as npt
-import shapely
 from shapely.geometry.base import BaseGeometry
 
 from bladegeom.curves.curve import FloatArray
-
-PANEL = 6.0
-"""Widest panel along x, mm; four Gauss places stand in each. What it costs in accuracy stands in the tests."""
-
-_NEAR_ENDS = (0.2, 0.5)
-"""Further ends of panels, in panels from the two ends of a region: there an edge may stand upright."""
+from bladegeom.solids.panels import EVEN, EVEN_WEIGHT, PANEL, Columns, columns_of
 
 _STRETCHES = np.linspace(0.0, 1.0, 5)
 """Ends of the stretches of a column that are integrated by themselves, as shares of it."""
 
 _PROBES = np.array([0.0, 1 / 256, 1 / 64, 1 / 16, 1 / 8, 1 / 4, 1 / 2, 3 / 4, 1.0])
 """Where a column is probed, closest above the edge, where faces are thin; shares of it."""
-
-_GAUSS = np.polynomial.legendre.leggauss(4)
-_EVEN, _EVEN_WEIGHT = (_GAUSS[0] + 1) / 2, _GAUSS[1] / 2
-_CORNER = np.radians(4.0)
-"""A ring that turns by more than this ends a panel; chords of a small radius may, which costs a panel; own choice."""
 
 _REFINEMENTS = 8
 """Steps, at most, of the search for the place where one law takes over from another."""
@@ -45,7 +33,6 @@ _SAME = 1e-7
 """A law lower by less than this where two others cross is one of them by rounding, mm."""
 
 
-Rings = npt.NDArray[np.object_]
 Indexes = npt.NDArray[np.intp]
 
 
@@ -59,15 +46,6 @@ class Surface(Protocol):
     def height(self, x: FloatArray, y: FloatArray) -> FloatArray:
         """Height of the face over the middle plane, shape (n,), mm."""
         ...
-
-
-class Columns(NamedTuple):
-    """Stretches of upright lines inside a region."""
-
-    x: FloatArray
-    weight: FloatArray
-    low: FloatArray
-    high: FloatArray
 
 
 def missing(
@@ -96,37 +74,14 @@ def missing(
         return np.zeros((3, 6))
     columns = columns_of(region, breaks, panel)
     which, low, high = _smooth_stretches(columns, surface)
-    way, weights = _ways(columns, which, low, high) if upright else (_EVEN, _EVEN_WEIGHT)
+    way, weights = _ways(columns, which, low, high) if upright else (EVEN, EVEN_WEIGHT)
     size = (high - low)[:, None]
     y = (low[:, None] + size * way).ravel()
     w = (columns.weight[which][:, None] * size * weights).ravel()
-    x = np.repeat(columns.x[which], len(_EVEN))
+    x = np.repeat(columns.x[which], len(EVEN))
     z = surface.height(x, y)
     layers = np.stack([full - z, (full**2 - z**2) / 2, (full**3 - z**3) / 3]) * w
     return np.asarray(layers @ np.stack([np.ones_like(x), x, y, x * x, x * y, y * y], axis=1))
-
-
-def columns_of(region: BaseGeometry, breaks: tuple[float, ...], panel: float) -> Columns:
-    """Columns at Gauss places between the corners of a region, each with its weight along x."""
-    rings = shapely.get_rings(shapely.get_parts(region))
-    start, end = _sides(rings)
-    first, _, last, _ = region.bounds
-    near = min(panel, (last - first) / 2) * np.array(_NEAR_ENDS)
-    ends = np.unique([first, last, *_corners(rings), *breaks, *(first + near), *(last - near)])
-    ends = ends[(ends >= first) & (ends <= last)]
-    ends = ends[np.concatenate([[True], np.diff(ends) > 1e-6])]
-    steps = [np.linspace(a, b, max(2, int(np.ceil((b - a) / panel)) + 1))[:-1] for a, b in itertools.pairwise(ends)]
-    low = np.concatenate(steps)
-    width = np.diff(np.append(low, ends[-1]))
-    x, weight = _places(low, width)
-    at = x[:, None]
-    crosses = (start[:, 0] <= at) != (end[:, 0] <= at)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        way = (at - start[:, 0]) / (end[:, 0] - start[:, 0])
-        y = np.where(crosses, start[:, 1] + way * (end[:, 1] - start[:, 1]), np.inf)
-    y = np.sort(y, axis=1)[:, : int(crosses.sum(axis=1).max())]
-    row, pair = np.nonzero(np.isfinite(y[:, 1::2]))
-    return Columns(x[row], weight[row], y[row, 2 * pair], y[row, 2 * pair + 1])
 
 
 def _ways(columns: Columns, which: Indexes, low: FloatArray, high: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -136,27 +91,10 @@ def _ways(columns: Columns, which: Indexes, low: FloatArray, high: FloatArray) -
     """
     at_low = (low <= columns.low[which])[:, None]
     at_high = (high >= columns.high[which])[:, None]
-    t, weight = _EVEN, _EVEN_WEIGHT
+    t, weight = EVEN, EVEN_WEIGHT
     way = np.where(at_low, t**2, np.where(at_high, 1 - (1 - t) ** 2, t))
     weights = weight * np.where(at_low, 2 * t, np.where(at_high, 2 * (1 - t), 1.0))
     return way, weights
-
-
-def _places(low: FloatArray, width: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Gauss places and weights of panels along x.
-
-    At the two ends of a region its border may stand upright, as on a rounded butt: lengths of columns then grow as the
-    square root of the way. Places by the square of a parameter make that smooth.
-    """
-    nodes, weights = _GAUSS
-    t = (nodes + 1) / 2
-    x = low[:, None] + width[:, None] * t
-    weight = width[:, None] / 2 * weights
-    x[0] = low[0] + width[0] * t**2
-    x[-1] = low[-1] + width[-1] * (1 - t**2)
-    weight[0] = width[0] * t * weights
-    weight[-1] = width[-1] * t * weights
-    return x.ravel(), weight.ravel()
 
 
 def _smooth_stretches(columns: Columns, surface: Surface) -> tuple[Indexes, FloatArray, FloatArray]:
@@ -279,22 +217,3 @@ def _takeover(surface: Surface, x: FloatArray, low: _Places, high: _Places) -> _
         if not len(left):
             break
     return found
-
-
-def _sides(rings: Rings) -> tuple[FloatArray, FloatArray]:
-    """Both ends of every side of some rings, shape (n, 2) each."""
-    xy, ring = shapely.get_coordinates(rings, return_index=True)
-    same = ring[1:] == ring[:-1]
-    return xy[:-1][same], xy[1:][same]
-
-
-def _corners(rings: Rings) -> list[float]:
-    """Places along x where a ring turns sharply."""
-    out: list[float] = []
-    for ring in rings:
-        xy = shapely.get_coordinates(ring)[:-1]
-        step = np.roll(xy, -1, axis=0) - xy
-        angle = np.arctan2(step[:, 1], step[:, 0])
-        turn = np.abs((angle - np.roll(angle, 1) + np.pi) % (2 * np.pi) - np.pi)
-        out += xy[turn > _CORNER, 0].tolist()
-    return out
