@@ -303,6 +303,8 @@ def test_a_hollow_that_meets_its_other_side_leaves_a_sound_rest() -> None:
     assert gone.any()
     assert np.isfinite(z[left]).all()
     assert np.nan_to_num(z[gone]).max() <= TOLERANCE
+    fine = steel_mesh(knife, "finished", 0.005)
+    assert fine.moments.amount == pytest.approx(weigh(knife).finished.amount, rel=1e-4)
 
 
 def test_textures_take_out_of_the_mesh_what_they_are_told_to() -> None:

@@ -19,6 +19,7 @@ from bladegeom.knife.grind import STAGES, Flank, Stage
 from bladegeom.knife.hole import Opening
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.memo import memo, memo_of
+from bladegeom.knife.side import Side
 from bladegeom.knife.stock import Stock
 from bladegeom.solids.columns import missing
 from bladegeom.solids.moments import NOTHING, Moments, of_layers, of_slab
@@ -59,6 +60,22 @@ class _Region(NamedTuple):
 
     shape: BaseGeometry
     faced: bool
+
+
+class _Ground(NamedTuple):
+    """A side as it is integrated: where its faces cut through the steel, nothing takes over, as another law would."""
+
+    side: Side
+
+    def laws(self, x: FloatArray, y: FloatArray) -> FloatArray:
+        """Those of the side, and a further one that lies lower than all of them just where no steel is left."""
+        laws = self.side.laws(x, y)
+        nothing = -laws[0] if self.side.alone else 0.0
+        return np.concatenate([laws, (2 * laws.min(axis=0) - nothing)[None]])
+
+    def height(self, x: FloatArray, y: FloatArray) -> FloatArray:
+        """See :class:`Side`."""
+        return self.side.height(x, y)
 
 
 @dataclass(frozen=True)
@@ -214,7 +231,7 @@ class Weighing:
         for region in regions:
             surface = side if region.faced else bare
             if surface.faces or surface.stock.taper:
-                total += of_layers(missing(region.shape, surface, full, breaks=breaks))
+                total += of_layers(missing(region.shape, _Ground(surface), full, breaks=breaks))
         return total
 
     def _plate(self, area: FloatArray) -> Moments:
