@@ -23,7 +23,7 @@ from bladegeom import Design, Knife, MarkZone, Painting, TextureZone, Work, mesh
 from bladegeom.cli import main
 from bladegeom.grinding.grind_line import grind_line
 from bladegeom.grinding.zones import box_of, placed_zones
-from bladegeom.knife.grind import Flank
+from bladegeom.knife.grind import STAGES, Flank, Stage
 from bladegeom.pictures.layout import STANDS_FOR
 from bladegeom.pictures.painting import painting
 from bladegeom.pictures.view import VIEWS, View, axes_of
@@ -209,6 +209,24 @@ def test_each_pin_is_seen_at_its_place(name: str, view: View) -> None:
             ((column, row),) = np.floor(made.at([(at, fastener.y, 0.0)])).astype(int)
             seen = made.pixels[row - 1 : row + 2, column - 1 : column + 2].mean(axis=(0, 1))
             assert np.abs(seen - like).sum() < np.abs(seen - unlike).sum()
+
+
+@pytest.mark.parametrize("stage", ["blank", "rough"])
+def test_marks_and_textures_are_not_there_before_the_knife_is_finished(stage: Stage) -> None:
+    design = example("rigging_knife")
+    plain = Design(replace(design.knife, zones=()))
+    worked, bare_steel = (painting([each], width=700, stage=stage, bare=True) for each in (design, plain))
+    assert (worked.pixels == bare_steel.pixels).all()
+
+
+def test_the_handle_is_on_when_the_edge_is_sharpened() -> None:
+    made = {stage: painting([example("galley_petty")], mm_per_pixel=0.5, stage=stage) for stage in STAGES}
+    # Within the handle: wood is brown, steel is grey.
+    brown = {}
+    for stage, each in made.items():
+        column, row = each.at([(-70.0, -6.0, 0.0)]).astype(int)[0]
+        brown[stage] = int(np.ptp(each.pixels[row, column].astype(int))) > 20
+    assert brown == {"blank": False, "rough": False, "finished": True, "sharp": True}
 
 
 def test_the_sharpened_edge_gleams() -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from bladegeom.design.design import Design
 from bladegeom.design.own_settings import in_own_settings
 from bladegeom.knife.grind import STAGES
@@ -39,9 +37,6 @@ def turning_page(design: Design, *, customer: bool = False) -> Files:
     checked("turning page: design", design, Design)
     checked("turning page: customer", customer, bool)
     stages = {stage: knife_mesh(design.knife, stage, _TOLERANCE) for stage in STAGES}
-    # It is sharpened when the handle is on.
-    handle = (part for part in stages["finished"].parts if part.kind != "steel")
-    stages["sharp"] = replace(stages["sharp"], parts=(stages["sharp"]["blade"], *handle))
     stem = file_stem(design.knife.name, design.knife.revision)
     name = f"{stem}_turn_customer.html" if customer else f"{stem}_turn.html"
     return Files({name: turning_html(design, stages, customer=customer)})

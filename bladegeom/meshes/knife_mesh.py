@@ -29,7 +29,7 @@ class KnifeMesh:
     """A knife at a stage of the work as closed meshes.
 
     Args:
-        parts: The steel first, then scales, liners and hardware of a finished knife.
+        parts: The steel first, then scales, liners and hardware of a finished or sharp knife.
         stage: Of the work.
         tolerance: Greatest distance of the meshes from the laws that weigh the knife, mm.
         lacks: What belongs to the knife at that stage and is no part of the design, as "handle block".
@@ -85,6 +85,8 @@ def _knife_mesh(knife: Knife, stage: Stage, tolerance: float) -> KnifeMesh:
     steel = MeshPart(
         name="blade", material=knife.stock.material, kind="steel", mesh=steel_mesh(knife, stage, tolerance)
     )
-    handle = handle_meshes(knife, tolerance) if stage == "finished" else ()
-    lacks = unweighed(knife) if stage == "finished" else ()
+    # It is sharpened when the handle is on.
+    has_handle = stage in ("finished", "sharp")
+    handle = handle_meshes(knife, tolerance) if has_handle else ()
+    lacks = unweighed(knife) if has_handle else ()
     return KnifeMesh(parts=(steel, *handle), stage=stage, tolerance=tolerance, lacks=lacks)

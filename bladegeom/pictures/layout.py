@@ -42,10 +42,18 @@ _BARE = 6
 _SEEN: Final[Mapping[View, str]] = {
     "right": "Right face",
     "left": "Left face",
-    "spine": "From above, on the spine",
-    "edge": "From below, on the edge",
-    "three-quarter": "From the front and above, lengths are shortened",
+    "spine": "Spine, from above, right face below",
+    "edge": "Edge, from below, right face above",
+    "three-quarter": "From the front and above; lengths are shortened",
 }
+
+_STAGES: Final[Mapping[Stage, str]] = {
+    "blank": ": the blank",
+    "rough": ": ground before hardening",
+    "finished": "",
+    "sharp": ", sharpened",
+}
+"""What is said of the stage behind the name."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -154,9 +162,9 @@ def _shot(backdrop: Backdrop, row: LaidRow, asked: PictureAsked, camera: Camera,
 
 
 def _named(row: LaidRow) -> str:
-    """Name and revision, and what belongs to the knife and is no part of the picture."""
+    """Name and revision, the stage, and what belongs to the knife and is no part of the picture."""
     without = f", without its {' and '.join(row.solid.lacks)}" if row.solid.lacks else ""
-    return f"{row.design.title}{without}"
+    return f"{row.design.title}{_STAGES[row.solid.stage]}{without}"
 
 
 def _foot(backdrop: Backdrop, asked: PictureAsked, scale: float, base: float, text: float) -> None:
