@@ -385,6 +385,23 @@ def test_a_mock_up_of_the_handle(folder: Path, capsys: pytest.CaptureFixture[str
     assert "40 % filled PLA" in capsys.readouterr().out
 
 
+@pytest.mark.parametrize(
+    ("arguments", "begins"),
+    [
+        (("mockup", "good.py", "--bed", "50 x 50"), "bladegeom: printing: bed is 50.00 x 50.00 mm"),
+        (("mockup", "good.py", "--bed", "250"), "bladegeom: printing: bed is '250'"),
+        (("solid", "good.py", "--tolerance", "5"), "bladegeom: mesh: tolerance is 5 mm"),
+    ],
+)
+def test_what_an_option_asks_too_much_of_is_not_laid_on_the_script(
+    folder: Path, capsys: pytest.CaptureFixture[str], arguments: tuple[str, ...], begins: str
+) -> None:
+    before = sorted(folder.iterdir())
+    assert main(arguments) == 2
+    assert capsys.readouterr().err.startswith(begins)
+    assert sorted(folder.iterdir()) == before
+
+
 @pytest.mark.usefixtures("folder")
 @pytest.mark.parametrize(
     ("arguments", "message"),

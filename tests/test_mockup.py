@@ -7,6 +7,7 @@ import functools
 import io
 import itertools
 import math
+import re
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -36,6 +37,7 @@ from bladegeom.mockups.printing import Printing
 from bladegeom.mockups.room import Inside
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.print_beds import PrintBed, print_bed
+from bladegeom.settings.settings import Settings
 from bladegeom.solids.mesh import Mesh
 from bladegeom.writers.stl import stl
 
@@ -345,6 +347,7 @@ def test_lightening_holes_are_filled_and_a_hole_for_a_thong_stays() -> None:
         (lambda: Printing(least=0.1), "printing: least | 0.4"),
         (lambda: Printing(fill=0.0), "printing: fill"),
         (lambda: Printing(bed="220 x"), "printing: bed"),
+        (lambda: Printing(bed="250"), "printing: bed | '250 x 210' | small, medium and large"),
         (lambda: Printing(bed=220.0), "printing: bed"),  # type: ignore[arg-type]
     ],
 )
@@ -357,8 +360,13 @@ def test_what_cannot_be_printed_is_refused_in_a_sentence(refused: Any, told: str
 def test_unknown_names_are_answered_with_those_there_are() -> None:
     with pytest.raises(UnknownNameError, match="medium"):
         Printing(bed="mediun")
-    with pytest.raises(UnknownNameError):
-        Printing(plastic="PLAY")
+    with pytest.raises(UnknownNameError, match="two sides such as 250 x 210"):
+        Printing(bed="tiny")
+    for plastic in ("PLAY", "wood"):
+        with pytest.raises(UnknownNameError) as caught:
+            Printing(plastic=plastic)
+        assert "PLA" in str(caught.value)
+        assert "Olea" not in str(caught.value)
 
 
 def test_the_same_knife_gives_the_same_bytes() -> None:
@@ -370,3 +378,16 @@ def test_it_says_what_it_is_not() -> None:
     told = " ".join(made("rigging_knife").told)
     for word in ("no knife and no toy", "breaks", "local rules", "blunt"):
         assert word in told
+    alone = " ".join(mockup(Design.from_script(EXAMPLES / "rigging_knife.py"), only="handle").told)
+    assert "no knife and no toy" in alone
+    assert "looks like a knife" not in alone
+
+
+@pytest.mark.parametrize("printing", [LIGHT, Printing(bed="small")])
+def test_each_length_is_told_in_both_units_the_shops_own_first(printing: Printing) -> None:
+    with Settings(units="inch").in_force():
+        lines = mockup(Design.from_script(EXAMPLES / "rigging_knife.py"), printing=printing).told
+    for line in lines:
+        # Places are told in mm, and say so.
+        counted = re.sub(r"x, y in mm: (\([^)]*\)(, )?)+", "", line)
+        assert len(re.findall(r"[\d.]+ in \(", counted)) == len(re.findall(r"\d mm", counted)), line

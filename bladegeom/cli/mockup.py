@@ -27,7 +27,7 @@ def mockup_command(options: argparse.Namespace) -> int:
         **{name: length_of(f"--{name.replace('_', '-')}", text) for name, text in lengths.items()},
     )
     script, design = asked_design(options)
-    with script.named(), busy(f"mock-up of {options.script.name}"):
+    with script.named("printing"), busy(f"mock-up of {options.script.name}"):
         made = mockup(design, only="handle" if options.handle else "knife", halves=not options.whole, printing=printing)
     for path in made.save(options.out or folder_of(options.script, "mockup"), options.format or PRINT_FORMATS):
         tell(str(path))

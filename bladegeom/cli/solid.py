@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import importlib
 
 from bladegeom.cli.asked import asked_design, folder_of
 from bladegeom.cli.busy import busy
@@ -15,9 +16,12 @@ from bladegeom.writers.files import write_all
 def solid_command(options: argparse.Namespace) -> int:
     """Write the files of all formats that are asked for together, and tell what stands in them."""
     tolerance = length_of("--tolerance", options.tolerance)
+    if "step" in (options.format or ()):
+        # Without its kernel that is said before anything else.
+        importlib.import_module("bladegeom.breps")
     script, design = asked_design(options)
     files: dict[str, bytes] = {}
-    with script.named(), busy(f"solids of {options.script.name}"):
+    with script.named("mesh"), busy(f"solids of {options.script.name}"):
         made = solid(design, stage=options.stage, tolerance=tolerance)
         for format_name in options.format or ("3mf",):
             files |= made.files(made.stem, f".{format_name}")

@@ -92,7 +92,7 @@ class KnifeSolid:
 
         Raises:
             ExportError: The name ends otherwise, something else stands in its place, or it cannot be written.
-        SolidError: STEP without its kernel, or a part that the kernel cannot make soundly.
+            SolidError: STEP without its kernel, or a part that the kernel cannot make soundly.
         """
         path = path_of("save", path)
         require_ending("save", path, *SOLID_ENDINGS)

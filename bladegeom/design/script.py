@@ -153,8 +153,11 @@ class Script:
             raise UnknownNameError("parameter", name, self.parameters)
 
     @contextlib.contextmanager
-    def named(self) -> Iterator[None]:
+    def named(self, asked: str = "") -> Iterator[None]:
         """While this lasts, whatever goes wrong with the knife is told with the script and the line of its design.
+
+        Args:
+            asked: What the command line declares beside the knife, as "printing": the script has no part in it.
 
         Raises:
             ScriptError: In place of every error but those about files and about names on the command line.
@@ -164,6 +167,8 @@ class Script:
         except (ScriptError, UnreadableFileError, ExportError, UnknownNameError, BrokenPipeError):
             raise
         except Exception as error:
+            if asked and isinstance(error, ParameterError) and error.part == asked:
+                raise
             message = _told(error)
             if not isinstance(error, BladegeomError):
                 message += "; something in design() may be declared wrongly, "

@@ -9,16 +9,18 @@ from bladegeom.mockups.ballast import Balance, Ballast, wished
 from bladegeom.mockups.dowels import dowel_length
 from bladegeom.mockups.pieces import Carved, Only
 from bladegeom.mockups.printing import Printing
-from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm, show_place, show_size
+from bladegeom.quantities.balance_bands import from_front
+from bladegeom.quantities.units import show_angle, show_length, show_mass, show_place, show_size
 
 _ALIKE = 0.5
 """Balance points nearer than this are felt as one, mm: own choice."""
 
-CAUTIONS = (
+_CAUTION = (
     "a blunt model to hold: no knife and no toy; printed plastic breaks with sharp pieces, so do not lever, throw or "
-    "strike with it, and keep it from children",
-    "it looks like a knife: local rules on carrying such things hold for it too",
+    "strike with it, and keep it from children"
 )
+
+_LOOKS_LIKE_A_KNIFE = "it looks like a knife: local rules on carrying such things hold for it too"
 
 
 class Facts(NamedTuple):
@@ -45,14 +47,16 @@ def mockup_words(facts: Facts, printing: Printing, *, only: Only, halves: bool) 
     if only == "knife":
         yield (
             f"edge and tip at least {show_length(printing.least)} thick; the tip is rounded, which takes "
-            f"{show_mm(facts.shortened)} mm off its length"
+            f"{show_length(facts.shortened)} off its length"
         )
     for x in facts.carved.cuts:
-        yield f"too long for the bed in one: cut across {show_mm(abs(x))} mm {_place(x)}, with dowels in the cut"
+        yield f"too long for the bed in one: cut across {from_front(x)}, with dowels in the cut"
     yield from _dowels(facts.carved, printing, halves=halves)
     yield from _balance(facts, printing, only=only, halves=halves)
     yield _how(facts.carved, printing, halves=halves)
-    yield from CAUTIONS
+    yield _CAUTION
+    if only == "knife":
+        yield _LOOKS_LIKE_A_KNIFE
 
 
 def _pieces(carved: Carved) -> str:
@@ -66,15 +70,16 @@ def _counted(count: int, what: str) -> str:
 
 
 def _dowels(carved: Carved, printing: Printing, *, halves: bool) -> Iterator[str]:
-    size = f"{show_length(printing.dowel_diameter)}, {show_mm(dowel_length(printing))} mm long"
+    size = f"{show_length(printing.dowel_diameter)}, {show_length(dowel_length(printing))} long"
     if not carved.plan.dowels:
         if halves:
-            yield f"no dowel of {size} has room with {show_mm(printing.least)} mm about it: line the halves up by hand"
+            wall = show_length(printing.least)
+            yield f"no dowel of {size}, has room with {wall} about it: line the halves up by hand"
         return
     places = ", ".join(show_place(dowel.x, dowel.y) for dowel in carved.plan.dowels if dowel.along == "z")
     yield (
         f"{_counted(len(carved.plan.dowels), 'dowel')} of {size}, printed with it or cut from a rod, in holes "
-        f"{show_mm(printing.play)} mm wider{f'; between the halves at {places}' if places else ''}"
+        f"{show_length(printing.play)} wider{f'; between the halves at x, y in mm: {places}' if places else ''}"
     )
 
 
@@ -89,8 +94,8 @@ def _balance(facts: Facts, printing: Printing, *, only: Only, halves: bool) -> I
         yield f"the {what} is not in it, nor in what the knife weighs: it weighs {show_mass(plastic.mass)} in {made_of}"
         return
     yield (
-        f"it weighs {show_mass(plastic.mass)} in {made_of}, the knife {show_mass(wanted.mass)}; it balances at "
-        f"{_at(plastic.x)}, the knife at {_at(wanted.x)}{_apart(plastic, wanted)}"
+        f"it weighs {show_mass(plastic.mass)} in {made_of}, the knife {show_mass(wanted.mass)}; it balances "
+        f"{from_front(plastic.x)}, the knife {from_front(wanted.x)}{_apart(plastic, wanted)}"
     )
     if facts.carved.plan.ballast is not None:
         yield from _bar(facts.carved.plan.ballast, facts, printing)
@@ -102,10 +107,10 @@ def _balance(facts: Facts, printing: Printing, *, only: Only, halves: bool) -> I
 
 def _bar(ballast: Ballast, facts: Facts, printing: Printing) -> Iterator[str]:
     lean = f", turned {show_angle(ballast.angle_deg)} degrees" if abs(ballast.angle_deg) > 0.01 else ""
-    size = f"{show_mm(ballast.length)} mm of flat bar {show_size(ballast.thickness, ballast.height)}"
+    size = f"a flat bar {show_size(ballast.thickness, ballast.height)}, {show_length(ballast.length)} long"
     yield (
         f"ballast: {size}, {printing.weight_of.name}, {show_mass(ballast.mass)}, its middle at "
-        f"{show_place(ballast.x, ballast.y)}{lean}; its pocket is half in each half, bed it in glue"
+        f"x, y in mm: {show_place(ballast.x, ballast.y)}{lean}; its pocket is half in each half, bed it in glue"
     )
     more = "" if ballast.whole else ", which is as near as one bar brings it"
     yield f"with the bar it balances as the knife does and weighs {show_mass(facts.loaded.mass)}{more}"
@@ -123,7 +128,7 @@ def _needed(plastic: Balance, wanted: Balance) -> str:
     wish = wished(plastic, wanted)
     if wish is None:
         return "it is heavier than the knife already"
-    return f"mass and balance of the knife would need {show_mass(wish.mass)} at {_at(wish.x)}"
+    return f"mass and balance of the knife would need {show_mass(wish.mass)} more, its middle {from_front(wish.x)}"
 
 
 def _how(carved: Carved, printing: Printing, *, halves: bool) -> str:
@@ -132,21 +137,13 @@ def _how(carved: Carved, printing: Printing, *, halves: bool) -> str:
         return f"{turned}; split in halves it needs none"
     filled = "with a bar in its pocket" if carved.plan.ballast else ""
     return (
-        f"halves lie on their split faces, {turned}; walls of {show_mm(printing.least)} mm at least; "
+        f"halves lie on their split faces, {turned}; walls of {show_length(printing.least)} at least; "
         f"glue them {filled + ' ' if filled else ''}under even pressure, with what the plastic's maker names for it"
     )
-
-
-def _at(x: float) -> str:
-    return f"{show_mm(abs(x))} mm {_place(x)}"
-
-
-def _place(x: float) -> str:
-    return "in front of the handle front" if x > 0 else "behind the handle front"
 
 
 def _apart(one_balance: Balance, other: Balance) -> str:
     apart = one_balance.x - other.x
     if abs(apart) < _ALIKE:
         return ""
-    return f", {show_mm(abs(apart))} mm farther {'forward' if apart > 0 else 'back'}"
+    return f": {show_length(abs(apart))} farther {'forward' if apart > 0 else 'back'} than the knife"

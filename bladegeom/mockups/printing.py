@@ -5,9 +5,19 @@ from __future__ import annotations
 from typing import Annotated
 
 from bladegeom.quantities.declared import declared
-from bladegeom.quantities.field_rules import Between, Distance, InUnit, Length
-from bladegeom.quantities.materials import AnyMaterial, Material, material
+from bladegeom.quantities.field_rules import Becomes, Between, Distance, InUnit, Length
+from bladegeom.quantities.materials import Material, material
 from bladegeom.quantities.print_beds import AnyBed, PrintBed, print_bed
+
+
+def _plastic(name: str | Material) -> Material:
+    """A material; who names none that there is, is told plastics."""
+    return material(name, "polymer")
+
+
+def _metal(name: str | Material) -> Material:
+    """A material; who names none that there is, is told steels and metals."""
+    return material(name, "steel", "metal")
 
 
 @declared("printing", example='Printing(bed="250 x 210")')
@@ -22,7 +32,7 @@ class Printing:
         dowel_diameter: Of dowels, printed with it or cut from a rod.
         dowel_depth: Of each dowel's hole.
         play: By how much a hole is wider than what goes into it.
-        ballast: Round bar for the weight that would balance it: any metal of the table.
+        ballast: What the flat bar is of that balances it: a metal of the table.
 
     >>> Printing(bed="250 x 210").print_bed.width, Printing().made_of.density_g_cm3
     (250.0, 1.24)
@@ -30,12 +40,12 @@ class Printing:
 
     least: Annotated[float, Between(0.4, 6.0), InUnit("mm")] = 1.2
     bed: AnyBed = "medium"
-    plastic: AnyMaterial = "PLA"
+    plastic: Annotated[str | Material, Becomes(_plastic)] = "PLA"
     fill: Annotated[float, Between(0.05, 1.0)] = 1.0
     dowel_diameter: Length = 4.0
     dowel_depth: Length = 5.0
     play: Distance = 0.2
-    ballast: AnyMaterial = "W1"
+    ballast: Annotated[str | Material, Becomes(_metal)] = "W1"
 
     @property
     def print_bed(self) -> PrintBed:

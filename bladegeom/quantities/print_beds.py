@@ -54,10 +54,13 @@ def print_bed(size: str | PrintBed) -> PrintBed:
     if not isinstance(size, str):
         raise FieldError("be the size of a bed, such as '220 x 220', or one of small, medium and large")
     sides = _BY.split(size.strip())
+    name = size.strip().lower()
+    if name in _beds():
+        return _beds()[name]
+    if len(sides) != 2 and any(letter.isdigit() for letter in name):
+        raise FieldError("be two sides, such as '250 x 210', or one of small, medium and large")
     if len(sides) != 2:
-        if size.strip().lower() not in _beds():
-            raise UnknownNameError("bed", size, (*_beds(), "220 x 220"))
-        return _beds()[size.strip().lower()]
+        raise UnknownNameError("bed", size, (*_beds(), "two sides such as 250 x 210"))
     try:
         width, depth = map(length, sides)
     except QuantityError as error:
