@@ -349,7 +349,7 @@ def test_parameters_may_stand_behind_options(capsys: pytest.CaptureFixture[str])
         (["solid", "plain.py", "--tolerance", "fine"], refusal("--tolerance", "'fine'")),
         (["solid", "plain.py", "--out", "bad.py"], "cannot write to bad.py: there is a file of that name"),
         (["mockup", "plain.py", "--least", "5"], refusal("printing: least", "5.00 mm")),
-        (["mockup", "plain.py", "--bed", "220"], unknown("bed", "220")),
+        (["mockup", "plain.py", "--bed", "220"], refusal("printing: bed", "'220'")),
         (["mockup", "plain.py", "--plastic", "PLAY"], unknown("material", "PLAY", "PLA")),
     ],
 )

@@ -321,7 +321,12 @@ def test_views_are_turned_and_not_mirrored() -> None:
 
 @pytest.mark.parametrize(
     ("asked", "name"),
-    [({"width": 100}, "picture: width"), ({"width": 9000}, "picture: width"), ({"hand": -1.0}, "picture: hand")],
+    [
+        ({"width": 100}, "picture: width"),
+        ({"width": 9000}, "picture: width"),
+        ({"hand": -1.0}, "picture: hand"),
+        ({"hand": 300.0}, "picture: hand"),
+    ],
 )
 def test_what_is_no_picture_is_refused(asked: dict[str, object], name: str, knife: Knife) -> None:
     with pytest.raises(ParameterError) as refused:

@@ -28,10 +28,12 @@ from bladegeom.commands.turning_page import turning_page
 from bladegeom.design.design import Design
 from bladegeom.knife.hole import Hole
 from bladegeom.outline.outline import join_halves
+from bladegeom.pictures.finish import finish_of
 from bladegeom.profiles import get
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.materials import material
 from bladegeom.solids.mesh import Mesh
+from bladegeom.workshop.work import Work
 from bladegeom.writers.packed_meshes import STEP, packed_meshes
 from bladegeom.writers.turning_page import turning_html
 
@@ -124,6 +126,20 @@ def test_parts_are_told_by_stage_with_their_masses() -> None:
     grams = 100 * 30 * SLAB / 1000 * material("Juglans nigra").density_g_cm3
     assert parts["left scale"]["masses"][2] == f"{grams:.1f} g"
     assert told["totals"][2] == f"{design.weighing.total.amount:.1f} g"
+
+
+def test_what_is_etched_is_as_dark_as_in_the_picture_and_marks_are_said_to_be_left_out() -> None:
+    knife = Design.from_script(ROOT / "examples" / "galley_petty.py").knife
+    etched = page_made(Design(knife, work=Work(etch="ferric chloride")))
+    light = {part["name"]: part["light"] for part in told_in(etched)["parts"]}
+    dark = finish_of(Design(knife, work=Work(etch="ferric chloride"))).light
+    assert dark < 0.6
+    assert light["blade"] == [1.0, 1.0, dark, dark]
+    assert light["right scale"] == [1.0] * 4
+    assert "Marks are left out" in etched
+    unmarked = page_made(Design(replace(knife, zones=())))
+    assert "Marks are left out" not in unmarked
+    assert told_in(unmarked)["parts"][0]["light"] == [1.0] * 4
 
 
 def test_parts_come_off_outwards_in_the_order_of_the_layers() -> None:

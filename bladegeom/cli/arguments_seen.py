@@ -24,7 +24,7 @@ def add_picture(parser: argparse.ArgumentParser) -> None:
         "--width", type=count_argument, default=2400, metavar="PIXELS", help="of the picture; default: 2400"
     )
     parser.add_argument(
-        "--out", type=path_argument, metavar="FILE", help="default: named like the script and the view, .png"
+        "--out", type=path_argument, metavar="FILE", help="default: my_knife_right.png beside my_knife.py, by the view"
     )
 
 
@@ -100,6 +100,9 @@ def add_turn(parser: argparse.ArgumentParser) -> None:
     """What ``bladegeom turn`` takes."""
     add_script(parser)
     parser.add_argument(
-        "--out", type=path_argument, metavar="FILE", help="the page, .html; default: named like the script, beside it"
+        "--out",
+        type=path_argument,
+        metavar="FILE",
+        help="the page, .html; default: my_knife_turn.html beside my_knife.py",
     )
     parser.add_argument("--customer", action="store_true", help="the customer's page: without findings")

@@ -18,7 +18,7 @@ from bladegeom.pictures.png import png_of
 from bladegeom.pictures.view import VIEWS, Camera, View
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.field_rules import Between, InUnit, KnownWord, Length
+from bladegeom.quantities.field_rules import Between, InUnit, KnownWord
 from bladegeom.quantities.units import show_length
 from bladegeom.quantities.version import __version__
 
@@ -26,6 +26,9 @@ _SHADES = 4
 """Steps of a coarse picture, of 256."""
 
 _Width = Annotated[int, Between(300, 8000), InUnit("pixels")]
+
+_Hand = Annotated[float, Between(40.0, 140.0), InUnit("mm")]
+"""A child's to the broadest; own choice, about twice as far as grown people's hands in ``hand_measures.csv``."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -125,7 +128,7 @@ def require_shown(view: View, width: int, stage: Stage, hand: float | None) -> N
     checked("picture: view", view, Annotated[str, KnownWord("view", VIEWS)])
     checked("picture: stage", stage, Annotated[str, KnownWord("stage", STAGES)])
     checked("picture: width", width, _Width)
-    checked("picture: hand", hand, Length | None)
+    checked("picture: hand", hand, _Hand | None)
     if hand is not None and view not in ("right", "left"):
         must = f"be left out of the view {view!r}; it lies flat behind a face: ask for right or left"
         raise ParameterError("picture: hand", show_length(hand), must)

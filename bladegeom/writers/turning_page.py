@@ -15,7 +15,7 @@ from markupsafe import Markup
 from bladegeom.design.design import Design
 from bladegeom.knife.finding import severity_counts
 from bladegeom.knife.grind import Stage
-from bladegeom.knife.zone import TextureZone
+from bladegeom.knife.zone import MarkZone, TextureZone
 from bladegeom.meshes.knife_mesh import KnifeMesh
 from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.units import show_length
@@ -84,6 +84,7 @@ def turning_html(design: Design, stages: Mapping[Stage, KnifeMesh], *, customer:
         marked=any(finding.x is not None for finding in design.findings),
         tolerance=show_length(max(made.tolerance for made in stages.values()) + STEP),
         lacks=next(iter(made.lacks for made in stages.values() if made.lacks), ()),
+        is_marked=any(isinstance(zone, MarkZone) for zone in design.knife.zones),
         is_textured=any(isinstance(zone, TextureZone) for zone in design.knife.zones),
         told=told,
         meshes=Markup(letters),

@@ -14,6 +14,7 @@ from bladegeom.knife.grind import Stage
 from bladegeom.mass.weigh import Weighing
 from bladegeom.meshes.knife_mesh import KnifeMesh
 from bladegeom.meshes.mesh_part import MeshPart
+from bladegeom.pictures.finish import finish_of
 from bladegeom.quantities.appearances import appearance_of
 from bladegeom.quantities.units import show_mass
 from bladegeom.sheets.proof_marks import middle_height
@@ -53,7 +54,7 @@ def turning_told(design: Design, stages: Mapping[Stage, KnifeMesh], *, customer:
         "stages": list(stages),
         "meshes": packed.told,
         "parts": [
-            {**_part(parts, design.weighing, tuple(stages)), "meshes": numbers[name], "apart": apart[name]}
+            {**_part(parts, design, tuple(stages)), "meshes": numbers[name], "apart": apart[name]}
             for name, parts in lists.items()
         ],
         "totals": [show_mass(_total(design.weighing, stage, made)) for stage, made in stages.items()],
@@ -91,15 +92,18 @@ def _numbered(lists: Mapping[str, Sequence[MeshPart | None]]) -> tuple[list[Mesh
     return meshes, numbers
 
 
-def _part(parts: Sequence[MeshPart | None], weighing: Weighing, stages: Sequence[Stage]) -> Told:
+def _part(parts: Sequence[MeshPart | None], design: Design, stages: Sequence[Stage]) -> Told:
     here = _last(parts)
+    is_steel = here.kind == "steel"
     return {
         "name": here.name,
         "kind": here.kind,
         "material": here.material.name,
         "look": asdict(appearance_of(here.material)),
+        # As much of the light as in the picture; not before the surface is finished.
+        "light": [finish_of(design).light if is_steel and stage in ("finished", "sharp") else 1.0 for stage in stages],
         "masses": [
-            None if part is None else show_mass(_mass(part, weighing, stage))
+            None if part is None else show_mass(_mass(part, design.weighing, stage))
             for part, stage in zip(parts, stages, strict=True)
         ],
     }

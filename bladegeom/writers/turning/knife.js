@@ -49,6 +49,7 @@ class Knife {
       part.solid = solid;
       part.group.visible = part.wanted && solid !== null;
       part.group.position.z = part.apart * this.apart;
+      part.paint.userData.left.value = part.light[this.stage];
       for (const each of part.solids) if (each) each.visible = each === solid;
     }
     this.cut(this.cutAt);

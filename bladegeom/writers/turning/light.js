@@ -25,7 +25,7 @@ function roomLight(renderer) {
 /** From 0 to 1 how much of a grain's own colour is at a place, in mm, by its kind. */
 const GRAINS = {
   brushed: "float g = fine(place.y * 1.7, streak(vec2(place.x * 0.05, place.y * 1.7))) * 0.5 + fine(place.y * 9.0, streak(vec2(place.x * 0.1, place.y * 9.0))) * 0.5;",
-  rings: "float p = (place.y + 0.6 * place.z + 2.5 * streak(place.xy * vec2(0.02, 0.1))) / spacing; float g = fine(p, smoothstep(0.3, 0.9, 0.5 + 0.5 * sin(6.2832 * p))) * 0.7 + fine(place.y * 5.0, streak(vec2(place.x * 0.25, place.y * 5.0))) * 0.3;",
+  rings: "float p = (place.y + 0.6 * place.z + 9.0 * streak(place.xy * vec2(0.018, 0.04)) + 1.2 * streak(place.xy * vec2(0.07, 0.3))) / spacing; float g = fine(p, smoothstep(0.0, 1.0, 0.5 + 0.5 * sin(6.2832 * p)) * (0.25 + 0.75 * streak(vec2(p * 0.7, place.x * 0.01)))) * 0.7 + fine(place.y * 5.0, streak(vec2(place.x * 0.12, place.y * 5.0))) * 0.3;",
   layers: "float p = place.z / spacing; float g = fine(p, smoothstep(0.4, 0.6, abs(fract(p) - 0.5) * 2.0)) * 0.75 + fine(place.y * 2.0, streak(vec2(place.x * 0.8, place.y * 2.0))) * 0.25;",
   fibres: "float p = (place.y * 1.6 + place.z) / spacing; float g = fine(p, streak(vec2(place.x * 0.1 / spacing, p))) * 0.7 + fine(place.y * 7.0, streak(vec2(place.x * 0.4, place.y * 7.0))) * 0.3;",
   weave: "vec2 p = place.xy / spacing; float over = mod(floor(p.x) + floor(p.y), 2.0); float across = 0.5 + 0.5 * cos(6.2832 * mix(p.x, p.y, over)); float g = fine(p.x + p.y, across * 0.6 + over * 0.4);",
@@ -37,6 +37,7 @@ const NOISE = `
 varying vec3 place;
 uniform vec3 grainColour;
 uniform float spacing;
+uniform float left;
 float fine(float p, float g) { return mix(g, 0.45, clamp(1.5 * fwidth(p) - 0.4, 0.0, 1.0)); }
 float scattered(vec2 p) { return fract(sin(dot(p, vec2(127.1, 311.7))) * 43758.5453); }
 float streak(vec2 p) {
@@ -54,12 +55,15 @@ function materialOf(look) {
     metalness: look.metal ? 1 : 0,
     roughness: look.metal ? 0.52 - 0.32 * look.gloss : 0.92 - 0.6 * look.gloss,
   });
+  // What an etch leaves of the light.
+  out.userData.left = {value: 1};
   out.onBeforeCompile = shader => {
     shader.uniforms.grainColour = {value: screenColour(look.grain_colour)};
+    shader.uniforms.left = out.userData.left;
     shader.uniforms.spacing = {value: Math.max(look.spacing, 0.05)};
     shader.vertexShader = shader.vertexShader.replace("void main() {", "varying vec3 place;\nvoid main() {\nplace = position;");
     shader.fragmentShader = shader.fragmentShader.replace("void main() {", `${NOISE}\nvoid main() {`)
-      .replace("#include <color_fragment>", `#include <color_fragment>\n{ ${GRAINS[look.grain]} diffuseColor.rgb = mix(diffuseColor.rgb, grainColour, g); }`)
+      .replace("#include <color_fragment>", `#include <color_fragment>\n{ ${GRAINS[look.grain]} diffuseColor.rgb = left * mix(diffuseColor.rgb, grainColour, g); }`)
       .replace("#include <roughnessmap_fragment>", `#include <roughnessmap_fragment>\n${look.metal ? `{ ${GRAINS[look.grain]} roughnessFactor *= 0.8 + 0.4 * g; }` : ""}`);
   };
   out.customProgramCacheKey = () => look.grain + look.metal;
