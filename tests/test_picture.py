@@ -219,6 +219,26 @@ def test_marks_and_textures_are_not_there_before_the_knife_is_finished(stage: St
     assert (worked.pixels == bare_steel.pixels).all()
 
 
+def test_each_letter_of_a_mark_is_as_dark_in_a_small_picture_as_in_a_large_one() -> None:
+    design = example("galley_petty")
+    (mark,) = (zone for zone in design.knife.zones if isinstance(zone, MarkZone))
+    plain = Design(replace(design.knife, zones=()), order=design.order, work=design.work, steps=design.steps)
+
+    def ink(mm_per_pixel: float) -> npt.NDArray[np.float64]:
+        """What the mark takes of the light, along the mark in ten steps."""
+        made, without = (painting([each], mm_per_pixel=mm_per_pixel, bare=True) for each in (design, plain))
+        lost = np.clip(without.pixels.astype(float) - made.pixels, 0, None).sum(axis=2)
+        columns = np.arange(lost.shape[1]) + 0.5 - made.at([(mark.x, mark.y, 0.0)])[0, 0]
+        at = columns * mm_per_pixel / mark.width
+        near = np.abs(at) < 0.5
+        bins = ((at[near] + 0.5) * 10).astype(int)
+        return np.asarray(np.bincount(bins, lost.sum(axis=0)[near], minlength=10) * mm_per_pixel**2)
+
+    small, large = ink(0.15), ink(0.06)
+    # 0.96; with letters sampled at the middles of pixels 0.85.
+    assert np.corrcoef(small, large)[0, 1] > 0.93
+
+
 def test_the_handle_is_on_when_the_edge_is_sharpened() -> None:
     made = {stage: painting([example("galley_petty")], mm_per_pixel=0.5, stage=stage) for stage in STAGES}
     # Within the handle: wood is brown, steel is grey.

@@ -22,6 +22,9 @@ from bladegeom.quantities.lettering import text_width
 _MARK_STEP, _TEXTURE_STEP = 0.03, 0.1
 """Grid of a mark and of a textured region, mm."""
 
+_OF_PIXEL = 0.7
+"""Step of the grid of a mark by a pixel, at least: by eye."""
+
 _DIMPLE = 2.4
 """From one dimple to the next, mm: own choice."""
 
@@ -65,10 +68,10 @@ class Decal:
         return np.asarray(lower * (1 - up) + upper * up, dtype=np.float32)
 
 
-def decals(knife: Knife) -> tuple[Decal, ...]:
-    """All marks and textures of a knife, each on its face or faces."""
+def decals(knife: Knife, mm_per_pixel: float) -> tuple[Decal, ...]:
+    """All marks and textures of a knife, each on its face or faces; no finer than a picture of that scale shows."""
     return tuple(
-        _on_grid(placed.zone, flank, _drawn(placed.zone, placed.region))
+        _on_grid(placed.zone, flank, _drawn(placed.zone, placed.region), mm_per_pixel)
         for placed in placed_zones(knife)
         if not placed.region.is_empty
         for flank in placed.zone.flanks
@@ -89,8 +92,9 @@ def mark_lines(zone: MarkZone) -> list[FloatArray]:
     return [(start + ring) * turned + (zone.x, zone.y) for ring in text_outlines(zone.text, height)]
 
 
-def _on_grid(zone: MarkZone | TextureZone, flank: Flank, lines: list[FloatArray]) -> Decal:
-    step = _MARK_STEP if isinstance(zone, MarkZone) else _TEXTURE_STEP
+def _on_grid(zone: MarkZone | TextureZone, flank: Flank, lines: list[FloatArray], mm_per_pixel: float) -> Decal:
+    # Strokes finer than a pixel would be hit here and missed there: letters could be taken for others.
+    step = max(_MARK_STEP, _OF_PIXEL * mm_per_pixel) if isinstance(zone, MarkZone) else _TEXTURE_STEP
     if not lines:
         return Decal(zone=zone, flank=flank, corner=(0.0, 0.0), step=step, shares=np.zeros((2, 2), dtype=np.float32))
     x0, y0, x1, y1 = shapely.MultiPoint(np.concatenate(lines)).bounds

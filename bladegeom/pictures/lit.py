@@ -76,7 +76,7 @@ def scene_of(design: Design, solid: KnifeMesh, view: View, camera: Camera) -> Sc
         part=np.repeat(np.arange(len(meshes)), [len(mesh.triangles) for mesh in meshes]),
         surface=np.concatenate([how.surface, np.zeros(rest, dtype=np.int8)]),
         along=np.concatenate([how.along, np.zeros((rest, 3))]).astype(np.float32),
-        patterns=decals(design.knife) if solid.stage in ("finished", "sharp") else (),
+        patterns=decals(design.knife, camera.mm_per_pixel) if solid.stage in ("finished", "sharp") else (),
         finish=finish_of(design),
     )
 

@@ -28,7 +28,7 @@ _SHADES = 4
 _Width = Annotated[int, Between(300, 8000), InUnit("pixels")]
 
 _Hand = Annotated[float, Between(40.0, 140.0), InUnit("mm")]
-"""A child's to the broadest; own choice, about twice as far as grown people's hands in ``hand_measures.csv``."""
+"""A child's, to broader than any; own choice, so that a slip of the unit is seen."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
