@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 from collections.abc import Sequence
 
@@ -29,12 +30,22 @@ def options_of(arguments: Sequence[str] | None) -> argparse.Namespace:
     sections = options.command == "report"
     behind = [text for text in rest if not text.startswith("-") and (sections or "=" in text)]
     if len(behind) < len(rest) or (behind and not hasattr(options, "overrides")):
-        options.parser.error(f"unrecognized arguments: {' '.join(rest)}")
+        options.parser.error(f"unrecognized arguments: {' '.join(rest)}{_meant(options.parser, rest)}")
     if behind:
         options.overrides = [*options.overrides, *behind]
     if getattr(options, "geometry", False) and not options.json:
         options.parser.error("--geometry goes with --json")
     return options
+
+
+def _meant(parser: argparse.ArgumentParser, rest: Sequence[str]) -> str:
+    """The option that is likely meant by the first that there is none of, as a question."""
+    import difflib  # noqa: PLC0415
+
+    known = sorted(set(re.findall(r"--[\w-]+", parser.format_usage())))
+    written = next((text.partition("=")[0] for text in rest if text.startswith("--")), "")
+    near = difflib.get_close_matches(written, known, n=1, cutoff=0.7)
+    return f"; did you mean {near[0]}?" if near else ""
 
 
 class _Version(argparse.Action):

@@ -91,7 +91,8 @@ def _balance(facts: Facts, printing: Printing, *, only: Only, halves: bool) -> I
         yield f"it weighs {show_mass(plastic.mass)} in {made_of}; a handle alone tells nothing of the balance"
         return
     for what in facts.lacks:
-        yield f"the {what} is not in it, nor in what the knife weighs: it weighs {show_mass(plastic.mass)} in {made_of}"
+        mass = show_mass(plastic.mass)
+        yield f"the {what} is not in it, nor in what the knife weighs; the mock-up weighs {mass} in {made_of}"
         return
     yield (
         f"it weighs {show_mass(plastic.mass)} in {made_of}, the knife {show_mass(wanted.mass)}; it balances "
