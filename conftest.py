@@ -9,6 +9,7 @@ import dataclasses
 import gc
 from collections.abc import Generator
 from functools import cache
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -29,6 +30,10 @@ from bladegeom import (
 )
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.swelled import Swelled
+
+
+collect_ignore_glob = [] if find_spec("OCP") else ["bladegeom/breps/*", "bladegeom/writers/step.py"]
+"""What the kernel of an extra is needed for, examples in docstrings too."""
 
 
 @pytest.hookimpl(wrapper=True)

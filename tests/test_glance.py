@@ -160,9 +160,9 @@ def test_sections_are_those_of_the_whole_text(name: str) -> None:
 
 def test_a_section_that_the_design_has_nothing_of_says_so() -> None:
     design = Design(ground(bar_outline()))
-    for name in ("holes", "fasteners", "handle", "zones", "order"):
+    for name in ("holes", "fasteners", "handle", "zones", "order", "agreement"):
         assert report_section(design, name).startswith(f"nothing to tell of the {name}: ")
-    for name in set(SECTION_NAMES) - {"holes", "fasteners", "handle", "zones", "order"}:
+    for name in set(SECTION_NAMES) - {"holes", "fasteners", "handle", "zones", "order", "agreement"}:
         assert not report_section(design, name).startswith("nothing")
 
 

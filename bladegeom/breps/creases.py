@@ -15,7 +15,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from bladegeom.breps.plan import PlanCurve, through
+from bladegeom.breps.plan import PlanCurve, line_through
 from bladegeom.curves.curve import Curve, FloatArray
 from bladegeom.knife.side import Side
 
@@ -97,7 +97,7 @@ def _all_rays(edge: Curve) -> tuple[FloatArray, FloatArray, FloatArray]:
 def takeovers(side: Side, edge: Curve, steel: BaseGeometry) -> list[PlanCurve]:
     """Lines where one law of a side takes over from another ahead of the plunge line."""
     finder = _Finder(side, Rays(edge, steel), shapely.buffer(steel, _BEYOND))
-    return [through(points) for points in finder.lines()]
+    return [line_through(points) for points in finder.lines()]
 
 
 @dataclass(frozen=True, eq=False)
@@ -149,8 +149,8 @@ class _Finder:
             below = z[a, np.arange(len(a))] < z[b, np.arange(len(a))]
             low, high = np.where(below, middle, low), np.where(below, high, middle)
         at = place[row] + ((low + high) / 2)[:, None] * way[row]
-        for ray, one, other, point in zip(row.tolist(), a.tolist(), b.tolist(), at, strict=True):
-            pair = (min(one, other), max(one, other))
+        for ray, law, other, point in zip(row.tolist(), a.tolist(), b.tolist(), at, strict=True):
+            pair = (min(law, other), max(law, other))
             times = sum(key[:2] == pair for key in out[ray])
             out[ray][*pair, times] = point
         return out

@@ -9,7 +9,7 @@ import numpy as np
 
 from bladegeom.breps.fit import Law
 from bladegeom.breps.patch import Patch, interpolated
-from bladegeom.breps.plan import PlanCurve, through
+from bladegeom.breps.plan import PlanCurve, line_through
 from bladegeom.breps.splines import clamped
 from bladegeom.curves.curve import Curve, FloatArray
 
@@ -53,7 +53,7 @@ def fan_at_tip(edge: Curve, spine: Curve, height: Law) -> Patch | None:
 def crossing(fan: Patch) -> PlanCurve:
     """The line from edge to spine where it ends, and beyond both."""
     start, end = fan.poles[0, -1, :2], fan.poles[-1, -1, :2]
-    return through(np.stack([start - (end - start), end + (end - start)]))
+    return line_through(np.stack([start - (end - start), end + (end - start)]))
 
 
 def _from_tip(piece: FloatArray) -> PlanCurve | None:

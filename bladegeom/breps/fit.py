@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
-from bladegeom.breps.splines import HeightSpline, nearest
+from bladegeom.breps.splines import HeightSpline, nearest_spline
 from bladegeom.curves.curve import FloatArray
 
 Law = Callable[[FloatArray, FloatArray], FloatArray]
@@ -99,7 +99,7 @@ def _fitted(cell: Polygon, law: Law, border: FloatArray) -> Fitted:
         xy = frame.xy(uv)
         z = law(xy[:, 0], xy[:, 1])
         weight = np.concatenate([np.ones(len(inside)), np.full(len(edge), 2.0)])
-        spline = nearest(u_breaks, v_breaks, uv[:, 0], uv[:, 1], z, weight)
+        spline = nearest_spline(u_breaks, v_breaks, uv[:, 0], uv[:, 1], z, weight)
         off = np.abs(spline(uv[:, 0], uv[:, 1]) - z)
         if off.max() > WITHIN:
             off = off / np.hypot(1.0, spline.slope(uv[:, 0], uv[:, 1]))

@@ -15,12 +15,11 @@ from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt, gp_Trsf
 from OCP.TopoDS import TopoDS, TopoDS_Solid
 
 from bladegeom.breps.layers import layer
-from bladegeom.breps.plan import PlanCurve, cut
-from bladegeom.breps.plan import through as line_through
+from bladegeom.breps.plan import PlanCurve, cut, line_through
 from bladegeom.breps.scale import scale_solid, whole_handle
 from bladegeom.breps.sew import solid_between
 from bladegeom.breps.steel import steel_solid
-from bladegeom.breps.turned import WITHIN, common, less, require_sound, through, turned, volume
+from bladegeom.breps.turned import WITHIN, cut_by, drilled_through, require_sound, shared, turned, volume
 from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.stack import stacks
@@ -88,8 +87,8 @@ def _steel(knife: Knife, stage: Stage) -> BrepPart:
     where = f"blade, {stage}"
     with _told(where):
         high = knife.stock.thickness / 2 + _BEYOND
-        tools = [through(opening, -high, high) for opening in knife.openings]
-        solid = less(steel_solid(knife, stage), tools, where)
+        tools = [drilled_through(opening, -high, high) for opening in knife.openings]
+        solid = cut_by(steel_solid(knife, stage), tools, where)
         require_sound(solid, where, weigh(knife).stage(stage))
     return BrepPart(name="blade", material=knife.stock.material, solid=solid)
 
@@ -126,7 +125,7 @@ def _scale(knife: Knife, face: ScaleFace) -> TopoDS_Solid:
     solid = scale_solid(knife, floor=lambda x, _y: face.inside(x))
     low, high = _reach(knife, face)
     tools = [tool for stack in stacks(knife) for tool in turned(stack.removed, _place(stack), low, high)]
-    return less(solid, [*tools, *(through(hole, low, high) for hole in bare_holes(knife))], "scale")
+    return cut_by(solid, [*tools, *(drilled_through(hole, low, high) for hole in bare_holes(knife))], "scale")
 
 
 def _liners(knife: Knife, face: ScaleFace, weighed: dict[str, Moments]) -> Iterator[BrepPart]:
@@ -140,7 +139,9 @@ def _liners(knife: Knife, face: ScaleFace, weighed: dict[str, Moments]) -> Itera
             layers.append(layer(plan, cell, sheet.height, upper=True))
             layers.append(layer(plan, cell, partial(_inside, sheet), upper=False))
         name = "liner" if len(liners) == 1 else f"liner {number}"
-        solid = less(solid_between(plan, layers), [through(hole, low, high) for hole in _liner_holes(knife)], name)
+        solid = cut_by(
+            solid_between(plan, layers), [drilled_through(hole, low, high) for hole in _liner_holes(knife)], name
+        )
         yield from _pair(name, liner.material, solid, weighed)
         lift += liner.thickness
 
@@ -197,7 +198,7 @@ def _piece(solid: Solid, centre: Vector, whole: TopoDS_Solid | None) -> TopoDS_S
     made = turned(rings, centre, -_FAR if passes else 0.0, _FAR)
     if len(made) != 1:
         raise SolidError(f"{solid.name}: it is {len(made)} pieces, not one")
-    return made[0] if whole is None else common(whole, made[0], solid.name)
+    return made[0] if whole is None else shared(whole, made[0], solid.name)
 
 
 def _passes(solid: Solid) -> bool:

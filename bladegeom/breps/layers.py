@@ -9,7 +9,7 @@ from OCP.TopoDS import TopoDS_Edge
 
 from bladegeom.breps.fit import Fitted, Law, Plane, surface_of
 from bladegeom.breps.patch import Patch
-from bladegeom.breps.plan import Plan, PlanCurve, parameters
+from bladegeom.breps.plan import CellPlan, PlanCurve, parameters_at
 from bladegeom.breps.splines import dense, greville
 from bladegeom.curves.curve import FloatArray
 
@@ -38,7 +38,7 @@ class Layer:
         first, last = curve.ends
         if isinstance(self.surface, Patch):
             border, z, _ = self.surface.along(curve)
-            return dense(border.knots, parameters(border, curve(t)), 3) @ z
+            return dense(border.knots, parameters_at(border, curve(t)), 3) @ z
         inner = np.clip(t, first + _END * (last - first), last - _END * (last - first))
         return self.law(*curve(inner).T)
 
@@ -80,12 +80,12 @@ class Lifted:
         return self.curve.degree == 1
 
 
-def layer(plan: Plan, cell: int, law: Law, *, upper: bool) -> Layer:
+def layer(plan: CellPlan, cell: int, law: Law, *, upper: bool) -> Layer:
     """A layer with its surface."""
     return Layer(cell, law, surface_of(plan.cells[cell].polygon, law), upper)
 
 
-def mirrored(of: Layer) -> Layer:
+def layer_mirrored(of: Layer) -> Layer:
     """The same in the middle plane."""
     s = of.surface
     if isinstance(s, Plane):

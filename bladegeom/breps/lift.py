@@ -21,9 +21,9 @@ from bladegeom.breps.fit import Plane
 from bladegeom.breps.kernel import curve_in_space, curve_on_surface, straight_edge, vertex
 from bladegeom.breps.layers import Layer, Lifted
 from bladegeom.breps.patch import Patch
-from bladegeom.breps.plan import Plan, PlanCurve, PlanEdge, parameters
+from bladegeom.breps.plan import CellPlan, PlanCurve, PlanEdge, parameters_at
 from bladegeom.breps.splines import dense, greville
-from bladegeom.breps.surfaces import layer_surface, refined, upright_surface
+from bladegeom.breps.surfaces import layer_surface, upright_surface, with_knots
 from bladegeom.curves.curve import FloatArray
 
 _TOGETHER = 2e-3
@@ -42,9 +42,9 @@ _HERE = TopLoc_Location()
 class Lift:
     """Builds one solid; see :func:`solid_between`."""
 
-    def __init__(self, plan: Plan, layers: Sequence[Layer]) -> None:
+    def __init__(self, plan: CellPlan, layers: Sequence[Layer]) -> None:
         self.plan, self.layers = plan, layers
-        self.of_cell = {(one.cell, one.upper): one for one in layers}
+        self.of_cell = {(layer.cell, layer.upper): layer for layer in layers}
         self.heights: list[list[float]] = [[] for _ in plan.corners]
         self.lifted = [self._lift(number, edge) for number, edge in enumerate(plan.edges)]
         self._settle_corners()
@@ -52,8 +52,8 @@ class Lift:
         self.uprights: dict[tuple[int, int], TopoDS_Edge] = {}
         self.build = BRep_Builder()
         for edge, rows in zip(plan.edges, self.lifted, strict=True):
-            for one in rows:
-                self._make_edge(edge, one)
+            for row in rows:
+                self._make_edge(edge, row)
 
     # Heights
 
@@ -62,7 +62,7 @@ class Lift:
         first, last = edge.curve.ends
         t = first + (last - first) * _SHARES
         layers = [self.of_cell[cell, upper] for cell in self.plan.beside.get(number, ()) for upper in (False, True)]
-        z = [one.heights(edge.curve, t) for one in layers]
+        z = [layer.heights(edge.curve, t) for layer in layers]
         order = sorted(range(len(layers)), key=lambda i: (float(z[i].mean()), layers[i].upper))
         groups: list[list[int]] = []
         for i in order:
@@ -73,22 +73,22 @@ class Lift:
         return [self._curve(edge, [layers[i] for i in group]) for group in groups]
 
     def _curve(self, edge: PlanEdge, layers: list[Layer]) -> Lifted:
-        planes = [one.surface for one in layers if isinstance(one.surface, Plane)]
+        planes = [layer.surface for layer in layers if isinstance(layer.surface, Plane)]
         if planes:
             return Lifted(layers, edge.curve, planes[0](*edge.curve.poles.T))
-        for one in layers:
-            if isinstance(one.surface, Patch):
-                border, poles, _ = one.surface.along(edge.curve)
+        for layer in layers:
+            if isinstance(layer.surface, Patch):
+                border, poles, _ = layer.surface.along(edge.curve)
                 return Lifted(layers, border, poles)
         count = 4
         while True:
-            curve = refined(edge.curve, count)
+            curve = with_knots(edge.curve, count)
             t = greville(curve.knots, curve.degree)
-            z = np.mean([one.heights(curve, t) for one in layers], axis=0)
+            z = np.mean([layer.heights(curve, t) for layer in layers], axis=0)
             poles = np.asarray(np.linalg.solve(dense(curve.knots, t, curve.degree), z), dtype=np.float64)
             between = (t[1:] + t[:-1]) / 2
             there = dense(curve.knots, between, curve.degree) @ poles
-            off = np.abs(np.mean([one.heights(curve, between) for one in layers], axis=0) - there)
+            off = np.abs(np.mean([layer.heights(curve, between) for layer in layers], axis=0) - there)
             if off.max() < _ALONG or count >= _SPANS:
                 return Lifted(layers, curve, poles)
             count *= 2
@@ -97,21 +97,21 @@ class Lift:
         """Heights of solid corners over each corner of the side view; ends of edges that nearly meet there do."""
         ends: list[list[tuple[bool, float, Lifted, int]]] = [[] for _ in self.plan.corners]
         for edge, rows in zip(self.plan.edges, self.lifted, strict=True):
-            for one in rows:
-                plane = any(isinstance(layer.surface, Plane) for layer in one.layers)
-                ends[edge.start].append((not plane, float(one.z[0]), one, 0))
-                ends[edge.end].append((not plane, float(one.z[-1]), one, 1))
+            for row in rows:
+                plane = any(isinstance(layer.surface, Plane) for layer in row.layers)
+                ends[edge.start].append((not plane, float(row.z[0]), row, 0))
+                ends[edge.end].append((not plane, float(row.z[-1]), row, 1))
         for corner, meeting in enumerate(ends):
             found: list[tuple[bool, float]] = []
             for curved, z, *_ in sorted(meeting, key=lambda row: row[:2]):
                 if not any(abs(z - other) < _TOGETHER for _, other in found):
                     found.append((curved, z))
             self.heights[corner] = sorted(z for _, z in found)
-            for _, z, one, which in meeting:
+            for _, z, row, which in meeting:
                 nearest = int(np.abs(np.array(self.heights[corner]) - z).argmin())
-                one.ends = (nearest, one.ends[1]) if which == 0 else (one.ends[0], nearest)
-                if not any(isinstance(layer.surface, Plane) for layer in one.layers):
-                    one.z[0 if which == 0 else -1] = self.heights[corner][nearest]
+                row.ends = (nearest, row.ends[1]) if which == 0 else (row.ends[0], nearest)
+                if not any(isinstance(layer.surface, Plane) for layer in row.layers):
+                    row.z[0 if which == 0 else -1] = self.heights[corner][nearest]
 
     # Edges
 
@@ -121,20 +121,20 @@ class Lift:
             self.vertices[corner, rank] = vertex((x, y, self.heights[corner][rank]))
         return self.vertices[corner, rank]
 
-    def _make_edge(self, edge: PlanEdge, one: Lifted) -> None:
-        start, end = self._vertex(edge.start, one.ends[0]), self._vertex(edge.end, one.ends[1])
-        curve = one.curve
-        poles = np.column_stack([curve.poles, one.z])
-        self.build.MakeEdge(one.edge, curve_in_space(curve.knots, curve.degree, poles), 1e-7)
-        self.build.Add(one.edge, start.Oriented(TopAbs_FORWARD))
-        self.build.Add(one.edge, end.Oriented(TopAbs_REVERSED))
-        self.build.Range(one.edge, *curve.ends)
+    def _make_edge(self, edge: PlanEdge, row: Lifted) -> None:
+        start, end = self._vertex(edge.start, row.ends[0]), self._vertex(edge.end, row.ends[1])
+        curve = row.curve
+        poles = np.column_stack([curve.poles, row.z])
+        self.build.MakeEdge(row.edge, curve_in_space(curve.knots, curve.degree, poles), 1e-7)
+        self.build.Add(row.edge, start.Oriented(TopAbs_FORWARD))
+        self.build.Add(row.edge, end.Oriented(TopAbs_REVERSED))
+        self.build.Range(row.edge, *curve.ends)
         t = np.linspace(*curve.ends, _CHECKS)
-        z = dense(curve.knots, t, curve.degree) @ one.z
-        off = max(layer.off(curve, t, z) for layer in one.layers)
+        z = dense(curve.knots, t, curve.degree) @ row.z
+        off = max(layer.off(curve, t, z) for layer in row.layers)
         if curve is not edge.curve:
-            off = max(off, float(np.hypot(*(edge.curve(parameters(edge.curve, curve(t))) - curve(t)).T).max()))
-        self.build.UpdateEdge(one.edge, max(1e-7, 1.2 * off))
+            off = max(off, float(np.hypot(*(edge.curve(parameters_at(edge.curve, curve(t))) - curve(t)).T).max()))
+        self.build.UpdateEdge(row.edge, max(1e-7, 1.2 * off))
 
     def _upright(self, corner: int, rank: int) -> TopoDS_Edge:
         """From one solid corner to the next above it."""
@@ -153,25 +153,25 @@ class Lift:
 
     def faces(self) -> list[TopoDS_Face]:
         """All faces of the solid, outward."""
-        out = [self._cell_face(one) for one in self.layers]
+        out = [self._cell_face(layer) for layer in self.layers]
         for number, edge in enumerate(self.plan.edges):
             out += self._walls(number, edge)
         return out
 
-    def _cell_face(self, one: Layer) -> TopoDS_Face:
-        made = layer_surface(one.surface)
+    def _cell_face(self, layer: Layer) -> TopoDS_Face:
+        made = layer_surface(layer.surface)
         face = TopoDS_Face()
         self.build.MakeFace(face, made, 1e-7)
-        for wire in self.plan.cells[one.cell].wires:
-            self.build.Add(face, self._wire(one, wire, made))
-        return face if one.upper else TopoDS.Face(face.Reversed())
+        for wire in self.plan.cells[layer.cell].wires:
+            self.build.Add(face, self._wire(layer, wire, made))
+        return face if layer.upper else TopoDS.Face(face.Reversed())
 
-    def _wire(self, one: Layer, steps: Sequence[tuple[int, bool]], made: Geom_Surface) -> TopoDS_Wire:
+    def _wire(self, layer: Layer, steps: Sequence[tuple[int, bool]], made: Geom_Surface) -> TopoDS_Wire:
         wire = TopoDS_Wire()
         self.build.MakeWire(wire)
-        rows = [next(row for row in self.lifted[number] if one in row.layers) for number, _ in steps]
+        rows = [next(row for row in self.lifted[number] if layer in row.layers) for number, _ in steps]
         for k, ((number, forward), lifted) in enumerate(zip(steps, rows, strict=True)):
-            poles = one.pcurve(lifted.curve)
+            poles = layer.pcurve(lifted.curve)
             if poles is not None:
                 pcurve = curve_on_surface(lifted.curve.knots, lifted.curve.degree, poles)
                 self.build.UpdateEdge(lifted.edge, pcurve, made, _HERE, 1e-7)
@@ -179,21 +179,23 @@ class Lift:
             follower, ahead = rows[(k + 1) % len(rows)], steps[(k + 1) % len(rows)][1]
             corner = self.plan.edges[number].end if forward else self.plan.edges[number].start
             start, end = lifted.ends[1 if forward else 0], follower.ends[0 if ahead else 1]
-            self._close(one, wire, made, self._chain(corner, start, end), corner)
-            if start == end and isinstance(one.surface, Patch):
-                self._pinch(one.surface, wire, made, (lifted, forward), (follower, ahead), self._vertex(corner, start))
+            self._close(layer, wire, made, self._chain(corner, start, end), corner)
+            if start == end and isinstance(layer.surface, Patch):
+                self._pinch(
+                    layer.surface, wire, made, (lifted, forward), (follower, ahead), self._vertex(corner, start)
+                )
         wire.Closed(True)
         return wire
 
     def _close(
-        self, one: Layer, wire: TopoDS_Wire, made: Geom_Surface, chain: list[tuple[TopoDS_Edge, int]], corner: int
+        self, layer: Layer, wire: TopoDS_Wire, made: Geom_Surface, chain: list[tuple[TopoDS_Edge, int]], corner: int
     ) -> None:
         """Close a wire by the upright line in which a fan ends at its tip."""
         for upright, rank in chain:
-            if not isinstance(one.surface, Patch):
+            if not isinstance(layer.surface, Patch):
                 raise ValueError("a face stands at two heights at a corner")
             z = self.heights[corner]
-            low, high = one.surface.poles[0, 0, 2], one.surface.poles[-1, 0, 2]
+            low, high = layer.surface.poles[0, 0, 2], layer.surface.poles[-1, 0, 2]
             f = (np.array([z[rank], z[rank + 1]]) - low) / (high - low)
             poles = np.column_stack([f, np.zeros(2)])
             size = z[rank + 1] - z[rank]
@@ -256,7 +258,7 @@ class Lift:
         for row, turned in ((low, False), (high, True)):
             if edge.curve.degree > 1:
                 t = greville(row.curve.knots, row.curve.degree)
-                along = parameters(edge.curve, row.curve(t))
+                along = parameters_at(edge.curve, row.curve(t))
                 over = np.asarray(np.linalg.solve(dense(row.curve.knots, t, row.curve.degree), along), dtype=np.float64)
                 poles = np.column_stack([over, row.z])
                 self._loosen(edge.curve, row, over)

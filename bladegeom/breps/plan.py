@@ -71,7 +71,7 @@ class PlanCurve:
         return self(np.append(t, breaks[-1]))
 
 
-def through(points: FloatArray) -> PlanCurve:
+def line_through(points: FloatArray) -> PlanCurve:
     """The cubic spline through places (n, 2), n >= 2."""
     if len(points) < 4:
         return PlanCurve(np.array([0.0, 0.0, 1.0, 1.0]), 1, points[[0, -1]])
@@ -80,7 +80,7 @@ def through(points: FloatArray) -> PlanCurve:
     return PlanCurve(knots, 3, np.asarray(np.linalg.solve(dense(knots, at), points), dtype=np.float64))
 
 
-def parameters(curve: PlanCurve, places: FloatArray) -> FloatArray:
+def parameters_at(curve: PlanCurve, places: FloatArray) -> FloatArray:
     """Where places (n, 2) that lie on a curve stand on it, (n,)."""
     first, last = curve.ends
     if curve.degree == 1 and len(curve.poles) == 2:
@@ -130,7 +130,7 @@ class PlanCell:
 
 
 @dataclass(frozen=True, eq=False)
-class Plan:
+class CellPlan:
     """Corners (n, 2), edges, and the cells between them."""
 
     corners: FloatArray
@@ -148,7 +148,7 @@ class Plan:
         return out
 
 
-def cut(border: Curve, creases: Sequence[PlanCurve]) -> Plan:
+def cut(border: Curve, creases: Sequence[PlanCurve]) -> CellPlan:
     """Cells of a closed line, counter-clockwise, cut by creases that may run beyond it."""
     wire = BRepBuilderAPI_MakeWire()
     for curve in pieces_of(border):
@@ -177,7 +177,7 @@ def _edge(curve: PlanCurve) -> TopoDS_Edge:
     return BRepBuilderAPI_MakeEdge(curve_in_space(curve.knots, curve.degree, flat)).Edge()
 
 
-def _read(shape: TopoDS_Shape) -> Plan:
+def _read(shape: TopoDS_Shape) -> CellPlan:
     """Numbers of what the kernel made."""
     corners, edges, faces = (_numbered(shape, kind) for kind in (TopAbs_VERTEX, TopAbs_EDGE, TopAbs_FACE))
     places = [BRep_Tool.Pnt_s(TopoDS.Vertex(corner)) for corner in _all(corners)]
@@ -196,7 +196,7 @@ def _read(shape: TopoDS_Shape) -> Plan:
         wires = [_walked(TopoDS.Wire(wire), flat, edges) for wire in _explored(flat, TopAbs_WIRE)]
         wires = [wire for wire in wires if len(wire) > 1 or _closes(wire, plan_edges)]
         cells.append(_cell(wires, plan_edges))
-    return Plan(np.array([(place.X(), place.Y()) for place in places]), plan_edges, tuple(cells))
+    return CellPlan(np.array([(place.X(), place.Y()) for place in places]), plan_edges, tuple(cells))
 
 
 def _walked(wire: TopoDS_Wire, face: TopoDS_Face, edges: Numbers) -> tuple[tuple[int, bool], ...]:

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from bladegeom.breps.plan import PlanCurve, through
+from bladegeom.breps.plan import PlanCurve, line_through
 from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.side import Side
 
@@ -69,7 +69,7 @@ class Blend:
             # Where the face lies deeper than the radius, the hollow is a whole quarter and ends straight.
             foot = self.place(np.array([radius]), np.array([-_FAR]))
             pieces.append(np.stack([pieces[-1][-1], foot[0]]))
-        return [through(points) for points in pieces]
+        return [line_through(points) for points in pieces]
 
     @property
     def deeper_up_to(self) -> float | None:

@@ -11,9 +11,9 @@ from OCP.TopoDS import TopoDS_Solid
 from shapely import Polygon
 
 from bladegeom.breps.fit import Law
-from bladegeom.breps.layers import Layer, layer, mirrored
+from bladegeom.breps.layers import Layer, layer, layer_mirrored
 from bladegeom.breps.patch import Patch
-from bladegeom.breps.plan import Plan, PlanCell, PlanCurve, cut
+from bladegeom.breps.plan import CellPlan, PlanCell, PlanCurve, cut
 from bladegeom.breps.sew import merged, solid_between
 from bladegeom.breps.steel import CHORD
 from bladegeom.breps.strips import Rim, Strips
@@ -47,11 +47,11 @@ def scale_solid(knife: Knife, *, floor: Law) -> TopoDS_Solid:
 def whole_handle(knife: Knife) -> TopoDS_Solid:
     """All between the finished faces of both scales."""
     plan, uppers = _uppers(knife)
-    return solid_between(plan, [*uppers, *(mirrored(upper) for upper in uppers)])
+    return solid_between(plan, [*uppers, *(layer_mirrored(upper) for upper in uppers)])
 
 
 @memo
-def _uppers(knife: Knife) -> tuple[Plan, list[Layer]]:
+def _uppers(knife: Knife) -> tuple[CellPlan, list[Layer]]:
     """Cells of the handle with the finished face over each."""
     face = knife.scale_face
     if face is None:

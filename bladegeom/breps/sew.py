@@ -13,10 +13,10 @@ from OCP.TopoDS import TopoDS, TopoDS_Shell, TopoDS_Solid
 
 from bladegeom.breps.layers import Layer
 from bladegeom.breps.lift import Lift
-from bladegeom.breps.plan import Plan
+from bladegeom.breps.plan import CellPlan
 
 
-def solid_between(plan: Plan, layers: Sequence[Layer]) -> TopoDS_Solid:
+def solid_between(plan: CellPlan, layers: Sequence[Layer]) -> TopoDS_Solid:
     """The solid between the lower and the upper layer of every cell."""
     lift = Lift(plan, layers)
     build = BRep_Builder()

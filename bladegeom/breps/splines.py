@@ -79,7 +79,7 @@ class HeightSpline:
         return np.asarray(np.hypot(du, dv))
 
 
-def nearest(
+def nearest_spline(
     u_breaks: FloatArray, v_breaks: FloatArray, u: FloatArray, v: FloatArray, z: FloatArray, weight: FloatArray
 ) -> HeightSpline:
     """The spline over some breaks that comes nearest to heights at places, by weighted least squares."""

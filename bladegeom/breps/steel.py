@@ -15,9 +15,9 @@ from shapely import Polygon
 from bladegeom.breps.creases import takeovers
 from bladegeom.breps.fan import crossing, fan_at_tip
 from bladegeom.breps.fit import Law
-from bladegeom.breps.layers import Layer, layer, mirrored
+from bladegeom.breps.layers import Layer, layer, layer_mirrored
 from bladegeom.breps.patch import Patch
-from bladegeom.breps.plan import PlanCurve, cut, through
+from bladegeom.breps.plan import PlanCurve, cut, line_through
 from bladegeom.breps.plunge import Blend
 from bladegeom.breps.sew import solid_between
 from bladegeom.curves.curve import FloatArray
@@ -56,7 +56,7 @@ def steel_solid(knife: Knife, stage: Stage) -> TopoDS_Solid:
             else layer(plan, number, _law(side, cell.polygon), upper=True)
             for side, fan in zip(sides, fans, strict=True)
         ]
-        layers += [upper, mirrored(others[0] if others else upper)]
+        layers += [upper, layer_mirrored(others[0] if others else upper)]
     return solid_between(plan, layers)
 
 
@@ -79,7 +79,7 @@ def _lines(knife: Knife, side: Side) -> Iterator[PlanCurve]:
     step = Blend(side, steel).deeper_up_to if side.plunge_radius > 0 else None
     places = [start - _OVER * way, *([] if step is None else [start + step * way]), end + _OVER * way]
     for ends in itertools.pairwise(places):
-        yield through(np.array(ends))
+        yield line_through(np.array(ends))
     found = takeovers(side, knife.outline.edge, steel)
     yield from _joined(found, steel)
     if side.plunge_radius > 0:
@@ -119,7 +119,7 @@ def _stations(knife: Knife, side: Side) -> Iterator[PlanCurve]:
     taper = side.stock.taper
     for x, _ in taper:
         if x0 < x < x1:
-            yield through(np.array([[x, y0 - _OVER], [x, y1 + _OVER]]))
+            yield line_through(np.array([[x, y0 - _OVER], [x, y1 + _OVER]]))
 
 
 def _law(side: Side, cell: Polygon) -> Law:

@@ -56,7 +56,7 @@ Height = Callable[[FloatArray, FloatArray, FloatArray, FloatArray], FloatArray]
 """Height at places x, y that lie so far from border and front; NaN where that is to be measured."""
 
 
-def offset(piece: FloatArray, t: FloatArray, away: FloatArray) -> FloatArray:
+def strip_offset(piece: FloatArray, t: FloatArray, away: FloatArray) -> FloatArray:
     """Places (n, 2) to the left of a Bezier."""
     s = t[:, None]
     place = (1 - s) ** 3 * piece[0] + 3 * s * (1 - s) ** 2 * piece[1] + 3 * s * s * (1 - s) * piece[2] + s**3 * piece[3]
@@ -72,9 +72,9 @@ def meet(
     t, s = np.full(len(d), start[0]), np.full(len(d), start[1])
     h = 1e-6
     for _ in range(_NEWTON):
-        gap = offset(first, t, d) - offset(second, s, e)
-        dt = (offset(first, t + h, d) - offset(first, t - h, d)) / (2 * h)
-        ds = -(offset(second, s + h, e) - offset(second, s - h, e)) / (2 * h)
+        gap = strip_offset(first, t, d) - strip_offset(second, s, e)
+        dt = (strip_offset(first, t + h, d) - strip_offset(first, t - h, d)) / (2 * h)
+        ds = -(strip_offset(second, s + h, e) - strip_offset(second, s - h, e)) / (2 * h)
         det = dt[:, 0] * ds[:, 1] - dt[:, 1] * ds[:, 0]
         t = t - (gap[:, 0] * ds[:, 1] - gap[:, 1] * ds[:, 0]) / det
         s = s - (dt[:, 0] * gap[:, 1] - dt[:, 1] * gap[:, 0]) / det
@@ -121,7 +121,7 @@ class Strips:
             ) -> FloatArray:
                 d = rim.away(v)
                 low, high = _limits(piece, ends, d, wide)
-                return self._placed(offset(piece, low + (high - low) * u, d), d, of_front=of_front)
+                return self._placed(strip_offset(piece, low + (high - low) * u, d), d, of_front=of_front)
 
             yield interpolated(spans, _ACROSS, places)
         if wide == 0.0:
@@ -165,7 +165,7 @@ class Strips:
             # u runs along the line behind, away from the corner: further and further from the one before.
             d, e = first.away(u), second.away(v)
             t, s = meet(before, d, behind, e, start)
-            xy = offset(before, t, d)
+            xy = strip_offset(before, t, d)
             # Beyond its end a line is as far away as that end.
             d = np.where(t > 1, np.hypot(*(xy - before[-1]).T), d)
             e = np.where(s < 0, np.hypot(*(xy - behind[0]).T), e)
@@ -202,7 +202,7 @@ def _ways(line: Curve, d: FloatArray) -> FloatArray:
     low, high = np.zeros(len(d)), np.ones(len(d))
     for _ in range(50):
         middle = (low + high) / 2
-        nearer = np.hypot(*(offset(piece, middle, np.zeros(len(d))) - piece[0]).T) < d
+        nearer = np.hypot(*(strip_offset(piece, middle, np.zeros(len(d))) - piece[0]).T) < d
         low, high = np.where(nearer, middle, low), np.where(nearer, high, middle)
-    way = offset(piece, np.maximum(low, 1e-6), np.zeros(len(d))) - piece[0]
+    way = strip_offset(piece, np.maximum(low, 1e-6), np.zeros(len(d))) - piece[0]
     return np.asarray(np.arctan2(way[:, 1], way[:, 0]))

@@ -15,7 +15,7 @@ from bladegeom.breps.plan import PlanCurve
 from bladegeom.breps.splines import dense, greville
 
 
-def refined(curve: PlanCurve, count: int) -> PlanCurve:
+def with_knots(curve: PlanCurve, count: int) -> PlanCurve:
     """The same curve, as a cubic, with its spans cut further."""
     raised = _raised(curve)
     breaks = np.unique(raised.knots)

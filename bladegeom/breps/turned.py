@@ -81,7 +81,7 @@ def _polygon(points: list[gp_Pnt]) -> TopoDS_Wire:
     return wire.Wire()
 
 
-def through(opening: Opening, low: float, high: float) -> TopoDS_Solid:
+def drilled_through(opening: Opening, low: float, high: float) -> TopoDS_Solid:
     """What a hole or slot takes out between two heights."""
     if isinstance(opening, Hole):
         ring = Ring(inner=0.0, outer=opening.diameter / 2, low=None, high=None)
@@ -113,7 +113,7 @@ def _slot(opening: Opening, low: float) -> TopoDS_Face:
     return BRepBuilderAPI_MakeFace(wire.Wire()).Face()
 
 
-def less(solid: TopoDS_Solid, tools: Iterable[TopoDS_Solid], part: str) -> TopoDS_Solid:
+def cut_by(solid: TopoDS_Solid, tools: Iterable[TopoDS_Solid], part: str) -> TopoDS_Solid:
     """A solid less some tools.
 
     Raises:
@@ -130,7 +130,7 @@ def less(solid: TopoDS_Solid, tools: Iterable[TopoDS_Solid], part: str) -> TopoD
     return left
 
 
-def common(solid: TopoDS_Solid, tool: TopoDS_Solid, part: str) -> TopoDS_Solid:
+def shared(solid: TopoDS_Solid, tool: TopoDS_Solid, part: str) -> TopoDS_Solid:
     """What two solids share."""
     return _only(_boolean(BRepAlgoAPI_Common(), solid, [tool]), part)
 

@@ -37,7 +37,7 @@ from bladegeom import (
     weigh,
 )
 from bladegeom.breps.knife_breps import knife_breps
-from bladegeom.breps.turned import less, require_sound
+from bladegeom.breps.turned import cut_by, require_sound
 from bladegeom.knife.grind import STAGES, Flank, Stage
 from bladegeom.quantities.appearances import colour_of
 from bladegeom.solids.moments import Moments
@@ -190,7 +190,7 @@ def test_what_does_not_weigh_the_same_is_refused() -> None:
     with pytest.raises(SolidError, match="box"):
         require_sound(box, "box", _cubic(1002.0))
     with pytest.raises(SolidError, match="2 pieces"):
-        less(box, [Solid.make_box(20.0, 20.0, 2.0, Plane((-5.0, -5.0, 4.0))).wrapped], "box")
+        cut_by(box, [Solid.make_box(20.0, 20.0, 2.0, Plane((-5.0, -5.0, 4.0))).wrapped], "box")
 
 
 def _cubic(volume: float) -> Moments:
