@@ -191,7 +191,7 @@ def test_what_moves_the_balance_is_computed_for_its_section_alone(monkeypatch: p
 def test_what_is_no_section_or_no_design_is_refused() -> None:
     with pytest.raises(UnknownNameError) as unknown:
         report_section(Design(drop_point()), "bevle")
-    for name in SECTION_NAMES:
+    for name in sorted(SECTION_NAMES)[:12]:
         assert name in str(unknown.value)
     knife: Any = drop_point()
     for call in (glance, partial(report_section, name="bevel")):

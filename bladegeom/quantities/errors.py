@@ -11,7 +11,7 @@ from collections.abc import Iterable
 
 from bladegeom.quantities.told import told
 
-_MOST_NAMES = 13
+_MOST_NAMES = 12
 """A message lists no more known names than these."""
 
 
