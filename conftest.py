@@ -31,7 +31,6 @@ from bladegeom import (
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.swelled import Swelled
 
-
 collect_ignore_glob = [] if find_spec("OCP") else ["bladegeom/breps/*", "bladegeom/writers/step.py"]
 """What the kernel of an extra is needed for, examples in docstrings too."""
 
