@@ -14,6 +14,7 @@ from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Liner, Rounding, Scales
 from bladegeom.knife.stock import Stock
+from bladegeom.outline.halves import has_hidden_tang
 from bladegeom.outline.outline import Outline, join_halves
 from bladegeom.outline.parameter import parameters
 from bladegeom.placing.place import add_fasteners
@@ -83,7 +84,7 @@ def knives(draw: st.DrawFn) -> Knife:
         front_lean_deg=draw(st.sampled_from((0.0, 8.0))),
         hand_breadth=draw(st.sampled_from((None, 88.0))),
     )
-    if draw(st.booleans()):
+    if not has_hidden_tang(outline.profiles) and draw(st.booleans()):
         scales = Scales(
             slab="NEMA L",
             thickness=draw(st.floats(6.0, 10.0)),
