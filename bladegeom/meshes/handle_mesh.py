@@ -76,10 +76,7 @@ def _scale(knife: Knife, loop: ScaleLoop, top: ScaleTop, tolerance: float) -> Me
         for stack in stacks(knife)
         for profile in ring_profile(stack.removed, low, high)
     ]
-    left = less(body, [*bores, *(opening_mesh(hole, low, high, tolerance) for hole in bare_holes(knife))])
-    if not len(left.triangles):
-        raise MeshError("scale: its bores leave nothing of it; make them narrower, or fewer")
-    return left
+    return less(body, [*bores, *(opening_mesh(hole, low, high, tolerance) for hole in bare_holes(knife))])
 
 
 def _liners(knife: Knife, loop: ScaleLoop, tolerance: float) -> Iterator[MeshPart]:
@@ -105,6 +102,8 @@ def _liner_holes(knife: Knife) -> Iterator[Opening]:
 
 
 def _pair(name: str, made_of: Material, kind: Kind, right: Mesh) -> tuple[MeshPart, ...]:
+    if not len(right.triangles):
+        raise MeshError(f"{name}: its bores leave nothing of it; make them narrower, or fewer")
     return (
         MeshPart(name=f"right {name}", material=made_of, kind=kind, mesh=right),
         MeshPart(name=f"left {name}", material=made_of, kind=kind, mesh=right.mirrored()),

@@ -20,6 +20,7 @@ from bladegeom.meshes.mesh_part import MeshPart
 from bladegeom.meshes.plan import Plan
 from bladegeom.meshes.rod_mesh import rod_mesh
 from bladegeom.meshes.round_mesh import turned_mesh
+from bladegeom.quantities.solid_errors import MeshError
 from bladegeom.solids.mesh import Mesh
 from bladegeom.solids.revolve import Ring, Slope
 
@@ -61,6 +62,9 @@ def hardware_parts(at: Sequence[Stack], room: FlushWith, tolerance: float) -> It
         at: The fasteners.
         room: That they are trimmed to.
         tolerance: Greatest distance of a mesh from its laws, mm.
+
+    Raises:
+        MeshError: Nothing of a piece lies within the room.
     """
     bodies: dict[bool, Mesh] = {}
     found: list[tuple[str, str, Solid, Mesh]] = []
@@ -107,7 +111,10 @@ def _piece(
         return piece
     if through not in bodies:
         bodies[through] = room.body(through=through)
-    return common(piece, bodies[through])
+    left = common(piece, bodies[through])
+    if not len(left.triangles):
+        raise MeshError(f"{_single(solid.name)}: nothing of it lies within the handle{{at}}; move it", centre)
+    return left
 
 
 def ring_profile(rings: Sequence[Ring], low: float, high: float, *, mirrored: bool = False) -> list[FloatArray]:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import shapely
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.meshes.plan import Plan, twice_area
+from bladegeom.quantities.solid_errors import MeshError
 
 _ON = 1e-6
 """A place as near to a station stands on it, mm."""
@@ -35,9 +38,19 @@ def filled(outer: FloatArray, *holes: FloatArray) -> Plan:
     Args:
         outer: Corners of the loop, counter-clockwise, shape (n, 2), mm.
         holes: The same of loops inside it; all places are numbered in this order.
+
+    Raises:
+        MeshError: A loop meets itself.
     """
     xy = np.concatenate([outer, *holes])
-    found = shapely.get_coordinates(shapely.constrained_delaunay_triangles(shapely.Polygon(outer, holes)))
+    region = shapely.Polygon(outer, holes)
+    try:
+        found = shapely.get_coordinates(shapely.constrained_delaunay_triangles(region))
+    except shapely.errors.GEOSException as error:
+        raise MeshError(
+            "the border of the handle meets itself{at}; change the outline or the handle front there",
+            _where_met(region),
+        ) from error
     found = found.reshape(-1, 4, 2)[:, :3]
     mixed, own = found[..., 0] + 1j * found[..., 1], xy[:, 0] + 1j * xy[:, 1]
     order = np.argsort(own)
@@ -45,3 +58,9 @@ def filled(outer: FloatArray, *holes: FloatArray) -> Plan:
     clockwise = twice_area(*found.transpose(1, 0, 2)) < 0
     triangles[clockwise] = triangles[clockwise][:, ::-1]
     return Plan(xy=xy, triangles=triangles, block=np.zeros(len(triangles), dtype=np.int64))
+
+
+def _where_met(region: shapely.Polygon) -> tuple[float, float] | None:
+    """Where a border meets itself; GEOS says it behind its reason."""
+    found = re.search(r"\[(\S+) (\S+)\]", shapely.is_valid_reason(region))
+    return None if found is None else (float(found[1]), float(found[2]))

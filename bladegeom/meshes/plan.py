@@ -13,6 +13,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from bladegeom.curves.curve import FloatArray
+from bladegeom.quantities.solid_errors import MeshError
 from bladegeom.solids.mesh import Corners
 
 Field = Callable[[FloatArray, FloatArray], tuple[FloatArray, Corners]]
@@ -26,6 +27,9 @@ Marks = npt.NDArray[np.bool_]
 
 GRID = 1e-4
 """Corners of borders lie on a grid of this, mm, so that none is nearer to another."""
+
+_MOST = 200_000
+"""Triangles of a plan that is still made finer: more take tens of seconds and half a gigabyte; own choice."""
 
 _LEAST_AREA = 1e-9
 """A triangle with less is a line, mm2."""
@@ -88,6 +92,12 @@ class Plan:
         second[side[again]] = order[again - 1] // 3
         return first, second
 
+    @property
+    def rim(self) -> Corners:
+        """Corners at both ends of the sides of one triangle alone, in that triangle's own sense, shape (k, 2)."""
+        ends = np.stack([np.roll(self.triangles, -1, axis=1), np.roll(self.triangles, -2, axis=1)], axis=2)
+        return np.asarray(ends[np.bincount(self.sides.ravel(), minlength=len(self.edges))[self.sides] == 1])
+
     @cached_property
     def _found(self) -> tuple[Corners, Corners]:
         ends = np.sort(np.stack([np.roll(self.triangles, -1, axis=1), np.roll(self.triangles, -2, axis=1)]), axis=0)
@@ -99,9 +109,18 @@ class Plan:
 
         Args:
             where: Way along each edge from its first end, as a part of its length; NaN leaves it whole, shape (k,).
+
+        Raises:
+            MeshError: There would be too many triangles.
         """
         marked = np.flatnonzero(np.isfinite(where))
         first, last = self.xy[self.edges[marked]].transpose(1, 0, 2)
+        if len(self.triangles) + 2 * len(marked) > _MOST:
+            x, y = np.median((first + last) / 2, axis=0).tolist()
+            message = (
+                f"so fine a mesh takes more than {_MOST:,} triangles, most of them{{at}}; ask for a coarser tolerance"
+            )
+            raise MeshError(message, (x, y))
         xy = np.concatenate([self.xy, first + where[marked, None] * (last - first)])
         middle = np.full(len(where), -1)
         middle[marked] = len(self.xy) + np.arange(len(marked))

@@ -29,7 +29,13 @@ def rod_mesh(
         normals: Directions of the face at the corners of triangles over it.
         tolerance: Greatest distance from face and circles, mm.
     """
-    loops = [circle_in_chords(centre, radius, tolerance) for radius in (ring.outer, ring.inner) if radius > 0]
+    # The chords of a wall thinner than they are deep would cross, were there not as many of them on both sides.
+    thin = ring.outer - ring.inner < tolerance
+    loops = [
+        circle_in_chords(centre, radius, tolerance, of=ring.outer if thin else radius)
+        for radius in (ring.outer, ring.inner)
+        if radius > 0
+    ]
     plan = refined(filled(*loops), height, tolerance / 8)
     n, flip = len(plan.xy), np.array([1.0, 1.0, -1.0])
     right, up = np.column_stack([plan.xy, height(*plan.xy.T)]), normals(plan)
@@ -50,11 +56,11 @@ def rod_mesh(
 
 def _rims(plan: Plan, off: FloatArray, ring: Ring) -> list[Corners]:
     """The corners on the outer rim, and on the bore's if there is one, each round the axis."""
-    alone = np.bincount(plan.sides.ravel(), minlength=len(plan.edges)) == 1
-    on_rim = np.unique(plan.edges[alone])
-    on_rim = on_rim[np.argsort(np.arctan2(off[on_rim, 1], off[on_rim, 0]))]
-    outside = np.hypot(*off[on_rim].T) > (ring.inner + ring.outer) / 2
-    return [on_rim[outside], on_rim[~outside]] if ring.inner else [on_rim]
+    first, ahead = plan.rim.T
+    # Triangles lie to the left of their sides: these run round the outside one way, and round a bore the other.
+    outwards = off[first, 0] * off[ahead, 1] > off[first, 1] * off[ahead, 0]
+    rims = [first[outwards], first[~outwards]] if ring.inner else [first]
+    return [rim[np.argsort(np.arctan2(off[rim, 1], off[rim, 0]))] for rim in rims]
 
 
 def _wall(loop: Corners, below: int) -> Corners:

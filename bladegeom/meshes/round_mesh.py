@@ -13,15 +13,17 @@ _FEWEST = 24
 """Sides of the smallest circle."""
 
 
-def circle_in_chords(centre: Vector, radius: float, tolerance: float) -> FloatArray:
+def circle_in_chords(centre: Vector, radius: float, tolerance: float, *, of: float | None = None) -> FloatArray:
     """A polygon of a circle's own area, counter-clockwise from its +x side, shape (n, 2), mm; n is divisible by 4.
 
     Args:
         centre: (x, y), mm.
         radius: More than 0 mm.
         tolerance: Greatest distance from the circle, mm; there are 24 sides at least.
+        of: A circle that is to have as many sides has this radius, mm; None takes its own.
     """
-    way = np.arange(sides(radius, tolerance)) * (2 * np.pi / sides(radius, tolerance))
+    count = sides(radius if of is None else of, tolerance)
+    way = np.arange(count) * (2 * np.pi / count)
     return np.array(centre) + _grown(len(way)) * radius * np.stack([np.cos(way), np.sin(way)], axis=1)
 
 

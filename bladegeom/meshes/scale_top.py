@@ -26,6 +26,9 @@ _STEP = 1e-3
 
 _UPRIGHT = 1e-9
 
+_TABLE = 4_000_000
+"""Cells of a table of places by chords at a time, so that it takes tens of megabytes however many places there are."""
+
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class ScaleTop:
@@ -175,6 +178,11 @@ def _inwards(loop: ScaleLoop, places: tuple[FloatArray, FloatArray], along: Corn
 
 def _nearest(loop: ScaleLoop, xy: FloatArray, chords: Corners) -> Corners:
     """Which of some chords is nearest to each place."""
+    count = max(1, -(-len(xy) * len(chords) // _TABLE))
+    return np.concatenate([_nearest_of_all(loop, part, chords) for part in np.array_split(xy, count)])
+
+
+def _nearest_of_all(loop: ScaleLoop, xy: FloatArray, chords: Corners) -> Corners:
     start = loop.xy[chords]
     across = loop.across[chords]
     along = np.stack([across[:, 1], -across[:, 0]], axis=1)

@@ -18,6 +18,7 @@ from bladegeom.knife.side import Side
 from bladegeom.knife.stations import Stations
 from bladegeom.knife.zone import TextureZone
 from bladegeom.meshes.plunge import ahead_of, hollow
+from bladegeom.quantities.solid_errors import MeshError
 
 
 class SteelRegion(NamedTuple):
@@ -47,9 +48,14 @@ def steel_regions(
         chord: Greatest distance of borders from their curves, mm.
         tolerance: Of a mesh, mm.
         textured: Whether textures are sunk.
+
+    Raises:
+        MeshError: Its holes leave nothing of it.
     """
     plate = Polygon(flatten_pieces(knife.outline.loop.pieces, chord)[0])
     steel = shapely.difference(plate, shapely.union_all([_opening(hole, chord) for hole in knife.openings]))
+    if steel.is_empty:
+        raise MeshError("blade: its holes leave nothing of it; make them narrower, or fewer")
     half_plane = ahead_of(sides[0], plate.bounds)
     ahead, behind = shapely.intersection(steel, half_plane), shapely.difference(steel, half_plane)
     hollows = [hollow(side, plate.bounds, tolerance) for side in sides]

@@ -70,9 +70,11 @@ def missing(
     Returns:
         Shape (3, 6): as :func:`bladegeom.solids.moments.of_layers` takes them.
     """
-    if region.is_empty:
+    if not region.area:  # nothing, or what is left where two borders touch
         return np.zeros((3, 6))
     columns = columns_of(region, breaks, panel)
+    if not len(columns.x):
+        return np.zeros((3, 6))
     which, low, high = _smooth_stretches(columns, surface)
     way, weights = _ways(columns, which, low, high) if upright else (EVEN, EVEN_WEIGHT)
     size = (high - low)[:, None]

@@ -53,7 +53,7 @@ def columns_of(region: BaseGeometry, breaks: tuple[float, ...], panel: float) ->
     with np.errstate(divide="ignore", invalid="ignore"):
         way = (at - start[:, 0]) / (end[:, 0] - start[:, 0])
         y = np.where(crosses, start[:, 1] + way * (end[:, 1] - start[:, 1]), np.inf)
-    y = np.sort(y, axis=1)[:, : int(crosses.sum(axis=1).max())]
+    y = np.sort(y, axis=1)[:, : int(crosses.sum(axis=1).max(initial=0))]
     row, pair = np.nonzero(np.isfinite(y[:, 1::2]))
     return Columns(x[row], weight[row], y[row, 2 * pair], y[row, 2 * pair + 1])
 

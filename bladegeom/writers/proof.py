@@ -15,7 +15,7 @@ from bladegeom.writers import proof_numbers as numbers
 from bladegeom.writers.html import html_page
 from bladegeom.writers.proof_figure import Figure, proof_picture
 from bladegeom.writers.proof_findings import finding_rows, release_state, remarks
-from bladegeom.writers.proof_light import lit_faces
+from bladegeom.writers.proof_light import in_light
 from bladegeom.writers.proof_view import view
 from bladegeom.writers.report_text import CAUTION
 
@@ -51,7 +51,7 @@ def proof(design: Design, content: Mapping[str, Any]) -> bytes:
         remarks=said,
         state=release_state(content),
         facts=numbers.facts(content),
-        lit_faces=tuple(lit_faces(design)),
+        in_light=in_light(design),
         view=view(design),
         findings=finding_rows(content),
         sizes=numbers.size_numbers(content),

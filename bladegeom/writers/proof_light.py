@@ -10,6 +10,7 @@ from bladegeom.design.design import Design
 from bladegeom.knife.grind import Flank
 from bladegeom.pictures.layout import STANDS_FOR
 from bladegeom.pictures.painting import painting
+from bladegeom.quantities.solid_errors import MeshError
 
 _WIDTH = 1200
 """Pixels: sharp on a screen, and about a hundred kilobytes; own choice."""
@@ -36,8 +37,28 @@ class LitFace:
     down: int
 
 
-def lit_faces(design: Design) -> Iterator[LitFace]:
-    """The right face, and the left one where something stands there alone."""
+@dataclass(frozen=True, kw_only=True)
+class InLight:
+    """What the proof shows of the knife in light.
+
+    Args:
+        faces: The right one, and the left one where something stands there alone; none where no mesh stands for it.
+        lacks: Why there is none.
+    """
+
+    faces: tuple[LitFace, ...] = ()
+    lacks: str = ""
+
+
+def in_light(design: Design) -> InLight:
+    """Pictures, or why there are none: a faulty design still has its proof, which tells its findings."""
+    try:
+        return InLight(faces=tuple(_lit_faces(design)))
+    except MeshError as error:
+        return InLight(lacks=str(error))
+
+
+def _lit_faces(design: Design) -> Iterator[LitFace]:
     for flank in _faces(design):
         made = painting([design], flank, width=_WIDTH, bare=True)
         down, across, _ = made.pixels.shape

@@ -1,0 +1,108 @@
+"""Knives that try the meshes hard: a sound mesh, or one sentence that says where."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+
+import fastened
+import meshed
+import numpy as np
+import pytest
+import specimens
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bladegeom import Design, Fastener, Hole, Knife, MeshError, MeshPart, Pin, Stock, material, mesh, report, weigh
+from bladegeom.meshes import scale_top
+from bladegeom.meshes.loop_plan import filled
+from bladegeom.meshes.plan import Plan
+from bladegeom.meshes.rod_mesh import rod_mesh
+from bladegeom.meshes.scale_loop import scale_loop
+from bladegeom.solids.revolve import Ring
+from bladegeom.writers.proof import proof
+
+
+@given(st.floats(1e-6, 0.5), st.floats(0.05, 0.9), st.sampled_from((0.02, 0.1, 1.0)))
+def test_a_tube_is_sound_however_thin_its_wall(wall: float, leans: float, tolerance: float) -> None:
+    ring = Ring(inner=3.0 - wall, outer=3.0, low=(0.0, 0.0), high=None)
+    tube = rod_mesh(ring, (0.0, 0.0), lambda x, y: 5.0 + leans * x + 0.0 * y, _upright, tolerance)
+    meshed.require_sound(MeshPart(name="tube", material=material("304"), kind="hardware", mesh=tube))
+    assert tube.moments.amount == pytest.approx(10.0 * math.pi * (9.0 - ring.inner**2), rel=1e-6)
+
+
+def _upright(plan: Plan) -> np.ndarray:
+    return np.broadcast_to([0.0, 0.0, 1.0], (len(plan.triangles), 3, 3))
+
+
+def test_hardware_beside_the_handle_is_refused_with_its_place() -> None:
+    pin = Fastener(x=-60.0, y=20.0, hardware=Pin(rod="304", diameter=6.0))
+    with pytest.raises(MeshError) as caught:
+        mesh(fastened.bar(pin, scales=fastened.LINED))
+    assert caught.value.at == (-60.0, 20.0)
+    assert str(caught.value).startswith("pin: ")
+
+
+@pytest.mark.parametrize("purpose", ["lightening", "lanyard"])
+def test_a_hole_that_takes_all_is_refused(purpose: str) -> None:
+    hole = Hole(x=-50.0, y=-15.0, diameter=900.0, purpose=purpose)  # type: ignore[arg-type]
+    knife = fastened.bar(scales=fastened.LINED, holes=(hole,))
+    with pytest.raises(MeshError, match="blade: "):
+        mesh(knife)
+
+
+def test_no_more_triangles_than_can_be_held() -> None:
+    plan = filled(np.array([(0.0, 0.0), (10.0, 0.0), (10.0, 4.0), (0.0, 4.0)]))
+    while len(plan.triangles) < 60_000:
+        plan = plan.split(np.full(len(plan.edges), 0.5))
+    with pytest.raises(MeshError, match="coarser tolerance") as caught:
+        plan.split(np.full(len(plan.edges), 0.5))
+    assert caught.value.at is not None
+    assert np.hypot(*np.subtract(caught.value.at, (5.0, 2.0))) < 1.0
+
+
+def test_a_border_that_meets_itself_is_refused_with_its_place() -> None:
+    bow = np.array([(0.0, 0.0), (4.0, 4.0), (4.0, 0.0), (0.0, 4.0)])
+    with pytest.raises(MeshError) as caught:
+        filled(bow)
+    assert caught.value.at == (2.0, 2.0)
+
+
+def test_chords_are_found_alike_in_parts(monkeypatch: pytest.MonkeyPatch) -> None:
+    knife = fastened.bar(scales=fastened.CONTOURED)
+    assert knife.scale_face is not None
+    loop = scale_loop(knife, knife.scale_face, 0.02)
+    at_once = scale_top.scale_top(loop, 0.02)
+    monkeypatch.setattr(scale_top, "_TABLE", 1_000)
+    in_parts = scale_top.scale_top(loop, 0.02)
+    assert (in_parts.z == at_once.z).all()
+    assert np.abs(in_parts.normals - at_once.normals).max() < 1e-9
+
+
+@pytest.mark.parametrize("lean", [0.0, 10.0])
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_a_hole_that_only_touches_the_plunge_line_is_weighed_as_one_just_clear(lean: float, side: float) -> None:
+    knife = dataclasses.replace(
+        specimens.profile("drop_point", "straight"),
+        stock=Stock(steel="1084", thickness=4.0, taper=((-100.0, 3.9), (80.0, 3.0))),
+    )
+    grind = dataclasses.replace(knife.grind, plunge=dataclasses.replace(knife.grind.plunge, lean_deg=lean))
+    knife = dataclasses.replace(knife, grind=grind)
+    touching, clear = (_beside_plunge(knife, side, off) for off in (-1e-9, 1e-3))
+    assert weigh(touching).finished.amount == pytest.approx(weigh(clear).finished.amount, rel=1e-6)
+
+
+def _beside_plunge(knife: Knife, side: float, off: float) -> Knife:
+    """With a hole of 3 mm half way up the plunge line, beside it by some mm."""
+    foot, top = (np.array(end) for end in (knife.plunge_line.start, knife.plunge_line.end))
+    across = (top - foot)[::-1] * (1.0, -1.0) / np.linalg.norm(top - foot)
+    x, y = ((foot + top) / 2 + side * (1.5 + off) * across).tolist()
+    return dataclasses.replace(knife, holes=(Hole(x=x, y=y, diameter=3.0, purpose="lightening"),))
+
+
+def test_a_knife_that_no_mesh_stands_for_has_its_proof_all_the_same() -> None:
+    design = Design(fastened.bar(Fastener(x=-60.0, y=20.0, hardware=Pin(rod="304", diameter=6.0))))
+    page = proof(design, report(design)).decode()
+    assert "No picture: pin: nothing of it lies within the handle near x -60.00, y 20.00 mm" in page
+    assert "hole-outside" in page
+    assert "data:image/png" not in page
