@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from datetime import date
 from pathlib import Path
 
@@ -125,6 +126,26 @@ def test_an_older_agreement_is_never_lost(script: str, tmp_path: Path, capsys: p
     agreed.write_bytes(b"\xff nothing of ours")
     assert main([*again, "--again"]) == 0
     assert (tmp_path / "knife.agreed-older.toml").read_bytes() == b"\xff nothing of ours"
+
+
+@pytest.mark.parametrize("kind", ["pipe", "device", "far too long"])
+def test_what_can_be_no_older_agreement_is_not_waited_for_nor_read_to_its_end(
+    kind: str, script: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    agreed = tmp_path / "knife.agreed.toml"
+    if kind == "pipe":
+        os.mkfifo(agreed)
+    elif kind == "device":
+        agreed.symlink_to("/dev/zero")
+    else:
+        agreed.write_bytes(b"#" * 2_000_001)
+    before = agreed.lstat()
+    assert main(["agree", script, "--signed", "on paper", *SIGNED, "--again"]) == 2
+    assert "knife.agreed.toml" in capsys.readouterr().err
+    assert main(["check", script]) == 1
+    assert "agreement-unread" in capsys.readouterr().out
+    assert agreed.lstat().st_mtime_ns == before.st_mtime_ns
+    assert list(tmp_path.glob("*.agreed*")) == [agreed]
 
 
 def test_the_price_is_told_and_agreed_only_where_it_is_asked_for(

@@ -232,3 +232,21 @@ def test_what_is_in_the_way_is_told_once(tmp_path: Path) -> None:
     with pytest.raises(ExportError) as caught:
         write_all(tmp_path, {"a.txt": b"new"})
     assert str(caught.value).count("a.txt") == 1
+
+
+@pytest.mark.parametrize(
+    ("there", "new", "told"),
+    [
+        (b"my own words\n", b"\x89PNG\r\n\x1a\n\0", "holds text, not a picture (PNG)"),
+        (b"\x89PNG\r\n\x1a\n\0", b"my own words\n", "holds a picture (PNG), not text"),
+        (b"glTF\2\0\0\0", b"PK\3\4\0", "holds a GLB, not an archive (ZIP, 3MF)"),
+        (b"a solid\0\0\0", b"PK\3\4\0", "holds bytes that are no text, not an archive (ZIP, 3MF)"),
+    ],
+)
+def test_pictures_and_solids_replace_their_own_kind_alone(tmp_path: Path, there: bytes, new: bytes, told: str) -> None:
+    (tmp_path / "a").write_bytes(there)
+    with pytest.raises(ExportError) as caught:
+        write_all(tmp_path, {"a": new})
+    assert told in str(caught.value)
+    assert held(tmp_path) == {"a": there}
+    write_all(tmp_path, {"a": there + b"more"})

@@ -406,3 +406,8 @@ def test_a_call_that_the_library_refuses_is_told_without_words_of_python(
     assert_tells(str(caught.value), *facts)
     for jargon in ("__init__", "positional", "keyword", "TypeError", "ImportError", "__init__.py"):
         assert jargon not in str(caught.value)
+
+
+def test_a_device_named_by_mistake_is_not_read_to_its_end() -> None:
+    with pytest.raises(ScriptError, match="larger than 10 MB"):
+        load_script(Path("/dev/zero"))

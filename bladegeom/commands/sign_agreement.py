@@ -8,12 +8,13 @@ from pathlib import Path
 from typing import Final
 
 from bladegeom.agreement.agreed import Agreed
-from bladegeom.agreement.agreed_toml import agreed_text
+from bladegeom.agreement.agreed_toml import MOST_BYTES, agreed_text
 from bladegeom.agreement.page_parts import PageQuestion
 from bladegeom.agreement.signed import Answered
 from bladegeom.quantities.errors import AgreementError, UnknownNameError
 from bladegeom.quantities.paths import agreed_file
-from bladegeom.writers.files import write_all
+from bladegeom.quantities.text_file import bounded_bytes
+from bladegeom.writers.files import require_replaceable, write_all
 
 _KEPT: Final = re.compile(r'^date = "?(\d{4}-\d\d-\d\d)', re.MULTILINE)
 """The day in an older agreement; one that cannot be read is kept all the same."""
@@ -62,7 +63,8 @@ def write_agreed(script: Path, agreed: Agreed, *, again: bool) -> tuple[Path, ..
 
     Raises:
         AgreementError: There is one already, and nobody said that it is agreed on again.
-        ExportError: A file cannot be written.
+        ExportError: A file cannot be written, or something else than a plain file of text stands there.
+        UnreadableFileError: What stands there cannot be read, or is far too long for an agreement.
     """
     path = agreed_file(script)
     files = {path.name: agreed_text(agreed).encode()}
@@ -72,7 +74,8 @@ def write_agreed(script: Path, agreed: Agreed, *, again: bool) -> tuple[Path, ..
                 f"{path} holds an agreement already: where this one takes its place, say --again; the older one is "
                 "kept beside it"
             )
-        older = path.read_bytes()
+        require_replaceable(path, files[path.name])
+        older = bounded_bytes(path, most_bytes=MOST_BYTES, advice="that is no agreement; move it away")
         files[_kept_as(path, older).name] = older
     return write_all(path.parent, files)
 

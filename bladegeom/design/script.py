@@ -23,6 +23,9 @@ from bladegeom.settings.settings import Settings, settings_in_force
 
 _MODULE = "bladegeom_script"
 
+_MOST_BYTES: Final = 10_000_000
+"""So that a device or a film named by mistake is not read to its end; own choice."""
+
 _NOTHING: Final[Mapping[str, object]] = {}
 
 _OWN_NAMES = (ast.FunctionDef, ast.AsyncFunctionDef, ast.ClassDef)
@@ -187,9 +190,12 @@ def load_script(path: Path, settings: Settings | None = None) -> Script:
         ScriptError: It cannot be read, has a mistake, or defines no design(...) whose parameters all have defaults.
     """
     try:
-        source = path.read_bytes()
+        with path.open("rb") as file:
+            source = file.read(_MOST_BYTES + 1)
     except OSError as error:
         raise ScriptError(str(path), f"the script cannot be read ({error.strerror or error})") from error
+    if len(source) > _MOST_BYTES:
+        raise ScriptError(str(path), f"the file is larger than {_MOST_BYTES / 1e6:g} MB; no script of a knife is")
     return script_of(path, source, settings)
 
 

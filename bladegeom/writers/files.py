@@ -161,8 +161,12 @@ _KINDS: Final = (
     ("a PDF", rb"%PDF-"),
     ("a web page", rb"<!doctype html"),
     ("a drawing (SVG)", rb"(<\?xml[^>]*>\s*)?<svg"),
+    ("a picture (PNG)", rb"\x89PNG"),
+    ("an archive (ZIP, 3MF)", rb"PK\x03\x04"),
+    ("a GLB", rb"glTF"),
 )
-"""What files begin with; source: ISO 32000-1 7.5.2, HTML living standard 13.1.1, SVG 1.1."""
+"""What files begin with; source: ISO 32000-1 7.5.2, HTML living standard 13.1.1, SVG 1.1, PNG 1.2 section 3.1, APPNOTE
+6.3 section 4.3.7, glTF 2.0 section 4.4.2."""
 
 
 def _kind(start: bytes) -> str:
@@ -173,7 +177,7 @@ def _kind(start: bytes) -> str:
         if re.match(pattern, start.lstrip(), re.IGNORECASE):
             return words
     # A table whose end a power cut has filled with zeros is still a table.
-    return "no text" if b"\0" in start.splitlines()[0] else "text"
+    return "bytes that are no text" if b"\0" in start.splitlines()[0] else "text"
 
 
 def file_stem(name: str, revision: str) -> str:
