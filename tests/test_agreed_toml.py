@@ -205,6 +205,23 @@ def test_a_file_that_may_not_be_read_is_no_agreement(script: Path) -> None:
     assert isinstance(Design.from_script(script).agreed, Spoiled)
 
 
+@pytest.mark.parametrize("where", ["customer", "maker", "note"])
+def test_a_broken_letter_is_told_and_nothing_is_written(
+    where: str, script: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """As the shell hands one over, from a terminal in another encoding."""
+    path = script.with_suffix(".agreed.toml")
+    before = path.read_bytes()
+    told = {"customer": "Ada", "maker": "Bo", "note": "x"} | {where: "M\udcfcller"}
+    options = [f"--{key}={value}" for key, value in told.items()]
+    signed = ["agree", str(script), "--signed=on paper", "--date=2026-04-03", "--leave-open", "--again", *options]
+    assert main(signed) == 2
+    error = capsys.readouterr().err
+    assert "M\\udcfcller" in error
+    assert error.count("\n") == 1
+    assert path.read_bytes() == before
+
+
 def test_a_folder_of_that_name_is_no_agreement(script: Path) -> None:
     path = script.with_suffix(".agreed.toml")
     path.unlink()

@@ -226,3 +226,8 @@ def test_corners_are_split_at_creases_and_joined_where_it_is_smooth() -> None:
 def test_the_same_bodies_give_the_same_bytes() -> None:
     assert glb(BODIES, title=TITLE) == glb(BODIES, title=TITLE)
     assert stl(STEEL.mesh, title=TITLE) == stl(STEEL.mesh, title=TITLE)
+
+
+def test_an_stl_header_obeys_no_name() -> None:
+    data = stl(RIGHT.mesh, title="a\0b\x1b[2J\nc\x7f \u202e")
+    assert data[:80].rstrip(b"\0").decode("ascii").isprintable()

@@ -19,6 +19,7 @@ from bladegeom.agreement.agreed import Agreed, Table
 from bladegeom.agreement.signed import AgreedPrice, Answered, Signed
 from bladegeom.agreement.state import IS, LINE, is_line
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.lettering import visible
 from bladegeom.quantities.paths import path_of
 from bladegeom.quantities.table_values import value_from_table
 from bladegeom.quantities.toml_table import TomlTable, read_toml
@@ -31,6 +32,9 @@ MOST_BYTES: Final = 2_000_000
 
 _DEEPEST: Final = 20
 """So many tables within each other; own choice: a knife has eight."""
+
+_SHOWN: Final = 80
+"""Letters of a line that are told; own choice."""
 
 _LETTERS: Final = 16
 _AGAIN: Final = "let the customer see the page again and agree anew"
@@ -45,7 +49,7 @@ def agreed_text(agreed: Agreed) -> str:
         agreed: What was agreed.
 
     Raises:
-        ParameterError: It would be longer than such a file may be.
+        ParameterError: It would be longer than such a file may be, or holds what is no letter.
 
     >>> from bladegeom import Signed
     >>> signed = Signed(customer="the cook", maker="the smith", date="2026-03-09", how="on paper")
@@ -54,7 +58,12 @@ def agreed_text(agreed: Agreed) -> str:
     """
     content = _content(agreed)
     marked = {"format": FORMAT, "version": VERSION, "checksum": _checksum(content), **content}
-    text = _HEAD + "\n".join(_lines(marked)) + "\n"
+    lines = list(_lines(marked))
+    for line in lines:
+        if broken := re.search("[\ud800-\udfff]", line):
+            must = f"hold letters alone: {visible(broken[0])} is a broken one; write it anew"
+            raise ParameterError("agreement: text", line, must, shown=visible(line)[:_SHOWN])
+    text = _HEAD + "\n".join(lines) + "\n"
     if len(text.encode()) > MOST_BYTES:
         must = f"be at most {MOST_BYTES / 1e6:g} MB: trace the outline with fewer points"
         raise ParameterError("agreement: file", f"{len(text.encode()) / 1e6:.1f} MB", must)
@@ -115,7 +124,7 @@ def _require_ours(table: TomlTable) -> None:
         )
     version = table.content.get("version")
     if type(version) is not int or version < 1:
-        raise table.error(f"version must be a whole number; {_AGAIN}", "version")
+        raise table.error(f"version must be a whole number from 1 on; {_AGAIN}", "version")
     if version > VERSION:
         message = f"the file is of format {version}, and this bladegeom reads {VERSION}: bring bladegeom up to date"
         raise table.error(message, "version")

@@ -10,6 +10,7 @@ import struct
 
 import numpy as np
 
+from bladegeom.quantities.lettering import one_line
 from bladegeom.solids.mesh import Mesh
 
 _HEADER = 80
@@ -25,7 +26,7 @@ def stl(mesh: Mesh, *, title: str) -> bytes:
         title: Stands in the header as far as it goes; what is no ASCII is left out.
     """
     # A header that begins with "solid" would be taken for the text form, and so would one without a zero.
-    header = f"bladegeom, mm: {title}".encode("ascii", errors="ignore")[: _HEADER - 1].ljust(_HEADER, b"\0")
+    header = f"bladegeom, mm: {one_line(title)}".encode("ascii", errors="ignore")[: _HEADER - 1].ljust(_HEADER, b"\0")
     corners = mesh.vertices[mesh.triangles]
     across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     length = np.linalg.norm(across, axis=1, keepdims=True)
