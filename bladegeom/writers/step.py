@@ -27,6 +27,7 @@ from bladegeom.breps.knife_breps import BrepPart, knife_breps
 from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.appearances import colour_of
+from bladegeom.quantities.lettering import one_line
 from bladegeom.quantities.solid_errors import SolidError
 
 _MM = 0.001
@@ -34,6 +35,9 @@ _MM = 0.001
 
 _TIME = "1970-01-01T00:00:00"
 """Stands where the format wants the time of writing: the same parts are the same bytes."""
+
+_TITLE = "bladegeom-title"
+"""Stands in its place while the kernel writes, which spells letters beyond ASCII in its own way."""
 
 _SOLID = re.compile(rb"ADVANCED_BREP_SHAPE_REPRESENTATION\('[^']*',\(\s*#\d+,\s*(#\d+)\),\s*(#\d+)\)")
 _USAGE = re.compile(rb"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\()'\d+'")
@@ -71,22 +75,21 @@ def step(knife: Knife, stage: Stage, *, title: str, description: str) -> bytes:
 
     Source: ISO 10303-21 for the head of the file.
     """
-    parts = knife_breps(knife, stage)
-    written = _HEADER.sub(
-        lambda found: _header(title, description, found[1]), _written(_document(parts, title)), count=1
-    )
+    title, parts = one_line(title), knife_breps(knife, stage)
+    written = _HEADER.sub(lambda found: _header(title, description, found[1]), _written(_document(parts)), count=1)
     count = itertools.count(1)
     written = _USAGE.sub(lambda found: b"%s'%d'" % (found[1], next(count)), written)
+    written = written.replace(f"'{_TITLE}'".encode(), _text(title).encode("ascii"))
     return _coloured(written, [colour_of(part.material) for part in parts])
 
 
-def _document(parts: Sequence[BrepPart], title: str) -> TDocStd_Document:
+def _document(parts: Sequence[BrepPart]) -> TDocStd_Document:
     """The assembly with its names."""
     document = TDocStd_Document(TCollection_ExtendedString("bladegeom"))
     XCAFDoc_DocumentTool.SetLengthUnit_s(document, _MM)
     shapes = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
     whole = shapes.NewShape()
-    _name(whole, title)
+    _name(whole, _TITLE)
     for part in parts:
         label = shapes.AddShape(part.solid, False)
         _name(label, part.name)
@@ -148,13 +151,16 @@ def _header(title: str, description: str, schema: bytes) -> bytes:
 
 
 def _text(words: str) -> str:
-    """A string as the format spells it: other letters by their number in UCS-2 or UCS-4."""
+    """A string as the format spells it: other letters by their number in UCS-2 or UCS-4.
+
+    So is the apostrophe, which may be doubled too: the kernel's own reader loses its way where one ends a word.
+    """
     out = []
     for letter in words:
         code = ord(letter)
-        if letter in "'\\":
+        if letter == "\\":
             out.append(2 * letter)
-        elif 32 <= code < 127:
+        elif 32 <= code < 127 and letter != "'":
             out.append(letter)
         else:
             out.append(f"\\X2\\{code:04X}\\X0\\" if code < 0x10000 else f"\\X4\\{code:08X}\\X0\\")

@@ -183,6 +183,35 @@ def test_the_same_design_gives_the_same_bytes(monkeypatch: pytest.MonkeyPatch) -
     assert b"SI_UNIT(.MILLI.,.METRE.)" in first
 
 
+@pytest.mark.parametrize(
+    "name", ["Chef 8'", "a'''b #1=", "Bj\u00f8rn's \U0001f52a", "a\\b ENDSEC;", "broken \udc80", "two\nlines\x1b[2J"]
+)
+def test_any_name_is_spelled_as_the_format_asks(name: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """The kernel writes letters beyond ASCII raw, and cannot read a doubled apostrophe at the end of a word."""
+    made = Design(dataclasses.replace(_without_handle(knife_of("galley_petty", monkeypatch)), name=name))
+    (path,) = solid(made, stage="blank", tolerance=0.1).save(tmp_path / "knife.step")
+    text = path.read_bytes().decode("ascii")
+    assert f"FILE_NAME({_spelled(made.title)}," in text
+    assert f"PRODUCT({_spelled(made.title)},{_spelled(made.title)},'',(" in text
+    assert "bladegeom-title" not in text
+    assert_same(import_step(path), weigh(made.knife).blank)
+
+
+def _spelled(words: str) -> str:
+    """Source: ISO 10303-21, 6.4.3: strings, and the control directives for letters of ISO 10646."""
+    spelled = ""
+    for letter in words:
+        if not letter.isprintable():
+            spelled += " "
+        elif letter > "\uffff":
+            spelled += f"\\X4\\{ord(letter):08X}\\X0\\"
+        elif letter > "~" or letter == "'":
+            spelled += f"\\X2\\{ord(letter):04X}\\X0\\"
+        else:
+            spelled += {"\\": "\\\\"}.get(letter, letter)
+    return f"'{spelled}'"
+
+
 def test_what_does_not_weigh_the_same_is_refused() -> None:
     box = Solid.make_box(10.0, 10.0, 10.0).wrapped
     weighed = _cubic(1000.0)
