@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
 import math
 
@@ -13,12 +14,32 @@ import specimens
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bladegeom import Design, Fastener, Hole, Knife, MeshError, MeshPart, Pin, Stock, material, mesh, report, weigh
+from bladegeom import (
+    Design,
+    Fastener,
+    FlatBevel,
+    Grind,
+    Hole,
+    Knife,
+    MeshError,
+    MeshPart,
+    Pin,
+    Plunge,
+    Stock,
+    TextureZone,
+    check,
+    join_halves,
+    material,
+    mesh,
+    report,
+    weigh,
+)
 from bladegeom.meshes import scale_top
 from bladegeom.meshes.loop_plan import filled
 from bladegeom.meshes.plan import Plan
 from bladegeom.meshes.rod_mesh import rod_mesh
 from bladegeom.meshes.scale_loop import scale_loop
+from bladegeom.profiles import get
 from bladegeom.solids.revolve import Ring
 from bladegeom.writers.proof import proof
 
@@ -106,3 +127,19 @@ def test_a_knife_that_no_mesh_stands_for_has_its_proof_all_the_same() -> None:
     assert "No picture: pin: nothing of it lies within the handle near x -60.00, y 20.00 mm" in page
     assert "hole-outside" in page
     assert "data:image/png" not in page
+
+
+def test_a_plunge_line_at_the_very_tip_and_a_bevel_of_nothing_are_checked_and_told() -> None:
+    outline = join_halves(get("cleaver")(blade_length=178.0, height=84.0), get("straight")())
+    plunge = Plunge(x=177.5, lean_deg=10.0, radius=12.0)
+    knife = Knife(
+        name="hard",
+        outline=outline,
+        stock=Stock(steel="1084", thickness=0.3, taper=((0.0, 0.3), (106.8, 0.18), (178.0, 0.0003))),
+        grind=Grind(bevel=FlatBevel(height=0.01, edge_thickness=0.0), plunge=plunge),
+        zones=(TextureZone(start=20.0, end=60.0, depth=0.05, least_thickness=0.01),),
+    )
+    assert check(knife)
+    with contextlib.suppress(MeshError):
+        for part in mesh(knife).parts:
+            meshed.require_sound(part)

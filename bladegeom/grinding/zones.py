@@ -141,7 +141,9 @@ def _under_faces(knife: Knife, flank: Flank) -> BaseGeometry:
     above = [
         Polygon([(row[0, 0], top), *row.tolist(), (row[-1, 0], top)]) for row in grind_line(knife, "finished", flank)
     ]
-    return shapely.difference(knife.bevel_region, shapely.union_all(above))
+    # A grind line may cross itself where a law ends, and then bounds more than one region.
+    sound = [part if part.is_valid else shapely.make_valid(part) for part in above]
+    return shapely.difference(knife.bevel_region, shapely.union_all(sound))
 
 
 def _ahead_of_front(knife: Knife, margin: float) -> BaseGeometry:
