@@ -31,6 +31,7 @@ from bladegeom import (
     join_halves,
     material,
     mesh,
+    picture,
     report,
     weigh,
 )
@@ -143,3 +144,12 @@ def test_a_plunge_line_at_the_very_tip_and_a_bevel_of_nothing_are_checked_and_to
     with contextlib.suppress(MeshError):
         for part in mesh(knife).parts:
             meshed.require_sound(part)
+
+
+@pytest.mark.parametrize("lean", [10.0, -10.0])
+def test_a_hand_is_drawn_behind_a_stick_tang_whose_front_leans(lean: float) -> None:
+    outline = join_halves(get("tanto")(), get("stick_tang")())
+    knife = dataclasses.replace(specimens.ground(outline), front_lean_deg=lean, front_bow=-2.0)
+    made = picture(knife, width=300, stage="blank", hand=85.0)
+    bare = picture(knife, width=300, stage="blank")
+    assert (made.pixels.shape != bare.pixels.shape) or (made.pixels != bare.pixels).any()

@@ -53,7 +53,8 @@ def hand_shape(knife: Knife, breadth: float) -> BaseGeometry:
 def _middle_height(knife: Knife, x: float, otherwise: float) -> float:
     """Of the handle at a station."""
     _, low, _, high = knife.outline.bounds
-    across = shapely.intersection(knife.handle_region, shapely.LineString([(x, low), (x, high)]))
+    # A front that leans over the shoulder of a stick tang makes a handle that meets itself.
+    across = shapely.intersection(shapely.make_valid(knife.handle_region), shapely.LineString([(x, low), (x, high)]))
     return otherwise if across.is_empty else float(across.centroid.y)
 
 
