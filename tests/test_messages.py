@@ -15,6 +15,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+import fastened
 import orders
 import pytest
 from agreements import SEEN, UNSEEN, agreed_design
@@ -59,6 +60,7 @@ from bladegeom import (
     join_halves,
     length,
     material,
+    mesh,
     mockup,
     pages,
     picture,
@@ -229,6 +231,11 @@ REFUSED: dict[str, Callable[[], object]] = {
     "a step in two places": lambda: AddStep(
         operation=Operation(key="blue", title="Blue"), before="etch", after="surface"
     ),
+    # Meshes
+    "hardware beside the handle": lambda: mesh(
+        fastened.bar(fastened.at(-60.0, pins(6.0), y=20.0), scales=fastened.LINED)
+    ),
+    "a hole that takes all": lambda: mesh(fastened.bar(holes=(hole(-50.0, -15.0, 900.0),))),
 }
 
 
