@@ -6,6 +6,7 @@ import dataclasses
 import io
 import json
 import struct
+import sys
 import zipfile
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,7 @@ import pytest
 import trimesh
 from test_mesh import box
 
+from bladegeom.cli import main
 from bladegeom.commands.solid import solid
 from bladegeom.design.design import Design
 from bladegeom.quantities.appearances import colour_of
@@ -231,3 +233,18 @@ def test_the_same_bodies_give_the_same_bytes() -> None:
 def test_an_stl_header_obeys_no_name() -> None:
     data = stl(RIGHT.mesh, title="a\0b\x1b[2J\nc\x7f \u202e")
     assert data[:80].rstrip(b"\0").decode("ascii").isprintable()
+
+
+def test_without_the_kernel_one_sentence_says_what_to_install(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    for name in [name for name in sys.modules if name.startswith(("bladegeom.breps", "bladegeom.writers.step"))]:
+        monkeypatch.delitem(sys.modules, name)
+    monkeypatch.setitem(sys.modules, "OCP", None)
+    script = Path(__file__).resolve().parents[1] / "examples" / "galley_petty.py"
+    assert main(["solid", str(script), "--format", "step", "--format", "3mf", "--out", str(tmp_path / "out")]) != 0
+    assert capsys.readouterr().err == (
+        "bladegeom: STEP needs the OCC kernel, which is not installed; where bladegeom was installed from, "
+        "'python -m pip install \".[step]\"' adds it (a gigabyte)\n"
+    )
+    assert not (tmp_path / "out").exists()

@@ -10,6 +10,7 @@ import shapely
 from OCP.TopoDS import TopoDS_Solid
 from shapely import Polygon
 
+from bladegeom.breps.accuracy import require_near
 from bladegeom.breps.fit import Law
 from bladegeom.breps.layers import Layer, layer, layer_mirrored
 from bladegeom.breps.patch import Patch
@@ -38,9 +39,14 @@ def scale_solid(knife: Knife, *, floor: Law) -> TopoDS_Solid:
     Args:
         knife: The design.
         floor: Height of the lower bound at places.
+
+    Raises:
+        SolidError: A surface that strays from the face or from the floor.
     """
     plan, uppers = _uppers(knife)
     lowers = [layer(plan, upper.cell, floor, upper=False) for upper in uppers]
+    for lower in lowers:
+        require_near(lower.surface, plan.cells[lower.cell].polygon, floor, "scale")
     return merged(solid_between(plan, [*uppers, *lowers]))
 
 
@@ -65,7 +71,9 @@ def _uppers(knife: Knife) -> tuple[CellPlan, list[Layer]]:
     for number, cell in enumerate(plan.cells):
         patch = _patch_of(cell, patches)
         known = None if patch is None else Layer(number, close.height, patch, upper=True)
-        uppers.append(known or layer(plan, number, close.height, upper=True))
+        upper = known or layer(plan, number, close.height, upper=True)
+        require_near(upper.surface, cell.polygon, close.height, "scale")
+        uppers.append(upper)
     return plan, uppers
 
 

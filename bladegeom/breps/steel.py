@@ -12,6 +12,7 @@ import shapely
 from OCP.TopoDS import TopoDS_Solid
 from shapely import Polygon
 
+from bladegeom.breps.accuracy import require_near
 from bladegeom.breps.creases import takeovers
 from bladegeom.breps.fan import crossing, fan_at_tip
 from bladegeom.breps.fit import Law
@@ -42,7 +43,11 @@ def side_of(knife: Knife, stage: Stage, flank: Flank) -> Side:
 
 
 def steel_solid(knife: Knife, stage: Stage) -> TopoDS_Solid:
-    """The steel without its openings."""
+    """The steel without its openings.
+
+    Raises:
+        SolidError: A surface that strays from how the steel is ground.
+    """
     flanks: tuple[Flank, ...] = ("right",) if knife.grind.only is None else ("right", "left")
     sides = [side_of(knife, stage, flank) for flank in flanks]
     fans = [_fan(knife, side) for side in sides]
@@ -56,6 +61,8 @@ def steel_solid(knife: Knife, stage: Stage) -> TopoDS_Solid:
             else layer(plan, number, _law(side, cell.polygon), upper=True)
             for side, fan in zip(sides, fans, strict=True)
         ]
+        for made, side in zip((upper, *others), sides, strict=True):
+            require_near(made.surface, cell.polygon, side.height, f"blade, {stage}")
         layers += [upper, layer_mirrored(others[0] if others else upper)]
     return solid_between(plan, layers)
 

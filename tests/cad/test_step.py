@@ -36,7 +36,10 @@ from bladegeom import (
     solid,
     weigh,
 )
+from bladegeom.breps.accuracy import PROMISED, require_near, strayed
+from bladegeom.breps.fit import Plane as Level
 from bladegeom.breps.knife_breps import knife_breps
+from bladegeom.breps.patch import Patch, interpolated
 from bladegeom.breps.turned import cut_by, require_sound
 from bladegeom.knife.grind import STAGES, Flank, Stage
 from bladegeom.quantities.appearances import colour_of
@@ -44,13 +47,16 @@ from bladegeom.solids.moments import Moments
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 HALVES = ("blade",)
-LEAST_MADE = 24
+LEAST_MADE: dict[Stage, int] = {"rough": 32, "finished": 33, "sharp": 35}
+"""Of 36 random knives; as many as were made when this was measured."""
+
 NAMES = ("rigging_knife", "kindling_knife", "galley_petty", "galley_chef", "traced_knife")
 
 VOLUME, CENTRE, OFF = 1e-3, 0.03, 0.01
 """What is promised: 0.1 % of volume, 0.03 mm of centroid, 0.01 mm off the laws."""
 
-# Measured, worst of the five: 8.0e-5 of volume (chords of the weighing), 0.010 mm of centroid, 0.006 mm off.
+# Measured, worst of the five at all stages: 8.0e-5 of volume (chords of the weighing), 0.010 mm of centroid; the fitted
+# surfaces stray 0.0018 mm at the places where they are checked before writing.
 
 
 def knife_of(name: str, monkeypatch: pytest.MonkeyPatch) -> Knife:
@@ -222,6 +228,38 @@ def test_what_does_not_weigh_the_same_is_refused() -> None:
         cut_by(box, [Solid.make_box(20.0, 20.0, 2.0, Plane((-5.0, -5.0, 4.0))).wrapped], "box")
 
 
+SQUARE = shapely.box(0.0, 0.0, 10.0, 10.0)
+
+
+def test_a_surface_that_strays_is_refused() -> None:
+    """Square to the surface: on a slope of 1 : 1 a height that is off by more still counts as near."""
+    require_near(Level(0.9 * PROMISED, 0.0, 0.0), SQUARE, lambda x, _y: 0.0 * x, "blade")
+    require_near(Level(1.3 * PROMISED, 1.0, 0.0), SQUARE, lambda x, _y: x, "blade")
+    with pytest.raises(SolidError, match=r"blade: its true surface strays 0\.011 mm at \("):
+        require_near(Level(1.1 * PROMISED, 0.0, 0.0), SQUARE, lambda x, _y: 0.0 * x, "blade")
+
+
+def test_a_patch_that_strays_is_seen() -> None:
+    """A quarter of a cylinder, upright where it begins."""
+
+    def law(x: npt.NDArray[np.float64], _y: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+        return np.asarray(np.sqrt(np.maximum(100.0 - (10.0 - x) ** 2, 0.0)))
+
+    def places(u: npt.NDArray[np.float64], v: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+        x = 10.0 * (1 - np.cos(v * np.pi / 2))
+        return np.column_stack([x, 10.0 * (1 - u), law(x, u)])
+
+    true = interpolated(4, 8, places)
+    lifted = Patch(true.u_knots, true.v_knots, true.poles + np.array([0.0, 0.0, 0.02]))
+    assert strayed(true, SQUARE, law)[0] < 1e-3
+    assert strayed(lifted, SQUARE, law)[0] == pytest.approx(0.02, rel=0.05)
+
+
+def test_a_knife_whose_surface_strays_is_refused_with_the_place() -> None:
+    with pytest.raises(SolidError, match=r"blade, finished: its true surface strays \d\.\d{3} mm at \(15\.0, -34\.0\)"):
+        knife_breps(_random(21), "finished")
+
+
 def _cubic(volume: float) -> Moments:
     """Centred where a box from the origin, 10 mm each way, is."""
     return Moments(np.array([volume, *[5.0 * volume] * 3, *np.zeros(6)]))
@@ -263,7 +301,7 @@ def _random(number: int) -> Knife:
 @pytest.mark.long
 @pytest.mark.parametrize("stage", ["rough", "finished", "sharp"])
 def test_random_knives(stage: Stage) -> None:
-    """Sound and as heavy as weighed, or refused with the part and the stage; 31 of 36 were made at the rough grind."""
+    """Sound and as heavy as weighed, or refused with the part and the stage."""
     made, refused = 0, list[str]()
     for number in range(36):
         knife = _random(number)
@@ -275,4 +313,4 @@ def test_random_knives(stage: Stage) -> None:
         assert_same(Solid(blade.solid), weigh(knife).stage(stage))
         made += 1
     assert all(message.startswith(f"blade, {stage}: ") for message in refused)
-    assert made >= LEAST_MADE
+    assert made >= LEAST_MADE[stage]
