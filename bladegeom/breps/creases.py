@@ -82,10 +82,8 @@ def _all_rays(edge: Curve) -> tuple[FloatArray, FloatArray, FloatArray]:
     back = np.arange(110.0, 0.0, -_FAN)
     out_places += [places[0][0]] * len(back)
     out_degrees += list(degrees[0][0] + back)
-    for k, (place, degree) in enumerate(zip(places, degrees, strict=True)):
+    for place, degree in zip(places, degrees, strict=True):
         turned = degree + 360.0 * np.round((out_degrees[-1] - degree[0]) / 360.0)
-        if k and turned[0] < out_degrees[-1] - 1e-3:
-            pass
         out_places += list(place)
         out_degrees += list(turned)
     ahead = np.arange(_FAN, 115.0, _FAN)
@@ -136,7 +134,7 @@ class _Finder:
             self.around, x, y
         ).reshape(d.shape)
         counts = np.logical_and.accumulate(nearest, axis=1)
-        row, i = np.nonzero((least[:, 1:] != least[:, :-1]) & counts[:, 1:])
+        row, i = np.nonzero((least[:, 1:] != least[:, :-1]) & counts[:, :-1])
         out: list[dict[tuple[int, int, int], FloatArray]] = [{} for _ in numbers]
         if not len(row):
             return out
@@ -148,7 +146,10 @@ class _Finder:
             z = self.side.laws(*at.T)
             below = z[a, np.arange(len(a))] < z[b, np.arange(len(a))]
             low, high = np.where(below, middle, low), np.where(below, high, middle)
-        at = place[row] + ((low + high) / 2)[:, None] * way[row]
+        away = (low + high) / 2
+        at = place[row] + away[:, None] * way[row]
+        near = self.side.edge.distances(*at.T) > away - _NEAREST
+        row, a, b, at = row[near], a[near], b[near], at[near]
         for ray, law, other, point in zip(row.tolist(), a.tolist(), b.tolist(), at, strict=True):
             pair = (min(law, other), max(law, other))
             times = sum(key[:2] == pair for key in out[ray])

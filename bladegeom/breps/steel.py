@@ -17,6 +17,7 @@ from bladegeom.breps.creases import takeovers
 from bladegeom.breps.fan import crossing, fan_at_tip
 from bladegeom.breps.fit import Law
 from bladegeom.breps.layers import Layer, layer, layer_mirrored
+from bladegeom.breps.mitres import mitres
 from bladegeom.breps.patch import Patch
 from bladegeom.breps.plan import PlanCurve, cut, line_through
 from bladegeom.breps.plunge import Blend
@@ -88,7 +89,7 @@ def _lines(knife: Knife, side: Side) -> Iterator[PlanCurve]:
     for ends in itertools.pairwise(places):
         yield line_through(np.array(ends))
     found = takeovers(side, knife.outline.edge, steel)
-    yield from _joined(found, steel)
+    yield from _joined([*mitres(side, knife.outline.edge, steel), *found], steel)
     if side.plunge_radius > 0:
         yield from Blend(side, steel).lines(_ground_up_to(side, start, end, found))
 

@@ -274,6 +274,19 @@ def test_a_sharp_plunge(monkeypatch: pytest.MonkeyPatch) -> None:
     assert_same(Solid(blade.solid), weigh(made).finished)
 
 
+@pytest.mark.parametrize("stage", ["rough", "finished"])
+@pytest.mark.parametrize("only", [None, "right"])
+def test_an_edge_with_a_corner(only: Flank | None, stage: Stage) -> None:
+    """The face creases along the line that is as near to either part of the edge."""
+    outline = join_halves(profiles.get("tanto")(), profiles.get("straight")())
+    bevel = FlatBevel(height=13.0, edge_thickness=0.4)
+    grind = Grind(bevel=bevel, plunge=Plunge(x=outline.heel[0] + 3.0, radius=4.0), rough_edge=0.8, only=only)
+    knife = Knife(name="cornered", outline=outline, stock=Stock(steel="1084", thickness=4.0), grind=grind)
+    (blade,) = knife_breps(knife, stage)
+    assert_same(Solid(blade.solid), weigh(knife).stage(stage))
+    assert off_the_law(Solid(blade.solid), knife, stage, 60) < OFF
+
+
 def _random(number: int) -> Knife:
     """Some knife with a flat, hollow or convex bevel to a height, both sides alike, its plunge hollow or sharp."""
     rng = random.Random(number)
