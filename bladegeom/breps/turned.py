@@ -177,7 +177,7 @@ def require_sound(solid: TopoDS_Solid, part: str, expected: Moments | None) -> N
     holds, at = float(found.Mass()), found.CentreOfMass()
     if abs(holds / expected.amount - 1) > WITHIN:
         raise SolidError(
-            f"{part}: the kernel's solid holds {holds:.1f} mm3 where {expected.amount:.1f} mm3 were weighed; "
+            f"{part}: the kernel's solid holds {holds:.6g} mm3 where {expected.amount:.1f} mm3 were weighed; "
             "nothing was written"
         )
     off = math.dist((at.X(), at.Y(), at.Z()), expected.centre)

@@ -47,7 +47,7 @@ from bladegeom.solids.moments import Moments
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 HALVES = ("blade",)
-LEAST_MADE: dict[Stage, int] = {"rough": 32, "finished": 33, "sharp": 35}
+LEAST_MADE: dict[Stage, int] = {"rough": 34, "finished": 34, "sharp": 36}
 """Of 36 random knives; as many as were made when this was measured."""
 
 NAMES = ("rigging_knife", "kindling_knife", "galley_petty", "galley_chef", "traced_knife")
@@ -255,9 +255,19 @@ def test_a_patch_that_strays_is_seen() -> None:
     assert strayed(lifted, SQUARE, law)[0] == pytest.approx(0.02, rel=0.05)
 
 
-def test_a_knife_whose_surface_strays_is_refused_with_the_place() -> None:
-    with pytest.raises(SolidError, match=r"blade, finished: its true surface strays \d\.\d{3} mm at \(15\.0, -34\.0\)"):
-        knife_breps(_random(21), "finished")
+def test_a_knife_that_weighs_the_same_but_strays_is_refused_with_the_place(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Tapered, and ground on one side alone."""
+    outline = join_halves(profiles.get("boning")(), profiles.get("straight")())
+    _, low, far, high = outline.bounds
+    bevel = FlatBevel(height=0.45 * (high - low), edge_thickness=0.4)
+    grind = Grind(bevel=bevel, plunge=Plunge(x=outline.heel[0] + 3.0), rough_edge=0.8, only="right")
+    stock = Stock(steel="1084", thickness=4.0, taper=((0.0, 4.0), (far, 2.0)))
+    knife = Knife(name="tapered", outline=outline, stock=stock, grind=grind)
+    with pytest.raises(SolidError, match=r"blade, sharp: its true surface strays 0\.\d{3} mm at \(98\.\d, -18\.0\)"):
+        knife_breps(knife, "sharp")
+    monkeypatch.setattr("bladegeom.breps.accuracy.PROMISED", 0.1)
+    (blade,) = knife_breps(knife, "sharp")
+    assert_same(Solid(blade.solid), weigh(knife).sharp)
 
 
 def _cubic(volume: float) -> Moments:
