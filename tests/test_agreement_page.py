@@ -17,13 +17,14 @@ import pypdfium2
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from orders import asked, knife, met, order, rich
+from orders import asked, changed, knife, met, order, rich
 from test_card import require_clear
 
 from bladegeom import (
     AddStep,
     Change,
     Design,
+    Fastener,
     Feature,
     Finish,
     HandCheck,
@@ -36,12 +37,15 @@ from bladegeom import (
     Settings,
     Sheath,
     TextureZone,
+    Tube,
+    Work,
     agreement_page,
     measures,
     quote,
 )
 from bladegeom.agreement.hand_work import mass_range
-from bladegeom.agreement.plain_words import MEASURE_WORDS, landing_words
+from bladegeom.agreement.measured_words import MEASURE_WORDS, measured_words
+from bladegeom.agreement.plain_words import landing_words
 from bladegeom.agreement.pointers import Pointer, pointers
 from bladegeom.agreement.spots import across
 from bladegeom.commands.agree import AgreementPage
@@ -161,7 +165,11 @@ def test_all_that_is_to_be_known_stands_there(page: Any, read: Any) -> None:
         said.maker,
         *said.left_out,
         *said.care,
-        *(part for row in (*said.facts, *said.sizes, *said.hand) for part in (row.what, row.value, row.how)),
+        *(
+            part
+            for row in (*said.facts, *said.sizes, *said.made_of, *said.hand)
+            for part in (row.what, row.value, row.how)
+        ),
         *(part for section in said.price for row in section.rows for part in (row.what, row.how, row.amount)),
         *(part for question in said.questions for part in (question.words, *question.choices)),
     ]
@@ -335,9 +343,60 @@ def test_a_design_without_an_order_has_lines_to_write_on() -> None:
 
 def test_what_is_missed_is_told_to_the_customer_too() -> None:
     (item,) = (item for item in open_page().said.items if item.number == 7)
-    assert item.made == ("Not as you asked: weight, without a sheath: 165.6 g; asked for: at most 100.0 g.",)
+    assert item.made == ("Not as you asked: weight, without a sheath: 166 g; asked for: at most 100 g.",)
     assert "Not as asked for: 7. light as a feather." in open_page().said.left_out
     assert "Declined, asked for on 2026-03-12: a bottle opener in the spine." in open_page().said.left_out
+
+
+def test_a_cord_that_is_too_thick_is_told_as_that() -> None:
+    """An opening that is in the picture is never called missing."""
+    tube = Fastener(x=-105.0, y=-17.0, hardware=Tube(metal="304", outside=6.35, inside=4.8))
+    design = Design(changed(fasteners=(tube,), holes=()), order=met(Feature(what="lanyard", cord=4)))
+    (item,) = agreement_page(design).said.items
+    assert item.made == (
+        "Not as you asked: the opening is 4.8 mm (0.189 in) wide, and a cord of 4 mm (0.157 in), laid double, needs "
+        "8.5 mm (0.335 in).",
+    )
+
+
+def test_a_mark_and_a_texture_that_no_wish_asks_for_stand_in_words() -> None:
+    told = {row.what: row.value for row in agreement_page(Design(knife(), work=Work(etch="coffee"))).said.made_of}
+    assert told["Mark"] == "'DECK 1' on the right side"
+    assert told["Carved or textured surface"].startswith("on both sides of the blade, from ")
+    assert told["Etched with"] == "coffee"
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_a_customer_reads_no_more_digits_than_a_rule_tells(page: Any) -> None:
+    said = page().said
+    told = " ".join(
+        [
+            *(row.value for row in (*said.facts, *said.sizes, *said.made_of, *said.hand)),
+            *sum((i.made for i in said.items), ()),
+        ]
+    )
+    lengths = re.findall(r"([0-9.]+) mm", told)
+    assert len(lengths) > 15
+    assert [number for number in lengths if float(number) >= 10 and float(number) * 2 % 1] == []
+    assert [number for number in lengths if re.search(r"\.[0-9]*0$|\.[0-9]{3}", number)] == []
+    assert re.findall(r"[0-9]\.[0-9]+ g\b", told) == []
+
+
+@given(st.floats(0.01, 400.0), st.floats(0.01, 400.0), st.booleans(), st.sampled_from(["mass", "blade length"]))
+def test_rounding_never_carries_a_value_over_its_limit(
+    value: float,
+    limit: float,
+    is_least: bool,  # noqa: FBT001  # hypothesis hands them by name
+    name: str,
+) -> None:
+    limit, value = round(limit, 2), round(value, 2)
+    way = Measured(measure=name, low=limit) if is_least else Measured(measure=name, high=limit)
+    words = measured_words(way, value).rpartition(": at ")[0].removesuffix("; asked for")
+    found = re.search(r"([0-9.]+) (?:mm|g)", words)
+    assert found is not None
+    shown = float(found[1])
+    if name == "mass" or value > 1.0:  # thinner, a tool of inches tells it otherwise
+        assert (shown >= limit) == (value >= limit) if is_least else (shown <= limit) == (value <= limit)
 
 
 def test_every_measure_and_every_feature_has_plain_words() -> None:

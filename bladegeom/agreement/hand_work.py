@@ -12,8 +12,8 @@ from bladegeom.agreement.page_parts import PageRow
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed
 from bladegeom.mass.weigh import weigh
+from bladegeom.quantities.customer_units import customer_length, customer_mass
 from bladegeom.quantities.materials import SWELLS
-from bladegeom.quantities.units import show_length, show_mass
 from bladegeom.solids.part import G_PER_MM3
 
 LENGTHS_WITHIN: Final = 1.5
@@ -34,18 +34,18 @@ SHAPING: Final = 0.03
 
 def hand_rows(knife: Knife) -> Iterator[PageRow]:
     """A line for each kind of size, and what natural materials do."""
-    yield PageRow(what="Lengths and heights", value=f"within {show_length(LENGTHS_WITHIN)}")
-    yield PageRow(what="Thickness of the blade", value=f"within {show_length(THICKNESS_WITHIN)}")
+    yield PageRow(what="Lengths and heights", value=f"within {customer_length(LENGTHS_WITHIN)}")
+    yield PageRow(what="Thickness of the blade", value=f"within {customer_length(THICKNESS_WITHIN)}")
     if knife.scales is not None:
-        yield PageRow(what="Thickness and girth of the handle", value=f"within {show_length(HANDLE_WITHIN)}")
+        yield PageRow(what="Thickness and girth of the handle", value=f"within {customer_length(HANDLE_WITHIN)}")
     if not unweighed(knife):
         low, high = mass_range(knife)
         yield PageRow(
             what="Weight",
-            value=f"{show_mass(low)} to {show_mass(high)}",
+            value=f"{customer_mass(low).removesuffix(' g')} to {customer_mass(high)}",
             how="materials differ from piece to piece",
         )
-        yield PageRow(what="Balance point", value=f"within {show_length(BALANCE_WITHIN)}")
+        yield PageRow(what="Balance point", value=f"within {customer_length(BALANCE_WITHIN)}")
     yield PageRow(what="Surfaces", value="finished by hand", how="fine scratches and small differences are part of it")
     if knife.scales is not None and knife.scales.material.kind in SWELLS:
         yield PageRow(

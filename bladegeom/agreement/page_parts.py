@@ -64,6 +64,7 @@ class CustomersPage:
         facts: Number of the order, how many, by when, and what was told besides.
         items: Each wish.
         sizes: What is measured.
+        made_of: Materials, and what is seen on the blade.
         left_out: What is not included.
         hand: How exactly work by hand meets the sizes.
         price: What is to pay; nothing where no price is wanted.
@@ -80,6 +81,7 @@ class CustomersPage:
     facts: tuple[PageRow, ...]
     items: tuple[PageItem, ...]
     sizes: tuple[PageRow, ...]
+    made_of: tuple[PageRow, ...]
     left_out: tuple[str, ...]
     hand: tuple[PageRow, ...]
     price: tuple[QuoteSection, ...]

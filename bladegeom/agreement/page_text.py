@@ -8,18 +8,20 @@ from typing import Final
 
 from bladegeom.agreement.hand_work import hand_rows
 from bladegeom.agreement.left_out import left_out
+from bladegeom.agreement.measured_words import MEASURE_WORDS, shown_measure
 from bladegeom.agreement.open_questions import open_questions
 from bladegeom.agreement.page_parts import CustomersPage, PageItem, PageRow
 from bladegeom.agreement.plain_words import (
-    MEASURE_WORDS,
     PART_WORDS,
     landing_words,
+    mark_words,
     material_words,
     sentence,
-    shown_measure,
+    texture_words,
 )
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_date, revision_id
+from bladegeom.knife.zone import MarkZone, TextureZone
 from bladegeom.order.measures import measure
 from bladegeom.order.order import Order, Requirement
 from bladegeom.order.order_features import parts_of
@@ -28,8 +30,8 @@ from bladegeom.order.ordered import hardness
 from bladegeom.price.quote import Quote
 from bladegeom.price.quote_copy import QuoteSection
 from bladegeom.price.quote_words import customers_copy
+from bladegeom.quantities.customer_units import asked_length
 from bladegeom.quantities.materials import SWELLS
-from bladegeom.quantities.units import show_length
 from bladegeom.signoff.traceability import Landing
 from bladegeom.workshop.route import Route
 
@@ -86,7 +88,8 @@ def customers_page(
         date=date if date is not None else _last_day(order, knife),
         facts=() if order is None else tuple(_facts(order)),
         items=tuple(_items(landed, work)),
-        sizes=tuple(_sizes(work)),
+        sizes=tuple(_sizes(knife)),
+        made_of=(*_made_of(work), *_on_the_blade(work)),
         left_out=left_out(order, knife, landed, work.keys),
         hand=tuple(hand_rows(knife)),
         price=() if copy is None else tuple(section for section in copy.sections if _is_price(section)),
@@ -125,7 +128,7 @@ def _facts(order: Order) -> Iterator[PageRow]:
     if (to := order.delivery) is not None:
         yield PageRow(what="Handed over", value=f"{to.ship_to}{', as a gift' if to.gift else ''}")
     if (sheath := order.sheath) is not None:
-        belt = "" if sheath.belt is None else f", for a belt of {show_length(float(sheath.belt))}"
+        belt = "" if sheath.belt is None else f", for a belt of {asked_length(float(sheath.belt))}"
         side = "" if sheath.side is None else f", worn on the {sheath.side}"
         yield PageRow(what="Sheath", value=f"{sheath.material}{side}{belt}")
     for own in order.own_materials:
@@ -135,13 +138,16 @@ def _facts(order: Order) -> Iterator[PageRow]:
         yield PageRow(what="Allergies", value=", ".join(order.allergies))
 
 
-def _sizes(work: Route) -> Iterator[PageRow]:
-    knife = work.knife
+def _sizes(knife: Knife) -> Iterator[PageRow]:
     for name in _SIZES:
         quantity = measure(name)
         value = quantity.of(knife)
         if value is not None:
             yield PageRow(what=sentence(MEASURE_WORDS[name]).removesuffix("."), value=shown_measure(quantity, value))
+
+
+def _made_of(work: Route) -> Iterator[PageRow]:
+    knife = work.knife
     window = hardness(work.order) if work.work.hardness is None else work.work.hardness
     hard = "" if window is None else f", {window[0]:g} to {window[1]:g} HRC hard"
     yield PageRow(what="Steel", value=f"{material_words(knife.stock.material)}{hard}")
@@ -149,6 +155,19 @@ def _sizes(work: Route) -> Iterator[PageRow]:
     for part, of in parts_of(knife).items():
         if part in names:
             yield PageRow(what=names[part], value=" and ".join(map(material_words, of)))
+
+
+def _on_the_blade(work: Route) -> Iterator[PageRow]:
+    """What is seen on the blade; also where no wish asks for it."""
+    how = f", {work.work.mark}" if work.work.mark else ""
+    for zone in work.knife.zones:
+        if isinstance(zone, MarkZone):
+            yield PageRow(what="Mark", value=f"{mark_words(zone)}{how}")
+        elif isinstance(zone, TextureZone):
+            yield PageRow(what="Carved or textured surface", value=texture_words(zone))
+    for what, value in (("Surface of the blade", work.work.finish), ("Etched with", work.work.etch)):
+        if value:
+            yield PageRow(what=what, value=value)
 
 
 def _is_price(section: QuoteSection) -> bool:

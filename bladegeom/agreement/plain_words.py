@@ -6,47 +6,15 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Final
 
+from bladegeom.agreement.measured_words import measured_words
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone, TextureZone
-from bladegeom.order.measures import Measure, measure
-from bladegeom.order.order_features import parts_of
+from bladegeom.order.measures import measure
+from bladegeom.order.order_features import cord_room, parts_of
 from bladegeom.order.order_ways import Feature, Finish, HandCheck, MadeOf, Measured
-from bladegeom.order.ordered import HARDNESS
+from bladegeom.quantities.customer_units import asked_length, customer_length
 from bladegeom.quantities.materials import Material, materials
-from bladegeom.quantities.units import show_length
-from bladegeom.signoff.traceability import Landing, limits_words
-
-MEASURE_WORDS: Final = {
-    "blade length": "blade, from the front of the handle to the tip",
-    "blade length to handle": "blade, from the foremost place of the handle to the tip",
-    "blade length to plunge": "blade, from where the ground face begins to the tip",
-    "edge length": "along the edge, from end to end",
-    "overall length": "whole knife, from the tip to the end of the handle",
-    "blade height": "blade, from edge to spine where it is highest",
-    "knuckle clearance": "room for the knuckles under the handle",
-    "thickness": "thickness of the blade at the spine, near the handle",
-    "tip thickness": "thickness of the spine, 10 mm behind the tip",
-    "butt thickness": "thickness of the steel at the end of the handle",
-    "edge thickness": "thickness behind the edge, before it is sharpened",
-    "first edge thickness": "thickness behind the edge, before the last face is ground",
-    "rough edge": "thickness of the edge before the steel is hardened",
-    "bevel height": "height of the ground face, near the handle",
-    "bevel angle": "slope of the ground face, each side",
-    "sharpening angle": "the edge is sharpened at, each side",
-    "mass": "weight, without a sheath",
-    "balance": "the knife balances",
-    "handle length": "length of the handle",
-    "handle girth": "round the handle where it is thickest",
-    "least handle girth": "round the handle where it is narrowest",
-    "handle height": "handle, from the underside to the top where it is highest",
-    "handle thickness": "handle, from side to side where it is thickest",
-    "scale thickness": "thickness of the handle on each side of the steel",
-    "slab thickness": "thickness of the handle material as it is bought",
-    "lanyard bore": "opening for the cord",
-    "hand breadth": "made for a hand that measures across the knuckles",
-    "hardness": "hardness of the blade",
-}
-"""Each measure as a customer would say it."""
+from bladegeom.signoff.traceability import Landing
 
 _FEATURES: Final = {
     "texture": "carved or textured surface",
@@ -118,7 +86,7 @@ def landing_words(landing: Landing, knife: Knife, titles: Mapping[str, str]) -> 
     if landing.state in ("nowhere", "unknown") or way is None:
         return "How this is done is still to be settled, see below."
     if isinstance(way, Measured):
-        words = _measured(way, landing)
+        words = measured_words(way, landing.measured)
     elif isinstance(way, Feature):
         words = _feature(way, landing, knife)
     elif isinstance(way, MadeOf):
@@ -137,36 +105,6 @@ def sentence(words: str) -> str:
     return f"{words[:1].upper()}{words[1:]}{'' if words.endswith(('.', '?', '!')) else '.'}"
 
 
-def shown_measure(quantity: Measure, value: float) -> str:
-    """A value of a measure; a balance point is told by where it lies."""
-    if quantity.name != "balance":
-        return quantity.show(value)
-    if abs(value) < 0.05:  # what is shown would be nought
-        return "at the front of the handle"
-    return f"{show_length(abs(value))} {'ahead of' if value > 0 else 'behind'} the front of the handle"
-
-
-def _measured(way: Measured, landing: Landing) -> str:
-    quantity = measure(way.measure)
-    wanted = _limits(way, quantity)
-    if quantity.name == HARDNESS:
-        return f"{MEASURE_WORDS[quantity.name]}: {wanted}, measured after it is hardened"
-    if landing.measured is None:
-        return f"{MEASURE_WORDS[quantity.name]}: {wanted}, told by the finished knife"
-    return f"{MEASURE_WORDS[quantity.name]}: {shown_measure(quantity, landing.measured)}; asked for: {wanted}"
-
-
-def _limits(way: Measured, quantity: Measure) -> str:
-    if quantity.name != "balance":
-        return limits_words(way).removesuffix(" wanted").removeprefix("wanted ")
-    low, high = way.limits
-    if way.low is None and way.nominal is None:
-        return f"no further ahead than {shown_measure(quantity, high)}"
-    if way.high is None and way.nominal is None:
-        return f"no further back than {shown_measure(quantity, low)}"
-    return f"from {shown_measure(quantity, low)} to {shown_measure(quantity, high)}"
-
-
 def _feature(way: Feature, landing: Landing, knife: Knife) -> str:
     plain = _FEATURES[way.what]
     if way.text is not None and way.what == "mark":
@@ -178,6 +116,10 @@ def _feature(way: Feature, landing: Landing, knife: Knife) -> str:
     if landing.state == "later":
         return f"{plain}{on}{side}, made by hand"
     if landing.state == "missed":
+        bore = measure("lanyard bore").of(knife) if way.what == "lanyard" else None
+        if bore is not None and way.cord is not None:
+            cord, room = asked_length(float(way.cord)), customer_length(cord_room(float(way.cord)))
+            return f"the opening is {customer_length(bore)} wide, and a cord of {cord}, laid double, needs {room}"
         kind = f", {way.text}" if way.text and way.what != "mark" else ""
         return f"there is no {plain}{kind}{on}{side} in this design"
     return _HAS[way.what](knife, way)
@@ -195,18 +137,27 @@ def _look(way: HandCheck) -> str:
     return f"looked at and signed for by the {way.signed}: {way.look}"
 
 
+def texture_words(zone: TextureZone) -> str:
+    """Where a carved surface lies."""
+    return (
+        f"on {_side(zone.side)} of the blade, from {customer_length(zone.start)} to {customer_length(zone.end)} "
+        f"ahead of the handle, at most {customer_length(zone.depth)} deep"
+    )
+
+
+def mark_words(zone: MarkZone) -> str:
+    """What a mark says, and where."""
+    return f"'{zone.text}' on {_side(zone.side)}"
+
+
 def _texture(knife: Knife, _: Feature) -> str:
     zones = [zone for zone in knife.zones if isinstance(zone, TextureZone)]
-    return "; ".join(
-        f"carved or textured surface on {_side(zone.side)} of the blade, from {show_length(zone.start)} to "
-        f"{show_length(zone.end)} ahead of the handle, at most {show_length(zone.depth)} deep"
-        for zone in zones
-    )
+    return "; ".join(f"carved or textured surface {texture_words(zone)}" for zone in zones)
 
 
 def _mark(knife: Knife, wanted: Feature) -> str:
     zones = [zone for zone in knife.zones if isinstance(zone, MarkZone) and wanted.text in (None, zone.text)]
-    return "; ".join(f"'{zone.text}' on {_side(zone.side)}, letter by letter as it stands here" for zone in zones)
+    return "; ".join(f"{mark_words(zone)}, letter by letter as it stands here" for zone in zones)
 
 
 def _side(side: str) -> str:
@@ -215,13 +166,13 @@ def _side(side: str) -> str:
 
 def _lanyard(knife: Knife, _: Feature) -> str:
     bore = measure("lanyard bore").of(knife)
-    return f"opening for a cord, {show_length(bore)} wide" if bore is not None else _FEATURES["lanyard"]
+    return f"opening for a cord, {customer_length(bore)} wide" if bore is not None else _FEATURES["lanyard"]
 
 
 def _liners(knife: Knife, _: Feature) -> str:
     liners = knife.scales.liners if knife.scales else ()
     return "under the handle: " + ", ".join(
-        f"{material_words(liner.material)}, {show_length(liner.thickness)}" for liner in liners
+        f"{material_words(liner.material)}, {customer_length(liner.thickness)}" for liner in liners
     )
 
 

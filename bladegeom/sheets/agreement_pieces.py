@@ -33,12 +33,15 @@ _PROMISE: Final = (
 )
 
 
-def section_title(flow: PageFlow, text: str, *, under: float = 4 * TEXT_HEIGHT) -> None:
-    """A section's title, with room for what follows it."""
+def section_title(
+    flow: PageFlow, text: str, beside: tuple[str, float] | None = None, *, under: float = 4 * TEXT_HEIGHT
+) -> None:
+    """A section's title, with room for what follows it; another one beside it, with its place."""
     flow.fit(SECTION_GAP + 1.6 * HEAD_HEIGHT + under)
     flow.y -= SECTION_GAP
     flow.y -= HEAD_HEIGHT
-    flow.add(Label(layer="NOTE", x=flow.x, y=flow.y, text=text, height=HEAD_HEIGHT, bold=True))
+    for title, x in ((text, flow.x), *((beside,) if beside else ())):
+        flow.add(Label(layer="NOTE", x=x, y=flow.y, text=title, height=HEAD_HEIGHT, bold=True))
     flow.rule(1.6)
 
 

@@ -8,15 +8,13 @@ from typing import Final
 
 from bladegeom.agreement.page_parts import CustomersPage, PageItem, PageRow
 from bladegeom.curves.build import line
-from bladegeom.drawing.drawing import LEADER_PEN, THIN_PEN, Drawing, Item, Label, Path, Raster, Sheet
+from bladegeom.drawing.drawing import LEADER_PEN, Drawing, Item, Label, Path, Raster, Sheet
 from bladegeom.drawing.page_flow import PageFlow
 from bladegeom.price.quote_copy import QuoteRow
 from bladegeom.quantities.lettering import text_width, wrapped
 from bladegeom.quantities.papers import Paper
 from bladegeom.sheets.agreement_pieces import (
     COLUMN_PAD,
-    HEAD_HEIGHT,
-    SECTION_GAP,
     TEXT_HEIGHT,
     TEXT_LINE,
     draw_questions,
@@ -35,6 +33,9 @@ _KIND, _NAME = 3.6, 6.4
 _FOOT: Final = 6.0
 """Of the page's lowest line, mm over the margin's lower border."""
 
+
+_SHARES: Final = (0.46, 0.3, 0.4, 0.52, 0.6)
+"""Of a table's width, for what is told of."""
 
 _CLOSER: Final = (
     "Where a wish above names closer limits, those count. The limits here are common practice of the trade."
@@ -64,7 +65,7 @@ def agreement_sheets(page: CustomersPage, views: Sequence[PointedView], paper: P
         section_title(flow, "What you asked for, and what was made of it")
         for item in page.items:
             _item(flow, item)
-    _two_columns(flow, page)
+    _tables(flow, page)
     _list(flow, "Not included", page.left_out)
     for section in page.price:
         _price(flow, section.title, section.rows, page.currency)
@@ -166,32 +167,50 @@ def _item(flow: PageFlow, item: PageItem) -> None:
     flow.rule(0.0, light=True)
 
 
-def _two_columns(flow: PageFlow, page: CustomersPage) -> None:
-    """Sizes, and beside them how exactly work by hand meets them."""
+def _tables(flow: PageFlow, page: CustomersPage) -> None:
+    """Materials; sizes, and beside them how exactly work by hand meets them; a page may end after any row."""
     half = (flow.width - 2 * COLUMN_PAD) / 2
-    left = _column("Sizes and materials", page.sizes, half)
-    right = _column("How exactly work by hand meets this", page.hand, half)
-    flow.y -= SECTION_GAP
-    beside = Drawing(name="", items=tuple(right)).moved(half + 2 * COLUMN_PAD, 0.0)
-    flow.block(Drawing(name="", items=(*left, *beside.items)).moved(flow.x, 0.0).items, gap=0.0)
+    beside = flow.x + half + 2 * COLUMN_PAD
+    section_title(flow, "Materials, and what is seen on the blade")
+    middle = (len(page.made_of) + 1) // 2
+    halves = (flow.x, page.made_of[:middle]), (beside, page.made_of[middle:])
+    _rows(flow, [(x, half, _column(rows, half)) for x, rows in halves])
+    section_title(flow, "Sizes", ("How exactly work by hand meets this", beside))
+    _rows(flow, [(flow.x, half, _column(page.sizes, half)), (beside, half, _column(page.hand, half))])
     flow.write(_CLOSER, TEXT_HEIGHT)
 
 
-def _column(title: str, rows: Sequence[PageRow], width: float) -> list[Item]:
-    """A table that begins at the origin and runs down."""
-    y = -HEAD_HEIGHT
-    items: list[Item] = [Label(layer="NOTE", x=0.0, y=y, text=title, height=HEAD_HEIGHT, bold=True)]
-    y -= 1.6
-    items.append(Path(layer="NOTE", curve=line((0.0, y), (width, y)), pen=THIN_PEN))
-    first = 0.46 * width
-    for row in rows:
-        value = f"{row.value}: {row.how}" if row.how else row.value
-        cells = (wrapped(row.what, TEXT_HEIGHT, first), wrapped(value, TEXT_HEIGHT, width - first - COLUMN_PAD))
-        items += TEXT_LINE.labels(cells[0], 0.0, y)
-        items += TEXT_LINE.labels(cells[1], first + COLUMN_PAD, y)
-        y -= TEXT_LINE.height(max(map(len, cells)))
-        items.append(Path(layer="NOTE", curve=line((0.0, y), (width, y)), pen=LEADER_PEN))
-    return items
+_Lines = tuple[Sequence[str], Sequence[str]]
+_Column = tuple[float, list[_Lines]]
+"""Where the second column of a table begins, and the lines of each row."""
+
+
+def _rows(flow: PageFlow, tables: Sequence[tuple[float, float, _Column]]) -> None:
+    """Tables side by side, each with its place and width, their rows at one height."""
+    for i in range(max(len(rows) for _, _, (_, rows) in tables)):
+        here = [(x, width, second, rows[i]) for x, width, (second, rows) in tables if i < len(rows)]
+        height = TEXT_LINE.height(max(len(lines) for *_, cells in here for lines in cells))
+        flow.fit(height)
+        for x, width, second, (what, value) in here:
+            flow.add(*TEXT_LINE.labels(what, x, flow.y), *TEXT_LINE.labels(value, x + second, flow.y))
+            y = flow.y - height
+            flow.add(Path(layer="NOTE", curve=line((x, y), (x + width, y)), pen=LEADER_PEN))
+        flow.y -= height
+
+
+def _column(rows: Sequence[PageRow], width: float) -> _Column:
+    """A table in lines: of a few ways to share its width the least high."""
+    ways = ((share * width + COLUMN_PAD, _cells(rows, share * width, width)) for share in _SHARES)
+    return min(ways, key=lambda way: sum(max(map(len, cell)) for cell in way[1]))
+
+
+def _cells(rows: Sequence[PageRow], first: float, width: float) -> list[_Lines]:
+    """What and how much of each row, in lines."""
+    told = ((row.what, f"{row.value}: {row.how}" if row.how else row.value) for row in rows)
+    return [
+        (wrapped(what, TEXT_HEIGHT, first), wrapped(value, TEXT_HEIGHT, width - first - COLUMN_PAD))
+        for what, value in told
+    ]
 
 
 def _list(flow: PageFlow, title: str, texts: Sequence[str]) -> None:
