@@ -302,6 +302,7 @@ UNSEEN: Final[dict[str, Callable[[Design], Design]]] = {
     "steel left under the texture": to("knife.zones.1.least_thickness", 2.5),
     "mean depth of the grooves": to("knife.zones.1.mean_depth", 0.6),
     "days of work": to("order.lead.work", 20.0),
+    "requirement filed elsewhere": to("order.requirements.0.concerns", "edge"),
     "maker's note": to("order.note", "wrote to her on Monday"),
     "plank measured": to("order.own_materials.0.thickness", 1.1),
     "glue": to("work.glue", Glue(open_minutes=20.0)),

@@ -11,7 +11,18 @@ from draws import draws
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from bladegeom import Compared, Design, Finding, Hole, NotReleasedError, Settings, cut_files, join_halves
+from bladegeom import (
+    Compared,
+    Design,
+    Feature,
+    Finding,
+    Hole,
+    NotReleasedError,
+    Requirement,
+    Settings,
+    cut_files,
+    join_halves,
+)
 from bladegeom.agreement.agreed_toml import agreed_text
 from bladegeom.agreement.check_agreed import check_agreed
 from bladegeom.agreement.sights import sight_of
@@ -92,11 +103,21 @@ def test_every_code_can_be_allowed_by_itself() -> None:
         ),
         ("mark on the left", "agreed: side of the mark right; now: left"),
         ("another text", "text of the mark 'DECK 1'; now: 'DECK 2'"),
-        ("no etch", "agreed: what the blade is etched with coffee; now: none"),
+        ("no etch", "agreed: etch of the blade coffee; now: none"),
         ("finer sharpening", "agreed: sharpening angle a side 18 degrees; now: 15 degrees"),
         ("requirement gone", "agreed: requirement 2 'it must not rust'; now: none"),
         ("requirement added", "agreed: no requirement 4; now: 'a whistle in the sheath'"),
-        ("another allergy", "agreed: no allergies; now: chromium"),
+        ("another allergy", "agreed: allergies without chromium; now: with chromium"),
+        ("one-sided grind", "agreed: no grind on one side alone; now: right"),
+        ("no mark", "agreed: mark 'DECK 1'; now: none"),
+        ("mark farther ahead", "agreed: mark, place (19.50, -6.00); now: (21.50, -6.00)"),
+        (
+            "requirement held less strictly",
+            "requirement 1 ('four inches of blade and no more'), how it is met, tolerance",
+        ),
+        ("requirement in other words", "agreed: requirement 1, words 'four inches of blade and no more'; now: 'about"),
+        ("brass lanyard tube", "lanyard"),
+        ("larger deposit", "keep to what was agreed (where only your cost has changed: --allow agreed-price), or let"),
         ("liners of another colour", "agreed: scales, liner, material G-10; now: G-10, red"),
     ],
 )
@@ -185,3 +206,20 @@ def test_examples_are_what_was_agreed_on_them(name: str) -> None:
     again = dataclasses.replace(design, agreed=design.agreeing(SIGNED))
     assert compared(again).differences == ()
     assert agreed_text(design.agreeing(SIGNED)) == agreed_text(again.agreeing(SIGNED))
+
+
+@pytest.mark.parametrize(
+    ("name", "asks"), [("tube farther ahead", True), ("no lanyard tube", True), ("brass screws", False)]
+)
+def test_a_wish_is_named_where_it_asks_for_what_differs_and_nowhere_else(name: str, asks: bool) -> None:  # noqa: FBT001
+    """A screw that differs is nothing to who wants no lanyard."""
+    wish = Requirement(number=9, text="no loop", concerns="lanyard", met=Feature(what="lanyard", absent=True))
+    wanting = put(agreed_design(), "order.requirements", (*agreed_design().order.requirements, wish))
+    agreed = dataclasses.replace(wanting, agreed=wanting.agreeing(SIGNED))
+    told = [
+        finding.message
+        for finding in found(SEEN[name][1](agreed))
+        if finding.code in ("agreed-hardware", "agreed-material")
+    ]
+    assert told
+    assert all(("'no loop'" in message) == asks for message in told), told

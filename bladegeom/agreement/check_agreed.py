@@ -12,6 +12,10 @@ from bladegeom.knife.finding import Finding
 from bladegeom.knife.rule import Code, rule
 
 _AGAIN: Final = "let the customer agree again (bladegeom agree)"
+_MAKE: Final = "make it as it was agreed"
+_KEEP: Final = {"price": "keep to what was agreed (where only your cost has changed: --allow agreed-price)"}
+"""The way out where nothing is made otherwise."""
+
 _PART: Final = "agreement"
 
 
@@ -55,7 +59,7 @@ def changed_since_agreed(compared: Compared) -> Iterator[Finding]:
             code=f"agreed-{difference.kind}",
             severity="error",
             part=_PART,
-            message=f"{compared.told(difference)}; make it as it was agreed, or {_AGAIN}",
+            message=f"{compared.told(difference)}; {_KEEP.get(difference.kind, _MAKE)}, or {_AGAIN}",
             source=compared.agreed.signed.words,
             x=difference.x,
             y=difference.y,

@@ -12,6 +12,9 @@ from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm, show_place
 
 NONE: Final = "none"
+_CALLED: Final = {"MarkZone": "mark", "TextureZone": "texture"}
+"""Classes whose own names no customer would use."""
+
 _QUOTED: Final = ("order", "mark", "finish", "price")
 """Kinds whose texts are somebody's own words."""
 
@@ -86,16 +89,16 @@ class At:
         kind = sight.kind if shows_by_itself else self.kind
         return At(sight, what, kind, self.asked | sight.asked)
 
-    def numbered(self, number: object) -> At:
-        """One entry of a row."""
-        return At(self.sight, f"{self.what} {number}", self.kind, self.asked)
+    def numbered(self, number: object, called: str = "") -> At:
+        """One entry of a row, with what it is called besides."""
+        return At(self.sight, " ".join(filter(None, (self.what, str(number), called))), self.kind, self.asked)
 
     def differs(self, was: Any, now: Any, *, is_seen: bool) -> Difference:
         """What is to be told of two values; of a whole table, by what shows of it."""
         kind, asked = self.kind, self.asked
         for value in (was, now):
             if isinstance(value, dict) and (shown := shown_fields(value[IS])):
-                kind, asked = shown[0].kind, asked.union(*(sight.asked for sight in shown))
+                kind, asked = shown[0].kind, asked | asked_of(value)
         at = At(self.sight, self.what or _class_of(was, now), kind, asked)
         was, now = (_without_its_name(state_in_words(value, self.sight), value, at.what) for value in (was, now))
         return at.worded(was, now, is_seen=is_seen)
@@ -111,6 +114,13 @@ class At:
         """
         x, y = place or (None, None)
         return Difference(what=self.what, was=was, now=now, kind=self.kind, is_seen=is_seen, asked=self.asked, x=x, y=y)
+
+
+def asked_of(value: Table) -> frozenset[str]:
+    """By what an order asks for a thing: by what shows of it, and of the hardware that it holds."""
+    held = (value, value.get("hardware"))
+    tables = (table for table in held if isinstance(table, dict))
+    return frozenset().union(*(sight.asked for table in tables for sight in shown_fields(table[IS])))
 
 
 def state_in_words(value: Any, sight: Sight) -> str:
@@ -179,6 +189,6 @@ def class_words(name: str) -> str:
     """The name of a class as words.
 
     >>> class_words("TextureZone")
-    'texture zone'
+    'texture'
     """
-    return "".join(f" {letter.lower()}" if letter.isupper() else letter for letter in name).strip()
+    return _CALLED.get(name) or "".join(f" {letter.lower()}" if letter.isupper() else letter for letter in name).strip()

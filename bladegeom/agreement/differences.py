@@ -9,11 +9,11 @@ from typing import Any, Final
 import numpy as np
 
 from bladegeom.agreement.agreed import Table
-from bladegeom.agreement.difference_seen import At, Difference, class_words
+from bladegeom.agreement.difference_seen import At, Difference, asked_of, class_words
 from bladegeom.agreement.lines_apart import line_difference, outline_differences
 from bladegeom.agreement.matching import entry_pairs, kind_of
 from bladegeom.agreement.sights import NUMBERED, Sight, sight_of
-from bladegeom.agreement.state import COVERED, IS, OUTLINE, is_line
+from bladegeom.agreement.state import COVERED, IS, MARKED, OUTLINE, is_line
 from bladegeom.quantities.units import show_place
 
 STILL: Final = 5e-5
@@ -37,11 +37,11 @@ def differences(agreed: Table, present: Table) -> tuple[Difference, ...]:
     top = At(Sight(of="", field="", shows="inside", kind="order"), "", "order", frozenset())
     found = [each for key in _ROOTS for each in _pair(agreed.get(key), present.get(key), top)]
     if agreed["steps"] != present["steps"]:
-        found.append(_STEPS.worded("as agreed", "another", is_seen=False))
+        found.append(_STEPS.worded(MARKED, MARKED, is_seen=False))
     return tuple(found)
 
 
-_STEPS: Final = At(Sight(of="", field="steps", shows="unseen", kind="order"), "order of the work", "order", frozenset())
+_STEPS: Final = At(Sight(of="", field="steps", shows="unseen", kind="order"), "steps of the work", "order", frozenset())
 
 
 def _pair(was: Any, now: Any, at: At) -> Iterator[Difference]:
@@ -94,7 +94,7 @@ def _moved(was: Table, now: Table, at: At, *, is_covered: bool) -> Iterator[Diff
     away = math.dist((a, b), (c, d))
     if away > STILL:
         is_seen = away > at.sight.within and not is_covered
-        here = At(at.sight, f"{at.what or class_words(was[IS])}, place", at.kind, at.asked)
+        here = At(at.sight, f"{at.what or class_words(was[IS])}, place", at.kind, at.asked | asked_of(was))
         yield here.worded(show_place(a, b), show_place(c, d), is_seen=is_seen, place=(c, d))
 
 
@@ -160,12 +160,23 @@ def _rows(was: list[Any], now: list[Any], at: At) -> Iterator[Difference]:
     for i, (a, b) in enumerate(pairs):
         one = at
         if at.sight.matched == NUMBERED:
-            one = at.numbered((a or b)["number"])
+            one = at.numbered((a or b)["number"], _quoted(a, b))
         elif kinds[i] and kinds.count(kinds[i]) > 1:
             one = at.numbered(kinds[: i + 1].count(kinds[i]))
-        if a is None or b is None:
+        if a is not None and b is not None:
+            yield from _pair(a, b, one)
+        elif isinstance(a or b, str):
+            yield one.worded(
+                *(f"without {a or b}" if word is None else f"with {a or b}" for word in (a, b)), is_seen=True
+            )
+        else:
             alone = b if a is None else a
             covered = isinstance(alone, dict) and bool(alone.get(COVERED))
             yield one.differs(a, b, is_seen=not covered)
-        else:
-            yield from _pair(a, b, one)
+
+
+def _quoted(was: Table | None, now: Table | None) -> str:
+    """The customer's words of a requirement that still has them, in brackets."""
+    if was is None or now is None or was.get("text") != now.get("text"):
+        return ""
+    return f"({was['text']!r})"

@@ -51,8 +51,8 @@ class AgreedPrice:
         amount: All knives, changes, shipping and tax together: a decimal, or its text.
         currency: As on the price list.
 
-    >>> AgreedPrice(amount="640.00", currency="EUR").words
-    '640.00 EUR'
+    >>> AgreedPrice(amount="640.00", currency="EUR").words, AgreedPrice(amount="1047.2", currency="EUR").words
+    ('640.00 EUR', '1047.20 EUR')
     """
 
     amount: Annotated[str, Becomes(_amount_text), Matches(_AMOUNT, "be an amount such as '640.00'")]
@@ -60,8 +60,9 @@ class AgreedPrice:
 
     @property
     def words(self) -> str:
-        """As it is told."""
-        return f"{self.amount} {self.currency}"
+        """As it is told: with cents, where it has any."""
+        whole, point, coins = self.amount.partition(".")
+        return f"{whole}{point}{coins.ljust(2, '0') if point else ''} {self.currency}"
 
     def is_same(self, other: AgreedPrice) -> bool:
         """Whether two are equal, however many noughts are written."""
