@@ -90,6 +90,21 @@ def test_what_was_signed_is_written_down(script: str, tmp_path: Path, capsys: py
     assert "agreed-" not in capsys.readouterr().out
 
 
+def test_the_maker_of_the_settings_signs_where_no_option_names_another(
+    script: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    settings, agreed = tmp_path / "settings.toml", tmp_path / "knife.agreed.toml"
+    settings.write_text('[bladegeom]\nmaker = "the smith of the settings"\n')
+    monkeypatch.setenv("BLADEGEOM_SETTINGS", str(settings))
+    assert main(["agree", script, "--out", str(tmp_path / "out"), "--paper", "A4"]) == 0
+    (page,) = (tmp_path / "out").glob("*.html")
+    assert "the smith of the settings" in page.read_text()
+    assert main(["agree", script, "--signed", "on paper", "--date", "2026-04-03"]) == 0
+    assert read_agreed(agreed).signed.maker == "the smith of the settings"
+    assert main(["agree", script, "--signed", "on paper", *SIGNED, "--again"]) == 0
+    assert read_agreed(agreed).signed.maker == "the smith"
+
+
 def test_nothing_is_agreed_while_a_must_is_open(
     open_script: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -56,6 +56,7 @@ SPECIAL: dict[str, tuple[Any, Any, Any]] = {
     "printer": ("99.6 x 100.2", "99.7 x 100.1", "99.8 x 100.3"),
     "hand_breadth": (90.0, 85.0, 80.0),
     "price_list": ("file.toml", "script.toml", "option.toml"),
+    "maker": ("the smith", "the second smith", "the ship's smith"),
     "hole_rules.edge_table": ("EN 1993-1-8", "AISC J3.4", "AISC J3.4M"),
     "handle_rules.steep_deg": (40.0, 50.0, 60.0),
     "shop.contact_wheels": ([25.4], [30.0, 200.0], [254.0]),
@@ -125,9 +126,9 @@ def test_the_last_that_says_something_holds(
     options = [f"{key}={toml_words(by_option)}"] if spoken >= 3 else []
     design = Design.from_script(script, settings=asked_settings(argparse.Namespace(setting=options)))
     wanted: Any = (plain_value(attrgetter(key)(Settings())), in_file, in_script, by_option)[spoken]
-    if key == "price_list":
-        held = design.settings.price_list
-        assert (None if held is None else held.name) == wanted
+    if key in ("price_list", "maker"):
+        held = attrgetter(key)(design.settings)
+        assert (held.name if isinstance(held, Path) else held) == wanted
         assert design.settings.source(key) == level
     else:
         told = settings_report(design)[key]
@@ -253,6 +254,8 @@ def test_workers_of_a_sweep_see_the_same_settings(tmp_path: Path) -> None:
         ("[bladegeom]\nhand_breadth = true\n", 2, ["hand_breadth", "a number of mm"]),
         ("[bladegeom]\nhand_breadth = nan\n", 2, ["hand_breadth", "a finite number"]),
         ("[bladegeom]\nprice_list = 3\n", 2, ["price_list", "TOML"]),
+        ("[bladegeom]\nmaker = 3\n", 2, ["maker", "a text"]),
+        ('[bladegeom]\nmaker = " "\n', 2, ["maker", "say something"]),
         (
             '[bladegeom.hole_rules]\nrim = "4 mm"\nwebb = 3\n',
             3,

@@ -31,10 +31,7 @@ def agree_command(options: argparse.Namespace) -> int:
     if options.signed is None:
         _refuse_signing(options)
         with script.named(), busy(f"agreement of {options.script.name}"):
-            pages = [
-                agreement_page(design, prices=listed, maker=options.maker, date=date, paper=name)
-                for name in options.paper or (None,)
-            ]
+            pages = [agreement_page(design, prices=listed, date=date, paper=name) for name in options.paper or (None,)]
             files = _files(design, pages)
         _write(options, design, files, pages[0].said.questions)
     else:
@@ -75,7 +72,7 @@ def _sign(
 ) -> None:
     signed = Signed(
         customer=options.customer or said.customer,
-        maker=options.maker,
+        maker=design.settings.maker or "",
         date=when,
         how=how,
         answers=answers_to(said.questions, _answers(options.answer), leave_open=options.leave_open),
@@ -98,7 +95,7 @@ def _told(options: argparse.Namespace, design: Design, date: datetime.date | Non
         for known, text in (
             (options.signed, f"how (--signed {' | '.join(repr(how) for how in HOW)})"),
             (customer, "which customer (--customer NAME)"),
-            (options.maker, "which maker (--maker NAME)"),
+            (design.settings.maker, "which maker (--maker NAME)"),
             (date, "when (--date YYYY-MM-DD, or --date today)"),
         )
         if not known

@@ -74,7 +74,7 @@ def add_agree(agree: argparse.ArgumentParser) -> None:
     add_script(agree)
     agree.add_argument("--out", type=path_argument, metavar="FOLDER", help="default: a folder named like the script")
     agree.add_argument("--paper", action="append", metavar="NAME", help=PAPER_HELP)
-    agree.add_argument("--maker", default="", metavar="NAME", help="who makes it; default: a line to write on")
+    agree.add_argument("--maker", metavar="NAME", help="who makes it; default: of your settings, else a line")
     agree.add_argument(
         "--date", metavar="DAY", help="such as 2026-03-05, or today; default: when the order was last spoken of"
     )

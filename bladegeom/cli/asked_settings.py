@@ -12,7 +12,7 @@ from bladegeom.settings.read_setting import key_named, read_setting
 from bladegeom.settings.settings import Settings
 from bladegeom.settings.settings_file import read_settings
 
-_OPTIONS: Final = {"printer": "printer", "prices": "price_list"}
+_OPTIONS: Final = {"printer": "printer", "prices": "price_list", "maker": "maker"}
 """Options that are one setting each."""
 
 

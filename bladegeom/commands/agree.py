@@ -88,7 +88,7 @@ def agreement_page(
     design: Design,
     *,
     prices: PriceList | str | Path | None = None,
-    maker: str = "",
+    maker: str | None = None,
     date: datetime.date | None = None,
     paper: str | None = None,
 ) -> AgreementPage:
@@ -97,7 +97,7 @@ def agreement_page(
     Args:
         design: The knife, with its order if there is one.
         prices: The maker's, or the TOML file that holds them, where the price is to stand there; None tells none.
-        maker: Who makes it; empty leaves a line to write on.
+        maker: Who makes it; None takes the one of the design's settings, or leaves a line to write on.
         date: Of the page; None takes the last day on which the order was spoken of, else that of the revision.
         paper: Such as "A4" or "Letter"; None takes the one of the design's settings.
 
@@ -110,14 +110,14 @@ def agreement_page(
     ['agreement.pdf']
     """
     checked("agreement_page: design", design, Design)
-    checked("agreement_page: maker", maker, str)
+    checked("agreement_page: maker", maker, str | None)
     checked("agreement_page: date", date, datetime.date | None)
     chosen = paper_named(design.settings.paper if paper is None else paper)
     said = customers_page(
         design.route,
         design.landings,
         quote=None if prices is None else quote(design, prices),
-        maker=maker,
+        maker=(design.settings.maker or "") if maker is None else maker,
         date=date,
     )
     return AgreementPage(design=design, said=said, paper=chosen)

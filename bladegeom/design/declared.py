@@ -28,7 +28,7 @@ STEPS: Final = "STEPS"
 SETTINGS: Final = "SETTINGS"
 """What order, work, the changes in the order of work, and settings are called in a script."""
 
-_IN_SCRIPT: Final = ("paper", "units", "printer", "price_list")
+_IN_SCRIPT: Final = ("paper", "units", "printer", "price_list", "maker")
 """Settings that a script has no other way to tell."""
 
 

@@ -19,8 +19,8 @@ _IN_KNIFE: Final = {
 }
 """What the knife holds of the settings, and what it calls that."""
 
-_OF_NO_DESIGN: Final = ("price_list",)
-"""A file on one machine: it says nothing of a knife."""
+_OF_NO_DESIGN: Final = ("price_list", "maker")
+"""A file on one machine, and who signs: they say nothing of a knife."""
 
 
 def settings_report(

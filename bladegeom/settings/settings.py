@@ -1,4 +1,4 @@
-"""What is usual in a shop: paper, units, printer, hand, price list, rules, wheels and drills."""
+"""What is usual in a shop: paper, units, printer, hand, price list, the maker's name, rules, wheels and drills."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from bladegeom.knife.handle_rules import HandleRules
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rules import HoleRules, Shop
 from bladegeom.quantities.declared import declared
-from bladegeom.quantities.field_rules import Becomes, Length, Like
+from bladegeom.quantities.field_rules import Becomes, Length, Like, Says
 from bladegeom.quantities.papers import paper
 from bladegeom.quantities.unit_order import FirstUnit, told_first
 from bladegeom.quantities.usual import Usual, usual
@@ -42,6 +42,7 @@ class Settings:
         hand_breadth: Of the usual hand, across the knuckles without the thumb, mm, where a script tells none.
         price_list: The file that a quote takes its prices from, where no other is named; its place is told from the
             folder of the settings file.
+        maker: Your name, as you sign to a customer; None leaves a line to write on.
         hole_rules: Least distances of the holes.
         handle_rules: Least distances in the handle's stack.
         shop: Wheels and drills on hand, who cuts, how exactly the shop works, and what its edges and corners need.
@@ -64,6 +65,7 @@ class Settings:
     printer: Annotated[Printer, Like("Printer(across=99.6, along=100.2)")] | None = None
     hand_breadth: Length | None = None
     price_list: Annotated[Path, Like('Path("prices.toml")')] | None = None
+    maker: Annotated[str, Says("the ship's smith")] | None = None
     hole_rules: HoleRules = HoleRules()  # built before any settings can be in force
     handle_rules: HandleRules = HandleRules()
     shop: Shop = Shop()
