@@ -359,6 +359,13 @@ def test_a_cord_that_is_too_thick_is_told_as_that() -> None:
     )
 
 
+def test_a_dark_blade_is_not_called_left_out() -> None:
+    dark = Finish(operation="surface", finish="black, without a shine", place="blade")
+    out = "An etched or darkened surface."
+    assert out in agreement_page(Design(knife())).said.left_out
+    assert out not in agreement_page(Design(knife(), order=met(dark))).said.left_out
+
+
 def test_a_mark_and_a_texture_that_no_wish_asks_for_stand_in_words() -> None:
     told = {row.what: row.value for row in agreement_page(Design(knife(), work=Work(etch="coffee"))).said.made_of}
     assert told["Mark"] == "'DECK 1' on the right side"

@@ -52,6 +52,28 @@ def test_places_in_the_customers_words(text: str, parts: set[str]) -> None:
     assert parts_said(text) == parts
 
 
+@pytest.mark.parametrize(
+    ("ways", "count"),
+    [
+        ((Finish(operation="surface", finish="black, without a shine"),), 1),
+        ((Finish(operation="blacken", finish="in hot oil"),), 1),
+        ((Finish(operation="etch", finish="coffee"), Finish(operation="surface", finish="darkened")), 1),
+        ((Finish(operation="surface", finish="black", place="blade"),), 0),
+        ((Finish(operation="surface", finish="satin, lengthwise"),), 0),
+        ((Finish(operation="mark", finish="etched through a stencil"),), 0),
+        ((Finish(operation="contour", finish="dark oil"),), 0),
+    ],
+)
+def test_steel_that_is_made_dark_is_asked_for_its_place_once(ways: tuple[Finish, ...], count: int) -> None:
+    assert len(questions("darkened steel", *ways)) == count
+    assert not questions("darkened steel, on the blade only", *ways)
+
+
+def test_who_is_left_handed_has_named_no_side() -> None:
+    assert questions("my initials, I am left-handed", Feature(what="mark", text="K.W."))
+    assert not questions("my initials on the left", Feature(what="mark", text="K.W."))
+
+
 def test_nothing_is_asked_where_the_place_is_told_or_nothing_is_wanted() -> None:
     assert not questions("carved", dataclasses.replace(TEXTURE, place="handle"))
     assert not questions("no pattern", dataclasses.replace(TEXTURE, absent=True))

@@ -9,7 +9,8 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone, TextureZone
 from bladegeom.order.measures import measure
 from bladegeom.order.order import Order
-from bladegeom.order.order_ways import Feature
+from bladegeom.order.order_places import darkens
+from bladegeom.order.order_ways import Feature, Finish
 from bladegeom.signoff.traceability import Landing
 
 
@@ -63,7 +64,7 @@ def _surfaces(knife: Knife, landed: Sequence[Landing], steps: Sequence[str]) -> 
         yield "a carved, textured or patterned surface"
     elif not carved_by_hand:
         yield "a carved or textured surface on the handle: only the blade has one"
-    if "etch" not in steps:
+    if "etch" not in steps and not any(isinstance(made.way, Finish) and darkens(made.way) for made in landed):
         yield "an etched or darkened surface"
     if not any(isinstance(zone, MarkZone) for zone in knife.zones):
         yield "a name, a text or a mark"

@@ -37,7 +37,11 @@ _NAMED: Final = re.compile(
 )
 """A part as the place of something; "like my old blade" and "a light blade" are none."""
 
-_SIDED: Final = re.compile(r"\b(?:left|right|both|either|each)\b", re.IGNORECASE)
+_SIDED: Final = re.compile(r"\b(?:left|right|both|either|each)\b(?![- ]?hand)", re.IGNORECASE)
+"""A side of the knife; who is left-handed has named none."""
+
+_DARK: Final = re.compile(r"\b(?:dark|black|patina|etch)|\b(?:blued|bluing)\b", re.IGNORECASE)
+"""What makes the steel dark."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,8 +74,12 @@ class OpenPlace:
 def open_places(order: Order, knife: Knife) -> Iterator[OpenPlace]:
     """Every place that neither the order nor the customer's words name, in the order's order."""
     for requirement in order.requirements:
+        asked: set[tuple[str, ...]] = set()
         for way in requirement.ways if requirement.weight != "open" else ():
-            if isinstance(way, Feature | Finish) and (choices := _choices(requirement, way, knife)):
+            choices = _choices(requirement, way, knife) if isinstance(way, Feature | Finish) else ()
+            # An etch and a dark finish of one wish are one question.
+            if isinstance(way, Feature | Finish) and choices and choices not in asked:
+                asked.add(choices)
                 yield OpenPlace(requirement=requirement, way=way, choices=choices)
 
 
@@ -104,7 +112,7 @@ def _choices(requirement: Requirement, way: Feature | Finish, knife: Knife) -> t
     said = parts_said(requirement.text)
     if isinstance(way, Finish):
         # A tang in a block is not seen.
-        told = way.operation != "etch" or way.place is not None or said or has_hidden_tang(knife.outline.profiles)
+        told = not darkens(way) or way.place is not None or said or has_hidden_tang(knife.outline.profiles)
         return () if told else ("on the blade alone", "on the tang too, where it shows round the handle")
     if way.absent:
         return ()
@@ -114,6 +122,17 @@ def _choices(requirement: Requirement, way: Feature | Finish, knife: Knife) -> t
     if way.what == "mark" and way.side is None and not _SIDED.search(requirement.text):
         return ("on the right side", "on the left side")
     return ()
+
+
+def darkens(way: Finish) -> bool:
+    """Whether it makes the steel dark: an etch, a surface finished dark, or a step of the maker's own that is called so.
+
+    >>> darkens(Finish(operation="surface", finish="black")), darkens(Finish(operation="mark", finish="etched"))
+    (True, False)
+    """
+    if way.operation == "surface":
+        return _DARK.search(way.finish) is not None
+    return _DARK.search(way.operation.replace("_", " ")) is not None
 
 
 def _said_otherwise(order: Order) -> Iterator[tuple[Requirement, str, str]]:
