@@ -227,7 +227,7 @@ def _bindings() -> Iterator[Pair]:
     yield _pair(
         "no such operation",
         met(Finish(operation="etch", finish="dark", place="blade and tang")),
-        met(Finish(operation="etching", finish="dark")),
+        met(Finish(operation="etching", finish="dark", place="blade")),
         "order-unknown",
     )
     yield _pair(

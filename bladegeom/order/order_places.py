@@ -125,7 +125,7 @@ def _choices(requirement: Requirement, way: Feature | Finish, knife: Knife) -> t
 
 
 def darkens(way: Finish) -> bool:
-    """Whether it makes the steel dark: an etch, a surface finished dark, or a step of the maker's own that is called so.
+    """Whether it makes the steel dark: an etch, a surface finished dark, or the maker's own step that is called so.
 
     >>> darkens(Finish(operation="surface", finish="black")), darkens(Finish(operation="mark", finish="etched"))
     (True, False)
