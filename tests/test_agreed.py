@@ -6,7 +6,7 @@ import dataclasses
 
 import any_knives
 import pytest
-from agreements import EXAMPLES, SEEN, SIGNED, THE_SAME, UNSEEN, agreed_design, put
+from agreements import EXAMPLES, SEEN, SIGNED, THE_SAME, UNSEEN, agreed_design, also, put
 from draws import draws
 from hypothesis import assume, given
 from hypothesis import strategies as st
@@ -214,7 +214,7 @@ def test_examples_are_what_was_agreed_on_them(name: str) -> None:
 def test_a_wish_is_named_where_it_asks_for_what_differs_and_nowhere_else(name: str, asks: bool) -> None:  # noqa: FBT001
     """A screw that differs is nothing to who wants no lanyard."""
     wish = Requirement(number=9, text="no loop", concerns="lanyard", met=Feature(what="lanyard", absent=True))
-    wanting = put(agreed_design(), "order.requirements", (*agreed_design().order.requirements, wish))
+    wanting = also("order.requirements", wish)(agreed_design())
     agreed = dataclasses.replace(wanting, agreed=wanting.agreeing(SIGNED))
     told = [
         finding.message
