@@ -402,8 +402,7 @@ def test_rounding_never_carries_a_value_over_its_limit(
     found = re.search(r"([0-9.]+) (?:mm|g)", words)
     assert found is not None
     shown = float(found[1])
-    if name == "mass" or value > 1.0:  # thinner, a tool of inches tells it otherwise
-        assert (shown >= limit) == (value >= limit) if is_least else (shown <= limit) == (value <= limit)
+    assert (shown >= limit) == (value >= limit) if is_least else (shown <= limit) == (value <= limit)
 
 
 def test_every_measure_and_every_feature_has_plain_words() -> None:

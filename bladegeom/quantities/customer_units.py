@@ -12,7 +12,7 @@ from __future__ import annotations
 from typing import Final
 
 from bladegeom.quantities.unit_order import in_order
-from bladegeom.quantities.units import show_inches, show_mass, show_mm
+from bladegeom.quantities.units import show_inches, show_mm
 
 _RULED: Final = 10.0
 """From here on lengths are told as a rule tells them, mm."""
@@ -81,10 +81,10 @@ def asked_lengths(low: float, high: float) -> str:
 def asked_mass(grams: float) -> str:
     """A mass that somebody named.
 
-    >>> asked_mass(90.0)
-    '90 g'
+    >>> asked_mass(90.0), asked_mass(1.75)
+    ('90 g', '1.75 g')
     """
-    return f"{bare(show_mass(grams).removesuffix(' g'))} g"
+    return f"{bare(f'{grams:.2f}')} g"
 
 
 def bare(number: str) -> str:
