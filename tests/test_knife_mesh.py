@@ -182,13 +182,24 @@ def test_before_and_after_the_handle_is_on(stage: str) -> None:
     assert whole.stage == stage
 
 
+def test_it_is_sharpened_with_the_handle_on() -> None:
+    """What sharpening takes off the whole knife is what it takes off the steel."""
+    knife = example("rigging_knife")
+    finished, sharp = mesh(knife), mesh(knife, "sharp")
+    assert sharp.parts[1:] == finished.parts[1:]
+    assert sharp.lacks == finished.lacks
+    taken = finished.mass.amount - sharp.mass.amount
+    off = weigh(knife).between("finished", "sharp").volume.amount
+    assert taken == pytest.approx(off * knife.stock.material.density_g_cm3 / 1000, abs=0.005)
+
+
 def test_a_hidden_tang_says_what_is_not_there() -> None:
     outline = join_halves(get("drop_point")(), get("stick_tang")())
     knife = specimens.ground(outline, height=12.0)
     whole = mesh(knife)
     assert [part.name for part in whole.parts] == ["blade"]
-    assert whole.lacks == ("handle block",)
-    assert mesh(knife, "blank").lacks == ()
+    assert whole.lacks == mesh(knife, "sharp").lacks == ("handle block",)
+    assert mesh(knife, "blank").lacks == mesh(knife, "rough").lacks == ()
 
 
 def test_a_design_and_its_knife_have_the_same_mesh_and_it_is_made_once() -> None:

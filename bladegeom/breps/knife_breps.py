@@ -25,7 +25,7 @@ from bladegeom.fasteners.hardware import Stack
 from bladegeom.fasteners.stack import stacks
 from bladegeom.fasteners.stack_parts import Solid
 from bladegeom.handle.parts import bare_holes, handle_parts
-from bladegeom.knife.grind import STAGES, Stage
+from bladegeom.knife.grind import HANDLED, STAGES, Stage
 from bladegeom.knife.hole import Hole, Opening
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scale_face import LaidSheet, ScaleFace
@@ -78,7 +78,7 @@ def knife_breps(knife: Knife, stage: Stage = "finished") -> tuple[BrepPart, ...]
     if stage not in STAGES:
         raise UnknownNameError("stage", stage, STAGES)
     parts = [_steel(knife, stage)]
-    if stage in ("finished", "sharp"):
+    if stage in HANDLED:
         parts += _handle(knife)
     return tuple(parts)
 

@@ -17,6 +17,9 @@ Flank = Literal["right", "left"]
 STAGES: Final[tuple[Stage, ...]] = ("blank", "rough", "finished", "sharp")
 """In the order of the work: cut and drilled; ground before hardening; ground to size; sharpened."""
 
+HANDLED: Final[tuple[Stage, ...]] = ("finished", "sharp")
+"""Stages at which the handle is on: it is sharpened last of all."""
+
 
 @declared("plunge line", example="Plunge(x=9.5)")
 class Plunge:

@@ -13,6 +13,7 @@ from bladegeom.fasteners.stack import stacks
 from bladegeom.handle.parts import bare_holes
 from bladegeom.knife.hole import Hole, Opening
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
 from bladegeom.knife.scale_face import LaidSheet, ScaleFace
 from bladegeom.meshes.booleans import less
 from bladegeom.meshes.hardware_mesh import FlushWith, hardware_parts, ring_profile
@@ -31,6 +32,7 @@ _THROUGH = 1.0
 """By so much what is drilled reaches over the layer that it goes through, mm."""
 
 
+@memo
 def handle_meshes(knife: Knife, tolerance: float) -> tuple[MeshPart, ...]:
     """Scales, liners and hardware; what there is of them.
 

@@ -8,7 +8,7 @@ from typing import Annotated
 import numpy as np
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.knife.grind import STAGES, Stage
+from bladegeom.knife.grind import HANDLED, STAGES, Stage
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.memo import memo
 from bladegeom.mass.unweighed import unweighed
@@ -85,8 +85,7 @@ def _knife_mesh(knife: Knife, stage: Stage, tolerance: float) -> KnifeMesh:
     steel = MeshPart(
         name="blade", material=knife.stock.material, kind="steel", mesh=steel_mesh(knife, stage, tolerance)
     )
-    # It is sharpened when the handle is on.
-    has_handle = stage in ("finished", "sharp")
-    handle = handle_meshes(knife, tolerance) if has_handle else ()
-    lacks = unweighed(knife) if has_handle else ()
-    return KnifeMesh(parts=(steel, *handle), stage=stage, tolerance=tolerance, lacks=lacks)
+    if stage not in HANDLED:
+        return KnifeMesh(parts=(steel,), stage=stage, tolerance=tolerance)
+    parts = (steel, *handle_meshes(knife, tolerance))
+    return KnifeMesh(parts=parts, stage=stage, tolerance=tolerance, lacks=unweighed(knife))
