@@ -62,8 +62,8 @@ def _manifold(mesh: Mesh) -> manifold3d.Manifold:
     """Each corner of each triangle by itself, for it has a normal of its own, and which of them are one place."""
     corners = mesh.triangles.ravel()
     own = np.arange(len(corners), dtype=np.uint64)
-    first = np.full(len(mesh.vertices), len(corners), dtype=np.uint64)
-    np.minimum.at(first, corners, own)
+    first = np.empty(len(mesh.vertices), dtype=np.uint64)
+    first[corners[::-1]] = own[::-1]  # of corners at one place the last one written stays, which is the first
     again = own != first[corners]
     solid = manifold3d.Manifold(
         manifold3d.Mesh64(
@@ -87,12 +87,15 @@ def _mesh(solid: manifold3d.Manifold) -> Mesh:
     properties, corners = np.asarray(found.vert_properties), np.asarray(found.tri_verts).astype(np.int64)
     to = np.arange(len(properties))
     to[np.asarray(found.merge_from_vert).astype(np.int64)] = np.asarray(found.merge_to_vert).astype(np.int64)
-    used, number = np.unique(to[corners], return_inverse=True)
+    corners_at = to[corners]
+    used = np.zeros(len(properties), dtype=bool)
+    used[corners_at] = True
+    number = np.cumsum(used) - 1
     normals = properties[corners, 3:6]
     long = np.linalg.norm(normals, axis=2, keepdims=True)
     return Mesh(
         vertices=properties[used, :3],
-        triangles=number.reshape(-1, 3),
+        triangles=number[corners_at],
         patches=_surfaces(found),
         normals=normals / np.where(long > 0, long, 1.0),
     )
@@ -102,5 +105,5 @@ def _surfaces(found: manifold3d.Mesh64) -> np.ndarray:
     """A number for each surface of each mesh, in the order in which they came."""
     run = np.asarray(found.run_index).astype(np.int64) // 3
     whose = np.repeat(np.asarray(found.run_original_id).astype(np.int64), np.diff(run))
-    faces = np.stack([whose, np.asarray(found.face_id).astype(np.int64)], axis=1)
-    return np.asarray(np.unique(faces, axis=0, return_inverse=True)[1].reshape(-1))
+    face = np.asarray(found.face_id).astype(np.int64)
+    return np.asarray(np.unique(whose * (face.max(initial=0) + 1) + face, return_inverse=True)[1])

@@ -57,22 +57,27 @@ def scale_top(loop: ScaleLoop, tolerance: float) -> ScaleTop:
     rows = rows_of(loop)
     inner = refined(filled(rows.xy[rows.left]), loop.face.height, tolerance / 6, border=ARC * tolerance)
     plan, chord, number = _stitched(rows, inner)
-    z = loop.face.height(*plan.xy.T) + _surplus(loop, plan.xy)
+    away = _away(loop, plan)
+    z = loop.face.height(*plan.xy.T) + _surplus(loop, away)
     z += _bulge(loop, plan, z, plan.triangles[chord < 0], np.unique(plan.triangles[chord >= 0]))
-    return ScaleTop(plan=plan, z=z, normals=_directions(loop, plan, chord), rim=number[: len(loop.xy)])
+    return ScaleTop(plan=plan, z=z, normals=_directions(loop, plan, chord, away), rim=number[: len(loop.xy)])
 
 
 def face_normals(loop: ScaleLoop, plan: Plan) -> FloatArray:
     """Directions of the scale's face at the corners of any triangles over it, shape (m, 3, 3)."""
-    return _directions(loop, plan, np.full(len(plan.triangles), -1))
+    return _directions(loop, plan, np.full(len(plan.triangles), -1), _away(loop, plan))
 
 
-def _surplus(loop: ScaleLoop, xy: FloatArray) -> FloatArray:
+def _away(loop: ScaleLoop, plan: Plan) -> tuple[FloatArray, FloatArray]:
+    """Distances of a plan's places to the border and to the front, shape (n,) each, mm."""
+    return loop.face.border.distances(*plan.xy.T), loop.face.front.distances(*plan.xy.T)
+
+
+def _surplus(loop: ScaleLoop, away: tuple[FloatArray, FloatArray]) -> FloatArray:
     """What places between the border and the flat lie over the face, so that the chords of its arcs hold as much."""
-    face, out = loop.face, np.zeros(len(xy))
-    for line, roundings, levels in (
-        (face.border, face.scales.roundings, loop.levels),
-        (face.front, face.scales.front_roundings, loop.front_levels),
+    scales, out = loop.face.scales, np.zeros(len(away[0]))
+    for distances, roundings, levels in zip(
+        away, (scales.roundings, scales.front_roundings), (loop.levels, loop.front_levels), strict=True
     ):
         if roundings:
             first, step = levels[:-1, None], np.diff(levels)[:, None]
@@ -83,7 +88,7 @@ def _surplus(loop: ScaleLoop, xy: FloatArray) -> FloatArray:
             lacking = (ends[:-1] + ends[1:]) / 2 - within @ _WEIGHT
             # The border itself and the flat stay where they are.
             over = np.concatenate([[0.0], (lacking[:-1] + lacking[1:]) / 2, [0.0]])
-            out += np.interp(line.distances(*xy.T), levels, over)
+            out += np.interp(distances, levels, over)
     return out
 
 
@@ -125,8 +130,15 @@ def _stitched(rows: Rows, inner: Plan) -> tuple[Plan, Corners, Corners]:
     return plan, chord, new
 
 
-def _directions(loop: ScaleLoop, plan: Plan, chord: Corners) -> FloatArray:
-    """Of the face at the corners of triangles, each of which lies along a chord, -1 where none is known, (m, 3, 3)."""
+def _directions(loop: ScaleLoop, plan: Plan, chord: Corners, away: tuple[FloatArray, FloatArray]) -> FloatArray:
+    """Of the face at the corners of triangles, shape (m, 3, 3).
+
+    Args:
+        loop: With the face.
+        plan: The triangles.
+        chord: Along which each of them lies, -1 where none is known.
+        away: Distances of the places to the border and to the front.
+    """
     face, front = loop.face, loop.front
     corners = plan.xy[plan.triangles]
     seen = corners + _INWARDS * (corners.mean(axis=1, keepdims=True) - corners)
@@ -136,16 +148,16 @@ def _directions(loop: ScaleLoop, plan: Plan, chord: Corners) -> FloatArray:
     slope[:, 0] = (high - low) / (2 * _STEP)
     own, seen = np.repeat(chord, 3), seen.reshape(-1, 2)
     lines = (
-        (face.border, face.scales.roundings, np.arange(front, len(loop.xy))),
-        (face.front, face.scales.front_roundings, np.arange(front)),
+        (away[0], face.scales.roundings, np.arange(front, len(loop.xy))),
+        (away[1], face.scales.front_roundings, np.arange(front)),
     )
-    for line, roundings, chords in lines:
-        away = line.distances(*plan.xy.T)[plan.triangles].ravel()
-        near = np.flatnonzero(away < max((rounding.width for rounding in roundings), default=0.0))
+    for distances, roundings, chords in lines:
+        far = distances[plan.triangles].ravel()
+        near = np.flatnonzero(far < max((rounding.width for rounding in roundings), default=0.0))
         along = np.where(np.isin(own[near], chords), own[near], -1)
         slope[near] += (
             _inwards(loop, (corners.reshape(-1, 2)[near], seen[near]), along, chords)
-            * steepness(away[near], roundings)[:, None]
+            * steepness(far[near], roundings)[:, None]
         )
     normal = np.column_stack([-slope, np.ones(len(x))])
     return np.asarray((normal / np.linalg.norm(normal, axis=1)[:, None]).reshape(-1, 3, 3))
