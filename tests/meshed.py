@@ -45,6 +45,24 @@ def require_sound(part: MeshPart) -> None:
     assert np.allclose(np.linalg.norm(mesh.normals, axis=2), 1.0), part.name
 
 
+def require_directions(part: MeshPart) -> None:
+    """Directions of the surface point out of it, each surface has one at a place, and no face is one with its back."""
+    mesh = part.mesh
+    a, b, c = mesh.vertices[mesh.triangles].transpose(1, 0, 2)
+    across = np.cross(b - a, c - a)
+    double = np.linalg.norm(across, axis=1)
+    longest = np.max([np.linalg.norm(end - start, axis=1) for start, end in ((a, b), (b, c), (c, a))], axis=0)
+    told = double > 0.05 * longest  # a sliver has no direction of its own
+    assert np.einsum("nd,nkd->nk", across[told] / double[told, None], mesh.normals[told]).min() > 0.8, part.name
+    corner = np.column_stack([mesh.triangles.ravel(), np.repeat(mesh.patches, 3)])
+    _, first, same = np.unique(corner, axis=0, return_index=True, return_inverse=True)
+    directions = mesh.normals.reshape(-1, 3)
+    assert (directions * directions[first][same.ravel()]).sum(axis=1).min() > 0.95, part.name
+    if part.kind != "hardware":
+        up, down = (mesh.patches[(sign * mesh.normals[:, :, 2] > 0.5).all(axis=1)] for sign in (1, -1))
+        assert not set(up) & set(down), part.name
+
+
 def joined_as_weighed(whole: KnifeMesh) -> dict[tuple[str, str], Moments]:
     """Volumes by name and material of the weighing, which takes alike pieces of hardware together."""
     found: dict[tuple[str, str], Moments] = {}

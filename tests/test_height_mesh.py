@@ -104,6 +104,19 @@ def test_neighbours_of_different_heights_have_a_wall_between_them() -> None:
     assert pocketed(3.5).moments.amount == pytest.approx(300.0 + 16.0 * 1.5)
 
 
+@pytest.mark.parametrize("turned", [False, True])
+@pytest.mark.parametrize("under", [-2.5, 0.5])
+def test_it_stands_out_or_is_sunk_below_too_whichever_comes_first(under: float, *, turned: bool) -> None:
+    pocket = shapely.box(3.0, 3.0, 7.0, 7.0)
+    blocks = [
+        Block(region=SQUARE.difference(pocket), upper=flat(2.0), lower=flat(-1.0)),
+        Block(region=pocket, upper=flat(2.0), lower=flat(under, 1)),
+    ]
+    mesh = height_mesh(blocks[::-1] if turned else blocks, 0.02)
+    assert faults(mesh) == []
+    assert mesh.moments.amount == pytest.approx(300.0 - 16.0 * (1.0 + under))
+
+
 def test_a_pocket_down_to_the_other_side_is_a_hole() -> None:
     mesh = pocketed(-1.0)
     assert faults(mesh) == []

@@ -70,6 +70,7 @@ def test_examples_are_sound_and_as_heavy_as_they_are_weighed(name: str) -> None:
     whole = mesh(knife)
     for part in whole.parts:
         meshed.require_sound(part)
+        meshed.require_directions(part)
     meshed.require_as_weighed(knife, whole)
     assert whole.mass.amount == pytest.approx(weigh(knife).total.amount, rel=5e-4)
     assert np.allclose(whole.mass.centre, weigh(knife).total.centre, atol=0.03)
@@ -90,6 +91,7 @@ def test_handles_of_any_contour(knife: Knife) -> None:
     whole = mesh(knife)
     for part in whole.parts:
         meshed.require_sound(part)
+        meshed.require_directions(part)
     meshed.require_as_weighed(knife, whole)
     assert_on_the_face(knife, whole["right scale"].mesh, 2_000)
 
@@ -120,6 +122,7 @@ def test_all_kinds_of_hardware_on_a_tapered_tang() -> None:
     whole = mesh(knife)
     for part in whole.parts:
         meshed.require_sound(part)
+        meshed.require_directions(part)
     meshed.require_as_weighed(knife, whole)
     names = {part.name for part in whole.parts}
     assert {

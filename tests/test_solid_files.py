@@ -206,6 +206,8 @@ def test_a_glb_in_metres_with_names_and_colours_as_another_reader_reads_it() -> 
         shown = 255 * np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)
         assert shown == pytest.approx(colour_of(body.material), abs=4)
         assert read.volume * 1e9 == pytest.approx(body.mesh.moments.amount, rel=1e-5)
+        out = np.einsum("nkd,nd->nk", read.vertex_normals[read.faces], read.face_normals)
+        assert out == pytest.approx(np.ones(out.shape), abs=1e-5), "lit from within"
 
 
 def test_corners_are_split_at_creases_and_joined_where_it_is_smooth() -> None:

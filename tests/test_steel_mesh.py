@@ -369,6 +369,17 @@ def test_a_taper_makes_other_surfaces_between_its_stations() -> None:
     assert faults(steel_mesh(knife, "finished", TOLERANCE)) == []
 
 
+def test_the_hollow_along_the_plunge_line_is_a_surface_of_its_own() -> None:
+    """Flat, bevel, and between them the hollow: its border is drawn, and lit, as where two surfaces meet."""
+    knife = specimens.drop_point()
+    for radius, surfaces in ((0.0, 2), (6.0, 3)):
+        plunge = dataclasses.replace(knife.grind.plunge, radius=radius)
+        grind = dataclasses.replace(knife.grind, plunge=plunge)
+        mesh = steel_mesh(dataclasses.replace(knife, grind=grind), "finished", TOLERANCE)
+        up = mesh.patches[(mesh.normals[:, :, 2] > 0.5).all(axis=1)]
+        assert len(np.unique(up)) == surfaces
+
+
 @pytest.mark.parametrize("tolerance", [0.0, -0.1])
 def test_a_tolerance_must_be_positive(tolerance: float) -> None:
     with pytest.raises(CurveError, match="must be positive"):
