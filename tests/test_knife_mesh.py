@@ -11,6 +11,7 @@ import fastened
 import meshed
 import numpy as np
 import pytest
+import shapely
 import specimens
 from draws import draws, quick
 from hypothesis import given, reject
@@ -19,6 +20,7 @@ from refusals import assert_refused
 
 from bladegeom import Design, Hole, Knife, MeshError, Rounding, Scales, Slot, mesh, weigh
 from bladegeom.design.script import load_script
+from bladegeom.knife.fastener import Fastener
 from bladegeom.knife.grind import STAGES
 from bladegeom.meshes.booleans import common, less, together
 from bladegeom.meshes.knife_mesh import knife_mesh
@@ -115,6 +117,22 @@ def test_bores_that_overlap_or_run_over_the_border(knife: Knife) -> None:
     """Whatever stands or is drilled where: each piece is closed."""
     for part in mesh(knife).parts:
         meshed.require_sound(part)
+
+
+def test_a_pin_that_runs_over_the_border_is_flush_with_both_scales() -> None:
+    knife = specimens.drop_point(
+        scales=Scales(slab="NEMA L", thickness=8.0, rounding=(Rounding(width=6.0, depth=2.0),))
+    )
+    x = knife.outline.bounds[0] / 2
+    top = shapely.LineString([(x, -60.0), (x, 60.0)]).intersection(knife.outline.polygon).bounds[3]
+    pin = Fastener(x=x, y=top - 1.0, hardware=fastened.PIN, made="drilled")
+    whole = mesh(dataclasses.replace(knife, fasteners=(pin,)))
+    for part in whole.parts:
+        meshed.require_sound(part)
+        meshed.require_directions(part)
+    upper = whole["pin"].mesh.vertices[:, 2].max()
+    assert 9.0 < upper < knife.scale_face.height(np.array([x]), np.array([top - 3.5]))[0]  # type: ignore[union-attr]
+    assert whole["pin"].mesh.vertices[:, 2].min() == pytest.approx(-upper)
 
 
 def test_all_kinds_of_hardware_on_a_tapered_tang() -> None:
