@@ -93,7 +93,6 @@ def test_handles_of_any_contour(knife: Knife) -> None:
     whole = mesh(knife)
     for part in whole.parts:
         meshed.require_sound(part)
-        meshed.require_directions(part)
     meshed.require_as_weighed(knife, whole)
     assert_on_the_face(knife, whole["right scale"].mesh, 2_000)
 
