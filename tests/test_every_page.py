@@ -13,6 +13,7 @@ import specimens
 from draws import quick, quick_rows
 from fastened import FLAT, mixed
 
+from bladegeom.book.register import PAPERS, page_named
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Label, Sheet
 from bladegeom.drawing.sheet import PagePiece, on_smallest
@@ -20,7 +21,6 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.papers import paper
 from bladegeom.sheets.net_section_chart import net_section_chart
-from bladegeom.sheets.register import PAPERS, page_named
 from bladegeom.writers.pdf import pdf_of_sheets
 
 NAMES = tuple(page.name for page in PAPERS)

@@ -10,12 +10,12 @@ import pytest
 import shapely
 from draws import quick
 
+from bladegeom.book.printed import paper_sets
+from bladegeom.book.register import JOB_CARD, PAPERS, printed
 from bladegeom.design.design import Design
 from bladegeom.design.report import report
 from bladegeom.drawing.drawing import Label, Sheet
 from bladegeom.settings.settings import Settings
-from bladegeom.sheets.printed import paper_sets
-from bladegeom.sheets.register import JOB_CARD, PAPERS, printed
 from bladegeom.writers.pdf import pdf_of_sheets
 from bladegeom.writers.proof import proof
 from bladegeom.writers.report_text import as_text

@@ -46,6 +46,7 @@ LAYERS = (
     "design",
     "pictures",
     "sheets",
+    "book",
     "writers",
     "commands",
     "watch",

@@ -12,13 +12,13 @@ import specimens
 from refusals import assert_tells
 
 from bladegeom import Hole, Knife, ParameterError, UnknownNameError, Work
+from bladegeom.book.register import page_named
 from bladegeom.cli import main
 from bladegeom.commands import export as export_module
 from bladegeom.commands.export import NAMES, Exported, export, exported
 from bladegeom.design.design import Design
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.sheets import sensitivity_chart
-from bladegeom.sheets.register import page_named
 
 A4 = ("A4",)
 RIGGING = pathlib.Path(__file__).resolve().parent.parent / "examples" / "rigging_knife.py"

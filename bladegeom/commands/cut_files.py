@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
+from bladegeom.book.printed import paper_choice
 from bladegeom.cutfile.cut import CutPart, PartName, cut_parts
 from bladegeom.cutfile.cut_words import choices, comment, file_words, nominal, what
 from bladegeom.cutfile.dxf import CutFile, Release, dxf_of_drawing
@@ -22,7 +23,6 @@ from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.paths import path_of
 from bladegeom.quantities.units import show_size
 from bladegeom.sheets.pass_page import pass_page
-from bladegeom.sheets.printed import paper_choice
 from bladegeom.writers.files import file_stem, require_ending, write_all
 from bladegeom.writers.printout import Printout
 

@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Annotated, Any, Final
 
+from bladegeom.book.printed import paper_sets
+from bladegeom.book.register import JOB_CARD, PAPERS, nothing_to_show, printed
 from bladegeom.commands.cut_files import checked_parts
 from bladegeom.commands.job_card import job_card
 from bladegeom.cutfile.dxf import Release
@@ -20,8 +22,6 @@ from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.quantities.field_rules import Items, Like
-from bladegeom.sheets.printed import paper_sets
-from bladegeom.sheets.register import JOB_CARD, PAPERS, nothing_to_show, printed
 from bladegeom.writers.files import Files, file_stem
 from bladegeom.writers.printout import files_of
 from bladegeom.writers.proof import proof

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from bladegeom.book.printed import paper_sets
+from bladegeom.book.register import JOB_CARD, printed
 from bladegeom.design.design import Design
 from bladegeom.design.own_settings import in_own_settings
 from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.declared import checked
-from bladegeom.sheets.printed import paper_sets
-from bladegeom.sheets.register import JOB_CARD, printed
 from bladegeom.writers.card_page import card_page
 from bladegeom.writers.files import Files, file_stem
 from bladegeom.writers.printout import files_of

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from bladegeom.book.printed import paper_choice
 from bladegeom.design.design import Design
 from bladegeom.design.release import remarks_of
 from bladegeom.nesting.nest import Nest
@@ -11,7 +12,6 @@ from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.settings.settings import settings_in_force
 from bladegeom.sheets.nest_sheet import nest_sheets
-from bladegeom.sheets.printed import paper_choice
 from bladegeom.writers.printout import Printout
 
 

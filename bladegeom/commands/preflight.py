@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Literal
 
+from bladegeom.book.printed import paper_choice
 from bladegeom.cutfile.cut import cut_parts
 from bladegeom.cutfile.verify_cut_file import CutFileCheck, Meant, verify_cut_file
 from bladegeom.design.design import Design
@@ -21,7 +22,6 @@ from bladegeom.quantities.paths import path_of
 from bladegeom.quantities.text_file import bounded_bytes
 from bladegeom.settings.settings import settings_in_force
 from bladegeom.sheets.pass_page import pass_page
-from bladegeom.sheets.printed import paper_choice
 from bladegeom.writers.printout import Printout
 
 

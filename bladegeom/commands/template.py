@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from bladegeom.book.register import nothing_to_show, page_named, printed
 from bladegeom.design.design import Design
 from bladegeom.design.own_settings import in_own_settings
 from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.papers import paper as paper_named
-from bladegeom.sheets.register import nothing_to_show, page_named, printed
 from bladegeom.writers.printout import Printout
 
 

@@ -36,12 +36,15 @@ class _About(PDFInfo):
         return PDFDictionary({key: PDFString(text) for key, text in entries.items()}).format(document)
 
 
-def pdf_of_sheets(sheets: Sequence[Sheet], *, date: datetime.date | None = None) -> bytes:
+def pdf_of_sheets(
+    sheets: Sequence[Sheet], *, date: datetime.date | None = None, chapters: Sequence[tuple[str, int]] = ()
+) -> bytes:
     """One page a sheet; the same sheets give the same bytes.
 
     Args:
         sheets: In order; the document is called by what the first one shows.
         date: Of what is shown, where one is declared.
+        chapters: Bookmarks: what begins on which page, counted from 0.
 
     Raises:
         LetterError: A text with a letter that the face lacks.
@@ -53,7 +56,11 @@ def pdf_of_sheets(sheets: Sequence[Sheet], *, date: datetime.date | None = None)
     document: PDFDocument = canvas._doc  # type: ignore[attr-defined]  # not in its stubs
     document.info = _About(one_line(sheets[0].drawing.name), date)
     document.defaultStreamFilters = [PDFZCompress]
-    for sheet in sheets:
+    begins = {page: title for title, page in chapters}
+    for i, sheet in enumerate(sheets):
+        if i in begins:
+            canvas.bookmarkPage(f"page{i}")
+            canvas.addOutlineEntry(begins[i], f"page{i}")
         canvas.setPageSize((sheet.width * mm, sheet.height * mm))
         canvas.scale(mm, mm)
         if sheet.scale != (1.0, 1.0):
@@ -71,5 +78,7 @@ def pdf_of_sheets(sheets: Sequence[Sheet], *, date: datetime.date | None = None)
         content.draw(sheet.drawing.items)
         canvas.addLiteral(content.text)
         canvas.showPage()
+    if chapters:
+        canvas.showOutline()
     canvas.save()
     return buffer.getvalue()

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from bladegeom import writers
+from bladegeom.book.printed import Printed
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.quantities.paths import path_of
-from bladegeom.sheets.printed import Printed
 from bladegeom.writers.files import numbered, require_ending, write_all
 
 
@@ -69,4 +69,4 @@ def files_of(made: Printed, stem: str, date: datetime.date | None) -> dict[str, 
     """The files of some pages by name: all of them as PDF, single ones as SVG."""
     name = f"{stem}_{made.name}"
     pictures = {f"{name}{end}.svg": writers.svg_of_sheet(sheet) for end, sheet in made.single.items()}
-    return {f"{name}.pdf": writers.pdf_of_sheets(made.sheets, date=date), **pictures}
+    return {f"{name}.pdf": writers.pdf_of_sheets(made.sheets, date=date, chapters=made.chapters), **pictures}

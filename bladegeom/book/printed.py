@@ -25,11 +25,13 @@ class Printed:
         name: Of the file behind the knife's name, such as "grind_A4".
         sheets: In the order in which they are used.
         single: Those that are handed out one by one as well, by the end of their name.
+        chapters: What begins on which page, counted from 0, in order.
     """
 
     name: str
     sheets: tuple[Sheet, ...]
     single: Mapping[str, Sheet] = field(default_factory=dict)
+    chapters: tuple[tuple[str, int], ...] = ()
 
     def corrected(self, printer: Printer) -> Printed:
         """Drawn against the error of one printer."""

@@ -1,11 +1,14 @@
-"""The register of pages: what an export and a job card print, a row for each."""
+"""The register of chapters: all that is printed for one knife, in working order, a row for each; and their binding."""
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Final
 
+from bladegeom.book.page_numbers import numbered_pages
+from bladegeom.book.printed import Printed
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.printer import Printer
@@ -20,7 +23,6 @@ from bladegeom.sheets.card_pages import job_card_pages
 from bladegeom.sheets.drill_sheet import drill_pages
 from bladegeom.sheets.grind_pages import grind_pages
 from bladegeom.sheets.handle_pages import handle_pages
-from bladegeom.sheets.printed import Printed
 
 Papers = Sequence[Paper]
 """To choose from, the preferred one first."""
@@ -44,12 +46,14 @@ class Page:
             nothing to show.
         remarks: Lines that every page of a design says.
         left_out: Why an export prints it only where it is asked for; nothing where it prints it.
+        title: In the book's bookmarks.
     """
 
     name: str
     draw: Callable[[Design, Papers, Sequence[str]], Iterable[Printed]]
     remarks: Callable[[Design], tuple[str, ...]] = _design_remarks
     left_out: Callable[[Design], str] = _never
+    title: str = ""
 
 
 def printed(
@@ -77,6 +81,31 @@ def printed(
                 said = (*page.remarks(design), printer.words)
                 for made in page.draw(design, [printer.room(paper) for paper in papers], said):
                     yield made.corrected(printer)
+
+
+def bound(design: Design, papers: Papers, printer: Printer | None = None) -> Printed:
+    """The book: every chapter that has something to show, bound together, its pages numbered through.
+
+    Args:
+        design: What is drawn.
+        papers: To choose from, the preferred one first.
+        printer: Against whose error it is drawn; None draws for any.
+
+    Raises:
+        ParameterError: Something else than a printer.
+        ExportError: A page fits none of the papers.
+    """
+    sheets, chapters = list[Sheet](), list[tuple[str, int]]()
+    for row in CHAPTERS:
+        drawn = [sheet for made in printed(design, (row,), (papers,), printer) for sheet in made.sheets]
+        if drawn:
+            chapters.append((row.title, len(sheets)))
+            sheets += drawn
+    return Printed(
+        name=f"book_{papers[0].name}",
+        sheets=numbered_pages(sheets, f"{design.knife.name} {design.job_card.mark}"),
+        chapters=tuple(chapters),
+    )
 
 
 def page_named(name: str) -> Page:
@@ -138,3 +167,9 @@ PAPERS: Final = (
 
 JOB_CARD: Final = Page(name="job_card", draw=_job_card, remarks=lambda design: design.job_card.remarks)
 """What travels with one knife through the shop; an export prints it where an order or work is declared."""
+
+CHAPTERS: Final = tuple(
+    dataclasses.replace(row, title=title)
+    for row, title in zip(PAPERS[:4], ("Template", "Grind sheet", "Handle", "Drill card"), strict=True)
+)
+"""Of the book, in working order."""
