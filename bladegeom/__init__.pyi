@@ -11,13 +11,13 @@ from .balance.sensitivities import what_moves_balance as what_moves_balance
 from .balance.sensitivity import Sensitivity as Sensitivity
 from .commands.agree import AgreementPage as AgreementPage
 from .commands.agree import agreement_page as agreement_page
+from .commands.bench_book import bench_book as bench_book
 from .commands.cut_files import CheckedCutFile as CheckedCutFile
 from .commands.cut_files import cut_files as cut_files
 from .commands.difference import difference as difference
 from .commands.drawer import contact_sheets as contact_sheets
 from .commands.drawer import profiles_page as profiles_page
 from .commands.export import export as export
-from .commands.job_card import job_card as job_card
 from .commands.mesh import mesh as mesh
 from .commands.mockup import Mockup as Mockup
 from .commands.mockup import mockup as mockup

@@ -18,7 +18,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from orders import asked, changed, knife, met, order, rich
-from test_card import require_clear
+from read_back import require_clear
 
 from bladegeom import (
     AddStep,

@@ -109,7 +109,7 @@ def test_a_helper_value_beside_the_name_is_no_fault(tmp_path: Path) -> None:
     ("STEPS = [AddStep(operation=Operation(key='cut', title='Cut'), after='cut')]", "a key that no other step has"),
     ("ORDER = 3", "ORDER is 3, not an Order"),
 ])  # fmt: skip
-@pytest.mark.parametrize("command", ["check", "card"])
+@pytest.mark.parametrize("command", ["check", "book"])
 def test_what_is_no_work_is_refused_with_its_line(
     command: str, text: str, told: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -135,7 +135,7 @@ def test_the_card_says_what_is_settled(tmp_path: Path, capsys: pytest.CaptureFix
     path = script(tmp_path, WORK, STEPS, ORDER)
     assert main(["order", path]) == 0
     assert "step blue_spine: straw" in capsys.readouterr().out
-    assert main(["card", path, "--paper", "A4", "--out", str(tmp_path / "out")]) == 0
+    assert main(["book", path, "--paper", "A4", "--out", str(tmp_path / "out")]) == 0
     (page,) = (tmp_path / "out").glob("*.html")
     text = page.read_text()
     for words in (
@@ -191,7 +191,7 @@ def test_a_difference_tells_the_work_and_the_card_has_another_mark(
         assert words in told, words
     marks = []
     for path in (old, new, script(tmp_path, name="bare.py")):
-        main(["card", path, "--paper", "A4", "--out", str(tmp_path / "out")])
+        main(["book", path, "--paper", "A4", "--out", str(tmp_path / "out")])
         text = next((tmp_path / "out").glob("*.html")).read_text()
         (mark,) = re.findall(r"Job card of revision <b>([^<]*)</b>", text)
         assert text.count(mark) >= 3

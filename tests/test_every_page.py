@@ -13,7 +13,7 @@ import specimens
 from draws import quick, quick_rows
 from fastened import FLAT, mixed
 
-from bladegeom.book.register import PAPERS, page_named
+from bladegeom.book.register import APART, CHAPTERS, page_named
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Label, Sheet
 from bladegeom.drawing.sheet import PagePiece, on_smallest
@@ -23,7 +23,10 @@ from bladegeom.quantities.papers import paper
 from bladegeom.sheets.net_section_chart import net_section_chart
 from bladegeom.writers.pdf import pdf_of_sheets
 
-NAMES = tuple(page.name for page in PAPERS)
+UPRIGHT = {"order"}
+"""Chapters of words, which need no size."""
+
+NAMES = tuple(page.name for page in (*CHAPTERS, *APART) if page.name not in UPRIGHT)
 KINDS = (*NAMES, "tiles", "one chart")
 """All pages that an export prints; a template of a blade too long for the paper; and a chart by itself."""
 

@@ -46,7 +46,7 @@ COMMANDS: dict[str, tuple[list[str], set[str]]] = {
     "preflight": (["preflight", CUT], GEOMETRY | {"ezdxf"}),
     "solid": (["solid", PETTY, "--out", "solids"], {*GEOMETRY, "manifold3d"}),
     "mockup": (["mockup", PETTY, "--out", "mockup"], {*GEOMETRY, "manifold3d"}),
-    "card": (["card", PETTY, "--paper", "A4", "--out", "card"], {*GEOMETRY, "svgwrite", "jinja2", *PDF}),
+    "book": (["book", PETTY, "--paper", "A4", "--out", "book"], {*GEOMETRY, "svgwrite", "jinja2", *PDF}),
     "turn": (["turn", PETTY, "--out", "page.html"], {*GEOMETRY, "svgwrite", "jinja2", "manifold3d"}),
     "agree": (
         ["agree", PETTY, "--paper", "A4", "--out", "agreed"],

@@ -10,8 +10,9 @@ import pytest
 import shapely
 from draws import quick
 
+from bladegeom.book.page_kind import printed
 from bladegeom.book.printed import paper_sets
-from bladegeom.book.register import JOB_CARD, PAPERS, printed
+from bladegeom.book.register import APART, BOOK
 from bladegeom.design.design import Design
 from bladegeom.design.report import report
 from bladegeom.drawing.drawing import Label, Sheet
@@ -34,9 +35,10 @@ def design(name: str) -> Design:
 
 
 def sheets(made: Design) -> list[Sheet]:
-    register = (*PAPERS, JOB_CARD) if made.settles_work else PAPERS
     with made.settings.in_force():
-        return [sheet for page in printed(made, register, paper_sets(("A4", "Letter"), "A4")) for sheet in page.sheets]
+        return [
+            sheet for page in printed(made, (BOOK, *APART), paper_sets(("A4", "Letter"), "A4")) for sheet in page.sheets
+        ]
 
 
 def overlapping(sheet: Sheet) -> list[tuple[str, str]]:

@@ -21,10 +21,10 @@ from bladegeom import (
     Printer,
     ScriptError,
     UnknownNameError,
+    bench_book,
     cut_files,
     difference,
     export,
-    job_card,
     nest,
     nest_cut_files,
     nest_sheet,
@@ -93,17 +93,17 @@ def test_an_export_has_the_bytes_of_the_command(
 def test_single_pages_are_those_of_the_export(
     rigging: Design, exported_files: dict[str, bytes], tmp_path: Path
 ) -> None:
-    for name in ("template", "drill"):
-        (written,) = pages(rigging, name).save(tmp_path / f"{name}.pdf")
-        assert written.read_bytes() == next(data for n, data in exported_files.items() if n.endswith(f"_{name}_A4.pdf"))
+    (written,) = pages(rigging, "book").save(tmp_path / "book.pdf")
+    book = next(data for name, data in exported_files.items() if name.endswith("_book_A4.pdf"))
+    assert written.read_bytes() == book
     (steel,) = cut_files(rigging)["steel"].save(tmp_path / "part.dxf")
     assert steel.read_bytes() in exported_files.values()
     assert template(rigging).pdf == pages(rigging, "template").pdf
 
 
 def test_what_is_saved_is_what_the_commands_write(petty: Design, tmp_path: Path) -> None:
-    main(["card", str(PETTY), "--paper", "Letter", "--out", str(tmp_path / "card")])
-    assert dict(job_card(petty, papers=("Letter",))) == contents(tmp_path / "card")
+    main(["book", str(PETTY), "--paper", "Letter", "--out", str(tmp_path / "book")])
+    assert dict(bench_book(petty, papers=("Letter",))) == contents(tmp_path / "book")
 
 
 def test_the_report_is_the_commands(petty: Design, capsys: pytest.CaptureFixture[str]) -> None:
@@ -229,7 +229,7 @@ WRONG = (
     lambda: script_sweep(None, {}),  # type: ignore[arg-type]
     lambda: template(specimens.drop_point()),  # type: ignore[arg-type]
     lambda: cut_files(specimens.drop_point()),  # type: ignore[arg-type]
-    lambda: job_card(None),  # type: ignore[arg-type]
+    lambda: bench_book(None),  # type: ignore[arg-type]
     lambda: quote(specimens.drop_point(), "prices.toml"),  # type: ignore[arg-type]
     lambda: difference(specimens.drop_point(), specimens.drop_point()),  # type: ignore[arg-type]
     lambda: preflight(EXAMPLES / "none.dxf", design=specimens.drop_point()),  # type: ignore[arg-type]

@@ -144,7 +144,7 @@ def test_all_files_of_an_export_are_corrected() -> None:
     hole = Hole(x=-60.0, y=-14.0, diameter=6.0, purpose="lightening")
     files = exported(Design(specimens.drop_point(holes=(hole,))), papers=("Letter",), printer=ONE)
     out = {name: data for name, data in files.items() if name.endswith((".pdf", ".svg")) and "_cut_" not in name}
-    assert len(out) >= 5
+    assert len(out) >= 2
     for name, data in out.items():
         if name.endswith(".pdf"):
             for page in pypdfium2.PdfDocument(data):

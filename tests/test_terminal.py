@@ -253,7 +253,7 @@ def test_a_slow_script_is_told_of_by_the_command(tmp_path: Path) -> None:
         (["report", "k.py"], "report of k.py"),
         (["differ", "k.py", "thickness=4"], "what differs in k.py"),
         pytest.param(["export", "k.py"], "papers and cut files of k.py", marks=pytest.mark.long),
-        pytest.param(["card", "k.py"], "job card of k.py", marks=pytest.mark.long),
+        pytest.param(["book", "k.py"], "bench book of k.py", marks=pytest.mark.long),
         pytest.param(["nest", "k.py", "--bar", "50 x 1000"], "laying the blanks", marks=pytest.mark.long),
     ],
 )

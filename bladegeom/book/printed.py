@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Annotated, Final
 
+from bladegeom.book.page_numbers import numbered_pages
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.declared import checked
@@ -24,7 +25,7 @@ class Printed:
     Args:
         name: Of the file behind the knife's name, such as "grind_A4".
         sheets: In the order in which they are used.
-        single: Those that are handed out one by one as well, by the end of their name.
+        single: Those that are handed out one by one as well, by the names of their files, without a number.
         chapters: What begins on which page, counted from 0, in order.
     """
 
@@ -32,6 +33,14 @@ class Printed:
     sheets: tuple[Sheet, ...]
     single: Mapping[str, Sheet] = field(default_factory=dict)
     chapters: tuple[tuple[str, int], ...] = ()
+
+    def numbered(self, mark: str) -> Printed:
+        """Each page with the mark of the revision and its number.
+
+        Raises:
+            ExportError: A page has no room for them.
+        """
+        return dataclasses.replace(self, sheets=numbered_pages(self.sheets, mark))
 
     def corrected(self, printer: Printer) -> Printed:
         """Drawn against the error of one printer."""

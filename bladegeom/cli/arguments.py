@@ -86,7 +86,7 @@ def _parser() -> argparse.ArgumentParser:
     report.add_argument("--json", action="store_true", help="as JSON, for other programs")
     report.add_argument("--geometry", action="store_true", help="with --json: add all lines as points")
 
-    export = commands.add_parser("export", help="write template, cut file and report")
+    export = commands.add_parser("export", help="write bench book, templates, cut file and report")
     add_script(export)
     export.add_argument("--out", type=path_argument, metavar="FOLDER", help="default: a folder named like the script")
     export.add_argument("--paper", action="append", metavar="NAME", help=PAPER_HELP)
@@ -94,7 +94,7 @@ def _parser() -> argparse.ArgumentParser:
         "--only",
         action="append",
         metavar="NAME",
-        help="write this alone, such as template, balance, job_card, cut, proof or report; may be repeated",
+        help="write this alone, such as book, template, drill, balance, cut, proof or report; may be repeated",
     )
     export.add_argument(
         "--printer",
@@ -114,18 +114,16 @@ def _parser() -> argparse.ArgumentParser:
     order = commands.add_parser("order", help="list where each requirement of the order lands")
     add_script(order)
 
-    card = commands.add_parser(
-        "card", help="write the job card: order, route, heat treatment, inspection, drill, grind"
-    )
-    add_script(card)
-    card.add_argument("--out", type=path_argument, metavar="FOLDER", help="default: a folder named like the script")
-    card.add_argument("--paper", action="append", metavar="NAME", help=PAPER_HELP)
-    card.add_argument(
+    book = commands.add_parser("book", help="write the bench book: all that is printed for one knife, in working order")
+    add_script(book)
+    book.add_argument("--out", type=path_argument, metavar="FOLDER", help="default: a folder named like the script")
+    book.add_argument("--paper", action="append", metavar="NAME", help=PAPER_HELP)
+    book.add_argument(
         "--allow",
         action="append",
         default=[],
         metavar="CODE",
-        help="release the card in spite of this finding; every page says so",
+        help="release the book in spite of this finding; every page says so",
     )
 
     add_picture(commands.add_parser("picture", help="show the knife in light before it is cut, as PNG"))

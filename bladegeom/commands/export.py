@@ -1,4 +1,4 @@
-"""The export of a design: papers, job card, cut files, proof and report, written together."""
+"""The export of a design: bench book, cut files, proof and report, written together."""
 
 from __future__ import annotations
 
@@ -9,10 +9,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Annotated, Any, Final
 
+from bladegeom.book.page_kind import printed
 from bladegeom.book.printed import paper_sets
-from bladegeom.book.register import JOB_CARD, PAPERS, nothing_to_show, printed
+from bladegeom.book.register import APART, BOOK, CHAPTERS, nothing_to_show
+from bladegeom.commands.bench_book import card_name
 from bladegeom.commands.cut_files import checked_parts
-from bladegeom.commands.job_card import job_card
 from bladegeom.cutfile.dxf import Release
 from bladegeom.design.design import Design
 from bladegeom.design.own_settings import in_own_settings
@@ -22,16 +23,20 @@ from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.quantities.field_rules import Items, Like
+from bladegeom.writers.card_page import card_page
 from bladegeom.writers.files import Files, file_stem
 from bladegeom.writers.printout import files_of
 from bladegeom.writers.proof import proof
 from bladegeom.writers.report_json import as_json
 from bladegeom.writers.report_text import as_text
 
-CUT, PROOF, REPORT = "cut", "proof", "report"
+JOB_CARD, CUT, PROOF, REPORT = "job_card", "cut", "proof", "report"
 
-NAMES: Final = (*(page.name for page in (*PAPERS, JOB_CARD)), CUT, PROOF, REPORT)
-"""What can be asked for alone: pages of the register, the cut files with their pass sheets, the proof, the report."""
+_PAGES: Final = (BOOK, *CHAPTERS, *APART)
+
+NAMES: Final = (*(page.name for page in _PAGES), JOB_CARD, CUT, PROOF, REPORT)
+"""What can be asked for alone: the book and each chapter, the card for a screen, the cut files with their pass sheets,
+the proof, the report."""
 
 _APART: Final = "agreement"
 """Pages that another command writes: no export makes them old, but another revision does."""
@@ -50,7 +55,7 @@ class Exported(Files):
         stem: How the name of each begins.
         mark: The revision and the checksum of the design, which stands on every page.
         asked: What was asked for alone; nothing where everything was.
-        left_out: Pages that the design gives no reason to print, by name, each with the words why.
+        left_out: Pages that no book holds, by name, each with the words why.
     """
 
     told: tuple[str, ...] = ()
@@ -74,7 +79,8 @@ class Exported(Files):
 
     def _is_asked(self, path: Path) -> bool:
         if self.asked:
-            return _kind(path.name, self.stem) in self.asked
+            kinds = {_kind(name, self.stem) for name in self.contents}
+            return _kind(path.name, self.stem) in kinds.union(self.asked)
         return not path.name.startswith(f"{self.stem}_{_APART}")
 
 
@@ -87,11 +93,11 @@ def export(
     dxf: Release = "R2000",
     only: Sequence[str] | None = None,
 ) -> tuple[Path, ...]:
-    """Write template, grind sheet, drill card, cut files, proof and report into a folder: all files, or none.
+    """Write bench book, templates, cut files, proof and report into a folder: all files, or none.
 
     Where an error stands that the maker does not allow, every page says NOT RELEASED and no cut file is written; ask
-    ``design.released``. What was measured on the cut files is told by :func:`cut_files`. Pages of the balance are
-    written where there are lightening holes to judge, and the job card where an order or work is declared.
+    ``design.released``. What was measured on the cut files is told by :func:`cut_files`. Single chapters and the pages
+    of the balance are written where they are asked for, the card for a screen where an order or work is declared.
 
     Args:
         design: The knife with all that decides about it.
@@ -100,8 +106,8 @@ def export(
             settings, which is A4 where nobody set any.
         printer: Against whose error everything is drawn; None takes the one of its settings, or draws for any.
         dxf: Release of the cut files; "R12" is for old controllers and holds no units.
-        only: What alone is drawn and written: pages by name, such as "template", "balance" or "job_card", and "cut",
-            "proof", "report".
+        only: What alone is drawn and written: "book", its chapters by name, such as "template" or "drill", "balance",
+            "job_card", "cut", "proof", "report".
 
     Returns:
         The written paths.
@@ -135,18 +141,17 @@ def exported(
     """The files of an export before they are written; see :func:`export`."""
     checked("export: design", design, Design)
     checked("export: dxf", dxf, Release)
-    asked, left_out = _asked(only), {}
-    if not asked:
-        left_out = {page.name: why for page in PAPERS if (why := page.left_out(design))}
-    wanted = asked or _usual(design, left_out)
+    asked = _asked(only)
+    left_out = {} if asked else {page.name: why for page in APART if (why := page.apart(design))}
+    wanted = asked or _usual(design)
     sets, stem = paper_sets(papers, design.settings.paper), file_stem(design.knife.name, design.knife.revision)
     printer = design.settings.printer if printer is None else printer
     contents, told = dict[str, bytes](), list[str]()
-    for made in printed(design, [page for page in PAPERS if page.name in wanted], sets, printer):
+    for made in printed(design, [page for page in _PAGES if page.name in wanted], sets, printer):
         contents |= files_of(made, stem, design.date)
     _require_shown(design, asked, {_kind(name, stem) for name in contents})
-    if JOB_CARD.name in wanted:
-        contents |= job_card(design, papers=papers, printer=printer)
+    if JOB_CARD in wanted:
+        contents[card_name(stem)] = card_page(design.job_card, design.knife)
     if CUT in wanted and design.released:
         for part in checked_parts(design, dxf):
             contents |= part.files(sets)
@@ -172,14 +177,14 @@ def _asked(only: Sequence[str] | None) -> tuple[str, ...]:
 
 def _require_shown(design: Design, asked: Collection[str], shown: Collection[str]) -> None:
     """That every page that is asked for alone shows something."""
-    for page in PAPERS:
+    for page in _PAGES:
         if page.name in asked and page.name not in shown:
             raise nothing_to_show(design, page.name)
 
 
-def _usual(design: Design, left_out: Collection[str]) -> tuple[str, ...]:
+def _usual(design: Design) -> tuple[str, ...]:
     """What is written where nothing is asked for alone."""
-    return tuple(name for name in NAMES if name not in left_out and (name != JOB_CARD.name or design.settles_work))
+    return (BOOK.name, *((JOB_CARD,) if design.settles_work else ()), CUT, PROOF, REPORT)
 
 
 def _reports(

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from bladegeom.book.register import nothing_to_show, page_named, printed
+from bladegeom.book.page_kind import printed
+from bladegeom.book.register import nothing_to_show, page_named
 from bladegeom.design.design import Design
 from bladegeom.design.own_settings import in_own_settings
 from bladegeom.drawing.printer import Printer
@@ -41,7 +42,7 @@ def pages(design: Design, name: str, *, paper: str | None = None, printer: Print
 
     Args:
         design: The knife with all that decides about it.
-        name: Such as "template", "drill" or "job_card"; the message about a wrong name has all of them.
+        name: Such as "book", "template" or "drill"; the message about a wrong name has all of them.
         paper: Such as "A4" or "Letter"; None takes the one of the design's settings, A4 where nobody set any.
         printer: Against whose error they are drawn; None takes the one of its settings, or draws for any.
 
@@ -62,4 +63,5 @@ def pages(design: Design, name: str, *, paper: str | None = None, printer: Print
     made = tuple(printed(design, (page_named(name),), ((chosen,),), printer))
     if not made:
         raise nothing_to_show(design, name)
-    return Printout(sheets=tuple(sheet for each_printed in made for sheet in each_printed.sheets), date=design.date)
+    sheets = tuple(sheet for each_printed in made for sheet in each_printed.sheets)
+    return Printout(sheets=sheets, date=design.date, chapters=made[0].chapters)

@@ -19,7 +19,7 @@ _THIN = 1e-3
 """What is thinner is an edge, mm."""
 
 
-class Shown(NamedTuple):
+class SeenFace(NamedTuple):
     """One side of a plan, triangle by triangle."""
 
     height: FloatArray
@@ -30,7 +30,7 @@ class Shown(NamedTuple):
     """Unit vectors up from it at its corners, shape (m, 3, 3)."""
 
 
-def shown(plan: Plan, surveyed: Sequence[BlockSurvey], within: int) -> tuple[Shown, Shown]:
+def shown(plan: Plan, surveyed: Sequence[BlockSurvey], within: int) -> tuple[SeenFace, SeenFace]:
     """The upper and the lower side; where they would pass through each other no thickness is left between them.
 
     Args:
@@ -39,7 +39,7 @@ def shown(plan: Plan, surveyed: Sequence[BlockSurvey], within: int) -> tuple[Sho
         within: From this corner on all have solid beside them, and so a hair of thickness.
     """
     m = len(plan.triangles)
-    sides = tuple(Shown(np.zeros((m, 3)), np.zeros(m, dtype=np.int64), np.zeros((m, 3, 3))) for _ in range(2))
+    sides = tuple(SeenFace(np.zeros((m, 3)), np.zeros(m, dtype=np.int64), np.zeros((m, 3, 3))) for _ in range(2))
     for mine, faces in surveyed:
         if not faces:
             continue
@@ -80,7 +80,7 @@ def _slopes(face: Surveyed, corners: FloatArray) -> FloatArray:
     return np.stack([(a * by - b * ay) / det, (b * ax - a * bx) / det, np.zeros_like(det)], axis=2)
 
 
-def _smooth(plan: Plan, side: Shown) -> Shown:
+def _smooth(plan: Plan, side: SeenFace) -> SeenFace:
     """Slopes made normals, the same for all triangles of one surface at a corner."""
     key = plan.triangles * (int(side.patch.max()) + 1) + side.patch[:, None]
     _, at, count = np.unique(key, return_inverse=True, return_counts=True)

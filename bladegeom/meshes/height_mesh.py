@@ -9,7 +9,7 @@ import numpy as np
 from bladegeom.curves.curve import FloatArray
 from bladegeom.meshes.bends import bent
 from bladegeom.meshes.creases import creases
-from bladegeom.meshes.faces import Shown, shown
+from bladegeom.meshes.faces import SeenFace, shown
 from bladegeom.meshes.plan import Block, Marks, Plan, arranged
 from bladegeom.meshes.survey import survey
 from bladegeom.meshes.walls import Upright, walls
@@ -84,7 +84,7 @@ def _pinched(plan: Plan, low: Corners, high: Corners) -> Marks:
     return np.asarray(nothing & (second >= 0) & solid[first] & solid[second])
 
 
-def _lids(corner: Corners, face: Shown, solid: Corners) -> Upright:
+def _lids(corner: Corners, face: SeenFace, solid: Corners) -> Upright:
     patches = np.unique(face.patch[solid], return_inverse=True)[1]
     return Upright(corner[solid], patches.reshape(-1), face.normals[solid])
 

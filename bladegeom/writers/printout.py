@@ -20,6 +20,7 @@ class Printout:
     Args:
         sheets: In order.
         date: Of the revision, told in the PDF; None tells none.
+        chapters: Bookmarks of the PDF: what begins on which page, counted from 0.
 
     >>> from bladegeom import template
     >>> printout = template(design)
@@ -31,11 +32,12 @@ class Printout:
 
     sheets: tuple[Sheet, ...]
     date: datetime.date | None = None
+    chapters: tuple[tuple[str, int], ...] = ()
 
     @property
     def pdf(self) -> bytes:
         """All pages as one PDF; the same pages give the same bytes."""
-        return writers.pdf_of_sheets(self.sheets, date=self.date)
+        return writers.pdf_of_sheets(self.sheets, date=self.date, chapters=self.chapters)
 
     @property
     def svgs(self) -> tuple[bytes, ...]:
@@ -67,6 +69,8 @@ class Printout:
 
 def files_of(made: Printed, stem: str, date: datetime.date | None) -> dict[str, bytes]:
     """The files of some pages by name: all of them as PDF, single ones as SVG."""
-    name = f"{stem}_{made.name}"
-    pictures = {f"{name}{end}.svg": writers.svg_of_sheet(sheet) for end, sheet in made.single.items()}
-    return {f"{name}.pdf": writers.pdf_of_sheets(made.sheets, date=date, chapters=made.chapters), **pictures}
+    pictures = {f"{stem}_{name}.svg": writers.svg_of_sheet(sheet) for name, sheet in made.single.items()}
+    return {
+        f"{stem}_{made.name}.pdf": writers.pdf_of_sheets(made.sheets, date=date, chapters=made.chapters),
+        **pictures,
+    }

@@ -1,0 +1,147 @@
+"""The bench book: its chapters in order, its pages numbered through and legible, the order in it told whole."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from functools import cache
+from pathlib import Path
+
+import pytest
+from draws import draws, quick_rows
+from hypothesis import Phase, given
+from hypothesis import strategies as st
+from orders import asked, knife, order, rich
+from read_back import ReadPage, bookmarks, read_pages, require_clear_page
+
+from bladegeom import AddStep, Finish, Operation, Order
+from bladegeom.book.order_pages import order_pages
+from bladegeom.book.page_kind import printed
+from bladegeom.book.printed import Printed, paper_family
+from bladegeom.book.register import BOOK, CHAPTERS
+from bladegeom.design.design import Design
+from bladegeom.drawing.drawing import Drawing, Label, Sheet
+from bladegeom.quantities.file_errors import ExportError
+from bladegeom.quantities.papers import paper
+from bladegeom.writers.pdf import pdf_of_sheets
+
+EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
+NAMES = ("galley_chef", "galley_petty", "kindling_knife", "rigging_knife", "traced_knife")
+
+LEAST_PT = 9.0
+"""Of type on a page without anything at true size; what lies on a template may be smaller."""
+
+WORDS = st.text(alphabet="abcdeimnrstuvwWM gjpqy.,;-'ÄÖß", min_size=1, max_size=400).map(lambda text: f"x{text}")
+UNBROKEN = st.integers(1, 300).map(lambda count: "W" * count)
+FOREIGN = st.text(alphabet="ΑΒγδέώЖЩийŘřőÅåđ ", min_size=1, max_size=200).map(lambda text: f"ή{text}")
+TEXT = st.one_of(WORDS, UNBROKEN, FOREIGN)
+
+
+@cache
+def example(name: str) -> Design:
+    return Design.from_script(EXAMPLES / f"{name}.py")
+
+
+def bound(design: Design, name: str) -> Printed:
+    return next(iter(printed(design, (BOOK,), (paper_family(name),))))
+
+
+@cache
+def pdf(name: str, size: str) -> bytes:
+    made = bound(example(name), size)
+    return pdf_of_sheets(made.sheets, chapters=made.chapters)
+
+
+def is_true_size(page: ReadPage) -> bool:
+    return "ALONG" in page.words
+
+
+ROWS = [(name, size) for name in NAMES for size in ("A4", "Letter")]
+
+
+@pytest.mark.parametrize(("name", "size"), quick_rows(ROWS, ("galley_petty", "A4"), ("rigging_knife", "Letter")))
+def test_a_book_reads_well(name: str, size: str) -> None:
+    pages, mark = read_pages(pdf(name, size)), example(name).job_card.mark
+    for i, page in enumerate(pages, start=1):
+        if not is_true_size(page):
+            require_clear_page(page)
+            assert page.least_pt >= LEAST_PT, page.words
+        assert f"{example(name).knife.name} {mark}, page {i} of {len(pages)}" in page.words
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_book_holds_every_chapter_that_has_something_to_show(name: str) -> None:
+    design, family = example(name), paper_family("A4")
+    shown = [row.title for row in CHAPTERS if any(row.draw(design, family, ()))]
+    marks = bookmarks(pdf(name, "A4"))
+    assert [title for title, _ in marks] == shown
+    assert [page for _, page in marks] == sorted({page for _, page in marks})
+    assert marks[0][1] == 0
+
+
+def test_a_number_finds_room_or_the_page_is_refused() -> None:
+    wall = tuple(Label(layer="NOTE", x=10.0, y=y, text="W" * 60, height=3.0) for y in range(10, 290, 4))
+    full = Sheet(width=210.0, height=297.0, drawing=Drawing(name="full", items=wall))
+    with pytest.raises(ExportError, match="no room for 'K A, page 1 of 1'"):
+        Printed(name="x", sheets=(full,)).numbered("K A")
+
+
+def order_text(design: Design, size: str = "A4") -> list[ReadPage]:
+    pages = read_pages(pdf_of_sheets(order_pages(design, [paper(size)], remarks=design.job_card.remarks)))
+    for page in pages:
+        require_clear_page(page)
+        assert page.least_pt >= LEAST_PT
+    return pages
+
+
+def test_the_order_is_told_whole() -> None:
+    design = Design(knife(), order=rich())
+    told = " ".join(page.words for page in order_text(design))
+    wanted = rich()
+    assert all(requirement.text in told for requirement in wanted.requirements)
+    assert all(f"{requirement.number} {requirement.weight}" in told for requirement in wanted.requirements)
+    assert all(change.text in told and change.answer in told for change in wanted.changes)
+    assert wanted.number in told
+    assert wanted.customer in told
+    for landing in design.landings:
+        key = re.search(r"step ([a-z_]+):", landing.words)
+        words = landing.words.replace(f"step {key[1]}:", f"step {design.route.keys.index(key[1]) + 1}:") if key else ""
+        assert (words or landing.words) in told
+
+
+def test_without_an_order_the_book_has_no_page_for_it() -> None:
+    assert order_pages(Design(knife()), [paper("A4")]) == ()
+
+
+def test_a_wish_that_lands_nowhere_is_told_on_every_page() -> None:
+    design = Design(knife(), order=order(asked(), asked(2, weight="wish", met=())))
+    made = bound(design, "A4")
+    assert all("do not land (number 2)" in page.words for page in read_pages(pdf_of_sheets(made.sheets)))
+
+
+def long_order(called: str, wish: str, caution: str) -> Order:
+    return order(asked(text=wish, met=Finish(operation="engrave", finish=caution)), customer=called)
+
+
+# A smaller failing text would tell no more, and take minutes.
+@draws(5, phases=(Phase.generate,))
+@given(called=TEXT, wish=TEXT, caution=TEXT, remark=TEXT, size=st.sampled_from(["A4", "Letter"]))
+def test_no_name_is_too_long_for_the_order(called: str, wish: str, caution: str, remark: str, size: str) -> None:
+    own = Operation(key="engrave", title=wish, tasks=(caution,), cautions=(caution, wish))
+    steps = (AddStep(operation=own, before="sharpen"),)
+    design = Design(knife(), order=long_order(called, wish, caution), steps=steps)
+    for page in read_pages(pdf_of_sheets(order_pages(design, [paper(size)], remarks=(remark,)))):
+        require_clear_page(page)
+        assert page.least_pt >= LEAST_PT
+
+
+def test_a_wish_that_no_page_holds_goes_on_over_the_next_ones() -> None:
+    words = [f"word{i}" for i in range(3000)]
+    pages = order_text(Design(knife(), order=order(asked(text=" ".join(words)))))
+    assert re.findall(r"word\d+", " ".join(page.words for page in pages)) == words
+
+
+def test_a_name_that_leaves_no_room_is_refused() -> None:
+    design = Design(dataclasses.replace(knife(), name="W" * 3000), order=rich())
+    with pytest.raises(ExportError, match="shorten"):
+        order_pages(design, [paper("A4")])
