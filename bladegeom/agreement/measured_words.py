@@ -12,12 +12,12 @@ from bladegeom.quantities.customer_units import (
     asked_length,
     asked_lengths,
     asked_mass,
-    bare,
     customer_length,
     customer_mass,
     rounded_length,
     rounded_mass,
 )
+from bladegeom.quantities.shown import bare
 from bladegeom.quantities.units import show_angle
 
 MEASURE_WORDS: Final = {

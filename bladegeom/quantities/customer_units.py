@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from bladegeom.quantities.shown import bare
 from bladegeom.quantities.unit_order import in_order
 from bladegeom.quantities.units import show_inches, show_mm
 
@@ -85,15 +86,6 @@ def asked_mass(grams: float) -> str:
     ('90 g', '1.75 g')
     """
     return f"{bare(f'{grams:.2f}')} g"
-
-
-def bare(number: str) -> str:
-    """A number in words without noughts behind its point.
-
-    >>> bare("150.00"), bare("0.50"), bare("3/16"), bare("100")
-    ('150', '0.5', '3/16', '100')
-    """
-    return number.rstrip("0").rstrip(".") if "." in number else number
 
 
 def _inches(mm: float) -> str:
