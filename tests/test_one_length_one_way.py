@@ -1,4 +1,7 @@
-"""One length is printed in one way on all pages of a knife: never 3.18 on one and 3.175 on the next."""
+"""What calipers tell is printed in one way on all pages of a knife: never 3.18 on one and 3.175 on the next.
+
+What a rule or a scribed line tells has one decimal at most (``quantities/shown.py``), and names no size of calipers.
+"""
 
 from __future__ import annotations
 
@@ -61,12 +64,12 @@ _NUMBER = r"(?<![\d./:-])\d+(?:\.\d+)?(?![\d./:])"
 
 
 def lengths(text: str) -> set[str]:
-    """Numbers of mm; the name of a drill of 4.9 mm is none."""
-    text = re.sub(r"drill \d+(\.\d+)? mm(?=,)", "", text)
+    """Numbers of mm that calipers tell; the name of a drill of 6.35 mm is none."""
+    text = re.sub(r"drill \d+(\.\d+)? mm(?=,)|\d+(\.\d+)? mm drill", "", text)
     after = re.findall(rf"({_NUMBER}) mm\b(?!2|3)", text)
     places = re.findall(rf"\bx ({_NUMBER})(?= |$)", text)
     cells = re.findall(rf"({_NUMBER}) \((?:\d+-)?(?:\d+/\d+|\d?\.\d+)\)", text)
-    return {number for number in (*after, *places, *cells) if "." in number}
+    return {number for number in (*after, *places, *cells) if re.search(r"\.\d\d", number)}
 
 
 def test_no_length_is_printed_in_two_ways() -> None:
@@ -86,9 +89,9 @@ def test_no_length_is_printed_in_two_ways() -> None:
 def test_what_is_said_as_a_fraction_stays_one() -> None:
     joined = "\n".join(texts())
     assert "thickness 3.175 mm (1/8 in), front 9.525 mm (3/8 in), steel 1084, lean 10.0" in joined
-    for number, fraction in (("3.175", "1/8"), ("4.762", "3/16")):
+    for number, fraction, thousandths in (("3.175", "1/8", "0.125"), ("4.762", "3/16", "0.188")):
         assert re.search(rf"{number} mm \({fraction} in\)|{number} \({fraction}\)", joined)
-        assert not re.search(rf"{number} mm \((?!{fraction} in)", joined)
+        assert not re.search(rf"{number} mm \((?!({fraction}|{thousandths}) in)", joined)
 
 
 def test_a_cut_hole_is_checked_by_the_number_of_its_gauge() -> None:
