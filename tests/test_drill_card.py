@@ -48,7 +48,8 @@ from bladegeom.outline.outline import Outline
 from bladegeom.quantities.drills import Drill
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.interval import give_or_take
-from bladegeom.quantities.units import length, show_length, show_mm, show_room
+from bladegeom.quantities.shown import room_to_buy
+from bladegeom.quantities.units import length, show_length, show_mm
 from bladegeom.sheets.stack_section import stack_sections
 
 FLANKS = ("right", "left")
@@ -525,7 +526,9 @@ def test_what_to_buy_adds_up() -> None:
     assert screws == f"Screws: 4 of 304, #6-32 x {name} over all, countersunk 82 degrees, ASME B18.6.3."
     assert bolts.startswith("Shouldered bolts: 1 pairs of 304, #6-32")
     # Tang, two slabs and 2.5 mm, twice, and a saw cut each.
-    assert rod.startswith(f"Rod of C26000, {show_length(4.7625)} in diameter: {show_room(2 * (23.5 + SAW_CUT))} in all")
+    assert rod.startswith(
+        f"Rod of C26000, {show_length(4.7625)} in diameter: {room_to_buy(2 * (23.5 + SAW_CUT))} in all"
+    )
     assert f"2 of {show_length(23.5)}" in rod
 
 

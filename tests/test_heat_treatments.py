@@ -12,14 +12,9 @@ from hypothesis import strategies as st
 from bladegeom.quantities.errors import ParameterError, UnknownTreatmentError
 from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, treated_steels
 from bladegeom.quantities.materials import material
+from bladegeom.quantities.shown import oven_range, oven_temperature
 from bladegeom.quantities.temper_table import Hardness, Temper
-from bladegeom.quantities.temperature import (
-    fahrenheit,
-    fahrenheit_difference,
-    show_difference,
-    show_temperature,
-    show_temperatures,
-)
+from bladegeom.quantities.temperature import fahrenheit, fahrenheit_difference, show_difference
 
 steels = st.sampled_from([name for name in treated_steels() if heat_treatment(name).tempers])
 
@@ -143,9 +138,9 @@ def test_hardness_lies_in_its_range() -> None:
 def test_both_scales_and_an_interval_without_its_32() -> None:
     """Fixed points: ice 32 F, steam 212 F, -40 the same on both (NIST SP 811)."""
     assert [fahrenheit(c) for c in (0.0, 100.0, -40.0)] == [32.0, 212.0, -40.0]
-    assert show_temperature(815.0) == "815 C (1499 F)"
-    assert show_temperatures(800.0, 830.0) == "800 to 830 C (1472 to 1526 F)"
-    assert show_temperatures(800.0, 800.2) == "800 C (1472 F)"
+    assert oven_temperature(815.0).text == "815 C (1499 F)"
+    assert oven_range(800.0, 830.0).text == "800 to 830 C (1472 to 1526 F)"
+    assert oven_range(800.0, 800.2).text == "800 C (1472 F)"
     assert show_difference(50 / 1.8) == "27.8 K (50.0 F)"
 
 

@@ -42,7 +42,8 @@ from bladegeom.commands.sweep import script_sweep
 from bladegeom.design.report_settings import settings_report
 from bladegeom.quantities.errors import BladegeomError, UnknownNameError
 from bladegeom.quantities.file_errors import ScriptError, UnreadableFileError
-from bladegeom.quantities.units import show_length, show_range, show_room, show_size, show_units
+from bladegeom.quantities.shown import room_to_buy
+from bladegeom.quantities.units import show_length, show_range, show_size, show_units
 from bladegeom.settings.keys import keys
 from bladegeom.settings.settings import settings_in_force
 from bladegeom.settings.settings_file import settings_path
@@ -432,7 +433,7 @@ def test_wrong_settings_are_refused() -> None:
     [
         (lambda: show_length(3.175), "1/8 in (3.175 mm)"),
         (lambda: show_size(223.04, 31.75), "8.781 x 1-1/4 in (223.04 x 31.75 mm)"),
-        (lambda: show_room(263.04), "10-3/8 in (264 mm)"),
+        (lambda: room_to_buy(263.04).text, "10-3/8 in (264 mm)"),
         (lambda: show_range(0.3, 0.5), "0.012 to 0.020 in (0.30 to 0.50 mm)"),
         (show_units, "inch (mm); single numbers mm"),
     ],

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.quantities.errors import QuantityError
-from bladegeom.quantities.units import MM_PER_INCH, inch, length, show_inches, show_length, show_mm, show_room
+from bladegeom.quantities.shown import room_to_buy
+from bladegeom.quantities.units import MM_PER_INCH, inch, length, show_inches, show_length, show_mm
 
 # No blade, bar or bench is longer than 10 m; below, every float is far finer than what is shown.
 LENGTHS = st.floats(-1e4, 1e4)
@@ -216,7 +217,7 @@ def test_fractional_drills_are_told_in_mm_as_handbooks_tell_them(name: str) -> N
 
 @given(st.floats(0.01, 5000.0))
 def test_room_is_never_less_than_what_is_needed_nor_much_more(mm: float) -> None:
-    in_mm, in_inch = re.fullmatch(r"(\d+ mm) \((.+ in)\)", show_room(mm)).groups()  # type: ignore[union-attr]
+    in_mm, in_inch = re.fullmatch(r"(\d+ mm) \((.+ in)\)", room_to_buy(mm).text).groups()  # type: ignore[union-attr]
     for told, step in ((length(in_mm), 1.0), (length(in_inch), 25.4 / 8)):
         assert mm - 2e-5 <= told < mm + step
 

@@ -15,9 +15,8 @@ from bladegeom.quantities.customer_units import (
     customer_length,
     customer_mass,
     rounded_length,
-    rounded_mass,
 )
-from bladegeom.quantities.shown import bare
+from bladegeom.quantities.shown import bare, rounded_mass
 from bladegeom.quantities.units import show_angle
 
 MEASURE_WORDS: Final = {

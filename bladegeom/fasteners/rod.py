@@ -21,7 +21,8 @@ from bladegeom.knife.finding import Finding
 from bladegeom.knife.hardware.bore import SLIP, Bore, HoleSize, Layer, Play, broken_rims, hole_for
 from bladegeom.quantities.drills import Drill
 from bladegeom.quantities.interval import Interval
-from bladegeom.quantities.units import show_length, show_room
+from bladegeom.quantities.shown import room_to_buy
+from bladegeom.quantities.units import show_length
 from bladegeom.solids.revolve import Ring
 
 OVER_GLUED = 2.5
@@ -191,7 +192,7 @@ class RodStack(Stack):
             sawn = [(len(alike), _sawn_length(alike)) for alike in _sawn_alike(group)]
             pieces = ", ".join(f"{count} of {show_length(long)}" for count, long in sawn)
             whole = sum(count * (long + SAW_CUT) for count, long in sawn)
-            yield f"{words}: {show_room(whole)} in all for {pieces}, {show_length(SAW_CUT)} a saw cut."
+            yield f"{words}: {room_to_buy(whole)} in all for {pieces}, {show_length(SAW_CUT)} a saw cut."
 
     @property
     def pieces(self) -> tuple[str, ...]:

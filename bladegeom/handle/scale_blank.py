@@ -18,8 +18,9 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.memo import memo
 from bladegeom.knife.scales import Scales
 from bladegeom.quantities.materials import Material
+from bladegeom.quantities.shown import room_to_buy
 from bladegeom.quantities.tolerances import CHORD
-from bladegeom.quantities.units import show_length, show_room
+from bladegeom.quantities.units import show_length
 
 _ROUND = 32
 """Chords to a quarter circle where the outline is grown round a corner: true to 0.0015 mm at an overhang of 5 mm."""
@@ -64,7 +65,7 @@ class SlabBlank:
         slab = self.part == "scales"
         return (
             f"{self.part.capitalize()}: {self.pieces} pieces of {self.material.name}, each "
-            f"{show_room(self.length)} long, {show_room(self.width)} wide and {'at least ' if slab else ''}"
+            f"{room_to_buy(self.length)} long, {room_to_buy(self.width)} wide and {'at least ' if slab else ''}"
             f"{show_length(self.thickness)} thick, grain along the length"
             f"{'; brought to that thickness before drilling' if slab else ''}"
         )

@@ -16,7 +16,8 @@ from bladegeom.mockups.laying import least_square, turn_for
 from bladegeom.mockups.printing import Printing
 from bladegeom.mockups.room import Inside
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.units import show_length, show_room
+from bladegeom.quantities.shown import room_to_buy
+from bladegeom.quantities.units import show_length
 
 _STEP: Final = 4.0
 """From place to place that is tried, mm."""
@@ -82,7 +83,7 @@ def _too_small(side: BaseGeometry, places: Sequence[float], printing: Printing) 
     by_cuts = (max(itertools.starmap(square, stretches(cuts))) for cuts in _choices(places, 0.0))
     needed = min((least_square(side), *by_cuts))
     must = (
-        f"be a square of {show_room(needed)} at least: it is cut across only where a dowel of "
+        f"be a square of {room_to_buy(needed)} at least: it is cut across only where a dowel of "
         f"{show_length(printing.dowel_diameter)} has room"
     )
     return ParameterError("printing: bed", printing.print_bed.size, must, limit=needed)

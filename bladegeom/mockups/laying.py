@@ -13,7 +13,8 @@ from shapely.geometry.base import BaseGeometry
 from bladegeom.curves.curve import FloatArray
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.print_beds import PrintBed
-from bladegeom.quantities.units import show_room, show_size
+from bladegeom.quantities.shown import room_to_buy
+from bladegeom.quantities.units import show_size
 
 _APART: Final = 4.0
 """Between two pieces on a bed, mm: own choice."""
@@ -64,9 +65,8 @@ def lay(footprints: Sequence[BaseGeometry], bed: PrintBed) -> tuple[Laid, ...]:
         angle = turn_for(footprint, bed)
         if angle is None:
             x0, y0, x1, y1 = footprint.bounds
-            must = (
-                f"hold a piece of {show_size(x1 - x0, y1 - y0)}: a square of {show_room(least_square(footprint))} does"
-            )
+            least = room_to_buy(least_square(footprint))
+            must = f"hold a piece of {show_size(x1 - x0, y1 - y0)}: a square of {least} does"
             raise ParameterError("printing: bed", bed.size, must)
         turned = affinity.rotate(footprint, angle, origin=(0.0, 0.0))
         number, dx, dy = _first_place(turned, beds, bed)

@@ -21,7 +21,8 @@ from bladegeom.price.price_items import Grinding
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.field_rules import Between
 from bladegeom.quantities.materials import Material
-from bladegeom.quantities.units import show_length, show_room
+from bladegeom.quantities.shown import room_to_buy
+from bladegeom.quantities.units import show_length
 
 MOST_COPIES = 1000
 """Own choice: a run of more is no longer made by hand."""
@@ -51,7 +52,7 @@ class BarBlank:
         """What it is, with its sizes."""
         return (
             f"{self.steel.name}, {show_length(self.thickness)} thick, "
-            f"{show_room(self.length)} by {show_room(self.height)} a blank"
+            f"{room_to_buy(self.length)} by {room_to_buy(self.height)} a blank"
         )
 
 

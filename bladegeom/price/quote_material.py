@@ -13,7 +13,8 @@ from bladegeom.price.lay_out import StockUse, of_bars, of_rods, of_sheets
 from bladegeom.price.money import counted, rounded, trimmed
 from bladegeom.price.price_items import BarPrice, Consumable, Grinding
 from bladegeom.price.price_list import PriceList
-from bladegeom.quantities.units import show_length, show_room
+from bladegeom.quantities.shown import room_to_buy
+from bladegeom.quantities.units import show_length
 from bladegeom.solids.part import G_PER_MM3
 
 SAME_THICKNESS = 0.05
@@ -102,8 +103,8 @@ def _bar(bill: Bill, prices: PriceList) -> QuoteLine | Missing:
     ]
     if not fitting:
         return Missing(
-            f"bar of {blank.steel.name}, {show_length(blank.thickness)} thick, at least {show_room(blank.height)} "
-            f"high and {show_room(blank.length + 2 * prices.saw.end_trim)} long: write one under [[bar]]"
+            f"bar of {blank.steel.name}, {show_length(blank.thickness)} thick, at least {room_to_buy(blank.height)} "
+            f"high and {room_to_buy(blank.length + 2 * prices.saw.end_trim)} long: write one under [[bar]]"
         )
     amount, _, bar, use = min(
         (_charged(_bar_price(bar, bill), use, prices), i, bar, use) for i, (bar, use) in enumerate(fitting)
@@ -136,11 +137,11 @@ def _sheet(blank: SlabBlank, bill: Bill, prices: PriceList, what: str) -> QuoteL
         least = "at least " if slab else ""
         return Missing(
             f"{blank.part} of {blank.material.name}, {least}{show_length(blank.thickness)} thick, at least "
-            f"{show_room(blank.length)} by {show_room(blank.width)}: write a piece of it under [[sheet]]"
+            f"{room_to_buy(blank.length)} by {room_to_buy(blank.width)}: write a piece of it under [[sheet]]"
         )
     amount, _, sheet, use = min(found, key=lambda choice: choice[:2])
     how = (
-        f"{_some(pieces, 'piece')} of {show_room(blank.length)} by {show_room(blank.width)} "
+        f"{_some(pieces, 'piece')} of {room_to_buy(blank.length)} by {room_to_buy(blank.width)} "
         f"from {_some(use.whole, 'piece')} of {show_length(sheet.length)} by {show_length(sheet.width)}, "
         f"{show_length(sheet.thickness)} thick{_remnant(use, prices)}"
     )
@@ -163,11 +164,11 @@ def _rods(bill: Bill, prices: PriceList, brought: Sequence[str]) -> Iterator[Quo
             if (use := of_rods(pieces, rod))
         ]
         if not found:
-            yield Missing(f"{pieces.words}, at least {show_room(max(pieces.lengths))} long: write one under [[rod]]")
+            yield Missing(f"{pieces.words}, at least {room_to_buy(max(pieces.lengths))} long: write one under [[rod]]")
             continue
         amount, _, rod, use = min(found, key=lambda choice: choice[:2])
         how = (
-            f"{_some(len(pieces.lengths), 'piece')}, {show_room(pieces.whole)} in all with the saw cuts, "
+            f"{_some(len(pieces.lengths), 'piece')}, {room_to_buy(pieces.whole)} in all with the saw cuts, "
             f"from {_some(use.whole, 'rod')} of {show_length(rod.length)}{_remnant(use, prices)}"
         )
         yield QuoteLine(group="material", what=what, how=how, amount=amount)

@@ -11,15 +11,12 @@ from __future__ import annotations
 
 from typing import Final
 
-from bladegeom.quantities.shown import bare
+from bladegeom.quantities.shown import bare, rounded_mass
 from bladegeom.quantities.unit_order import in_order
 from bladegeom.quantities.units import show_inches, show_mm
 
 _RULED: Final = 10.0
 """From here on lengths are told as a rule tells them, mm."""
-
-_WEIGHED: Final = 20.0
-"""From here on masses are told in whole grams, g."""
 
 
 def rounded_length(mm: float) -> float:
@@ -31,15 +28,6 @@ def rounded_length(mm: float) -> float:
     if abs(mm) >= _RULED:
         return round(2 * mm) / 2
     return round(mm, 1 if abs(mm) >= 1 else 2)
-
-
-def rounded_mass(grams: float) -> float:
-    """A mass as fine as a customer reads it, g.
-
-    >>> rounded_mass(85.53), rounded_mass(12.34)
-    (86.0, 12.3)
-    """
-    return round(grams, 0 if abs(grams) >= _WEIGHED else 1)
 
 
 def customer_length(mm: float) -> str:
@@ -57,7 +45,7 @@ def customer_mass(grams: float) -> str:
     >>> customer_mass(85.53)
     '86 g'
     """
-    return f"{rounded_mass(grams):g} g"
+    return f"{bare(f'{rounded_mass(grams):z.1f}')} g"
 
 
 def asked_length(mm: float) -> str:

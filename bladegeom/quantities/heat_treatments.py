@@ -16,9 +16,9 @@ from bladegeom.quantities.errors import ParameterError, UnknownTreatmentError
 from bladegeom.quantities.field_rules import Between, Count, InUnit, Like, Positive, Says
 from bladegeom.quantities.materials import row_name
 from bladegeom.quantities.rows import table_rows
+from bladegeom.quantities.shown import oven_range, oven_temperature
 from bladegeom.quantities.temper_advice import AvoidTemper, TemperAdvice, advise
 from bladegeom.quantities.temper_table import Hardness, Temper, between, first_at_most, last_at_least, sources
-from bladegeom.quantities.temperature import show_temperature, show_temperatures
 
 HardeningC = Annotated[float, Between(600, 1300), InUnit("C")]
 PreheatC = Annotated[float, Between(50, 1300), InUnit("C")]
@@ -89,8 +89,8 @@ class HeatTreatment:
     def __post_init__(self) -> None:
         low, high = self.austenitize_range_c
         if not low <= self.austenitize_c <= high:
-            must = f"lie in its own range, {show_temperatures(low, high)}"
-            raise ParameterError("heat treatment: austenitize_c", show_temperature(self.austenitize_c), must)
+            must = f"lie in its own range, {oven_range(low, high)}"
+            raise ParameterError("heat treatment: austenitize_c", oven_temperature(self.austenitize_c).text, must)
         _require_rising("temper", [(temper.celsius, temper.celsius + _APART) for temper in self.tempers])
         _require_rising("avoid", [(temper.low_c, temper.high_c) for temper in self.avoid])
 
@@ -121,7 +121,7 @@ class HeatTreatment:
             ParameterError: Outside the table, where nothing is known.
         """
         if not (self.tempers and self.tempers[0].celsius <= celsius <= self.tempers[-1].celsius):
-            raise ParameterError("temper", show_temperature(celsius), self._inside_words())
+            raise ParameterError("temper", oven_temperature(celsius).text, self._inside_words())
         return between(self.tempers, celsius)
 
     @property
@@ -173,14 +173,14 @@ class HeatTreatment:
     def row_words(self, temper: Temper) -> str:
         """What must be known of a row of the tempering table; empty where there is nothing."""
         if avoided := next((a for a in self.avoid if a.low_c < temper.celsius < a.high_c), None):
-            return f"not from {show_temperatures(avoided.low_c, avoided.high_c)}"
+            return f"not from {oven_range(avoided.low_c, avoided.high_c)}"
         return "" if temper in self.falling else "beyond the fall of hardness: secondary hardening, not advised here"
 
     def _inside_words(self) -> str:
         if not self.tempers:
             return f"be looked up in the steel maker's data sheet: there is no tempering table for {self.steel}"
         first, last = self.tempers[0].celsius, self.tempers[-1].celsius
-        return f"lie inside the table for {self.steel}, {show_temperatures(first, last)}; nothing is known outside"
+        return f"lie inside the table for {self.steel}, {oven_range(first, last)}; nothing is known outside"
 
     @property
     def given_words(self) -> str:
@@ -191,7 +191,7 @@ class HeatTreatment:
         most, least = table[0].hardness.hrc, table[-1].hardness.hrc
         return (
             f"lie inside what the table gives, {least:g} to {most:g} HRC at "
-            f"{show_temperatures(table[0].celsius, table[-1].celsius)}{self._beyond}; nothing is guessed outside: take "
+            f"{oven_range(table[0].celsius, table[-1].celsius)}{self._beyond}; nothing is guessed outside: take "
             "a window inside it, another steel, or the steel maker's own curve as HeatTreatment(..., tempers=...)"
         )
 
@@ -200,7 +200,7 @@ class HeatTreatment:
         hotter = self.tempers[len(self.falling) :]
         if not hotter:
             return ""
-        start = show_temperature(hotter[0].celsius)
+        start = oven_temperature(hotter[0].celsius)
         return (
             f" (from {start} hardness stands still or rises: secondary hardening, which wants a treatment of its own)"
         )
@@ -210,8 +210,8 @@ def _require_rising(name: str, spans: Sequence[tuple[float, float]]) -> None:
     """Each span must begin where the one before ends, or above."""
     for (low, high), (start, _) in itertools.pairwise(spans):
         if start < high:
-            must = f"be more than the one before, {show_temperature(low)}"
-            raise ParameterError(f"heat treatment: {name}", show_temperature(start), must)
+            must = f"be more than the one before, {oven_temperature(low)}"
+            raise ParameterError(f"heat treatment: {name}", oven_temperature(start).text, must)
 
 
 def heat_treatment(steel: str) -> HeatTreatment:

@@ -57,6 +57,9 @@ class Shown:
         """Both, for running text."""
         return f"{self.first} ({self.second})" if self.second else self.first
 
+    def __str__(self) -> str:
+        return self.text
+
 
 def from_to(low: Shown, high: Shown) -> Shown:
     """From one number of a kind to another; one of them where both read alike.
@@ -207,9 +210,18 @@ def scale_mass(grams: float) -> Shown:
     >>> scale_mass(187.26).text, scale_mass(8.43).text
     ('187 g', '8.4 g')
     """
-    heavy = abs(grams) >= _WEIGHED
-    ounces = f"{grams / _OUNCE:z.{1 if heavy else 2}f} oz" if first_unit() == "inch" else ""
-    return Shown(first=f"{grams:z.{0 if heavy else 1}f} g", second=ounces)
+    digits = 1 if abs(grams) >= _WEIGHED else 2
+    ounces = f"{grams / _OUNCE:z.{digits}f} oz" if first_unit() == "inch" else ""
+    return Shown(first=f"{bare(f'{rounded_mass(grams):z.1f}')} g", second=ounces)
+
+
+def rounded_mass(grams: float) -> float:
+    """A mass as fine as a scale tells it, g.
+
+    >>> rounded_mass(85.53), rounded_mass(12.34)
+    (86.0, 12.3)
+    """
+    return round(grams, 0 if abs(grams) >= _WEIGHED else 1)
 
 
 def oven_temperature(celsius: float) -> Shown:
@@ -219,6 +231,16 @@ def oven_temperature(celsius: float) -> Shown:
     '1035 C (1895 F)'
     """
     return _ordered(f"{celsius:.0f} C", f"{fahrenheit(celsius):.0f} F")
+
+
+def oven_range(low: float, high: float) -> Shown:
+    """From one temperature to another, C; one of them where both read alike.
+
+    >>> oven_range(1010.0, 1060.0).text
+    '1010 to 1060 C (1850 to 1940 F)'
+    """
+    alike = f"{low:.0f}" == f"{high:.0f}"
+    return oven_temperature(low) if alike else from_to(oven_temperature(low), oven_temperature(high))
 
 
 def bare(number: str) -> str:

@@ -9,7 +9,7 @@ import math
 from typing import Final
 
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.temperature import show_temperature
+from bladegeom.quantities.shown import oven_temperature
 
 SOURCE: Final = "EN 1993-1-2:2005 3.4.1, formulas for carbon steel heated slowly"
 
@@ -63,6 +63,6 @@ def _polynomial(t: float) -> float:
 
 def _inside(celsius: float) -> float:
     if not COLDEST_C <= celsius <= HOTTEST_C:
-        must = f"lie where the formulas hold, {show_temperature(COLDEST_C)} to {show_temperature(HOTTEST_C)}"
-        raise ParameterError("temperature of the steel", show_temperature(celsius), must)
+        must = f"lie where the formulas hold, {oven_temperature(COLDEST_C)} to {oven_temperature(HOTTEST_C)}"
+        raise ParameterError("temperature of the steel", oven_temperature(celsius).text, must)
     return celsius

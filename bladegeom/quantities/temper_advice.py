@@ -9,7 +9,7 @@ from typing import Annotated
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Says
-from bladegeom.quantities.temperature import show_temperature, show_temperatures
+from bladegeom.quantities.shown import oven_range, oven_temperature
 
 
 @declared(
@@ -91,15 +91,15 @@ class TemperAdvice:
         """Of a hardness that only a range to avoid gives, or hardly anything else; empty elsewhere."""
         if (beside := self.narrow) is not None:
             return (
-                f"all that is left of its tempering temperatures is {show_temperatures(self.least, self.most)}, right "
+                f"all that is left of its tempering temperatures is {oven_range(self.least, self.most)}, right "
                 f"beside {_range(beside)}, which is to be avoided, and an oven wanders {OVEN_SWING:g} K: ask for a "
                 "hardness further off, or take another steel"
             )
         if self.within is None:
             return ""
-        border = show_temperature(self.within.low_c)
+        border = oven_temperature(self.within.low_c)
         return (
-            f"tempering at {show_temperatures(self.least, self.most)} lies within {_range(self.within)}, which is "
+            f"tempering at {oven_range(self.least, self.most)} lies within {_range(self.within)}, which is "
             f"to be avoided: {self.within.why}; ask for the hardness that {border} or less leaves, or take another "
             "steel"
         )
@@ -133,4 +133,4 @@ def advise(least: float, aim: float, most: float, avoid: Iterable[AvoidTemper]) 
 
 
 def _range(temper: AvoidTemper) -> str:
-    return show_temperatures(temper.low_c, temper.high_c)
+    return oven_range(temper.low_c, temper.high_c).text

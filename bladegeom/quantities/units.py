@@ -201,17 +201,6 @@ def show_size(width: float, height: float) -> str:
     return in_order(f"{show_mm(width)} x {show_mm(height)} mm", f"{show_inches(width)} x {show_inches(height)} in")
 
 
-def show_room(mm: float) -> str:
-    """A length that something to buy or to fill must have at least: the next whole mm, and the next eighth of an inch.
-
-    >>> show_room(263.04), show_room(25.4)
-    ('264 mm (10-3/8 in)', '26 mm (1 in)')
-    """
-    exact, _ = _exact(mm)
-    eighths = math.ceil((exact - _SAME) / MM_PER_INCH * 8)
-    return in_order(f"{math.ceil(exact - _SAME)} mm", f"{mixed(Fraction(eighths, 8))} in")
-
-
 def show_parameter(value: object) -> str:
     """A value that a script is called with, whose unit nobody told: as it is, but a fraction of an inch as one.
 

@@ -9,7 +9,7 @@ from typing import Any, Final, get_args, get_type_hints
 
 from bladegeom.curves.curve import Curve
 from bladegeom.quantities.field_rules import InUnit
-from bladegeom.quantities.temperature import show_temperature
+from bladegeom.quantities.shown import oven_temperature
 from bladegeom.quantities.units import show_length
 from bladegeom.workshop.operation import Number
 
@@ -164,7 +164,7 @@ def _number(value: float, what: str, declared: str | None) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if unit := _unit(what) or ("" if declared == "mm" else declared):
-        return show_temperature(value) if unit == "C" else f"{value:g} {unit}"
+        return oven_temperature(value).text if unit == "C" else f"{value:g} {unit}"
     if isinstance(value, int) or declared == "":
         return f"{value:g}"
     return show_length(value) if declared == "mm" else _by_its_name(value, what)

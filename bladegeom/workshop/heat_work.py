@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 from bladegeom.order.measures import measure
 from bladegeom.order.ordered import HARDNESS
+from bladegeom.quantities.shown import oven_temperature, room_to_buy
 from bladegeom.quantities.steel_heat import SOURCE
-from bladegeom.quantities.temperature import both_scales, show_difference, show_temperature
-from bladegeom.quantities.units import show_length, show_room
+from bladegeom.quantities.temperature import both_scales, show_difference
+from bladegeom.quantities.units import show_length
 from bladegeom.workshop.heat_treat import (
     BELOW_FLASH,
     DEFER,
@@ -77,7 +78,7 @@ def _tasks(card: HeatTreatCard | None) -> Iterator[str]:
         return
     steel = card.treatment
     if steel.sheath:
-        length, width = (show_room(mm) for mm in card.foil)
+        length, width = (room_to_buy(mm) for mm in card.foil)
         yield (
             f"Fold the foil, {length} by {width}, round the blade along the spine; fold the three open sides twice, "
             f"{show_length(FOLD)} each time, and press out the air."
@@ -86,11 +87,11 @@ def _tasks(card: HeatTreatCard | None) -> Iterator[str]:
         off = " (off again before the oil)" if card.in_oil else ""
         yield f"Against scale and decarburisation: foil{off}, a coating, or 0.1 to 0.2 mm a side left to grind off."
     for celsius in steel.preheat_c:
-        yield f"Preheat to {show_temperature(celsius)} and let the heat go through."
+        yield f"Preheat to {oven_temperature(celsius)} and let the heat go through."
     low, high = steel.austenitize_range_c
     hot = Number(what="", unit="C", low=low, high=high).limits
     soak, quench = (both_scales(words) or "see the data sheet" for words in (steel.soak, steel.quench))
-    yield f"Heat to {show_temperature(steel.austenitize_c)}, range {hot}; soak: {soak}."
+    yield f"Heat to {oven_temperature(steel.austenitize_c)}, range {hot}; soak: {soak}."
     yield f"Quench: {quench}."
     yield from _quench_tasks(card)
     if steel.cold:
@@ -185,7 +186,7 @@ def _plates(card: HeatTreatCard) -> Iterator[Number]:
     if card.gap:
         note += f"; for the flats: the bevels touch no plate, {show_length(card.gap)} of air at the edge"
     yield Number(
-        what=f"time to {show_temperature(HAND_WARM_C)}",
+        what=f"time to {oven_temperature(HAND_WARM_C)}",
         unit="s",
         low=short,
         high=long,

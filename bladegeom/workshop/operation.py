@@ -10,8 +10,9 @@ from bladegeom.drilling.row import CardRow
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Like, Matches
-from bladegeom.quantities.temperature import show_difference, show_temperature, show_temperatures
-from bladegeom.quantities.units import show_angle, show_length, show_mass, show_room
+from bladegeom.quantities.shown import oven_range, oven_temperature, room_to_buy
+from bladegeom.quantities.temperature import show_difference
+from bladegeom.quantities.units import show_angle, show_length, show_mass
 
 PRACTICE: Final = "common practice, no source"
 
@@ -62,7 +63,7 @@ class Number:
         """The value in the units of the shop, both systems side by side; empty where there is none."""
         if self.value is None:
             return ""
-        return show_room(self.value) if self.room else _shown(self.value, self.unit)
+        return room_to_buy(self.value).text if self.room else _shown(self.value, self.unit)
 
     @property
     def limits(self) -> str:
@@ -128,7 +129,7 @@ def _shown(value: float, unit: Unit) -> str:
 
 def _span(low: float, high: float, unit: Unit) -> str:
     if unit == "C":
-        return show_temperatures(low, high)
+        return oven_range(low, high).text
     ends = _shown(low, unit), _shown(high, unit)
     if ends[0] == ends[1]:
         return ends[0]
@@ -139,7 +140,7 @@ def _span(low: float, high: float, unit: Unit) -> str:
 _SHOWS: Final[dict[str, Callable[[float], str]]] = {
     "mm": show_length,
     "g": show_mass,
-    "C": show_temperature,
+    "C": lambda celsius: oven_temperature(celsius).text,
     "K": show_difference,
 }
 _FORMS: Final[dict[str, str]] = {"HRC": ".1f", "s": ".0f", "L": ".1f", "min": "g", "h": "g"}

@@ -12,8 +12,8 @@ import numpy as np
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Between, InUnit, Length, Positive
+from bladegeom.quantities.shown import oven_temperature
 from bladegeom.quantities.steel_heat import COLDEST_C, HOTTEST_C, enthalpy
-from bladegeom.quantities.temperature import show_temperature
 from bladegeom.quantities.units import show_length
 
 QuenchC = Annotated[float, Between(COLDEST_C, HOTTEST_C), InUnit("C")]
@@ -123,7 +123,7 @@ class PlateQuench:
     def thicker_words(self) -> str:
         """How thick plates must be so that it does."""
         least = self.plates.thickness * self.rise / (self.end_c - self.plates.celsius)
-        end = show_temperature(self.end_c)
+        end = oven_temperature(self.end_c)
         return f"be more than {show_length(least)} so that they end below {end}; or cool them first"
 
     def biot(self, conductance: float) -> float:

@@ -11,7 +11,8 @@ from bladegeom.grinding.grind_summary import plunge_words
 from bladegeom.grinding.grind_words import scribe_words, side_words, taper_words
 from bladegeom.mass.unweighed import knife_words, without_words
 from bladegeom.quantities.balance_bands import DATUM, from_front
-from bladegeom.quantities.units import show_angle, show_length, show_mass, show_room
+from bladegeom.quantities.shown import room_to_buy
+from bladegeom.quantities.units import show_angle, show_length, show_mass
 from bladegeom.writers.page_values import Cell, Grid, Pair, Quantity, mass_quantity, shift, size_quantity
 from bladegeom.writers.report_text import STEP_WORDS, size_words, zone_words
 
@@ -218,7 +219,7 @@ def handle(content: Content) -> HandleNumbers | None:
     buy = tuple(
         (
             f"{piece['pieces']} {piece['part']} of {piece['material']}, "
-            f"{show_room(piece['length'])} by {show_room(piece['width'])}, ",
+            f"{room_to_buy(piece['length'])} by {room_to_buy(piece['width'])}, ",
             size_quantity(piece["thickness"]),
             " thick",
         )

@@ -11,8 +11,9 @@ from bladegeom.grinding.grind_summary import declared_words, plunge_words
 from bladegeom.grinding.grind_words import scribe_words, side_words, taper_words
 from bladegeom.mass.unweighed import without_words
 from bladegeom.quantities.balance_bands import DATUM, from_front
+from bladegeom.quantities.shown import room_to_buy
 from bladegeom.quantities.unit_order import told_first
-from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm, show_room
+from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm
 from bladegeom.writers.report_balance import band_line, sensitivity_lines
 from bladegeom.writers.report_settings import settings_lines
 
@@ -231,10 +232,9 @@ def _sections_and_slabs(handle: Mapping[str, Any]) -> Iterator[str]:
         sizes = (f"{name} {show_length(section[name])}" for name in ("height", "width", "girth"))
         yield f"  x {show_mm(section['x']):>7}  {', '.join(sizes)}: {section['what']}"
     for bought in handle["buy"]:
-        size = (
-            f"{show_room(bought['length'])} by {show_room(bought['width'])}, {show_length(bought['thickness'])} thick"
-        )
-        yield f"  buy {bought['pieces']} {bought['part']} of {bought['material']}, {size}"
+        room = f"{room_to_buy(bought['length'])} by {room_to_buy(bought['width'])}"
+        thick = show_length(bought["thickness"])
+        yield f"  buy {bought['pieces']} {bought['part']} of {bought['material']}, {room}, {thick} thick"
 
 
 def zone_words(zone: Mapping[str, Any]) -> str:
