@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from bladegeom.quantities.shown import bare, rounded_mass
+from bladegeom.quantities.shown import Shown, bare, both_units, rounded_mass
 from bladegeom.quantities.unit_order import in_order
 from bladegeom.quantities.units import show_inches, show_mm
 
@@ -31,12 +31,21 @@ def rounded_length(mm: float) -> float:
 
 
 def customer_length(mm: float) -> str:
-    """A size of the design in both units, rounded.
+    """A size of the design in both units, rounded, for running text.
 
     >>> customer_length(150.0), customer_length(75.59), customer_length(3.96875), customer_length(0.2)
     ('150 mm (5.91 in)', '75.5 mm (2.98 in)', '4 mm (5/32 in)', '0.2 mm (0.008 in)')
     """
-    return in_order(f"{bare(f'{rounded_length(mm):z.2f}')} mm", f"{_inches(mm)} in")
+    return customer_size(mm).text
+
+
+def customer_size(mm: float) -> Shown:
+    """A size of the design, rounded.
+
+    >>> customer_size(150.0).second
+    '5.91 in'
+    """
+    return both_units(f"{bare(f'{rounded_length(mm):z.2f}')} mm", f"{_inches(mm)} in")
 
 
 def customer_mass(grams: float) -> str:

@@ -61,6 +61,16 @@ class Shown:
         return self.text
 
 
+def both_units(metric: str, customary: str) -> Shown:
+    """A number in words of either unit, the one that is told first in front.
+
+    >>> both_units("35 N m", "26 ft lb").text
+    '35 N m (26 ft lb)'
+    """
+    both = (metric, customary) if first_unit() == "mm" else (customary, metric)
+    return Shown(first=both[0], second=both[1])
+
+
 def from_to(low: Shown, high: Shown) -> Shown:
     """From one number of a kind to another; one of them where both read alike.
 
@@ -85,7 +95,7 @@ def caliper_length(mm: float) -> Shown:
     thousandths = _nearest(mm, MM_PER_INCH / 1000) / MM_PER_INCH
     # Less than a thousandth is told by a micrometer alone, as show_inches() tells it.
     inches = f"{float(thousandths):.3f}" if thousandths or not mm else show_inches(mm)
-    return _ordered(f"{show_mm(mm)} mm", f"{inches} in")
+    return both_units(f"{show_mm(mm)} mm", f"{inches} in")
 
 
 def rule_length(mm: float) -> Shown:
@@ -98,7 +108,7 @@ def rule_length(mm: float) -> Shown:
     ('105 mm (4-1/8 in)', '9.5 mm (3/8 in)', '262 mm (10-5/16 in)')
     """
     marks = 64 if abs(mm) <= _RULE else 32
-    return _ordered(
+    return both_units(
         f"{_decimal(_nearest(mm, Fraction(1, 2)))} mm", f"{_fraction(_nearest(mm, MM_PER_INCH / marks))} in"
     )
 
@@ -115,7 +125,7 @@ def scribed_length(mm: float) -> Shown:
     near = abs(mm) < _NEAR
     tenths = _nearest(mm, Fraction(1, 20) if near else Fraction(1, 10))
     thousandths = _nearest(mm, MM_PER_INCH / (1000 if near else 200)) / MM_PER_INCH
-    return _ordered(f"{float(tenths):z.{2 if near else 1}f} mm", f"{float(thousandths):z.3f} in")
+    return both_units(f"{float(tenths):z.{2 if near else 1}f} mm", f"{float(thousandths):z.3f} in")
 
 
 def depth_stop(mm: float) -> Shown:
@@ -130,7 +140,7 @@ def depth_stop(mm: float) -> Shown:
     hundredths = _nearest(mm, Fraction(1, 100))
     digits = 1 if (hundredths * 10).denominator == 1 else 2
     thousandths = _nearest(mm, MM_PER_INCH / 1000) / MM_PER_INCH
-    return _ordered(f"{float(hundredths):z.{digits}f} mm", f"{float(thousandths):z.3f} in")
+    return both_units(f"{float(hundredths):z.{digits}f} mm", f"{float(thousandths):z.3f} in")
 
 
 def drill_size(drill: Drill) -> Shown:
@@ -157,7 +167,7 @@ def sold_thickness(mm: float) -> Shown:
     >>> sold_thickness(4.0).text, sold_thickness(3.175).text
     ('4 mm (0.157 in)', '3.175 mm (1/8 in)')
     """
-    return _ordered(f"{bare(show_mm(mm))} mm", f"{show_inches(mm)} in")
+    return both_units(f"{bare(show_mm(mm))} mm", f"{show_inches(mm)} in")
 
 
 def room_to_buy(mm: float) -> Shown:
@@ -171,7 +181,7 @@ def room_to_buy(mm: float) -> Shown:
     """
     least = _exact(mm) - _SAME
     eighths = Fraction(math.ceil(least / MM_PER_INCH * 8), 8)
-    return _ordered(f"{math.ceil(least)} mm", f"{mixed(eighths) or '0'} in")
+    return both_units(f"{math.ceil(least)} mm", f"{mixed(eighths) or '0'} in")
 
 
 def balance_place(mm: float) -> Shown:
@@ -183,7 +193,7 @@ def balance_place(mm: float) -> Shown:
     >>> balance_place(11.62).text
     '12 mm (7/16 in)'
     """
-    return _ordered(f"{_decimal(_nearest(mm, Fraction(1)))} mm", f"{_fraction(_nearest(mm, MM_PER_INCH / 16))} in")
+    return both_units(f"{_decimal(_nearest(mm, Fraction(1)))} mm", f"{_fraction(_nearest(mm, MM_PER_INCH / 16))} in")
 
 
 def gauge_angle(degrees: float) -> Shown:
@@ -230,7 +240,7 @@ def oven_temperature(celsius: float) -> Shown:
     >>> oven_temperature(1035.0).text
     '1035 C (1895 F)'
     """
-    return _ordered(f"{celsius:.0f} C", f"{fahrenheit(celsius):.0f} F")
+    return both_units(f"{celsius:.0f} C", f"{fahrenheit(celsius):.0f} F")
 
 
 def oven_range(low: float, high: float) -> Shown:
@@ -250,11 +260,6 @@ def bare(number: str) -> str:
     ('150', '0.5', '3/16', '100')
     """
     return number.rstrip("0").rstrip(".") if "." in number else number
-
-
-def _ordered(metric: str, customary: str) -> Shown:
-    both = (metric, customary) if first_unit() == "mm" else (customary, metric)
-    return Shown(first=both[0], second=both[1])
 
 
 def _exact(value: float) -> Fraction:
