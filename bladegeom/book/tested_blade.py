@@ -7,7 +7,7 @@ from typing import Final
 
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve
-from bladegeom.drawing.drawing import CUT_PEN, THIN_PEN, Item, Label, Path
+from bladegeom.drawing.drawing import CUT_PEN, SCRIBE_PEN, THIN_PEN, Item, Label, Path
 from bladegeom.drawing.type_sizes import FINISHED_PEN, HEAVY_PEN, LEADING, TEXT
 from bladegeom.knife.knife import Knife
 
@@ -35,6 +35,8 @@ def tested_blade(knife: Knife, left: float, width: float) -> Iterator[Item]:
     yield Path(layer="NOTE", curve=placed(knife.outline.loop), closed=True, pen=FINISHED_PEN)
     for opening in knife.openings:
         yield Path(layer="NOTE", curve=placed(opening.outline), closed=True, pen=CUT_PEN)
+    if knife.grind.rough_edge is not None:
+        yield Path(layer="NOTE", curve=placed(knife.plunge_line), pen=SCRIBE_PEN)
     yield Path(layer="NOTE", curve=placed(knife.handle_front), pen=HEAVY_PEN)
     front = left + scale * (knife.handle_front_middle[0] - x0)
     yield from _told(left, front, scale * (y1 - y0) + 4.0)

@@ -44,9 +44,7 @@ def heat_treater_page(design: Design, papers: Sequence[Paper], *, remarks: Seque
     """
     if not design.route.hardened:
         metal = design.knife.stock.material.name
-        raise ExportError(
-            f"{design.knife.name} is of {metal}, which is not hardened: there is no page for a heat treater"
-        )
+        raise ExportError(f"{design.knife.name} is of {metal}, which is not hardened: no heat treater needs a page")
     flow = ChapterFlow(papers[0], "For the heat treater", design.title, remarks)
     flow.begin()
     _parties(flow, design.settings.maker)
@@ -55,8 +53,8 @@ def heat_treater_page(design: Design, papers: Sequence[Paper], *, remarks: Seque
     width = column_width(flow)
     told = (
         ("What comes to you", sent_lines(design)),
-        ("What is wanted", wanted_lines(design)),
         ("What comes back", back_lines()),
+        ("What is wanted", wanted_lines(design)),
     )
     two_columns(flow, [tuple(told_block(title, tuple(lines), width)) for title, lines in told])
     flow.block(framed_caution("Please do not", tuple(never_done(design)), flow.x, flow.width), gap=4.0)
@@ -70,6 +68,7 @@ def _parties(flow: ChapterFlow, maker: str | None) -> None:
         flow.write(f"From: {maker}", TEXT, bold=True)
     blanks = ("To", "sent on", "wanted by") if maker else ("From", "to", "sent on", "wanted by")
     _blank_row(flow, blanks)
+    flow.y -= 2.0
 
 
 def _blank_row(flow: ChapterFlow, names: Sequence[str]) -> None:
@@ -109,7 +108,7 @@ def _written(flow: ChapterFlow, count: int | None) -> None:
     flow.fit(HEAD * LEADING + 2 * BLANK_HEIGHT)
     flow.write("Written by the heat treater", HEAD, bold=True)
     for number in range(1, rows + 1):
-        name = f"Blade {number}: HRC" if rows > 1 else "Each blade: HRC"
-        _blank_row(flow, (name, "HRC", "bow"))
+        name = f"Blade {number}" if rows > 1 else "Each blade"
+        _blank_row(flow, (f"{name}: HRC at the butt", "HRC at the front", "bow"))
     _blank_row(flow, ("hardened from", "quenched in", "tempered at"))
     _blank_row(flow, ("date", "name"))

@@ -72,12 +72,11 @@ def _recipe(card: HeatTreatCard) -> Iterator[str]:
     steel, advice = card.treatment, card.temper
     low, high = steel.austenitize_range_c
     hot = oven_temperature(low) if low == high else oven_range(low, high)
-    told = f"hardened from {hot}"
-    if advice is not None:
-        told += f", tempered at {oven_range(advice.least, advice.most)}"
+    warm = "" if advice is None else f" at {oven_range(advice.least, advice.most)}"
+    often = {1: "once", 2: "twice"}.get(steel.temper_count, f"{steel.temper_count} times")
     yield (
-        f"Your own recipe, by the steel maker's data sheet, comes first. To compare with: {told}, "
-        f"{steel.temper_count} times; {'with' if steel.cold else 'without'} cold treatment."
+        f"Your own recipe, by the steel maker's data sheet, comes first. To compare with: hardened from {hot}, "
+        f"{'a cold treatment, ' if steel.cold else ''}tempered {often}{warm}."
     )
 
 
