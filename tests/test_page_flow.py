@@ -8,13 +8,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bladegeom.book.quote_pages import quote_pages
 from bladegeom.drawing.drawing import Item, Label
 from bladegeom.drawing.long_table import LongTable
 from bladegeom.drawing.page_flow import CellText, PageFlow, stacked
 from bladegeom.price.quote_copy import Copy, QuoteRow, QuoteSection
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.papers import paper
-from bladegeom.sheets.quote_sheet import quote_pages
 
 CELL = CellText(size=2.0, step=3.0, above=1.0, below=1.0)
 

@@ -266,13 +266,13 @@ def test_the_pass_sheet_tells_file_numbers_and_order() -> None:
     for size in ("A4", "Letter"):
         text = words(file.pass_sheet((size,)).pdf)
         for wanted in (
-            "pass sheet of the cut file",
+            "Pass sheet of the cut file",
             "smallest hole 5.00 mm",
             "0 errors, 0 warnings",
-            "Tested, and nothing else:",
+            "Tested, and nothing else",
             "condition (annealed, or HRC)",
             "mm read as inch",
-            "100 mm",
+            "page 1 of 1",
         ):
             assert wanted in text
 

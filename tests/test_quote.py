@@ -17,6 +17,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from quotes import plain_list, plank, without
 
+from bladegeom.book.quote_pages import quote_pages
 from bladegeom.commands.starter import starter_prices
 from bladegeom.design.script import load_script
 from bladegeom.drawing.drawing import Label
@@ -39,7 +40,6 @@ from bladegeom.price.work_log import read_log
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.file_errors import QuoteError
 from bladegeom.quantities.papers import paper
-from bladegeom.sheets.quote_sheet import quote_pages
 from bladegeom.writers.pdf import pdf_of_sheets
 
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"

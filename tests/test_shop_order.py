@@ -13,6 +13,7 @@ from hypothesis import given, reject
 from hypothesis import strategies as st
 from test_cut_file import ALL, FEW_DESIGNS, designs, holed, shift, written
 
+from bladegeom.book.pass_pages import pass_pages
 from bladegeom.curves.curve import Curve
 from bladegeom.curves.flatten import flatten
 from bladegeom.cutfile.cut import cut_parts
@@ -22,7 +23,6 @@ from bladegeom.cutfile.preflight import preflight_plan
 from bladegeom.cutfile.tab_places import tab_places
 from bladegeom.cutfile.verify_cut_file import Meant, verify_cut_file
 from bladegeom.drawing.drawing import Label
-from bladegeom.drawing.sheet import on_smallest
 from bladegeom.holes.cut_holes import cut_holes
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.knife.cutting import Cutting
@@ -32,7 +32,6 @@ from bladegeom.price.bill import Bill
 from bladegeom.quantities.errors import BladegeomError
 from bladegeom.quantities.papers import paper
 from bladegeom.quantities.units import length, show_length
-from bladegeom.sheets.pass_sheet import pass_sheet
 from bladegeom.sheets.shop_order import order_rows
 
 
@@ -143,23 +142,22 @@ def test_a_pass_sheet_tells_its_warnings() -> None:
     (part,) = cut_parts(holed(Cutting(marks=True)))
     plan = read_cut_plan(dxf_of_drawing(part.drawing)[0], "theirs.dxf")
     looked = verify_cut_file(plan, holed().shop.process, part.thickness)
-    _, sheet = on_smallest(pass_sheet(looked.found, title="theirs", order=(), off=None), [paper("A4")])
+    (sheet,) = pass_pages(looked.found, paper("A4"), title="theirs", order=(), off=None)
     words = " ".join(item.text for item in sheet.drawing.items if isinstance(item, Label))
     assert "0 errors, 1 warning" in words
     assert "[marks]" in words
 
 
-def test_long_words_of_holes_stand_aside_where_the_order_would_be_too_long_for_the_paper() -> None:
+def test_what_is_too_long_for_one_page_goes_on_to_the_next() -> None:
     (part,) = cut_parts(holed())
     looked = verify_cut_file(read_cut_plan(dxf_of_drawing(part.drawing)[0], "ours.dxf"), holed().shop.process, 4.0)
     holes = ", ".join(f"L{n} 2.25 mm" for n in range(1, 75))
     order = (("size in the file", "nominal"), ("", holes), *((f"line {n}", "") for n in range(17)))
-    chosen, sheet = on_smallest(
-        pass_sheet(looked.found, title="ours", order=order, off=None), [paper("A4"), paper("A3")]
-    )
-    assert chosen.name == "A4"
-    words = " ".join(item.text for item in sheet.drawing.items if isinstance(item, Label))
-    assert "Holes and layers" in words
+    sheets = pass_pages(looked.found, paper("A4"), title="ours", order=order, off=None)
+    assert len(sheets) == 2
+    words = " ".join(item.text for sheet in sheets for item in sheet.drawing.items if isinstance(item, Label))
+    assert all(f"ours, page {page} of 2" in words for page in (1, 2))
+    assert all(f"line {n}" in words for n in range(17))
     assert all(f"L{n} 2.25" in words for n in range(1, 75))
 
 

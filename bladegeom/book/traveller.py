@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from bladegeom.book.blank_row import blank_row
 from bladegeom.book.chapter_flow import ChapterFlow
 from bladegeom.book.hand_marks import BLANK_HEIGHT, written_line
 from bladegeom.book.key_number import key_number
@@ -23,7 +24,6 @@ from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Item, Label, Sheet
 from bladegeom.drawing.type_sizes import HEAD, KEY, LEADING, TEXT
 from bladegeom.quantities.file_errors import ExportError
-from bladegeom.quantities.lettering import text_width
 from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.shown import Shown, sold_thickness
 
@@ -67,19 +67,7 @@ def _parties(flow: ChapterFlow, maker: str | None) -> None:
     if maker:
         flow.write(f"From: {maker}", TEXT, bold=True)
     blanks = ("To", "sent on", "wanted by") if maker else ("From", "to", "sent on", "wanted by")
-    _blank_row(flow, blanks)
-    flow.y -= 2.0
-
-
-def _blank_row(flow: ChapterFlow, names: Sequence[str]) -> None:
-    """Names with lines to write on, side by side."""
-    flow.fit(BLANK_HEIGHT)
-    flow.y -= BLANK_HEIGHT
-    each = flow.width / len(names)
-    for i, name in enumerate(names):
-        x = flow.x + i * each
-        flow.add(Label(layer="NOTE", x=x, y=flow.y, text=name, height=TEXT))
-        flow.add(written_line(x + text_width(name, TEXT) + 2.0, flow.y - 0.6, x + each - 3.0))
+    blank_row(flow, blanks)
     flow.y -= 2.0
 
 
@@ -105,10 +93,11 @@ def _numbers(design: Design, left: float, width: float) -> Iterator[Item]:
 def _written(flow: ChapterFlow, count: int | None) -> None:
     """Where the treater writes what each blade came out at."""
     rows = min(count or 1, _MOST_ROWS)
-    flow.fit(HEAD * LEADING + 2 * BLANK_HEIGHT)
+    flow.fit((HEAD + TEXT) * LEADING + 2 * BLANK_HEIGHT)
     flow.write("Written by the heat treater", HEAD, bold=True)
+    flow.write("HRC of each blade at the butt and at the front, and its bow; then how they were treated.", TEXT)
     for number in range(1, rows + 1):
-        name = f"Blade {number}" if rows > 1 else "Each blade"
-        _blank_row(flow, (f"{name}: HRC at the butt", "HRC at the front", "bow"))
-    _blank_row(flow, ("hardened from", "quenched in", "tempered at"))
-    _blank_row(flow, ("date", "name"))
+        name = f"blade {number}" if rows > 1 else "each blade"
+        blank_row(flow, (f"{name}: butt", "front", "bow"))
+    blank_row(flow, ("hardened from", "quenched in", "tempered at"))
+    blank_row(flow, ("date", "name"))

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from pathlib import Path
 
+from bladegeom.book.pass_sheet import pass_sheet
 from bladegeom.book.printed import paper_choice
 from bladegeom.cutfile.cut import CutPart, PartName, cut_parts
 from bladegeom.cutfile.cut_words import choices, comment, file_words, nominal, what
@@ -15,14 +15,12 @@ from bladegeom.cutfile.verify_cut_file import CutFileCheck, Meant, verify_cut_fi
 from bladegeom.design.design import Design
 from bladegeom.design.own_settings import in_own_settings
 from bladegeom.design.release import errors_of, require_released
-from bladegeom.drawing.sheet import PagePiece, on_smallest
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.paths import path_of
 from bladegeom.quantities.units import show_size
-from bladegeom.sheets.pass_page import pass_page
 from bladegeom.writers.files import file_stem, require_ending, write_all
 from bladegeom.writers.printout import Printout
 
@@ -67,21 +65,17 @@ class CheckedCutFile:
         """A page to attach to the order: what was measured and exactly what was tested.
 
         Args:
-            papers: To choose from, the preferred one first; None takes the one of the design's settings, A4 where
-                nobody set any, and the larger one of its family.
+            papers: Of which the first is taken; None takes the one of the design's settings, A4 where nobody set any.
 
         Raises:
-            ExportError: It fits none of them.
+            ExportError: Its name and its remarks leave no room.
         """
         settings = self.design.settings
         with settings.in_force():
-            _, sheet = on_smallest(self._pass_page, paper_choice(papers, settings.paper))
-        return Printout(sheets=(sheet,), date=self.design.date)
+            return self._on(paper_choice(papers, settings.paper)[0])
 
-    @cached_property
-    def _pass_page(self) -> tuple[PagePiece, PagePiece]:
-        """In the settings of the design, for whatever paper."""
-        return pass_page(self.check, remarks=self.design.remarks)
+    def _on(self, paper: Paper) -> Printout:
+        return Printout(sheets=pass_sheet(self.check, paper, remarks=self.design.remarks), date=self.design.date)
 
     def save(self, path: str | Path) -> tuple[Path, ...]:
         """Write the DXF.
@@ -103,9 +97,7 @@ class CheckedCutFile:
         """The DXF and its pass sheet on each set of papers, by name."""
         out = {self.name: self.data}
         for papers in sets:
-            chosen, sheet = on_smallest(self._pass_page, papers)
-            page = Printout(sheets=(sheet,), date=self.design.date)
-            out[f"{self.name.removesuffix('.dxf')}_pass_{chosen.name}.pdf"] = page.pdf
+            out[f"{self.name.removesuffix('.dxf')}_pass_{papers[0].name}.pdf"] = self._on(papers[0]).pdf
         return out
 
 

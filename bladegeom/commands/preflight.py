@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Literal
 
+from bladegeom.book.pass_sheet import pass_sheet
 from bladegeom.book.printed import paper_choice
 from bladegeom.cutfile.cut import cut_parts
 from bladegeom.cutfile.verify_cut_file import CutFileCheck, Meant, verify_cut_file
 from bladegeom.design.design import Design
-from bladegeom.drawing.sheet import on_smallest
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.importers.cut_plan import CutPlan
 from bladegeom.importers.dxf_file import MOST_BYTES
@@ -21,7 +21,6 @@ from bladegeom.quantities.field_rules import Length
 from bladegeom.quantities.paths import path_of
 from bladegeom.quantities.text_file import bounded_bytes
 from bladegeom.settings.settings import settings_in_force
-from bladegeom.sheets.pass_page import pass_page
 from bladegeom.writers.printout import Printout
 
 
@@ -75,12 +74,11 @@ def preflight_sheet(check: CutFileCheck, *, papers: Sequence[str] | None = None)
 
     Args:
         check: What preflight found.
-        papers: To choose from, the preferred one first; None takes the one of the settings in force, A4 where there are
-            none, and the larger one of its family.
+        papers: Of which the first is taken; None takes the one of the settings in force, A4 where there are none.
 
     Raises:
         ParameterError: Something else than what preflight hands back.
-        ExportError: It fits none of them.
+        ExportError: Its name and its remarks leave no room.
 
     >>> from bladegeom import cut_files
     >>> (path,) = cut_files(design)["steel"].save(folder / "part.dxf")
@@ -88,8 +86,8 @@ def preflight_sheet(check: CutFileCheck, *, papers: Sequence[str] | None = None)
     ['pass.pdf']
     """
     checked("preflight sheet: check", check, CutFileCheck)
-    _, sheet = on_smallest(pass_page(check), paper_choice(papers, settings_in_force().paper))
-    return Printout(sheets=(sheet,), date=revision_date(check.meant.knife) if check.meant else None)
+    sheets = pass_sheet(check, paper_choice(papers, settings_in_force().paper)[0])
+    return Printout(sheets=sheets, date=revision_date(check.meant.knife) if check.meant else None)
 
 
 def _process(named: str | Process | None, own: Process) -> Process:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated
 
+from bladegeom.book.quote_pages import quote_pages
 from bladegeom.design.design import Design
 from bladegeom.design.own_settings import in_own_settings
 from bladegeom.knife.revision_id import revision_date
@@ -22,7 +23,6 @@ from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Like
 from bladegeom.quantities.papers import paper as paper_named
 from bladegeom.settings.settings import settings_in_force
-from bladegeom.sheets.quote_sheet import quote_pages
 from bladegeom.writers.printout import Printout
 
 _Jobs = Annotated[tuple[LoggedJob, ...], Like("read_log('jobs.csv')")]

@@ -13,7 +13,7 @@ from bladegeom.price.hours import as_hours
 from bladegeom.price.money import in_coin, rounded, total, trimmed
 from bladegeom.price.quote import Offer, Quote
 from bladegeom.price.quote_copy import Copy, QuoteRow, QuoteSection
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.customer_units import customer_length
 
 NO_PRICE = "INCOMPLETE: this is no price"
 
@@ -209,10 +209,10 @@ def _made(quote: Quote) -> Iterator[QuoteRow]:
     yield QuoteRow(what=f"{n} x {knife.name}", how=f"revision {knife.revision}")
     yield QuoteRow(
         what="Sizes",
-        how=f"blade {show_length(knife.outline.tip[0])} from the handle front at the spine to the tip, "
-        f"overall {show_length(x1 - x0)}{without_words(unweighed(knife))}",
+        how=f"blade {customer_length(knife.outline.tip[0])} from the handle front at the spine to the tip, "
+        f"overall {customer_length(x1 - x0)}{without_words(unweighed(knife))}",
     )
-    yield QuoteRow(what="Steel", how=f"{knife.stock.material.name}, {show_length(knife.stock.thickness)} thick")
+    yield QuoteRow(what="Steel", how=f"{knife.stock.material.name}, {customer_length(knife.stock.thickness)} thick")
     for blank in quote.bill.sheets:
         yield QuoteRow(what=blank.part.capitalize(), how=blank.material.name)
     metals = [rod.words for rod in quote.bill.rods] + [name for name, _ in quote.bill.hardware]

@@ -12,9 +12,7 @@ from bladegeom.curves.curve import Curve, FloatArray, Vector
 from bladegeom.cutfile.preflight import Preflight
 from bladegeom.drawing.drawing import (
     CUT_PEN,
-    LEADER_PEN,
     SCRIBE_PEN,
-    SMALL_TEXT,
     THIN_PEN,
     Circle,
     Drawing,
@@ -23,11 +21,11 @@ from bladegeom.drawing.drawing import (
     Path,
     Pen,
 )
+from bladegeom.drawing.type_sizes import TEXT
 from bladegeom.importers.cut_plan import Chain
-from bladegeom.quantities.units import show_length
 
-SCALES = (1.0, 0.5, 0.4, 0.2, 0.1, 0.05, 0.02, 0.01, 0.001)
-"""Of pictures: 1:1, 1:2, 1:2.5, 1:5 ..."""
+SCALES = (1.0, 2 / 3, 0.5, 0.4, 0.2, 0.1, 0.05, 0.02, 0.01, 0.001)
+"""Of pictures: 1:1, 1:1.5, 1:2, 1:2.5, 1:5 ..."""
 
 _CHORD = 0.02
 """How true the picture is on paper, mm."""
@@ -41,7 +39,10 @@ _CALLOUT = 5.0
 _GAP = 4.0
 """Between two callouts, mm."""
 
-_CLOSE = 4.5
+_LEAST_ROOM = 80.0
+"""That all callouts take side by side, mm."""
+
+_CLOSE = 6.0
 """Crosses nearer to each other would hide each other's numbers, mm."""
 
 _CROSS = 1.6
@@ -102,22 +103,22 @@ def _callouts(preflight: Preflight, scale: float, origin: Vector, width: float, 
         ("inside radius", preflight.smallest_radius),
     )
     notes = sorted(
-        (scale * (spot.x - origin[0]), scale * (spot.y - origin[1]), f"{name} {show_length(spot.size)}")
+        (scale * (spot.x - origin[0]), scale * (spot.y - origin[1]), name)
         for name, spot in named
         if spot is not None and spot.size >= 0
     )
-    labels = [Label(layer="NOTE", x=0.0, y=top + _CALLOUT, text=text, height=SMALL_TEXT) for _, _, text in notes]
+    labels = [Label(layer="NOTE", x=0.0, y=top + _CALLOUT, text=text, height=TEXT) for _, _, text in notes]
     lefts: list[float] = []
     for (x, _, _), label in zip(notes, labels, strict=True):
         lefts.append(max(x - label.width / 2, lefts[-1] + labels[len(lefts) - 1].width + _GAP if lefts else 0.0))
-    limit = max(width, 150.0)
+    limit = max(width, _LEAST_ROOM)
     for k in range(len(lefts) - 1, -1, -1):
         lefts[k] = min(lefts[k], limit - labels[k].width)
         limit = lefts[k] - _GAP
     for (x, y, text), left, label in zip(notes, lefts, labels, strict=True):
         foot = min(max(x, left + 1.0), left + label.width - 1.0)
-        yield Label(layer="NOTE", x=left, y=top + _CALLOUT, text=text, height=SMALL_TEXT)
-        yield Path(layer="NOTE", curve=line((foot, top + _CALLOUT - 0.7), (x, y)), pen=LEADER_PEN)
+        yield Label(layer="NOTE", x=left, y=top + _CALLOUT, text=text, height=TEXT)
+        yield Path(layer="NOTE", curve=line((foot, top + _CALLOUT - 0.7), (x, y)), pen=THIN_PEN)
         yield Circle(layer="NOTE", x=x, y=y, radius=0.5, pen=THIN_PEN)
 
 
@@ -133,7 +134,7 @@ def _crosses(preflight: Preflight, scale: float, origin: Vector) -> Iterator[Ite
             for sign in (1.0, -1.0):
                 start, end = (x - _CROSS, y - sign * _CROSS), (x + _CROSS, y + sign * _CROSS)
                 yield Path(layer="NOTE", curve=line(start, end), pen=CUT_PEN)
-            yield Label(layer="NOTE", x=x + _CROSS + 0.4, y=y - 0.8, text=str(number), height=SMALL_TEXT, bold=True)
+            yield Label(layer="NOTE", x=x + _CROSS + 0.4, y=y - 1.1, text=str(number), height=TEXT, bold=True)
 
 
 def columns(left: Sequence[Item], right: Sequence[Item], apart: float) -> tuple[Item, ...]:
