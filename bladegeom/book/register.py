@@ -6,9 +6,11 @@ import dataclasses
 from collections.abc import Iterator, Sequence
 from typing import Annotated, Final
 
+from bladegeom.book.care_pages import care_pages
 from bladegeom.book.order_pages import order_pages
 from bladegeom.book.page_kind import Page, Papers, plain_page
 from bladegeom.book.printed import Printed
+from bladegeom.book.traveller import heat_treater_page
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.quantities.declared import checked
@@ -78,10 +80,14 @@ CHAPTERS: Final = (
     plain_page("drill", "Drill card", drill_pages),
     plain_page("grind", "Grind sheet", grind_pages),
     plain_page("handle", "Handle", handle_pages),
+    plain_page("care", "Care", care_pages),
 )
 """What the book holds, in working order. A new chapter is a function of a design in a file of its own, named here."""
 
-APART: Final = (plain_page("balance", "Balance", balance_pages, apart=_a_study),)
+APART: Final = (
+    plain_page("heat_treater", "For the heat treater", heat_treater_page),
+    plain_page("balance", "Balance", balance_pages, apart=_a_study),
+)
 """What is printed only where it is asked for."""
 
 BOOK: Final = Page(name="book", title="Bench book", draw=_book, remarks=lambda design: design.job_card.remarks)
