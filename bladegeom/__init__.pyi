@@ -5,6 +5,7 @@ from .agreement.agreed_toml import read_agreed as read_agreed
 from .agreement.compared import Compared as Compared
 from .agreement.difference_seen import Difference as Difference
 from .agreement.signed import AgreedPrice as AgreedPrice
+from .agreement.signed import AgreedTerm as AgreedTerm
 from .agreement.signed import Answered as Answered
 from .agreement.signed import Signed as Signed
 from .balance.sensitivities import what_moves_balance as what_moves_balance

@@ -141,6 +141,7 @@ _SHOWN: Final = {
     "bare": "where no scale covers it",
     "stations": "as a thickness",
     "line": "as a line",
+    "numbers": "by the numbers in it",
     "inside": "by its own fields",
     "unseen": "no",
 }

@@ -17,6 +17,7 @@ from bladegeom import (
     Cutting,
     Delivery,
     Design,
+    Finish,
     FlatBevel,
     Glue,
     HollowBevel,
@@ -82,7 +83,24 @@ ORDER: Final = Order(
             met=(MadeOf(part="steel", material="1.4116"), Measured(measure="hardness", low=55.0, high=57.0)),
         ),
         Requirement(number=3, text="a lanyard that does not chafe", concerns="lanyard", weight="open"),
+        Requirement(
+            number=5,
+            text="kind to my finger",
+            concerns="blade",
+            met=Finish(operation="ease_spine", finish="corners eased"),
+        ),
     ),
+)
+EASE: Final = AddStep(
+    operation=Operation(
+        key="ease_spine",
+        title="Ease the spine",
+        tasks=("Both corners from the handle 40 mm forward.", "Cloth, lengthwise."),
+        numbers=(Number(what="grit of the cloth", unit="count", value=400.0),),
+        blanks=(Number(what="length that is eased", value=40.0, low=38.0, high=45.0),),
+        waits=(Number(what="glue of the cloth dries", unit="h", value=2.0),),
+    ),
+    after="finish_grind",
 )
 WORK: Final = Work(hardness=(55.0, 57.0), finish="satin, lengthwise", mark="engraved", etch="coffee")
 
@@ -91,7 +109,7 @@ WORK: Final = Work(hardness=(55.0, 57.0), finish="satin, lengthwise", mark="engr
 def agreed_design() -> Design:
     """The rigging knife of the examples, with an order and work of its own."""
     plain = Design.from_script(EXAMPLES / "rigging_knife.py")
-    made = Design(plain.knife, order=ORDER, work=WORK)
+    made = Design(plain.knife, order=ORDER, work=WORK, steps=(EASE,))
     return dataclasses.replace(made, agreed=made.agreeing(SIGNED))
 
 
@@ -218,6 +236,18 @@ SEEN: Final[dict[str, tuple[str, Callable[[Design], Design]]]] = {
     "sheath on the right": ("agreed-order", to("order.sheath.side", "right")),
     "larger deposit": ("agreed-price", to("order.payment.deposit", 200.0)),
     "lightened until it is felt": ("agreed-weight", to("knife.holes", ())),
+    "ring of glue round the tube": ("agreed-hardware", to(f"{TUBE}.scale_hole", 7.0)),
+    "ring of shadow round the screws": ("agreed-hardware", to(f"{SCREWS}.head_hole", 6.5)),
+    "number of a step that a wish asks for": ("agreed-order", to("steps.0.operation.blanks.0.value", 39.0)),
+    "limit of a step that a wish asks for": ("agreed-order", to("steps.0.operation.blanks.0.low", None)),
+    "setting of a step that a wish asks for": ("agreed-order", to("steps.0.operation.numbers.0.value", 240.0)),
+    "number in the words of such a step": (
+        "agreed-order",
+        to("steps.0.operation.tasks.0", "Both corners from the handle 20 mm forward."),
+    ),
+    "a task with a number added": ("agreed-order", also("steps.0.operation.tasks", "Again with grit 600.")),
+    "another title of such a step": ("agreed-order", to("steps.0.operation.title", "Break the spine")),
+    "a step that a wish asks for gone": ("agreed-order", without("steps", 0)),
 }
 """Changes that a customer sees or feels, and the code under which each is told."""
 
@@ -309,7 +339,13 @@ UNSEEN: Final[dict[str, Callable[[Design], Design]]] = {
     "numbers of the treatment": to(
         "work.treatment", dataclasses.replace(heat_treatment("1.4116"), austenitize_c=1040.0)
     ),
-    "a step of the maker's own": to("steps", (OWN_STEP,)),
+    "a step of the maker's own": also("steps", OWN_STEP),
+    "a step that a wish asks for in other words": to(
+        "steps.0.operation.tasks.0", "Both the corners, from the handle 40 mm forward!"
+    ),
+    "wait in a step that a wish asks for": to("steps.0.operation.waits.0.value", 3.0),
+    "such a step at another time": to("steps.0", AddStep(operation=EASE.operation, after="surface")),
+    "hole under the heads of the screws": to(f"{SCREWS}.screw_hole", 4.0),
     "spine moved by three hundredths": lifted_spine,
     "steel thicker by two hundredths": by("knife.stock.thickness", 0.02),
     "liner thicker by two hundredths": by("knife.scales.liners.0.thickness", 0.02),

@@ -117,7 +117,16 @@ def test_every_code_can_be_allowed_by_itself() -> None:
         ),
         ("requirement in other words", "agreed: requirement 1, words 'four inches of blade and no more'; now: 'about"),
         ("brass lanyard tube", "lanyard"),
-        ("larger deposit", "keep to what was agreed (where only your cost has changed: --allow agreed-price), or let"),
+        ("larger deposit", "now: 200; keep to what was agreed, or let the customer agree again"),
+        (
+            "number of a step that a wish asks for",
+            "requirement 5 ('kind to my finger'): agreed: step 'Ease the spine', length that is eased 40 mm, at least",
+        ),
+        (
+            "number in the words of such a step",
+            "what is done 'Both corners from the handle 40 mm forward.'; now: 'Both",
+        ),
+        ("ring of glue round the tube", "agreed: fastener, ring left open round it 0.00 mm (0.000 in); now: 0.32"),
         ("liners of another colour", "agreed: scales, liner, material G-10; now: G-10, red"),
     ],
 )
@@ -223,3 +232,68 @@ def test_a_wish_is_named_where_it_asks_for_what_differs_and_nowhere_else(name: s
     ]
     assert told
     assert all(("'no loop'" in message) == asks for message in told), told
+
+
+def petty() -> Design:
+    plain = Design.from_script(EXAMPLES / "galley_petty.py")
+    return dataclasses.replace(plain, agreed=plain.agreeing(SIGNED))
+
+
+def with_pins(design: Design, which: tuple[int, ...], **change: object) -> Design:
+    """Some of its pins otherwise."""
+    fasteners = [
+        dataclasses.replace(each, hardware=dataclasses.replace(each.hardware, **change)) if i in which else each  # type: ignore[arg-type]
+        for i, each in enumerate(design.knife.fasteners)
+    ]
+    return put(design, "knife.fasteners", tuple(fasteners))
+
+
+@pytest.mark.parametrize(
+    ("which", "words"),
+    [
+        ((0, 1, 2), "agreed: fasteners 1, 2 and 3, metal of the pin C26000; now: 304"),
+        ((1, 2), "agreed: fasteners 2 and 3, metal of the pin C26000; now: 304"),
+        ((1,), "agreed: fastener 2, metal of the pin C26000; now: 304"),
+    ],
+)
+def test_pins_that_differ_alike_are_one_message(which: tuple[int, ...], words: str) -> None:
+    (difference,) = compared(with_pins(petty(), which, rod="304")).seen
+    assert difference.words == words
+    (back,) = Compared(compared(with_pins(petty(), which, rod="304")).present, petty().agreeing(SIGNED)).seen
+    assert back.words == words.replace("C26000; now: 304", "304; now: C26000")
+
+
+def test_pins_that_differ_each_in_its_own_way_are_told_apart() -> None:
+    changed = with_pins(with_pins(petty(), (0,), rod="304"), (2,), rod="316")
+    assert [each.what for each in compared(changed).seen] == [
+        "fastener 1, metal of the pin",
+        "fastener 3, metal of the pin",
+    ]
+
+
+def test_pins_are_numbered_from_front_to_rear_as_the_drill_card_does() -> None:
+    design = petty()
+    turned = put(design, "knife.fasteners", design.knife.fasteners[::-1])
+    (difference,) = compared(with_pins(turned, (0,), rod="304")).seen
+    assert difference.what == "fastener 3, metal of the pin"
+    assert turned.knife.hole_ids[:3] == ("F3", "F2", "F1")
+
+
+@given(st.floats(4.77, 9.0))
+@draws(20)
+def test_a_hole_shows_as_far_as_it_is_wider_than_its_pin(hole: float) -> None:
+    pin, limit = 4.7625, sight_of("Fastener", "open_ring").within
+    assume(abs((hole - pin) / 2 - limit) > 1e-5)
+    found = compared(with_pins(petty(), (0,), scale_hole=hole))
+    assert ("hardware" in {each.kind for each in found.seen}) == ((hole - pin) / 2 > limit)
+
+
+def test_where_no_scale_lies_over_it_the_hole_in_the_tang_shows() -> None:
+    plain = agreed_design()
+    bare = put(plain, "knife.scales", None)
+    bare = put(bare, "knife.fasteners", plain.knife.fasteners[:1])
+    bare = dataclasses.replace(bare, agreed=bare.agreeing(SIGNED))
+    wide = put(bare, "knife.fasteners.0.hardware.tang_hole", 7.5)
+    assert "fastener, ring left open round it" in {each.what for each in compared(wide).seen}
+    covered = put(plain, "knife.fasteners.0.hardware.tang_hole", 7.5)
+    assert not [each for each in compared(covered).seen if each.kind == "hardware"]

@@ -14,13 +14,14 @@ from typing import Any
 
 import any_knives
 import pytest
-from agreements import EXAMPLES, ORDER, SIGNED, WORK, agreed_design
+from agreements import EXAMPLES, ORDER, SEEN, SIGNED, WORK, agreed_design
 from draws import draws
 from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom import (
     AgreedPrice,
+    AgreedTerm,
     Answered,
     BladegeomError,
     Compared,
@@ -29,7 +30,6 @@ from bladegeom import (
     Spoiled,
     UnreadableFileError,
     agreed_text,
-    quote,
     read_agreed,
     report,
 )
@@ -45,6 +45,7 @@ FULL = Signed(
     how="by letter",
     answers=(Answered(question="Mark on which side?", answer="left,\nas on the old one"),),
     price=AgreedPrice(amount="640.00", currency="EUR"),
+    terms=(AgreedTerm(what="deposit", value="30 % of what is to pay"),),
     note="folded twice",
 )
 TEXT = agreed_text(agreed_design().agreeing(FULL))
@@ -113,10 +114,10 @@ SPOILED: dict[str, tuple[Callable[[str], str], str]] = {
     "no TOML": (lambda text: text.replace("[signed]", "[signed"), "no TOML"),
     "cut off": (lambda text: text[: len(text) // 2], "no TOML|was changed|lacks"),
     "newer format": (
-        lambda text: text.replace("version = 1", f"version = {VERSION + 1}"),
+        lambda text: text.replace(f"version = {VERSION}", f"version = {VERSION + 1}"),
         "bring bladegeom up to date",
     ),
-    "no version": (lambda text: text.replace("version = 1", "version = true"), "version"),
+    "no version": (lambda text: text.replace(f"version = {VERSION}", "version = true"), "version"),
     "another date": (lambda text: text.replace("2026-03-09", "2026-03-08"), CHANGED),
     "another length": (lambda text: text.replace("thickness = 9.0", "thickness = 8.5"), CHANGED),
     "another name": (lambda text: text.replace("der Schmied", "die Schmiedin"), CHANGED),
@@ -174,6 +175,9 @@ def forged(change: Callable[[str], str]) -> str:
         lambda text: text.replace('amount = "640.00"', 'amount = "much"'),
         lambda text: text.replace("date = 2026-03-09", "date = 2026-03-09T12:00:00"),
         lambda text: re.sub(r"steps = .*\n", "", text),
+        lambda text: text.replace("[[state.wished]]", "[[state.stopped]]"),
+        lambda text: text.replace('key = "ease_spine"', "key = 1"),
+        lambda text: text.replace('what = "deposit"', "what = 30"),
     ],
 )
 def test_what_no_agreement_can_say_is_refused_whatever_its_checksum(
@@ -184,6 +188,25 @@ def test_what_no_agreement_can_say_is_refused_whatever_its_checksum(
     assert forged(lambda text: text) == TEXT
     with pytest.raises(UnreadableFileError):
         read_agreed(path)
+
+
+def test_a_file_of_the_first_format_is_read_and_compared(tmp_path: Path) -> None:
+    """Such a file knew no terms, no steps that a wish asks for, and no ring round a fastener."""
+
+    def older(text: str) -> str:
+        text = text.replace(f"version = {VERSION}", "version = 1")
+        text = re.sub(r"open_ring = .*\n", "", text)
+        return re.sub(r"\[\[(?:state\.wished|signed\.terms)(?:\.\w+)*\]\]\n(?:[^\[\n].*\n|\n)*", "", text)
+
+    path = tmp_path / "x.agreed.toml"
+    path.write_text(forged(older), encoding="utf-8")
+    agreed = read_agreed(path)
+    assert (agreed.signed.terms, "wished" in agreed.state, VERSION) == ((), False, 2)
+    for name, seen in (("another text", True), ("ring of glue round the tube", True), ("no change", False)):
+        changed = agreed_design() if name == "no change" else SEEN[name][1](agreed_design())
+        found = dataclasses.replace(changed, agreed=agreed).agreement
+        assert isinstance(found, Compared)
+        assert bool(found.seen) == seen
 
 
 @given(st.binary(max_size=300), st.integers(0, len(TEXT) - 1))
@@ -267,27 +290,6 @@ def test_the_report_tells_how_it_stands(script: Path) -> None:
     assert {each["kind"] for each in told["seen"]} == {"shape", "weight"}
     script.with_suffix(".agreed.toml").write_text("")
     assert "the file is empty" in report(Design.from_script(script))["agreement"]["words"]
-
-
-def test_a_price_is_looked_at_where_both_are_known(script: Path, tmp_path: Path) -> None:
-    listed = tmp_path / "prices.toml"
-    shutil.copy(EXAMPLES / "prices.toml", listed)
-    design = Design.from_script(script)
-    design = dataclasses.replace(design, settings=design.settings.changed({"price_list": listed}, "option"))
-    now = design.agreement
-    assert isinstance(now, Compared)
-    assert now.price is None
-    for amount, kinds in (("1.00", {"price"}), (None, set())):
-        price = AgreedPrice(amount=amount or f"{prices_of(design)}0", currency="EUR")
-        signed = dataclasses.replace(SIGNED, price=price)
-        found = dataclasses.replace(design, agreed=design.agreeing(signed)).agreement
-        assert isinstance(found, Compared)
-        assert {each.kind for each in found.seen} == kinds
-
-
-def prices_of(design: Design) -> str:
-    """What the whole order costs."""
-    return str(quote(design).offer.to_pay)
 
 
 @pytest.mark.parametrize("wrong", [{"customer": " "}, {"maker": ""}, {"how": "by pigeon"}, {"date": "yesterday"}])

@@ -18,14 +18,16 @@ from typing import Any
 import fastened
 import orders
 import pytest
-from agreements import SEEN, UNSEEN, agreed_design
+from agreements import SEEN, SIGNED, UNSEEN, agreed_design
 from specimens import bar_outline, drop_point, ground, pins
 
 from bladegeom import (
     AddStep,
     AgreedPrice,
+    AgreedTerm,
     BalanceBand,
     BladegeomError,
+    Compared,
     Cutting,
     Design,
     Fastener,
@@ -70,6 +72,7 @@ from bladegeom import (
     solid,
 )
 from bladegeom.agreement.check_agreed import check_agreed
+from bladegeom.agreement.offer_now import OfferNow
 from bladegeom.agreement.page_parts import PageQuestion
 from bladegeom.cli.report import sections_among
 from bladegeom.commands.export import exported
@@ -282,6 +285,9 @@ def findings() -> dict[str, str]:
     changed = (change(agreed_design()) for change in (*(change for _, change in SEEN.values()), *UNSEEN.values()))
     agreements = (design.agreement for design in changed)
     found += [finding for agreed in agreements if agreed is not None for finding in check_agreed(agreed)]
+    agreed = agreed_design().agreeing(dataclasses.replace(SIGNED, price=AgreedPrice(amount="640.00", currency="EUR")))
+    dearer = OfferNow(price=AgreedPrice(amount="652.50", currency="EUR"), terms=(AgreedTerm(what="tax", value="19 %"),))
+    found += check_agreed(Compared(agreed, agreed, dearer))
     return {finding.code: finding.message for finding in reversed(found)}
 
 

@@ -16,8 +16,8 @@ from pathlib import Path
 from typing import Any, Final
 
 from bladegeom.agreement.agreed import Agreed, Table
-from bladegeom.agreement.signed import AgreedPrice, Answered, Signed
-from bladegeom.agreement.state import IS, LINE, is_line
+from bladegeom.agreement.signed import AgreedPrice, AgreedTerm, Answered, Signed
+from bladegeom.agreement.state import IS, LINE, OPEN_RING, WISHED, is_line
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.lettering import visible
 from bladegeom.quantities.paths import path_of
@@ -25,7 +25,8 @@ from bladegeom.quantities.table_values import value_from_table
 from bladegeom.quantities.toml_table import TomlTable, read_toml
 
 FORMAT: Final = "bladegeom-agreed"
-VERSION: Final = 1
+VERSION: Final = 2
+"""1 knew no terms of an offer, no steps that a wish asks for, no ring round a fastener."""
 
 MOST_BYTES: Final = 2_000_000
 """Own choice: a knife of the table takes 10 kB, a traced outline of ten thousand lines less than this."""
@@ -94,7 +95,7 @@ def read_agreed(path: str | Path) -> Agreed:
     return Agreed(
         signed=_signed(signed),
         **{key: _text(design, key) for key in ("name", "order", "revision")},
-        state=_state(state),
+        state=_state(state, known=table.content["version"]),
     )
 
 
@@ -110,6 +111,8 @@ def _content(agreed: Agreed) -> Table:
     }
     if signed.price is not None:
         told["price"] = {"amount": signed.price.amount, "currency": signed.price.currency}
+    if signed.terms:
+        told["terms"] = [{"what": term.what, "value": term.value} for term in signed.terms]
     named = {"name": agreed.name, "order": agreed.order, "revision": agreed.revision}
     return {"signed": told, "design": named, "state": agreed.state}
 
@@ -144,7 +147,8 @@ def _require_unchanged(table: TomlTable) -> None:
 
 def _signed(table: TomlTable) -> Signed:
     made: dict[str, object] = {
-        "answers": tuple(value_from_table(row, Answered, "answer") for row in table.tables("answers"))
+        "answers": tuple(value_from_table(row, Answered, "answer") for row in table.tables("answers")),
+        "terms": tuple(value_from_table(row, AgreedTerm, "term") for row in table.tables("terms")),
     }
     if (price := table.table("price")) is not None:
         made["price"] = value_from_table(price, AgreedPrice, "price")
@@ -157,13 +161,30 @@ def _text(table: TomlTable, key: str) -> str:
     return value
 
 
-def _state(table: TomlTable) -> Table:
-    """The state, known to hold what comparing relies on."""
+def _state(table: TomlTable, *, known: int) -> Table:
+    """The state, known to hold what comparing relies on; what a format did not know yet is filled in."""
     state = dict(table.content)
-    whole = all(isinstance(state.get(key), dict) for key in ("felt", "knife", "work"))
+    whole = all(isinstance(state.get(key), dict) for key in ("felt", "knife", "work")) and _are_steps(state, known)
     if not whole or not isinstance(state.get("steps"), str) or not all(map(_is_sound, state.values())):
         raise table.error(f"the file does not hold the whole state that was agreed; {_AGAIN}")
+    if known < 2:
+        state["knife"] = _with_rings_closed(state["knife"])
     return state
+
+
+def _are_steps(state: Table, known: int) -> bool:
+    """Whether the steps that meet a wish are there, each with its name."""
+    steps = state.get(WISHED, [] if known < 2 else None)
+    return isinstance(steps, list) and all(
+        isinstance(step, dict) and all(isinstance(step.get(name), str) for name in ("key", "title")) for step in steps
+    )
+
+
+def _with_rings_closed(knife: Table) -> Table:
+    """With every fastener as one that fills its hole: a ring that nobody agreed to is told."""
+    fasteners = knife.get("fasteners", [])
+    closed = [{OPEN_RING: 0.0} | each for each in fasteners if isinstance(each, dict)]
+    return knife | {"fasteners": closed if len(closed) == len(fasteners) else fasteners}
 
 
 def _is_sound(value: Any) -> bool:

@@ -13,7 +13,7 @@ from bladegeom.knife.rule import Code, rule
 
 _AGAIN: Final = "let the customer agree again (bladegeom agree)"
 _MAKE: Final = "make it as it was agreed"
-_KEEP: Final = {"price": "keep to what was agreed (where only your cost has changed: --allow agreed-price)"}
+_KEEP: Final = {"price": "keep to what was agreed"}
 """The way out where nothing is made otherwise."""
 
 _PART: Final = "agreement"
@@ -69,15 +69,48 @@ def changed_since_agreed(compared: Compared) -> Iterator[Finding]:
 @rule(Code("agreed-but-unseen", ("note",), "something differs from what was agreed that no customer sees"))
 def changed_unseen(compared: Compared) -> Iterator[Finding]:
     """What differs from what was agreed, and nobody sees: all of it in one note."""
-    if compared.is_of_another or not compared.unseen:
+    listed = [difference.short for difference in compared.unseen if difference.kind != "price"]
+    if compared.is_of_another or not listed:
         return
-    listed = "; ".join(difference.short for difference in compared.unseen)
     yield Finding(
         code="agreed-but-unseen",
         severity="note",
         part=_PART,
-        message=f"changed since it was agreed, where no customer sees it: {listed}",
+        message=f"changed since it was agreed, where no customer sees it: {'; '.join(listed)}",
         source=compared.agreed.signed.words,
+    )
+
+
+@rule(Code("agreed-price-stands", ("note",), "by the price list it comes to another price than was agreed"))
+def price_stands(compared: Compared) -> Iterator[Finding]:
+    """What is made costs the maker more or less than on the day of the agreement, which is none of the customer's."""
+    moved = [difference for difference in compared.unseen if difference.kind == "price"]
+    if compared.is_of_another or not moved:
+        return
+    was, now = moved[0].was, moved[0].now
+    yield Finding(
+        code="agreed-price-stands",
+        severity="note",
+        part=_PART,
+        message=f"{was} was agreed, and by your price list it comes to {now} now: the agreed price stands, and what "
+        f"has moved is yours to bear; for another price {_AGAIN}",
+        source=compared.agreed.signed.words,
+    )
+
+
+@rule(Code("agreed-terms-unknown", ("note",), "a price was agreed, and the terms beside it were not kept"))
+def terms_are_known(compared: Compared) -> Iterator[Finding]:
+    """An agreement that holds the price alone."""
+    signed = compared.agreed.signed
+    if compared.is_of_another or compared.offer is None or signed.price is None or signed.terms:
+        return
+    yield Finding(
+        code="agreed-terms-unknown",
+        severity="note",
+        part=_PART,
+        message="the agreement holds a price and not its tax, deposit and fees for changes, as older ones do: compare "
+        "these with the signed page",
+        source=signed.words,
     )
 
 
@@ -93,3 +126,5 @@ def check_agreed(found: Compared | Spoiled) -> Iterator[Finding]:
         yield from agreement_of_another(found)
         yield from changed_since_agreed(found)
         yield from changed_unseen(found)
+        yield from price_stands(found)
+        yield from terms_are_known(found)

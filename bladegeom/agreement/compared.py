@@ -8,10 +8,10 @@ from functools import cached_property
 from typing import Any, Final
 
 from bladegeom.agreement.agreed import Agreed, Table
-from bladegeom.agreement.difference_seen import At, Difference
+from bladegeom.agreement.difference_seen import Difference
 from bladegeom.agreement.differences import differences
-from bladegeom.agreement.sights import sight_of
-from bladegeom.agreement.signed import AgreedPrice
+from bladegeom.agreement.offer_apart import offer_differences
+from bladegeom.agreement.offer_now import OfferNow
 
 _NAMES: Final = ("measure", "what", "part", "operation")
 """Under which a way of meeting a requirement names the measure, feature, part or step."""
@@ -24,7 +24,7 @@ class Compared:
     Args:
         agreed: The agreement.
         present: The same of the design as it is now.
-        price: Of today; None where it is not known.
+        offer: Of today; None where no price was agreed, or no price list is known.
 
     >>> import dataclasses
     >>> from bladegeom import Design, Signed
@@ -39,7 +39,7 @@ class Compared:
 
     agreed: Agreed
     present: Agreed
-    price: AgreedPrice | None = None
+    offer: OfferNow | None = None
 
     @property
     def is_of_another(self) -> bool:
@@ -51,7 +51,10 @@ class Compared:
     @cached_property
     def differences(self) -> tuple[Difference, ...]:
         """Everything that differs, seen or not."""
-        return (*differences(self.agreed.state, self.present.state), *self._prices())
+        return (
+            *differences(self.agreed.state, self.present.state),
+            *(() if self.offer is None else offer_differences(self.agreed.signed, self.offer)),
+        )
 
     @property
     def seen(self) -> tuple[Difference, ...]:
@@ -73,12 +76,6 @@ class Compared:
         """A difference with the wishes that it concerns."""
         wishes = self.wishes(difference)
         return f"{wishes}: {difference.words}" if wishes else difference.words
-
-    def _prices(self) -> Iterator[Difference]:
-        was, now = self.agreed.signed.price, self.price
-        if was is not None and now is not None and not was.is_same(now):
-            sight = sight_of("Signed", "price")
-            yield At(sight, sight.words, sight.kind, sight.asked).worded(was.words, now.words, is_seen=True)
 
 
 def _names_in(wish: Table) -> Iterator[Any]:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -14,6 +17,9 @@ from bladegeom.quantities.units import show_angle, show_length, show_mass, show_
 NONE: Final = "none"
 _CALLED: Final = {"MarkZone": "mark", "TextureZone": "texture"}
 """Classes whose own names no customer would use."""
+
+_LAST: Final = re.compile(r", (?=\D)")
+"""Before the next name in what differs: numbers of entries belong together."""
 
 _QUOTED: Final = ("order", "mark", "finish", "price")
 """Kinds whose texts are somebody's own words."""
@@ -50,7 +56,7 @@ class Difference:
     @property
     def words(self) -> str:
         """What was agreed and what is now."""
-        was = f"no {self.what.rpartition(', ')[2]}" if self.was == NONE else f"{self.what} {self.was}"
+        was = f"no {_LAST.split(self.what)[-1]}" if self.was == NONE else f"{self.what} {self.was}"
         return f"agreed: {was}; now: {self.now}"
 
     @property
@@ -59,6 +65,23 @@ class Difference:
         if MARKED in (self.was[: len(MARKED)], self.now[: len(MARKED)]):
             return f"{self.what}: declared otherwise"
         return f"{self.what}: {self.was} becomes {self.now}"
+
+    def of_several(self, what: str, numbers: Sequence[int]) -> Difference:
+        """The same of several entries of a row, with their numbers.
+
+        Args:
+            what: Each entry is called, at the head of what this is called; empty where it has no name of its own.
+            numbers: Of those entries.
+
+        >>> metal = Difference(what="pin, metal", was="brass", now="steel", kind="material", is_seen=True)
+        >>> metal.of_several("pin", [1, 2, 3]).words
+        'agreed: pins 1, 2 and 3, metal brass; now: steel'
+        """
+        *others, last = map(str, numbers)
+        listed = f"{', '.join(others)} and {last}" if others else last
+        plural = "s" if others and what.isalpha() else ""
+        rest = self.what.removeprefix(what)
+        return dataclasses.replace(self, what=f"{what}{plural} {listed}{rest}" if what else f"{rest} {listed}")
 
 
 @dataclass(frozen=True)

@@ -11,9 +11,10 @@ import numpy as np
 from bladegeom.agreement.agreed import Table
 from bladegeom.agreement.difference_seen import At, Difference, asked_of, class_words
 from bladegeom.agreement.lines_apart import line_difference, outline_differences
-from bladegeom.agreement.matching import entry_pairs, kind_of
+from bladegeom.agreement.matching import entry_pairs, kind_of, number_of
 from bladegeom.agreement.sights import NUMBERED, Sight, sight_of
-from bladegeom.agreement.state import COVERED, IS, MARKED, OUTLINE, is_line
+from bladegeom.agreement.state import COVERED, IS, MARKED, OUTLINE, WISHED, is_line
+from bladegeom.agreement.steps_apart import step_differences
 from bladegeom.quantities.units import show_place
 
 STILL: Final = 5e-5
@@ -36,7 +37,10 @@ def differences(agreed: Table, present: Table) -> tuple[Difference, ...]:
     """
     top = At(Sight(of="", field="", shows="inside", kind="order"), "", "order", frozenset())
     found = [each for key in _ROOTS for each in _pair(agreed.get(key), present.get(key), top)]
-    if agreed["steps"] != present["steps"]:
+    # An older agreement does not tell what stood in its steps.
+    wished = [*step_differences(agreed[WISHED], present[WISHED])] if WISHED in agreed else []
+    found += wished
+    if agreed["steps"] != present["steps"] and not wished:
         found.append(_STEPS.worded(MARKED, MARKED, is_seen=False))
     return tuple(found)
 
@@ -156,23 +160,33 @@ def _as_rows(value: Any) -> list[Any]:
 
 def _rows(was: list[Any], now: list[Any], at: At) -> Iterator[Difference]:
     pairs = entry_pairs(was, now, at.sight.matched)
-    kinds = [kind_of(b if a is None else a) for a, b in pairs]
-    for i, (a, b) in enumerate(pairs):
-        one = at
-        if at.sight.matched == NUMBERED:
-            one = at.numbered((a or b)["number"], _quoted(a, b))
-        elif kinds[i] and kinds.count(kinds[i]) > 1:
-            one = at.numbered(kinds[: i + 1].count(kinds[i]))
-        if a is not None and b is not None:
-            yield from _pair(a, b, one)
-        elif isinstance(a or b, str):
-            yield one.worded(
-                *(f"without {a or b}" if word is None else f"with {a or b}" for word in (a, b)), is_seen=True
-            )
-        else:
-            alone = b if a is None else a
-            covered = isinstance(alone, dict) and bool(alone.get(COVERED))
-            yield one.differs(a, b, is_seen=not covered)
+    if at.sight.matched == NUMBERED:
+        for a, b in pairs:
+            yield from _entry(a, b, at.numbered((a or b)["number"], _quoted(a, b)))
+        return
+    # Where several entries of a kind differ alike, it is told once, with the numbers of all of them.
+    alike: dict[tuple[Difference, bool], list[int]] = {}
+    for a, b in pairs:
+        entry, row = (a, was) if b is None else (b, now)
+        kind = kind_of(entry)
+        is_alone = not kind or sum(kind_of(other) == kind for other in row) == 1
+        for difference in _entry(a, b, at):
+            alike.setdefault((difference, is_alone), []).append(number_of(entry, row, at.sight.matched))
+    for (difference, is_alone), numbers in alike.items():
+        yield difference if is_alone else difference.of_several(at.what, sorted(numbers))
+
+
+def _entry(was: Any, now: Any, at: At) -> Iterator[Difference]:
+    """Of one entry of a row; None where it is not there."""
+    if was is not None and now is not None:
+        yield from _pair(was, now, at)
+        return
+    alone = now if was is None else was
+    if isinstance(alone, str):
+        yield at.worded(*(f"{'without' if word is None else 'with'} {alone}" for word in (was, now)), is_seen=True)
+    else:
+        covered = isinstance(alone, dict) and bool(alone.get(COVERED))
+        yield at.differs(was, now, is_seen=not covered)
 
 
 def _quoted(was: Table | None, now: Table | None) -> str:

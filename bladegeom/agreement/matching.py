@@ -84,6 +84,16 @@ def _apart(a: Any, b: Any) -> float:
     return math.dist(_middle(a), _middle(b))
 
 
+def number_of(entry: Any, row: list[Any], by: str) -> int:
+    """Which of its row an entry is, from 1 on: things with a place from front to rear, as papers number them.
+
+    >>> number_of("salt", ["wet", "salt"], "any")
+    2
+    """
+    ordered = sorted(row, key=lambda each: (-_middle(each)[0], _middle(each)[1])) if by == PLACE else row
+    return ordered.index(entry) + 1
+
+
 def _middle(entry: Any) -> tuple[float, float]:
     if "x" in entry:
         return entry["x"], entry["y"]

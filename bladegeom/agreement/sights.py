@@ -15,9 +15,9 @@ from typing import Final, Literal, cast, get_args
 from bladegeom.quantities.rows import table_rows
 from bladegeom.studies.field_words import field_name
 
-Shows = Literal["seen", "bare", "stations", "line", "inside", "unseen"]
-"""Whether it shows: always; where no scale covers it; as a thickness along the knife; as a line; by its own fields; or
-never."""
+Shows = Literal["seen", "bare", "stations", "line", "numbers", "inside", "unseen"]
+"""Whether it shows: always; where no scale covers it; as a thickness along the knife; as a line; by the numbers in its
+words; by its own fields; or never."""
 
 Kind = Literal["shape", "length", "finish", "material", "mark", "texture", "hardware", "weight", "order", "price"]
 """Of what is agreed; each is a code of findings, which can be allowed by itself."""

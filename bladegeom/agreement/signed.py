@@ -20,6 +20,8 @@ HOW: Final = {
 _AMOUNT: Final = re.compile(r"\d{1,10}(\.\d{1,6})?")
 
 MOST_ANSWERS: Final = 200
+MOST_TERMS: Final = 500
+"""Own choices, far above what stands on a page; a file holds no more."""
 
 
 @declared("answer", example="Answered(question='Mark on which side?', answer='left')")
@@ -36,6 +38,22 @@ class Answered:
 
     question: Annotated[str, Says("Mark on which side?")]
     answer: Annotated[str, Says("left")]
+
+
+@declared("agreed term", example="AgreedTerm(what='deposit', value='30 % of what is to pay')")
+class AgreedTerm:
+    """What the customer read of the offer beside its price: tax, deposit, shipping, fees for changes.
+
+    Args:
+        what: It is.
+        value: How much, in words.
+
+    >>> AgreedTerm(what="deposit", value="30 % of what is to pay").what
+    'deposit'
+    """
+
+    what: Annotated[str, Says("deposit")]
+    value: Annotated[str, Says("30 % of what is to pay")]
 
 
 def _amount_text(value: object) -> object:
@@ -85,6 +103,7 @@ class Signed:
         how: A word of :data:`HOW`.
         answers: To the questions that were open.
         price: That was agreed, if any was.
+        terms: That stood beside the price; none where none was agreed, or where they were not kept.
         note: Anything else.
 
     >>> signed = Signed(customer="the cook", maker="the smith", date="2026-03-09", how="on paper")
@@ -98,6 +117,7 @@ class Signed:
     how: Annotated[str, KnownWord("way of agreeing", tuple(HOW))]
     answers: Annotated[tuple[Answered, ...], Items(most=MOST_ANSWERS, way_out="ask less")] = ()
     price: AgreedPrice | None = None
+    terms: Annotated[tuple[AgreedTerm, ...], Items(most=MOST_TERMS, way_out="have fewer gates")] = ()
     note: str = ""
 
     @property

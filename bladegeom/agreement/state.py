@@ -15,22 +15,30 @@ from typing import Any, Final
 import numpy as np
 
 from bladegeom.agreement.agreed import Table
-from bladegeom.agreement.sights import sight_of
+from bladegeom.agreement.sights import shown_fields, sight_of
 from bladegeom.curves.curve import Curve
+from bladegeom.fasteners.stack import stacks
 from bladegeom.knife.hole import Hole, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import checksum
 from bladegeom.mass.weigh import weigh
 from bladegeom.order.order import Order
+from bladegeom.order.order_ways import Finish
 from bladegeom.outline.halves import has_hidden_tang
 from bladegeom.outline.outline import Outline
-from bladegeom.workshop.steps import StepChange
+from bladegeom.workshop.operation import Operation
+from bladegeom.workshop.steps import AddStep, StepChange
 from bladegeom.workshop.work import Work
 
 IS: Final = "is"
 LINE: Final = "points"
 COVERED: Final = "covered"
-"""Keys of a table besides the fields: its class; the control points of a line; whether the handle hides it."""
+OPEN_RING: Final = "open_ring"
+"""Keys of a table besides the fields: its class; the control points of a line; whether the handle hides it; the width
+of what stays open round a fastener where it comes out."""
+
+WISHED: Final = "wished"
+"""Key of the steps of the maker's own by which wishes are met."""
 
 MARKED: Final = "checksum "
 """A text that begins so stands for something that no customer sees."""
@@ -64,7 +72,16 @@ def state_of(knife: Knife, order: Order | None, work: Work | None, steps: Sequen
     state: Table = {"felt": table_of(_felt(knife)), "knife": _knife(knife)}
     if order is not None:
         state["order"] = table_of(order)
-    return state | {"work": table_of(work or Work()), "steps": checksum(tuple(steps))}
+    wished = [] if order is None else _wished(order, steps)
+    return state | {"work": table_of(work or Work()), "steps": checksum(tuple(steps)), WISHED: wished}
+
+
+def _wished(order: Order, steps: Sequence[StepChange]) -> list[Table]:
+    """Of the maker's own steps by which a wish is met, what shows of them."""
+    named = {way.operation for wish in order.requirements for way in wish.ways if isinstance(way, Finish)}
+    own = [change.operation for change in steps if isinstance(change, AddStep) and change.operation.key in named]
+    shown = {"key", *(row.field for row in shown_fields(Operation.__name__))}
+    return [{name: kept for name, kept in table_of(step).items() if name in {IS, *shown}} for step in own]
 
 
 def table_of(value: Any) -> Table:
@@ -88,6 +105,8 @@ def _knife(knife: Knife) -> Table:
     table["outline"][COVERED] = has_hidden_tang(knife.outline.profiles)
     for hole, kept in zip(knife.holes, table["holes"], strict=True):
         kept[COVERED] = _is_covered(knife, hole)
+    for stack, kept in zip(stacks(knife), table["fasteners"], strict=True):
+        kept[OPEN_RING] = _kept(stack.open_ring, is_hidden=False)
     return table
 
 

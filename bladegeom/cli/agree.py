@@ -5,10 +5,10 @@ from __future__ import annotations
 import argparse
 import datetime
 from collections.abc import Sequence
-from decimal import Decimal
 
+from bladegeom.agreement.offer_now import OfferNow, offer_of
 from bladegeom.agreement.page_parts import CustomersPage, PageQuestion
-from bladegeom.agreement.signed import HOW, AgreedPrice, Signed
+from bladegeom.agreement.signed import HOW, Signed
 from bladegeom.cli.asked import asked_design, folder_of
 from bladegeom.cli.busy import busy
 from bladegeom.cli.paper_lines import paper_lines
@@ -38,8 +38,8 @@ def agree_command(options: argparse.Namespace) -> int:
         how, when = _told(options, design, date)
         with script.named(), busy(f"agreement of {options.script.name}"):
             said = agreement_page(design, prices=listed, date=when).said
-            price = None if listed is None else quote(design, listed).offer.to_pay
-        _sign(options, design, said, how, when, price)
+            offer = None if listed is None else offer_of(quote(design, listed))
+        _sign(options, design, said, how, when, offer)
     return 0
 
 
@@ -68,7 +68,7 @@ def _sign(
     said: CustomersPage,
     how: str,
     when: datetime.date,
-    price: Decimal | None,
+    offer: OfferNow | None,
 ) -> None:
     signed = Signed(
         customer=options.customer or said.customer,
@@ -76,7 +76,8 @@ def _sign(
         date=when,
         how=how,
         answers=answers_to(said.questions, _answers(options.answer), leave_open=options.leave_open),
-        price=None if price is None else AgreedPrice(amount=str(price), currency=said.currency),
+        price=None if offer is None else offer.price,
+        terms=() if offer is None else offer.terms,
         note=options.note,
     )
     paths = write_agreed(options.script, design.agreeing(signed), again=options.again)

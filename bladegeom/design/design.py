@@ -260,7 +260,7 @@ class Design:
         if not isinstance(self.agreed, Agreed):
             return self.agreed
         prices = self.settings.price_list if self.agreed.signed.price else None
-        now = agreement.price_now(self.knife, self.order, self.route.keys, prices) if prices else None
+        now = agreement.offer_now(self.knife, self.order, self.route.keys, prices) if prices else None
         return agreement.Compared(self.agreed, self.agreeing(self.agreed.signed), now)
 
     @_Told

@@ -7,6 +7,7 @@ asks which kind it has before it. What is left out is a type error where the kin
 from __future__ import annotations
 
 import dataclasses
+import math
 from abc import ABC, abstractmethod
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -129,6 +130,16 @@ class Stack(ABC):
     @abstractmethod
     def solids(self) -> tuple[Solid, ...]:
         """Its metal on each side."""
+
+    @property
+    def open_ring(self) -> float:
+        """Width of what stays open round it where it comes out, mm: from its metal to the rim of its hole."""
+        rings = [ring for solid in self.solids for ring in solid.rings]
+        ends = [math.inf if ring.high is None else max(ring.high) for ring in rings]
+        metal = max(ring.outer for ring, end in zip(rings, ends, strict=True) if end == max(ends))
+        if self.layers.knife.scales is not None:
+            return self.layers.widest_outside / 2 - metal
+        return next(bore.diameter for bore in self.layers.bores if bore.layer == "tang") / 2 - metal
 
     @abstractmethod
     def section(self, finished: BaseGeometry) -> FastenerSection:
