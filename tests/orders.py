@@ -306,6 +306,14 @@ def _places() -> Iterator[Pair]:
     mark = Feature(what="mark", text="DECK 1", side="right")
     for what, way in (("texture", texture), ("etch", etch)):
         yield _pair(f"{what}, where", met(way), met(dataclasses.replace(way, place=None)), "order-place")
+    unsaid = dataclasses.replace(mark, text=None)
+    yield _pair("mark, what", met(mark), met(unsaid), "order-text")
+    yield _pair(
+        "mark, what, in other letters",
+        order(asked(text="DECK 1 on the right", met=unsaid)),
+        order(asked(text="Deck 1 on the right", met=unsaid)),
+        "order-text",
+    )
     yield _pair("mark, where", met(mark), met(dataclasses.replace(mark, side=None)), "order-place")
     yield _pair(
         "texture on the handle", met(texture), met(dataclasses.replace(texture, place="handle")), "order-feature"
@@ -566,7 +574,7 @@ def _away() -> Iterator[Pair]:
         return order(asked(met=way), asked(2, met=other))
 
     right = changed(zones=(knife().zones[0], TextureZone(start=30.0, end=70.0, depth=0.3, side="right")))
-    for some in (Feature(what="mark", side="right"), Feature(what="texture", place="blade")):
+    for some in (Feature(what="mark", text="DECK 1", side="right"), Feature(what="texture", place="blade")):
         what = some.what
         here = dataclasses.replace(some, side="right")
         there, anywhere = (Feature(what=what, side=side, absent=True) for side in ("left", None))

@@ -242,10 +242,10 @@ def petty() -> Design:
 def with_pins(design: Design, which: tuple[int, ...], **change: object) -> Design:
     """Some of its pins otherwise."""
     fasteners = [
-        dataclasses.replace(each, hardware=dataclasses.replace(each.hardware, **change)) if i in which else each  # type: ignore[arg-type]
+        dataclasses.replace(each, hardware=dataclasses.replace(each.hardware, **change)) if i in which else each
         for i, each in enumerate(design.knife.fasteners)
     ]
-    return put(design, "knife.fasteners", tuple(fasteners))
+    return put(design, "knife.fasteners", tuple(fasteners))  # type: ignore[no-any-return]
 
 
 @pytest.mark.parametrize(

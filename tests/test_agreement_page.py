@@ -113,6 +113,7 @@ def petty_page() -> AgreementPage:
 
 
 PAGES = (open_page, petty_page)
+LOOK = HandCheck(look="no corner is felt", signed="maker")
 
 
 def plain(text: str) -> str:
@@ -196,6 +197,44 @@ def test_every_open_question_is_asked() -> None:
     ]
     assert [question.letter for question in open_page().said.questions] == list("ABCDEFGH")
     assert petty_page().said.questions == ()
+
+
+def quoted(number: int, words: str) -> str:
+    return f"To number {number}, \N{LEFT DOUBLE QUOTATION MARK}{words}\N{RIGHT DOUBLE QUOTATION MARK}"
+
+
+def test_a_mark_whose_letters_nobody_told_is_asked_for() -> None:
+    plain = asked(1, text="my boat's name", concerns="mark", met=Feature(what="mark", side="right"))
+    wish = dataclasses.replace(plain, number=2, weight="wish", met=(Feature(what="mark", side="left"),))
+    said = dataclasses.replace(plain, number=3, text="DECK 1 on it")
+    none = dataclasses.replace(plain, number=4, met=(Feature(what="mark", absent=True),))
+    page = agreement_page(Design(knife(), order=order(plain, wish, said, none))).said
+    assert [(question.words, question.choices, question.must) for question in page.questions] == [
+        (
+            f"{quoted(1, plain.text)}: what is to stand there, letter by letter?",
+            ("'DECK 1', as in the picture",),
+            True,
+        ),
+        (f"{quoted(2, plain.text)}: what is to stand there, letter by letter?", (), False),
+    ]
+    told = [any("still to be answered" in sentence for sentence in item.made) for item in page.items]
+    assert told == [True, True, False, False]
+
+
+def test_a_price_in_a_question_names_its_currency(tmp_path: Path) -> None:
+    change = Change(date=date(2026, 3, 9), text="a longer handle?", price=12.5)
+    priced = dataclasses.replace(order(asked(1, met=LOOK)), changes=(change,))
+    design = Design(knife(), order=priced)
+    listed = tmp_path / "prices.toml"
+    text = (ROOT / "examples" / "prices.toml").read_text()
+    listed.write_text(text.replace('currency = "EUR"', 'currency = "NOK"'))
+    known = dataclasses.replace(design, settings=Settings(price_list=listed))
+    told = "Asked for on 2026-03-09: a longer handle? (price: 12.50 {})"
+    for of, currency in ((design, "________"), (known, "NOK")):
+        assert [question.words for question in agreement_page(of).said.questions] == [told.format(currency)]
+    listed.unlink()
+    settled = dataclasses.replace(priced, changes=(dataclasses.replace(change, answer="refused"),))
+    assert agreement_page(dataclasses.replace(known, order=settled)).said.questions == ()
 
 
 CODES = {

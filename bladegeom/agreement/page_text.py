@@ -25,6 +25,7 @@ from bladegeom.knife.zone import MarkZone, TextureZone
 from bladegeom.order.measures import measure
 from bladegeom.order.order import Order, Requirement
 from bladegeom.order.order_features import parts_of
+from bladegeom.order.order_mark_texts import open_texts
 from bladegeom.order.order_places import open_places
 from bladegeom.order.ordered import hardness
 from bladegeom.price.quote import Quote
@@ -63,6 +64,7 @@ def customers_page(
     landed: Sequence[Landing],
     *,
     quote: Quote | None = None,
+    currency: str = "",
     maker: str = "",
     date: datetime.date | None = None,
 ) -> CustomersPage:
@@ -72,6 +74,7 @@ def customers_page(
         work: The route, with the knife and the order.
         landed: Where the requirements of the order land.
         quote: What it costs; None tells no price.
+        currency: Of prices in the order, where no quote tells it.
         maker: Who makes it; empty leaves a line to write on.
         date: Of the page; None takes the last day on which the order was spoken of, else that of the revision.
 
@@ -94,7 +97,9 @@ def customers_page(
         hand=tuple(hand_rows(knife)),
         price=() if copy is None else tuple(section for section in copy.sections if _is_price(section)),
         currency="" if copy is None else copy.currency,
-        questions=() if order is None else open_questions(order, knife, landed),
+        questions=()
+        if order is None
+        else open_questions(order, knife, landed, currency=currency if copy is None else copy.currency),
         care=(*_SHARP, *_care(knife)),
     )
 
@@ -106,10 +111,13 @@ def _last_day(order: Order | None, knife: Knife) -> datetime.date | None:
 
 
 def _items(landed: Sequence[Landing], work: Route) -> Iterator[PageItem]:
+    unsaid = {text.requirement.number for text in open_texts(work.order, work.knife)} if work.order else set()
     unplaced = {place.requirement.number for place in open_places(work.order, work.knife)} if work.order else set()
     titles = {operation.key: operation.title.lower() for operation in work.operations}
     for wanted in dict.fromkeys(landing.requirement for landing in landed):
         made = [landing_words(landing, work.knife, titles) for landing in landed if landing.requirement is wanted]
+        if wanted.number in unsaid:
+            made.append("What exactly is to stand there is still to be answered, see below.")
         if wanted.number in unplaced:
             made.append("Where exactly is still to be answered, see below.")
         yield PageItem(number=wanted.number, words=wanted.text, aside=_aside(wanted), made=tuple(dict.fromkeys(made)))

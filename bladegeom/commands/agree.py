@@ -17,6 +17,7 @@ from bladegeom.design.design import Design
 from bladegeom.design.own_settings import in_own_settings
 from bladegeom.pictures.painting import Painting, painting
 from bladegeom.price.price_list import PriceList
+from bladegeom.price.price_list_toml import read_prices
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.papers import paper as paper_named
@@ -105,6 +106,7 @@ def agreement_page(
         ParameterError: A value of another kind.
         QuoteError: Something has no price.
         UnknownNameError: No such paper.
+        UnreadableFileError: A question tells a price, and the price list of the settings cannot be read.
 
     >>> [path.name for path in agreement_page(design).save(folder / "agreement.pdf")]
     ['agreement.pdf']
@@ -117,10 +119,19 @@ def agreement_page(
         design.route,
         design.landings,
         quote=None if prices is None else quote(design, prices),
+        currency=_currency(design) if prices is None else "",
         maker=(design.settings.maker or "") if maker is None else maker,
         date=date,
     )
     return AgreementPage(design=design, said=said, paper=chosen)
+
+
+def _currency(design: Design) -> str:
+    """Of a price in a question to the customer, by the price list in force, which is read for nothing else here."""
+    changes = () if design.order is None else design.order.changes
+    is_asked = any(change.answer == "open" and change.price is not None for change in changes)
+    listed = design.settings.price_list if is_asked else None
+    return "" if listed is None else read_prices(listed).currency
 
 
 def _paintings(design: Design, places: Iterable[Pointer]) -> dict[Seen, Painting]:
