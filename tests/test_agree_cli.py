@@ -179,6 +179,49 @@ def test_the_price_is_told_and_agreed_only_where_it_is_asked_for(
     assert price.words == "1030.54 EUR"
 
 
+def petty_in(folder: Path) -> str:
+    for name in ("galley_petty.py", "galley_petty.order.toml", "prices.toml"):
+        (folder / name).write_text((ROOT / "examples" / name).read_text())
+    return str(folder / "galley_petty.py")
+
+
+def test_quote_and_differ_tell_in_one_line_where_the_design_left_what_was_agreed(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    script, prices = petty_in(tmp_path), str(tmp_path / "prices.toml")
+
+    def told(*words: str) -> list[list[str]]:
+        capsys.readouterr()
+        assert main(list(words)) == 0
+        out, err = capsys.readouterr()
+        return [[line for line in text.splitlines() if line.startswith("agreement:")] for text in (out, err)]
+
+    quoting = ("quote", script, "--prices", prices)
+    assert told(*quoting) == [[], []]
+    assert main(["agree", script, "--signed", "on paper", *SIGNED, "--prices", prices]) == 0
+    assert told(*quoting) == [[], []]
+    assert told("differ", script, "slab=NEMA L") == [
+        [
+            "agreement: agreed on 2026-04-03, on paper, by the ship's cook and the smith; 3 things differ that show "
+            "(bladegeom check tells more)"
+        ],
+        [],
+    ]
+    assert told("differ", script, "height=29") == [[], []]
+    dearer = tmp_path / "dearer.toml"
+    dearer.write_text((tmp_path / "prices.toml").read_text().replace("margin_percent = 15", "margin_percent = 30"))
+    (line,), nothing = told("quote", script, "--prices", str(dearer))
+    assert nothing == []
+    words = "the design is what was agreed; the price of 1030.54 EUR stands, by your list it comes to 11"
+    assert line.partition("; ")[2].startswith(words)
+    nothing, (aside,) = told(*quoting, "thickness=2.5", "--customer")
+    assert (nothing, "differ that show" in aside) == ([], True)
+    assert told(*quoting, "--copies", "3") == [[], []]
+    (tmp_path / "galley_petty.agreed.toml").write_text("")
+    (spoiled,), _ = told(*quoting)
+    assert spoiled.startswith("agreement: nothing is agreed: galley_petty.agreed.toml, the file is empty")
+
+
 @pytest.mark.parametrize(
     "option", [("--note", "x"), ("--again",), ("--leave-open",), ("--answer", "A=x"), ("--customer", "y")]
 )

@@ -3,5 +3,7 @@ from .agreed_toml import read_agreed as read_agreed
 from .check_agreed import check_agreed as check_agreed
 from .compared import Compared as Compared
 from .offer_now import offer_now as offer_now
+from .offer_now import offer_of as offer_of
 from .words import agreement_words as agreement_words
+from .words import differing_line as differing_line
 from .words import standing_of_agreement as standing_of_agreement

@@ -84,16 +84,15 @@ def changed_unseen(compared: Compared) -> Iterator[Finding]:
 @rule(Code("agreed-price-stands", ("note",), "by the price list it comes to another price than was agreed"))
 def price_stands(compared: Compared) -> Iterator[Finding]:
     """What is made costs the maker more or less than on the day of the agreement, which is none of the customer's."""
-    moved = [difference for difference in compared.unseen if difference.kind == "price"]
-    if compared.is_of_another or not moved:
+    moved = compared.price_moved
+    if compared.is_of_another or moved is None:
         return
-    was, now = moved[0].was, moved[0].now
     yield Finding(
         code="agreed-price-stands",
         severity="note",
         part=_PART,
-        message=f"{was} was agreed, and by your price list it comes to {now} now: the agreed price stands, and what "
-        f"has moved is yours to bear; for another price {_AGAIN}",
+        message=f"{moved.was} was agreed, and by your price list it comes to {moved.now} now: the agreed price "
+        f"stands, and what has moved is yours to bear; for another price {_AGAIN}",
         source=compared.agreed.signed.words,
     )
 

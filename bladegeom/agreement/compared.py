@@ -66,6 +66,11 @@ class Compared:
         """What of it no customer sees."""
         return tuple(difference for difference in self.differences if not difference.is_seen)
 
+    @property
+    def price_moved(self) -> Difference | None:
+        """The agreed price and that of today, where the maker's cost has moved; a price in another currency is seen."""
+        return next((difference for difference in self.unseen if difference.kind == "price"), None)
+
     def wishes(self, difference: Difference) -> str:
         """The requirements that ask for what differs, in the customer's words as agreed; empty without any."""
         order = self.agreed.state.get("order", {})

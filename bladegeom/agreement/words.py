@@ -17,9 +17,13 @@ def agreement_words(found: Compared | Spoiled) -> str:
     signed = found.agreed.signed.words
     if found.is_of_another:
         return f"{signed}, for another order"
-    if not (count := len(found.seen)):
-        return f"{signed}; the design is what was agreed"
-    return f"{signed}; {count} {'thing' if count == 1 else 'things'} differ{'s' if count == 1 else ''} that show"
+    count, moved = len(found.seen), found.price_moved
+    stands = f"; the price of {moved.was} stands, by your list it comes to {moved.now} now" if moved else ""
+    if not count:
+        return f"{signed}; the design is what was agreed{stands}"
+    return (
+        f"{signed}; {count} {'thing' if count == 1 else 'things'} differ{'s' if count == 1 else ''} that show{stands}"
+    )
 
 
 def standing_of_agreement(found: Compared | Spoiled) -> tuple[str, ...]:
@@ -28,3 +32,14 @@ def standing_of_agreement(found: Compared | Spoiled) -> tuple[str, ...]:
     if isinstance(found, Spoiled) or found.is_of_another:
         return (head,)
     return (head, *(f"  {found.told(difference)}" for difference in found.seen))
+
+
+def differing_line(found: Compared | Spoiled) -> tuple[str, ...]:
+    """A line where a design is not what was agreed, or costs the maker otherwise; nothing where it is.
+
+    Args:
+        found: The agreement beside the design, or a file that holds none.
+    """
+    if isinstance(found, Spoiled) or found.is_of_another or found.seen:
+        return (f"agreement: {agreement_words(found)} (bladegeom check tells more)",)
+    return (f"agreement: {agreement_words(found)}",) if found.price_moved else ()

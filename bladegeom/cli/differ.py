@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from bladegeom import agreement
 from bladegeom.cli.asked import asked_script, design_of
 from bladegeom.cli.busy import busy
 from bladegeom.cli.tell import tell
@@ -24,10 +25,13 @@ def differ_command(options: argparse.Namespace) -> int:
     was, now = design_of(old), design_of(new, overrides)
     with new.named(), busy(f"what differs in {scripts[-1].name}"):
         lines = difference(was, now)
+        agreed = () if now.agreement is None else agreement.differing_line(now.agreement)
     tell(f"from {was.knife.name}, {was.revision_id}, to {now.knife.name}, {now.revision_id}:")
     same = was.revision_id == now.revision_id
     for line in lines or (
         "nothing differs" if same else "only how it is written differs, such as the order of a list",
     ):
         tell(f"  {line}")
+    for line in agreed:
+        tell(line)
     return 0

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import argparse
+import dataclasses
 import sys
 from pathlib import Path
 
+from bladegeom import agreement
+from bladegeom.agreement.agreed import Spoiled
 from bladegeom.cli.asked import asked_design
 from bladegeom.cli.busy import busy
 from bladegeom.cli.starter import write_starter
@@ -16,6 +19,7 @@ from bladegeom.design.release import errors_of
 from bladegeom.design.script import Script
 from bladegeom.price.check_quote import check_quote
 from bladegeom.price.price_list_toml import read_prices
+from bladegeom.price.quote import Quote
 from bladegeom.price.work_log import read_log
 from bladegeom.quantities.papers import paper
 from bladegeom.writers.files import require_ending
@@ -45,17 +49,30 @@ def _quoted(options: argparse.Namespace, script: Script, design: Design, listed:
     with script.named(), busy(f"quote of {options.script.name}"):
         made = quote(design, prices, copies=options.copies, jobs=jobs)
         missing, findings = made.missing, check_quote(made)
+        agreed = _beside_agreed(design, made, options.copies)
     sys.stdout.write(quote_words(made, customer=options.customer))
     if options.out:
         with busy(f"quote of {options.script.name} as PDF"):
             paths = quote_sheet(made, customer=options.customer, paper=page).save(options.out)
         for path in paths:
             tell(f"\n{path}")
+    # What the maker has to know is none of the customer's business, and stands apart from the copy.
+    for line in agreed:
+        tell(line, to=sys.stderr if options.customer else sys.stdout)
     if options.customer:
-        # What the maker has to know is none of the customer's business, and stands apart from the copy.
         for finding in findings:
             tell(f"{finding.severity} [{finding.code}] {finding.message}", to=sys.stderr)
     return int(bool(missing) or bool(errors_of(findings)))
+
+
+def _beside_agreed(design: Design, made: Quote, copies: int | None) -> tuple[str, ...]:
+    """A line where the design or its price is not what was agreed; by this quote, unless it is for another number."""
+    found = design.agreement
+    if found is None:
+        return ()
+    if not isinstance(found, Spoiled):
+        found = dataclasses.replace(found, offer=None if copies is not None else agreement.offer_of(made))
+    return agreement.differing_line(found)
 
 
 def _starter(options: argparse.Namespace) -> int:
