@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 import pypdfium2
 import pytest
+from draws import draws
 from hypothesis import given
 from hypothesis import strategies as st
 from orders import asked, changed, knife, met, order, rich
@@ -49,8 +50,10 @@ from bladegeom.agreement.plain_words import landing_words
 from bladegeom.agreement.pointers import Pointer, pointers
 from bladegeom.agreement.spots import across
 from bladegeom.commands.agree import AgreementPage
+from bladegeom.drawing.drawing import Label
 from bladegeom.knife.rule import rules_in
 from bladegeom.order.order_ways import FEATURES
+from bladegeom.sheets.agreement_sheet import agreement_sheets
 from bladegeom.sheets.pointed_view import NUMBER_RADIUS, set_apart
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -348,6 +351,43 @@ def test_nothing_is_clipped_or_written_over_another(page: Any) -> None:
             assert raster.x >= 17.9
             assert raster.x + raster.width <= sheet.width - 17.9
             assert raster.y > 18.0
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("name", ["galley_petty", "galley_chef", "rigging_knife"])
+@pytest.mark.parametrize("is_priced", [True, False])
+def test_signatures_are_never_alone_and_no_page_is_left_with_a_few_lines(
+    name: str,
+    paper: str,
+    is_priced: bool,  # noqa: FBT001  # pytest hands it by name
+) -> None:
+    design = petty() if name == "galley_petty" else Design.from_script(ROOT / "examples" / f"{name}.py")
+    prices = ROOT / "examples" / "prices.toml" if is_priced else None
+    sheets = agreement_page(design, prices=prices, paper=paper).printout.sheets
+    texts = [{item.text: item.y for item in sheet.drawing.items if isinstance(item, Label)} for sheet in sheets]
+    assert {"Good to know", "Agreed"} <= set(texts[-1])
+    for sheet, lines in zip(sheets, texts, strict=True):
+        low, *_, high = sorted(y for text, y in lines.items() if not text.startswith(("Revision A-", "page ")))
+        assert high - low > 0.38 * (sheet.height - 42.0)
+    # The sizes stand on one page wherever that takes no page more; here it does for the priced petty on Letter alone.
+    (on,) = (lines for lines in texts if "Sizes" in lines)
+    assert ("each side" in on or "The edge is sharpened at, each side" in on) != (
+        (name, paper, is_priced) == ("galley_petty", "Letter", True)
+    )
+
+
+@given(st.integers(1, 30))
+@draws(10)
+def test_signatures_are_never_alone_however_long_the_page_is(wishes: int) -> None:
+    page = dataclasses.replace(
+        open_page().said,
+        items=open_page().said.items[:3] * 2,
+        left_out=("A thing that nobody thinks of.",) * wishes,
+        questions=open_page().said.questions * 2,
+    )
+    sheets = agreement_sheets(page, open_page().views, open_page().paper)
+    last = {item.text for item in sheets[-1].drawing.items if isinstance(item, Label)}
+    assert {"Good to know", "Agreed"} <= last
 
 
 def test_a_number_has_room_in_its_circle() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
@@ -81,6 +82,19 @@ class PageFlow:
         """Go on to another page where this one has less left."""
         if not self.pages or self.left < height:
             self.begin()
+
+    def keep(self, draw: Callable[[PageFlow], None]) -> None:
+        """Draw what belongs together on one page; what no page holds goes on to the next.
+
+        Args:
+            draw: Draws it on a flow, the same on each that is like this one.
+        """
+        trial = PageFlow(room=math.inf, x=self.x, width=self.width, leading=self.leading)
+        trial.begin()
+        draw(trial)
+        if -trial.y <= self.room:
+            self.fit(-trial.y)
+        draw(self)
 
     def add(self, *items: Item) -> None:
         """Items where they are."""

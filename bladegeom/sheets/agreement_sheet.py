@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterator, Sequence
+from functools import partial
 from typing import Final
 
 from bladegeom.agreement.page_parts import CustomersPage, PageItem, PageRow
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import LEADER_PEN, Drawing, Item, Label, Path, Raster, Sheet
+from bladegeom.drawing.page_fill import Section, filled
 from bladegeom.drawing.page_flow import PageFlow
-from bladegeom.price.quote_copy import QuoteRow
+from bladegeom.price.quote_copy import QuoteSection
 from bladegeom.quantities.lettering import text_width, wrapped
 from bladegeom.quantities.papers import Paper
 from bladegeom.sheets.agreement_pieces import (
@@ -37,8 +39,8 @@ _FOOT: Final = 6.0
 _SHARES: Final = (0.46, 0.3, 0.4, 0.52, 0.6)
 """Of a table's width, for what is told of."""
 
-_CLOSER: Final = (
-    "Where a wish above names closer limits, those count. The limits here are common practice of the trade."
+_CLOSER: Final = PageRow(
+    what="Closer limits", value="count where a wish above names them: those here are common practice of the trade"
 )
 
 
@@ -65,19 +67,30 @@ def agreement_sheets(page: CustomersPage, views: Sequence[PointedView], paper: P
         section_title(flow, "What you asked for, and what was made of it")
         for item in page.items:
             _item(flow, item)
-    _tables(flow, page)
-    _list(flow, "Not included", page.left_out)
-    for section in page.price:
-        _price(flow, section.title, section.rows, page.currency)
-    draw_questions(flow, page.questions)
-    _list(flow, "Good to know", page.care)
-    draw_signatures(flow, page)
-    return tuple(_numbered(page, paper, flow.pages, rasters, foot))
+    return tuple(_numbered(page, paper, filled(flow, _sections(page)).pages, rasters, foot))
 
 
 def room_of(paper: Paper) -> float:
     """Width between the borders of the page, mm."""
     return paper.width - 2 * _MARGIN
+
+
+def _sections(page: CustomersPage) -> tuple[Section, ...]:
+    """What follows the wishes; the last of it is never split."""
+    return (
+        partial(_materials, page=page),
+        partial(_sizes, page=page),
+        partial(_list, title="Not included", texts=page.left_out),
+        *(partial(_price, section=section, currency=page.currency) for section in page.price),
+        partial(draw_questions, questions=page.questions),
+        partial(_last, page=page),
+    )
+
+
+def _last(flow: PageFlow, page: CustomersPage) -> None:
+    """What to know of a sharp tool, and the signatures under it: nobody signs a page that says nothing."""
+    _list(flow, "Good to know", page.care)
+    draw_signatures(flow, page)
 
 
 def _head(flow: PageFlow, page: CustomersPage) -> None:
@@ -167,17 +180,26 @@ def _item(flow: PageFlow, item: PageItem) -> None:
     flow.rule(0.0, light=True)
 
 
-def _tables(flow: PageFlow, page: CustomersPage) -> None:
-    """Materials; sizes, and beside them how exactly work by hand meets them; a page may end after any row."""
+def _halves(flow: PageFlow) -> tuple[float, float]:
+    """Width of each of two tables side by side, and where the second begins."""
     half = (flow.width - 2 * COLUMN_PAD) / 2
-    beside = flow.x + half + 2 * COLUMN_PAD
+    return half, flow.x + half + 2 * COLUMN_PAD
+
+
+def _materials(flow: PageFlow, page: CustomersPage) -> None:
+    """What it is made of, in two columns."""
+    half, beside = _halves(flow)
     section_title(flow, "Materials, and what is seen on the blade")
     middle = (len(page.made_of) + 1) // 2
     halves = (flow.x, page.made_of[:middle]), (beside, page.made_of[middle:])
     _rows(flow, [(x, half, _column(rows, half)) for x, rows in halves])
+
+
+def _sizes(flow: PageFlow, page: CustomersPage) -> None:
+    """Sizes, and beside them how exactly work by hand meets them; a page may end after any row."""
+    half, beside = _halves(flow)
     section_title(flow, "Sizes", ("How exactly work by hand meets this", beside))
-    _rows(flow, [(flow.x, half, _column(page.sizes, half)), (beside, half, _column(page.hand, half))])
-    flow.write(_CLOSER, TEXT_HEIGHT)
+    _rows(flow, [(flow.x, half, _column(page.sizes, half)), (beside, half, _column((*page.hand, _CLOSER), half))])
 
 
 _Lines = tuple[Sequence[str], Sequence[str]]
@@ -186,16 +208,34 @@ _Column = tuple[float, list[_Lines]]
 
 
 def _rows(flow: PageFlow, tables: Sequence[tuple[float, float, _Column]]) -> None:
-    """Tables side by side, each with its place and width, their rows at one height."""
+    """Tables side by side, each with its place and width; where a page does not hold them, their rows at one height."""
+    ends = [sum(_height(cells) for cells in rows) for _, _, (_, rows) in tables]
+    if max(ends) <= flow.left:
+        for x, width, (second, rows) in tables:
+            y = flow.y
+            for cells in rows:
+                _row(flow, y, (x, width, second, cells), _height(cells))
+                y -= _height(cells)
+        flow.y -= max(ends)
+        return
     for i in range(max(len(rows) for _, _, (_, rows) in tables)):
         here = [(x, width, second, rows[i]) for x, width, (second, rows) in tables if i < len(rows)]
-        height = TEXT_LINE.height(max(len(lines) for *_, cells in here for lines in cells))
+        height = max(_height(cells) for *_, cells in here)
         flow.fit(height)
-        for x, width, second, (what, value) in here:
-            flow.add(*TEXT_LINE.labels(what, x, flow.y), *TEXT_LINE.labels(value, x + second, flow.y))
-            y = flow.y - height
-            flow.add(Path(layer="NOTE", curve=line((x, y), (x + width, y)), pen=LEADER_PEN))
+        for row in here:
+            _row(flow, flow.y, row, height)
         flow.y -= height
+
+
+def _height(cells: _Lines) -> float:
+    return TEXT_LINE.height(max(map(len, cells)))
+
+
+def _row(flow: PageFlow, top: float, row: tuple[float, float, float, _Lines], height: float) -> None:
+    """One row from a height on: its place, width, where its second column begins, and its lines."""
+    x, width, second, (what, value) = row
+    flow.add(*TEXT_LINE.labels(what, x, top), *TEXT_LINE.labels(value, x + second, top))
+    flow.add(Path(layer="NOTE", curve=line((x, top - height), (x + width, top - height)), pen=LEADER_PEN))
 
 
 def _column(rows: Sequence[PageRow], width: float) -> _Column:
@@ -225,11 +265,11 @@ def _list(flow: PageFlow, title: str, texts: Sequence[str]) -> None:
         flow.write(text, TEXT_HEIGHT, indent=4.0)
 
 
-def _price(flow: PageFlow, title: str, rows: Sequence[QuoteRow], currency: str) -> None:
-    section_title(flow, title)
+def _price(flow: PageFlow, section: QuoteSection, currency: str) -> None:
+    section_title(flow, section.title)
     at_right = flow.x + flow.width
     flow.add(Label(layer="NOTE", x=at_right, y=flow.y + 1.6, text=currency, height=TEXT_HEIGHT, anchor="end"))
-    for row in rows:
+    for row in section.rows:
         what = f"{row.what}: {row.how}" if row.how else row.what
         lines = wrapped(what, TEXT_HEIGHT, flow.width - 42.0, bold=row.strong)
         flow.fit(TEXT_LINE.height(len(lines)))
