@@ -20,6 +20,8 @@ from bladegeom import (
     NotReleasedError,
     Requirement,
     Settings,
+    ShoulderedBolt,
+    StandoffScrews,
     cut_files,
     join_halves,
 )
@@ -286,6 +288,19 @@ def test_a_hole_shows_as_far_as_it_is_wider_than_its_pin(hole: float) -> None:
     assume(abs((hole - pin) / 2 - limit) > 1e-5)
     found = compared(with_pins(petty(), (0,), scale_hole=hole))
     assert ("hardware" in {each.kind for each in found.seen}) == ((hole - pin) / 2 > limit)
+
+
+def test_the_ring_is_that_round_what_comes_out_of_the_scale() -> None:
+    """Round the head of a screw, not round the standoff under it, which is wider; round the head of a bolt."""
+    for name in ("rigging_knife", "kindling_knife"):
+        for stack in Design.from_script(EXAMPLES / f"{name}.py").stacks:
+            hardware, outside = stack.hardware, stack.layers.widest_outside
+            if isinstance(hardware, StandoffScrews):
+                assert stack.open_ring == pytest.approx((outside - hardware.screw_head.sharp_diameter) / 2)
+                assert hardware.diameter > hardware.screw_head.sharp_diameter
+            elif isinstance(hardware, ShoulderedBolt):
+                assert stack.open_ring == pytest.approx((outside - hardware.head_diameter) / 2)
+            assert 0 <= stack.open_ring < sight_of("Fastener", "open_ring").within
 
 
 def test_where_no_scale_lies_over_it_the_hole_in_the_tang_shows() -> None:

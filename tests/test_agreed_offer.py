@@ -75,6 +75,19 @@ def test_terms_that_stood_on_the_page_are_told_and_costs_are_not(
     assert {code for code, _ in found} <= {"agreed-price", "agreed-price-stands"}
 
 
+@pytest.mark.parametrize("is_added", [False, True])
+def test_a_fee_that_is_gone_and_one_that_is_new_are_told(is_added: bool, tmp_path: Path) -> None:  # noqa: FBT001
+    design = signed_for(petty())
+    gone = at_prices(design, tmp_path, (r"\[\[gate\]\]\nname = \"the blank is cut\"\n(?:\w.*\n)+", ""))
+    if is_added:
+        gone, design = design, signed_for(gone, tmp_path / "other.toml")
+        gone = dataclasses.replace(gone, agreed=design.agreed)
+    (code, message), *rest = told(gone)
+    fee, none = "fee for a change after the blank is cut", "25.00 EUR and 20 % of the price"
+    assert (code, rest) == ("agreed-price", [])
+    assert message.startswith(f"agreed: no {fee}; now: {none}" if is_added else f"agreed: {fee} {none}; now: none")
+
+
 @pytest.mark.parametrize("field", ["deposit_percent", "shipping"])
 def test_what_the_order_leaves_to_the_list_is_a_term(field: str, tmp_path: Path) -> None:
     design = signed_for(put(petty(), "order.payment", Payment(budget=640.0)))

@@ -42,6 +42,7 @@ from bladegeom import (
     Work,
     agreement_page,
     measures,
+    mesh,
     quote,
 )
 from bladegeom.agreement.hand_work import mass_range
@@ -315,6 +316,67 @@ def test_a_carved_surface_on_blade_and_handle_points_at_both() -> None:
     assert {spot.view for spot in on_blade} == {"right", "left"}
     assert len(on_handle) == 1
     assert len(both) == 3
+
+
+def thickness_left(design: Design, x: float, y: float) -> dict[str, float]:
+    """How far each face of the finished steel lies from the middle plane at a place, mm; off its mesh."""
+    (steel,) = (part.mesh for part in mesh(design).parts if part.kind == "steel")
+    corners = np.asarray(steel.vertices)[np.asarray(steel.triangles)]
+    a, b, c = (corners[:, i] for i in range(3))
+    area = (b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (c[:, 0] - a[:, 0]) * (b[:, 1] - a[:, 1])
+    flat = np.abs(area) > 1e-9
+    a, b, c, area = a[flat], b[flat], c[flat], area[flat]
+    u = ((x - a[:, 0]) * (c[:, 1] - a[:, 1]) - (c[:, 0] - a[:, 0]) * (y - a[:, 1])) / area
+    v = ((b[:, 0] - a[:, 0]) * (y - a[:, 1]) - (x - a[:, 0]) * (b[:, 1] - a[:, 1])) / area
+    here = (u >= 0) & (v >= 0) & (u + v <= 1)
+    z = (a[:, 2] + u * (b[:, 2] - a[:, 2]) + v * (c[:, 2] - a[:, 2]))[here]
+    return {"right": float(z.max()), "left": -float(z.min())}
+
+
+OF_THE_BEVEL = (
+    Measured(measure="bevel height", low=0),
+    Measured(measure="bevel angle", low=0),
+    Feature(what="grind"),
+    Feature(what="one-sided grind"),
+    Measured(measure="edge thickness", low=0),
+    Measured(measure="first edge thickness", low=0),
+    Measured(measure="sharpening angle", low=0),
+    Finish(operation="sharpen", finish="keen"),
+)
+
+
+@pytest.mark.parametrize("only", ["left", "right"])
+def test_what_is_asked_of_the_ground_face_points_at_the_face_that_is_ground(only: Any) -> None:
+    """A chisel grind has nothing to show on its flat side; that is told by the steel's own mesh."""
+    ground = changed(grind=dataclasses.replace(knife().grind, only=only))
+    wishes = [asked(i, text="keen", met=way) for i, way in enumerate(OF_THE_BEVEL, start=1)]
+    design = Design(ground, order=order(*wishes))
+    found = pointers(design.landings, ground)
+    assert sorted(number for pointer in found for number in pointer.numbers) == list(range(1, len(wishes) + 1))
+    half, flat = ground.stock.thickness / 2, "left" if only == "right" else "right"
+    for pointer in found:
+        assert pointer.spot.view == only
+        z = thickness_left(design, pointer.spot.x, pointer.spot.y)
+        assert z[only] < half - 0.1
+        assert z[flat] == pytest.approx(half, abs=1e-6)
+    shown = {
+        view.view: {number for p, _ in view.shown for number in p.numbers} for view in agreement_page(design).views
+    }
+    assert shown.pop(only) == set(range(1, len(wishes) + 1))
+    assert not any(shown.values())
+
+
+@pytest.mark.parametrize("side", ["left", "right", "both"])
+def test_marks_and_carved_surfaces_are_pointed_at_on_the_face_that_bears_them(side: Any) -> None:
+    mark = MarkZone(x=20.0, y=-6.0, width=9.0, height=3.0, text="DECK 1", side="left" if side == "both" else side)
+    carved = TextureZone(start=40.0, end=70.0, depth=0.2, side=side)
+    zoned = changed(zones=(mark, carved))
+    wishes = asked(1, text="signed", met=Feature(what="mark")), asked(2, text="carved", met=Feature(what="texture"))
+    spots = {1: set[str](), 2: set[str]()}
+    for pointer in pointers(Design(zoned, order=order(*wishes)).landings, zoned):
+        for number in pointer.numbers:
+            spots[number].add(pointer.spot.view)
+    assert spots == {1: {mark.side}, 2: {"left", "right"} if side == "both" else {side}}
 
 
 @given(st.lists(st.tuples(st.floats(0, 170), st.sampled_from([5.1, 10.2, 15.3])), min_size=1, max_size=10).map(sorted))
