@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import pytest
 from draws import draws
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from bladegeom.drawing.drawing import Label
@@ -64,6 +64,7 @@ LENGTHS = st.lists(st.integers(1, 14), min_size=1, max_size=6)
 
 
 @given(st.integers(0, ROOM), LENGTHS)
+@example(5, [6, 6, 6])  # split but for the last
 @draws(100)
 def test_sections_stand_in_order_on_the_fewest_pages_and_whole_where_that_takes_no_more(
     head: int, lengths: list[int]
