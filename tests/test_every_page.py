@@ -23,8 +23,8 @@ from bladegeom.quantities.papers import paper
 from bladegeom.sheets.net_section_chart import net_section_chart
 from bladegeom.writers.pdf import pdf_of_sheets
 
-UPRIGHT = {"order", "care", "heat_treater"}
-"""Chapters of words, which need no size."""
+UPRIGHT = {"order", "drill", "care", "heat_treater"}
+"""Chapters of words, which need no size; the strip of the drill card has a test of its own."""
 
 NAMES = tuple(page.name for page in (*CHAPTERS, *APART) if page.name not in UPRIGHT)
 KINDS = (*NAMES, "tiles", "one chart")

@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 
 from bladegeom.book.quote_pages import quote_pages
 from bladegeom.drawing.drawing import Item, Label
-from bladegeom.drawing.long_table import LongTable
 from bladegeom.drawing.page_flow import CellText, PageFlow, stacked
 from bladegeom.price.quote_copy import Copy, QuoteRow, QuoteSection
 from bladegeom.quantities.file_errors import ExportError
@@ -92,31 +91,6 @@ def test_blocks_keep_together_and_their_gap_is_none_at_the_foot() -> None:
     assert stacked([], 10.0, gap=1.0) == []
     tall = stacked([[mark("low")], [mark("tall", 50.0)], [mark("low")]], 20.0, gap=1.0)
     assert [words(page) for page in tall] == [["low"], ["tall"], ["low"]]
-
-
-def test_a_row_taller_than_a_page_loses_nothing_in_a_long_table() -> None:
-    table = LongTable(head=("done", "note"), widths=(8.0, 20.0), boxes=(0,))
-    pages = table.pages([("Title", [("", "word " * 60), ("", "last")])], 40.0, first=15.0)
-    said = [[text for text in words(page) if text not in ("done", "note", "Title")] for page in pages]
-    assert " ".join(" ".join(page) for page in said).split() == ["word"] * 60 + ["last"]
-    assert all(words(page)[:3] == ["done", "note", "Title"] for page in pages[1:])
-    for page in pages[1:]:
-        assert min(item.y for item in page if isinstance(item, Label)) > -40.0
-    boxes = [item for page in pages for item in page if getattr(item, "closed", False)]
-    assert len(boxes) == 2
-
-
-@given(first=st.floats(-5.0, 60.0), count=st.integers(1, 12), long=st.integers(1, 60))
-def test_a_table_stays_on_its_pages_and_no_head_stands_without_a_row(first: float, count: int, long: int) -> None:
-    table, room = LongTable(head=("done", "note"), widths=(8.0, 20.0)), 60.0
-    rows = [("", " ".join(f"{row}.{word}" for word in range(long if row == 0 else 2))) for row in range(count)]
-    pages = table.pages([("Title", rows)], room, first=first)
-    said = [[text for text in words(page) if text not in ("done", "note", "Title")] for page in pages]
-    assert " ".join(" ".join(page) for page in said).split() == " ".join(text for _, text in rows).split()
-    for number, page in enumerate(pages):
-        assert bool(words(page)) == bool(said[number])
-        assert words(page) or not number
-        assert all(item.y >= -(room if number else first) for item in page if isinstance(item, Label))
 
 
 def test_a_row_of_a_quote_that_no_page_holds_goes_on_and_its_amount_stands_beside_its_first_line() -> None:

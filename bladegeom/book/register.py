@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Annotated, Final
 
 from bladegeom.book.care_pages import care_pages
+from bladegeom.book.drill_pages import drill_pages
 from bladegeom.book.order_pages import order_pages
 from bladegeom.book.page_kind import Page, Papers, plain_page
 from bladegeom.book.printed import Printed
@@ -19,7 +20,6 @@ from bladegeom.quantities.field_rules import Like
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.sheets.balance_pages import balance_pages
 from bladegeom.sheets.blade_sheet import blade_pages
-from bladegeom.sheets.drill_sheet import drill_pages
 from bladegeom.sheets.grind_pages import grind_pages
 from bladegeom.sheets.handle_pages import handle_pages
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from bladegeom.curves.build import line
-from bladegeom.drawing.drawing import LEADER_PEN, SMALL_TEXT, THIN_PEN, Item, Label, Path
+from bladegeom.drawing.drawing import LEADER_PEN, SMALL_TEXT, THIN_PEN, Item, Label, Path, Pen
 from bladegeom.quantities.units import show_both
 
 PITCH = 3.4
@@ -60,11 +60,27 @@ def dimension_rows(dimensions: Sequence[Dimension], scale: float, edge: float, r
     up = 1.0 if edge > 0 else -1.0
     for i, dimension in enumerate(dimensions, start=1):
         y = edge + up * i * PITCH
-        ends = sorted((scale * dimension.low, scale * dimension.high))
-        for x in ends:
-            foot, top = (x, up * scale * abs(dimension.start)), (x, y + up * _OVER)
-            yield Path(layer="NOTE", curve=line(foot, top), pen=LEADER_PEN)
-            yield Path(layer="NOTE", curve=line((x - _TICK, y - _TICK), (x + _TICK, y + _TICK)), pen=THIN_PEN)
-        yield Path(layer="NOTE", curve=line((ends[0], y), (ends[1], y)), pen=THIN_PEN)
-        yield Path(layer="NOTE", curve=line((ends[1], y), (right - 0.6, y)), pen=LEADER_PEN)
+        yield from dimension_line(dimension, scale, y, up=up)
+        end = scale * max(dimension.low, dimension.high)
+        yield Path(layer="NOTE", curve=line((end, y), (right - 0.6, y)), pen=LEADER_PEN)
         yield Label(layer="NOTE", x=right, y=y - 0.4 * SMALL_TEXT, text=dimension.text, height=SMALL_TEXT)
+
+
+def dimension_line(
+    dimension: Dimension, scale: float, y: float, *, up: float, extension: Pen = LEADER_PEN
+) -> Iterator[Path]:
+    """One of them without its text.
+
+    Args:
+        dimension: What is measured.
+        scale: Of the drawing.
+        y: Height of the line on paper, mm.
+        up: 1 above the section, -1 below it.
+        extension: How the lines from the section are drawn.
+    """
+    ends = sorted((scale * dimension.low, scale * dimension.high))
+    for x in ends:
+        foot, top = (x, up * scale * abs(dimension.start)), (x, y + up * _OVER)
+        yield Path(layer="NOTE", curve=line(foot, top), pen=extension)
+        yield Path(layer="NOTE", curve=line((x - _TICK, y - _TICK), (x + _TICK, y + _TICK)), pen=THIN_PEN)
+    yield Path(layer="NOTE", curve=line((ends[0], y), (ends[1], y)), pen=THIN_PEN)

@@ -56,6 +56,17 @@ def bars(width: float, height: float, side: Literal["left", "right"]) -> tuple[D
 
 
 @cache
+def short_bar(tens: int, inches: int) -> Drawing:
+    """A standing pair of bars beside something small; zero at the origin, on the line between the two.
+
+    Args:
+        tens: Length of the left one, cm.
+        inches: Length of the right one.
+    """
+    return Drawing(name="", items=tuple(_divided(tens, inches))).turned(90.0)
+
+
+@cache
 def _pairs(*, along: bool) -> tuple[Drawing, Drawing]:
     """A pair that lies, and one that stands."""
     level = Drawing(name="", items=tuple(_pair(along=along)))
@@ -64,15 +75,20 @@ def _pairs(*, along: bool) -> tuple[Drawing, Drawing]:
 
 def _pair(*, along: bool) -> Iterator[Item]:
     """A 100 mm bar above a 4 in bar, zero at the origin, ticks away from each other, the direction between inches."""
-    yield from _bar(100.0, 100, (10, 5), up=True)
-    yield from _bar(inch(4.0), 32, (8, 4), up=False)
-    for i in range(11):
-        yield _number(10.0 * i, 4.0, "100 mm" if i == 10 else f"{10 * i}")
-    for i in range(5):
-        yield _number(inch(float(i)), -5.8, "4 in" if i == 4 else f"{i}")
+    yield from _divided(10, 4)
     name, words = ("ALONG", "long side of the paper") if along else ("ACROSS", "short side of the paper")
     yield Label(layer="NOTE", x=inch(0.5), y=-5.8, text=name, height=_TEXT, anchor="middle", bold=True)
     yield Label(layer="NOTE", x=inch(2.5), y=-5.8, text=words, height=_WORDS, anchor="middle")
+
+
+def _divided(tens: int, inches: int) -> Iterator[Item]:
+    """Both bars with their numbers."""
+    yield from _bar(10.0 * tens, 10 * tens, (10, 5), up=True)
+    yield from _bar(inch(float(inches)), 8 * inches, (8, 4), up=False)
+    for i in range(tens + 1):
+        yield _number(10.0 * i, 4.0, f"{10 * i} mm" if i == tens else f"{10 * i}")
+    for i in range(inches + 1):
+        yield _number(inch(float(i)), -5.8, f"{i} in" if i == inches else f"{i}")
 
 
 def _number(x: float, y: float, text: str) -> Label:

@@ -26,6 +26,7 @@ def thicknessed(knife: Knife, scales: Scales, *, outside: bool) -> CardRow:
         tool="flat platen or disc sander, caliper",
         phase=_HARD,
         note=f"Measure at both ends and in the middle. {_OFF_SIZE[outside]}",
+        measures=True,
     )
 
 
@@ -46,6 +47,7 @@ def lined(scales: Scales) -> CardRow:
         tool="glue of the handle, flat plates, clamps",
         phase=_HARD,
         note=f"Degreased and roughened; pressed flat until it has set. Slab and liners together {both}: measure it.",
+        measures=True,
     )
 
 
@@ -68,6 +70,7 @@ def tang_measured(at: Sequence[Stack]) -> Iterator[CardRow]:
         phase=_HARD,
         note=f"As drawn: {drawn}. Depths are reckoned from it. Where it is thinner by more than {stray}: "
         f"{'; '.join(mend)}.",
+        measures=True,
     )
 
 
@@ -128,6 +131,7 @@ def _rows(work: Sequence[Fitting], when: When) -> Iterator[CardRow]:
                 phase=_HARD,
                 note=fitting.note,
                 when=when,
+                measures=fitting.measures,
             )
 
 

@@ -59,6 +59,7 @@ class CardRow:
         face: From where the depth counts: a face of the slab, what lies on the tang, or the rim of the hole.
         note: What to mind.
         when: In which state of the handle.
+        measures: Whether it ends with a number that is to be written down.
     """
 
     holes: tuple[str, ...]
@@ -72,6 +73,7 @@ class CardRow:
     face: From | None = None
     note: str = ""
     when: When = "before the trial"
+    measures: bool = False
 
 
 def point_depth(diameter: float) -> float:

@@ -279,6 +279,7 @@ def _sawn(group: Sequence[RodStack], note: str) -> Fitting:
         tool=f"{rod.kind}, {show_length(rod.width)}",
         note=f"{len(group)} to saw; {note}",
         when="on the finished scales" if rod.is_peened else "before the trial",
+        measures=True,
     )
 
 

@@ -179,6 +179,7 @@ class Fitting:
         tool: With which.
         note: What to mind.
         when: In which state of the handle.
+        measures: Whether it ends with a number that is to be written down.
     """
 
     holes: Iterable[str]
@@ -187,6 +188,7 @@ class Fitting:
     tool: str
     note: str
     when: When = "before the trial"
+    measures: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -99,7 +99,7 @@ def stack_section(stack: Stack, scale: int, *, alike: Sequence[Stack] = ()) -> I
         alike: Others for which it is drawn too: the worst case is that of all of them.
     """
     shapes = StackShapes(stack)
-    yield from _regions(shapes, scale)
+    yield from section_regions(shapes, scale)
     above, below = dimensions(shapes)
     reach = max(*(abs(v) for dimension in (*above, *below) for v in (dimension.low, dimension.high)), shapes.slab_top)
     right, (low, high) = scale * reach + _GAP, (scale * v for v in shapes.window)
@@ -133,11 +133,21 @@ _APART = 1.5
 """Between two names, mm."""
 
 
-def _regions(shapes: StackShapes, scale: int) -> Iterator[Path]:
-    yield from _lines(_hatch(shapes.tang, scale, _STEEL_PITCH, 1.0), scale, _HATCH)
+def section_regions(
+    shapes: StackShapes, scale: float, *, hatch: Pen = _HATCH, ends: Pen = LEADER_PEN
+) -> Iterator[Path]:
+    """Every layer and the hardware.
+
+    Args:
+        shapes: Of the stack.
+        scale: 4 for 4:1.
+        hatch: How metal that is cut is drawn.
+        ends: How the drawing ends where the handle goes on.
+    """
+    yield from _lines(_hatch(shapes.tang, scale, _STEEL_PITCH, 1.0), scale, hatch)
     for region in shapes.section.hatched:
-        yield from _lines(_hatch(region, scale, _SLEEVE_PITCH, -1.0), scale, _HATCH)
-    yield from _lines(shapes.open_ends, scale, LEADER_PEN)
+        yield from _lines(_hatch(region, scale, _SLEEVE_PITCH, -1.0), scale, hatch)
+    yield from _lines(shapes.open_ends, scale, ends)
     for border in shapes.dashed:
         yield from _lines(border, scale, _DASHED)
     layers = (shapes.tang, *shapes.liners, shapes.scale, mirrored(shapes.scale))
@@ -145,7 +155,7 @@ def _regions(shapes: StackShapes, scale: int) -> Iterator[Path]:
         yield from _lines(shapes.border_of(region), scale, CUT_PEN)
 
 
-def _hatch(region: BaseGeometry, scale: int, pitch: float, slope: float) -> BaseGeometry:
+def _hatch(region: BaseGeometry, scale: float, pitch: float, slope: float) -> BaseGeometry:
     """Lines at 45 degrees within a region, a pitch apart on paper."""
     x0, y0, x1, y1 = region.bounds
     size = (x1 - x0) + (y1 - y0)
@@ -156,7 +166,7 @@ def _hatch(region: BaseGeometry, scale: int, pitch: float, slope: float) -> Base
     return shapely.MultiLineString(strokes).intersection(region)
 
 
-def _lines(geometry: BaseGeometry, scale: int, pen: Pen) -> Iterator[Path]:
+def _lines(geometry: BaseGeometry, scale: float, pen: Pen) -> Iterator[Path]:
     """Every line of a geometry, enlarged; those too short to be seen are left out."""
     large = scaled(geometry, scale, scale, origin=(0.0, 0.0))
     parts = shapely.get_parts(large)

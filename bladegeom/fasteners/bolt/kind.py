@@ -132,6 +132,7 @@ class BoltStack(BoltNumbers):
                 tool=f"shouldered bolt {bolt.screw.name}; lathe, caliper",
                 note=f"{2 * len(group)} halves to face, or to measure. Stud {show_length(bolt.stud_length)} long, the "
                 f"other half tapped as deep; heads {show_length(bolt.head_height)} high.",
+                measures=True,
             )
 
     @property

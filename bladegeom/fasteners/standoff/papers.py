@@ -70,6 +70,7 @@ def standoff_work(at: Sequence[StandoffNumbers]) -> Iterator[Fitting]:
             f"within {show_length(group[0].layers.knife.shop.tolerances.sleeve)}",
             tool=f"standoff {standoff.screw.name}, {show_length(standoff.diameter)}; lathe or file in a jig, caliper",
             note=f"{len(group)} to face, or to measure as bought; ends square, thread clear at both ends.",
+            measures=True,
         )
     cut = [stack for stack in at if stack.screw not in stack.hardware.lengths]
     for (thread, screw), group in grouped(((stack.hardware.screw, stack.screw), stack) for stack in cut):
@@ -80,6 +81,7 @@ def standoff_work(at: Sequence[StandoffNumbers]) -> Iterator[Fitting]:
             f"within {show_length(group[0].layers.knife.shop.tolerances.screw)}",
             tool=f"screw {thread.name}, hacksaw or disc",
             note=f"{2 * len(group)} to cut. A nut on first: run off over the cut, it clears the thread.",
+            measures=True,
         )
 
 
