@@ -24,7 +24,7 @@ from bladegeom.drilling.card import DrillCard, DrilledPlace
 from bladegeom.fasteners.alike import grouped, to_compare
 from bladegeom.quantities.lettering import DEPTH, text_width
 from bladegeom.quantities.papers import Paper
-from bladegeom.quantities.shown import caliper_length
+from bladegeom.quantities.shown import caliper_length, scribed_length
 
 _FOOT: Final = "Numbers are starting points; check before drilling. The shop's limits and local rules override."
 
@@ -117,8 +117,7 @@ def _names(places: Sequence[DrilledPlace]) -> str:
 
 def _where(group: Sequence[DrilledPlace]) -> str:
     return "".join(
-        f"; {place.name} along {caliper_length(place.along).text}, off {caliper_length(place.off).text}"
-        for place in group
+        f"; {place.name} along {scribed_length(place.along)}, off {scribed_length(place.off)}" for place in group
     )
 
 

@@ -13,7 +13,7 @@ from bladegeom.drawing.drawing import THIN_PEN, Item, Label, Path
 from bladegeom.drawing.type_sizes import HEAD, KEY, LEADING, TEXT
 from bladegeom.drilling.card import DrilledPlace
 from bladegeom.quantities.lettering import text_width
-from bladegeom.quantities.shown import caliper_length
+from bladegeom.quantities.shown import scribed_length
 
 _SPACE: Final = 2.0
 """Between two columns, mm."""
@@ -47,7 +47,7 @@ class HoleColumn:
         return (name, *(part for mm in (self.place.along, self.place.off) for part in self._both(mm)))
 
     def _both(self, mm: float) -> Iterator[tuple[str, float, bool]]:
-        shown = caliper_length(mm)
+        shown = scribed_length(mm)
         yield _number(shown.first), self.size, self.size > TEXT
         yield _number(shown.second), TEXT, False
 
@@ -64,7 +64,7 @@ def _number(text: str) -> str:
 
 def units() -> tuple[str, str]:
     """Of the first and the second number."""
-    shown = caliper_length(1.0)
+    shown = scribed_length(1.0)
     return shown.first.rpartition(" ")[2], shown.second.rpartition(" ")[2]
 
 

@@ -12,7 +12,7 @@ from bladegeom.drawing.drawing import Item, Label
 from bladegeom.drawing.type_sizes import HEAD, KEY, LEADING, TEXT
 from bladegeom.drilling.row import CardRow
 from bladegeom.quantities.lettering import DEPTH, text_width
-from bladegeom.quantities.shown import caliper_length
+from bladegeom.quantities.shown import depth_stop
 from bladegeom.quantities.units import show_range
 
 _GAP: Final = 3.0
@@ -128,7 +128,7 @@ def _right(row: PaperRow) -> tuple[Brick, ...]:
     """Depth stops, those that read alike once, and what is written beside a step that makes or measures something."""
     told = _tells(row)
     deep = {
-        (caliper_length(step.row.depth.nominal).text, step.label if told else ""): step
+        (depth_stop(step.row.depth.nominal).text, step.label if told else ""): step
         for step in row.steps
         if step.row.depth is not None
     }
@@ -143,7 +143,7 @@ def _right(row: PaperRow) -> tuple[Brick, ...]:
 
 def _tells(row: PaperRow) -> bool:
     """Whether depth stops of a row differ, so that each is told with the names of its holes."""
-    return len({caliper_length(step.row.depth.nominal).text for step in row.steps if step.row.depth}) > 1
+    return len({depth_stop(step.row.depth.nominal).text for step in row.steps if step.row.depth}) > 1
 
 
 def _is_written(row: CardRow) -> bool:
@@ -155,7 +155,7 @@ def _is_written(row: CardRow) -> bool:
 def _key_parts(step: Numbered, *, told: bool) -> Iterator[tuple[str, float, bool]]:
     """Text, height in mm, and whether it is bold."""
     if step.row.depth is not None:
-        shown = caliper_length(step.row.depth.nominal)
+        shown = depth_stop(step.row.depth.nominal)
         yield shown.first, KEY, True
         yield shown.second, TEXT, False
         if told:

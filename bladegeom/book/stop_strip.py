@@ -11,9 +11,9 @@ from bladegeom.book.drill_rows import PaperRow, names_told
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import THIN_PEN, Drawing, Item, Path
 from bladegeom.drawing.ruler import short_bar
-from bladegeom.drawing.type_sizes import HEAD, KEY
-from bladegeom.fasteners.alike import by_name, grouped, to_compare
-from bladegeom.quantities.shown import caliper_length
+from bladegeom.drawing.type_sizes import HEAD, KEY, TEXT
+from bladegeom.fasteners.alike import by_name, grouped
+from bladegeom.quantities.shown import depth_stop
 from bladegeom.quantities.units import show_length
 
 FIELD: Final = 26.0
@@ -28,8 +28,11 @@ _PAD: Final = 0.8
 _LEAST: Final = 0.3
 """A lower height is not to be seen on paper, mm; own choice."""
 
-_BAR: Final = 15.0
+_BAR: Final = 17.0
 """Room of the bar beside the strip, mm."""
+
+_BESIDE: Final = 4.0
+"""Between a strip and the words beside it, mm."""
 
 _LEAST_WORDS: Final = 80.0
 """Width of the words beside a strip, mm, at least."""
@@ -57,7 +60,7 @@ def stops(rows: Sequence[PaperRow]) -> tuple[StopHeight, ...]:
     """Of all rows with a depth, the least first; what reads alike is one."""
     every = [(step.row.depth.nominal, step) for row in rows for step in row.steps if step.row.depth]
     deep = sorted((each for each in every if each[0] >= _LEAST), key=lambda each: each[0])
-    groups = grouped((to_compare(depth), (depth, step)) for depth, step in deep)
+    groups = grouped((depth_stop(depth).text, (depth, step)) for depth, step in deep)
     return tuple(
         StopHeight(
             depth=group[0][0],
@@ -85,7 +88,7 @@ def _strip_brick(many: Sequence[StopHeight], told: str, width: float) -> Brick:
     """One strip, its bar at the left; its words beside it where they have room, else over it."""
     strip = Drawing(name="", items=tuple(_strip(many)))
     _, _, right, top = strip.bounds
-    bar, room = short_bar(*_bar(many)), width - _BAR - right - 2 * _PAD
+    bar, room = short_bar(*_bar(many), TEXT), width - _BAR - right - _BESIDE
     beside = room >= _LEAST_WORDS
     title = written(
         "Stop heights at true size, with holes and (steps)", room if beside else width, size=HEAD, bold=True
@@ -93,7 +96,7 @@ def _strip_brick(many: Sequence[StopHeight], told: str, width: float) -> Brick:
     words = (*title, *written(told, room if beside else width - _BAR), space(1.0)) if told else ()
     tall = max(bar.bounds[3], height_of(words) if beside else 0.0, top + (0.0 if beside else height_of(words)))
     items = (
-        *placed(words, _BAR + (right + 2 * _PAD if beside else 0.0), 0.0),
+        *placed(words, _BAR + (right + _BESIDE if beside else 0.0), 0.0),
         *bar.moved(-bar.bounds[0], -tall).items,
         *strip.moved(_BAR, -tall).items,
     )
@@ -145,7 +148,7 @@ def _black(x: float, height: float) -> Path:
 
 
 def _field_text(stop: StopHeight) -> Iterator[Brick]:
-    shown, room = caliper_length(stop.depth), FIELD - 2 * _PAD
+    shown, room = depth_stop(stop.depth), FIELD - 2 * _PAD
     steps = ", ".join(f"{number}" for number in stop.steps)
     yield from written(shown.first, room, size=KEY, bold=True)
     yield from written(shown.second, room)

@@ -25,6 +25,9 @@ it; own choice."""
 _TICKS = (3.2, 2.4, 1.6)
 """Long, middle and short ticks, mm."""
 
+_CLEAR = 4.0
+"""From the line between the two bars to their numbers, mm."""
+
 _TEXT, _WORDS = 1.9, 1.5
 _HALF = 7.0
 """From the line between the two bars to the edge of their room, mm."""
@@ -56,14 +59,15 @@ def bars(width: float, height: float, side: Literal["left", "right"]) -> tuple[D
 
 
 @cache
-def short_bar(tens: int, inches: int) -> Drawing:
+def short_bar(tens: int, inches: int, size: float) -> Drawing:
     """A standing pair of bars beside something small; zero at the origin, on the line between the two.
 
     Args:
         tens: Length of the left one, cm.
         inches: Length of the right one.
+        size: Height of their numbers, mm.
     """
-    return Drawing(name="", items=tuple(_divided(tens, inches))).turned(90.0)
+    return Drawing(name="", items=tuple(_divided(tens, inches, size))).turned(90.0)
 
 
 @cache
@@ -75,24 +79,24 @@ def _pairs(*, along: bool) -> tuple[Drawing, Drawing]:
 
 def _pair(*, along: bool) -> Iterator[Item]:
     """A 100 mm bar above a 4 in bar, zero at the origin, ticks away from each other, the direction between inches."""
-    yield from _divided(10, 4)
+    yield from _divided(10, 4, _TEXT)
     name, words = ("ALONG", "long side of the paper") if along else ("ACROSS", "short side of the paper")
     yield Label(layer="NOTE", x=inch(0.5), y=-5.8, text=name, height=_TEXT, anchor="middle", bold=True)
     yield Label(layer="NOTE", x=inch(2.5), y=-5.8, text=words, height=_WORDS, anchor="middle")
 
 
-def _divided(tens: int, inches: int) -> Iterator[Item]:
-    """Both bars with their numbers."""
+def _divided(tens: int, inches: int, size: float) -> Iterator[Item]:
+    """Both bars with their numbers, whose height is given in mm."""
     yield from _bar(10.0 * tens, 10 * tens, (10, 5), up=True)
     yield from _bar(inch(float(inches)), 8 * inches, (8, 4), up=False)
     for i in range(tens + 1):
-        yield _number(10.0 * i, 4.0, f"{10 * i} mm" if i == tens else f"{10 * i}")
+        yield _number(10.0 * i, _CLEAR, f"{10 * i} mm" if i == tens else f"{10 * i}", size)
     for i in range(inches + 1):
-        yield _number(inch(float(i)), -5.8, f"{i} in" if i == inches else f"{i}")
+        yield _number(inch(float(i)), 0.1 - _CLEAR - size, f"{i} in" if i == inches else f"{i}", size)
 
 
-def _number(x: float, y: float, text: str) -> Label:
-    return Label(layer="NOTE", x=x, y=y, text=text, height=_TEXT, anchor="middle")
+def _number(x: float, y: float, text: str, size: float) -> Label:
+    return Label(layer="NOTE", x=x, y=y, text=text, height=size, anchor="middle")
 
 
 def _bar(length: float, count: int, every: tuple[int, int], *, up: bool) -> Iterator[Item]:
