@@ -30,7 +30,7 @@ from bladegeom.book.hole_view import HoleView
 from bladegeom.book.stop_strip import stops
 from bladegeom.curves.flatten import flatten
 from bladegeom.design.design import Design
-from bladegeom.drawing.drawing import CUT_PEN, THIN_PEN, Circle, Item, Label, Path, Sheet
+from bladegeom.drawing.drawing import CUT_PEN, Circle, Item, Label, Path, Sheet
 from bladegeom.drawing.printer import Printer
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.drawing.type_sizes import HEAD, KEY, PT, TEXT
@@ -301,6 +301,29 @@ def test_every_step_has_a_box_and_its_number(name: str) -> None:
     assert {f"{number}" for number in range(1, len(card.steps) + 1)} <= told
 
 
+def test_whatever_is_measured_at_several_places_has_a_named_line_for_each() -> None:
+    five = bar(*(at(-15.0 - 17.0 * i, BOLT) for i in range(5)))
+    sheets = drill_pages(Design(five), (paper("A4"),))
+    require_sound(sheets)
+    found = {
+        label.text for sheet in sheets for label in labels(sheet) for line in written(sheet) if before(label, line)
+    }
+    assert found == {"F1", "F2", "F3", "F4", "F5", "right", "left"}
+    bare = drill_pages(Design(bar(at(-50.0, BOLT))), (paper("A4"),))
+    assert {x.text for s in bare for x in labels(s) for line in written(s) if before(x, line)} == {"right", "left"}
+
+
+def written(sheet: Sheet) -> list[BaseGeometry]:
+    """Lines to write on, which no hand needs to squeeze a number into."""
+    level = (ink(i) for i in sheet.drawing.items if isinstance(i, Path) and not i.closed and len(i.curve) == 1)
+    return [line for line in level if line.length == pytest.approx(30.0) and line.bounds[1] == line.bounds[3]]
+
+
+def before(label: Label, line: BaseGeometry) -> bool:
+    left, y, _, _ = line.bounds
+    return abs(label.y - y) < 1e-6 and label.x + label.width < left < label.x + label.width + 4.0
+
+
 @draws(100)
 @given(knives())
 def test_each_step_of_any_knife_is_in_one_row_with_its_like(knife: Knife) -> None:
@@ -457,11 +480,18 @@ def test_the_bar_beside_the_strip_measures_true() -> None:
     for i, curve in upright:
         picture = document[i].render(scale=DPI / 72, grayscale=True).to_numpy()
         grey = 255.0 - picture.reshape(*picture.shape[:2], -1)[:, :, 0]
-        dark = grey[:, int(curve.start[0] / PIXEL)] > 60
-        middle = round(len(grey) - (curve.start[1] + curve.end[1]) / 2 / PIXEL)
-        run = int(np.argmin(dark[middle:])) + int(np.argmin(dark[middle::-1])) - 1
-        # The ticks at both ends lie half over it.
-        assert run * PIXEL == pytest.approx(abs(curve.end[1] - curve.start[1]) + THIN_PEN.width, abs=2 * PIXEL)
+        size = abs(curve.end[1] - curve.start[1])
+        # So far from the bar only the long ticks reach.
+        x = curve.start[0] + (-2.8 if size > 26.0 else 2.8)
+        ends = [middle_of_ink(grey[:, round(x / PIXEL)], len(grey) - y / PIXEL) for _, y in (curve.start, curve.end)]
+        assert abs(ends[0] - ends[1]) * PIXEL == pytest.approx(size, abs=PIXEL / 2)
+
+
+def middle_of_ink(column: np.ndarray[tuple[int, ...], np.dtype[np.float64]], at: float) -> float:
+    """Within 1 mm of a place, pixels."""
+    near = np.arange(round(at) - 24, round(at) + 25)
+    assert column[near].sum() > 255
+    return float(near @ column[near] / column[near].sum())
 
 
 def test_only_the_page_with_the_strip_asks_to_be_printed_at_its_size() -> None:

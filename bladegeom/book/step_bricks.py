@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from bladegeom.book.brick import Brick, abreast, height_of, space, written
+from bladegeom.book.brick import Brick, abreast, height_of, in_batches, space, written
 from bladegeom.book.drill_rows import Numbered, PaperRow, StepBlock, names_told
 from bladegeom.book.hand_marks import BLANK_HEIGHT, BLANK_WIDTH, SIDE, tick_box, written_line
 from bladegeom.drawing.drawing import Item, Label
@@ -26,6 +26,9 @@ _BETWEEN: Final = 0.9
 
 _LABEL: Final = 24.0
 """Width of what stands beside a box, mm, at most."""
+
+_MOST: Final = 3
+"""Blanks that stand beside the text of a row with several of them."""
 
 _SHOWN: Final = 0.005
 """Half the last digit of a length in mm."""
@@ -64,6 +67,7 @@ def _alone(row: PaperRow, width: float) -> Brick:
         *text,
         *(brick for other in row.others for brick in written(_capital(other), room)),
         *written(" ".join(told for told in (row.order, _stop_words(row), row.note) if told), room),
+        *_more_blanks(row, room),
     )
     return abreast([(0.0, _boxes(row)), (left, text), (width - taken, right)])
 
@@ -120,8 +124,8 @@ def _boxes(row: PaperRow) -> tuple[Brick, ...]:
 
 def _right_width(row: PaperRow) -> float:
     """Of depth stops, and of blanks under them or alone, mm."""
-    texts = [_key_width(step, told=_tells(row)) for step in row.steps if step.row.depth is not None]
-    return max(BLANK_WIDTH, *texts) if texts else BLANK_WIDTH
+    keys = [_key_width(step, told=_tells(row)) for step in row.steps if step.row.depth is not None]
+    return max([BLANK_WIDTH, *keys, *map(_blank_width, _readings(row))])
 
 
 def _right(row: PaperRow) -> tuple[Brick, ...]:
@@ -133,12 +137,39 @@ def _right(row: PaperRow) -> tuple[Brick, ...]:
         if step.row.depth is not None
     }
     keys = tuple(Brick(items=tuple(_key(step, told=told)), height=KEY * LEADING) for step in deep.values())
-    blanks = tuple(
-        Brick(items=(written_line(0.0, -BLANK_HEIGHT, BLANK_WIDTH),), height=BLANK_HEIGHT + 1.0)
-        for step in row.steps
-        if _is_written(step.row)
-    )
-    return (*keys, *blanks)
+    return (*keys, *map(_blank, _readings(row)[:_MOST]))
+
+
+def _readings(row: PaperRow) -> tuple[str, ...]:
+    """What is written: a name for each where several are read at one step."""
+    step = row.row
+    if step.measures and step.part in _READ_APART:
+        return _READ_APART[step.part] or (step.holes if len(step.holes) > 1 else ("",))
+    labels = tuple(each.label for each in row.steps if _is_written(each.row))
+    return labels if len(labels) > _MOST else ("",) * len(labels)
+
+
+_READ_APART: Final = {"tang": (), "both scales": ("right", "left")}
+"""Parts that are measured at several places, with the names of these; of the tang, those of the holes."""
+
+
+def _blank_width(name: str) -> float:
+    return BLANK_WIDTH + (text_width(name, TEXT) + _APART if name else 0.0)
+
+
+def _blank(name: str) -> Brick:
+    """A line to write on, with the name of what is read before it."""
+    left = _blank_width(name) - BLANK_WIDTH
+    before = (Label(layer="NOTE", x=0.0, y=-BLANK_HEIGHT, text=name, height=TEXT),) if name else ()
+    return Brick(items=(*before, written_line(left, -BLANK_HEIGHT, left + BLANK_WIDTH)), height=BLANK_HEIGHT + 1.0)
+
+
+def _more_blanks(row: PaperRow, room: float) -> Iterator[Brick]:
+    """Those that have no room beside the text, under it."""
+    names = _readings(row)[_MOST:]
+    each = max([0.0, *map(_blank_width, names)]) + _GAP
+    for some in in_batches(names, max(1, int((room + _GAP) / each))):
+        yield abreast([(i * each, (_blank(name),)) for i, name in enumerate(some)])
 
 
 def _tells(row: PaperRow) -> bool:

@@ -8,6 +8,7 @@ from typing import Literal
 
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import CUT_PEN, THIN_PEN, Drawing, Item, Label, Path
+from bladegeom.quantities.lettering import DEPTH
 from bladegeom.quantities.units import inch
 
 MARGIN = 10.0
@@ -27,6 +28,9 @@ _TICKS = (3.2, 2.4, 1.6)
 
 _CLEAR = 4.0
 """From the line between the two bars to their numbers, mm."""
+
+_OVER = 3.6
+"""From there to the tails of the numbers above it, mm, at least: a little more than the long ticks reach."""
 
 _TEXT, _WORDS = 1.9, 1.5
 _HALF = 7.0
@@ -90,7 +94,7 @@ def _divided(tens: int, inches: int, size: float) -> Iterator[Item]:
     yield from _bar(10.0 * tens, 10 * tens, (10, 5), up=True)
     yield from _bar(inch(float(inches)), 8 * inches, (8, 4), up=False)
     for i in range(tens + 1):
-        yield _number(10.0 * i, _CLEAR, f"{10 * i} mm" if i == tens else f"{10 * i}", size)
+        yield _number(10.0 * i, max(_CLEAR, _OVER + DEPTH * size), f"{10 * i} mm" if i == tens else f"{10 * i}", size)
     for i in range(inches + 1):
         yield _number(inch(float(i)), 0.1 - _CLEAR - size, f"{i} in" if i == inches else f"{i}", size)
 
