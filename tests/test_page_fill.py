@@ -11,7 +11,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from bladegeom.drawing.drawing import Label
-from bladegeom.drawing.page_fill import Section, filled
+from bladegeom.drawing.page_fill import Section, evenly_filled
 from bladegeom.drawing.page_flow import PageFlow
 
 ROOM = 10
@@ -70,7 +70,7 @@ def test_sections_stand_in_order_on_the_fewest_pages_and_whole_where_that_takes_
     head: int, lengths: list[int]
 ) -> None:
     flow = begun(head)
-    found = placed(filled(flow, [section(i, lines) for i, lines in enumerate(lengths)]))
+    found = placed(evenly_filled(flow, [section(i, lines) for i, lines in enumerate(lengths)]))
     assert lines_of(found) == [(i, line) for i, lines in enumerate(lengths) for line in range(lines)]
     assert all(len(page) <= ROOM for page in found)
     plain, whole = (plainly(head, lengths, is_whole=each) for each in (False, True))
@@ -87,7 +87,7 @@ def test_sections_stand_in_order_on_the_fewest_pages_and_whole_where_that_takes_
     [([4, 3, 2, 1], [1, 2, 3]), ([6, 4, 1], [1, 2]), ([3, 3], []), ([9, 9], [1])],
 )
 def test_the_last_page_is_not_left_with_a_few_lines(lengths: list[int], last: list[int]) -> None:
-    found = placed(filled(begun(1), [section(i, lines) for i, lines in enumerate(lengths)]))
+    found = placed(evenly_filled(begun(1), [section(i, lines) for i, lines in enumerate(lengths)]))
     assert sorted({of for of, _ in found[-1]}) == (last or [0, 1])
     assert len(found) == (2 if last else 1)
 
@@ -95,6 +95,6 @@ def test_the_last_page_is_not_left_with_a_few_lines(lengths: list[int], last: li
 def test_what_no_page_holds_is_split_and_nothing_is_tried_on_the_flow_itself() -> None:
     flow = begun(2)
     before = dataclasses.replace(flow, pages=[list(page) for page in flow.pages])
-    found = placed(filled(flow, [section(0, 25), section(1, 3)]))
+    found = placed(evenly_filled(flow, [section(0, 25), section(1, 3)]))
     assert [len(page) for page in found] == [8, 10, 10]
     assert (flow.pages, flow.y) == (before.pages, before.y)

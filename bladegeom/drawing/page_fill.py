@@ -1,4 +1,4 @@
-"""Sections on pages: on as few as hold them, whole where that takes no page more, and the pages filled alike."""
+"""Sections on pages: on as few as hold them, whole where that takes no page more, and the pages evenly_filled alike."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ Section = Callable[[PageFlow], None]
 """Draws a section on a flow; the same on each that is like it."""
 
 
-def filled(flow: PageFlow, sections: Sequence[Section]) -> PageFlow:
+def evenly_filled(flow: PageFlow, sections: Sequence[Section]) -> PageFlow:
     """A flow with sections drawn on it, one below the other.
 
     Each section in turn is tried as the first of a page, so that the last page is not left with a few lines. What no
@@ -29,7 +29,7 @@ def filled(flow: PageFlow, sections: Sequence[Section]) -> PageFlow:
 
 
 def _laid(flow: PageFlow, sections: Sequence[Section], *, is_whole: bool, ahead_of: int) -> tuple[PageFlow, float]:
-    """With one of the sections at the head of a page; and how ill the pages are filled, mm2."""
+    """With one of the sections at the head of a page; and how ill the pages are evenly_filled, mm2."""
     trial = dataclasses.replace(flow, pages=[list(page) for page in flow.pages])
     ill = 0.0
     for i, draw in enumerate(sections):

@@ -10,7 +10,7 @@ from typing import Final
 from bladegeom.agreement.page_parts import CustomersPage, PageItem, PageRow
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import LEADER_PEN, Drawing, Item, Label, Path, Raster, Sheet
-from bladegeom.drawing.page_fill import Section, filled
+from bladegeom.drawing.page_fill import Section, evenly_filled
 from bladegeom.drawing.page_flow import PageFlow
 from bladegeom.price.quote_copy import QuoteSection
 from bladegeom.quantities.lettering import text_width, wrapped
@@ -67,7 +67,7 @@ def agreement_sheets(page: CustomersPage, views: Sequence[PointedView], paper: P
         section_title(flow, "What you asked for, and what was made of it")
         for item in page.items:
             _item(flow, item)
-    return tuple(_numbered(page, paper, filled(flow, _sections(page)).pages, rasters, foot))
+    return tuple(_numbered(page, paper, evenly_filled(flow, _sections(page)).pages, rasters, foot))
 
 
 def room_of(paper: Paper) -> float:
