@@ -8,9 +8,11 @@ from typing import Annotated, Final
 
 from bladegeom.book.care_pages import care_pages
 from bladegeom.book.drill_pages import drill_pages
+from bladegeom.book.inspection_pages import inspection_pages
 from bladegeom.book.order_pages import order_pages
 from bladegeom.book.page_kind import Page, Papers, plain_page
 from bladegeom.book.printed import Printed
+from bladegeom.book.route_pages import route_pages
 from bladegeom.book.traveller import heat_treater_page
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Sheet
@@ -76,10 +78,12 @@ def _a_study(_design: Design) -> str:
 
 CHAPTERS: Final = (
     plain_page("order", "The order", order_pages),
+    plain_page("route", "The route", route_pages),
     Page(name="template", title="Template", draw=_template),
     plain_page("drill", "Drill card", drill_pages),
     plain_page("grind", "Grind sheet", grind_pages),
     plain_page("handle", "Handle", handle_pages),
+    plain_page("inspection", "Inspection", inspection_pages),
     plain_page("care", "Care", care_pages),
 )
 """What the book holds, in working order. A new chapter is a function of a design in a file of its own, named here."""

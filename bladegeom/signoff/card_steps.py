@@ -10,7 +10,7 @@ from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.unit_order import first_unit
 from bladegeom.quantities.units import show_length
 from bladegeom.signoff.card_table import CardPart, Cell, Column, Mark, Table
-from bladegeom.workshop.heat_treat import DEFER
+from bladegeom.workshop.heat_treat import DEFER, HeatTreatCard
 from bladegeom.workshop.operation import Number, Operation
 from bladegeom.workshop.route import Route
 
@@ -69,14 +69,17 @@ def heat_part(work: Route) -> tuple[CardPart, ...]:
         return ()
     tables = tuple(_table(f"{i}. {step.title}", _step(step)) for i, step in steps)
     stock = work.knife.stock
-    told: tuple[str, ...] = ()
-    if (card := work.card) is not None:
-        told = (
-            f"goes in as {'a blank' if card.stage == 'blank' else 'rough ground'}: {show_length(card.length)} by "
-            f"{show_length(card.height)}, {Number(what='mass', unit='g', value=1000 * card.mass_kg).text}",
-        )
+    told = () if work.card is None else (goes_in(work.card),)
     steel = f"steel: {stock.material.name}, {show_length(stock.thickness)} thick"
     return (CardPart(key="heat", title="Heat-treat card", lines=(steel, *told, DEFER), tables=tables),)
+
+
+def goes_in(card: HeatTreatCard) -> str:
+    """How the steel goes to hardening: state, size, mass."""
+    return (
+        f"goes in as {'a blank' if card.stage == 'blank' else 'rough ground'}: {show_length(card.length)} by "
+        f"{show_length(card.height)}, {Number(what='mass', unit='g', value=1000 * card.mass_kg).text}"
+    )
 
 
 def inspection_part(work: Route) -> CardPart:

@@ -1,0 +1,97 @@
+"""Numbers that are told together: what they share is said once, then each place with what is its own."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from bladegeom.book.number_kinds import value_shown
+from bladegeom.quantities.unit_order import first_unit
+from bladegeom.quantities.units import show_range
+from bladegeom.workshop.operation import PRACTICE, Number
+
+STAR: Final = "*"
+"""Stands for what is common practice without a source; each chapter says so once."""
+
+STAR_WORDS: Final = f"{STAR} {PRACTICE}"
+
+_PLACED: Final = re.compile(r"(?P<what>.+?) (?:at )?(?P<place>x -?[\d.]+|[A-Z]\d+(?: to [A-Z]\d+)?)(?P<when>, .+)?")
+
+
+@dataclass(frozen=True, kw_only=True)
+class LikeNumbers:
+    """Numbers that differ by their place alone.
+
+    Args:
+        what: They tell.
+        numbers: In order.
+        places: Of each; none where it is one number.
+    """
+
+    what: str
+    numbers: tuple[Number, ...]
+    places: tuple[str, ...] = ()
+
+    @property
+    def first(self) -> Number:
+        """One of them, for what all share."""
+        return self.numbers[0]
+
+    @property
+    def value(self) -> str:
+        """That all have; empty where there is none, or they differ."""
+        told = {number.text for number in self.numbers}
+        return value_shown(self.first).text if len(told) == 1 else ""
+
+    @property
+    def titles(self) -> tuple[str, ...]:
+        """Each place, with its own value where they differ; none where it is one number."""
+        shared = self.value
+        return tuple(
+            place if shared or not number.text else f"{place}: {value_shown(number)}"
+            for place, number in zip(self.places, self.numbers, strict=bool(self.places))
+        )
+
+
+def by_place(numbers: Sequence[Number]) -> Iterator[LikeNumbers]:
+    """The numbers in their order; those at several places that share all else stand together."""
+    groups: dict[object, list[tuple[str, Number]]] = {}
+    names: dict[object, str] = {}
+    for i, number in enumerate(numbers):
+        found = _PLACED.fullmatch(number.what)
+        place = "" if found is None else found["place"]
+        name = number.what if found is None else f"{found['what']}{found['when'] or ''}"
+        key: object = (
+            i if found is None else (name, number.unit, number.note, number.source, number.limits, number.room)
+        )
+        groups.setdefault(key, []).append((place, number))
+        names[key] = name
+    for key, pairs in groups.items():
+        told = tuple(number for _, number in pairs)
+        if len(told) == 1:
+            yield LikeNumbers(what=told[0].what, numbers=told)
+        else:
+            yield LikeNumbers(what=names[key], numbers=told, places=tuple(place for place, _ in pairs))
+
+
+def limits_shown(number: Number) -> str:
+    """The limits, both units once; empty where there are none."""
+    if number.unit == "mm" and number.low is not None and number.high is not None:
+        return show_range(number.low, number.high) if number.low != number.high else number.limits
+    return number.limits
+
+
+def unit_word(number: Number) -> str:
+    """In which it is written down: the shop's own unit of length."""
+    if number.unit in ("text", "count"):
+        return ""
+    return first_unit() if number.unit == "mm" else number.unit
+
+
+def starred(text: str) -> str:
+    """A sentence of the route with the star for what is common practice."""
+    return (
+        text.replace(f" ({PRACTICE})", STAR).replace(f"{PRACTICE}: ", f"{STAR} ").replace(f"{PRACTICE}; ", f"{STAR} ")
+    )

@@ -1,0 +1,128 @@
+"""The words of a step: its cautions beside their sign, the numbers that are worked to, tasks, waits in their frame."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from bladegeom.book.brick import Brick, abreast, height_of, in_batches, marked, space, written
+from bladegeom.book.caution_sign import SIGN, caution_sign
+from bladegeom.book.hand_marks import SIDE, tick_box
+from bladegeom.book.key_number import key_number
+from bladegeom.book.like_numbers import LikeNumbers, limits_shown, starred
+from bladegeom.book.number_kinds import value_shown
+from bladegeom.book.step_parts import StepParts
+from bladegeom.book.step_words import StepWords
+from bladegeom.curves.build import line
+from bladegeom.drawing.drawing import Label, Path
+from bladegeom.drawing.type_sizes import HEAD, HEAVY_PEN, LEADING, TEXT
+from bladegeom.quantities.lettering import DEPTH, text_width
+
+GUTTER: Final = 5.0
+"""Between two columns, mm."""
+
+TALL: Final = 45.0
+"""A number whose words take more is told in lines of text, mm."""
+
+_BULLET: Final = "\N{BULLET}"
+
+
+def step_text(parts: StepParts, width: float) -> Iterator[Brick]:
+    """Cautions, large numbers, tasks, what the order asks, waits.
+
+    Args:
+        parts: Of the step.
+        width: Of the column, mm.
+    """
+    operation = parts.operation
+    if operation.cautions:
+        told = written(parts.cautions, width, indent=SIGN + 1.5)
+        yield from marked(tuple(caution_sign(0.0, -0.1)), told)
+        yield space(0.8)
+    yield from _large(parts, width)
+    for text in operation.tasks:
+        yield from _task(text, width)
+    if operation.rows:
+        yield from _task(f"Rows of the drill card for this step: {len(operation.rows)}.", width)
+    if operation.finish:
+        yield space(0.8)
+        told = written(f"ORDER: {operation.finish}", width, indent=SIDE + 1.9, bold=True)
+        yield from marked((tick_box(0.0, -0.1),), told)
+        yield space(1.2)
+    if operation.waits:
+        yield from _waits(parts, width)
+
+
+def _task(text: str, width: float) -> Iterator[Brick]:
+    dot = Label(layer="NOTE", x=0.6, y=-TEXT * (LEADING - DEPTH), text=_BULLET, height=TEXT)
+    yield from marked((dot,), written(starred(text), width, indent=3.4))
+
+
+def _large(parts: StepParts, width: float) -> Iterator[Brick]:
+    groups = parts.large
+    if not groups:
+        return
+    each = (width + 4.0) / len(groups) - 4.0
+    cells = [(i * (each + 4.0), (_key(parts.words, group, each),)) for i, group in enumerate(groups)]
+    row = abreast(cells)
+    if row.height > TALL:
+        yield from text_list([parts.words.line(group) for group in groups], width)
+        return
+    yield Brick(items=row.items, height=row.height + 1.2)
+
+
+def _key(words: StepWords, group: LikeNumbers, width: float) -> Brick:
+    at = f" at {', '.join(group.places)}" if group.places else ""
+    items = tuple(
+        key_number(
+            f"{group.what}{at}{words.aside(group.first)}",
+            value_shown(group.first),
+            0.0,
+            0.0,
+            width,
+            limits=limits_shown(group.first),
+        )
+    )
+    low = min(item.y - DEPTH * item.height for item in items if isinstance(item, Label))
+    return Brick(items=items, height=-low)
+
+
+def _waits(parts: StepParts, width: float) -> Iterator[Brick]:
+    """In a heavy frame; a source that all of them share is told once."""
+    waits = parts.operation.waits
+    asides = [parts.words.aside(wait) for wait in waits]
+    shared = asides[0].strip() if len(waits) > 1 and len(set(asides)) == 1 else ""
+    texts = [wait.what if shared else f"{wait.what}{aside}" for wait, aside in zip(waits, asides, strict=True)]
+    large = [f"WAIT {wait.text}" for wait in waits]
+    left = 5.0 + max(text_width(text, HEAD, bold=True) for text in large)
+    cells = [
+        abreast(((2.0, written(wait, left, size=HEAD, bold=True)), (left, written(text, width - left - 1.0))))
+        for wait, text in zip(large, texts, strict=True)
+    ]
+    if shared:
+        cells += written(shared, width - 2.0, indent=2.0)
+    height = height_of(cells) + 1.6
+    if height > 2 * TALL or left > width / 2:
+        for wait, text, aside in zip(large, texts, asides, strict=True):
+            yield from written(f"{wait}: {text}{aside if shared else ''}", width, bold=True)
+        return
+    corners = ((0.0, -0.8), (width, -0.8), (width, -height - 0.4), (0.0, -height - 0.4), (0.0, -0.8))
+    frame = Path(layer="NOTE", curve=line(*corners), closed=True, pen=HEAVY_PEN)
+    inside = abreast(((0.0, (space(1.2), *cells)),))
+    yield Brick(items=(frame, *inside.items), height=height + 1.6)
+
+
+def text_list(texts: Sequence[str], width: float) -> Iterator[Brick]:
+    """Texts below each other, a little below what stands over them."""
+    if texts:
+        yield space(1.0)
+    for text in texts:
+        yield from written(text, width, indent=0.0)
+
+
+def text_in_two(texts: Sequence[str], width: float) -> Iterator[Brick]:
+    """In two columns, the first one no shorter than the second."""
+    each = (width - GUTTER) / 2
+    cells = [written(text, each) for text in texts]
+    for pair in in_batches(cells, 2):
+        yield abreast((i * (each + GUTTER), cell) for i, cell in enumerate(pair))

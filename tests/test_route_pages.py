@@ -1,0 +1,394 @@
+"""Route and inspection of the bench book: every fact of the job card, once; legible blocks that keep together."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import any_knives
+import pytest
+from draws import draws, quick_rows
+from hypothesis import Phase, given
+from hypothesis import strategies as st
+from orders import asked, knife, order, rich
+from read_back import read_pages, require_clear_page
+
+from bladegeom import (
+    AddStep,
+    Finish,
+    FlatBevel,
+    Grind,
+    Knife,
+    Operation,
+    Plunge,
+    Rounding,
+    Scales,
+    ShoulderedBolt,
+    Stock,
+    add_fasteners,
+    inch,
+    join_halves,
+)
+from bladegeom.book.bench_steps import bench_steps, written_at
+from bladegeom.book.hand_marks import BLANK_HEIGHT, BLANK_WIDTH
+from bladegeom.book.inspection_pages import inspection_pages
+from bladegeom.book.like_numbers import by_place, starred
+from bladegeom.book.number_kinds import value_shown
+from bladegeom.book.register import page_named
+from bladegeom.book.route_pages import route_pages
+from bladegeom.book.sketch import PICTURE
+from bladegeom.book.step_pictures import step_picture
+from bladegeom.design.design import Design
+from bladegeom.drawing.drawing import Label, Sheet
+from bladegeom.drawing.drawing import Path as Line
+from bladegeom.drawing.type_sizes import HEAD, KEY, TEXT
+from bladegeom.profiles.drop_point import DropPoint
+from bladegeom.profiles.swelled import Swelled
+from bladegeom.quantities.papers import paper
+from bladegeom.quantities.unit_order import FirstUnit, told_first
+from bladegeom.signoff.card_table import CardPart, Mark
+from bladegeom.workshop.heat_treat import DEFER
+from bladegeom.workshop.operation import PRACTICE, Number
+from bladegeom.writers.pdf import pdf_of_sheets
+
+EXAMPLES = Path(__file__).resolve().parent.parent / "examples"
+NAMES = ("galley_chef", "galley_petty", "kindling_knife", "rigging_knife", "traced_knife")
+DESIGNS = ("plain", "rich", *NAMES)
+LEAST_PT = 9.0
+
+BY_REFERENCE = ("As the heat-treat card says.", "As the inspection list says.")
+"""Of the job card, whose heat treatment and inspection stand on parts of their own."""
+
+WORDS = st.text(alphabet="abcdeimnrstuvwWM gjpqy.,;-'ÄÖß", min_size=1, max_size=400).map(lambda text: f"x{text}")
+UNBROKEN = st.integers(1, 300).map(lambda count: "W" * count)
+FOREIGN = st.text(alphabet="ΑΒγδέώЖЩийŘřőÅåđ ", min_size=1, max_size=200).map(lambda text: f"ή{text}")
+LONG_WORDS = st.one_of(WORDS, UNBROKEN, FOREIGN)
+
+
+@cache
+def plain_knife() -> Knife:
+    """A full tang of a plain steel that is quenched in oil, with scales on two bolts."""
+    outline = join_halves(DropPoint(blade_length=100.0), Swelled(length=115.0))
+    made = Knife(
+        name="Plain knife",
+        outline=outline,
+        stock=Stock(steel="1084", thickness=4.0),
+        grind=Grind(
+            bevel=FlatBevel(height=17.0, edge_thickness=0.4),
+            plunge=Plunge(x=outline.heel[0], radius=4.0),
+            rough_edge=0.8,
+            sharpen_deg=18.0,
+        ),
+        scales=Scales(slab="NEMA G-10", thickness=9.0, rounding=Rounding(width=6.0, depth=3.0)),
+        hand_breadth=88.0,
+    )
+    bolt = ShoulderedBolt(
+        metal="304",
+        thread="#6-32",
+        head_diameter=inch("3/8"),
+        head_height=5.0,
+        shoulder_diameter=inch("1/4"),
+        shoulder_length=9.35,
+        stud_length=5.2,
+    )
+    return add_fasteners(made, bolt, count=2)
+
+
+@cache
+def design(name: str) -> Design:
+    if name == "plain":
+        return Design(plain_knife())
+    return Design(knife(), order=rich()) if name == "rich" else Design.from_script(EXAMPLES / f"{name}.py")
+
+
+def route_of(made: Design, size: str = "A4") -> tuple[Sheet, ...]:
+    return route_pages(made, [paper(size)], remarks=made.job_card.remarks)
+
+
+def inspection_of(made: Design, size: str = "A4") -> tuple[Sheet, ...]:
+    return inspection_pages(made, [paper(size)], remarks=made.job_card.remarks)
+
+
+def labels(sheets: tuple[Sheet, ...]) -> list[Label]:
+    return [item for sheet in sheets for item in sheet.drawing.items if isinstance(item, Label)]
+
+
+def text_of(told: list[Label]) -> str:
+    return " ".join(label.text for label in told)
+
+
+def close(text: str) -> str:
+    """Without spaces, so that it does not matter where a line is broken."""
+    return re.sub(r"\s+", "", text)
+
+
+def blocks(made: Design) -> list[str]:
+    """The text over the first step, and that of each step; the inspection is the last, a chapter of its own."""
+    told, out = labels((*route_of(made), *inspection_of(made))), [""]
+    for label in told:
+        if label.bold and label.height == HEAD and label.text.startswith(f"{len(out)}. "):
+            out.append("")
+        out[-1] += f" {label.text}"
+    return out
+
+
+def tokens(text: str) -> set[str]:
+    """Words and numbers."""
+    return {word.rstrip(".") for word in re.findall(r"[^\s()\[\];:,*]+", text)}
+
+
+def part_of(made: Design, key: str) -> CardPart | None:
+    return next((part for part in made.job_card.parts if part.key == key), None)
+
+
+def rows_of(part: CardPart) -> list[tuple[int, tuple[str, ...]]]:
+    """Number of the step, and the cells of a row that are text."""
+    return [
+        (int(table.title.partition(".")[0]), tuple("" if isinstance(cell, Mark) else cell for cell in row))
+        for table in part.tables
+        for row in table.rows
+    ]
+
+
+def handle_text(made: Design) -> str:
+    drawn = page_named("handle").draw(made, [paper("A4")], ())
+    return text_of([label for printed in drawn for label in labels(printed.sheets)])
+
+
+@dataclass(frozen=True)
+class Told:
+    """What stands over the steps, and at each; what the handle's pages say; and each value as the book shows it."""
+
+    blocks: list[str]
+    handle: str
+    values: dict[str, str]
+
+    def does(self, number: int, text: str, *_: str) -> None:
+        """A task stands at its step; what is said of all the heat over them; what to buy on the handle's pages."""
+        if text not in BY_REFERENCE:
+            where = self.blocks[0] if text == DEFER else self.blocks[number]
+            assert close(starred(text)) in close(where) + self.handle, text
+
+    def minds(self, number: int, text: str, *_: str) -> None:
+        """A caution stands at its step, or at an earlier one that it names."""
+        at = next(i for i, block in enumerate(self.blocks) if close(starred(text)) in close(block))
+        assert at == number or re.search(rf"[Aa]s at steps? [\d and]*\b{at}\b", self.blocks[number]), text
+
+    def finishes(self, number: int, text: str, *_: str) -> None:
+        """What the order asks of a step stands at it."""
+        assert close(f"ORDER: {text}") in close(self.blocks[number])
+
+    def counts(self, number: int, *cells: str) -> None:
+        """Every word and number of a line stands at its step."""
+        here = tokens(self.blocks[number])
+        told = ({*cells}, {self.values.get(cell, cell) for cell in cells})
+        words = [tokens(" ".join(starred(text).replace(PRACTICE, "*") for text in texts)) for texts in told]
+        assert any(each - here <= BY_A_TASK for each in words), cells
+
+
+BY_A_TASK = {"mass", "of", "steel", "as", "hardened", "foil", "length", "width", "yes", "/"}
+"""Words of numbers that a task tells: the mass beside the size, the foil's size where it is folded."""
+
+
+@pytest.mark.parametrize("name", DESIGNS)
+def test_every_fact_of_the_job_card_stands_in_the_route(name: str) -> None:
+    made = design(name)
+    numbers = [n for step in made.route.operations for n in (*step.numbers, *step.waits, *step.blanks) if n.text]
+    values = {number.text: value_shown(number).text for number in numbers}
+    told = Told(blocks(made), close(handle_text(made)), values)
+    assert len(told.blocks) == len(made.route.operations) + 1
+    look: dict[str, Callable[..., None]] = dict.fromkeys(("number", "wait", "write"), told.counts)
+    look |= {"do": told.does, "CAUTION": told.minds, "ORDER": told.finishes, "sign": lambda *_: None}
+    for part in filter(None, (part_of(made, key) for key in ("route", "heat"))):
+        for number, (kind, *cells) in rows_of(part):
+            look[kind](number, *cells)
+
+
+@pytest.mark.parametrize("name", DESIGNS)
+def test_what_stands_over_the_job_cards_steps_stands_in_the_route(name: str) -> None:
+    made = design(name)
+    head, *_ = told = blocks(made)
+    route, heat = part_of(made, "route"), part_of(made, "heat")
+    assert route is not None
+    assert heat is not None
+    assert all(close(line) in close(head) for line in route.lines)
+    for line in heat.lines:
+        # The steel, with which the first line of the route begins.
+        assert close(line.rstrip(".")).lower() in close(" ".join(told)).lower(), line
+
+
+@pytest.mark.parametrize("name", DESIGNS)
+def test_every_line_of_the_inspection_is_asked_once(name: str) -> None:
+    made = design(name)
+    told, steps = text_of(labels(inspection_of(made))), bench_steps(made.route)
+    lines = list(written_at(made.route))
+    assert [number for number, _ in lines] == list(made.route.inspection)
+    assert ". Inspect " in told
+    asked_here, _, carried = told.partition("Written in the route")
+    for number, step in lines:
+        what = tokens(" ".join((number.what, value_shown(number).text, number.limits, number.note)))
+        if step is None:
+            assert close(number.what) in close(asked_here)
+            assert what <= tokens(asked_here)
+        else:
+            assert f"step {step}:" in carried
+            assert steps[step - 1].blanks
+            assert tokens(number.what) - {"at"} <= tokens(carried)
+            if number.source == "the order":
+                assert tokens(number.limits) <= tokens(carried)
+    here = [blank.what for step in steps for blank in step.blanks]
+    assert not {number.what for number, step in lines if step is None and not number.measure} & set(here)
+
+
+def test_hand_checks_of_the_order_are_signed_at_the_inspection() -> None:
+    made = design("galley_petty")
+    told = close(text_of(labels(inspection_of(made))))
+    checks = [number for number in made.route.inspection if number.note.startswith("signed by ")]
+    assert len(checks) == 8
+    assert all(close(f"{number.what}{number.note}") in told for number in checks)
+
+
+def test_the_edge_is_measured_at_its_own_step_alone() -> None:
+    made = design("plain")
+    where = {number.what: step for number, step in written_at(made.route) if number.what.startswith("edge")}
+    keys = made.route.keys
+    assert {keys[step - 1] for what, step in where.items() if step and "before hardening" in what} == {"rough_grind"}
+    assert {keys[step - 1] for what, step in where.items() if step and "sharpening" in what} == {"finish_grind"}
+    assert None not in where.values()
+    assert "before sharpening" not in text_of(labels(inspection_of(made))).partition("Written in the route")[0]
+
+
+def test_pitches_after_hardening_are_asked_beside_those_before_it() -> None:
+    steps = {step.key: step for step in bench_steps(design("galley_petty").route)}
+    asked_for = [blank.what for blank in steps["drill"].blanks if blank.what.startswith("pitch")]
+    assert asked_for == [
+        f"pitch {pair}, {when} hardening" for when in ("before", "after") for pair in ("F1 to F2", "F2 to F3")
+    ]
+
+
+@pytest.mark.parametrize("name", DESIGNS)
+def test_each_blank_has_room_to_write(name: str) -> None:
+    made = design(name)
+    boxes = []
+    for sheet in route_of(made):
+        for item in sheet.drawing.items:
+            if isinstance(item, Line) and item.closed and len(item.curve) == 4:
+                (x0, y0), (x1, y1) = item.curve.pieces.reshape(-1, 2).min(0), item.curve.pieces.reshape(-1, 2).max(0)
+                boxes.append((round(float(x1 - x0), 2), round(float(y1 - y0), 2)))
+    groups = [group for step in bench_steps(made.route) for group in by_place(step.blanks)]
+    single = [group for group in groups if not group.places and group.first.unit != "yes/no"]
+    answers = [group for group in groups if group.first.unit == "yes/no"]
+    in_batches = sum(len(group.places) for group in groups)
+    steps = len(made.route.operations) - 1
+    assert boxes.count((BLANK_WIDTH, BLANK_HEIGHT)) >= len(single) + 2 * steps
+    wide = [box for box in boxes if box[1] == BLANK_HEIGHT and box[0] >= 24.0]
+    assert len(wide) == len(single) + 2 * steps + in_batches
+    orders = sum(bool(step.finish) for step in bench_steps(made.route))
+    assert boxes.count((5.0, 5.0)) == steps + orders + 2 * len(answers)
+
+
+@pytest.mark.parametrize(
+    ("name", "size"),
+    quick_rows(
+        [(name, size) for name in DESIGNS for size in ("A4", "Letter")],
+        ("galley_petty", "A4"),
+        ("plain", "Letter"),
+        ("rich", "A4"),
+    ),
+)
+@pytest.mark.parametrize("unit", ["mm", "inch"])
+def test_pages_read_well(name: str, size: str, unit: FirstUnit) -> None:
+    made = design(name)
+    made = dataclasses.replace(made, settings=dataclasses.replace(made.settings, units=unit))
+    with made.settings.in_force():
+        sheets = (*route_of(made, size), *inspection_of(made, size))
+    for page in read_pages(pdf_of_sheets(sheets)):
+        require_clear_page(page)
+        assert page.least_pt >= LEAST_PT
+    assert "continued" not in text_of([label for label in labels(sheets) if label.bold and label.text[0].isdigit()])
+
+
+def test_the_routes_of_two_knives_are_short() -> None:
+    """A working shop's complaint was 21 pages for the petty."""
+    assert len(route_of(design("galley_petty"))) <= 4
+    plain = design("plain")
+    assert plain.released
+    assert len(route_of(plain)) <= 5
+    assert len(route_of(plain)) + len(inspection_of(plain)) <= 6
+
+
+def test_numbers_that_are_worked_to_stand_large() -> None:
+    large = {label.text for label in labels(route_of(design("plain"))) if label.bold and label.height == KEY}
+    assert {"215 mm", "4 mm", "0.80 mm", "0.40 mm", "15.1 mm", "6 degrees", "815 C", "9.50 mm", "18 degrees"} <= large
+    with told_first("inch"):
+        made = Design(plain_knife())
+        large = {label.text for label in labels(route_of(made)) if label.bold and label.height == KEY}
+    assert {"8-15/32 in", "0.157 in", "1499 F"} <= large
+
+
+# A smaller failing text would tell no more, and take minutes.
+@draws(5, phases=(Phase.generate,))
+@given(
+    called=LONG_WORDS, wish=LONG_WORDS, caution=LONG_WORDS, remark=LONG_WORDS, size=st.sampled_from(["A4", "Letter"])
+)
+def test_no_name_is_too_long(called: str, wish: str, caution: str, remark: str, size: str) -> None:
+    own = Operation(
+        key="engrave",
+        title=wish,
+        tasks=(caution,),
+        cautions=(caution, wish),
+        numbers=(Number(what=wish, value=3.0), Number(what=caution, value=4.0, note=wish)),
+        waits=(Number(what=caution, unit="h", value=2.0, source=wish),),
+        blanks=(Number(what=wish, unit="yes/no"), Number(what=caution, low=1.0, high=2.0, source=wish)),
+    )
+    wanted = order(asked(text=wish, met=Finish(operation="engrave", finish=caution)), customer=called)
+    made = Design(knife(), order=wanted, steps=(AddStep(operation=own, before="sharpen"),))
+    pages = (draw(made, [paper(size)], remarks=(remark,)) for draw in (route_pages, inspection_pages))
+    for sheets in pages:
+        for page in read_pages(pdf_of_sheets(sheets)):
+            require_clear_page(page)
+            assert page.least_pt >= LEAST_PT
+
+
+def test_a_step_that_no_page_holds_goes_on_under_its_title() -> None:
+    words = [f"word{i}" for i in range(2500)]
+    own = Operation(key="engrave", title="Engrave", tasks=(" ".join(words),))
+    sheets = route_of(Design(knife(), steps=(AddStep(operation=own, before="sharpen"),)))
+    assert re.findall(r"word\d+", text_of(labels(sheets))) == words
+    titles = [label.text for label in labels(sheets) if label.text.endswith(". Engrave, continued")]
+    assert titles
+    for page in read_pages(pdf_of_sheets(sheets)):
+        require_clear_page(page)
+
+
+def test_a_caution_is_told_in_full_once_and_named_where_it_counts_again() -> None:
+    told = blocks(design("plain"))
+    where = [i for i, text in enumerate(told) if "Eyes, ears and lungs covered" in text]
+    keys = design("plain").route.keys
+    assert [keys[i - 1] for i in where] == ["rough_grind"]
+    assert f"And as at step {where[0]}." in told[keys.index("finish_grind") + 1]
+
+
+@draws(10)
+@given(made=any_knives.knives())
+def test_pictures_fit_their_column_and_nothing_in_them_is_written_over(made: Knife) -> None:
+    work = Design(made).route
+    for operation in work.operations:
+        picture = step_picture(work, operation)
+        if picture is None:
+            continue
+        x0, y0, x1, y1 = picture.bounds
+        assert x1 - x0 <= PICTURE + 6.0, operation.key
+        assert y1 - y0 <= 75.0, operation.key
+        told = [item for item in picture.items if isinstance(item, Label)]
+        assert all(label.height == TEXT for label in told)
+        for i, label in enumerate(told):
+            for other in told[:i]:
+                (a0, b0), (a1, b1) = label.corners.min(0), label.corners.max(0)
+                (c0, d0), (c1, d1) = other.corners.min(0), other.corners.max(0)
+                apart = a0 >= c1 - 0.05 or c0 >= a1 - 0.05 or b0 >= d1 - 0.05 or d0 >= b1 - 0.05
+                assert apart, (operation.key, label.text, other.text)
