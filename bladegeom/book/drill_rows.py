@@ -80,7 +80,7 @@ def _sentences(note: str) -> list[str]:
 
 
 @dataclass(frozen=True, kw_only=True)
-class StepBlock:
+class DrillStep:
     """Rows that follow each other and do the same: their words stand over them once.
 
     Args:
@@ -106,10 +106,10 @@ class StepBlock:
         return notes.pop() if len(notes) == 1 else ""
 
 
-def blocks(rows: Sequence[PaperRow]) -> Iterator[StepBlock]:
+def blocks(rows: Sequence[PaperRow]) -> Iterator[DrillStep]:
     """All rows, in working order."""
     for _, alike in itertools.groupby(rows, key=_does):
-        yield StepBlock(rows=tuple(alike))
+        yield DrillStep(rows=tuple(alike))
 
 
 def _does(row: PaperRow) -> tuple[object, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from bladegeom.book.brick import Brick, abreast, height_of, in_batches, space, written
-from bladegeom.book.drill_rows import Numbered, PaperRow, StepBlock, names_told
+from bladegeom.book.drill_rows import DrillStep, Numbered, PaperRow, names_told
 from bladegeom.book.hand_marks import BLANK_HEIGHT, BLANK_WIDTH, SIDE, tick_box, written_line
 from bladegeom.drawing.drawing import Item, Label
 from bladegeom.drawing.type_sizes import HEAD, KEY, LEADING, TEXT
@@ -34,7 +34,7 @@ _SHOWN: Final = 0.005
 """Half the last digit of a length in mm."""
 
 
-def block_bricks(block: StepBlock, width: float) -> Iterator[Brick]:
+def block_bricks(block: DrillStep, width: float) -> Iterator[Brick]:
     """A block across a width, in parts that a page may end between."""
     if len(block.rows) == 1:
         yield _alone(block.first, width)
