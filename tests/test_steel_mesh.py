@@ -33,6 +33,8 @@ from bladegeom.knife.stock import Stock
 from bladegeom.knife.zone import TextureZone
 from bladegeom.mass.weigh import weigh
 from bladegeom.meshes.steel_mesh import steel_mesh
+from bladegeom.outline.outline import join_halves
+from bladegeom.profiles import get
 from bladegeom.quantities.errors import BladegeomError, CurveError
 
 EXAMPLES = ("galley_chef", "galley_petty", "kindling_knife", "rigging_knife", "traced_knife")
@@ -287,6 +289,18 @@ def test_any_face_on_one_side_or_both(bevel: Any, only: Flank | None) -> None:
     if only:
         flat = mesh.vertices[mesh.triangles[lids(mesh, up=True)]][..., 2]
         assert flat == pytest.approx(np.full_like(flat, knife.stock.thickness / 2), abs=1e-4)
+
+
+@pytest.mark.parametrize("thickness", [1.8, 2.0])
+def test_a_tall_full_flat_in_thin_steel_holds_what_it_is_weighed(thickness: float) -> None:
+    """Its spine turns down over the front, where a triangle's sides lie on the face and its middle does not."""
+    outline = join_halves(get("cleaver")(height=65.0, front_height=18.0), get("birds_head")())
+    knife = specimens.ground(outline, thickness=thickness, plunge=outline.heel[0] + 1.0)
+    bevel = FullFlat(edge_thickness=0.2)
+    knife = dataclasses.replace(knife, grind=dataclasses.replace(knife.grind, bevel=bevel))
+    mesh = steel_mesh(knife, "finished", TOLERANCE)
+    assert faults(mesh) == []
+    assert mesh.moments.amount == pytest.approx(weigh(knife).finished.amount, rel=0.0004)
 
 
 def test_a_hollow_that_meets_its_other_side_leaves_a_sound_rest() -> None:

@@ -97,6 +97,6 @@ def _within(plan: Plan, surveyed: Sequence[BlockSurvey], tolerance: float) -> Co
     for mine, faces in surveyed:
         for face in faces:
             held = ~face.free[face.corner].any(axis=1) & (np.abs(face.lacks) > _HELD * tolerance)
-            far[mine] |= (face.off > _BENT * tolerance) | held
+            far[mine] |= (face.off > _BENT * tolerance) | held | (face.unsure > _HELD * tolerance)
     far &= length.max(axis=1) > _SHORT * tolerance
     return np.unique(plan.sides[far, length[far].argmax(axis=1)])

@@ -34,6 +34,8 @@ class Surveyed(NamedTuple):
     """Of each, seen along z, shape (m,), mm2."""
     lacks: FloatArray
     """How far they do on the mean, shape (m,), mm."""
+    unsure: FloatArray
+    """By how much another rule says otherwise, shape (m,), mm: nothing over a height of the second degree."""
     free: Marks
     """Which corners lie in one smooth surface alone, or on the outer border of it, shape (n,)."""
 
@@ -74,7 +76,8 @@ def survey(plan: Plan, blocks: Sequence[Block]) -> tuple[BlockSurvey, ...]:
 def _surveyed(plan: Plan, mine: Corners, field: Field) -> Surveyed:
     """One side of some triangles.
 
-    Source of the mean: of a height of the second degree it is that of the middles of the three sides.
+    Source of the mean: of a height of the second degree it is that of the middles of the three sides, and as well three
+    quarters of the height in the middle with a quarter of the corners' mean.
     """
     used, corner = np.unique(plan.triangles[mine], return_inverse=True)
     edges, side = np.unique(plan.sides[mine], return_inverse=True)
@@ -86,14 +89,17 @@ def _surveyed(plan: Plan, mine: Corners, field: Field) -> Surveyed:
     height, inner, middle = np.split(z, np.cumsum([len(used), len(within)]))
     flat = height[corner].mean(axis=1)
     patch = patch[len(used) : len(used) + len(mine)]
+    inner = inner.reshape(len(_WITHIN), -1)
+    lacks = middle[side].mean(axis=1) - flat
     return Surveyed(
         field=field,
         height=height,
         corner=corner,
         patch=patch,
-        off=np.abs(inner.reshape(len(_WITHIN), -1) - _WITHIN @ height[corner].T).max(axis=0),
+        off=np.abs(inner - _WITHIN @ height[corner].T).max(axis=0),
         area=twice_area(*corners.transpose(1, 0, 2)) / 2,
-        lacks=middle[side].mean(axis=1) - flat,
+        lacks=lacks,
+        unsure=np.abs(0.75 * (inner[0] - flat) - lacks),
         free=_free(plan, mine, patch, corner, len(used)),
     )
 
