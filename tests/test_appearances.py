@@ -53,3 +53,11 @@ def test_all_rows_say_that_they_are_a_choice() -> None:
 
 def test_dark_and_light_woods_are_told_apart() -> None:
     assert luminance("ebony") < luminance("Juglans nigra") < luminance("Prunus avium") < luminance("Acer saccharum")
+
+
+@pytest.mark.parametrize("row", [row for row in ROWS if row["grain"] == "rings"], ids=lambda row: row["names"])
+def test_the_lines_of_year_rings_are_the_darker_wood_but_in_black_woods(row: dict[str, str]) -> None:
+    """Late wood is denser and darker. Source: from memory, common knowledge of wood; black ones by eye."""
+    ground, lines = (sum(bytes.fromhex(row[name].removeprefix("#"))) for name in ("colour", "grain_colour"))
+    black = ground < 3 * 48
+    assert (lines < ground) != (black and row["names"].split(";")[-1] in ("ebony", "blackwood"))

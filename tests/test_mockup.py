@@ -20,7 +20,7 @@ from any_knives import knives
 from draws import draws, quick
 from hypothesis import given, reject
 from hypothesis import strategies as st
-from manifold3d import Error, Manifold, Mesh64
+from manifold3d import CrossSection, Error, Manifold, Mesh64, OpType
 from refusals import assert_refused
 from specimens import bar_outline, drop_point, ground
 from test_solid_files import mesh_objects, model_in
@@ -30,9 +30,10 @@ from bladegeom.design.design import Design
 from bladegeom.knife.hole import Hole
 from bladegeom.knife.scales import Scales
 from bladegeom.mass.weigh import weigh
-from bladegeom.mockups.ballast import Balance, find_ballast, wished
-from bladegeom.mockups.body import printed_body
+from bladegeom.mockups.ballast import Balance, Ballast, find_ballast, wished
+from bladegeom.mockups.body import area_of, printed_body
 from bladegeom.mockups.dowels import dowel_length
+from bladegeom.mockups.pieces import pocket_of
 from bladegeom.mockups.printing import Printing
 from bladegeom.mockups.room import Inside
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
@@ -275,6 +276,68 @@ def test_dowels_have_holes_in_both_pieces_with_plastic_about_them(name: str) -> 
             assert region(half, up * (printing.dowel_depth + printing.least - 0.05)).contains(
                 middle.buffer(wall - 0.02)
             )
+
+
+@every_example
+def test_all_that_goes_into_the_halves_has_room_in_them(name: str) -> None:
+    """Dowels as they are printed, and the bar by its own sizes and angle: nothing of them meets plastic."""
+    mock = made(name)
+    plastic = Manifold.batch_boolean([_solid(piece.mesh) for piece in mock.pieces if "half" in piece.name], OpType.Add)
+    into = [_solid(piece.mesh) for piece in mock.pieces if piece.name.startswith("dowel")]
+    if (bar := mock.ballast) is not None:
+        into.append(_by_hand(bar.x, bar.y, bar.angle_deg, (bar.length, bar.height, bar.thickness)))
+    for body in into:
+        assert body.volume() > 0
+        assert (plastic ^ body).volume() == 0
+    # And not much less: they would wander, or fall out before they are glued.
+    assert 2 * mock.printing.dowel_depth - dowel_length(mock.printing) <= 1.0
+
+
+@pytest.mark.parametrize("angle_deg", [-8.0, 4.0, 30.0])
+def test_the_pocket_of_a_leaning_bar_leans_with_it(angle_deg: float) -> None:
+    bar = Ballast(
+        thickness=4.0,
+        height=10.0,
+        length=60.0,
+        mass=18.9,
+        x=-40.0,
+        y=-12.0,
+        angle_deg=angle_deg,
+        pocket=(4.2, 10.2, 61.0),
+        whole=False,
+    )
+    by_hand = _by_hand(bar.x, bar.y, angle_deg, (61.0, 10.2, 4.2))
+    pocket = pocket_of(bar)
+    assert (pocket - by_hand).volume() == pytest.approx(0.0, abs=1e-3)
+    assert (by_hand - pocket).volume() == pytest.approx(0.0, abs=1e-3)
+    assert area_of(pocket).symmetric_difference(bar.footprint).area == pytest.approx(0.0, abs=1e-6)
+
+
+def test_a_bar_in_a_handle_that_drops_leans_and_has_room() -> None:
+    """A block that leans by 8 degrees, too low for a bar that does not lean with it."""
+    block = Manifold.cube([160.0, 15.0, 16.0], center=True).rotate([0.0, 0.0, 8.0])
+    printing = Printing(fill=0.5)
+    plastic = Balance(block.volume() * printing.density * G_PER_MM3, 0.0)
+    bar = find_ballast(Inside.within(block), plastic, Balance(90.0, -20.0), printing)
+    assert bar is not None
+    assert bar.angle_deg == pytest.approx(8.0)
+    assert (pocket_of(bar) - block).volume() == 0
+
+
+def _by_hand(x: float, y: float, angle_deg: float, size: tuple[float, float, float]) -> Any:
+    """A block about a place of the middle plane, its length leaning from x towards y."""
+    length, height, thickness = size
+    along = np.array([math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))])
+    across = np.array([-along[1], along[0]])
+    corners = [
+        (x, y) + i * length / 2 * along + j * height / 2 * across for i, j in ((-1, -1), (1, -1), (1, 1), (-1, 1))
+    ]
+    flat = CrossSection([[tuple(corner) for corner in corners]])
+    return Manifold.extrude(flat, thickness).translate([0.0, 0.0, -thickness / 2])
+
+
+def _solid(mesh: Mesh) -> Any:
+    return Manifold(Mesh64(np.array(mesh.vertices), np.array(mesh.triangles, np.uint64)))
 
 
 def test_a_knife_too_long_for_the_bed_is_turned_then_cut_across_then_refused() -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import get_args
 
 import any_knives
+import fastened
 import numpy as np
 import numpy.typing as npt
 import pytest
@@ -19,7 +20,7 @@ from hypothesis import given, reject
 from hypothesis import strategies as st
 from PIL import Image
 
-from bladegeom import Design, Knife, MarkZone, Painting, TextureZone, Work, mesh, picture
+from bladegeom import Design, Knife, MarkZone, Painting, Scales, TextureZone, Work, mesh, picture
 from bladegeom.cli import main
 from bladegeom.grinding.grind_line import grind_line
 from bladegeom.grinding.zones import box_of, placed_zones
@@ -27,8 +28,9 @@ from bladegeom.knife.grind import STAGES, Flank, Stage
 from bladegeom.pictures.layout import STANDS_FOR
 from bladegeom.pictures.painting import painting
 from bladegeom.pictures.view import VIEWS, View, axes_of
-from bladegeom.quantities.appearances import colour_of
+from bladegeom.quantities.appearances import appearance_of, colour_of
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
+from bladegeom.quantities.materials import material
 
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
 NAMES = ("rigging_knife", "galley_petty", "galley_chef", "kindling_knife", "traced_knife")
@@ -209,6 +211,21 @@ def test_each_pin_is_seen_at_its_place(name: str, view: View) -> None:
             ((column, row),) = np.floor(made.at([(at, fastener.y, 0.0)])).astype(int)
             seen = made.pixels[row - 1 : row + 2, column - 1 : column + 2].mean(axis=(0, 1))
             assert np.abs(seen - like).sum() < np.abs(seen - unlike).sum()
+
+
+@pytest.mark.parametrize("slab", ["Olea europaea", "Astronium sp.", "Acer saccharum"])
+def test_most_of_a_wood_is_of_its_own_colour_and_its_lines_of_the_other(slab: str) -> None:
+    """On a flat face, which shows colours as they are: next to the wood's own, and off it towards the grain's."""
+    knife = fastened.bar(scales=Scales(slab=slab, thickness=8.0))
+    look = appearance_of(material(slab))
+    made = painting([Design(knife)], width=1200, bare=True)
+    columns, rows = made.at([(-90.0, -5.0, 8.0), (-10.0, -25.0, 8.0)]).astype(int).T
+    seen = made.pixels[rows[0] : rows[1], columns[0] : columns[1]].reshape(-1, 3).astype(float)
+    own, lines = np.array(look.colour, float), np.array(look.grain_colour, float)
+    # Along the way from the one colour to the other, 0 to 1.
+    share = (seen - own) @ (lines - own) / ((lines - own) @ (lines - own))
+    assert np.median(share) < 0.4
+    assert np.percentile(share, 97) > 0.5
 
 
 @pytest.mark.parametrize("stage", ["blank", "rough"])
