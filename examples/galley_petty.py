@@ -1,4 +1,4 @@
-"""Petty knife for the galley of a sail-training ship: thin stock, flat to the spine after hardening, a straight handle.
+"""Petty knife for the galley of a sail-training ship: thin tapered stock, flat to the spine, a straight handle.
 
 Its order lies beside it in galley_petty.order.toml; how it is worked stands at the end. The ship, the order and their
 numbers are invented.
@@ -36,7 +36,7 @@ def design(
     knife = Knife(
         name="Galley petty",
         outline=outline,
-        stock=Stock(steel="1.4116", thickness=thickness),
+        stock=Stock(steel="1.4116", thickness=thickness, taper=((20.0, thickness), (blade_length, 0.9))),
         grind=Grind(bevel=FullFlat(edge_thickness=0.2), plunge=Plunge(x=outline.heel[0]), sharpen_deg=13.0),
         zones=(MarkZone(x=7.0, y=-8.0, width=9.0, height=3.0, text="GALLEY 1"),),
         scales=Scales(slab=slab, thickness=8.0, rounding=Rounding(width=3.0, depth=3.0)),

@@ -32,6 +32,7 @@ from bladegeom import (
     Design,
     Fastener,
     FlatBevel,
+    FullFlat,
     Glue,
     Grind,
     Hole,
@@ -264,6 +265,7 @@ def spoiled() -> Iterator[Knife]:
     yield drop_point(shop=Shop(drills=drill_index("metric")), cutting=Cutting(pilot=3.0))
     yield knife(grind=Grind(bevel=FACE, plunge=Plunge(x=9.5, radius=80.0), rough_edge=0.45, sharpen_deg=3.0))
     yield knife(stock=Stock(steel="1084", thickness=4.0, taper=((-100.0, 1.0), (100.0, 3.9))))
+    yield knife(grind=Grind(bevel=FullFlat(edge_thickness=0.4), plunge=Plunge(x=9.5)))
     scales = Scales(slab="NEMA L", thickness=30.0)
     yield knife(scales=scales)
     yield knife(scales=dataclasses.replace(scales, thickness=1.0, sanding=0.0))
