@@ -97,6 +97,37 @@ def test_handles_of_any_contour(knife: Knife) -> None:
     assert_on_the_face(knife, whole["right scale"].mesh, 2_000)
 
 
+@pytest.mark.parametrize(
+    ("thickness", "rounding", "front_rounding"),
+    [
+        (
+            7.0,
+            (Rounding(width=10.0, depth=1.0), Rounding(width=12.0, depth=1.0), Rounding(width=13.0, depth=1.25)),
+            Rounding(width=0.5, depth=0.5),
+        ),
+        (
+            6.0,
+            (Rounding(width=5.0, depth=1.125), Rounding(width=5.0, depth=1.1875)),
+            Rounding(width=0.5, depth=0.3125),
+        ),
+        (6.0, (Rounding(width=9.0, depth=1.2),), None),
+    ],
+)
+def test_under_a_front_that_leans_back_and_bows_out_rows_bend_round_the_end_of_the_border(
+    thickness: float, rounding: tuple[Rounding, ...], front_rounding: Rounding | None
+) -> None:
+    """A straight edge from an arc to a line lay 0.028 mm off, or kept triangles from ever being near enough."""
+    knife = specimens.ground(join_halves(get("drop_point")(), get("birds_head")()), height=14.0)
+    scales = Scales(slab="NEMA L", thickness=thickness, rounding=rounding, front_rounding=front_rounding)
+    knife = dataclasses.replace(knife, scales=scales, front_lean_deg=-12.0, front_bow=1.5)
+    whole = mesh(knife)
+    for part in whole.parts:
+        meshed.require_sound(part)
+        meshed.require_directions(part)
+    meshed.require_as_weighed(knife, whole)
+    assert_on_the_face(knife, whole["right scale"].mesh, 100_000)
+
+
 @draws(10, long=500)
 @given(st.data())
 def test_knives_of_every_profile(data: st.DataObject) -> None:

@@ -26,7 +26,7 @@ from bladegeom.knife.scale_face import ScaleFace
 from bladegeom.knife.scales import Rounding
 from bladegeom.solids.mesh import Corners
 
-ARC = 0.3
+_ARC = 0.3
 """Of the tolerance, for the arcs of roundings: what their chords lack is given back to them."""
 
 _UPRIGHT = 1e-9
@@ -83,6 +83,7 @@ class ScaleLoop(HandleLoop):
         face: The scale's face, measured from these very chords.
         levels: Distances of the rows from the border along top, butt and underside, from 0 on, mm.
         front_levels: The same of the handle front.
+        sag: How far rows, and the chords across them, may lie off the face, mm.
         lower: Corners at the lower end of the front: on the front at the levels of the border, and on the border at
             the levels of the front, the end itself first in both.
         upper: The same at the upper end.
@@ -91,6 +92,7 @@ class ScaleLoop(HandleLoop):
     face: ScaleFace
     levels: FloatArray
     front_levels: FloatArray
+    sag: float
     lower: tuple[Corners, Corners]
     upper: tuple[Corners, Corners]
 
@@ -103,11 +105,11 @@ def scale_loop(knife: Knife, face: ScaleFace, tolerance: float) -> ScaleLoop:
         face: Of them.
         tolerance: Greatest distance of the whole mesh from the face, mm; chords and rows take a part of it.
     """
-    chord = tolerance / 4
+    chord, sag = tolerance / 4, _ARC * tolerance
     front, border = _lines(knife, chord)
     # Between corners at levels no others stay: they must follow the bend of the front.
-    levels = _no_farther_than(_chords(front).max(), _levels(face.scales.roundings, ARC * tolerance))
-    front_levels = _levels(face.scales.front_roundings, ARC * tolerance)
+    levels = _no_farther_than(_chords(front).max(), _levels(face.scales.roundings, sag))
+    front_levels = _levels(face.scales.front_roundings, sag)
     face = ScaleFace(scales=face.scales, stock=face.stock, border=Polyline(border), front=Polyline(front))
     up, down, top = _at_levels(front, face.border, levels)
     ahead, back, _ = _at_levels(border, face.front, front_levels)
@@ -126,6 +128,7 @@ def scale_loop(knife: Knife, face: ScaleFace, tolerance: float) -> ScaleLoop:
         face=face,
         levels=levels,
         front_levels=front_levels,
+        sag=sag,
         lower=(np.append(0, at[0]), np.append(0, at_border[1])),
         upper=(np.append(len(front) - 1, at[1]), np.append(len(front) - 1, at_border[0])),
     )

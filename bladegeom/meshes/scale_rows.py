@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,8 +22,8 @@ _OWN = 1e-3
 _SPREAD = 1.002
 """By so much, as a part of it, a place may be farther away than its level; own choice."""
 
-_FAN = 0.27
-"""So wide may it be, as a part of its radius, for its chord to do."""
+_PROBES = np.linspace(0.0, 1.0, 9)
+"""Where rows beside a corner of the front are set beside the face, as parts of their length."""
 
 _MARGINS = (1, 2, 4, 8, None)
 """Rows left out where another side comes near, tried in this order; the last makes no rows at all."""
@@ -72,7 +71,10 @@ def _rows(loop: ScaleLoop, margin: int) -> Rows:
     number = _numbers(deep, places.shape[1])
     for on_front, on_border in corners:
         _name_corner(number, deep, on_front, on_border)
-    height = _joined_where_folded(places, number, np.minimum(deep, np.roll(deep, -1)))
+    height = np.minimum(deep, np.roll(deep, -1))
+    for corner in corners:
+        _end_where_bent(loop, corner, places, height)
+    height = _joined_where_folded(places, number, height)
     i = np.repeat(np.arange(n), height)
     j, k = (i + 1) % n, np.arange(len(i)) - np.repeat(np.cumsum(height) - height, height)
     a, b, c, d = number[i, k], number[j, k], number[j, k + 1], number[i, k + 1]
@@ -88,8 +90,7 @@ def _lay_corner(loop: ScaleLoop, corner: tuple[Corners, Corners], places: FloatA
     on_front, on_border = corner
     grid = _grid(loop, on_front, on_border)
     region = shapely.Polygon(loop.xy).buffer(_OWN)
-    within = bool(shapely.contains_xy(region, *grid.reshape(-1, 2).T).all())
-    sound = within and not (len(on_border) == 1 and _fanned(loop, on_front))
+    sound = bool(shapely.contains_xy(region, *grid.reshape(-1, 2).T).all())
     for k, vertex in enumerate(on_border.tolist()):
         places[vertex, : len(on_front)] = grid[:, k]
         deep[vertex] = len(on_front) - 1 if sound else 0
@@ -98,13 +99,20 @@ def _lay_corner(loop: ScaleLoop, corner: tuple[Corners, Corners], places: FloatA
         deep[on_front[-1]] = len(on_border) - 1
 
 
-def _fanned(loop: ScaleLoop, on_front: Corners) -> bool:
-    """Whether the front leans so far out that rows, which are arcs round the end of the border there, are no lines."""
-    corner, far = loop.xy[on_front[0]], loop.xy[on_front[-1]]
-    away = float(loop.face.border.distances(*far[:, None])[0])
-    chord = loop.across[on_front[0]] if on_front[0] else loop.across[-1]
-    aside = abs(float(chord[0] * (far - corner)[1] - chord[1] * (far - corner)[0]))
-    return math.dist(corner, far) < away + _OWN and aside > _FAN * away
+def _end_where_bent(loop: ScaleLoop, corner: tuple[Corners, Corners], places: FloatArray, height: Corners) -> None:
+    """Beside a corner of the front the strip along the border ends where its rows leave the face; changes heights.
+
+    Where the front leans or bows out, rows there are arcs round the end of the border before they are lines.
+    """
+    on_front, on_border = corner
+    strip = (on_border[-1] - (0 if on_front[0] else 1)) % len(height)
+    rows = slice(1, height[strip] + 1)
+    ends = np.stack([places[strip, rows], places[(strip + 1) % len(height), rows]], axis=1)
+    xy = ends[:, :1] + _PROBES[:, None] * (ends[:, 1:] - ends[:, :1])
+    z = loop.face.height(*xy.reshape(-1, 2).T).reshape(xy.shape[:2])
+    straight = z[:, :1] + _PROBES * (z[:, -1:] - z[:, :1])
+    near = (np.abs(z - straight) <= loop.sag).all(axis=1)
+    height[strip] = np.logical_and.accumulate(near).sum()
 
 
 def _grid(loop: ScaleLoop, on_front: Corners, on_border: Corners) -> FloatArray:

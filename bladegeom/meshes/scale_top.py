@@ -10,7 +10,7 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.meshes.loop_plan import filled
 from bladegeom.meshes.plan import Plan, twice_area
 from bladegeom.meshes.ridges import refined
-from bladegeom.meshes.scale_loop import ARC, ScaleLoop, steepness
+from bladegeom.meshes.scale_loop import ScaleLoop, steepness
 from bladegeom.meshes.scale_rows import Rows, rows_of
 from bladegeom.solids.mesh import Corners
 
@@ -55,7 +55,7 @@ def scale_top(loop: ScaleLoop, tolerance: float) -> ScaleTop:
         tolerance: Greatest distance from the face, mm.
     """
     rows = rows_of(loop)
-    inner = refined(filled(rows.xy[rows.left]), loop.face.height, tolerance / 6, border=ARC * tolerance)
+    inner = refined(filled(rows.xy[rows.left]), loop.face.height, tolerance / 6, border=loop.sag)
     plan, chord, number = _stitched(rows, inner)
     away = _away(loop, plan)
     z = loop.face.height(*plan.xy.T) + _surplus(loop, away)
