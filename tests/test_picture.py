@@ -18,13 +18,27 @@ import shapely
 from draws import draws
 from hypothesis import given, reject
 from hypothesis import strategies as st
+from orders import order
 from PIL import Image
 
-from bladegeom import Design, Knife, MarkZone, Painting, Scales, TextureZone, Work, mesh, picture
+from bladegeom import (
+    Design,
+    Finish,
+    Knife,
+    MarkZone,
+    Painting,
+    Requirement,
+    Scales,
+    TextureZone,
+    Work,
+    mesh,
+    picture,
+)
 from bladegeom.cli import main
 from bladegeom.grinding.grind_line import grind_line
 from bladegeom.grinding.zones import box_of, placed_zones
 from bladegeom.knife.grind import STAGES, Flank, Stage
+from bladegeom.order.order_ways import FinishPlace
 from bladegeom.pictures.layout import STANDS_FOR
 from bladegeom.pictures.painting import painting
 from bladegeom.pictures.view import VIEWS, View, axes_of
@@ -295,6 +309,36 @@ def test_what_is_etched_is_darker() -> None:
     ]
     assert light == sorted(light, reverse=True)
     assert light[-1] < 0.55 * light[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "place", "is_dark"),
+    [
+        ("a dark blade", "blade", (True, False)),
+        ("etched on the blade only", None, (True, False)),
+        ("etched all over", "blade and tang", (True, True)),
+        ("a dark tang, so that only the edge shines", "tang", (False, True)),
+        ("etched dark", None, (True, True)),
+    ],
+)
+def test_an_etch_darkens_the_parts_that_the_order_names(
+    text: str, place: FinishPlace | None, is_dark: tuple[bool, bool]
+) -> None:
+    knife = fastened.bar(scales=None)
+    etched = Requirement(
+        number=1, text=text, concerns="surface", met=Finish(operation="etch", finish="dark patina", place=place)
+    )
+    plain = Requirement(
+        number=1, text="as it comes", concerns="surface", met=Finish(operation="surface", finish="satin")
+    )
+    light = []
+    for wish in (plain, etched):
+        made = painting([Design(knife, order=order(requirements=(wish,)))], width=800, bare=True)
+        light.append([brightness(made, x, np.full(40, -5.0)).mean() for x in (ON_THE_BLADE, ON_THE_TANG)])
+    assert tuple(bool(dark < 0.8 * bright) for bright, dark in zip(*light, strict=True)) == is_dark
+
+
+ON_THE_BLADE, ON_THE_TANG = np.linspace(30.0, 120.0, 40), np.linspace(-90.0, -10.0, 40)
 
 
 def test_lengthwise_finish_turns_the_scratches() -> None:

@@ -20,9 +20,11 @@ import pytest
 from boxes import SLAB, design_of_boxes, stages_of_boxes
 from hypothesis import given
 from hypothesis import strategies as st
+from orders import order
 from specimens import ground
 from test_mesh import box
 
+from bladegeom import Finish, Requirement, mesh
 from bladegeom.cli import main
 from bladegeom.commands.turning_page import turning_page
 from bladegeom.design.design import Design
@@ -134,12 +136,36 @@ def test_what_is_etched_is_as_dark_as_in_the_picture_and_marks_are_said_to_be_le
     light = {part["name"]: part["light"] for part in told_in(etched)["parts"]}
     dark = finish_of(Design(knife, work=Work(etch="ferric chloride"))).light
     assert dark < 0.6
-    assert light["blade"] == [1.0, 1.0, dark, dark]
-    assert light["right scale"] == [1.0] * 4
+    assert light["blade"] == [[1.0, 1.0], [1.0, 1.0], [dark, dark], [dark, dark]]
+    assert light["right scale"] == [[1.0, 1.0]] * 4
     assert "Marks are left out" in etched
     unmarked = page_made(Design(replace(knife, zones=())))
     assert "Marks are left out" not in unmarked
-    assert told_in(unmarked)["parts"][0]["light"] == [1.0] * 4
+    assert told_in(unmarked)["parts"][0]["light"] == [[1.0, 1.0]] * 4
+
+
+def test_where_the_blade_alone_is_etched_the_tang_stays_bright() -> None:
+    knife = Design.from_script(ROOT / "examples" / "galley_petty.py").knife
+    etch = Finish(operation="etch", finish="dark patina", place="blade")
+    wish = Requirement(number=1, text="a dark blade", concerns="surface", met=etch)
+    told = told_in(page_made(Design(knife, order=order(requirements=(wish,)))))
+    dark, bright = told["parts"][0]["light"][-1]
+    assert dark < 0.6
+    assert bright == 1.0
+    # The front as the shader has it, beside its own line.
+    a, b, c = told["front"]
+    x, y = knife.front_line.vertices.T
+    assert a + b * y + c * y * y == pytest.approx(x, abs=0.05)
+
+
+def test_a_page_says_what_its_masses_leave_out_of_a_carved_surface() -> None:
+    design = Design.from_script(ROOT / "examples" / "rigging_knife.py")
+    page = page_made(design)
+    steel = mesh(design)["blade"]
+    shown = steel.mesh.moments.amount * steel.material.density_g_cm3 / 1000
+    (told,) = re.findall(r"without the ([\d.]+) g that the carved surface takes off", page)
+    assert float(told) == pytest.approx(design.weighing.blade.mass.amount - shown, abs=0.06)
+    assert "carved surface takes off" not in page_made(Design(replace(design.knife, zones=())))
 
 
 def test_parts_come_off_outwards_in_the_order_of_the_layers() -> None:
@@ -234,8 +260,8 @@ def canonical(places: npt.NDArray[np.float64], triangles: npt.NDArray[Any]) -> l
 def test_a_packed_mesh_is_the_mesh(sizes: list[tuple[float, ...]]) -> None:
     meshes = [box((a, b, c), (x, y, z)) for x, y, z, a, b, c in sizes]
     packed = packed_meshes(meshes)
-    for mesh, told in zip(meshes, packed.told, strict=True):
-        assert_same(mesh, Unpacked(packed.letters, told))
+    for packed_in, told in zip(meshes, packed.told, strict=True):
+        assert_same(packed_in, Unpacked(packed.letters, told))
 
 
 def assert_same(mesh: Mesh, out: Unpacked) -> None:
@@ -252,7 +278,7 @@ def assert_same(mesh: Mesh, out: Unpacked) -> None:
 
 def test_the_library_is_the_pinned_one_and_brings_its_licence() -> None:
     library = (FOLDER / "three.min.js").read_bytes()
-    assert hashlib.sha256(library).hexdigest() == "b7e1f3c1b7904e81a7658247064d5d68307fd715f7a86abda2afea3083c0e7a5"
+    assert hashlib.sha256(library).hexdigest() == "26634222d1843844dcd1ec1e5cbe44cfe721feb887aa0a90a52e7b4187cd9a74"
     licence = (FOLDER / "LICENSE-three").read_text(encoding="utf-8")
     assert licence.startswith("The MIT License\n\nCopyright")
     assert licence.strip() in library.decode()

@@ -24,7 +24,7 @@ from bladegeom.quantities.materials import Material
 _TOGETHER: Final = 1 << 15
 """Places that are lit at a time: so few stay in the processor's cache, twice as fast."""
 
-_NEAR: Final = (0.34, 0.45)
+NEAR: Final = (0.34, 0.45)
 """How much another part of the lamps a place mirrors that lies to the right or higher, by the knife's size: by eye."""
 
 
@@ -123,7 +123,7 @@ def _near(places: Floats, scene: Scene) -> Floats:
     low, high = scene.solid.bounds
     middle, size = (low + high) / 2, float(np.linalg.norm(high - low))
     away = (places - middle.astype(np.float32)) @ scene.frame.T / np.float32(size)
-    return np.asarray(away * np.array([*_NEAR, 0.0], dtype=np.float32) @ scene.frame)
+    return np.asarray(away * np.array([*NEAR, 0.0], dtype=np.float32) @ scene.frame)
 
 
 def _weights(corners: FloatArray, seen: FloatArray) -> Floats:

@@ -10,6 +10,7 @@ import numpy.typing as npt
 import shapely
 
 from bladegeom.curves.curve import FloatArray
+from bladegeom.holes.clearance import behind_front
 from bladegeom.knife.grind import Flank, Stage
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone, TextureZone
@@ -116,8 +117,16 @@ def steel_light(
     spread: Floats = square * np.float32(finish.spread)
     light = metal_light(tilted @ frame.T, spread @ frame.T)
     light = light * (1 + 0.075 * finish.scratches * scratch) * shade
-    light = light * np.where(seen.surface == SHARPENED, 1.0, finish.light).astype(np.float32)
+    light = light * np.where(seen.surface == SHARPENED, 1.0, _left(seen, knife, finish)).astype(np.float32)
     return np.asarray(light[:, None] * colour, dtype=np.float32)
+
+
+def _left(seen: SteelPlaces, knife: Knife, finish: SteelFinish) -> FloatArray | float:
+    """What an etch leaves of the light."""
+    if finish.light == finish.tang_light:
+        return finish.light
+    behind = behind_front(knife, seen.places[:, :2].astype(np.float64)) > 0
+    return np.where(behind, finish.tang_light, finish.light)
 
 
 def _scratched(seen: SteelPlaces, finish: SteelFinish) -> tuple[Floats, Floats]:

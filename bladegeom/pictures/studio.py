@@ -5,7 +5,7 @@ Every number here is our own choice by eye. Colours are linear light, from 0 to 
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
@@ -81,6 +81,27 @@ def _table(points: npt.NDArray[np.float64], spread: float) -> Floats:
 
 _UP: Final = tuple(_table(_UPWARD, spread) for spread in (_SMOOTH, _BRUSHED))
 _SIDE: Final = tuple(_table(_SIDEWARD, spread) for spread in (_SMOOTH, _BRUSHED))
+
+
+def told_studio(steps: int) -> dict[str, Any]:
+    """The same light for another renderer: what :func:`metal_light`, :func:`dull_light` and :func:`gleam` are made of.
+
+    Args:
+        steps: Of its tables, which run from -1 to 1.
+
+    Returns:
+        "lamps", for each step by how far metal looks up, sharp and spread, and to the side, sharp and spread; "front";
+        "lamp", as a unit vector; "around".
+    """
+    at = np.linspace(0, _CELLS, steps + 1).round().astype(int)
+    lamps = np.stack([*_UP, *_SIDE], axis=1)[at]
+    lamp = _LAMP / np.linalg.norm(_LAMP)
+    return {
+        "lamps": lamps.astype(float).round(4).tolist(),
+        "front": _FRONT,
+        "lamp": lamp.astype(float).round(5).tolist(),
+        "around": _ALL_ROUND,
+    }
 
 
 def metal_light(normals: Floats, scratches: Floats) -> Floats:

@@ -13,12 +13,14 @@ from typing import Final
 from markupsafe import Markup
 
 from bladegeom.design.design import Design
+from bladegeom.grinding.zones import placed_zones
 from bladegeom.knife.finding import severity_counts
 from bladegeom.knife.grind import Stage
+from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone, TextureZone
 from bladegeom.meshes.knife_mesh import KnifeMesh
 from bladegeom.quantities.balance_bands import from_front
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.units import show_length, show_mass
 from bladegeom.writers.html import html_page
 from bladegeom.writers.packed_meshes import STEP
 from bladegeom.writers.turning_told import turning_told
@@ -85,10 +87,16 @@ def turning_html(design: Design, stages: Mapping[Stage, KnifeMesh], *, customer:
         tolerance=show_length(max(made.tolerance for made in stages.values()) + STEP),
         lacks=next(iter(made.lacks for made in stages.values() if made.lacks), ()),
         is_marked=any(isinstance(zone, MarkZone) for zone in design.knife.zones),
-        is_textured=any(isinstance(zone, TextureZone) for zone in design.knife.zones),
+        carved=_carved(design.knife),
         told=told,
         meshes=Markup(letters),
     )
+
+
+def _carved(knife: Knife) -> str:
+    """What textures take off, which no weighing counts; nothing where there are none."""
+    carved = [placed.mass for placed in placed_zones(knife) if isinstance(placed.zone, TextureZone)]
+    return show_mass(sum(carved)) if carved else ""
 
 
 @cache

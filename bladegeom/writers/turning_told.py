@@ -10,11 +10,14 @@ import numpy as np
 
 from bladegeom.design.design import Design
 from bladegeom.knife.finding import Finding
-from bladegeom.knife.grind import Stage
+from bladegeom.knife.grind import HANDLED, Stage
+from bladegeom.knife.knife import Knife
 from bladegeom.mass.weigh import Weighing
 from bladegeom.meshes.knife_mesh import KnifeMesh
 from bladegeom.meshes.mesh_part import MeshPart
 from bladegeom.pictures.finish import finish_of
+from bladegeom.pictures.lit import NEAR
+from bladegeom.pictures.studio import told_studio
 from bladegeom.quantities.appearances import appearance_of
 from bladegeom.quantities.units import show_mass
 from bladegeom.sheets.proof_marks import middle_height
@@ -29,6 +32,11 @@ _OUTWARDS: Final = {"liner": 1, "scale": 2, "hardware": 3}
 
 _GAP = 12.0
 """Between a part and the next one outwards, where they are farthest apart, mm; own choice by eye."""
+
+_STUDIO_STEPS = 128
+"""Of the tables of light, as fine as what is sharpest in them."""
+
+_FRONT_PLACES = 21
 
 _SAME_LAYER = 0.01
 """Parts whose middles lie this near to each other across the knife are drawn off together, mm."""
@@ -61,9 +69,19 @@ def turning_told(design: Design, stages: Mapping[Stage, KnifeMesh], *, customer:
         "low": low.tolist(),
         "high": high.tolist(),
         "balance": [float(value) for value in design.weighing.total.centre],
+        "studio": {**told_studio(_STUDIO_STEPS), "near": NEAR},
+        "front": _front(design.knife),
         "findings": None if customer else [_finding(each, design) for each in design.findings],
     }
     return told, packed.letters
+
+
+def _front(knife: Knife) -> list[float]:
+    """The handle front as x over y: the coefficients of the parabola that is nearest to it, from the constant up."""
+    front = knife.front_line.vertices
+    y = np.linspace(front[:, 1].min(), front[:, 1].max(), _FRONT_PLACES)
+    order = front[:, 1].argsort()
+    return [float(c) for c in np.polyfit(y, np.interp(y, *front[order].T[::-1]), 2)[::-1].round(6)]
 
 
 def _by_part(stages: Mapping[Stage, KnifeMesh]) -> dict[str, list[MeshPart | None]]:
@@ -94,14 +112,18 @@ def _numbered(lists: Mapping[str, Sequence[MeshPart | None]]) -> tuple[list[Mesh
 
 def _part(parts: Sequence[MeshPart | None], design: Design, stages: Sequence[Stage]) -> Told:
     here = _last(parts)
-    is_steel = here.kind == "steel"
+    is_steel, finish = here.kind == "steel", finish_of(design)
     return {
         "name": here.name,
         "kind": here.kind,
         "material": here.material.name,
         "look": asdict(appearance_of(here.material)),
         # As much of the light as in the picture; not before the surface is finished.
-        "light": [finish_of(design).light if is_steel and stage in ("finished", "sharp") else 1.0 for stage in stages],
+        "light": [
+            (finish.light, finish.tang_light) if is_steel and stage in HANDLED else (1.0, 1.0) for stage in stages
+        ],
+        "spread": finish.spread,
+        "lengthwise": finish.lengthwise,
         "masses": [
             None if part is None else show_mass(_mass(part, design.weighing, stage))
             for part, stage in zip(parts, stages, strict=True)

@@ -7,6 +7,7 @@ import re
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import chromium
 import numpy as np
@@ -23,6 +24,7 @@ from bladegeom.grinding.thickness import thickness
 from bladegeom.grinding.zones import placed_zones
 from bladegeom.knife.grind import STAGES, Stage
 from bladegeom.knife.zone import TextureZone
+from bladegeom.pictures.painting import painting
 from bladegeom.writers.turning_page import turning_html
 
 pytestmark = [pytest.mark.long, pytest.mark.skipif(chromium.FOUND is None, reason="no Chromium on this machine")]
@@ -453,3 +455,36 @@ def test_the_drawing_rests_when_nothing_changes(page: Page) -> None:
         time.sleep(0.5)
         counts.append(int(page.ask("Number(document.querySelector('#canvas').dataset.drawn)")))
     assert counts[-1] == counts[-2]
+
+
+def means(drawn_there: Mask, picture: npt.NDArray[Any]) -> dict[str, npt.NDArray[np.float64]]:
+    """Mean colours of the handle, and of the upper and lower third of the blade, by the knife's own breadth there."""
+    columns = np.flatnonzero(drawn_there.any(axis=0))
+    out: dict[str, list[npt.NDArray[Any]]] = {"handle": [], "upper": [], "lower": []}
+    for column in columns.tolist():
+        share = (column - columns[0]) / np.ptp(columns)
+        rows = np.flatnonzero(drawn_there[:, column])
+        third = len(rows) // 3
+        if 0.08 < share < 0.35:
+            out["handle"].append(picture[rows[third : 2 * third], column])
+        elif 0.6 < share < 0.9:
+            out["upper"].append(picture[rows[2:third], column])
+            out["lower"].append(picture[rows[2 * third : -2], column])
+    return {name: np.concatenate(seen).mean(axis=0) for name, seen in out.items()}
+
+
+@pytest.mark.parametrize("name", ["rigging_knife", "kindling_knife", "galley_chef"])
+def test_it_is_as_light_as_the_picture(chrome: Page, folder: Path, name: str) -> None:
+    """Scratches, marks and textures are the picture's alone, and grains differ: means of the same stretches do not."""
+    design = Design.from_script(EXAMPLES / f"{name}.py")
+    path = folder / f"{name}.html"
+    (content,) = turning_page(design).values()
+    path.write_bytes(content)
+    page = opened(chrome, path)
+    view(page, "right")
+    shown = means(silhouette(page), canvas_picture(page))
+    pixels = painting([design], width=900, bare=True).pixels
+    wanted = means((pixels < 250).any(axis=2), pixels)
+    for stretch, colour in wanted.items():
+        assert shown[stretch] == pytest.approx(colour, abs=14.0 if stretch == "handle" else 8.0), stretch
+    assert complaints(chrome) == []

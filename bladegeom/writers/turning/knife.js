@@ -16,7 +16,7 @@ class Knife {
   }
 
   partOf(part, meshes) {
-    const paint = materialOf(part.look);
+    const paint = materialOf(part);
     const group = new THREE.Group();
     const solids = part.meshes.map(number => number === null ? null : this.solidOf(meshes[number], paint));
     for (const solid of new Set(solids)) if (solid) group.add(solid);

@@ -1,4 +1,4 @@
-// The window onto the knife: camera, light, and drawing when something has changed.
+// The window onto the knife: camera, and drawing when something has changed.
 
 const FIELD_DEG = 22;
 /** Of view, from top to bottom: a long lens, which keeps proportions. */
@@ -9,13 +9,8 @@ class Stage {
     this.knife = knife;
     this.renderer = new THREE.WebGLRenderer({canvas, antialias: true, alpha: true});
     this.renderer.localClippingEnabled = true;
-    this.renderer.toneMapping = THREE.ACESFilmicToneMapping;
-    this.renderer.toneMappingExposure = 1.15;
     this.scene = new THREE.Scene();
-    this.scene.environment = roomLight(this.renderer);
-    const sun = new THREE.DirectionalLight("#fff6e8", 1.1);
-    sun.position.set(-0.5, 1, 1.4);
-    this.scene.add(sun, knife.turned);
+    this.scene.add(knife.turned);
     this.camera = new THREE.PerspectiveCamera(FIELD_DEG, 1, 1, 10000);
     this.pan = new THREE.Vector2();
     this.far = 600;
