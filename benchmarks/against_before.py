@@ -24,7 +24,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 
-BEFORE = "bd5fe90"
+BEFORE = "fe6e232"
 """The revision that the working tree is set beside unless another is named."""
 
 PARTS = ("bladegeom", "profiles", "examples", "pyproject.toml")
