@@ -60,8 +60,9 @@ def add_mockup(parser: argparse.ArgumentParser) -> None:
         type=per_cent_argument,
         default=100.0,
         metavar="PERCENT",
-        help="of the inside that is plastic; default 100",
+        help="of what lies between the walls that is plastic; default 100",
     )
+    parser.add_argument("--wall", default="1.2 mm", metavar="LENGTH", help="of plastic alone all round; default 1.2 mm")
     parser.add_argument("--dowel", default="4 mm", metavar="LENGTH", help="diameter of dowels; default 4 mm")
     parser.add_argument("--dowel-depth", default="5 mm", metavar="LENGTH", help="of each hole; default 5 mm")
     parser.add_argument("--ballast", default="W1", metavar="METAL", help="of the bar that balances it; default W1")

@@ -16,6 +16,7 @@ def mockup_command(options: argparse.Namespace) -> int:
     """Write the pieces, and tell how they differ from the knife."""
     lengths = {
         "least": options.least,
+        "wall": options.wall,
         "dowel_diameter": options.dowel,
         "dowel_depth": options.dowel_depth,
     }

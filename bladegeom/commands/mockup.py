@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from pathlib import Path
 from typing import Final
 
@@ -18,8 +17,6 @@ from bladegeom.mockups.pieces import Carved, Only, PrintPiece, carved
 from bladegeom.mockups.printing import Printing
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.paths import path_of
-from bladegeom.solids.moments import NOTHING
-from bladegeom.solids.part import G_PER_MM3
 from bladegeom.writers.files import file_slug, file_stem, write_all
 from bladegeom.writers.solid_body import SolidBody
 from bladegeom.writers.stl import stl
@@ -68,11 +65,10 @@ class Mockup:
         """The bar that makes it balance as the knife does; None where there is none or none has room."""
         return self.carved.plan.ballast
 
-    @cached_property
+    @property
     def plastic(self) -> Balance:
-        """Of all pieces, glued, without a bar."""
-        volume = sum((piece.mesh.moments for piece in self.pieces), NOTHING)
-        return Balance(volume.amount * self.printing.density * G_PER_MM3, float(volume.centre[0]))
+        """Of all pieces, glued, without a bar: walls of plastic alone, and a share of what lies between them."""
+        return self.carved.plastic
 
     @property
     def loaded(self) -> Balance:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
@@ -33,6 +33,10 @@ _LIGHTEST: Final = 1.0
 
 _LESS_FILLED: Final = (0.7, 0.5, 0.35, 0.25)
 """Shares that are tried: a usual print has walls and a fifth or a third of its inside filled."""
+
+
+_PARTS: Final = (0.75, 0.5, 0.25, 0.1)
+"""Of what it takes, tried where no whole bar has room."""
 
 
 class Balance(NamedTuple):
@@ -86,6 +90,13 @@ class Ballast:
         return Polygon(out)
 
 
+class PartOfABar(NamedTuple):
+    """A bar with room that is too light, and what would have to lie where it does, g."""
+
+    bar: Ballast
+    wanted: float
+
+
 class _Places(NamedTuple):
     """Places for bars of some sizes, shape (n,) each: what they add to the plastic, and how far that is off."""
 
@@ -127,37 +138,77 @@ def find_ballast(room: Inside, plastic: Balance, knife: Balance, printing: Print
         found = _best(room, np.array([both.x]), np.array([both.mass]), knife.mass - plastic.mass, printing)
         if found is not None:
             return dataclasses.replace(found, whole=True)
-    low, _, high, _ = room.ground.bounds
-    x = np.arange(low, high, _ALONG)
-    x = x[np.abs(x - knife.x) > _ALONG]
-    return _best(room, x, _lever(plastic, knife, x), knife.mass - plastic.mass, printing)
+    x, added = _levers(room, plastic, knife)
+    return _best(room, x, added, knife.mass - plastic.mass, printing)
 
 
-def helpful_fill(room: Inside, solid: Balance, knife: Balance, printing: Printing) -> float | None:
-    """How much less filled it must be printed so that a bar has room; None where that does not help.
+def best_part(room: Inside, plastic: Balance, knife: Balance, printing: Printing) -> PartOfABar | None:
+    """Of the bars with room where one would bring the balance, the one that brings most of what it takes there.
 
-    Args:
-        room: Within the body, less what stands there already.
-        solid: Of the mock-up as it would be printed solid.
-        knife: Of the finished knife.
-        printing: How it is printed.
+    Returns:
+        None where not even a tenth has room anywhere.
     """
-    for fill in _LESS_FILLED:
-        if fill < printing.fill:
-            plastic = Balance(solid.mass * fill, solid.x)
-            if find_ballast(room, plastic, knife, dataclasses.replace(printing, fill=fill)) is not None:
-                return fill
+    x, added = _levers(room, plastic, knife)
+    for part in _PARTS:
+        bar = _best(room, x, part * added, knife.mass - plastic.mass, printing)
+        if bar is not None:
+            return PartOfABar(bar, float(_lever(plastic, knife, np.array(bar.x))))
     return None
 
 
+def _levers(room: Inside, plastic: Balance, knife: Balance) -> tuple[FloatArray, FloatArray]:
+    """Places along a body, and what must be added there so that it balances, shape (n,), mm and g."""
+    low, _, high, _ = room.ground.bounds
+    x = np.arange(low, high, _ALONG)
+    x = x[np.abs(x - knife.x) > _ALONG]
+    return x, _lever(plastic, knife, x)
+
+
+def helpful_fill(room: Inside, prints: Iterable[tuple[Printing, Balance]], knife: Balance) -> float | None:
+    """How much less filled it must be printed so that a bar has room; None where none of some ways helps.
+
+    Args:
+        room: Within the body, less what stands there already.
+        prints: Ways to print it, with what the mock-up then weighs, the most filled first.
+        knife: Of the finished knife.
+    """
+    found = (way.fill for way, plastic in prints if find_ballast(room, plastic, knife, way) is not None)
+    return next(found, None)
+
+
+def less_filled(printing: Printing) -> Iterator[Printing]:
+    """The same with shares of the inside that are usual and smaller, the most filled first."""
+    yield from (dataclasses.replace(printing, fill=fill) for fill in _LESS_FILLED if fill < printing.fill)
+
+
+def has_room(room: Inside, ballast: Ballast, printing: Printing) -> bool:
+    """Whether a bar's pocket has walls all round."""
+    thickness, height, length = ballast.pocket
+    middle, walls = np.array([[ballast.x, ballast.y]]), 2 * printing.least
+    pocket = rectangles(middle, math.radians(ballast.angle_deg), length + walls, height + walls)
+    return bool(held_by(room.at((thickness + printing.least) / 2), pocket).all())
+
+
+def solid_mass(ballast: Ballast, printing: Printing) -> float:
+    """What its pocket would weigh of plastic alone, g."""
+    return math.prod(ballast.pocket) * printing.made_of.density_g_cm3 * G_PER_MM3
+
+
 def settled(ballast: Ballast, plastic: Balance, knife: Balance, printing: Printing) -> Ballast:
-    """The same bar, as long and on the place of its axis that a mock-up of slightly another mass asks for."""
+    """The same bar, as long and on the place of its axis that a mock-up of so much with its pocket asks for."""
     both = wished(plastic, knife) if ballast.whole else None
     x = both.x if both else ballast.x
-    added = both.mass if both else float(_lever(plastic, knife, np.array(x)))
+    mass = both.mass if both else float(_lever(plastic, knife, np.array(x)))
     y = ballast.y + (x - ballast.x) * math.tan(math.radians(ballast.angle_deg))
-    length = float(_length(np.array(added), ballast.thickness, np.array(ballast.height), printing))
-    return _bar(x, y, ballast.angle_deg, (ballast.thickness, ballast.height, length), printing, whole=ballast.whole)
+    of_a_mm = ballast.thickness * ballast.height * printing.weight_of.density_g_cm3 * G_PER_MM3
+    size = (ballast.thickness, ballast.height, mass / of_a_mm)
+    return _bar(x, y, ballast.angle_deg, size, printing, whole=ballast.whole)
+
+
+def longer(ballast: Ballast, by: float, printing: Printing) -> Ballast:
+    """The same bar in its place, longer by some mm."""
+    size = (ballast.thickness, ballast.height, ballast.length + by)
+    return _bar(ballast.x, ballast.y, ballast.angle_deg, size, printing, whole=ballast.whole)
 
 
 def _lever(plastic: Balance, knife: Balance, x: FloatArray) -> FloatArray:
@@ -211,9 +262,9 @@ def _held(room: Inside, places: _Places, thickness: float, printing: Printing) -
 
 
 def _length(added: FloatArray, thickness: float, height: FloatArray, printing: Printing) -> FloatArray:
-    """Of a bar that weighs so much more than the plastic of its pocket, mm."""
+    """Of a bar that weighs so much more than its pocket, were that of plastic alone, mm: at most so long it will be."""
     metal = thickness * height * printing.weight_of.density_g_cm3 * G_PER_MM3
-    plastic = (thickness + printing.play) * (height + printing.play) * printing.density * G_PER_MM3
+    plastic = (thickness + printing.play) * (height + printing.play) * printing.made_of.density_g_cm3 * G_PER_MM3
     return np.asarray((added + plastic * _SPARE) / (metal - plastic))
 
 

@@ -96,6 +96,11 @@ def pin_of(dowel: Dowel, printing: Printing) -> Body:
     return _cylinder(dowel, printing.dowel_diameter, dowel_length(printing))
 
 
+def footprint_of(dowel: Dowel, printing: Printing) -> BaseGeometry:
+    """What a dowel square to the middle plane takes of the side view with the walls about its holes."""
+    return shapely.Point(dowel.x, dowel.y).buffer(_hole(printing) / 2 + printing.least, quad_segs=QUARTER)
+
+
 def round_bar(diameter: float, length: float) -> Body:
     """A bar along z about the origin; its polygon has the circle's area."""
     sides = 4 * QUARTER

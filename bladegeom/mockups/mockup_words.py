@@ -85,8 +85,7 @@ def _dowels(carved: Carved, printing: Printing, *, halves: bool) -> Iterator[str
 
 def _balance(facts: Facts, printing: Printing, *, only: Only, halves: bool) -> Iterator[str]:
     plastic, wanted = facts.plastic, facts.wanted
-    how = "solid" if printing.fill == 1 else f"{100 * printing.fill:.0f} % filled"
-    made_of = f"{how} {printing.made_of.name} of {printing.made_of.density_g_cm3:g} g/cm3"
+    made_of = f"{printing.made_of.name} of {printing.made_of.density_g_cm3:g} g/cm3, {_how_full(printing)}"
     if only == "handle":
         yield f"it weighs {show_mass(plastic.mass)} in {made_of}; a handle alone tells nothing of the balance"
         return
@@ -106,6 +105,12 @@ def _balance(facts: Facts, printing: Printing, *, only: Only, halves: bool) -> I
         yield f"a bar needs halves with a pocket; {_needed(plastic, wanted)}"
 
 
+def _how_full(printing: Printing) -> str:
+    if printing.fill == 1:
+        return "solid"
+    return f"walls of {show_length(printing.wall)} and {100 * printing.fill:.0f} % filled between them"
+
+
 def _bar(ballast: Ballast, facts: Facts, printing: Printing) -> Iterator[str]:
     lean = f", turned {show_angle(ballast.angle_deg)} degrees" if abs(ballast.angle_deg) > 0.01 else ""
     size = f"a flat bar {show_size(ballast.thickness, ballast.height)}, {show_length(ballast.length)} long"
@@ -118,11 +123,27 @@ def _bar(ballast: Ballast, facts: Facts, printing: Printing) -> Iterator[str]:
 
 
 def _no_bar(facts: Facts, printing: Printing) -> str:
-    plastic, wanted, fill = facts.plastic, facts.wanted, facts.carved.plan.helpful_fill
+    plastic, wanted = facts.plastic, facts.wanted
     if abs(plastic.x - wanted.x) < _ALIKE and plastic.mass >= wanted.mass:
         return "no ballast: it balances as the knife does without"
-    way_out = "" if fill is None else f"; printed {100 * fill:.0f} % filled, one that brings the balance has room"
-    return f"no bar of {printing.weight_of.name} that would balance it has room: {_needed(plastic, wanted)}{way_out}"
+    none = f"no bar of {printing.weight_of.name} that would balance it has room"
+    return f"{none}: {_needed(plastic, wanted)}; {_why(facts, printing)}"
+
+
+def _why(facts: Facts, printing: Printing) -> str:
+    """What would make room for one, or by how much there is too little."""
+    plan = facts.carved.plan
+    if plan.helpful_fill is not None:
+        return f"printed {100 * plan.helpful_fill:.0f} % filled, one that brings the balance has room"
+    if plan.best_part is None:
+        side, wall = "ahead of" if facts.wanted.x > facts.plastic.x else "behind", show_length(printing.least)
+        return f"{side} the knife's balance point not even a tenth of it has room within walls of {wall}"
+    bar, takes = plan.best_part
+    size = f"{show_size(bar.thickness, bar.height)}, {show_length(bar.length)} long"
+    return (
+        f"where most has room, {from_front(bar.x)}, it takes {show_mass(takes)} to balance it, and a bar of "
+        f"{show_mass(bar.mass)} is the best ({size})"
+    )
 
 
 def _needed(plastic: Balance, wanted: Balance) -> str:

@@ -2,32 +2,45 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Literal, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 import shapely
 from manifold3d import Manifold, OpType
 from shapely import Polygon
 
 from bladegeom.knife.knife import Knife
-from bladegeom.mockups.ballast import Balance, Ballast, find_ballast, helpful_fill, settled
+from bladegeom.mockups.ballast import (
+    Balance,
+    Ballast,
+    PartOfABar,
+    best_part,
+    find_ballast,
+    has_room,
+    helpful_fill,
+    less_filled,
+    longer,
+    settled,
+    solid_mass,
+)
 from bladegeom.mockups.body import Body, area_of, extruded, mesh_of, printed_body, tidied
 from bladegeom.mockups.cuts import cut_across, stretches
 from bladegeom.mockups.dowels import (
     Dowel,
     between_halves,
     dowel_length,
+    footprint_of,
     hole_of,
     pin_of,
     round_bar,
 )
+from bladegeom.mockups.infill import printed
 from bladegeom.mockups.laying import lay
 from bladegeom.mockups.printing import Printing
 from bladegeom.mockups.room import Inside
 from bladegeom.solids.mesh import Mesh
-from bladegeom.solids.moments import NOTHING, Moments
-from bladegeom.solids.part import G_PER_MM3
 
 Only = Literal["knife", "handle"]
 
@@ -54,17 +67,19 @@ class PrintPiece:
 
 
 class Hollows(NamedTuple):
-    """What is hollowed out of the body: dowels, a bar; where no bar has room, what fill would make some."""
+    """What is hollowed out of the body: dowels, a bar; where none has room, what fill helps, or how far off it is."""
 
     dowels: tuple[Dowel, ...]
-    ballast: Ballast | None
-    helpful_fill: float | None
+    ballast: Ballast | None = None
+    helpful_fill: float | None = None
+    best_part: PartOfABar | None = None
 
 
 class Carved(NamedTuple):
-    """What is printed, and what it was planned by."""
+    """What is printed, what that weighs without the bar, and what it was planned by."""
 
     pieces: tuple[PrintPiece, ...]
+    plastic: Balance
     cuts: tuple[float, ...]
     plan: Hollows
 
@@ -95,15 +110,10 @@ def carved(knife: Knife, printing: Printing, *, only: Only, halves: bool, balanc
         body ^= extruded(_behind(knife))
     room = Inside.within(body)
     cuts, crossing = cut_across(area_of(body), room, printing, halves=halves)
-    plan = Hollows(crossing, None, None)
-    if halves:
-        plan = _planned(body, room, printing, cuts, crossing, balance)
-    hollows = [hole_of(dowel, printing) for dowel in plan.dowels]
-    if plan.ballast is not None:
-        hollows.append(pocket_of(plan.ballast))
-    left = body - Manifold.batch_boolean(hollows, OpType.Add) if hollows else body
-    flats = [*_flats(left, cuts, halves=halves), *_pins(plan.dowels, printing)]
-    return Carved(tuple(_laid(flats, printing)), cuts, plan)
+    block = _Block(body, cuts, printing, halves=halves)
+    plan = _planned(block, room, crossing, balance) if halves else Hollows(crossing)
+    flats = block.carved(plan)
+    return Carved(tuple(_laid(flats, printing)), _together(flats, printing), cuts, plan)
 
 
 def pocket_of(ballast: Ballast) -> Body:
@@ -113,35 +123,90 @@ def pocket_of(ballast: Ballast) -> Body:
     return block.rotate([0.0, 0.0, ballast.angle_deg]).translate([ballast.x, ballast.y, 0.0])
 
 
-def _planned(
-    body: Body,
-    room: Inside,
-    printing: Printing,
-    cuts: Sequence[float],
-    crossing: tuple[Dowel, ...],
-    balance: Balance | None,
-) -> Hollows:
-    """Dowels and bar, set to each other: what dowels lack of the plastic that they stand in, the bar makes up for.
+class _Block(NamedTuple):
+    """What pieces are carved out of."""
+
+    body: Body
+    cuts: tuple[float, ...]
+    printing: Printing
+    halves: bool
+
+    def carved(self, plan: Hollows) -> list[_Flat]:
+        """Its pieces with their hollows, and the dowels."""
+        hollows = [hole_of(dowel, self.printing) for dowel in plan.dowels]
+        if plan.ballast is not None:
+            hollows.append(pocket_of(plan.ballast))
+        left = self.body - Manifold.batch_boolean(hollows, OpType.Add) if hollows else self.body
+        return [*_flats(left, self.cuts, halves=self.halves), *_pins(plan.dowels, self.printing)]
+
+
+def _together(flats: Sequence[_Flat], printing: Printing) -> Balance:
+    """What some pieces weigh in their places."""
+    return functools.reduce(
+        lambda one, other: one.with_more(*other), (printed(each.placed, printing) for each in flats)
+    )
+
+
+def _planned(block: _Block, room: Inside, crossing: tuple[Dowel, ...], balance: Balance | None) -> Hollows:
+    """Dowels and bar, set to each other: what hollows lack of plastic, and their walls have more, the bar makes up for.
 
     ``balance`` is that of the knife; None wants no bar.
     """
+    printing = block.printing
     reach = printing.dowel_depth + printing.least
-    room = room.without(shapely.union_all([shapely.box(x - reach, -1e3, x + reach, 1e3) for x in cuts]))
-    solid = mesh_of(body).moments
-    ballast = None if balance is None else find_ballast(room, _weighed(solid, printing), balance, printing)
-    free = room if ballast is None else room.without(ballast.footprint.buffer(printing.least))
-    dowels = (*crossing, *between_halves(free, printing, stretches(cuts)))
+    room = room.without(shapely.union_all([shapely.box(x - reach, -1e3, x + reach, 1e3) for x in block.cuts]))
     if balance is None:
-        return Hollows(dowels, None, None)
-    if ballast is None:
-        filled = Balance(solid.amount * printing.made_of.density_g_cm3 * G_PER_MM3, solid.centre[0])
-        return Hollows(dowels, None, helpful_fill(room, filled, balance, printing))
-    lost = sum((mesh_of(hole_of(each, printing) - pin_of(each, printing)).moments for each in dowels), NOTHING)
-    return Hollows(dowels, settled(ballast, _weighed(solid - lost, printing), balance, printing), None)
+        return Hollows((*crossing, *between_halves(room, printing, stretches(block.cuts))))
+    # Dowels go where a bar leaves room for them, and then the bar is sought anew beside them, who weigh something too.
+    first = find_ballast(room, _together(block.carved(Hollows(crossing)), printing), balance, printing)
+    free = room if first is None else room.without(first.footprint.buffer(printing.least))
+    dowels = (*crossing, *between_halves(free, printing, stretches(block.cuts)))
+    drilled = block.carved(Hollows(dowels))
+    left = room.without(shapely.union_all([footprint_of(dowel, printing) for dowel in dowels if dowel.along == "z"]))
+    plastic = bare = _together(drilled, printing)
+    for _ in range(_SEARCHES):
+        ballast = find_ballast(left, plastic, balance, printing)
+        if ballast is None:
+            break
+        fitted = _settled(block, left, dowels, ballast, balance)
+        if fitted is not None:
+            return Hollows(dowels, fitted)
+        # The walls of its pocket weigh, and not where it lies: sought anew with them.
+        with_walls = _together(block.carved(Hollows(dowels, ballast)), printing)
+        plastic = with_walls.with_more(solid_mass(ballast, printing), ballast.x)
+    prints = ((way, _together(drilled, way)) for way in less_filled(printing))
+    fill = helpful_fill(left, prints, balance)
+    return Hollows(dowels, None, fill, None if fill else best_part(left, bare, balance, printing))
 
 
-def _weighed(volume: Moments, printing: Printing) -> Balance:
-    return Balance(volume.amount * printing.density * G_PER_MM3, volume.centre[0])
+def _settled(
+    block: _Block, room: Inside, dowels: tuple[Dowel, ...], ballast: Ballast, balance: Balance
+) -> Ballast | None:
+    """The bar as long as pieces with its pocket and dowels ask for, by what they weigh; None without room for it."""
+    last: tuple[float, float] | None = None
+    for _ in range(_SETTLINGS):
+        plastic = _together(block.carved(Hollows(dowels, ballast)), block.printing)
+        off = plastic.with_more(ballast.mass, ballast.x).x - balance.x
+        if abs(off) < _SETTLED:
+            return ballast
+        asked = settled(ballast, plastic, balance, block.printing)
+        if last is not None and not ballast.whole:
+            # Its walls grow with it, evenly.
+            asked = longer(ballast, off * (ballast.length - last[0]) / (last[1] - off), block.printing)
+        last, ballast = (ballast.length, off), asked
+        if not has_room(room, ballast, block.printing):
+            return None
+    return ballast
+
+
+_SEARCHES: Final = 3
+"""For a bar that has room as long as it comes to be."""
+
+_SETTLINGS: Final = 12
+"""At most: each pocket is a little other than the one before it."""
+
+_SETTLED: Final = 0.002
+"""A balance point so near to the knife's is on it, mm."""
 
 
 def _behind(knife: Knife) -> Polygon:

@@ -28,7 +28,8 @@ class Printing:
         least: Thickness that edge and tip have at least, and walls about what is hollow: three lines of a usual nozzle.
         bed: What is printed on: "small", "medium", "large", or its sides, such as "250 x 210".
         plastic: A name of the table, such as "PLA" or "PETG", or a Material.
-        fill: Share of the inside that is plastic, walls and all, as the printer's program tells it; 1 is solid.
+        fill: Share of what lies between walls, floors and roofs that is plastic; 1 is solid.
+        wall: Of plastic alone all round: two or three lines of a usual nozzle.
         dowel_diameter: Of dowels, printed with it or cut from a rod.
         dowel_depth: Of each dowel's hole.
         play: By how much a hole is wider than what goes into it.
@@ -42,6 +43,7 @@ class Printing:
     bed: AnyBed = "medium"
     plastic: Annotated[str | Material, Becomes(_plastic)] = "PLA"
     fill: Annotated[float, Between(0.05, 1.0)] = 1.0
+    wall: Annotated[float, Between(0.2, 6.0), InUnit("mm")] = 1.2
     dowel_diameter: Length = 4.0
     dowel_depth: Length = 5.0
     play: Distance = 0.2
@@ -61,8 +63,3 @@ class Printing:
     def weight_of(self) -> Material:
         """What the ballast is of."""
         return material(self.ballast)
-
-    @property
-    def density(self) -> float:
-        """Of what is printed, its hollows counted in, g/cm3."""
-        return self.made_of.density_g_cm3 * self.fill
