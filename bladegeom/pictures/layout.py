@@ -30,8 +30,8 @@ _SOFT_INK: Final = (104, 103, 100)
 _HAND: Final = (219, 214, 207)
 _HAND_RIM: Final = (172, 166, 158)
 
-_TOLERANCE: Final = 0.02
-"""Of the mesh, mm: a seventh of a pixel of the largest usual picture."""
+FINE: Final = 0.02
+"""Greatest distance of a picture's mesh from the laws, mm: a seventh of a pixel of the largest usual picture."""
 
 _SIDE, _ABOVE, _TEXT = 0.042, 0.034, 0.0125
 """Margins at the sides, above and below, and height of words, as shares of the picture's width: own choice."""
@@ -65,12 +65,14 @@ class PictureAsked:
         stage: Of the work.
         bare: Whether without shadow, words, ruler and most of the margin, on white ground.
         hand: Breadth of a hand behind each handle, mm; None shows none.
+        tolerance: Greatest distance of the meshes from the laws, mm.
     """
 
     view: View
     stage: Stage
     bare: bool
     hand: float | None
+    tolerance: float
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -93,7 +95,7 @@ class LaidRow:
 def row_of(design: Design, asked: PictureAsked) -> LaidRow:
     """A design as it is to be laid."""
     axes = axes_of(asked.view)
-    solid = knife_mesh(design.knife, asked.stage, _TOLERANCE)
+    solid = knife_mesh(design.knife, asked.stage, asked.tolerance)
     turned = np.concatenate([part.mesh.vertices for part in solid.parts]) @ axes.T
     box = np.stack([turned.min(axis=0), turned.max(axis=0)])
     corners = box if asked.hand is None else np.concatenate([box, hand_corners(design.knife, asked.hand) @ axes.T])

@@ -13,7 +13,7 @@ import numpy.typing as npt
 from bladegeom.curves.curve import FloatArray
 from bladegeom.design.design import Design
 from bladegeom.knife.grind import STAGES, Stage
-from bladegeom.pictures.layout import STANDS_FOR, PictureAsked, laid_out, row_of
+from bladegeom.pictures.layout import FINE, STANDS_FOR, PictureAsked, laid_out, row_of
 from bladegeom.pictures.png import png_of
 from bladegeom.pictures.view import VIEWS, Camera, View
 from bladegeom.quantities.declared import checked
@@ -95,6 +95,7 @@ def painting(
     mm_per_pixel: float | None = None,
     bare: bool = False,
     hand: float | None = None,
+    tolerance: float = FINE,
 ) -> Painting:
     """Light some designs and lay them under each other, at one scale.
 
@@ -106,13 +107,14 @@ def painting(
         mm_per_pixel: The scale, mm; then the picture is as wide as the knife needs. None fits the width.
         bare: Whether to leave out shadow, words and ruler, and most of the margin, on white ground.
         hand: Breadth of a hand that is shown behind each handle, across the knuckles without the thumb, mm.
+        tolerance: Greatest distance of the meshes from the laws, mm; a third of a pixel is not seen.
 
     Raises:
         ParameterError: A width out of bounds, or a hand where none can lie.
         UnknownNameError: No such view or stage.
     """
     require_shown(view, width, stage, hand)
-    asked = PictureAsked(view=view, stage=stage, bare=bare, hand=hand)
+    asked = PictureAsked(view=view, stage=stage, bare=bare, hand=hand, tolerance=tolerance)
     rows = [row_of(design, asked) for design in designs]
     pixels, cameras = laid_out(rows, asked, width=width, mm_per_pixel=mm_per_pixel)
     return Painting(pixels=pixels, cameras=cameras, title="; ".join(design.title for design in designs))
