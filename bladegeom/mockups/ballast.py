@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 import numpy as np
+import shapely
 from shapely import Polygon
 
 from bladegeom.curves.curve import FloatArray
@@ -251,6 +252,11 @@ def _held(room: Inside, places: _Places, thickness: float, printing: Printing) -
     length = _length(places.added, thickness, places.height, printing)
     x0, _, x1, _ = region.bounds
     fair = np.flatnonzero((length >= places.height) & (length < x1 - x0) & (places.height > thickness))
+    for end in (0.0, 0.5, -0.5):
+        # Without its middle and the middles of its ends it lies nowhere; that is quickly asked.
+        way = end * length[fair]
+        x, y = places.x[fair] + way * np.cos(places.angle[fair]), places.y[fair] + way * np.sin(places.angle[fair])
+        fair = fair[shapely.contains_xy(region, x, y)]
     shapes = rectangles(
         np.column_stack([places.x, places.y])[fair],
         places.angle[fair],
