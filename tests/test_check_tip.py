@@ -89,7 +89,7 @@ def test_it_is_told_where_the_facet_reaches_the_spine_and_what_it_names_ends_it(
     x = knife.outline.tip[0] - BEHIND_TIP
     upright = shapely.LineString([(x, -500.0), (x, 500.0)])
     at = np.array([x]), np.array([knife.outline.polygon.intersection(upright).bounds[3] - 1e-6])
-    before, after = (float(thickness(knife, stage, *at)[0]) for stage in ("finished", "sharp"))  # type: ignore[arg-type]
+    before, after = (float(thickness(knife, stage, *at)[0]) for stage in ("finished", "sharp"))
     assert bool(found) == (before - after > SHOP)
     for finding in found:
         (degrees,) = re.findall(r"sharpen it at (\d+) degrees or more", finding.message)
