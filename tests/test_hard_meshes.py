@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import dataclasses
 import math
+from pathlib import Path
 
 import fastened
 import meshed
@@ -35,6 +36,7 @@ from bladegeom import (
     report,
     weigh,
 )
+from bladegeom.design.script import load_script
 from bladegeom.meshes import scale_top
 from bladegeom.meshes.loop_plan import filled
 from bladegeom.meshes.plan import Plan
@@ -43,6 +45,8 @@ from bladegeom.meshes.scale_loop import scale_loop
 from bladegeom.profiles import get
 from bladegeom.solids.revolve import Ring
 from bladegeom.writers.proof import proof
+
+ROOT = Path(__file__).resolve().parents[1]
 
 
 @given(st.floats(1e-6, 0.5), st.floats(0.05, 0.9), st.sampled_from((0.02, 0.1, 1.0)))
@@ -81,6 +85,21 @@ def test_no_more_triangles_than_can_be_held() -> None:
         plan.split(np.full(len(plan.edges), 0.5))
     assert caught.value.at is not None
     assert np.hypot(*np.subtract(caught.value.at, (5.0, 2.0))) < 1.0
+
+
+def test_the_finest_tolerance_is_kept_where_the_handle_is_narrower_behind_its_front() -> None:
+    """The rows of both ends of the front passed each other there, all were given up, and the triangles too many."""
+    finest = 0.002
+    knife = load_script(ROOT / "examples" / "rigging_knife.py").knife({})[0]
+    assert knife.scale_face is not None
+    loop = scale_loop(knife, knife.scale_face, finest)
+    top = scale_top.scale_top(loop, finest)
+    assert len(top.plan.triangles) < 100_000
+    corners = np.column_stack([top.plan.xy, top.z])[top.plan.triangles]
+    across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    x, y, z = corners.mean(axis=1).T
+    off = np.abs(z - loop.face.height(x, y)) * across[:, 2] / np.linalg.norm(across, axis=1)
+    assert off.max() < finest
 
 
 def test_a_border_that_meets_itself_is_refused_with_its_place() -> None:

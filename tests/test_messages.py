@@ -178,6 +178,7 @@ REFUSED: dict[str, Callable[[], object]] = {
     "an empty file": lambda: open_dxf(b"", "part.dxf"),
     "another file": lambda: open_dxf(b"%PDF-1.4", "part.dxf"),
     "a file that breaks off": lambda: open_dxf(b"0\nSECTION\n2\nENTITIES\n", "part.dxf"),
+    "a device in the place of a script": lambda: load_script(Path("/dev/null")),
     "no script": lambda: load_script(Path("missing.py")),
     "a picture of no width": lambda: picture(drop_point(), width=20),
     "no view": lambda: picture(drop_point(), "spline"),  # type: ignore[arg-type]

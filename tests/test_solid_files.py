@@ -14,6 +14,7 @@ from typing import Any
 import lib3mf
 import numpy as np
 import pytest
+import specimens
 import trimesh
 from test_mesh import box
 
@@ -250,3 +251,9 @@ def test_without_the_kernel_one_sentence_says_what_to_install(
         "'python -m pip install \".[step]\"' adds it (a gigabyte)\n"
     )
     assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize(("tolerance", "told"), [(0.02, "0.020 mm"), (0.003, "0.003 mm"), (0.0025, "0.0025 mm")])
+def test_a_tolerance_is_told_as_it_was_asked_for(tolerance: float, told: str) -> None:
+    made = solid(Design(specimens.petty()), stage="blank", tolerance=tolerance)
+    assert f"within {told} (" in made.told[-1]

@@ -12,6 +12,7 @@ from pathlib import Path
 from bladegeom.cli.tell import tell
 from bladegeom.quantities.errors import BladegeomError
 from bladegeom.quantities.file_errors import ScriptError
+from bladegeom.quantities.plain_files import opened
 
 _EXTRA = frozenset({"starlette", "uvicorn", "watchfiles", "anyio", "h11"})
 """Libraries that come with the extra ``watch``."""
@@ -61,7 +62,7 @@ def _serve(scripts: list[Path], options: argparse.Namespace) -> int:
 
 def _require_file(path: Path) -> None:
     try:
-        with path.open("rb"):
+        with opened(path):
             pass
     except OSError as error:
         raise ScriptError(str(path), f"the script cannot be read ({error.strerror or error})") from error

@@ -15,7 +15,7 @@ from bladegeom.knife.grind import Stage
 from bladegeom.meshes.knife_mesh import KnifeMesh, knife_mesh
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.paths import path_of
-from bladegeom.quantities.units import show_length, show_mass
+from bladegeom.quantities.units import show_fine, show_mass
 from bladegeom.writers.files import file_slug, file_stem, require_ending, write_all
 from bladegeom.writers.glb import glb
 from bladegeom.writers.solid_body import SolidBody
@@ -153,4 +153,4 @@ def _told(made: KnifeSolid) -> Iterator[str]:
         yield f"{part.name}: {part.material.name}, {size}, {len(part.mesh.triangles)} triangles"
     for what in made.mesh.lacks:
         yield f"not in it: the {what}, which the design does not describe"
-    yield f"closed meshes in mm, within {show_length(made.mesh.tolerance)} of the surfaces"
+    yield f"closed meshes in mm, within {show_fine(made.mesh.tolerance)} of the surfaces"

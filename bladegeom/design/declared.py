@@ -61,8 +61,6 @@ def agreed_of(script: Script) -> Agreed | Spoiled | None:
     beside = agreed_file(script.folder.script)
     if not os.path.lexists(beside):
         return None
-    if beside.is_fifo():  # which would be waited for
-        return Spoiled(beside.name, "the file cannot be read (it is a pipe)")
     try:
         return agreement.read_agreed(beside)
     except UnreadableFileError as error:

@@ -18,6 +18,7 @@ from bladegeom.design.suggest import in_plain_words, suggestion
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.file_errors import ExportError, ScriptError, UnreadableFileError
+from bladegeom.quantities.plain_files import opened
 from bladegeom.quantities.told import told
 from bladegeom.settings.settings import Settings, settings_in_force
 
@@ -190,7 +191,7 @@ def load_script(path: Path, settings: Settings | None = None) -> Script:
         ScriptError: It cannot be read, has a mistake, or defines no design(...) whose parameters all have defaults.
     """
     try:
-        with path.open("rb") as file:
+        with opened(path) as file:
             source = file.read(_MOST_BYTES + 1)
     except OSError as error:
         raise ScriptError(str(path), f"the script cannot be read ({error.strerror or error})") from error

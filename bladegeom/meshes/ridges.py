@@ -56,7 +56,8 @@ def refined(plan: Plan, height: Heights, tolerance: float, *, border: float | No
         near = keys[mine & ~split]
         plan = plan.split(where)
     x, y = plan.xy[-1].tolist()
-    raise MeshError(f"no triangles stay within {tolerance:.4f} mm of a scale's outside{{at}}", (x, y))
+    message = f"no triangles stay within {tolerance:.4f} mm of a scale's outside{{at}}; ask for a coarser tolerance"
+    raise MeshError(message, (x, y))
 
 
 def _farthest(ends: FloatArray, height: Heights, tolerance: float) -> FloatArray:

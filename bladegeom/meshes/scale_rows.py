@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 
 import numpy as np
@@ -25,8 +26,9 @@ _SPREAD = 1.002
 _PROBES = np.linspace(0.0, 1.0, 9)
 """Where rows beside a corner of the front are set beside the face, as parts of their length."""
 
-_MARGINS = (1, 2, 4, 8, None)
-"""Rows left out where another side comes near, tried in this order; the last makes no rows at all."""
+_TRIED = ((1, 0), (2, 0), (4, 0), (8, 0), (1, 1), (1, 2), (1, 4), (1, 8))
+"""Rows left out where another side comes near, and levels at both ends of the front, tried in this order: where the
+handle is narrower behind the front than along it, the last places of both ends may pass each other."""
 
 _JOININGS = 20
 
@@ -53,8 +55,14 @@ class Rows:
 
 def rows_of(loop: ScaleLoop) -> Rows:
     """As far in as each column of places belongs to its own chords; the border of what is left never meets itself."""
-    tried = (_rows(loop, margin) if margin else _no_rows(loop) for margin in _MARGINS)
-    return next(rows for rows in tried if shapely.Polygon(rows.xy[rows.left]).is_valid)
+    tried = (_rows(_with_fewer(loop, levels), margin) for margin, levels in _TRIED)
+    return next((rows for rows in tried if shapely.Polygon(rows.xy[rows.left]).is_valid), None) or _no_rows(loop)
+
+
+def _with_fewer(loop: ScaleLoop, levels: int) -> ScaleLoop:
+    """The loop with so many levels fewer at both ends of its front; the ends themselves stay."""
+    lower, upper = ((at[: max(len(at) - levels, 1)], further) for at, further in (loop.lower, loop.upper))
+    return dataclasses.replace(loop, lower=lower, upper=upper)
 
 
 def _no_rows(loop: ScaleLoop) -> Rows:

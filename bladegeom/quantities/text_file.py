@@ -10,6 +10,7 @@ from typing import Final
 
 from bladegeom.quantities.file_errors import UnreadableFileError
 from bladegeom.quantities.paths import path_of
+from bladegeom.quantities.plain_files import opened
 
 _SAVE: Final = "save it as UTF-8 (in an editor under Save As, Encoding; in a spreadsheet as CSV in UTF-8)"
 
@@ -44,11 +45,11 @@ def bounded_bytes(path: str | Path, *, most_bytes: int, advice: str) -> bytes:
 
     Raises:
         ParameterError: No name of a file.
-        UnreadableFileError: It cannot be opened, or is longer.
+        UnreadableFileError: It cannot be opened, is a pipe or a device, or is longer.
     """
     path = path_of("read", path)
     try:
-        with path.open("rb") as file:
+        with opened(path) as file:
             data = file.read(most_bytes + 1)
     except OSError as error:
         raise UnreadableFileError(str(path), f"the file cannot be read ({error.strerror or error})") from error

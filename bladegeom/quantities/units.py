@@ -114,6 +114,17 @@ def show_length(mm: float) -> str:
     return in_order(f"{show_mm(mm)} mm", f"{show_inches(mm)} in")
 
 
+def show_fine(mm: float) -> str:
+    """A length that was asked for, also where it is finer than :func:`show_length` tells what was measured.
+
+    >>> show_fine(0.02), show_fine(0.003), show_fine(0.0025)
+    ('0.020 mm (0.0008 in)', '0.003 mm (0.00012 in)', '0.0025 mm (0.00010 in)')
+    """
+    if abs(mm) >= _HALF:
+        return show_length(mm)
+    return in_order(f"{f'{mm:.4f}'.rstrip('0')} mm", f"{mm / float(MM_PER_INCH):.5f} in")
+
+
 def show_both(mm: float) -> str:
     """The same in a table whose head names the units.
 

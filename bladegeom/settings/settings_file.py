@@ -17,7 +17,7 @@ from bladegeom.settings.read_setting import key_named, read_setting
 from bladegeom.settings.settings import Settings
 
 VARIABLE: Final = "BLADEGEOM_SETTINGS"
-"""Environment variable that names the file; empty or "none" reads no file."""
+"""Environment variable that names the file; empty, "none" or the null device reads no file."""
 
 TABLE: Final = "bladegeom"
 
@@ -33,7 +33,7 @@ def settings_path() -> Path | None:
     """
     if VARIABLE in os.environ:
         named = os.environ[VARIABLE].strip()
-        return None if named.lower() in ("", "none") else Path(named)
+        return None if named.lower() in ("", "none", os.devnull) else Path(named)
     folder = _folder(sys.platform)
     return folder / "bladegeom" / "settings.toml" if folder else None
 

@@ -7,7 +7,6 @@ import errno
 import os
 import re
 import shutil
-import stat
 import tempfile
 import unicodedata
 from collections.abc import Iterator, Mapping
@@ -17,6 +16,7 @@ from typing import Final
 
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.paths import path_of
+from bladegeom.quantities.plain_files import other_kind
 
 _LONGEST = 60
 """Letters of a name that go into a file's name: file systems take 255 bytes in all."""
@@ -119,10 +119,8 @@ def require_replaceable(path: Path, content: bytes) -> None:
             _require_near(path)
         elif not path.exists():
             return
-        mode = path.stat().st_mode
-        for is_kind, words in _NO_FILES:
-            if is_kind(mode):
-                raise ExportError(f"{path} is {words}, which is never written over; name another file")
+        if kind := other_kind(path.stat().st_mode):
+            raise ExportError(f"{path} is {kind}, which is never written over; name another file")
         with path.open("rb") as file:
             there = _kind(file.read(_FIRST))
     except ExportError:
@@ -145,14 +143,6 @@ def _require_near(link: Path) -> None:
     if not link.exists():
         raise ExportError(f"{link} is a link that leads nowhere; name another file, or delete it")
 
-
-_NO_FILES: Final = (
-    (stat.S_ISDIR, "a folder"),
-    (stat.S_ISBLK, "a device"),
-    (stat.S_ISCHR, "a device"),
-    (stat.S_ISFIFO, "a pipe"),
-    (stat.S_ISSOCK, "a socket"),
-)
 
 _FIRST = 1024
 """Bytes from which the kind of a file is told."""
