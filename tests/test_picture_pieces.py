@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import tracemalloc
 import zlib
 
 import numpy as np
@@ -16,7 +17,8 @@ from hypothesis.extra.numpy import arrays
 from PIL import Image, ImageDraw, ImageFont
 from specimens import drop_point
 
-from bladegeom import mesh
+from bladegeom import mesh, picture
+from bladegeom.pictures import shot
 from bladegeom.pictures.fill import coverage, rings_of
 from bladegeom.pictures.nearest import nearest_triangles
 from bladegeom.pictures.noise import noise
@@ -77,7 +79,7 @@ def test_the_nearest_triangle_is_that_of_the_slow_way(corners: Floats) -> None:
     areas = [abs(shapely.Polygon(triangle[:, :2]).area) for triangle in corners]
     corners = corners[np.array(areas) > 1e-3]
     corners = corners + 0.0137  # off the middles of the cells
-    quick, slow = nearest_triangles(corners, 9, 7), slowly(corners, 9, 7)
+    quick, slow = nearest_triangles(corners, 9, range(7)), slowly(corners, 9, 7)
     sure = slow != -2
     differ = sure & (quick.triangle != slow)
     # Two that are equally near may each be it.
@@ -88,6 +90,38 @@ def test_the_nearest_triangle_is_that_of_the_slow_way(corners: Floats) -> None:
             for k in (quick.triangle[row, column], slow[row, column])
         ]
         assert heights[0] == pytest.approx(heights[1], abs=1e-4 * (1 + abs(heights[1])))
+
+
+@draws(20)
+@given(arrays(np.float64, (6, 3, 3), elements=PLACES), st.integers(1, 6))
+def test_rows_are_the_same_in_parts(corners: Floats, cut: int) -> None:
+    whole = nearest_triangles(corners, 9, range(7))
+    parts = [nearest_triangles(corners, 9, rows) for rows in (range(cut), range(cut, 7))]
+    assert (np.concatenate([part.triangle for part in parts]) == whole.triangle).all()
+    assert (np.concatenate([part.depth for part in parts]) == whole.depth).all()
+
+
+def test_triangles_that_many_rows_cross_are_looked_at_a_few_at_a_time() -> None:
+    """As many as holes give that are seen from their side: all rows of all of them took hundreds of megabytes."""
+    x = np.linspace(0.0, 90.0, 20_000)
+    ends = np.stack([np.zeros_like(x), np.full_like(x, 200.0)])
+    corners = np.stack(
+        [np.stack([x, ends[0], x], axis=1), np.stack([x, ends[1], x], axis=1), np.stack([x + 0.3, ends[1], x], axis=1)],
+        axis=1,
+    )
+    tracemalloc.start()
+    seen = nearest_triangles(corners, 100, range(200))
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert (seen.triangle >= 0).any()
+    assert peak < 50e6
+
+
+def test_a_picture_is_the_same_in_whatever_patches_it_is_made(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A matrix library may add in another order for fewer places: one shade of 256."""
+    whole = picture(drop_point(), width=400).pixels.astype(int)
+    monkeypatch.setattr(shot, "_PATCH", 400 * 7)
+    assert np.abs(picture(drop_point(), width=400).pixels - whole).max() <= 1
 
 
 def test_a_silhouette_is_as_large_as_its_outline() -> None:

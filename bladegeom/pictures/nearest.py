@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterator
 from typing import NamedTuple
 
 import numpy as np
@@ -25,7 +26,7 @@ _FLAT = 1e-12
 class Foremost(NamedTuple):
     """What is seen, row by row from the top."""
 
-    triangle: Indexes
+    triangle: npt.NDArray[np.int32]
     """Shape (rows, columns); -1 where nothing is."""
     depth: npt.NDArray[np.float32]
     """Towards the eye, the same shape; -inf where nothing is."""
@@ -40,38 +41,54 @@ class _Spans(NamedTuple):
     length: Indexes
 
 
-def nearest_triangles(corners: FloatArray, columns: int, rows: int) -> Foremost:
+def nearest_triangles(corners: FloatArray, columns: int, rows: range) -> Foremost:
     """The nearest triangle at the middle of each cell; the last of several that are equally near.
 
     Args:
         corners: Of the triangles, in columns to the right, rows down and any unit towards the eye, shape (m, 3, 3).
             What turns its back to the eye is left out.
         columns: Of the grid.
-        rows: Of the grid.
+        rows: Of the grid, those that are wanted.
     """
-    a, b, c = (corners[:, i] for i in range(3))
+    low, high = corners[:, :, 1].min(axis=1), corners[:, :, 1].max(axis=1)
+    near = np.flatnonzero((low < rows.stop) & (high > rows.start))
+    a, b, c = (corners[near, i] for i in range(3))
     twice = (b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0])
     # Rows run down: what is counter-clockwise seen from outside turns the other way here.
     front = np.flatnonzero(twice < -_FLAT)
-    spans = _spans(corners[front], columns, rows)
-    plane = _planes(corners[front], twice[front])
-    depth = np.full(rows * columns, -np.inf, dtype=np.float32)
-    found = np.full(rows * columns, -1, dtype=np.intp)
-    at = plane[spans.triangle]
+    near, twice = near[front], twice[front]
+    seen = Foremost(
+        np.full(len(rows) * columns, -1, dtype=np.int32), np.full(len(rows) * columns, -np.inf, dtype=np.float32)
+    )
+    heights = np.minimum(high[near], rows.stop) - np.maximum(low[near], rows.start) + 1
+    for some in _lots(heights):
+        _look(seen, corners[near[some]], near[some], twice[some], columns, rows)
+    return Foremost(seen.triangle.reshape(len(rows), columns), seen.depth.reshape(len(rows), columns))
+
+
+def _look(seen: Foremost, corners: FloatArray, triangle: Indexes, twice: FloatArray, columns: int, rows: range) -> None:
+    """Put in what is seen of some triangles, given by their corners, numbers and twice their areas."""
+    spans = _spans(corners, columns, rows)
+    at = _planes(corners, twice)[spans.triangle]
     near = at[:, 0] * (spans.first + 0.5) + at[:, 1] * (spans.row + 0.5) + at[:, 2]
-    start = spans.row * columns + spans.first
-    ends = np.cumsum(spans.length)
-    lots = np.unique(np.searchsorted(ends, np.arange(_TOGETHER, ends[-1] if len(ends) else 0, _TOGETHER)))
-    for low, high in itertools.pairwise((0, *lots.tolist(), len(ends))):
-        length = spans.length[low:high]
-        span = np.repeat(np.arange(low, high), length)
+    start = (spans.row - rows.start) * columns + spans.first
+    for some in _lots(spans.length):
+        length = spans.length[some]
+        span = np.repeat(np.arange(some.start, some.stop), length)
         step = _runs(length)
         cell = start[span] + step
         height = (near[span] + at[span, 0] * step).astype(np.float32)
-        np.maximum.at(depth, cell, height)
-        first = np.flatnonzero(height == depth[cell])
-        found[cell[first]] = front[spans.triangle[span[first]]]
-    return Foremost(found.reshape(rows, columns), depth.reshape(rows, columns))
+        np.maximum.at(seen.depth, cell, height)
+        first = np.flatnonzero(height == seen.depth[cell])
+        seen.triangle[cell[first]] = triangle[spans.triangle[span[first]]]
+
+
+def _lots(sizes: Indexes | FloatArray) -> Iterator[slice]:
+    """Stretches of a row of things that are of about one size together."""
+    ends = np.cumsum(sizes)
+    lots = np.unique(np.searchsorted(ends, np.arange(_TOGETHER, ends[-1] if len(ends) else 0, _TOGETHER)))
+    for low, high in itertools.pairwise((0, *lots.tolist(), len(ends))):
+        yield slice(low, high)
 
 
 def _runs(count: Indexes) -> Indexes:
@@ -89,11 +106,11 @@ def _planes(corners: FloatArray, twice: FloatArray) -> FloatArray:
     return np.stack([per_column, per_row, a[:, 2] - per_column * a[:, 0] - per_row * a[:, 1]], axis=1)
 
 
-def _spans(corners: FloatArray, columns: int, rows: int) -> _Spans:
+def _spans(corners: FloatArray, columns: int, rows: range) -> _Spans:
     """Rows by rows what each triangle covers; a cell counts by its middle."""
     y = corners[:, :, 1]
-    top = np.clip(np.ceil(y.min(axis=1) - 0.5), 0, rows).astype(np.intp)
-    end = np.clip(np.floor(y.max(axis=1) - 0.5) + 1, 0, rows).astype(np.intp)
+    top = np.clip(np.ceil(y.min(axis=1) - 0.5), rows.start, rows.stop).astype(np.intp)
+    end = np.clip(np.floor(y.max(axis=1) - 0.5) + 1, rows.start, rows.stop).astype(np.intp)
     height = np.maximum(end - top, 0)
     triangle = np.repeat(np.arange(len(corners), dtype=np.intp), height)
     if not len(triangle):

@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from bladegeom.curves.curve import FloatArray
 from bladegeom.design.design import Design
 from bladegeom.meshes.knife_mesh import KnifeMesh
 from bladegeom.pictures.lit import Scene, lit, scene_of
-from bladegeom.pictures.nearest import Indexes, nearest_triangles
+from bladegeom.pictures.nearest import Foremost, Indexes, nearest_triangles
 from bladegeom.pictures.shade import crease_shade
 from bladegeom.pictures.silhouette import silhouette
 from bladegeom.pictures.studio import Floats
@@ -22,6 +21,9 @@ _FINE = 2
 
 _SURFACES = 8
 """More than a part has surfaces that are worked apart."""
+
+_PATCH = 1 << 18
+"""Pixels that are worked together, about: so much and no more is held of what is needed for a moment."""
 
 _WHOLE, _LEAST = 0.999, 1e-6
 """Shares of a pixel that are all of it, and none."""
@@ -37,17 +39,17 @@ class Shot:
     Args:
         light: Linear colour where it covers a pixel, shape (rows, columns, 3), times the cover.
         cover: Share of each pixel that it covers.
-        part: Number of the part that is seen at the pixel's upper left; -1 where there is none.
+        depth: Towards the eye at the pixel's upper left, mm; -inf where there is none.
     """
 
     light: Floats
     cover: Floats
-    part: npt.NDArray[np.intp]
+    depth: Floats
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class _Spots:
-    """Places that are lit: pixel, its share, and the triangle seen there."""
+    """Places that are lit: pixel of the rows, its share, and the triangle seen there."""
 
     pixel: Indexes
     share: Floats
@@ -58,43 +60,58 @@ class _Spots:
 def shot(design: Design, solid: KnifeMesh, view: View, camera: Camera, columns: int, rows: int) -> Shot:
     """Light a knife."""
     scene = scene_of(design, solid, view, camera)
-    fine = nearest_triangles(scene.corners * (_FINE, _FINE, 1.0), _FINE * columns, _FINE * rows)
-    cells = fine.triangle.reshape(rows, _FINE, columns, _FINE).transpose(0, 2, 1, 3).reshape(rows * columns, -1)
-    depth = fine.depth.reshape(rows, _FINE, columns, _FINE).transpose(0, 2, 1, 3).reshape(rows * columns, -1)
-    spots, joints = _spots(cells, depth, scene, columns)
-    colour = lit(scene, spots.triangle, spots.seen)
-    cover = np.bincount(spots.pixel, spots.share, rows * columns).astype(np.float32)
-    light = np.stack(
-        [np.bincount(spots.pixel, spots.share * colour[:, i], rows * columns) for i in range(3)], axis=1
-    ).astype(np.float32)
-    light[joints] *= np.float32(_JOINT)
+    corners = scene.corners * (_FINE, _FINE, 1.0)
+    made = Shot(
+        light=np.empty((rows, columns, 3), dtype=np.float32),
+        cover=np.empty((rows, columns), dtype=np.float32),
+        depth=np.empty((rows, columns), dtype=np.float32),
+    )
+    step = max(_PATCH // columns, 1)
+    for top in range(0, rows, step):
+        end = min(top + step, rows)
+        fine = nearest_triangles(corners, _FINE * columns, range(_FINE * top, _FINE * end))
+        _light_rows(made, scene, fine, slice(top, end))
+    made.light[:] *= crease_shade(made.depth, camera.mm_per_pixel)[..., None]
     exact = np.zeros((rows, columns), dtype=np.float32)
     for each in solid.parts:
         flat = camera.seen(each.mesh.vertices)[:, :2]
         np.maximum(exact, silhouette(flat, each.mesh.triangles, columns, rows), out=exact)
-    shade = crease_shade(np.where(cells[:, 0] >= 0, depth[:, 0], -np.inf).reshape(rows, columns), camera.mm_per_pixel)
-    part = np.where(cells[:, 0] >= 0, scene.part[cells[:, 0]], -1).reshape(rows, columns)
-    light = light.reshape(rows, columns, 3) * shade[..., None]
-    light, cover = _rimmed(light, cover.reshape(rows, columns), exact)
-    return Shot(light=light, cover=cover, part=part)
+    _rim(made, exact)
+    return made
 
 
-def _rimmed(light: Floats, sampled: Floats, exact: Floats) -> tuple[Floats, Floats]:
-    """Light and cover with the exact share of each pixel along the silhouette; colour of a beside one where none is."""
-    rim = (exact < _WHOLE) & ((exact > 0) | (sampled > 0))
-    colour, known = light.copy(), sampled.copy()
-    for axis in (0, 1):
-        for step in (1, -1):
-            beside, there = np.roll(light, step, axis=axis), np.roll(sampled, step, axis=axis)
-            bare = rim & (known == 0) & (there > 0)
-            colour[bare], known[bare] = beside[bare], there[bare]
-    share = np.where(known > 0, exact, 0)[rim]
-    light[rim] = colour[rim] * (share / np.maximum(known[rim], _LEAST))[:, None]
-    sampled[rim] = share
-    return light, sampled
+def _light_rows(made: Shot, scene: Scene, fine: Foremost, rows: slice) -> None:
+    """Some rows of the picture, put in their place."""
+    columns, count = made.cover.shape[1], rows.stop - rows.start
+    shape, size = (count, _FINE, columns, _FINE), count * columns
+    cells = fine.triangle.reshape(shape).transpose(0, 2, 1, 3).reshape(size, -1)
+    depth = fine.depth.reshape(shape).transpose(0, 2, 1, 3).reshape(size, -1)
+    spots, joints = _spots(cells, depth, scene, columns, rows.start)
+    colour = lit(scene, spots.triangle, spots.seen)
+    made.cover[rows] = np.bincount(spots.pixel, spots.share, size).reshape(count, columns)
+    for i in range(3):
+        made.light[rows, :, i] = np.bincount(spots.pixel, spots.share * colour[:, i], size).reshape(count, columns)
+    made.light[rows].reshape(-1, 3)[joints] *= np.float32(_JOINT)
+    made.depth[rows] = depth[:, 0].reshape(count, columns)
 
 
-def _spots(cells: Indexes, depth: npt.NDArray[np.float32], scene: Scene, columns: int) -> tuple[_Spots, Indexes]:
+def _rim(made: Shot, exact: Floats) -> None:
+    """Put the exact share of each pixel along the silhouette; where none is known the colour is of one beside it."""
+    rim = np.flatnonzero((exact < _WHOLE) & ((exact > 0) | (made.cover > 0)))
+    rows, columns = made.cover.shape
+    light, cover = made.light.reshape(-1, 3), made.cover.ravel()
+    colour, known = light[rim], cover[rim]
+    row, column = rim // columns, rim % columns
+    for down, right in ((-1, 0), (1, 0), (0, -1), (0, 1)):
+        beside = (row + down) % rows * columns + (column + right) % columns
+        bare = (known == 0) & (cover[beside] > 0)
+        colour[bare], known[bare] = light[beside[bare]], cover[beside[bare]]
+    share = np.where(known > 0, exact.ravel()[rim], np.float32(0))
+    light[rim] = colour * (share / np.maximum(known, _LEAST))[:, None]
+    cover[rim] = share
+
+
+def _spots(cells: Indexes, depth: Floats, scene: Scene, columns: int, top: int) -> tuple[_Spots, Indexes]:
     """One spot in each pixel of one surface, one for each place in the others; and pixels where parts meet."""
     surface = np.where(cells >= 0, scene.part[cells] * _SURFACES + scene.surface[cells], -1)
     even = (surface == surface[:, :1]).all(axis=1)
@@ -107,7 +124,7 @@ def _spots(cells: Indexes, depth: npt.NDArray[np.float32], scene: Scene, columns
     inside = np.stack([np.tile(middle, _FINE), np.repeat(middle, _FINE)], axis=1)[place]
     offset = np.concatenate([np.full((len(whole), 2), 0.5), inside])
     seen = np.empty((len(pixel), 3))
-    seen[:, 0], seen[:, 1] = pixel % columns + offset[:, 0], pixel // columns + offset[:, 1]
+    seen[:, 0], seen[:, 1] = pixel % columns + offset[:, 0], top + pixel // columns + offset[:, 1]
     seen[:, 2] = np.concatenate([depth[whole].mean(axis=1), depth[mixed_pixel, place]])
     share = np.concatenate([np.ones(len(whole)), np.full(len(mixed_pixel), _FINE**-2)])
     triangle = np.concatenate([cells[whole, 0], cells[mixed_pixel, place]])
