@@ -77,6 +77,32 @@ def test_a_hole_that_takes_all_is_refused(purpose: str) -> None:
         mesh(knife)
 
 
+@pytest.mark.parametrize(("depth", "made"), [(1.6, True), (3.9, False), (500.0, False)])
+@pytest.mark.parametrize("side", ["both", "right"])
+def test_a_texture_deeper_than_the_steel_is_named_as_the_cause(depth: float, side: str, *, made: bool) -> None:
+    """Of 3 mm, of which four tenths of the depth are taken from each face; or all of it from one."""
+    zone = TextureZone(
+        start=20.0,
+        end=60.0,
+        depth=depth if side == "both" else 2 * depth,
+        least_thickness=0.5,
+        side=side,  # type: ignore[arg-type]
+    )
+    knife = dataclasses.replace(
+        specimens.drop_point(),
+        stock=Stock(steel="1084", thickness=3.0),
+        grind=Grind(bevel=FlatBevel(height=8.0, edge_thickness=0.4), plunge=Plunge(x=4.0)),
+        zones=(zone,),
+    )
+    if made:
+        meshed.require_sound(mesh(knife).parts[0])
+        return
+    with pytest.raises(MeshError, match=r"blade: its textures take .* where it is 3\.00 mm .* near x") as caught:
+        mesh(knife)
+    assert caught.value.at is not None
+    assert 18.0 < caught.value.at[0] < 62.0
+
+
 def test_no_more_triangles_than_can_be_held() -> None:
     plan = filled(np.array([(0.0, 0.0), (10.0, 0.0), (10.0, 4.0), (0.0, 4.0)]))
     while len(plan.triangles) < 60_000:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import dataclasses
 from functools import cache
 
 import pytest
 import specimens
+from refusals import assert_refused
 
+from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife
+from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, treated_steels
 from bladegeom.quantities.materials import materials
 from bladegeom.workshop.heat_treat import heat_treat_card
@@ -34,6 +38,15 @@ def made(steel: str) -> Route:
 
 def whats(operation: Operation) -> set[str]:
     return {number.what for number in operation.numbers}
+
+
+def test_steel_of_which_holes_leave_nothing_is_named_as_the_cause() -> None:
+    """Not a mass below zero of a quench, which no maker declared."""
+    hole = Hole(x=-50.0, y=-15.0, diameter=200.0, purpose="lightening")
+    card = heat_treat_card(dataclasses.replace(bar("A2"), holes=(hole,)))
+    with pytest.raises(ParameterError) as caught:
+        _ = card.plate_quench
+    assert_refused(caught.value, "steel as hardened: mass | holes | narrower")
 
 
 @pytest.mark.parametrize("steel", treated_steels())

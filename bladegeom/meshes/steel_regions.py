@@ -19,6 +19,7 @@ from bladegeom.knife.stations import Stations
 from bladegeom.knife.zone import TextureZone
 from bladegeom.meshes.plunge import ahead_of, hollow
 from bladegeom.quantities.solid_errors import MeshError
+from bladegeom.quantities.units import show_length
 
 
 class SteelRegion(NamedTuple):
@@ -50,7 +51,7 @@ def steel_regions(
         textured: Whether textures are sunk.
 
     Raises:
-        MeshError: Its holes leave nothing of it.
+        MeshError: Its holes leave nothing of it, or a texture nothing under it.
     """
     plate = Polygon(flatten_pieces(knife.outline.loop.pieces, chord)[0])
     steel = shapely.difference(plate, shapely.union_all([_opening(hole, chord) for hole in knife.openings]))
@@ -68,7 +69,26 @@ def steel_regions(
     ]
     if textured:
         regions = _with_textures(knife, regions, chord)
-    return _between_stations(regions, sides[0].stock.taper)
+    regions = _between_stations(regions, sides[0].stock.taper)
+    for region in regions:
+        _require_steel_under(region, sides)
+    return regions
+
+
+def _require_steel_under(region: SteelRegion, sides: tuple[Side, Side]) -> None:
+    """That textures leave some; they lie on flats, which are thinnest on the border of a region, between stations."""
+    deep = sum(region.sunk)
+    if not deep or region.shape.is_empty:
+        return
+    places = shapely.get_coordinates(region.shape)
+    thick = sum(side.height(*places.T) for side in sides)
+    least = int(np.argmin(thick))
+    if thick[least] <= deep:
+        message = (
+            f"blade: its textures take {show_length(deep)} off, both faces together and at their mean depth, where it "
+            f"is {show_length(float(thick[least]))} thick{{at}}; make them less deep"
+        )
+        raise MeshError(message, (float(places[least, 0]), float(places[least, 1])))
 
 
 def _opening(opening: Opening, chord: float) -> BaseGeometry:

@@ -19,6 +19,7 @@ from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment
 from bladegeom.quantities.materials import row_name
 from bladegeom.quantities.steel_heat import HOTTEST_C, conductivity, enthalpy, specific_heat
 from bladegeom.quantities.temper_advice import TemperAdvice
+from bladegeom.quantities.units import show_mass
 from bladegeom.solids.part import G_PER_MM3
 from bladegeom.workshop.operation import PRACTICE, Number
 from bladegeom.workshop.quench import PlateQuench, Plates
@@ -80,10 +81,22 @@ class HeatTreatCard:
         return "blank" if self.knife.grind.rough_edge is None else "rough"
 
     @cached_property
+    def volume(self) -> float:
+        """Of the steel when it goes to hardening, mm3; not above 0 where its holes take more than there is."""
+        return weigh(self.knife).stage(self.stage).amount
+
+    @property
     def mass_kg(self) -> float:
-        """Of the steel when it goes to hardening."""
-        volume = weigh(self.knife).stage(self.stage).amount
-        return volume * self.knife.stock.material.density_g_cm3 * G_PER_MM3 / 1000
+        """Of the steel when it goes to hardening.
+
+        Raises:
+            ParameterError: Nothing is left of it.
+        """
+        mass = self.volume * self.knife.stock.material.density_g_cm3 * G_PER_MM3 / 1000
+        if self.volume > 0:
+            return mass
+        must = "be more than 0 g: the holes take more than there is of the steel; make them narrower, or fewer"
+        raise ParameterError("steel as hardened: mass", mass, must, shown=show_mass(1000 * mass))
 
     @property
     def length(self) -> float:
