@@ -42,6 +42,17 @@ def test_a_heap_of_lines_is_told_as_one(count: int) -> None:
     assert bool(found.unsought) is heap
 
 
+@pytest.mark.parametrize("count", [2, 5, 1000])
+def test_a_line_that_is_drawn_many_times_is_told_once_for_each_copy(count: int) -> None:
+    """Not once for each pair, of which a thousand have half a million."""
+    part = Part()
+    for _ in range(count):
+        part.doc.modelspace().add_line((20.0, 60.0), (60.0, 60.0))
+    told = [finding for finding in checked(part).findings if finding.code == "duplicate"]
+    assert len(told) == min(count - 1, 10)
+    assert ("(and 989 more like this)" in told[-1].message) is (count == 1000)
+
+
 def test_a_line_that_runs_on_beyond_a_side_overlaps_it() -> None:
     """It starts on the upper side, 30 mm from its left end, and runs 20 mm on beyond: 30 of its 50 mm are doubled."""
     part = Part()

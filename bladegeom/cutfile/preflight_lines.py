@@ -1,4 +1,4 @@
-"""Lines of a cut file that lie over each other, cross, touch, or are too short to be one."""
+"""Lines of a cut file that cross, touch, or are too short to be one."""
 
 from __future__ import annotations
 
@@ -14,9 +14,9 @@ from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.curves.segment_pairs import meetings
 from bladegeom.curves.segments import Ints
 from bladegeom.cutfile.cut_doubles import TINY
-from bladegeom.cutfile.cut_loops import JOIN, MOST_PAIRS, Loops, one_place
+from bladegeom.cutfile.cut_loops import JOIN, Loops, one_place
 from bladegeom.cutfile.cut_specks import unbridged
-from bladegeom.cutfile.preflight_words import CLOSED_PATHS, NO_DOUBLES, a_or_an, cut_finding, each
+from bladegeom.cutfile.preflight_words import CLOSED_PATHS, NO_DOUBLES, cut_finding, each
 from bladegeom.cutfile.seen import Seen
 from bladegeom.importers.cut_plan import Chain, CutPlan
 from bladegeom.knife.finding import Finding, Severity
@@ -33,42 +33,6 @@ _ONE_PLACE = 0.1
 
 _TAB = 0.05
 """A gap is a tab's if its width differs by no more, mm; own choice."""
-
-
-@rule(
-    Code("tangle", ("error",), "so many lines lie over each other that nothing can be told apart"),
-    Code("overlap", ("error",), "two lines run along each other, or one back over itself"),
-    Code("duplicate", ("error",), "one line lies wholly on another"),
-)
-def doubles(seen: Seen) -> Iterator[Finding]:
-    """What lies on something else: the machine would cut it twice."""
-    plan, found_doubles = seen.plan, seen.doubles
-    if found_doubles.pairs is None:
-        text = f"more than {MOST_PAIRS} pairs of lines lie over each other; such a heap cannot be cut: draw it again"
-        yield cut_finding("tangle", "error", text, None, source=NO_DOUBLES)
-        return
-    i, j = found_doubles.pairs
-    told: dict[tuple[int, int], list[int]] = {}
-    for k in np.flatnonzero(found_doubles.along > 0):
-        told.setdefault((int(plan.owner[i[k]]), int(plan.owner[j[k]])), []).append(int(k))
-    for (a, b), rows in told.items():
-        run = float(found_doubles.along[rows].sum())
-        shorter = i[rows[0]] if plan.segments.length[i[rows[0]]] < plan.segments.length[j[rows[0]]] else j[rows[0]]
-        x, y = plan.segments.middle[shorter]
-        place = (float(x), float(y))
-        kind, other = plan.chains[a].kind, plan.chains[b].kind
-        if a == b:
-            text = f"{a_or_an(kind)} runs back over itself for {show_length(run)}; delete the doubled part"
-            yield cut_finding("overlap", "error", text, place, source=NO_DOUBLES, measured=run, limit=0.0)
-        elif {a, b} & found_doubles.copies:
-            text = f"{a_or_an(other)} lies on {a_or_an(kind)} for {show_length(run)}: cut twice; delete one of them"
-            yield cut_finding("duplicate", "error", text, place, source=NO_DOUBLES, measured=run, limit=0.0)
-        else:
-            text = (
-                f"{a_or_an(other)} and {a_or_an(kind)} run along each other for {show_length(run)}; "
-                "cut one back to where they meet"
-            )
-            yield cut_finding("overlap", "error", text, place, source=NO_DOUBLES, measured=run, limit=0.0)
 
 
 @rule(Code("tiny", ("error", "warning"), "a line or an arc is hardly there"))
