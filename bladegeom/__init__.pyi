@@ -14,6 +14,7 @@ from .commands.agree import AgreementPage as AgreementPage
 from .commands.agree import agreement_page as agreement_page
 from .commands.bench_book import bench_book as bench_book
 from .commands.cut_files import CheckedCutFile as CheckedCutFile
+from .commands.cut_files import CutFiles as CutFiles
 from .commands.cut_files import cut_files as cut_files
 from .commands.difference import difference as difference
 from .commands.drawer import contact_sheets as contact_sheets

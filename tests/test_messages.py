@@ -117,6 +117,7 @@ REFUSED: dict[str, Callable[[], object]] = {
     "number above": lambda: Stock(steel="1084", thickness=0.0),
     "number or more": lambda: Process(kerf=-0.1),
     "number between": lambda: Plunge(x=9.0, lean_deg=75.0),
+    "a rule longer than any knife": lambda: HoleRules(rim=1e308),
     "share": lambda: HoleRules(net_width=1.5),
     "number above and at most": lambda: BarPrice(
         steel="1084", thickness=4.0, height=50.0, length=900.0, price=Decimal(2) * 10**9

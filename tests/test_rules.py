@@ -23,6 +23,14 @@ from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownN
 from bladegeom.quantities.materials import material
 
 
+@pytest.mark.parametrize("name", ["rim", "web", "clear_strip", "per_thickness", "edge_distance_per_diameter"])
+def test_a_distance_beyond_all_reason_is_refused_where_it_is_declared(name: str) -> None:
+    """Where it was used, it was an error of a library."""
+    with pytest.raises(ParameterError) as caught:
+        HoleRules(**{name: 1e308})
+    assert_refused(caught.value, f"hole rules: {name}")
+
+
 def test_default_limits_and_where_they_come_from() -> None:
     rules = HoleRules()
     assert (rules.edge_distance_per_diameter, rules.rim, rules.web, rules.clear_strip) == (1.2, 3.0, 3.0, 10.0)

@@ -17,6 +17,7 @@ from bladegeom.design.own_settings import in_own_settings
 from bladegeom.design.release import errors_of, require_released
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.quantities.declared import checked
+from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.paths import path_of
@@ -101,8 +102,29 @@ class CheckedCutFile:
         return out
 
 
+class CutFiles(dict[PartName, CheckedCutFile]):
+    """Cut files by part; one that there is none of is told with those that there are.
+
+    >>> from bladegeom import UnknownNameError, cut_files
+    >>> try:
+    ...     cut_files(design)["scale"]
+    ... except UnknownNameError as error:
+    ...     print(error)
+    ...
+    no cut file of this design is called 'scale'; there are: steel
+    """
+
+    def __missing__(self, part: str) -> CheckedCutFile:
+        """Refuse a part.
+
+        Raises:
+            UnknownNameError: Always: without liners there is none of them, nor of scales that nobody asked for.
+        """
+        raise UnknownNameError("cut file of this design", part, self, near=())
+
+
 @in_own_settings
-def cut_files(design: Design, *, dxf: Release = "R2000") -> dict[PartName, CheckedCutFile]:
+def cut_files(design: Design, *, dxf: Release = "R2000") -> CutFiles:
     """What a cutting shop cuts of each part: the steel, the liner if there are any, the scale if it is asked for.
 
     Args:
@@ -110,7 +132,8 @@ def cut_files(design: Design, *, dxf: Release = "R2000") -> dict[PartName, Check
         dxf: Release of the files; "R12" is for old controllers and holds no units.
 
     Returns:
-        By part; ``cut_files(design)["steel"].save("part.dxf")`` writes one.
+        By part; ``cut_files(design)["steel"].save("part.dxf")`` writes one. A part that is not cut is an
+        :class:`UnknownNameError`.
 
     Raises:
         ParameterError: A value of another kind.
@@ -128,7 +151,7 @@ def cut_files(design: Design, *, dxf: Release = "R2000") -> dict[PartName, Check
     checked("cut_files: design", design, Design)
     checked("cut_files: dxf", dxf, Release)
     require_released(design.standing)
-    return {file.part.part: file for file in checked_parts(design, dxf)}
+    return CutFiles({file.part.part: file for file in checked_parts(design, dxf)})
 
 
 def checked_parts(design: Design, release: Release) -> Iterator[CheckedCutFile]:

@@ -13,8 +13,25 @@ from bladegeom.quantities.declared import declared
 from bladegeom.quantities.drills import Drill, drill_index
 from bladegeom.quantities.edge_distances import edge_distance, edge_tables
 from bladegeom.quantities.errors import FieldError
-from bladegeom.quantities.field_rules import Becomes, Distance, Items, KnownWord, Length, Like, NotNegative, Share
+from bladegeom.quantities.field_rules import (
+    Becomes,
+    Between,
+    Distance,
+    InUnit,
+    Items,
+    KnownWord,
+    Length,
+    Like,
+    NotNegative,
+    Share,
+)
 from bladegeom.quantities.usual import heeds_the_usual
+
+_Steel = Annotated[float, Between(0, 1000), InUnit("mm")]
+"""No knife is longer: what asks for more is a slip of the unit; own choice."""
+
+_Times = Annotated[float, Between(0, 100)]
+"""The same of a length in others; own choice."""
 
 
 @heeds_the_usual
@@ -42,14 +59,14 @@ class HoleRules:
     """
 
     name: str = "bladegeom defaults"
-    edge_distance_per_diameter: NotNegative = limit(
+    edge_distance_per_diameter: _Times = limit(
         1.2, "EN 1993-1-8:2005 Table 3.3, e1 and e2 for bolts in hole diameters; for knives an extrapolation"
     )
     edge_table: Annotated[str, KnownWord("table of edge distances", edge_tables)] | None = None
-    rim: Distance = limit(3.0, PRACTICE)
-    web: Distance = limit(3.0, PRACTICE)
-    per_thickness: NotNegative = limit(1.0, PRACTICE)
-    clear_strip: Distance = limit(10.0, PRACTICE)
+    rim: _Steel = limit(3.0, PRACTICE)
+    web: _Steel = limit(3.0, PRACTICE)
+    per_thickness: _Times = limit(1.0, PRACTICE)
+    clear_strip: _Steel = limit(10.0, PRACTICE)
     net_width: Share = limit(0.5, f"{PRACTICE}: 50 to 60 % of the width, side bending goes with it")
     weak_section: Share = limit(0.5, "own choice: the lower end of the 50 to 60 % that are common for the width")
 
