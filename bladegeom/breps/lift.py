@@ -18,7 +18,7 @@ from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Vertex, TopoDS_Wire
 
 from bladegeom.breps.fit import Plane
-from bladegeom.breps.kernel import curve_in_space, curve_on_surface, straight_edge, vertex
+from bladegeom.breps.kernel import CLOSE, curve_in_space, curve_on_surface, straight_edge, vertex
 from bladegeom.breps.layers import Layer, Lifted
 from bladegeom.breps.patch import Patch
 from bladegeom.breps.plan import CellPlan, PlanCurve, PlanEdge, parameters_at
@@ -118,7 +118,9 @@ class Lift:
     def _vertex(self, corner: int, rank: int) -> TopoDS_Vertex:
         if (corner, rank) not in self.vertices:
             x, y = self.plan.corners[corner].tolist()
-            self.vertices[corner, rank] = vertex((x, y, self.heights[corner][rank]))
+            self.vertices[corner, rank] = vertex(
+                (x, y, self.heights[corner][rank]), max(CLOSE, float(self.plan.loose[corner]))
+            )
         return self.vertices[corner, rank]
 
     def _make_edge(self, edge: PlanEdge, row: Lifted) -> None:

@@ -131,9 +131,10 @@ class PlanCell:
 
 @dataclass(frozen=True, eq=False)
 class CellPlan:
-    """Corners (n, 2), edges, and the cells between them."""
+    """Corners (n, 2), how far round each its edges may meet (n,), edges, and the cells between them."""
 
     corners: FloatArray
+    loose: FloatArray
     edges: tuple[PlanEdge, ...]
     cells: tuple[PlanCell, ...]
 
@@ -181,6 +182,8 @@ def _read(shape: TopoDS_Shape) -> CellPlan:
     """Numbers of what the kernel made."""
     corners, edges, faces = (_numbered(shape, kind) for kind in (TopAbs_VERTEX, TopAbs_EDGE, TopAbs_FACE))
     places = [BRep_Tool.Pnt_s(TopoDS.Vertex(corner)) for corner in _all(corners)]
+    # Where one line leaves another as a tangent, they may touch once more close by, which is the corner all the same.
+    loose = [BRep_Tool.Tolerance_s(TopoDS.Vertex(corner)) for corner in _all(corners)]
     lines = [TopoDS.Edge(edge.Oriented(TopAbs_FORWARD)) for edge in _all(edges)]
     plan_edges = tuple(
         PlanEdge(
@@ -196,7 +199,7 @@ def _read(shape: TopoDS_Shape) -> CellPlan:
         wires = [_walked(TopoDS.Wire(wire), flat, edges) for wire in _explored(flat, TopAbs_WIRE)]
         wires = [wire for wire in wires if len(wire) > 1 or _closes(wire, plan_edges)]
         cells.append(_cell(wires, plan_edges))
-    return CellPlan(np.array([(place.X(), place.Y()) for place in places]), plan_edges, tuple(cells))
+    return CellPlan(np.array([(place.X(), place.Y()) for place in places]), np.array(loose), plan_edges, tuple(cells))
 
 
 def _walked(wire: TopoDS_Wire, face: TopoDS_Face, edges: Numbers) -> tuple[tuple[int, bool], ...]:
