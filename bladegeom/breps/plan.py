@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+import shapely
 from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Splitter
@@ -234,7 +235,16 @@ def _cell(wires: list[tuple[tuple[int, bool], ...]], edges: Sequence[PlanEdge]) 
     polygons = [Polygon(ring) for ring in rings]
     outer = int(np.argmax([polygon.area for polygon in polygons]))
     order = [outer, *(i for i in range(len(wires)) if i != outer)]
-    return PlanCell(tuple(wires[i] for i in order), Polygon(rings[outer], [rings[i] for i in order[1:]]))
+    return PlanCell(tuple(wires[i] for i in order), _region(Polygon(rings[outer], [rings[i] for i in order[1:]])))
+
+
+def _region(sampled: Polygon) -> Polygon:
+    """Without the specks by which samples of two lines cross where these meet."""
+    if sampled.is_valid:
+        return sampled
+    # Twice: a collection may hold several polygons as one part.
+    parts = shapely.get_parts(shapely.get_parts(shapely.make_valid(sampled))).tolist()
+    return max((part for part in parts if isinstance(part, Polygon)), key=lambda part: part.area, default=sampled)
 
 
 def _plan_curve(edge: TopoDS_Edge) -> PlanCurve:

@@ -297,6 +297,22 @@ def test_an_edge_with_a_corner(only: Flank | None, stage: Stage) -> None:
     assert off_the_law(Solid(blade.solid), knife, stage, 60) < OFF
 
 
+@pytest.mark.parametrize(
+    ("blade", "stage", "radius"), [("chef", "rough", 4.0), ("tanto", "rough", 4.0), ("drop_point", "sharp", 0.0)]
+)
+def test_tapered_steel_that_is_ground_on_one_side(blade: str, stage: Stage, radius: float) -> None:
+    """Lines that touch twice near a corner, on a plane that leaves no room; samples that cross at one."""
+    outline = join_halves(profiles.get(blade)(), profiles.get("straight")())
+    _, low, far, high = outline.bounds
+    bevel = FlatBevel(height=0.45 * (high - low), edge_thickness=0.4)
+    plunge = Plunge(x=outline.heel[0] + 3.0, radius=radius)
+    grind = Grind(bevel=bevel, plunge=plunge, rough_edge=0.8, only="right")
+    stock = Stock(steel="1084", thickness=4.0, taper=((0.0, 4.0), (far, 2.0)))
+    knife = Knife(name="tapered", outline=outline, stock=stock, grind=grind)
+    (blade_solid,) = knife_breps(knife, stage)
+    assert_same(Solid(blade_solid.solid), weigh(knife).stage(stage))
+
+
 def _random(number: int) -> Knife:
     """Some knife with a flat, hollow or convex bevel to a height, both sides alike, its plunge hollow or sharp."""
     rng = random.Random(number)
