@@ -81,7 +81,7 @@ def _require_steel_under(region: SteelRegion, sides: tuple[Side, Side]) -> None:
     if not deep or region.shape.is_empty:
         return
     places = shapely.get_coordinates(region.shape)
-    thick = sum(side.height(*places.T) for side in sides)
+    thick = sides[0].height(*places.T) + sides[1].height(*places.T)
     least = int(np.argmin(thick))
     if thick[least] <= deep:
         message = (
