@@ -12,6 +12,8 @@ import pytest
 import specimens
 
 from bladegeom.book.drill_pages import drill_pages
+from bladegeom.book.grind_pages import grind_pages
+from bladegeom.book.handle_pages import handle_pages
 from bladegeom.design.design import Design
 from bladegeom.design.report import report
 from bladegeom.drawing.drawing import Label
@@ -27,8 +29,6 @@ from bladegeom.knife.zone import MarkZone
 from bladegeom.quantities.papers import paper
 from bladegeom.sheets.balance_pages import balance_pages
 from bladegeom.sheets.blade_sheet import blade_pages
-from bladegeom.sheets.grind_pages import grind_pages
-from bladegeom.sheets.handle_pages import handle_pages
 from bladegeom.signoff.job_card import card
 from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.route import route

@@ -13,6 +13,8 @@ import fastened
 import specimens
 
 from bladegeom.book.drill_pages import drill_pages
+from bladegeom.book.grind_pages import grind_pages
+from bladegeom.book.handle_pages import handle_pages
 from bladegeom.design.design import Design
 from bladegeom.design.report import report
 from bladegeom.drawing.drawing import Label, Sheet
@@ -26,8 +28,6 @@ from bladegeom.quantities.papers import paper
 from bladegeom.quantities.units import inch, show_both, show_mm
 from bladegeom.sheets.balance_pages import balance_pages
 from bladegeom.sheets.blade_sheet import blade_pages
-from bladegeom.sheets.grind_pages import grind_pages
-from bladegeom.sheets.handle_pages import handle_pages
 from bladegeom.writers.proof import proof
 from bladegeom.writers.report_text import as_text
 

@@ -17,6 +17,7 @@ import pytest
 from own_hollow import OwnHollow
 from refusals import assert_tells
 from specimens import bar_outline, drop_point, ground
+from told_grind import lines_told
 
 from bladegeom import (
     AngledBevel,
@@ -47,7 +48,6 @@ from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.grind_summary import grind_summary
 from bladegeom.knife.bevels import by_heights
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.sheets.grind_pages import settings
 from bladegeom.studies.difference import declared_changes
 
 HEIGHT, EDGE, HALF, LONG, HIGH = 18.0, 0.5, 2.0, 200.0, 30.0
@@ -149,15 +149,15 @@ def test_the_wheel_check_asks_the_face() -> None:
 
 
 def test_no_jig_wedge_is_told_of_it_and_its_angle_is_a_chords() -> None:
-    told = " ".join(settings(GrindSheet(bar(own()))))
-    assert "Jig wedge" not in told
-    assert "(chord)" in told
-    assert "own hollow, depth" in told
-    assert re.search(r"lies on a wheel of 25\d\.\d\d mm .* wheels of 2[34]\d\.\d\d to 2[67]\d\.\d\d mm leave it", told)
-    assert "no single wheel" in " ".join(settings(GrindSheet(bar(Law(swing=-0.15, lobes=2)))))
+    words = " ".join(lines_told(bar(own())))
+    assert "Jig wedge" not in words
+    assert "(chord)" in words
+    assert "own hollow, depth" in words
+    assert re.search(r"lies on a wheel of 25\d\.\d\d mm .* wheels of 2[34]\d\.\d\d to 2[67]\d\.\d\d mm leave it", words)
+    assert "no single wheel" in " ".join(lines_told(bar(Law(swing=-0.15, lobes=2))))
     declared = HollowBevel(wheel_diameter=254.0, height=HEIGHT, edge_thickness=EDGE)
-    assert "lies on" not in " ".join(settings(GrindSheet(bar(declared))))
-    assert "Jig wedge" in " ".join(settings(GrindSheet(bar(Law(swing=0.0)))))
+    assert "lies on" not in " ".join(lines_told(bar(declared)))
+    assert "Jig wedge" in " ".join(lines_told(bar(Law(swing=0.0))))
     summary = grind_summary(bar(own()))
     assert summary["chord"] is True
     assert summary["angle_per_side"] == pytest.approx(math.degrees(math.atan(RISE / HEIGHT)), abs=1e-3)
@@ -307,7 +307,8 @@ def test_the_whole_export_works(tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
     monkeypatch.setattr(sys, "path", sys.path.copy())
     Path("own.py").write_text(SCRIPT)
     assert main(["export", "own.py", "--out", "out", "--paper", "A4"]) == 0
-    assert len(list(Path("out").iterdir())) > 10
+    assert len(list(Path("out").iterdir())) >= 10
+    assert list(Path("out").glob("*_book_A4.pdf"))
     (report,) = Path("out").glob("*.json")
     told = json.loads(report.read_text())
     assert (told["grind"]["kind"], told["grind"]["chord"]) == ("own hollow", True)

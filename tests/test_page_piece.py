@@ -28,7 +28,7 @@ from bladegeom.drawing.page_frame import CLEAR, beside_flat
 from bladegeom.drawing.ruler import MARGIN, PRINT_WORDS
 from bladegeom.drawing.sheet import PagePiece, _first_free
 from bladegeom.quantities.papers import paper
-from bladegeom.sheets import blade_sheet, grind_pages, handle_pages
+from bladegeom.sheets import blade_sheet, scale_pages
 from bladegeom.workshop.work import Work
 
 EXAMPLES = pathlib.Path(__file__).resolve().parent.parent / "examples"
@@ -128,8 +128,7 @@ def drawn(monkeypatch: pytest.MonkeyPatch) -> Counter[str]:
 
     for module, name in (
         (blade_sheet, "spine_view"),
-        (grind_pages, "section_rows"),
-        (handle_pages, "hole_rows"),
+        (scale_pages, "hole_rows"),
     ):
         monkeypatch.setattr(module, name, counted(name, getattr(module, name)))
     return count
@@ -140,7 +139,7 @@ def test_each_piece_is_drawn_once_for_all_papers_and_for_the_job_card(drawn: Cou
     made = exported(design, papers=("A4", "Letter", "A3"))
     for name, count in (("_book_", 3), ("_pass_", 6), (".dxf", 2)):
         assert sum(name in file and not file.endswith(".html") for file in made) == count
-    assert drawn == dict.fromkeys(("spine_view", "section_rows", "hole_rows"), 1)
+    assert drawn == dict.fromkeys(("spine_view", "hole_rows"), 1)
 
 
 @draws(20)

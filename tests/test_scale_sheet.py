@@ -20,15 +20,18 @@ from shapely import LineString, Point, Polygon, affinity
 from shapely.geometry.base import BaseGeometry
 from specimens import bar_outline, drop_point, ground
 
+from bladegeom.book.handle_pages import gathered, handle_pages, size_rows
+from bladegeom.book.number_alone import alone
 from bladegeom.curves.curve import points
 from bladegeom.curves.flatten import flatten
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import SCRIBE_PEN, SMALL_TEXT, THIN_PEN, Circle, Drawing, Item, Label, Path, Sheet
-from bladegeom.drawing.ruler import MARGIN
+from bladegeom.drawing.ruler import MARGIN, bars
 from bladegeom.fasteners.bolt.kind import ShoulderedBolt
 from bladegeom.fasteners.pin import Pin
 from bladegeom.fasteners.stack import stacks
 from bladegeom.fasteners.standoff.kind import StandoffScrews
+from bladegeom.handle.hand import hand_lines
 from bladegeom.handle.scale_blank import blanks, cut_out
 from bladegeom.handle.section import handle_sections
 from bladegeom.knife.fastener import Fastener
@@ -38,10 +41,11 @@ from bladegeom.knife.revision_id import revision_id
 from bladegeom.knife.scales import Liner, Rounding, Scales
 from bladegeom.placing.place import add_lightening_row
 from bladegeom.quantities.papers import paper
+from bladegeom.quantities.shown import caliper_length
 from bladegeom.quantities.units import inch, show_length
 from bladegeom.sheets.gauge import TOLERANCE
 from bladegeom.sheets.handle_gauge import EAR, card_size, gauge_outline
-from bladegeom.sheets.handle_pages import handle_pages, hole_rows
+from bladegeom.sheets.scale_pages import hole_rows
 from bladegeom.sheets.scale_sheet import FLAT_PEN, INSIDE_PEN, SAW_PEN, liner_piece, scale_piece
 
 A4, LETTER = (paper("A4"), paper("A3")), (paper("Letter"), paper("Tabloid"))
@@ -381,24 +385,25 @@ def test_nothing_on_a_page_overlaps_or_is_cut_off(name: str) -> None:
 
 
 @every_design
-def test_pages_are_few_numbered_and_have_their_bars(name: str) -> None:
+def test_pages_are_few_and_those_of_true_size_have_their_bars(name: str) -> None:
     sheets = pages(name)
-    assert 2 <= len(sheets) <= 3
-    for number, sheet in enumerate(sheets, start=1):
-        text = texts(sheet.drawing.items)
-        assert (sheet.width, sheet.height) == (297.0, 210.0)
-        assert text.count("100 mm") == 2
-        assert text.count("4 in") == 2
+    assert 2 <= len(sheets) <= 4
+    for sheet in sheets:
+        text, cut = texts(sheet.drawing.items), bool(paths(sheet.drawing, "CUT"))
+        lies = any("scale templates" in line for line in text)
+        assert (sheet.width, sheet.height) == ((297.0, 210.0) if lies else (210.0, 297.0))
+        assert cut or not lies
+        assert text.count("100 mm") == text.count("4 in") == 2 * cut
         joined = " ".join(text)
-        assert f"handle page {number} of {len(sheets)}" in joined
-        assert "100 % (actual size)" in joined
+        assert f"{knife(name).name}, revision {knife(name).revision}" in joined
+        assert ("100 % (actual size)" in joined) is cut
 
 
 @pytest.mark.long
 def test_pages_on_letter() -> None:
     for name in ("standoffs", "bird's head"):
         for sheet in handle_pages(Design(knife(name)), LETTER):
-            assert (sheet.width, sheet.height) == pytest.approx((279.4, 215.9))
+            assert sorted((sheet.width, sheet.height)) == pytest.approx([215.9, 279.4])
 
 
 def test_what_the_pages_tell() -> None:
@@ -408,7 +413,7 @@ def test_what_the_pages_tell() -> None:
         assert blank.words in text
     for section in handle_sections(specimen):
         for value in (section.height, section.width, section.girth, section.diameter):
-            assert show_length(value) in text
+            assert alone(caliper_length(value)).text in text
         assert section.what in text
         assert f"x {section.x:.2f} mm" in text
     for wanted in (
@@ -454,6 +459,48 @@ def test_text_is_large_enough_to_read() -> None:
     for name in DESIGNS:
         for sheet in pages(name):
             assert min(item.height for item in sheet.drawing.items if isinstance(item, Label)) >= 0.6 * SMALL_TEXT
+            if sheet.height < sheet.width:
+                continue
+            # Nothing is below 9 pt besides what is cut out and the bars; a label is 0.9 as high as its size.
+            cards = shapely.union_all([Polygon(flatten(path.curve, 1e-3)) for path in paths(sheet.drawing, "CUT")])
+            on_bars = {item for bar in bars(sheet.width, sheet.height, "right") for item in bar.items}
+            for label in (item for item in sheet.drawing.items if isinstance(item, Label)):
+                if label.height / 0.9 < 9.0 * 25.4 / 72:
+                    assert label in on_bars or cards.contains(Polygon(label.corners)), label.text
+
+
+def test_sizes_of_the_finished_handle_are_those_of_its_sections() -> None:
+    sections = handle_sections(knife("standoffs"))
+    for narrow in (False, True):
+        rows = {row.head.first: row for row in size_rows(sections, narrow=narrow)}
+        for i, section in enumerate(sections):
+            (place,) = rows["place"].cells[i]
+            assert f"{place.shown.first} {place.shown.second}".strip() == section.what
+            for head, value in (
+                ("x", section.x),
+                ("height", section.height),
+                ("width", section.width),
+                ("girth", section.girth),
+                ("diameter, if round", section.diameter),
+            ):
+                (told,) = rows[head].cells[i]
+                assert told.shown.first == alone(caliper_length(value)).text
+
+
+def test_what_is_said_of_one_number_is_said_in_one_line() -> None:
+    specimen = dataclasses.replace(knife("standoffs"), hand_breadth=88.0)
+    lines = list(gathered(hand_lines(specimen)))
+    heads = [line.partition(": ")[0] for line in lines]
+    assert len(heads) == len(set(heads)) < len(hand_lines(specimen))
+    for line in hand_lines(specimen):
+        head, _, rest = line.partition(": ")
+        assert head in heads
+        assert any(rest.removesuffix(".") in whole for whole in lines)
+
+
+def test_gauges_tell_what_scissors_are_good_for() -> None:
+    text = " ".join(t for sheet in pages("standoffs") for t in texts(sheet.drawing.items))
+    assert "Scissors cut to about 0.30 mm (0.012 in): a card finds a step of 0.50 mm (0.020 in), not one of" in text
 
 
 def test_the_saw_line_outweighs_the_line_of_the_flat() -> None:

@@ -9,7 +9,12 @@ from typing import Any
 import numpy as np
 import pytest
 from specimens import bar_outline, drop_point, ground
+from told_grind import lines_told, tables
 
+from bladegeom.book.grind_numbers import GrindNumbers
+from bladegeom.book.grind_pages import grind_pages
+from bladegeom.book.grind_settings import settings
+from bladegeom.book.grind_view import GrindView
 from bladegeom.design.design import Design
 from bladegeom.design.report import report
 from bladegeom.drawing.drawing import Label, Path
@@ -23,7 +28,6 @@ from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.knife import Knife
 from bladegeom.order.measures import measure
 from bladegeom.quantities.papers import paper
-from bladegeom.sheets.grind_pages import grind_pages, settings
 from bladegeom.sheets.template import template_drawing
 from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.route import route
@@ -105,22 +109,29 @@ def words(knife: Knife) -> list[list[str]]:
     return [[item.text for item in sheet.drawing.items if isinstance(item, Label)] for sheet in sheets]
 
 
-def both(mm: float) -> str:
-    return f"{mm:.2f} ({mm / 25.4:.3f})"
+def both(mm: float) -> tuple[str, str]:
+    return f"{mm:.2f}", f"{mm / 25.4:.3f}"
 
 
-def test_the_grind_sheet_has_a_table_for_each_stage() -> None:
+def scribed(mm: float) -> tuple[str, str]:
+    """As a line is scribed: tenths of a mm, 0.005 in."""
+    return f"{mm:.1f}", f"{round(mm / 25.4 * 200) / 200:.3f}"
+
+
+def test_the_table_tells_each_stage_in_its_own_weight() -> None:
+    rows = tables(made())["Ground at the stations"]
+    heads = ("grind line", "0.5° less", "0.5° more")
+    for stage, bold in (("rough", False), ("finished", True)):
+        less, more = TILTED[stage]
+        for head, mm in zip(heads, (LINE[stage], less, more), strict=True):
+            (cell,) = (each for each in rows[head].cells[0] if each.bold is bold)
+            assert (cell.shown.first, cell.shown.second) == scribed(mm)
     told = [text for page in words(made()) for text in page]
-    rough, size = (told.index(f"{title}, mm (in)") for title in ("Ground before hardening", "Ground to size"))
-    assert rough < size
-    before, after = told[rough:size], told[size:]
-    for mm in (LINE["rough"], *TILTED["rough"]):
-        assert both(mm) in before
-        assert both(mm) not in after
-    for mm in (LINE["finished"], *TILTED["finished"]):
-        assert both(mm) in after
-        assert both(mm) not in before
-    assert any(f"up to {LINE['rough']:.2f} mm" in text for text in told)
+    for mm in (*LINE.values(), *TILTED["rough"], *TILTED["finished"]):
+        assert set(scribed(mm)) <= set(told)
+    assert "In mm, under it in inch; thin ground before hardening, bold ground to size." in told
+    at = next(i for i, text in enumerate(told) if text.startswith("Before hardening grind up to"))
+    assert f"{LINE['rough']:.1f} mm" in told[at : at + 4]
     # Hardened unground there is no such stage.
     assert not any("efore hardening" in text for page in words(made(rough=None)) for text in page)
 
@@ -128,14 +139,13 @@ def test_the_grind_sheet_has_a_table_for_each_stage() -> None:
 def test_template_and_view_show_the_rough_line() -> None:
     knife = made()
     (row,) = grind_line(knife, "rough")
-    for items in (
-        template_drawing(knife).items,
-        grind_pages(Design(knife), (paper("A4"),))[0].drawing.items,
-    ):
-        dotted = [item for item in items if isinstance(item, Path) and item.pen.dashes == (0.5, 0.9)]
-        (curve,) = (item.curve for item in dotted)
-        size = math.dist(curve.start, curve.end)
-        assert size == pytest.approx(math.dist(row[0], row[-1]), abs=0.01)
+    view = GrindView(GrindNumbers(GrindSheet(knife)), 190.0)
+    for items, scale, whole in ((template_drawing(knife).items, 1.0, True), (view.items, view.scale, False)):
+        dotted = [item.curve for item in items if isinstance(item, Path) and item.pen.dashes == (0.5, 0.9)]
+        # On the view numbers stand in the line.
+        assert (len(dotted) == 1) is whole
+        size = math.dist(dotted[0].start, dotted[-1].end)
+        assert size == pytest.approx(scale * math.dist(row[0], row[-1]), abs=0.01)
     told = [item.text for item in template_drawing(knife).items if isinstance(item, Label)]
     assert any(f"{LINE['rough']:.2f} mm" in text and "before hardening" in text for text in told)
     unground = template_drawing(made(rough=None)).items
@@ -145,9 +155,9 @@ def test_template_and_view_show_the_rough_line() -> None:
 @pytest.mark.parametrize("convex", [CONVEX, dataclasses.replace(CONVEX, height=9.0)])
 def test_a_flat_under_which_a_convex_edge_is_set_keeps_its_one_jig(convex: ConvexEdge) -> None:
     # Where the blade is lower than the convex edge, at the tip, the flat does not show: its angle is the same there.
-    told = settings(GrindSheet(made(convex)))
-    assert "Jig wedge: 9.12 mm rise per 100 mm." in told[1]
-    assert not any("varies" in text for text in told)
+    lines = lines_told(made(convex))
+    assert any(line.startswith("Jig wedge, rise per 100 mm: 9.12 mm") for line in lines)
+    assert not any("varies" in line for line in lines)
 
 
 def test_the_flat_has_an_edge_of_its_own_before_the_convex_one() -> None:
@@ -158,13 +168,15 @@ def test_the_flat_has_an_edge_of_its_own_before_the_convex_one() -> None:
     d = np.array(earlier_stage.sheet.heights)
     expected = np.minimum(EDGE + (T - EDGE) * d / HIGH, T)
     np.testing.assert_allclose(earlier_stage.sheet.thickness("finished")[0], expected, atol=1e-6)
+    rows = tables(knife)
+    for title, edge in (
+        ("Thickness, flat, before the convex edge", EDGE),
+        ("Thickness at heights over the edge", 0.15),
+    ):
+        shown = rows[title]["edge"].cells[0][-1].shown
+        assert (shown.first, shown.second) == both(edge)
     pages = words(knife)
-    grids = [page for page in pages if any("thickness to expect" in text for text in page)]
-    (told,) = grids
-    start, end = told.index("Flat, before the convex edge"), told.index("Ground to size")
-    assert both(EDGE) in told[start:end]
-    assert both(EDGE) not in told[end:]
-    cards = [text for page in pages if any("gauges" in text for text in page) for text in page]
+    cards = [text for page in pages if any("Gauges" in text for text in page) for text in page]
     assert cards.count("before the convex edge") == cards.count("ground to size") == 4
 
 
@@ -260,8 +272,8 @@ def test_a_chord_is_called_one_in_the_steps_and_no_jig_sets_it() -> None:
             (angle,) = (number for number in operation.numbers if number.what.startswith("bevel angle"))
             assert ("chord" in angle.note) is chord
             assert not (chord and any("jig" in task for task in operation.tasks))
-    assert not any("jig" in line for line in settings(GrindSheet(hollow)))
-    assert any("jig" in line for line in settings(GrindSheet(flat)))
+    assert not any("jig" in line.lower() for line in lines_told(hollow))
+    assert sum("jig" in line.lower() for line in lines_told(flat)) == 2
 
 
 def test_an_edge_ground_from_one_side_is_not_told_to_be_alike_on_both() -> None:

@@ -8,6 +8,8 @@ from typing import Annotated, Final
 
 from bladegeom.book.care_pages import care_pages
 from bladegeom.book.drill_pages import drill_pages
+from bladegeom.book.grind_pages import grind_pages
+from bladegeom.book.handle_pages import handle_pages
 from bladegeom.book.inspection_pages import inspection_pages
 from bladegeom.book.order_pages import order_pages
 from bladegeom.book.page_kind import Page, Papers, plain_page
@@ -22,8 +24,6 @@ from bladegeom.quantities.field_rules import Like
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.sheets.balance_pages import balance_pages
 from bladegeom.sheets.blade_sheet import blade_pages
-from bladegeom.sheets.grind_pages import grind_pages
-from bladegeom.sheets.handle_pages import handle_pages
 
 
 def page_named(name: str) -> Page:

@@ -8,11 +8,12 @@ import numpy as np
 
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve
-from bladegeom.drawing.drawing import CUT_PEN, SMALL_TEXT, Item, Label, Path
+from bladegeom.drawing.drawing import CUT_PEN, SMALL_TEXT, Drawing, Item, Label, Path
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.station import Station
 from bladegeom.knife.knife import Knife
-from bladegeom.quantities.lettering import text_width
+from bladegeom.knife.revision_id import revision_id
+from bladegeom.quantities.lettering import text_width, wrapped
 from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.sheets.section import face_of
 
@@ -21,6 +22,12 @@ CARD = (34.0, 12.0)
 
 TOLERANCE = 0.1
 """The go notch is wider than the blade by this on each side, the no-go notch narrower, mm; own choice."""
+
+_SCISSORS, _FOUND = 0.3, 0.5
+"""How true scissors cut a card, and the step that is surely found with it, mm; common practice, no source."""
+
+_LEAST = 1.3
+"""Height of the smallest letters on a card, mm."""
 
 _STEP = 0.25
 
@@ -34,11 +41,29 @@ def gauge_notes(sheet: GrindSheet) -> Iterator[str]:
     yield "Hold a card square to the edge at its station, edge into the notch."
     by = f"{show_mm(TOLERANCE)} mm"
     yield f"GO ({by} wider a side) must take the edge to the bottom; NO GO ({by} narrower) must not."
+    yield cut_by_hand()
     if sheet.knife.grind.only:
         yield "One side only is ground: hold the card with its print towards the handle."
 
 
-def gauges(sheet: GrindSheet, state: str, mark: str) -> Iterator[Item]:
+def cut_by_hand() -> str:
+    """How far a card is to be trusted that was cut out by hand."""
+    return (
+        f"Scissors cut to about {show_length(_SCISSORS)}: a card finds a step of {show_length(_FOUND)}, not one of "
+        f"{show_length(TOLERANCE)}; measure what is finer."
+    )
+
+
+def card_mark(knife: Knife) -> str:
+    """Whose cards they are: a name that is too long to be read is cut, what tells the knives apart is not."""
+    mark = f", {revision_id(knife)}"
+    room = _TEXT_WIDTH - text_width(mark, _LEAST)
+    if text_width(knife.name, _LEAST) <= room:
+        return f"{knife.name}{mark}"
+    return f"{wrapped(knife.name, _LEAST, room - text_width(' ...', _LEAST))[0]} ...{mark}"
+
+
+def gauges(sheet: GrindSheet, state: str, mark: str) -> Iterator[Drawing]:
     """A pair of cards for the first station and for the middle one.
 
     Args:
@@ -47,18 +72,14 @@ def gauges(sheet: GrindSheet, state: str, mark: str) -> Iterator[Item]:
         mark: Whose cards they are.
     """
     stations = [s for s in sheet.stations if s.grind_line is not None] or list(sheet.stations)
-    x = 0.0
     for station in dict.fromkeys((stations[0], stations[len(stations) // 2])):
         for go in (True, False):
             words = state, f"notch {show_length(_deep(station))}", mark
-            yield from gauge(sheet.knife, station, go=go, at=(x, 0.0), words=words)
-            x += CARD[0] + 6.0
+            yield Drawing(name=state, items=tuple(gauge(sheet.knife, station, go=go, words=words)))
 
 
-def gauge(
-    knife: Knife, station: Station, *, go: bool, at: tuple[float, float], words: Sequence[str] = ()
-) -> Iterator[Item]:
-    """A card for one station of the finished blade.
+def gauge(knife: Knife, station: Station, *, go: bool, words: Sequence[str] = ()) -> Iterator[Item]:
+    """A card for one station of the finished blade, its lower left corner at the origin.
 
     The blade goes edge first into the go card until the edge touches the bottom of the notch. Into the no-go card it
     does not go so far.
@@ -67,18 +88,16 @@ def gauge(
         knife: The design.
         station: Where the card is held against the blade, square to the edge.
         go: Which of the two cards.
-        at: Lower left corner, mm.
         words: Lines below its own name.
     """
-    x, y = at
     width, below = CARD
-    yield Path(layer="CUT", curve=card_outline(knife, station, go=go).moved(x, y), closed=True, pen=CUT_PEN)
+    yield Path(layer="CUT", curve=card_outline(knife, station, go=go), closed=True, pen=CUT_PEN)
     lines = (f"{'GO' if go else 'NO GO'}  x {show_mm(station.x)} mm", *words)
     for i, text in enumerate(lines):
         size = SMALL_TEXT if i == 0 else 0.8 * SMALL_TEXT
         size = min(size, size * _TEXT_WIDTH / text_width(text, size, bold=i == 0))
-        low = y + below - 1.8 * SMALL_TEXT - i * 1.2 * SMALL_TEXT
-        yield Label(layer="NOTE", x=x + width / 2, y=low, text=text, height=size, anchor="middle", bold=i == 0)
+        low = below - 1.8 * SMALL_TEXT - i * 1.2 * SMALL_TEXT
+        yield Label(layer="NOTE", x=width / 2, y=low, text=text, height=size, anchor="middle", bold=i == 0)
 
 
 def _deep(station: Station) -> float:

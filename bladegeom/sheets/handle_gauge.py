@@ -40,18 +40,16 @@ GAUGE_NOTES = (
 """How the cards are used, a line each."""
 
 
-def handle_gauge(knife: Knife, section: HandleSection, number: int, *, at: tuple[float, float]) -> Iterator[Item]:
-    """A card for the right half of one section, underside to the left.
+def handle_gauge(knife: Knife, section: HandleSection, number: int) -> Iterator[Item]:
+    """A card for the right half of one section, underside to the left, its lower left corner at the origin.
 
     Args:
         knife: The design.
         section: Of the finished handle.
         number: Of the station.
-        at: Lower left corner, mm.
     """
-    x, y = at
     width, top = card_size(section)
-    yield Path(layer="CUT", curve=gauge_outline(section).moved(x, y), closed=True, pen=CUT_PEN)
+    yield Path(layer="CUT", curve=gauge_outline(section), closed=True, pen=CUT_PEN)
     sizes = f"{show_mm(section.height)} high, {show_mm(section.width)} wide, girth {show_mm(section.girth)} mm"
     room, small = width - 3.0, 0.8 * SMALL_TEXT
     lines = [f"GO {number}, x {show_mm(section.x)} mm"]
@@ -61,15 +59,15 @@ def handle_gauge(knife: Knife, section: HandleSection, number: int, *, at: tuple
     for i, text in enumerate(lines):
         yield Label(
             layer="NOTE",
-            x=x + width / 2,
-            y=y + BELOW - first - i * pitch,
+            x=width / 2,
+            y=BELOW - first - i * pitch,
             text=text,
             height=min(SMALL_TEXT if i == 0 else small, pitch / 1.4),
             anchor="middle",
             bold=i == 0,
         )
     for text, middle in (("under", EAR / 2), ("top", width - EAR / 2)):
-        yield Label(layer="NOTE", x=x + middle, y=y + top - 3.0, text=text, height=0.8 * SMALL_TEXT, anchor="middle")
+        yield Label(layer="NOTE", x=middle, y=top - 3.0, text=text, height=0.8 * SMALL_TEXT, anchor="middle")
 
 
 def card_size(section: HandleSection) -> tuple[float, float]:

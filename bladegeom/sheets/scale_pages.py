@@ -1,4 +1,4 @@
-"""What a maker needs to buy, cut and shape the scales, on paper: templates, sizes, the hand, and gauges to cut out."""
+"""Templates of the scales at true size, and what is drilled in each."""
 
 from __future__ import annotations
 
@@ -6,29 +6,23 @@ import math
 from collections.abc import Iterator, Sequence
 
 from bladegeom.design.design import Design
-from bladegeom.drawing.drawing import SMALL_TEXT, Drawing, Item, Label, Sheet
+from bladegeom.drawing.drawing import Drawing, Item, Sheet
 from bladegeom.drawing.page_flow import stacked
 from bladegeom.drawing.sheet import PagePiece, each_on_smallest
 from bladegeom.drawing.table import table_items
 from bladegeom.fasteners.alike import by_name
 from bladegeom.fasteners.hardware import Stack
-from bladegeom.fasteners.stack import lines_to_buy, stacks
+from bladegeom.fasteners.stack import stacks
 from bladegeom.fasteners.stack_parts import Countersink, Cut
-from bladegeom.handle.hand import hand_lines
 from bladegeom.handle.parts import bare_holes
-from bladegeom.handle.scale_blank import blanks
-from bladegeom.handle.section import HandleSection, handle_sections
 from bladegeom.knife.hole import Opening
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.memo import memo
 from bladegeom.knife.scales import Scales
-from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.papers import Paper
-from bladegeom.quantities.units import show_length, show_mm
-from bladegeom.sheets.handle_gauge import GAUGE_NOTES, card_size, handle_gauge
+from bladegeom.quantities.units import show_length
 from bladegeom.sheets.scale_sheet import liner_piece, marked_scale
-from bladegeom.sheets.section import WIDEST
 
 _ROOM = 160.0
 """Height that a page of A4 or Letter holds between a title and the bars, mm."""
@@ -39,8 +33,6 @@ _LINE = (3.6, 2.4, 240.0)
 _GAP = 4.0
 """Between blocks on a page, mm."""
 
-_CARDS_APART = 4.0
-
 _SCALE_NOTES = (
     "Each scale is drawn as seen from its OUTSIDE. Glue each print on the outside face of its own slab, print up, and "
     "write INSIDE on the bare face at once: it goes to the tang.",
@@ -50,14 +42,15 @@ _SCALE_NOTES = (
     "centred on the hole that comes through.",
 )
 
-_FOOT = (
+CAUTION = (
     "Starting points. Eyes and lungs covered (P100, FFP3): dust of carbon and glass fibre, wood, horn harms. No gloves "
-    "at machines.",
+    "at machines."
 )
+"""What is heeded while scales are worked."""
 
 
-def handle_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
-    """All pages of the handle, each on the first of some papers that takes it; none without scales.
+def scale_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
+    """The pages of the templates, each on the first of some papers that takes it; none without scales.
 
     Args:
         design: The knife, and what follows from it.
@@ -73,25 +66,17 @@ def handle_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[s
 @memo
 def _pieces(knife: Knife, name: str, remarks: Sequence[str]) -> tuple[PagePiece, ...]:
     """Every page, for whatever paper."""
-    scales, sections = knife.scales, handle_sections(knife)
-    if scales is None:
+    if knife.scales is None:
         return ()
-    parts = (
-        ("scale templates", (*_SCALE_NOTES, *remarks), _templates(knife, scales)),
-        ("what to buy, sizes and gauges", remarks, _sizes(knife, scales, sections)),
-    )
-    pages = [
-        (f"Handle: {title}" + (", continued" if i else ""), notes, items)
-        for title, notes, blocks in parts
-        for i, items in enumerate(stacked(map(_at_left, blocks), _room((title, *notes)), gap=_GAP))
-    ]
+    title, notes = "Handle: scale templates", (*_SCALE_NOTES, *remarks)
+    pages = stacked(map(_at_left, _templates(knife, knife.scales)), _room((title, *notes)), gap=_GAP)
     return tuple(
         PagePiece(
             drawing=Drawing(name=knife.name, items=items),
-            head=(f"{name}, handle page {number} of {len(pages)}", part, *notes),
-            foot=_FOOT,
+            head=(name, *((f"{title}, continued", *remarks) if i else (title, *notes))),
+            foot=(CAUTION,),
         )
-        for number, (part, notes, items) in enumerate(pages, start=1)
+        for i, items in enumerate(pages)
     )
 
 
@@ -156,52 +141,6 @@ def _told(cut: Cut) -> str:
         return f"{bore.shape} {size}, {deep} deep"
     straight = show_length(cut.sunk.straight.nominal)
     return f"{size}: straight {straight}, countersink {bore.angle_deg:g} deg to {deep} at the screw's hole"
-
-
-def _sizes(knife: Knife, scales: Scales, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
-    buy = [f"{blank.words}." for blank in blanks(knife)]
-    sawn = f"Each holds its cut-out with {show_length(scales.margin)} all round; no bandsaw waste is counted."
-    yield _text("To buy for one knife", (*buy, sawn, *lines_to_buy(stacks(knife))))
-    if sections:
-        title = f"Finished handle, measured square to its run; x from {DATUM}"
-        yield table_items(_station_rows(sections), 0.0, 0.0, title=title)[0]
-    yield from _cards(knife, sections)
-    yield _text("The hand", hand_lines(knife))
-
-
-def _station_rows(sections: Sequence[HandleSection]) -> list[list[str]]:
-    rows = [["station", "place", "x, mm", "height", "width", "girth", "round handle of that girth"]]
-    for number, section in enumerate(sections, start=1):
-        sizes = (show_length(v) for v in (section.height, section.width, section.girth, section.diameter))
-        rows.append([str(number), section.what, show_mm(section.x), *sizes])
-    return rows
-
-
-def _cards(knife: Knife, sections: Sequence[HandleSection]) -> Iterator[Sequence[Item]]:
-    """Rows of gauges as wide as a page holds, the notes over the first."""
-    rows: list[list[Item]] = [[]]
-    left = 0.0
-    for number, section in enumerate(sections, start=1):
-        width, _ = card_size(section)
-        if left + width > WIDEST:
-            rows.append([])
-            left = 0.0
-        rows[-1] += handle_gauge(knife, section, number, at=(left, 0.0))
-        left += width + _CARDS_APART
-    if rows[0]:
-        yield _text("Gauges", GAUGE_NOTES)
-        yield from rows
-
-
-def _text(title: str, lines: Sequence[str]) -> list[Item]:
-    """Lines under a title, wrapped to a page."""
-    out: list[Item] = [Label(layer="NOTE", x=0.0, y=0.0, text=title, height=SMALL_TEXT, bold=True)]
-    y = 0.0
-    for text in lines:
-        for part in wrapped(text, SMALL_TEXT, WIDEST):
-            y -= 1.6 * SMALL_TEXT
-            out.append(Label(layer="NOTE", x=0.0, y=y, text=part, height=SMALL_TEXT))
-    return out
 
 
 def _at_left(block: Sequence[Item]) -> tuple[Item, ...]:
