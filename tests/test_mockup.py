@@ -33,7 +33,7 @@ from bladegeom.mass.weigh import weigh
 from bladegeom.mockups.ballast import Balance, Ballast, find_ballast, wished
 from bladegeom.mockups.body import area_of, printed_body
 from bladegeom.mockups.dowels import dowel_length
-from bladegeom.mockups.infill import printed
+from bladegeom.mockups.infill import printed_balance
 from bladegeom.mockups.pieces import pocket_of
 from bladegeom.mockups.printing import Printing
 from bladegeom.mockups.room import Inside
@@ -186,7 +186,7 @@ def test_with_its_bar_it_balances_where_the_knife_does(name: str) -> None:
     mock = made(name)
     bar = mock.ballast
     assert bar is not None
-    bodies = [printed(_solid(piece.mesh), mock.printing) for piece in mock.pieces]
+    bodies = [printed_balance(_solid(piece.mesh), mock.printing) for piece in mock.pieces]
     mass = sum(body.mass for body in bodies)
     moment = sum(body.mass * body.x for body in bodies)
     steel = bar.thickness * bar.height * bar.length * mock.printing.weight_of.density_g_cm3 * G_PER_MM3
@@ -210,7 +210,7 @@ def test_a_box_has_walls_all_round_and_its_share_of_plastic_between_them(
 ) -> None:
     """By hand: a smaller box within the box."""
     within = math.prod(max(side - 2 * wall, 0.0) for side in size)
-    made_of = printed(Manifold.cube(list(size)), Printing(fill=fill, wall=wall))
+    made_of = printed_balance(Manifold.cube(list(size)), Printing(fill=fill, wall=wall))
     assert made_of.mass == pytest.approx((math.prod(size) - (1 - fill) * within) * PLA, rel=1e-6, abs=1e-6)
     assert made_of.x == pytest.approx(size[0] / 2)
 
@@ -219,7 +219,7 @@ def test_of_a_thick_body_the_walls_hold_nearly_their_thickness_over_its_surface(
     """Less at edges, where walls are shared; more under slopes, which are both floors and walls."""
     (half, _) = halves_of(made("rigging_knife", only="handle")).values()
     light = Printing(fill=0.05, wall=0.4)
-    walls = (printed(_solid_of(half), light).mass / PLA - 0.05 * half.volume) / 0.95
+    walls = (printed_balance(_solid_of(half), light).mass / PLA - 0.05 * half.volume) / 0.95
     assert walls == pytest.approx(0.4 * half.area, rel=0.12)
 
 

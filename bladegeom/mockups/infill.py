@@ -16,7 +16,7 @@ _STEP: Final = 0.5
 """Between the planes at which the inside is asked, at most, mm."""
 
 
-def printed(solid: Body, printing: Printing) -> Balance:
+def printed_balance(solid: Body, printing: Printing) -> Balance:
     """What a piece weighs, and where it balances.
 
     Walls, floors and roofs are as thick as ``printing.wall``; what is thinner than two of them has no inside. Its

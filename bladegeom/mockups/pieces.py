@@ -36,7 +36,7 @@ from bladegeom.mockups.dowels import (
     pin_of,
     round_bar,
 )
-from bladegeom.mockups.infill import printed
+from bladegeom.mockups.infill import printed_balance
 from bladegeom.mockups.laying import lay
 from bladegeom.mockups.printing import Printing
 from bladegeom.mockups.room import Inside
@@ -143,7 +143,7 @@ class _Block(NamedTuple):
 def _together(flats: Sequence[_Flat], printing: Printing) -> Balance:
     """What some pieces weigh in their places."""
     return functools.reduce(
-        lambda one, other: one.with_more(*other), (printed(each.placed, printing) for each in flats)
+        lambda balance, other: balance.with_more(*other), (printed_balance(each.placed, printing) for each in flats)
     )
 
 
