@@ -11,6 +11,7 @@ from bladegeom.book.drill_pages import drill_pages
 from bladegeom.book.grind_pages import grind_pages
 from bladegeom.book.handle_pages import handle_pages
 from bladegeom.book.inspection_pages import inspection_pages
+from bladegeom.book.first_page import first_page
 from bladegeom.book.order_pages import order_pages
 from bladegeom.book.page_kind import Page, Papers, plain_page
 from bladegeom.book.printed import Printed
@@ -77,6 +78,7 @@ def _a_study(_design: Design) -> str:
 
 
 CHAPTERS: Final = (
+    plain_page("knife", "The knife", first_page),
     plain_page("order", "The order", order_pages),
     plain_page("route", "The route", route_pages),
     Page(name="template", title="Template", draw=_template),

@@ -56,6 +56,11 @@ class Datum:
         dx, dy = x - self.corner[0], y - self.corner[1]
         return dx * self.along[0] + dy * self.along[1], dx * self.off[0] + dy * self.off[1]
 
+    def place(self, along: float, off: float) -> Vector:
+        """The place of the design that lies so far from the square and from the straightedge, mm."""
+        (x, y), (ax, ay), (ox, oy) = self.corner, self.along, self.off
+        return x + along * ax + off * ox, y + along * ay + off * oy
+
 
 def datum(knife: Knife) -> Datum:
     """The corner for a knife: on the longest stretch that a straightedge bridges, the spine's side preferred."""

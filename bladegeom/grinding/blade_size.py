@@ -21,6 +21,13 @@ def blade_height(knife: Knife) -> float:
     return float((upper - lower).max())
 
 
+def height_at_heel(knife: Knife) -> float:
+    """From the heel up to the spine, square to the blade's length, mm."""
+    x, y = knife.outline.heel
+    upper, _ = knife.outline.tang_height(np.array([x + _INSIDE]))
+    return float(upper[0]) - y
+
+
 def spine_thickness(knife: Knife, x: float) -> float:
     """Of the steel ground to size, at its upper border, mm."""
     at = np.array([x])

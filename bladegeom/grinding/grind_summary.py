@@ -110,10 +110,23 @@ def declared_words(kind: str, numbers: Mapping[str, float]) -> str:
 
 def plunge_words(plunge: Mapping[str, float]) -> str:
     """Where the plunge line stands, how it leans, and the hollow along it."""
-    lean, radius = plunge["lean_deg"], plunge["radius"]
-    leaning = f"leaning {show_angle(abs(lean))} degrees to the {'tip' if lean > 0 else 'butt'}" if lean else "upright"
-    hollow = f"radius {show_length(radius)}" if radius else "a sharp step"
-    return f"x {show_mm(plunge['x'])} mm, {leaning}, {hollow}"
+    return f"x {show_mm(plunge['x'])} mm, {lean_words(plunge['lean_deg'])}, {hollow_words(plunge['radius'])}"
+
+
+def lean_words(lean_deg: float) -> str:
+    """How a line across the knife leans; positive where its upper end does towards the tip.
+
+    >>> lean_words(10.0), lean_words(0.0)
+    ('leaning 10 degrees to the tip', 'upright')
+    """
+    if not lean_deg:
+        return "upright"
+    return f"leaning {show_angle(abs(lean_deg))} degrees to the {'tip' if lean_deg > 0 else 'butt'}"
+
+
+def hollow_words(radius: float) -> str:
+    """What the rim of a belt or wheel leaves along the plunge line."""
+    return f"radius {show_length(radius)}" if radius else "a sharp step"
 
 
 def wheel_lines(sheet: GrindSheet) -> Iterator[str]:

@@ -57,6 +57,11 @@ class Station:
     tilted: tuple[float, float] | None
     wall: tuple[float, float]
 
+    @property
+    def top(self) -> Vector:
+        """Where that line leaves the steel, mm."""
+        return self.foot[0] + self.reach * self.inward[0], self.foot[1] + self.reach * self.inward[1]
+
     def place(self, from_edge: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Places x and y at distances from the edge along the station's line, mm."""
         return self.foot[0] + from_edge * self.inward[0], self.foot[1] + from_edge * self.inward[1]

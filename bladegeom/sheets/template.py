@@ -109,14 +109,15 @@ def balance_marks(knife: Knife) -> Iterator[Item]:
         if dot and not main:
             yield Circle(layer="NOTE", x=x, y=y, radius=0.25, pen=THIN_PEN, filled=True)
         else:
-            yield from _balance_mark(x, y, radius, filled=main)
+            yield from balance_mark(x, y, radius, filled=main)
         height = top + row * (SMALL_TEXT + 1.4)
         yield Path(layer="NOTE", curve=line((x, y), (x, height + 0.8)), pen=LEADER_PEN)
         text = f"{name} {from_front(x)}{left_out}"
         yield Label(layer="NOTE", x=x + 1.0, y=height, text=text, height=SMALL_TEXT)
 
 
-def _balance_mark(x: float, y: float, r: float, *, filled: bool) -> Iterator[Item]:
+def balance_mark(x: float, y: float, r: float, *, filled: bool) -> Iterator[Item]:
+    """A circle with a cross, two of its quarters filled or none."""
     yield Circle(layer="NOTE", x=x, y=y, radius=r, pen=THIN_PEN)
     for start in (0.0, 180.0) if filled else ():
         rim = arc((x, y), r, start, 90.0)

@@ -1,0 +1,128 @@
+"""What the first page says in words: hardware and depth stops, heat treatment, bevels, the musts of the order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from bladegeom.design.design import Design
+from bladegeom.drilling.card import drill_card
+from bladegeom.drilling.row import CardRow
+from bladegeom.drilling.steel import before_reamer
+from bladegeom.drilling.tool import drill_of, shelf_of
+from bladegeom.fasteners.alike import by_name, grouped
+from bladegeom.fasteners.hardware import Stack
+from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.grind_summary import declared_numbers, declared_words
+from bladegeom.grinding.grind_words import side_words, tang_range, taper_words
+from bladegeom.knife.hole import Made
+from bladegeom.knife.knife import Knife
+from bladegeom.quantities.temperature import both_scales, show_temperature, show_temperatures
+from bladegeom.quantities.units import show_angle, show_both, show_length
+from bladegeom.signoff.order_lines import STATES
+from bladegeom.workshop.heat_treat import DEFER, HeatTreatCard
+
+_MARKED: Final = "face on the tang"
+"""From where a drill only marks a scale: no depth that a stop is set to for good."""
+
+
+def bevel_lines(sheet: GrindSheet) -> Iterator[str]:
+    """The faces in the order of the work, how it is sharpened, and a taper."""
+    knife = sheet.knife
+    faces = (declared_words(face.kind, declared_numbers(face, knife.grind.faces)) for face in sheet.in_order)
+    sharp = f"Sharpened at {show_angle(knife.grind.sharpen_deg)} degrees {side_words(knife.grind.only)}."
+    yield f"Ground {'; then '.join(faces)}. {sharp}"
+    if knife.stock.taper:
+        yield f"Bar {taper_words(knife.stock.taper, tang_range(knife))}."
+
+
+def hole_rows(knife: Knife) -> tuple[tuple[str, ...], ...]:
+    """A row for each place of the drill card: name, along, off, diameter, with what."""
+    shelf = shelf_of(knife)
+    return tuple(
+        (
+            place.name,
+            show_both(place.along),
+            show_both(place.off),
+            show_both(place.diameter),
+            _made(knife, place.diameter, place.made),
+        )
+        for place in drill_card(knife).places
+    )
+
+
+def hardware_lines(knife: Knife) -> Iterator[str]:
+    """What goes in at each fastener, then every stop that a depth is set to."""
+    card = drill_card(knife)
+    for told, alike in grouped((_hardware_words(stack), stack) for stack in card.stacks):
+        yield f"{', '.join(by_name(stack.layers.name for stack in alike))}: {told}"
+    stops = (_stop_words(row) for row in card.steps if row.face != _MARKED)
+    yield from filter(None, dict.fromkeys(stops))
+
+
+def heat_lines(design: Design) -> Iterator[str]:
+    """Hardening, quench, temper and what comes first; nothing where the blade is not hardened."""
+    if not design.knife.stock.hardens:
+        return
+    card = design.heat_treat_card
+    if card is None:
+        yield f"No recipe for {design.knife.stock.material.name} is known here: copy it from the data sheet. The route."
+        return
+    steel = card.treatment
+    hot = show_temperature(steel.austenitize_c)
+    soak = both_scales(steel.soak) or "see the data sheet"
+    yield f"Harden at {hot}, range {show_temperatures(*steel.austenitize_range_c)}; soak: {soak}."
+    cold = f" Cold treatment: {both_scales(steel.cold)}." if steel.cold else ""
+    yield f"Quench: {both_scales(steel.quench) or 'see the data sheet'}.{cold}"
+    waits = [wait.text for step in design.route.operations if step.key == "temper" for wait in step.waits]
+    yield " ".join(_temper_words(card, waits))
+    yield DEFER
+
+
+def must_rows(design: Design) -> tuple[tuple[str, str], ...]:
+    """Number and customer's words of each must, with what does not land."""
+    order = design.order
+    if order is None:
+        return ()
+    wrong = {landing.requirement.number: STATES[landing.state] for landing in design.landings if not landing.lands}
+    return tuple(
+        (f"{wanted.number}", f"{wanted.text}{f' ({wrong[wanted.number]})' if wanted.number in wrong else ''}")
+        for wanted in order.requirements
+        if wanted.weight == "must"
+    )
+
+
+def _made(knife: Knife, diameter: float, made: Made) -> str:
+    """The drill by name, or how else the hole comes about."""
+    if made == "cut":
+        return "cut"
+    if made == "reamed":
+        return f"{before_reamer(diameter, knife.shop.drills).name}, ream"
+    known = drill_of(diameter, shelf_of(knife))
+    return known.name if known else "drill"
+
+
+def _hardware_words(stack: Stack) -> str:
+    told = list(dict.fromkeys(stack.pieces))
+    if (rod := stack.rod) is not None:
+        told.append(f"rod {show_length(rod.diameter)}, sawn {show_length(rod.length)}")
+    return f"{stack.hardware.kind}: {'; '.join(told)}"
+
+
+def _stop_words(row: CardRow) -> str:
+    """Nothing where no stop is set."""
+    if row.depth is None:
+        return ""
+    return f"{', '.join(row.holes)}: {row.operation}: stop {show_length(row.depth.nominal)} from the {row.face}"
+
+
+def _temper_words(card: HeatTreatCard, waits: Sequence[str]) -> Iterator[str]:
+    steel, advice, wanted = card.treatment, card.temper, card.work.hardness
+    times = {1: "once", 2: "twice"}.get(steel.temper_count, f"{steel.temper_count} times")
+    at = "" if advice is None else f" at {show_temperature(advice.aim)}"
+    yield f"Temper {times}{at}{''.join(f', {wait} each' for wait in waits)};"
+    yield (
+        f"hardness wanted {wanted[0]:g} to {wanted[1]:g} HRC." if wanted else "hardness as the table in The route says."
+    )
+    for avoided in steel.avoid:
+        yield f"Not from {show_temperatures(avoided.low_c, avoided.high_c)}."

@@ -1,0 +1,112 @@
+"""The numbers that a knife is ground to and weighed by, large, in a band across the page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from bladegeom.book.key_number import key_number
+from bladegeom.drawing.drawing import Drawing, Item
+from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.grind_words import side_words
+from bladegeom.grinding.lower_face import SAME
+from bladegeom.knife.grind import Stage
+from bladegeom.knife.knife import Knife
+from bladegeom.mass.unweighed import knife_words, unweighed
+from bladegeom.mass.weigh import Weighing
+from bladegeom.quantities.balance_bands import DATUM
+from bladegeom.quantities.shown import Shown, caliper_length
+from bladegeom.quantities.tolerances import SHOP
+from bladegeom.quantities.units import show_angle, show_length, show_mass
+
+_COLUMNS: Final = 4
+_APART: Final = 3.0
+"""Between two columns, mm."""
+
+_GAP: Final = 2.0
+"""Between two rows, mm."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class KeyNumber:
+    """A number of the band.
+
+    Args:
+        what: It tells.
+        shown: The number.
+        limits: What must be known of it.
+    """
+
+    what: str
+    shown: Shown
+    limits: str = ""
+
+
+def key_band(numbers: Sequence[KeyNumber], left: float, width: float) -> Iterator[Item]:
+    """Numbers in rows, the first row's top at height 0.
+
+    Args:
+        numbers: In the order in which they are read.
+        left: Left border, mm.
+        width: That they may take, mm.
+    """
+    column, top = (width + _APART) / _COLUMNS, 0.0
+    for first in range(0, len(numbers), _COLUMNS):
+        row: list[Item] = []
+        for i, told in enumerate(numbers[first : first + _COLUMNS]):
+            x = left + i * column
+            row += key_number(told.what, told.shown, x, top, column - _APART, limits=told.limits)
+        yield from row
+        top = Drawing(name="", items=tuple(row)).bounds[1] - _GAP
+
+
+def key_numbers(sheet: GrindSheet, weighing: Weighing) -> Iterator[KeyNumber]:
+    """Stock, angle, what is weighed; then at each stage what is scribed, and what is left at the edge."""
+    stock = sheet.knife.stock
+    yield KeyNumber(what=f"bar of {stock.material.name}", shown=caliper_length(stock.thickness), limits="thick")
+    yield _angle(sheet)
+    yield from _weights(sheet.knife, weighing)
+    if stock.hardens and "rough" not in sheet.stages:
+        yield KeyNumber(what=f"edge {stock.rough_when}", shown=Shown(first="not ground"))
+    for stage in sheet.stages:
+        if stage != "sharp":
+            yield from _stage(sheet, stage)
+
+
+def _angle(sheet: GrindSheet) -> KeyNumber:
+    angle, only = sheet.first.angle_deg, sheet.knife.grind.only
+    chord = "" if sheet.is_flat(sheet.uppermost) else "chord's "
+    included = "" if only else f"{show_angle(2 * angle)} included"
+    shown = Shown(first=f"{show_angle(angle)} degrees", second=included)
+    return KeyNumber(what=f"{chord}bevel angle {side_words(only)}", shown=shown, limits="at section 1")
+
+
+def _weights(knife: Knife, weighing: Weighing) -> Iterator[KeyNumber]:
+    whole, metal = knife_words(unweighed(knife)), knife.stock.metal_word
+    steel = f"{metal} alone {show_mass(weighing.blade.mass.amount)}"
+    yield KeyNumber(what=f"mass, {whole}", shown=Shown(first=show_mass(weighing.total.amount)), limits=steel)
+    place = weighing.balance_from_front
+    where = f"{'ahead of' if place > 0 else 'behind'} {DATUM}" if abs(place) >= SHOP else f"level with {DATUM}"
+    yield KeyNumber(what=f"balance, {whole}", shown=caliper_length(abs(place)), limits=where)
+
+
+def _stage(sheet: GrindSheet, stage: Stage) -> Iterator[KeyNumber]:
+    when, only = _when(sheet, stage), sheet.knife.grind.only
+    right, left = sheet.scribe_offsets(stage)
+    ground, flat = (left, right) if only == "left" else (right, left)
+    faces = "from each face" if only is None else f"from the {only} face"
+    if only is not None and flat > SAME:
+        faces += f", {show_length(flat)} from the other"
+    yield KeyNumber(what=f"scribe {when}", shown=caliper_length(ground), limits=faces)
+    edge, scribed = sheet.knife.grind.edge_thickness, sheet.scribed_edge(stage)
+    told = scribed if stage == "rough" else edge
+    first = f"first face {show_length(scribed)}" if told != scribed else ""
+    yield KeyNumber(what=f"edge {when}", shown=caliper_length(told), limits=first)
+
+
+def _when(sheet: GrindSheet, stage: Stage) -> str:
+    stock = sheet.knife.stock
+    if stage == "rough":
+        return stock.rough_when
+    return "after hardening" if stock.hardens else "ground to size"

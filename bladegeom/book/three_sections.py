@@ -1,0 +1,131 @@
+"""Sections of the blade at its heel, in its middle and near its tip, side by side on one scale of heights."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+
+from bladegeom.curves.build import line
+from bladegeom.curves.curve import FloatArray
+from bladegeom.drawing.drawing import THIN_PEN, Item, Label, Path
+from bladegeom.drawing.type_sizes import FINISHED_PEN, LEADING, TEXT
+from bladegeom.grinding.blade_size import spine_thickness
+from bladegeom.grinding.grind_sheet import GrindSheet
+from bladegeom.grinding.station import Station
+from bladegeom.quantities.lettering import DEPTH, text_width
+from bladegeom.quantities.units import show_angle, show_both
+from bladegeom.sheets.section import blade_section
+
+_NEAR_TIP: Final = 1 / 3
+"""The foremost section is the last that is at least so much as high as the first; own choice: beyond it little shows."""
+
+_GAP: Final = 1.5
+"""Between a section and its numbers, mm."""
+
+_OVER: Final = 1.2
+"""Between a section and the thickness of its spine over it, mm."""
+
+_STEPS: Final = 4
+"""Sections are drawn at whole quarters of their size."""
+
+_LINE: Final = TEXT * LEADING
+
+
+def told_stations(sheet: GrindSheet) -> tuple[Station, ...]:
+    """At the heel, in the middle and near the tip; fewer where the blade is short."""
+    stations = sheet.stations
+    high = [station for station in stations if station.reach >= _NEAR_TIP * stations[0].reach]
+    first, last = stations[0], high[-1]
+    between = [station for station in high if first.x < station.x < last.x]
+    middle = min(between, key=lambda station: abs(station.x - (first.x + last.x) / 2), default=first)
+    return tuple(station for station in stations if station in (first, middle, last))
+
+
+@dataclass(frozen=True, kw_only=True)
+class ThreeSections:
+    """The sections with their thicknesses, the edge at height 0 of the page.
+
+    Args:
+        sheet: The grind.
+        left: Left border, mm.
+        width: That they may take, mm.
+        height: That they may take with all their numbers, mm.
+    """
+
+    sheet: GrindSheet
+    left: float
+    width: float
+    height: float
+
+    @cached_property
+    def stations(self) -> tuple[Station, ...]:
+        """Where they are."""
+        return told_stations(self.sheet)
+
+    @cached_property
+    def scale(self) -> float:
+        """Of the sections."""
+        tall = (self.height - _OVER - TEXT - 2 * _LINE) / max(station.reach for station in self.stations)
+        wide = (self._column - self._number - 3 * _GAP) / self.sheet.knife.stock.thickness
+        least = min(tall, wide)
+        return math.floor(_STEPS * least) / _STEPS if least > 1 / _STEPS else least
+
+    @property
+    def items(self) -> Iterator[Item]:
+        """All of it."""
+        for _, height in self._told:
+            y, text = self.scale * height - TEXT / 2, show_both(height)
+            yield Label(layer="NOTE", x=self.left + self._number, y=y, text=text, height=TEXT, anchor="end")
+        for i, station in enumerate(self.stations):
+            yield from self._section(i, station)
+
+    @cached_property
+    def _told(self) -> tuple[tuple[int, float], ...]:
+        """Index and distance from the edge of the heights at which numbers stand clear of each other, mm."""
+        heights = self.sheet.heights
+        every = max(1, math.ceil(_LINE / (self.scale * self.sheet.height_step)))
+        most = max(station.reach for station in self.stations)
+        return tuple((i, heights[i]) for i in range(every, len(heights), every) if heights[i] <= most)
+
+    @cached_property
+    def _thickness(self) -> FloatArray:
+        """At each section and each height, mm."""
+        rows = [self.sheet.stations.index(station) for station in self.stations]
+        return self.sheet.thickness("finished")[rows]
+
+    @cached_property
+    def _number(self) -> float:
+        """Room for a thickness, or a height, mm."""
+        told = (self.sheet.knife.stock.thickness, *self._thickness[~np.isnan(self._thickness)].tolist())
+        return max(text_width(show_both(mm), TEXT) for mm in (*told, self.sheet.heights[-1]))
+
+    @property
+    def _column(self) -> float:
+        return (self.width - self._number - _GAP) / len(self.stations)
+
+    def _section(self, i: int, station: Station) -> Iterator[Item]:
+        half = self.scale * self.sheet.knife.stock.thickness / 2
+        axis = self.left + self._number + 2 * _GAP + i * self._column + half
+        matrix = [[self.scale, 0.0, axis], [0.0, self.scale, 0.0]]
+        section = blade_section(self.sheet.knife, station, "finished").transformed(matrix)
+        yield Path(layer="NOTE", curve=section, closed=True, pen=FINISHED_PEN)
+        right = axis + half + _GAP
+        for k, height in self._told:
+            y = self.scale * height
+            if y + TEXT / 2 < self.scale * station.reach:
+                yield Path(layer="NOTE", curve=line((axis - half - _GAP, y), (right, y)), pen=THIN_PEN)
+                text = show_both(float(self._thickness[i, k]))
+                yield Label(layer="NOTE", x=right + _GAP / 2, y=y - TEXT / 2, text=text, height=TEXT)
+        spine = show_both(spine_thickness(self.sheet.knife, station.top[0]))
+        x, y = axis - half, self.scale * station.reach + _OVER + DEPTH * TEXT
+        yield Label(layer="NOTE", x=x, y=y, text=spine, height=TEXT)
+        number = f"{i + 1}"
+        yield Label(layer="NOTE", x=x, y=-_LINE, text=number, height=TEXT, bold=True)
+        beside = x + text_width(f"{number} ", TEXT, bold=True)
+        yield Label(layer="NOTE", x=beside, y=-_LINE, text=show_both(station.x), height=TEXT)
+        yield Label(layer="NOTE", x=beside, y=-2 * _LINE, text=f"{show_angle(station.angle_deg)} deg", height=TEXT)
