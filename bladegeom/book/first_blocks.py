@@ -1,7 +1,8 @@
-"""Blocks of the first page: a list under its title, the framed musts, the table of the holes. Each hangs from height 0."""
+"""Blocks of the first page, each hanging from height 0: a list under its title, framed musts, the table of holes."""
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 from typing import Final
 
@@ -9,7 +10,7 @@ from bladegeom.book.shortened import ShortList
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import THIN_PEN, Item, Label, Path
 from bladegeom.drawing.type_sizes import HEAD, HEAVY_PEN, LEADING, TEXT
-from bladegeom.quantities.lettering import DEPTH, text_width
+from bladegeom.quantities.lettering import DEPTH, text_width, wrapped
 
 LINE: Final = TEXT * LEADING
 """From one base line of text to the next, mm."""
@@ -23,10 +24,11 @@ PAD: Final = 2.0
 NUMBER: Final = 8.0
 """Room for the number of a must, mm."""
 
-_COLUMN: Final = 3.0
+_COLUMN: Final = 2.2
 """Between two columns of the table of holes, mm."""
 
 Cells = Sequence[str]
+_Numbered = tuple[str, tuple[str, ...]]
 
 
 def title_label(text: str, x: float) -> Label:
@@ -48,7 +50,7 @@ def list_block(title: str, rows: ShortList, x: float) -> Iterator[Item]:
 
 
 def framed_block(title: str, numbers: Sequence[str], rows: ShortList, left: float, right: float) -> Iterator[Item]:
-    """Numbered rows in a heavy frame.
+    """Numbered rows in two columns, in a heavy frame.
 
     Args:
         title: Over them, in the frame.
@@ -57,36 +59,54 @@ def framed_block(title: str, numbers: Sequence[str], rows: ShortList, left: floa
         left: Left border, mm.
         right: Right border, mm.
     """
-    low = -framed_height(rows)
+    low = -framed_height(title, rows, right - left)
     corners = ((left, 0.0), (left, low), (right, low), (right, 0.0), (left, 0.0))
     yield Path(layer="NOTE", curve=line(*corners), closed=True, pen=HEAVY_PEN)
-    x, y = left + PAD, -PAD - HEAD
-    yield Label(layer="NOTE", x=x, y=y, text=title, height=HEAD, bold=True)
-    y = -PAD - TITLE
-    for number, row in zip(numbers, rows.told, strict=False):
-        yield Label(layer="NOTE", x=x, y=y - TEXT, text=number, height=TEXT, bold=True)
-        yield from text_lines(row, x + NUMBER, y)
-        y -= LINE * len(row)
-    yield from text_lines([rows.pointer] if rows.pointer else [], x + NUMBER, y)
+    lines = wrapped(title, HEAD, right - left - 2 * PAD, bold=True)
+    for i, text in enumerate(lines):
+        yield Label(layer="NOTE", x=left + PAD, y=-PAD - i * TITLE - HEAD, text=text, height=HEAD, bold=True)
+    x, top = left + PAD, -PAD - len(lines) * TITLE
+    for column in _columns(numbers, rows):
+        y = top
+        for number, row in column:
+            yield Label(layer="NOTE", x=x, y=y - TEXT, text=number, height=TEXT, bold=True)
+            yield from text_lines(row, x + NUMBER, y)
+            y -= LINE * len(row)
+        x += (right - left) / 2
 
 
-def framed_height(rows: ShortList) -> float:
+def framed_height(title: str, rows: ShortList, width: float) -> float:
     """Of a framed block, mm."""
-    return 2 * PAD + TITLE + LINE * rows.lines
+    titles = len(wrapped(title, HEAD, width - 2 * PAD, bold=True))
+    longest = max(sum(len(row) for _, row in column) for column in _columns(("",) * len(rows.rows), rows))
+    return 2 * PAD + TITLE * titles + LINE * longest
 
 
-def table_block(head: Cells, rows: Sequence[Cells], pointer: str, right: float, top: float) -> Iterator[Item]:
+def must_width(width: float) -> float:
+    """Of a line of a must in one of the two columns of a frame, mm."""
+    return width / 2 - 2 * PAD - NUMBER
+
+
+def _columns(numbers: Sequence[str], rows: ShortList) -> tuple[Sequence[_Numbered], Sequence[_Numbered]]:
+    """The rows that are shown, and where the rest is, in two columns of which the first is no shorter."""
+    told = list(zip(numbers, rows.told, strict=False))
+    told += [("", (rows.pointer,))] if rows.pointer else []
+    taken = list(itertools.accumulate(len(row) for _, row in told))
+    cut = next((i for i, lines in enumerate(taken, start=1) if 2 * lines >= taken[-1]), 0)
+    return told[:cut], told[cut:]
+
+
+def table_block(head: Cells, rows: Sequence[Cells], pointer: str, left: float, top: float) -> Iterator[Item]:
     """Rows under their heads, each column as wide as its text and flush on the right.
 
     Args:
         head: Of the columns.
         rows: Cells of each, as many as heads.
         pointer: Where the rest of the rows stands; empty where they are all.
-        right: Right border, mm.
+        left: Left border, mm.
         top: Upper border, mm.
     """
     widths = column_widths(head, rows)
-    left = right - table_width(widths)
     for n, row in enumerate((head, *rows)):
         x, y = left, top - n * LINE - TEXT
         for text, width in zip(row, widths, strict=True):
@@ -94,7 +114,7 @@ def table_block(head: Cells, rows: Sequence[Cells], pointer: str, right: float, 
             yield Label(layer="NOTE", x=x, y=y, text=text, height=TEXT, anchor="end", bold=n == 0)
             x += _COLUMN
     under = top - LINE + (LINE - TEXT) / 2 - DEPTH * TEXT / 2
-    yield Path(layer="NOTE", curve=line((left, under), (right, under)), pen=THIN_PEN)
+    yield Path(layer="NOTE", curve=line((left, under), (left + table_width(widths), under)), pen=THIN_PEN)
     yield from text_lines([pointer] if pointer else [], left, top - LINE * (1 + len(rows)))
 
 

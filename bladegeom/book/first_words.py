@@ -38,7 +38,6 @@ def bevel_lines(sheet: GrindSheet) -> Iterator[str]:
 
 def hole_rows(knife: Knife) -> tuple[tuple[str, ...], ...]:
     """A row for each place of the drill card: name, along, off, diameter, with what."""
-    shelf = shelf_of(knife)
     return tuple(
         (
             place.name,
@@ -51,13 +50,20 @@ def hole_rows(knife: Knife) -> tuple[tuple[str, ...], ...]:
     )
 
 
+def holes_said(knife: Knife) -> str:
+    """From where the places of the table are told."""
+    side = drill_card(knife).datum.side
+    return f"along from a square at the butt, off from a straightedge on the {side}'s side: chain lines above"
+
+
 def hardware_lines(knife: Knife) -> Iterator[str]:
     """What goes in at each fastener, then every stop that a depth is set to."""
     card = drill_card(knife)
     for told, alike in grouped((_hardware_words(stack), stack) for stack in card.stacks):
         yield f"{', '.join(by_name(stack.layers.name for stack in alike))}: {told}"
-    stops = (_stop_words(row) for row in card.steps if row.face != _MARKED)
-    yield from filter(None, dict.fromkeys(stops))
+    stops = ((_stop_words(row), row) for row in card.steps if row.depth is not None and row.face != _MARKED)
+    for told, rows in grouped(stops):
+        yield f"{', '.join(by_name({name for row in rows for name in row.holes}))}: {told}"
 
 
 def heat_lines(design: Design) -> Iterator[str]:
@@ -92,6 +98,15 @@ def must_rows(design: Design) -> tuple[tuple[str, str], ...]:
     )
 
 
+def musts_title(design: Design) -> str:
+    """Whose order it is, and by when."""
+    order = design.order
+    if order is None:
+        return ""
+    until = f", needed by {order.needed_by}" if order.needed_by else ""
+    return f"Musts of order {order.number} for {order.customer}{until}"
+
+
 def _made(knife: Knife, diameter: float, made: Made) -> str:
     """The drill by name, or how else the hole comes about."""
     if made == "cut":
@@ -103,17 +118,16 @@ def _made(knife: Knife, diameter: float, made: Made) -> str:
 
 
 def _hardware_words(stack: Stack) -> str:
-    told = list(dict.fromkeys(stack.pieces))
-    if (rod := stack.rod) is not None:
-        told.append(f"rod {show_length(rod.diameter)}, sawn {show_length(rod.length)}")
-    return f"{stack.hardware.kind}: {'; '.join(told)}"
+    told = "; ".join(dict.fromkeys(stack.pieces))
+    if (rod := stack.rod) is None:
+        return told or stack.hardware.kind
+    sawn = f"{stack.hardware.kind} {show_length(rod.diameter)}, sawn {show_length(rod.length)}"
+    return f"{sawn}; {told}" if told else sawn
 
 
 def _stop_words(row: CardRow) -> str:
-    """Nothing where no stop is set."""
-    if row.depth is None:
-        return ""
-    return f"{', '.join(row.holes)}: {row.operation}: stop {show_length(row.depth.nominal)} from the {row.face}"
+    stop = "" if row.depth is None else show_length(row.depth.nominal)
+    return f"{row.operation}: stop {stop} from the {row.face}"
 
 
 def _temper_words(card: HeatTreatCard, waits: Sequence[str]) -> Iterator[str]:

@@ -11,7 +11,7 @@ from bladegeom.drawing.type_sizes import KEY, TEXT
 from bladegeom.quantities.lettering import text_width
 from bladegeom.quantities.shown import Shown
 
-_SPACE: Final = 1.4
+_SPACE: Final = 1.8
 """Between two parts, mm."""
 
 
@@ -43,6 +43,6 @@ class MixedLine:
 
     @property
     def _parts(self) -> list[tuple[str, float, bool]]:
-        second = f"({self.shown.second})" if self.shown.second else ""
-        parts = ((self.before, TEXT, False), (self.shown.first, KEY, True), (second, TEXT, False))
-        return [part for part in (*parts, (self.after, TEXT, False)) if part[0]]
+        first, second = (self.shown.first, KEY, True), (self.shown.second, TEXT, False)
+        parts = ((self.before, TEXT, False), first, second, (self.after, TEXT, False))
+        return [part for part in parts if part[0]]

@@ -22,7 +22,7 @@ from bladegeom.sheets.template import balance_mark
 _BESIDE: Final = 7.0
 """Kept free to the right of the knife for the dimension of its height, mm."""
 
-_BALANCE: Final = 2.0
+_BALANCE: Final = 1.7
 """Radius of the balance mark, mm."""
 
 _BEYOND: Final = 4.0
@@ -42,7 +42,7 @@ def side_view(knife: Knife, stations: Sequence[Station], left: float, right: flo
         right: Right border, mm.
         most: Height that the knife itself may take, mm.
     """
-    frame = ViewFrame(knife=knife, left=left, right=right, beside=_BESIDE, most=most)
+    frame = ViewFrame(knife=knife, left=left, right=right, before=_BEYOND, beside=_BESIDE, most=most)
     yield from _steel(frame)
     yield from _holes(frame)
     if knife.openings:
@@ -100,6 +100,11 @@ def _marks(frame: ViewFrame, stations: Sequence[Station]) -> Iterator[ViewMark]:
     holes = [
         ViewMark(place=frame.place(*datum.place(place.along, place.off)), text=place.name) for place in card.places
     ]
-    cuts = [ViewMark(place=frame.place(*station.top), text=f"{i}") for i, station in enumerate(stations, start=1)]
+    cuts = [
+        ViewMark(place=frame.place(*station.top), text=f"{i}", ringed=True)
+        for i, station in enumerate(stations, start=1)
+    ]
+    x, y, _ = weigh(frame.knife).total.centre
+    balance = ViewMark(place=frame.place(x, y), text="balance")
     plunge = ViewMark(place=frame.place(*frame.knife.plunge_line.end), text="plunge")
-    yield from sorted((*holes, plunge, *cuts), key=lambda mark: mark.place)
+    yield from sorted((*holes, balance, plunge, *cuts), key=lambda mark: mark.place)

@@ -10,6 +10,7 @@ from typing import Final
 
 import numpy as np
 
+from bladegeom.book.view_marks import CIRCLED, circled
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import FloatArray
 from bladegeom.drawing.drawing import THIN_PEN, Item, Label, Path
@@ -22,7 +23,7 @@ from bladegeom.quantities.units import show_angle, show_both
 from bladegeom.sheets.section import blade_section
 
 _NEAR_TIP: Final = 1 / 3
-"""The foremost section is the last that is at least so much as high as the first; own choice: beyond it little shows."""
+"""The foremost section is the last that is at least so much as high as the first; own choice."""
 
 _GAP: Final = 1.5
 """Between a section and its numbers, mm."""
@@ -124,8 +125,7 @@ class ThreeSections:
         spine = show_both(spine_thickness(self.sheet.knife, station.top[0]))
         x, y = axis - half, self.scale * station.reach + _OVER + DEPTH * TEXT
         yield Label(layer="NOTE", x=x, y=y, text=spine, height=TEXT)
-        number = f"{i + 1}"
-        yield Label(layer="NOTE", x=x, y=-_LINE, text=number, height=TEXT, bold=True)
-        beside = x + text_width(f"{number} ", TEXT, bold=True)
+        yield from circled(f"{i + 1}", x, -_LINE)
+        beside = x + CIRCLED + _GAP / 2
         yield Label(layer="NOTE", x=beside, y=-_LINE, text=show_both(station.x), height=TEXT)
         yield Label(layer="NOTE", x=beside, y=-2 * _LINE, text=f"{show_angle(station.angle_deg)} deg", height=TEXT)

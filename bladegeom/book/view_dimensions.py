@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from bladegeom.book.mixed_line import MixedLine
@@ -41,19 +41,25 @@ def lengths(frame: ViewFrame) -> Iterator[Item]:
     places = outline.polygon.exterior.coords
     butt, tip, front = (frame.place(*at) for at in (min(places), max(places), (0.0, 0.0)))
     whole = "length of the steel" if unweighed(frame.knife) else "overall length"
-    upper = -_PITCH
-    yield from level_dimension(butt, front, upper)
-    yield from level_dimension(front, tip, upper)
-    texts = (
-        (MixedLine(shown=caliper_length(-x0), before="handle front at"), (butt[0] + front[0]) / 2),
-        (MixedLine(shown=caliper_length(outline.tip[0]), before="blade"), (front[0] + tip[0]) / 2),
+    row = (
+        (butt, front, -x0, ("handle front at", "front at", "")),
+        (front, tip, outline.tip[0], ("blade", "")),
     )
-    middles = spread([(at, text.width) for text, at in texts], frame.left, frame.right, gap=_APART)
-    for (text, _), at in zip(texts, middles, strict=True):
-        yield from text.labels(at - text.width / 2, upper + _OVER)
-    yield from level_dimension(butt, tip, 2 * upper)
-    text = MixedLine(shown=caliper_length(x1 - x0), before=whole)
-    yield from text.labels((butt[0] + tip[0] - text.width) / 2, 2 * upper + _OVER)
+    texts = [_told(mm, words, last[0] - first[0]) for first, last, mm, words in row]
+    wanted = [((first[0] + last[0]) / 2, text.width) for (first, last, _, _), text in zip(row, texts, strict=True)]
+    middles = spread(wanted, frame.left, frame.right, gap=_APART)
+    for (first, last, _, _), text, at in zip(row, texts, middles, strict=True):
+        yield from level_dimension(first, last, -_PITCH)
+        yield from text.labels(at - text.width / 2, _OVER - _PITCH)
+    yield from level_dimension(butt, tip, -2 * _PITCH)
+    text = _told(x1 - x0, (whole, ""), tip[0] - butt[0])
+    yield from text.labels((butt[0] + tip[0] - text.width) / 2, _OVER - 2 * _PITCH)
+
+
+def _told(mm: float, words: Sequence[str], room: float) -> MixedLine:
+    """A length with as many words before it as there is room for between its arrows, mm."""
+    lines = [MixedLine(shown=caliper_length(mm), before=text) for text in words]
+    return next((text for text in lines if text.width + _OVER <= room), lines[-1])
 
 
 def heel_height(frame: ViewFrame, over: float) -> Iterator[Item]:

@@ -16,13 +16,15 @@ class ViewFrame:
         knife: The design.
         left: Left border of the text of the page, mm.
         right: Right border, mm.
-        beside: Kept free to the right of the knife, mm.
+        before: Kept free to the left of the knife, mm.
+        beside: Kept free to the right of it, mm.
         most: Height that the knife may take, mm.
     """
 
     knife: Knife
     left: float
     right: float
+    before: float
     beside: float
     most: float
 
@@ -30,7 +32,11 @@ class ViewFrame:
     def scale(self) -> float:
         """Of the view: what the page's width allows, or the height."""
         x0, y0, x1, y1 = self.knife.outline.bounds
-        return min((self.right - self.beside - self.left) / (x1 - x0), self.most / (y1 - y0))
+        return min(self._width / (x1 - x0), self.most / (y1 - y0))
+
+    @property
+    def _width(self) -> float:
+        return self.right - self.beside - self.left - self.before
 
     @property
     def top(self) -> float:
@@ -45,8 +51,8 @@ class ViewFrame:
     def place(self, x: float, y: float) -> Vector:
         """Of a place of the design on the page, mm."""
         x0, y0, x1, _ = self.knife.outline.bounds
-        free = self.right - self.beside - self.left - self.scale * (x1 - x0)
-        return self.left + free / 2 + self.scale * (x - x0), self.scale * (y - y0)
+        free = self._width - self.scale * (x1 - x0)
+        return self.left + self.before + free / 2 + self.scale * (x - x0), self.scale * (y - y0)
 
     def curve(self, curve: Curve) -> Curve:
         """A curve of the design on the page."""

@@ -8,12 +8,12 @@ from typing import Final
 
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Vector
-from bladegeom.drawing.drawing import THIN_PEN, Item, Label, Path
+from bladegeom.drawing.drawing import CUT_PEN, THIN_PEN, Circle, Item, Label, Path
 from bladegeom.drawing.spread import rows_needed, spread
 from bladegeom.drawing.type_sizes import TEXT
 from bladegeom.quantities.lettering import DEPTH, text_width
 
-MARK_ROW: Final = 1.6 * TEXT
+MARK_ROW: Final = 1.7 * TEXT
 """Height of a row of names, mm."""
 
 _GAP: Final = 1.4
@@ -30,15 +30,28 @@ class ViewMark:
     Args:
         place: mm.
         text: Of the name.
+        ringed: Whether it is a number in a ring.
     """
 
     place: Vector
     text: str
+    ringed: bool = False
 
     @property
     def width(self) -> float:
         """Of the name, mm."""
-        return text_width(self.text, TEXT, bold=True)
+        return CIRCLED if self.ringed else text_width(self.text, TEXT, bold=True)
+
+
+CIRCLED: Final = 1.45 * TEXT
+"""Width of a number in a ring, mm."""
+
+
+def circled(text: str, x: float, y: float) -> Iterator[Item]:
+    """A number in a ring, from a left border on a base line."""
+    middle = x + CIRCLED / 2
+    yield Circle(layer="NOTE", x=middle, y=y + 0.4 * TEXT, radius=CIRCLED / 2, pen=CUT_PEN)
+    yield Label(layer="NOTE", x=middle, y=y, text=text, height=TEXT, anchor="middle", bold=True)
 
 
 Placed = Sequence[tuple[ViewMark, float]]
@@ -66,4 +79,7 @@ def mark_items(rows: Sequence[Placed], top: float) -> Iterator[Item]:
         for mark, at in row:
             yield Path(layer="NOTE", curve=line(mark.place, (at, low)), pen=THIN_PEN)
             y = low + DEPTH * TEXT
+            if mark.ringed:
+                yield from circled(mark.text, at - CIRCLED / 2, y)
+                continue
             yield Label(layer="NOTE", x=at, y=y, text=mark.text, height=TEXT, anchor="middle", bold=True)

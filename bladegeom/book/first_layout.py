@@ -1,0 +1,212 @@
+"""Where the blocks of the first page stand, and how high they are with some rows of their lists."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
+
+from bladegeom.book.first_blocks import (
+    LINE,
+    TITLE,
+    column_widths,
+    framed_block,
+    framed_height,
+    list_block,
+    must_width,
+    table_block,
+    table_width,
+    text_lines,
+    title_label,
+)
+from bladegeom.book.first_words import (
+    bevel_lines,
+    hardware_lines,
+    heat_lines,
+    hole_rows,
+    holes_said,
+    must_rows,
+    musts_title,
+)
+from bladegeom.book.key_band import key_band, key_numbers
+from bladegeom.book.shortened import ShortList
+from bladegeom.book.side_view import side_view
+from bladegeom.book.three_sections import ThreeSections, told_stations
+from bladegeom.design.design import Design
+from bladegeom.drawing.drawing import Drawing, Item
+from bladegeom.drawing.type_sizes import TEXT
+from bladegeom.quantities.lettering import wrapped
+from bladegeom.quantities.units import show_units
+
+GAP: Final = 2.5
+"""Between two blocks, mm."""
+
+_VIEW: Final = 0.17
+"""Of a page's height that the knife itself may take."""
+
+_SECTIONS: Final = 36.0
+"""Height of the sections with their numbers at least, mm."""
+
+_MOST_SECTIONS: Final = 80.0
+"""And at most, mm."""
+
+_BESIDE: Final = 4.0
+"""Between the table of holes and what stands beside it, mm."""
+
+_HOLES: Final = ("hole", "along", "off", "diameter", "drill")
+
+_SECTIONS_SAID: Final = (
+    "at heights over the edge and at the spine; below, how far ahead of the front, and the angle a side"
+)
+
+_FOOT: Final = "Numbers are starting points: the shop's own limits and local rules come first."
+
+Lists = Mapping[str, ShortList]
+
+
+@dataclass(frozen=True)
+class FirstLayout:
+    """All that stands on the page, from the top.
+
+    Args:
+        design: The knife, and what follows from it.
+        left: Left border, mm.
+        right: Right border, mm.
+        room: Height of a page, mm.
+        is_wide: Whether the sections stand over the table of holes, and hardware beside it; else the sections stand
+            beside the table, and hardware under both.
+    """
+
+    design: Design
+    left: float
+    right: float
+    room: float
+    is_wide: bool
+
+    @property
+    def width(self) -> float:
+        """Between the borders, mm."""
+        return self.right - self.left
+
+    @cached_property
+    def lists(self) -> Lists:
+        """Those that can be cut, whole."""
+        names = tuple((row[0],) for row in self._holes)
+        beside = self.width - self._table if self.is_wide else self.width
+        lists = {
+            "holes": ShortList(rows=names, where="Drill card", shown=len(names)),
+            "hardware": ShortList.of(tuple(hardware_lines(self.design.knife)), "Drill card", TEXT, beside),
+            "heat": ShortList.of(tuple(heat_lines(self.design)), "The route", TEXT, self.width),
+            "musts": ShortList.of([text for _, text in self._musts], "The order", TEXT, must_width(self.width)),
+        }
+        return {name: made for name, made in lists.items() if made.rows}
+
+    def height(self, lists: Lists) -> float:
+        """Of everything with some lists and the least of the sections, mm."""
+        blocks = [_height(items) for items in (*self._fixed, self._foot)]
+        sections, table, hardware = self._sections_least, self._table_height(lists), _list_height(lists.get("hardware"))
+        blocks += [sections, max(table, hardware)] if self.is_wide else [max(sections, table), hardware]
+        blocks.append(_list_height(lists.get("heat")))
+        if "musts" in lists:
+            blocks.append(framed_height(musts_title(self.design), lists["musts"], self.width))
+        return sum(height + GAP for height in blocks if height) - GAP
+
+    def drawn(self, lists: Lists, room: float) -> Iterator[Sequence[Item]]:
+        """Each block; what is left of the room goes to the sections."""
+        yield from self._fixed
+        free = room - self.height(lists)
+        yield from self._wide(lists, free) if self.is_wide else self._narrow(lists, free)
+        if "heat" in lists:
+            yield tuple(list_block("Heat treatment", lists["heat"], self.left))
+        if "musts" in lists:
+            numbers = [number for number, _ in self._musts]
+            yield tuple(framed_block(musts_title(self.design), numbers, lists["musts"], self.left, self.right))
+        yield self._foot
+
+    def _wide(self, lists: Lists, free: float) -> Iterator[Sequence[Item]]:
+        yield tuple(self._sections(self.width, self._sections_least + free))
+        below = (*self._table_items(lists, self.left), *self._hardware(lists, self.left + self._table))
+        if below:
+            yield below
+
+    def _narrow(self, lists: Lists, free: float) -> Iterator[Sequence[Item]]:
+        height = max(self._sections_least, self._table_height(lists)) + free
+        sections = self._sections(self.width - self._table, height)
+        yield (*sections, *self._table_items(lists, self.right - self._table + _BESIDE))
+        if "hardware" in lists:
+            yield tuple(self._hardware(lists, self.left))
+
+    @cached_property
+    def _fixed(self) -> tuple[tuple[Item, ...], ...]:
+        """The view, the key numbers, the bevels: what is never cut."""
+        knife, sheet = self.design.knife, self.design.grind_sheet
+        view = side_view(knife, told_stations(sheet), self.left, self.right, _VIEW * self.room)
+        band = key_band(tuple(key_numbers(sheet, self.design.weighing)), self.left, self.width)
+        lines = [part for text in bevel_lines(sheet) for part in wrapped(text, TEXT, self.width)]
+        return tuple(view), tuple(band), tuple(text_lines(lines, self.left, 0.0))
+
+    @cached_property
+    def _foot(self) -> tuple[Item, ...]:
+        return tuple(text_lines(wrapped(_FOOT, TEXT, self.width), self.left, 0.0))
+
+    @cached_property
+    def _holes(self) -> tuple[tuple[str, ...], ...]:
+        return hole_rows(self.design.knife)
+
+    @cached_property
+    def _musts(self) -> tuple[tuple[str, str], ...]:
+        return must_rows(self.design)
+
+    @cached_property
+    def _table(self) -> float:
+        """Width of the table of holes with what is free beside it, mm."""
+        return table_width(column_widths(_HOLES, self._holes)) + _BESIDE if self._holes else 0.0
+
+    @cached_property
+    def _holes_said(self) -> list[str]:
+        return wrapped(holes_said(self.design.knife), TEXT, self._table - _BESIDE) if self._holes else []
+
+    def _table_height(self, lists: Lists) -> float:
+        return TITLE + LINE * (len(self._holes_said) + 1 + lists["holes"].lines) if self._holes else 0.0
+
+    def _table_items(self, lists: Lists, left: float) -> Iterator[Item]:
+        if self._holes:
+            yield title_label(f"Holes, {show_units()}", left)
+            yield from text_lines(self._holes_said, left, -TITLE)
+            holes, top = lists["holes"], -TITLE - LINE * len(self._holes_said)
+            yield from table_block(_HOLES, self._holes[: holes.shown], holes.pointer, left, top)
+
+    def _hardware(self, lists: Lists, left: float) -> Iterator[Item]:
+        if "hardware" in lists:
+            yield from list_block("Hardware and depth stops", lists["hardware"], left)
+
+    @cached_property
+    def _sections_width(self) -> float:
+        return self.width if self.is_wide else self.width - self._table
+
+    @cached_property
+    def _sections_said(self) -> list[str]:
+        return wrapped(_SECTIONS_SAID, TEXT, self._sections_width)
+
+    @property
+    def _sections_least(self) -> float:
+        return TITLE + LINE * len(self._sections_said) + _SECTIONS
+
+    def _sections(self, width: float, height: float) -> Iterator[Item]:
+        top = -TITLE - LINE * len(self._sections_said)
+        room = min(height + top, _MOST_SECTIONS)
+        sections = ThreeSections(sheet=self.design.grind_sheet, left=self.left, width=width, height=room)
+        yield title_label(f"Thickness, {show_units()}; drawn {sections.scale:g} : 1", self.left)
+        yield from text_lines(self._sections_said, self.left, -TITLE)
+        drawing = Drawing(name="", items=tuple(sections.items))
+        yield from drawing.moved(0.0, top - drawing.bounds[3]).items
+
+
+def _list_height(rows: ShortList | None) -> float:
+    return 0.0 if rows is None else TITLE + LINE * rows.lines
+
+
+def _height(items: Sequence[Item]) -> float:
+    _, low, _, high = Drawing(name="", items=tuple(items)).bounds
+    return high - low
