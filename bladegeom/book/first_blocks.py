@@ -6,11 +6,11 @@ import itertools
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from bladegeom.book.shortened import ShortList
+from bladegeom.book.shortened import ShortList, cut_text
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import THIN_PEN, Item, Label, Path
 from bladegeom.drawing.type_sizes import HEAD, HEAVY_PEN, LEADING, TEXT
-from bladegeom.quantities.lettering import DEPTH, text_width, wrapped
+from bladegeom.quantities.lettering import DEPTH, text_width
 
 LINE: Final = TEXT * LEADING
 """From one base line of text to the next, mm."""
@@ -62,7 +62,7 @@ def framed_block(title: str, numbers: Sequence[str], rows: ShortList, left: floa
     low = -framed_height(title, rows, right - left)
     corners = ((left, 0.0), (left, low), (right, low), (right, 0.0), (left, 0.0))
     yield Path(layer="NOTE", curve=line(*corners), closed=True, pen=HEAVY_PEN)
-    lines = wrapped(title, HEAD, right - left - 2 * PAD, bold=True)
+    lines = _title_lines(title, right - left)
     for i, text in enumerate(lines):
         yield Label(layer="NOTE", x=left + PAD, y=-PAD - i * TITLE - HEAD, text=text, height=HEAD, bold=True)
     x, top = left + PAD, -PAD - len(lines) * TITLE
@@ -77,9 +77,13 @@ def framed_block(title: str, numbers: Sequence[str], rows: ShortList, left: floa
 
 def framed_height(title: str, rows: ShortList, width: float) -> float:
     """Of a framed block, mm."""
-    titles = len(wrapped(title, HEAD, width - 2 * PAD, bold=True))
+    titles = len(_title_lines(title, width))
     longest = max(sum(len(row) for _, row in column) for column in _columns(("",) * len(rows.rows), rows))
     return 2 * PAD + TITLE * titles + LINE * longest
+
+
+def _title_lines(title: str, width: float) -> tuple[str, ...]:
+    return cut_text(title, 2, "...", HEAD, width - 2 * PAD, bold=True)
 
 
 def must_width(width: float) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
@@ -22,22 +22,23 @@ from bladegeom.book.first_blocks import (
 )
 from bladegeom.book.first_words import (
     bevel_lines,
+    both_units,
     hardware_lines,
     heat_lines,
     hole_rows,
     holes_said,
     must_rows,
     musts_title,
+    sections_said,
 )
 from bladegeom.book.key_band import key_band, key_numbers
-from bladegeom.book.shortened import ShortList
-from bladegeom.book.side_view import side_view
+from bladegeom.book.shortened import Lists, ShortList
+from bladegeom.book.side_view import MOST_NAMED, side_view
 from bladegeom.book.three_sections import ThreeSections, told_stations
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Item
 from bladegeom.drawing.type_sizes import TEXT
 from bladegeom.quantities.lettering import wrapped
-from bladegeom.quantities.units import show_units
 
 GAP: Final = 2.5
 """Between two blocks, mm."""
@@ -56,13 +57,7 @@ _BESIDE: Final = 4.0
 
 _HOLES: Final = ("hole", "along", "off", "diameter", "drill")
 
-_SECTIONS_SAID: Final = (
-    "at heights over the edge and at the spine; below, how far ahead of the front, and the angle a side"
-)
-
 _FOOT: Final = "Numbers are starting points: the shop's own limits and local rules come first."
-
-Lists = Mapping[str, ShortList]
 
 
 @dataclass(frozen=True)
@@ -95,7 +90,7 @@ class FirstLayout:
         names = tuple((row[0],) for row in self._holes)
         beside = self.width - self._table if self.is_wide else self.width
         lists = {
-            "holes": ShortList(rows=names, where="Drill card", shown=len(names)),
+            "holes": ShortList(rows=names, where="Drill card", shown=min(len(names), MOST_NAMED), most=MOST_NAMED),
             "hardware": ShortList.of(tuple(hardware_lines(self.design.knife)), "Drill card", TEXT, beside),
             "heat": ShortList.of(tuple(heat_lines(self.design)), "The route", TEXT, self.width),
             "musts": ShortList.of([text for _, text in self._musts], "The order", TEXT, must_width(self.width)),
@@ -172,7 +167,7 @@ class FirstLayout:
 
     def _table_items(self, lists: Lists, left: float) -> Iterator[Item]:
         if self._holes:
-            yield title_label(f"Holes, {show_units()}", left)
+            yield title_label(f"Holes, {both_units()}", left)
             yield from text_lines(self._holes_said, left, -TITLE)
             holes, top = lists["holes"], -TITLE - LINE * len(self._holes_said)
             yield from table_block(_HOLES, self._holes[: holes.shown], holes.pointer, left, top)
@@ -187,7 +182,7 @@ class FirstLayout:
 
     @cached_property
     def _sections_said(self) -> list[str]:
-        return wrapped(_SECTIONS_SAID, TEXT, self._sections_width)
+        return wrapped(sections_said(self.design.grind_sheet), TEXT, self._sections_width)
 
     @property
     def _sections_least(self) -> float:
@@ -197,7 +192,7 @@ class FirstLayout:
         top = -TITLE - LINE * len(self._sections_said)
         room = min(height + top, _MOST_SECTIONS)
         sections = ThreeSections(sheet=self.design.grind_sheet, left=self.left, width=width, height=room)
-        yield title_label(f"Thickness, {show_units()}; drawn {sections.scale:g} : 1", self.left)
+        yield title_label(f"Thickness, {both_units()}; drawn {sections.scale:g} : 1", self.left)
         yield from text_lines(self._sections_said, self.left, -TITLE)
         drawing = Drawing(name="", items=tuple(sections.items))
         yield from drawing.moved(0.0, top - drawing.bounds[3]).items

@@ -18,6 +18,7 @@ from bladegeom.grinding.grind_words import side_words, tang_range, taper_words
 from bladegeom.knife.hole import Made
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.temperature import both_scales, show_temperature, show_temperatures
+from bladegeom.quantities.unit_order import in_order
 from bladegeom.quantities.units import show_angle, show_both, show_length
 from bladegeom.signoff.order_lines import STATES
 from bladegeom.workshop.heat_treat import DEFER, HeatTreatCard
@@ -50,6 +51,17 @@ def hole_rows(knife: Knife) -> tuple[tuple[str, ...], ...]:
     )
 
 
+def both_units() -> str:
+    """Of numbers that stand in both, for the head of their table."""
+    return in_order("mm", "in")
+
+
+def sections_said(sheet: GrindSheet) -> str:
+    """What stands beside the sections, and under them."""
+    told = "right face to the right; at heights over the edge and at the spine"
+    return f"{told}; below, how far ahead of the front, the angle {side_words(sheet.knife.grind.only)}"
+
+
 def holes_said(knife: Knife) -> str:
     """From where the places of the table are told."""
     side = drill_card(knife).datum.side
@@ -59,8 +71,8 @@ def holes_said(knife: Knife) -> str:
 def hardware_lines(knife: Knife) -> Iterator[str]:
     """What goes in at each fastener, then every stop that a depth is set to."""
     card = drill_card(knife)
-    for told, alike in grouped((_hardware_words(stack), stack) for stack in card.stacks):
-        yield f"{', '.join(by_name(stack.layers.name for stack in alike))}: {told}"
+    for _, alike in grouped((_hardware_words((stack,)), stack) for stack in card.stacks):
+        yield f"{', '.join(by_name(stack.layers.name for stack in alike))}: {_hardware_words(alike)}"
     stops = ((_stop_words(row), row) for row in card.steps if row.depth is not None and row.face != _MARKED)
     for told, rows in grouped(stops):
         yield f"{', '.join(by_name({name for row in rows for name in row.holes}))}: {told}"
@@ -117,12 +129,14 @@ def _made(knife: Knife, diameter: float, made: Made) -> str:
     return known.name if known else "drill"
 
 
-def _hardware_words(stack: Stack) -> str:
-    told = "; ".join(dict.fromkeys(stack.pieces))
-    if (rod := stack.rod) is None:
-        return told or stack.hardware.kind
-    sawn = f"{stack.hardware.kind} {show_length(rod.diameter)}, sawn {show_length(rod.length)}"
-    return f"{sawn}; {told}" if told else sawn
+def _hardware_words(alike: Sequence[Stack]) -> str:
+    """What it is, with the length that is picked or sawn; else all that its maker must know to buy it."""
+    stack = alike[0]
+    if stack.screw is not None:
+        return f"{stack.hardware.kind} {stack.screw.name}"
+    if (rod := stack.rod) is not None:
+        return f"{stack.hardware.kind} {show_length(rod.diameter)}, sawn {show_length(rod.length)}"
+    return " ".join(type(stack).to_buy(alike))
 
 
 def _stop_words(row: CardRow) -> str:

@@ -84,8 +84,9 @@ def _angle(sheet: GrindSheet) -> KeyNumber:
 
 def _weights(knife: Knife, weighing: Weighing) -> Iterator[KeyNumber]:
     whole, metal = knife_words(unweighed(knife)), knife.stock.metal_word
-    steel = f"{metal} alone {show_mass(weighing.blade.mass.amount)}"
-    yield KeyNumber(what=f"mass, {whole}", shown=Shown(first=show_mass(weighing.total.amount)), limits=steel)
+    total, steel = show_mass(weighing.total.amount), show_mass(weighing.blade.mass.amount)
+    alone = f"{metal} alone {steel}" if steel != total else ""
+    yield KeyNumber(what=f"mass, {whole}", shown=Shown(first=total), limits=alone)
     place = weighing.balance_from_front
     where = f"{'ahead of' if place > 0 else 'behind'} {DATUM}" if abs(place) >= SHOP else f"level with {DATUM}"
     yield KeyNumber(what=f"balance, {whole}", shown=caliper_length(abs(place)), limits=where)

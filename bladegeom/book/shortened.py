@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, Self
 
@@ -22,11 +22,13 @@ class ShortList:
         rows: Each in the lines that it takes.
         where: The chapter that has all of them.
         shown: How many of them stand on the page.
+        most: How many of them ever do; None may show all.
     """
 
     rows: tuple[tuple[str, ...], ...]
     where: str
     shown: int
+    most: int | None = None
 
     @classmethod
     def of(cls, texts: Sequence[str], where: str, size: float, width: float) -> Self:
@@ -38,7 +40,7 @@ class ShortList:
             size: Height of the letters, mm.
             width: Of a line, mm.
         """
-        rows = tuple(_cut(wrapped(text, size, width), f"... {where}", size, width) for text in texts)
+        rows = tuple(cut_text(text, _MOST, f"... {where}", size, width) for text in texts)
         return cls(rows=rows, where=where, shown=len(rows))
 
     @property
@@ -52,16 +54,29 @@ class ShortList:
         left = len(self.rows) - self.shown
         return f"{'and ' if self.shown else ''}{left} more: {self.where}" if left else ""
 
+    def by(self, rows: int) -> Self:
+        """With so many rows more; less where it is negative."""
+        return dataclasses.replace(self, shown=self.shown + rows)
+
+    @property
+    def is_full(self) -> bool:
+        """Whether no row more may be shown."""
+        return self.shown >= (len(self.rows) if self.most is None else min(len(self.rows), self.most))
+
     @property
     def lines(self) -> int:
         """That are taken with the pointer."""
         return sum(map(len, self.told)) + bool(self.pointer)
 
 
-def shortened(
-    lists: Mapping[str, ShortList], height: Callable[[Mapping[str, ShortList]], float], room: float
-) -> Mapping[str, ShortList]:
+Lists = Mapping[str, ShortList]
+"""By name."""
+
+
+def shortened(lists: Lists, height: Callable[[Lists], float], room: float) -> Lists:
     """The lists as far as a height holds them: one row after the other is left out of whichever is longest.
+
+    A row that could stand after all is put back.
 
     Args:
         lists: By name.
@@ -76,23 +91,35 @@ def shortened(
         longest = max((name for name in kept if kept[name].shown), key=lambda name: kept[name].lines, default=None)
         if longest is None:
             raise ExportError("the name and the remarks leave no room for the knife on one page: name a larger paper")
-        kept[longest] = dataclasses.replace(kept[longest], shown=kept[longest].shown - 1)
+        kept[longest] = kept[longest].by(-1)
+    return _filled(kept, height, room)
+
+
+def _filled(lists: Lists, height: Callable[[Lists], float], room: float) -> Lists:
+    """With rows that cost no height after all, since what stands beside them is as high: the shortest list first."""
+    kept = dict(lists)
+    for name in sorted(kept, key=lambda name: kept[name].lines):
+        while not kept[name].is_full and height(longer := {**kept, name: kept[name].by(1)}) <= room:
+            kept = longer
     return kept
 
 
-def _cut(lines: Sequence[str], pointer: str, size: float, width: float) -> tuple[str, ...]:
-    """At most so many lines; the last of them points on where there are more."""
-    if len(lines) <= _MOST:
+def cut_text(text: str, most: int, pointer: str, size: float, width: float, *, bold: bool = False) -> tuple[str, ...]:
+    """A text in at most so many lines; the last of them points on where there are more.
+
+    Args:
+        text: Of it.
+        most: Lines.
+        pointer: Behind what is left of a text that is cut.
+        size: Height of the letters, mm.
+        width: Of a line, mm.
+        bold: Whether it is.
+    """
+    lines = wrapped(text, size, width, bold=bold)
+    if len(lines) <= most:
         return tuple(lines)
-    last = next(
-        text for text in _shorter(lines[_MOST - 1], pointer) if text_width(text, size) <= width or text == pointer
-    )
-    return (*lines[: _MOST - 1], last)
-
-
-def _shorter(line: str, pointer: str) -> Iterator[str]:
-    """The line with the pointer behind it, word by word less; at last the pointer alone."""
-    words = line.split()
-    for count in range(len(words), 0, -1):
-        yield f"{' '.join(words[:count])} {pointer}"
-    yield pointer
+    *whole, last = lines[:most]
+    words = last.split()
+    tried = (" ".join((*words[:count], pointer)) for count in range(len(words), 0, -1))
+    fitting = (line for line in tried if text_width(line, size, bold=bold) <= width)
+    return (*whole, next(fitting, pointer))

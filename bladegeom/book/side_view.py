@@ -7,7 +7,7 @@ from typing import Final
 
 from bladegeom.book.view_dimensions import heel_height, lengths
 from bladegeom.book.view_frame import ViewFrame
-from bladegeom.book.view_marks import MARK_ROW, ViewMark, mark_items, mark_rows
+from bladegeom.book.view_marks import MARK_ROW, ViewMark, mark_items, placed_marks
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import CENTRE_PEN, CUT_PEN, SCRIBE_PEN, THIN_PEN, Item, Path
 from bladegeom.drawing.type_sizes import FINISHED_PEN
@@ -18,6 +18,9 @@ from bladegeom.grinding.station import Station
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.weigh import weigh
 from bladegeom.sheets.template import balance_mark
+
+MOST_NAMED: Final = 30
+"""Places of holes that are named; own choice: more names than that cross each other."""
 
 _BESIDE: Final = 7.0
 """Kept free to the right of the knife for the dimension of its height, mm."""
@@ -50,9 +53,9 @@ def side_view(knife: Knife, stations: Sequence[Station], left: float, right: flo
     yield from _cuts(frame, stations)
     x, y, _ = weigh(knife).total.centre
     yield from balance_mark(*frame.place(x, y), _BALANCE, filled=True)
-    rows = mark_rows(tuple(_marks(frame, stations)), left, right)
-    yield from mark_items(rows, frame.top)
-    yield from heel_height(frame, frame.top + MARK_ROW * (1 + len(rows)))
+    placed = placed_marks(tuple(_marks(frame, stations)), left, right)
+    yield from mark_items(placed, frame.top)
+    yield from heel_height(frame, frame.top + MARK_ROW * (2 + max(mark.row for mark in placed)))
     yield from lengths(frame)
 
 
@@ -97,9 +100,8 @@ def _marks(frame: ViewFrame, stations: Sequence[Station]) -> Iterator[ViewMark]:
     """What is named over the view, from the left."""
     card = drill_card(frame.knife)
     datum = card.datum
-    holes = [
-        ViewMark(place=frame.place(*datum.place(place.along, place.off)), text=place.name) for place in card.places
-    ]
+    named = card.places[:MOST_NAMED]
+    holes = [ViewMark(place=frame.place(*datum.place(place.along, place.off)), text=place.name) for place in named]
     cuts = [
         ViewMark(place=frame.place(*station.top), text=f"{i}", ringed=True)
         for i, station in enumerate(stations, start=1)

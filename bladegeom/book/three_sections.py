@@ -71,7 +71,9 @@ class ThreeSections:
     @cached_property
     def scale(self) -> float:
         """Of the sections."""
-        tall = (self.height - _OVER - TEXT - 2 * _LINE) / max(station.reach for station in self.stations)
+        tall = (self.height - _OVER - (1 + 2 * DEPTH) * TEXT - 2 * _LINE) / max(
+            station.reach for station in self.stations
+        )
         wide = (self._column - self._number - 3 * _GAP) / self.sheet.knife.stock.thickness
         least = min(tall, wide)
         return math.floor(_STEPS * least) / _STEPS if least > 1 / _STEPS else least

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 Row = Sequence[tuple[float, float]]
@@ -27,11 +26,6 @@ def spread(row: Row, low: float, high: float, *, gap: float) -> list[float]:
     right = _pushed_right(row, low, high, gap)
     left = [-at for at in reversed(_pushed_right(mirrored, -high, -low, gap))]
     return [(a + b) / 2 for a, b in zip(right, left, strict=True)]
-
-
-def rows_needed(row: Row, low: float, high: float, *, gap: float) -> int:
-    """How many rows such words need above each other, every so manieth in the same; at least 1."""
-    return max(1, math.ceil(sum(width + gap for _, width in row) / (high - low)))
 
 
 def _pushed_right(row: Row, low: float, high: float, gap: float) -> list[float]:
