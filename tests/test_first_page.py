@@ -6,6 +6,7 @@ import dataclasses
 import re
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Literal
 
 import orders
 import pytest
@@ -16,16 +17,17 @@ from hypothesis import strategies as st
 from read_back import read_pages, require_clear
 
 from bladegeom.book.first_page import first_page
-from bladegeom.book.shortened import ShortList, shortened
+from bladegeom.book.shortened import Lists, ShortList, shortened
 from bladegeom.book.side_view import MOST_NAMED
 from bladegeom.book.three_sections import told_stations
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Label, Sheet
 from bladegeom.drawing.type_sizes import KEY, TEXT
 from bladegeom.grinding.blade_size import height_at_heel
+from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import FlatBevel, FullFlat
 from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
-from bladegeom.knife.grind import Grind, Plunge
+from bladegeom.knife.grind import Flank, Grind, Plunge
 from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.stock import Stock
@@ -42,6 +44,8 @@ from bladegeom.writers.pdf import pdf_of_sheets
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
 NAMES = ("rigging_knife", "galley_petty", "galley_chef", "kindling_knife", "traced_knife")
 
+Taper = tuple[tuple[float, float], ...]
+
 LEAST_PT = 9.0
 """No type under it, in points; key numbers have 14 and more."""
 
@@ -51,16 +55,18 @@ NEAR_BORDER = 6.0
 REMARK = "NOT RELEASED, errors stand: some-code. See the report."
 
 
-def example(name: str, units: str = "mm") -> Design:
+def example(name: str, units: Literal["mm", "inch"] = "mm") -> Design:
     return Design.from_script(EXAMPLES / f"{name}.py", settings=Settings(units=units))
 
 
-def ground(bevel: object, *, only: str | None = None, steel: str = "1084", **more: object) -> Knife:
+def ground(
+    bevel: Face | tuple[Face, ...], *, only: Flank | None = None, steel: str = "1084", taper: Taper = ()
+) -> Knife:
     outline = join_halves(get("petty")(), get("straight")())
     return Knife(
         name="specimen",
         outline=outline,
-        stock=Stock(steel=steel, thickness=3.0, **more),
+        stock=Stock(steel=steel, thickness=3.0, taper=taper),
         grind=Grind(bevel=bevel, plunge=Plunge(x=outline.heel[0], radius=2.0), only=only),
     )
 
@@ -98,7 +104,7 @@ def words(sheet: Sheet) -> str:
 @pytest.mark.parametrize("units", ["mm", "inch"])
 @pytest.mark.parametrize("size", ["A4", "Letter"])
 @pytest.mark.parametrize("name", NAMES)
-def test_every_example_stands_readable_on_one_upright_page(name: str, size: str, units: str) -> None:
+def test_every_example_stands_readable_on_one_upright_page(name: str, size: str, units: Literal["mm", "inch"]) -> None:
     sheet = page(example(name, units), size, (REMARK,))
     require_readable(sheet)
     assert sheet.height > sheet.width
@@ -144,7 +150,7 @@ def test_thickness_beside_a_section_is_that_of_the_wedge() -> None:
     assert show_both(0.4 + 2 * 10.0 * angle) in texts(page(design), TEXT)
 
 
-BEVELS = {
+BEVELS: dict[str, Face | tuple[Face, ...]] = {
     "flat": FlatBevel(height=16.0, edge_thickness=0.3),
     "full flat": FullFlat(edge_thickness=0.3),
     "hollow": HollowBevel(wheel_diameter=254.0, height=16.0, edge_thickness=0.3),
@@ -158,7 +164,7 @@ BEVELS = {
 
 @pytest.mark.parametrize("only", [None, "left"])
 @pytest.mark.parametrize("bevel", BEVELS)
-def test_every_bevel_on_both_sides_and_on_one(bevel: str, only: str | None) -> None:
+def test_every_bevel_on_both_sides_and_on_one(bevel: str, only: Flank | None) -> None:
     sheet = page(Design(ground(BEVELS[bevel], only=only)))
     require_readable(sheet)
     told = words(sheet)
@@ -195,6 +201,7 @@ def test_a_hidden_tang_says_what_its_numbers_lack() -> None:
 def test_the_musts_stand_in_the_customers_words_and_wishes_do_not() -> None:
     design = example("galley_petty")
     told = words(page(design))
+    assert design.order is not None
     for wanted in design.order.requirements:
         first = " ".join(wanted.text.split()[:5])
         assert (first in told) == (wanted.weight == "must"), first
@@ -272,5 +279,5 @@ def whole(rows: list[int]) -> ShortList:
     return ShortList(rows=tuple(("line",) * count for count in rows), where="elsewhere", shown=len(rows))
 
 
-def taken(lists: object) -> float:
+def taken(lists: Lists) -> float:
     return float(sum(each.lines for each in lists.values()))

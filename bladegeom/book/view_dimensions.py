@@ -76,7 +76,7 @@ def heel_height(frame: ViewFrame, over: float) -> Iterator[Item]:
     yield Path(layer="NOTE", curve=line((x, top[1]), (x, over - _OVER)), pen=CUT_PEN)
     text = MixedLine(shown=caliper_length(high), after="high at the heel")
     yield from text.labels(frame.right - text.width, over)
-    told = f"drawn at {frame.scale:.2f} of its size: not to be measured"
+    told = f"right face, drawn at {frame.scale:.2f} of its size: not to be measured"
     y = over + KEY + DEPTH * TEXT + _OVER
     yield Label(layer="NOTE", x=frame.right, y=y, text=told, height=TEXT, anchor="end")
     taken = max(text.width, text_width(told, TEXT))
