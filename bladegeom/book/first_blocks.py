@@ -21,7 +21,10 @@ TITLE: Final = HEAD * LEADING
 PAD: Final = 2.0
 """Between a frame and the words in it, mm."""
 
-NUMBER: Final = 8.0
+INDENT: Final = 3.0
+"""Of the second line of a row of a list, mm."""
+
+NUMBER: Final = 7.0
 """Room for the number of a must, mm."""
 
 _COLUMN: Final = 2.2
@@ -45,8 +48,11 @@ def text_lines(lines: Sequence[str], x: float, top: float) -> Iterator[Label]:
 def list_block(title: str, rows: ShortList, x: float) -> Iterator[Item]:
     """A list, with where the rest of it stands."""
     yield title_label(title, x)
-    lines = [text for row in rows.told for text in row]
-    yield from text_lines([*lines, *([rows.pointer] if rows.pointer else [])], x, -TITLE)
+    y = -TITLE
+    for first, *more in (*rows.told, *(((rows.pointer,),) if rows.pointer else ())):
+        yield from text_lines([first], x, y)
+        yield from text_lines(more, x + INDENT, y - LINE)
+        y -= LINE * (1 + len(more))
 
 
 def framed_block(title: str, numbers: Sequence[str], rows: ShortList, left: float, right: float) -> Iterator[Item]:

@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import Final
 
 from bladegeom.book.first_blocks import (
+    INDENT,
     LINE,
     TITLE,
     column_widths,
@@ -91,8 +92,8 @@ class FirstLayout:
         beside = self.width - self._table if self.is_wide else self.width
         lists = {
             "holes": ShortList(rows=names, where="Drill card", shown=min(len(names), MOST_NAMED), most=MOST_NAMED),
-            "hardware": ShortList.of(tuple(hardware_lines(self.design.knife)), "Drill card", TEXT, beside),
-            "heat": ShortList.of(tuple(heat_lines(self.design)), "The route", TEXT, self.width),
+            "hardware": ShortList.of(tuple(hardware_lines(self.design.knife)), "Drill card", TEXT, beside - INDENT),
+            "heat": ShortList.of(tuple(heat_lines(self.design)), "The route", TEXT, self.width - INDENT),
             "musts": ShortList.of([text for _, text in self._musts], "The order", TEXT, must_width(self.width)),
         }
         return {name: made for name, made in lists.items() if made.rows}

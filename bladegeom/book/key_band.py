@@ -15,9 +15,8 @@ from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import knife_words, unweighed
 from bladegeom.mass.weigh import Weighing
-from bladegeom.quantities.balance_bands import DATUM
+from bladegeom.quantities.balance_bands import side_of_front
 from bladegeom.quantities.shown import Shown, caliper_length
-from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_angle, show_length, show_mass
 
 _COLUMNS: Final = 4
@@ -79,7 +78,7 @@ def _angle(sheet: GrindSheet) -> KeyNumber:
     chord = "" if sheet.is_flat(sheet.uppermost) else "chord's "
     included = "" if only else f"{show_angle(2 * angle)} included"
     shown = Shown(first=f"{show_angle(angle)} degrees", second=included)
-    return KeyNumber(what=f"{chord}bevel angle {side_words(only)}", shown=shown, limits="at section 1")
+    return KeyNumber(what=f"{chord}bevel angle {side_words(only)}", shown=shown)
 
 
 def _weights(knife: Knife, weighing: Weighing) -> Iterator[KeyNumber]:
@@ -88,7 +87,7 @@ def _weights(knife: Knife, weighing: Weighing) -> Iterator[KeyNumber]:
     alone = f"{metal} alone {steel}" if steel != total else ""
     yield KeyNumber(what=f"mass, {whole}", shown=Shown(first=total), limits=alone)
     place = weighing.balance_from_front
-    where = f"{'ahead of' if place > 0 else 'behind'} {DATUM}" if abs(place) >= SHOP else f"level with {DATUM}"
+    where = side_of_front(place)
     yield KeyNumber(what=f"balance, {whole}", shown=caliper_length(abs(place)), limits=where)
 
 

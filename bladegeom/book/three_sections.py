@@ -31,8 +31,8 @@ _GAP: Final = 1.5
 _OVER: Final = 1.2
 """Between a section and the thickness of its spine over it, mm."""
 
-_STEPS: Final = 4
-"""Sections are drawn at whole quarters of their size."""
+_STEPS: Final = 10
+"""Sections are drawn at whole tenths of their size."""
 
 _LINE: Final = TEXT * LEADING
 

@@ -16,7 +16,7 @@ from bladegeom.grinding.blade_size import height_at_heel
 from bladegeom.grinding.grind_summary import hollow_words, lean_words
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed
-from bladegeom.quantities.balance_bands import from_front
+from bladegeom.quantities.balance_bands import side_of_front
 from bladegeom.quantities.lettering import DEPTH, text_width, wrapped
 from bladegeom.quantities.shown import caliper_length
 from bladegeom.quantities.units import show_length
@@ -86,9 +86,14 @@ def heel_height(frame: ViewFrame, over: float) -> Iterator[Item]:
 
 
 def lean_line(knife: Knife) -> str:
-    """Where the plunge line stands, how it leans, and how the handle front does."""
+    """Where the plunge line stands, how it leans, and how the handle front does where it is not upright."""
     plunge = knife.grind.plunge
-    shape = f"{lean_words(plunge.lean_deg)}, {hollow_words(plunge.radius)}"
-    bow = f", bowed {show_length(abs(knife.front_bow))} to the {'tip' if knife.front_bow > 0 else 'butt'}"
-    front = f"{lean_words(knife.front_lean_deg)}{bow if knife.front_bow else ''}"
-    return f"Foot of the plunge line {from_front(plunge.x)}; the line {shape}. Handle front {front}."
+    at = f"{show_length(abs(plunge.x))} {side_of_front(plunge.x)}"
+    told = [f"Foot of the plunge line {at}, {lean_words(plunge.lean_deg)}, {hollow_words(plunge.radius)}."]
+    if knife.front_lean_deg:
+        told.append(f"Handle front {lean_words(knife.front_lean_deg)}.")
+    if knife.front_bow:
+        told.append(
+            f"Handle front bowed {show_length(abs(knife.front_bow))} to the {'tip' if knife.front_bow > 0 else 'butt'}."
+        )
+    return " ".join(told)

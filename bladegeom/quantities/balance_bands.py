@@ -77,9 +77,19 @@ def from_front(balance: float) -> str:
     >>> from_front(-15.0), from_front(0.0)
     ('15.00 mm (0.591 in) behind the handle front at the spine', 'level with the handle front at the spine')
     """
+    where = f"{side_of_front(balance)} at the spine"
+    return where if abs(balance) < SHOP else f"{show_length(abs(balance))} {where}"
+
+
+def side_of_front(balance: float) -> str:
+    """On which side of the handle front a place along the knife lies.
+
+    >>> side_of_front(-15.0), side_of_front(0.0)
+    ('behind the handle front', 'level with the handle front')
+    """
     if abs(balance) < SHOP:
-        return f"level with {DATUM}"
-    return f"{show_length(abs(balance))} {'ahead of' if balance > 0 else 'behind'} {DATUM}"
+        return "level with the handle front"
+    return f"{'ahead of' if balance > 0 else 'behind'} the handle front"
 
 
 def balance_band(name: str | BalanceBand) -> BalanceBand:
