@@ -8,11 +8,13 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Literal
 
+import any_knives
+import numpy as np
 import orders
 import pytest
 import specimens
 from draws import draws
-from hypothesis import given
+from hypothesis import given, reject
 from hypothesis import strategies as st
 from read_back import read_pages, require_clear
 
@@ -24,6 +26,8 @@ from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Label, Sheet
 from bladegeom.drawing.type_sizes import KEY, TEXT
 from bladegeom.grinding.blade_size import height_at_heel
+from bladegeom.grinding.grind_sheet import grind_sheet
+from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.bevels.flat import FlatBevel, FullFlat
 from bladegeom.knife.bevels.round import ConvexBevel, ConvexEdge, HollowBevel
@@ -34,11 +38,14 @@ from bladegeom.knife.stock import Stock
 from bladegeom.order.order_ways import Measured
 from bladegeom.outline.outline import join_halves
 from bladegeom.profiles import get
+from bladegeom.quantities.errors import BladegeomError
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.papers import paper
 from bladegeom.quantities.shown import caliper_length
+from bladegeom.quantities.tolerances import FINE_CHORD
 from bladegeom.quantities.units import show_both, show_mass
 from bladegeom.settings.settings import Settings
+from bladegeom.sheets.section import blade_section
 from bladegeom.writers.pdf import pdf_of_sheets
 
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
@@ -281,3 +288,28 @@ def whole(rows: list[int]) -> ShortList:
 
 def taken(lists: Lists) -> float:
     return float(sum(each.lines for each in lists.values()))
+
+
+@draws(20)
+@given(data=st.data(), size=st.sampled_from(["A4", "Letter"]))
+def test_any_knife_stands_readable_on_one_page(data: st.DataObject, size: str) -> None:
+    try:
+        knife = data.draw(any_knives.knives())
+    except BladegeomError:
+        # No knife at all, which the library says itself.
+        reject()
+    require_readable(page(Design(knife), size))
+
+
+def test_a_section_where_hollows_have_cut_through_is_drawn() -> None:
+    outline = join_halves(get("chopper")(), get("straight")())
+    hollow = HollowBevel(wheel_diameter=254.0, height=28.0, edge_thickness=0.4)
+    knife = dataclasses.replace(
+        specimens.ground(outline, thickness=2.8), grind=Grind(bevel=hollow, plunge=Plunge(x=outline.heel[0]))
+    )
+    last = grind_sheet(knife).stations[-1]
+    gone = np.array([0.5, 0.9]) * last.reach
+    assert (thickness(knife, "finished", *last.place(gone), chord=FINE_CHORD) == 0).any()
+    section = blade_section(knife, last, "finished")
+    assert section.start == section.end
+    require_readable(page(Design(knife)))

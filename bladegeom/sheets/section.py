@@ -15,6 +15,7 @@ from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.station import Station
 from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife
+from bladegeom.quantities.tolerances import JOINED
 from bladegeom.quantities.units import show_mm
 
 WIDEST = 232.0
@@ -59,8 +60,10 @@ def face_of(knife: Knife, station: Station, stage: Stage, flank: str, from_edge:
 
 def _loop(points: FloatArray) -> list[tuple[float, float]]:
     """The points closed to a loop; those that a straight line passes nearer than that are left out."""
-    ring = shapely.simplify(shapely.LineString(np.concatenate([points, points[:1]])), _STRAIGHT)
-    return [(float(x), float(y)) for x, y in shapely.get_coordinates(ring)]
+    # Where no steel is left both faces are one line, and its end would come twice.
+    ring = shapely.remove_repeated_points(shapely.LineString(np.concatenate([points, points[:1]])), JOINED)
+    kept = shapely.get_coordinates(shapely.simplify(ring, _STRAIGHT))
+    return [(float(x), float(y)) for x, y in kept]
 
 
 def section_rows(sheet: GrindSheet) -> Iterator[tuple[Item, ...]]:
