@@ -23,7 +23,6 @@ from bladegeom.book.first_blocks import (
 )
 from bladegeom.book.first_words import (
     bevel_lines,
-    both_units,
     hardware_lines,
     heat_lines,
     hole_rows,
@@ -33,6 +32,7 @@ from bladegeom.book.first_words import (
     sections_said,
 )
 from bladegeom.book.key_band import key_band, key_numbers
+from bladegeom.book.number_alone import units_alone
 from bladegeom.book.shortened import Lists, ShortList
 from bladegeom.book.side_view import MOST_NAMED, side_view
 from bladegeom.book.three_sections import ThreeSections, told_stations
@@ -168,7 +168,7 @@ class FirstLayout:
 
     def _table_items(self, lists: Lists, left: float) -> Iterator[Item]:
         if self._holes:
-            yield title_label(f"Holes, {both_units()}", left)
+            yield title_label(f"Holes, {units_alone()}", left)
             yield from text_lines(self._holes_said, left, -TITLE)
             holes, top = lists["holes"], -TITLE - LINE * len(self._holes_said)
             yield from table_block(_HOLES, self._holes[: holes.shown], holes.pointer, left, top)
@@ -193,7 +193,7 @@ class FirstLayout:
         top = -TITLE - LINE * len(self._sections_said)
         room = min(height + top, _MOST_SECTIONS)
         sections = ThreeSections(sheet=self.design.grind_sheet, left=self.left, width=width, height=room)
-        yield title_label(f"Thickness, {both_units()}; drawn {sections.scale:g} : 1", self.left)
+        yield title_label(f"Thickness, {units_alone()}; drawn {sections.scale:g} : 1", self.left)
         yield from text_lines(self._sections_said, self.left, -TITLE)
         drawing = Drawing(name="", items=tuple(sections.items))
         yield from drawing.moved(0.0, top - drawing.bounds[3]).items

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from bladegeom.book.number_alone import alone
 from bladegeom.design.design import Design
 from bladegeom.drilling.card import drill_card
 from bladegeom.drilling.row import CardRow
@@ -17,9 +18,16 @@ from bladegeom.grinding.grind_summary import declared_numbers, declared_words
 from bladegeom.grinding.grind_words import side_words, tang_range, taper_words
 from bladegeom.knife.hole import Made
 from bladegeom.knife.knife import Knife
-from bladegeom.quantities.temperature import both_scales, show_temperature, show_temperatures
-from bladegeom.quantities.unit_order import in_order
-from bladegeom.quantities.units import show_angle, show_both, show_length
+from bladegeom.quantities.shown import (
+    caliper_length,
+    depth_stop,
+    hand_angle,
+    oven_range,
+    oven_temperature,
+    rule_length,
+    sold_thickness,
+)
+from bladegeom.quantities.temperature import both_scales
 from bladegeom.signoff.order_lines import STATES
 from bladegeom.workshop.heat_treat import DEFER, HeatTreatCard
 
@@ -31,7 +39,7 @@ def bevel_lines(sheet: GrindSheet) -> Iterator[str]:
     """The faces in the order of the work, how it is sharpened, and a taper."""
     knife = sheet.knife
     faces = (declared_words(face.kind, declared_numbers(face, knife.grind.faces)) for face in sheet.in_order)
-    sharp = f"Sharpened at {show_angle(knife.grind.sharpen_deg)} degrees {side_words(knife.grind.only)}."
+    sharp = f"Sharpened at {hand_angle(knife.grind.sharpen_deg)} {side_words(knife.grind.only)}."
     yield f"Ground {'; then '.join(faces)}. {sharp}"
     if knife.stock.taper:
         yield f"Bar {taper_words(knife.stock.taper, tang_range(knife))}."
@@ -42,18 +50,13 @@ def hole_rows(knife: Knife) -> tuple[tuple[str, ...], ...]:
     return tuple(
         (
             place.name,
-            show_both(place.along),
-            show_both(place.off),
-            show_both(place.diameter),
+            alone(caliper_length(place.along)).text,
+            alone(caliper_length(place.off)).text,
+            alone(caliper_length(place.diameter)).text,
             _made(knife, place.diameter, place.made),
         )
         for place in drill_card(knife).places
     )
-
-
-def both_units() -> str:
-    """Of numbers that stand in both, for the head of their table."""
-    return in_order("mm", "in")
 
 
 def sections_said(sheet: GrindSheet) -> str:
@@ -87,9 +90,9 @@ def heat_lines(design: Design) -> Iterator[str]:
         yield f"No recipe for {design.knife.stock.material.name} is known here: copy it from the data sheet. The route."
         return
     steel = card.treatment
-    hot = show_temperature(steel.austenitize_c)
+    hot = oven_temperature(steel.austenitize_c)
     soak = both_scales(steel.soak) or "see the data sheet"
-    yield f"Harden at {hot}, range {show_temperatures(*steel.austenitize_range_c)}; soak: {soak}."
+    yield f"Harden at {hot}, range {oven_range(*steel.austenitize_range_c)}; soak: {soak}."
     cold = f" Cold treatment: {both_scales(steel.cold)}." if steel.cold else ""
     yield f"Quench: {both_scales(steel.quench) or 'see the data sheet'}.{cold}"
     waits = [wait.text for step in design.route.operations if step.key == "temper" for wait in step.waits]
@@ -135,22 +138,22 @@ def _hardware_words(alike: Sequence[Stack]) -> str:
     if stack.screw is not None:
         return f"{stack.hardware.kind} {stack.screw.name}"
     if (rod := stack.rod) is not None:
-        return f"{stack.hardware.kind} {show_length(rod.diameter)}, sawn {show_length(rod.length)}"
+        return f"{stack.hardware.kind} {sold_thickness(rod.diameter)}, sawn {rule_length(rod.length)}"
     return " ".join(type(stack).to_buy(alike))
 
 
 def _stop_words(row: CardRow) -> str:
-    stop = "" if row.depth is None else show_length(row.depth.nominal)
+    stop = "" if row.depth is None else depth_stop(row.depth.nominal)
     return f"{row.operation}: stop {stop} from the {row.face}"
 
 
 def _temper_words(card: HeatTreatCard, waits: Sequence[str]) -> Iterator[str]:
     steel, advice, wanted = card.treatment, card.temper, card.work.hardness
     times = {1: "once", 2: "twice"}.get(steel.temper_count, f"{steel.temper_count} times")
-    at = "" if advice is None else f" at {show_temperature(advice.aim)}"
+    at = "" if advice is None else f" at {oven_temperature(advice.aim)}"
     yield f"Temper {times}{at}{''.join(f', {wait} each' for wait in waits)};"
     yield (
         f"hardness wanted {wanted[0]:g} to {wanted[1]:g} HRC." if wanted else "hardness as the table in The route says."
     )
     for avoided in steel.avoid:
-        yield f"Not from {show_temperatures(avoided.low_c, avoided.high_c)}."
+        yield f"Not from {oven_range(avoided.low_c, avoided.high_c)}."

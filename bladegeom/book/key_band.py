@@ -16,8 +16,15 @@ from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import knife_words, unweighed
 from bladegeom.mass.weigh import Weighing
 from bladegeom.quantities.balance_bands import side_of_front
-from bladegeom.quantities.shown import Shown, caliper_length
-from bladegeom.quantities.units import show_angle, show_length, show_mass
+from bladegeom.quantities.shown import (
+    Shown,
+    balance_place,
+    caliper_length,
+    gauge_angle,
+    scale_mass,
+    scribed_length,
+    sold_thickness,
+)
 
 _COLUMNS: Final = 4
 _APART: Final = 3.0
@@ -63,7 +70,7 @@ def key_band(numbers: Sequence[KeyNumber], left: float, width: float) -> Iterato
 def key_numbers(sheet: GrindSheet, weighing: Weighing) -> Iterator[KeyNumber]:
     """Stock, angle, what is weighed; then at each stage what is scribed, and what is left at the edge."""
     stock = sheet.knife.stock
-    yield KeyNumber(what=f"bar of {stock.material.name}", shown=caliper_length(stock.thickness), limits="thick")
+    yield KeyNumber(what=f"bar of {stock.material.name}", shown=sold_thickness(stock.thickness), limits="thick")
     yield _angle(sheet)
     yield from _weights(sheet.knife, weighing)
     if stock.hardens and "rough" not in sheet.stages:
@@ -76,19 +83,19 @@ def key_numbers(sheet: GrindSheet, weighing: Weighing) -> Iterator[KeyNumber]:
 def _angle(sheet: GrindSheet) -> KeyNumber:
     angle, only = sheet.first.angle_deg, sheet.knife.grind.only
     chord = "" if sheet.is_flat(sheet.uppermost) else "chord's "
-    included = "" if only else f"{show_angle(2 * angle)} included"
-    shown = Shown(first=f"{show_angle(angle)} degrees", second=included)
+    included = "" if only else f"{gauge_angle(2 * angle)} included"
+    shown = Shown(first=gauge_angle(angle).first, second=included)
     return KeyNumber(what=f"{chord}bevel angle {side_words(only)}", shown=shown)
 
 
 def _weights(knife: Knife, weighing: Weighing) -> Iterator[KeyNumber]:
     whole, metal = knife_words(unweighed(knife)), knife.stock.metal_word
-    total, steel = show_mass(weighing.total.amount), show_mass(weighing.blade.mass.amount)
+    total, steel = scale_mass(weighing.total.amount), scale_mass(weighing.blade.mass.amount)
     alone = f"{metal} alone {steel}" if steel != total else ""
-    yield KeyNumber(what=f"mass, {whole}", shown=Shown(first=total), limits=alone)
+    yield KeyNumber(what=f"mass, {whole}", shown=total, limits=alone)
     place = weighing.balance_from_front
     where = side_of_front(place)
-    yield KeyNumber(what=f"balance, {whole}", shown=caliper_length(abs(place)), limits=where)
+    yield KeyNumber(what=f"balance, {whole}", shown=balance_place(abs(place)), limits=where)
 
 
 def _stage(sheet: GrindSheet, stage: Stage) -> Iterator[KeyNumber]:
@@ -97,11 +104,11 @@ def _stage(sheet: GrindSheet, stage: Stage) -> Iterator[KeyNumber]:
     ground, flat = (left, right) if only == "left" else (right, left)
     faces = "from each face" if only is None else f"from the {only} face"
     if only is not None and flat > SAME:
-        faces += f", {show_length(flat)} from the other"
-    yield KeyNumber(what=f"scribe {when}", shown=caliper_length(ground), limits=faces)
+        faces += f", {scribed_length(flat)} from the other"
+    yield KeyNumber(what=f"scribe {when}", shown=scribed_length(ground), limits=faces)
     edge, scribed = sheet.knife.grind.edge_thickness, sheet.scribed_edge(stage)
     told = scribed if stage == "rough" else edge
-    first = f"first face {show_length(scribed)}" if told != scribed else ""
+    first = f"first face {caliper_length(scribed)}" if told != scribed else ""
     yield KeyNumber(what=f"edge {when}", shown=caliper_length(told), limits=first)
 
 

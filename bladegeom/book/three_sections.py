@@ -10,6 +10,7 @@ from typing import Final
 
 import numpy as np
 
+from bladegeom.book.number_alone import alone
 from bladegeom.book.view_marks import CIRCLED, circled
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import FloatArray
@@ -19,7 +20,7 @@ from bladegeom.grinding.blade_size import spine_thickness
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.station import Station
 from bladegeom.quantities.lettering import DEPTH, text_width
-from bladegeom.quantities.units import show_angle, show_both
+from bladegeom.quantities.shown import caliper_length, gauge_angle
 from bladegeom.sheets.section import blade_section
 
 _NEAR_TIP: Final = 1 / 3
@@ -82,7 +83,7 @@ class ThreeSections:
     def items(self) -> Iterator[Item]:
         """All of it."""
         for _, height in self._told:
-            y, text = self.scale * height - TEXT / 2, show_both(height)
+            y, text = self.scale * height - TEXT / 2, _told(height)
             yield Label(layer="NOTE", x=self.left + self._number, y=y, text=text, height=TEXT, anchor="end")
         for i, station in enumerate(self.stations):
             yield from self._section(i, station)
@@ -105,7 +106,7 @@ class ThreeSections:
     def _number(self) -> float:
         """Room for a thickness, or a height, mm."""
         told = (self.sheet.knife.stock.thickness, *self._thickness[~np.isnan(self._thickness)].tolist())
-        return max(text_width(show_both(mm), TEXT) for mm in (*told, self.sheet.heights[-1]))
+        return max(text_width(_told(mm), TEXT) for mm in (*told, self.sheet.heights[-1]))
 
     @property
     def _column(self) -> float:
@@ -122,12 +123,16 @@ class ThreeSections:
             y = self.scale * height
             if y + TEXT / 2 < self.scale * station.reach:
                 yield Path(layer="NOTE", curve=line((axis - half - _GAP, y), (right, y)), pen=THIN_PEN)
-                text = show_both(float(self._thickness[i, k]))
+                text = _told(float(self._thickness[i, k]))
                 yield Label(layer="NOTE", x=right + _GAP / 2, y=y - TEXT / 2, text=text, height=TEXT)
-        spine = show_both(spine_thickness(self.sheet.knife, station.top[0]))
+        spine = _told(spine_thickness(self.sheet.knife, station.top[0]))
         x, y = axis - half, self.scale * station.reach + _OVER + DEPTH * TEXT
         yield Label(layer="NOTE", x=x, y=y, text=spine, height=TEXT)
         yield from circled(f"{i + 1}", x, -_LINE)
         beside = x + CIRCLED + _GAP / 2
-        yield Label(layer="NOTE", x=beside, y=-_LINE, text=show_both(station.x), height=TEXT)
-        yield Label(layer="NOTE", x=beside, y=-2 * _LINE, text=f"{show_angle(station.angle_deg)} deg", height=TEXT)
+        yield Label(layer="NOTE", x=beside, y=-_LINE, text=_told(station.x), height=TEXT)
+        yield Label(layer="NOTE", x=beside, y=-2 * _LINE, text=gauge_angle(station.angle_deg).text, height=TEXT)
+
+
+def _told(mm: float) -> str:
+    return alone(caliper_length(mm)).text

@@ -18,8 +18,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed
 from bladegeom.quantities.balance_bands import side_of_front
 from bladegeom.quantities.lettering import DEPTH, text_width, wrapped
-from bladegeom.quantities.shown import caliper_length
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.shown import caliper_length, rule_length, scribed_length
 
 _PITCH: Final = 8.4
 """From one row of dimensions to the next, mm."""
@@ -58,7 +57,7 @@ def lengths(frame: ViewFrame) -> Iterator[Item]:
 
 def _told(mm: float, words: Sequence[str], room: float) -> MixedLine:
     """A length with as many words before it as there is room for between its arrows, mm."""
-    lines = [MixedLine(shown=caliper_length(mm), before=text) for text in words]
+    lines = [MixedLine(shown=rule_length(mm), before=text) for text in words]
     return next((text for text in lines if text.width + _OVER <= room), lines[-1])
 
 
@@ -88,12 +87,11 @@ def heel_height(frame: ViewFrame, over: float) -> Iterator[Item]:
 def lean_line(knife: Knife) -> str:
     """Where the plunge line stands, how it leans, and how the handle front does where it is not upright."""
     plunge = knife.grind.plunge
-    at = f"{show_length(abs(plunge.x))} {side_of_front(plunge.x)}"
+    at = f"{scribed_length(abs(plunge.x))} {side_of_front(plunge.x)}"
     told = [f"Foot of the plunge line {at}, {lean_words(plunge.lean_deg)}, {hollow_words(plunge.radius)}."]
     if knife.front_lean_deg:
         told.append(f"Handle front {lean_words(knife.front_lean_deg)}.")
     if knife.front_bow:
-        told.append(
-            f"Handle front bowed {show_length(abs(knife.front_bow))} to the {'tip' if knife.front_bow > 0 else 'butt'}."
-        )
+        way = "tip" if knife.front_bow > 0 else "butt"
+        told.append(f"Handle front bowed {scribed_length(abs(knife.front_bow))} to the {way}.")
     return " ".join(told)
