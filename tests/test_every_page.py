@@ -23,7 +23,7 @@ from bladegeom.quantities.papers import paper
 from bladegeom.sheets.net_section_chart import net_section_chart
 from bladegeom.writers.pdf import pdf_of_sheets
 
-UPRIGHT = {"order", "drill", "care", "heat_treater", "route", "inspection"}
+UPRIGHT = {"knife", "order", "drill", "care", "heat_treater", "route", "inspection"}
 """Chapters of words, which need no size; the strip of the drill card has a test of its own."""
 
 NAMES = tuple(page.name for page in (*CHAPTERS, *APART) if page.name not in UPRIGHT)
