@@ -153,8 +153,8 @@ def test_holes_and_sections_are_told_as_on_their_sheets(name: str) -> None:
     small = texts(page(design), TEXT)
     for place in design.drill_card.places:
         assert place.name in small
-        for mm in (place.along, place.off, place.diameter):
-            assert alone(caliper_length(mm)).text in small
+        for shown in (scribed_length(place.along), scribed_length(place.off), caliper_length(place.diameter)):
+            assert alone(shown).text in small
     stations = told_stations(design.grind_sheet)
     assert len(stations) == 3
     assert all(alone(caliper_length(station.x)).text in small for station in stations)

@@ -25,6 +25,7 @@ from bladegeom.quantities.shown import (
     oven_range,
     oven_temperature,
     rule_length,
+    scribed_length,
     sold_thickness,
 )
 from bladegeom.quantities.temperature import both_scales
@@ -50,8 +51,8 @@ def hole_rows(knife: Knife) -> tuple[tuple[str, ...], ...]:
     return tuple(
         (
             place.name,
-            alone(caliper_length(place.along)).text,
-            alone(caliper_length(place.off)).text,
+            alone(scribed_length(place.along)).text,
+            alone(scribed_length(place.off)).text,
             alone(caliper_length(place.diameter)).text,
             _made(knife, place.diameter, place.made),
         )
