@@ -18,13 +18,16 @@ from hypothesis import given, reject
 from hypothesis import strategies as st
 from read_back import read_pages, require_clear
 
+from bladegeom.book.first_layout import FirstLayout
 from bladegeom.book.first_page import first_page
 from bladegeom.book.number_alone import alone
+from bladegeom.book.register import CHAPTERS
 from bladegeom.book.shortened import Lists, ShortList, shortened
 from bladegeom.book.side_view import MOST_NAMED
 from bladegeom.book.three_sections import told_stations
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Label, Sheet
+from bladegeom.drawing.ruler import MARGIN
 from bladegeom.drawing.type_sizes import KEY, TEXT
 from bladegeom.grinding.blade_size import height_at_heel
 from bladegeom.grinding.grind_sheet import grind_sheet
@@ -323,3 +326,11 @@ def test_a_section_where_hollows_have_cut_through_is_drawn() -> None:
     section = blade_section(knife, last, "finished")
     assert section.start == section.end
     require_readable(page(Design(knife)))
+
+
+def test_chapters_that_hold_the_rest_are_in_the_book() -> None:
+    design = Design(drilled(40), order=orders.rich())
+    layout = FirstLayout(design, MARGIN, 200.0, 270.0, is_wide=False)
+    titles = {chapter.title for chapter in CHAPTERS}
+    assert {each.where for each in layout.lists.values()} <= titles
+    assert "The route" in titles
