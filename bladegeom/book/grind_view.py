@@ -74,7 +74,7 @@ Row = tuple[float, tuple[Told, ...]]
 
 
 @dataclass(frozen=True, kw_only=True)
-class Column:
+class StationColumn:
     """What is told at a station.
 
     Args:
@@ -116,25 +116,25 @@ class GrindView:
         return round(max(1, math.floor(most / _SCALE_STEP + 1e-6)) * _SCALE_STEP, 2)
 
     @cached_property
-    def columns(self) -> tuple[Column, ...]:
+    def columns(self) -> tuple[StationColumn, ...]:
         """Stations beside which numbers stand, as many as keep off each other."""
-        told = list[Column]()
+        told = list[StationColumn]()
         for i in range(len(self.numbers.sheet.stations)):
             told += [column for column in self._sides(i) if _is_clear(column, told)][:1]
         return tuple(told)
 
-    def _sides(self, i: int) -> Sequence[Column]:
+    def _sides(self, i: int) -> Sequence[StationColumn]:
         """Where the numbers of a station may stand: where the blade holds most of them first, then on both sides."""
         rows = tuple(self._rows(i))
         columns = [self._held(self.numbers.sheet.stations[i], rows, side) for side in _SIDES]
         return sorted(columns, key=lambda column: -len(column.rows))
 
-    def _held(self, station: Station, rows: Sequence[Row], side: str) -> Column:
+    def _held(self, station: Station, rows: Sequence[Row], side: str) -> StationColumn:
         """Those of its numbers that the ground part of the blade holds; what it does not is left to the table."""
         thin, bold = (_widest(rows, bold=weight) for weight in (False, True))
         labels = [tuple(self._labels(station, row, _places(side, thin, bold))) for row in rows]
         held = [all(self._ground.contains(ink(label)) for label in row) for row in labels]
-        return Column(
+        return StationColumn(
             station=station,
             rows=tuple(itertools.compress(rows, held)),
             labels=tuple(label for row in itertools.compress(labels, held) for label in row),
@@ -218,7 +218,7 @@ class GrindView:
             yield from column.labels
 
 
-def _is_clear(column: Column, before: Sequence[Column]) -> bool:
+def _is_clear(column: StationColumn, before: Sequence[StationColumn]) -> bool:
     """Whether a station has numbers that keep off those of the one before."""
     return bool(column.labels) and all(each.taken.distance(column.taken) >= _BESIDE for each in before[-1:])
 

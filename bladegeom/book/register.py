@@ -8,13 +8,9 @@ from typing import Annotated, Final
 
 from bladegeom.book.care_pages import care_pages
 from bladegeom.book.drill_pages import drill_pages
-<<<<<<< HEAD
+from bladegeom.book.first_page import first_page
 from bladegeom.book.grind_pages import grind_pages
 from bladegeom.book.handle_pages import handle_pages
-from bladegeom.book.inspection_pages import inspection_pages
-=======
->>>>>>> 4c899d5 (Chapters that the first page points to are tested to be in the book; upright chapters are named)
-from bladegeom.book.first_page import first_page
 from bladegeom.book.inspection_pages import inspection_pages
 from bladegeom.book.order_pages import order_pages
 from bladegeom.book.page_kind import Page, Papers, plain_page
