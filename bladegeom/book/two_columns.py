@@ -7,6 +7,7 @@ from typing import Final
 
 from bladegeom.book.chapter_flow import ChapterFlow
 from bladegeom.drawing.drawing import Drawing, Item
+from bladegeom.quantities.file_errors import ExportError
 
 BETWEEN: Final = 8.0
 """The columns, mm."""
@@ -25,7 +26,10 @@ def two_columns(flow: ChapterFlow, blocks: Sequence[Sequence[Item]]) -> None:
 
     Args:
         flow: The pages.
-        blocks: Each with its left border at 0, no wider than a column, and no higher than a page.
+        blocks: Each with its left border at 0 and no wider than a column.
+
+    Raises:
+        ExportError: One is higher than a page.
     """
     drawn = [Drawing(name="", items=tuple(block)) for block in blocks]
     heights = [drawing.bounds[3] - drawing.bounds[1] + _GAP for drawing in drawn]
@@ -33,6 +37,8 @@ def two_columns(flow: ChapterFlow, blocks: Sequence[Sequence[Item]]) -> None:
         held = max((n for n in range(1, len(drawn) + 1) if _split(heights[:n])[1] <= flow.left), default=0)
         if not held:
             flow.begin()
+            if heights[0] > flow.left:
+                raise ExportError("a text is longer than a page: shorten what the order says, or name a larger paper")
             held = 1
         left, height = _split(heights[:held])
         for column, first, last in ((0, 0, left), (1, left, held)):
