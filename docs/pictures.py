@@ -33,6 +33,7 @@ class Page:
 
 
 SHEET = (5.0, 5.0, 292.0, 205.0)
+UPRIGHT = (5.0, 5.0, 205.0, 292.0)
 ABOVE_THE_BAR = (5.0, 5.0, 265.0, 172.0)
 
 PAGES = {
@@ -50,16 +51,16 @@ PAGES = {
     "levers": Page("rigging_knife/*_balance_A4.pdf", 1, ABOVE_THE_BAR),
     "patterns": Page("rigging_knife/*_balance_A4.pdf", 2, ABOVE_THE_BAR),
     "steel-left": Page("rigging_knife/*_balance_A4.pdf", 4, ABOVE_THE_BAR),
-    "pass": Page("rigging_knife/*_cut_steel_*_pass_A4.pdf", 1, ABOVE_THE_BAR),
+    "pass": Page("rigging_knife/*_cut_steel_*_pass_A4.pdf", 1, UPRIGHT),
     "order": Page("galley_petty/*_job_card_A4.pdf", 1, SHEET),
     "route": Page("galley_petty/*_job_card_A4.pdf", 3, SHEET),
-    "agreement": Page("galley_petty/*_agreement_A4.pdf", 1, (5.0, 5.0, 205.0, 292.0)),
+    "agreement": Page("galley_petty/*_agreement_A4.pdf", 1, UPRIGHT),
     "traced": Page("traced_knife/*_template_A4.pdf", 1, (5.0, 5.0, 265.0, 172.0)),
 }
 """Of the committed exports."""
 
 COMMANDS = {
-    "nest": (("nest", "rigging_knife.py", "--bar", "50 x 1000", "--copies", "4", "--out"), ABOVE_THE_BAR),
+    "nest": (("nest", "rigging_knife.py", "--bar", "50 x 1000", "--copies", "4", "--out"), (5.0, 5.0, 205.0, 120.0)),
     "quote": (
         ("quote", "galley_petty.py", "--prices", "prices.toml", "--log", "grinding_log.csv", "--out"),
         (5.0, 5.0, 205.0, 200.0),

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import ezdxf
 import pytest
+from read_back import read_pages, require_clear_page
 
 from bladegeom.cli import main
 
@@ -92,3 +93,18 @@ def test_a_cut_file_is_refused_while_an_error_stands(tmp_path: Path, capsys: pyt
     assert main([*call, *(part for code in codes for part in ("--allow", code.split()[0]))]) == 0
     assert dxf.exists()
     assert b"OVERRIDDEN" in sheet.read_bytes()
+
+
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+def test_the_sheet_is_legible_and_tells_every_blank(tmp_path: Path, size: str) -> None:
+    """Also where blanks are too narrow on it for their numbers, and are more than a page lists."""
+    call = ["nest", RIGGING, "--sheet", "2000 x 1000", "--copies", "60", "--paper", size]
+    assert main([*call, "--out", str(tmp_path / "n.pdf")]) == 0
+    pages = read_pages((tmp_path / "n.pdf").read_bytes())
+    assert len(pages) > 1
+    for number, page in enumerate(pages, start=1):
+        require_clear_page(page)
+        assert page.least_pt >= 9.0
+        assert f"Nest, page {number} of {len(pages)}" in page.words
+    told = " ".join(page.words for page in pages)
+    assert all(f"{number} Rigging knife, rev. B" in told for number in range(1, 61))

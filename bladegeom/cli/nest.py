@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from bladegeom.book.nest_pages import piece_words
 from bladegeom.cli.asked import asked_script, design_of
 from bladegeom.cli.busy import busy
 from bladegeom.cli.lengths import length_of
@@ -20,9 +21,9 @@ from bladegeom.nesting.nest import Nest, nest_most
 from bladegeom.nesting.nest import nest as lay
 from bladegeom.nesting.nest_stock import StockPiece
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.shown import rule_length
 from bladegeom.quantities.units import show_length, show_size
 from bladegeom.sheets.nest_drawing import blank_of
-from bladegeom.sheets.nest_sheet import piece_words
 from bladegeom.writers.files import numbered, require_ending, write_all
 
 _BY = re.compile(r"\s*[x\N{MULTIPLICATION SIGN}]\s*|\s+by\s+", re.IGNORECASE)
@@ -115,9 +116,9 @@ def _told(done: Nest) -> Iterator[str]:
     for number, piece in enumerate(done.pieces, start=1):
         yield f"stock {number}: {piece_words(done, piece)}"
         if piece.saw_cuts:
-            yield f"  saw across at {', '.join(show_length(x) for x in piece.saw_cuts)}"
+            yield f"  saw across at {', '.join(rule_length(x).text for x in piece.saw_cuts)}"
         if piece.saw_along is not None:
-            yield f"  saw along, {show_length(piece.saw_along)} from below"
+            yield f"  saw along, {rule_length(piece.saw_along)} from below"
     yield f"measured again: {show_length(done.spacing)} between blanks, {show_length(done.margin)} to the border"
     for blank, left in zip(done.blanks, done.left_out, strict=True):
         if left:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from bladegeom.book.nest_pages import nest_pages
 from bladegeom.book.printed import paper_choice
 from bladegeom.design.design import Design
 from bladegeom.design.release import remarks_of
@@ -11,22 +12,20 @@ from bladegeom.nesting.nest import Nest
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.settings.settings import settings_in_force
-from bladegeom.sheets.nest_sheet import nest_sheets
 from bladegeom.writers.printout import Printout
 
 
 def nest_sheet(nest: Nest, designs: Sequence[Design], *, papers: Sequence[str] | None = None) -> Printout:
-    """A page to saw by for each bar or sheet, scaled, with its off-cut.
+    """Pages to saw by for each bar or sheet, scaled, with its off-cut.
 
     Args:
         nest: Of the designs' blanks.
         designs: In the order of the blanks.
-        papers: To choose from, the preferred one first; None takes the one of the settings in force, A4 where there are
-            none, and the larger one of its family.
+        papers: Of which the first is taken; None takes the one of the settings in force, A4 where there are none.
 
     Raises:
         ParameterError: A value of another kind.
-        ExportError: No paper takes a page with its list of blanks.
+        ExportError: What every page must say leaves no room.
 
     >>> from bladegeom import StockPiece, blank_of, nest
     >>> done = nest([blank_of(knife)], StockPiece(length=300.0, width=50.0))
@@ -35,8 +34,8 @@ def nest_sheet(nest: Nest, designs: Sequence[Design], *, papers: Sequence[str] |
     """
     require_one_for_each(nest, designs)
     knives = [design.knife for design in designs]
-    sheets = nest_sheets(nest, knives, paper_choice(papers, settings_in_force().paper), remarks=_remarks(designs))
-    return Printout(sheets=tuple(sheets))
+    paper = paper_choice(papers, settings_in_force().paper)[0]
+    return Printout(sheets=nest_pages(nest, knives, paper, remarks=_remarks(designs)))
 
 
 def _remarks(designs: Sequence[Design]) -> tuple[str, ...]:
