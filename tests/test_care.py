@@ -90,7 +90,8 @@ def test_a_text_that_no_page_holds_is_refused() -> None:
 
 def test_a_steel_is_cared_for_by_what_it_consists_of() -> None:
     own = dataclasses.replace(of_steel("1084").stock.material, name="shop steel", composition=(), also=())
-    words = {name: said(of_steel(steel)) for name, steel in {"own": own, "1084": "1084", "D2": "D2"}.items()}
+    steels: dict[str, str | Material] = {"own": own, "1084": "1084", "D2": "D2"}
+    words = {name: said(of_steel(steel)) for name, steel in steels.items()}
     assert "not stainless: left wet it rusts within minutes" in words["1084"]
     assert "not quite stainless" in words["D2"]
     assert "not known here" in words["own"]

@@ -16,9 +16,9 @@ from bladegeom.nesting.nest_place import NestPlace
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.shown import caliper_length, rule_length, scale_mass, sold_thickness
-from bladegeom.sheets.nest_picture import SCALES, nest_picture
+from bladegeom.sheets.nest_picture import SCALES, drawn_length, nest_picture
 
-_HIGH: Final = 110.0
+_HIGH: Final = 200.0
 """Room for the picture, mm."""
 
 _ROW: Final = CellText(size=TEXT, step=TEXT * LEADING, above=0.8, below=0.9)
@@ -83,16 +83,14 @@ def _pages(nest: Nest, number: int, knives: Sequence[Knife], paper: Paper, remar
 
 
 def _picture(flow: ChapterFlow, piece: Piece, knives: Sequence[Knife]) -> None:
-    length, width = piece.stock.length, piece.stock.width
+    length, width = drawn_length(piece), piece.stock.width
     fitting = (scale for scale in SCALES if length / scale <= flow.width and width / scale <= _HIGH)
     scale = next(fitting, SCALES[-1])
     drawing = Drawing(name="", items=nest_picture(piece, knives, scale))
-    # Words of a saw cut near an end reach beyond the stock.
-    x0, _, x1, _ = drawing.bounds
-    shift = flow.x + max(0.0, -x0) + min(0.0, flow.width - max(0.0, -x0) - x1)
     flow.y -= 4.0
-    flow.block(drawing.moved(shift, 0.0).items, gap=2.0)
-    flow.write(f"NOT TRUE SIZE: the stock is drawn 1 : {scale:g}.", TEXT, bold=True)
+    flow.block(drawing.moved(flow.x, 0.0).items, gap=2.0)
+    rest = "" if length == piece.stock.length else f" The stock goes on to {rule_length(piece.stock.length)}."
+    flow.write(f"NOT TRUE SIZE: the stock is drawn 1 : {scale:g}.{rest}", TEXT, bold=True)
 
 
 def _table(flow: ChapterFlow, nest: Nest, piece: Piece) -> None:

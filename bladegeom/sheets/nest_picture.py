@@ -22,7 +22,7 @@ from bladegeom.quantities.lettering import text_width
 from bladegeom.quantities.shown import rule_length
 from bladegeom.sheets.nest_drawing import nest_drawing
 
-SCALES: Final = (1, 2, 2.5, 3, 4, 5, 6, 7.5, 10, 15, 20, 30, 40, 50, 75, 100, 150)
+SCALES: Final = (1, 2, 2.5, 3, 4, 5, 6, 7.5, 10, 12, 15, 20, 30, 40, 50, 75, 100, 150)
 """The stock is drawn so many times smaller; the first that fits the page is taken."""
 
 _ROW: Final = TEXT * LEADING
@@ -31,8 +31,23 @@ _ROW: Final = TEXT * LEADING
 _CHORD: Final = 0.1
 """How true the outlines are among which a number finds its place, mm."""
 
-_ROUND: Final = 0.72
-"""Radius of a circle round a number of one digit, in heights of the text; each further digit takes 0.3 more."""
+_ROUND: Final = 0.52
+"""Radius of a circle round a number of one digit, in heights of the text."""
+
+_DIGIT: Final = 0.22
+"""By how much each further digit widens it."""
+
+_CROPPED: Final = 0.6
+"""Of the stock's length at most is used where the rest is not drawn; own choice."""
+
+_BEYOND: Final = 1.06
+"""So much of the length that is used is drawn there."""
+
+
+def drawn_length(piece: Piece) -> float:
+    """Of the stock, mm: to its end, unless most of it stays whole."""
+    cropped = piece.saw_along is None and piece.used <= _CROPPED * piece.stock.length
+    return _BEYOND * piece.used if cropped else piece.stock.length
 
 
 def nest_picture(piece: Piece, knives: Sequence[Knife], scale: float) -> tuple[Item, ...]:
@@ -44,9 +59,17 @@ def nest_picture(piece: Piece, knives: Sequence[Knife], scale: float) -> tuple[I
         scale: By how many times it is drawn smaller.
     """
     cut = nest_drawing(piece, knives)
-    blanks = [small for item in cut.items for small in _smaller(item, scale)]
+    blanks = [small for item in cut.items if item.layer != "NOTE" for small in _smaller(item, scale)]
     holes = [_inside(item) for item in cut.items if item.layer == "CUT"]
-    return (*blanks, *_numbers(piece, holes, scale), *_saw_cuts(piece, scale))
+    return (_border(piece, scale), *blanks, *_numbers(piece, holes, scale), *_saw_cuts(piece, scale))
+
+
+def _border(piece: Piece, scale: float) -> Path:
+    """Of the stock; open at the right where it goes on."""
+    right, top = drawn_length(piece) / scale, piece.stock.width / scale
+    open_at = ((right, 0.0), (0.0, 0.0), (0.0, top), (right, top))
+    whole = drawn_length(piece) == piece.stock.length
+    return Path(layer="NOTE", curve=line(*open_at, open_at[0]) if whole else line(*open_at), closed=whole, pen=THIN_PEN)
 
 
 def _inside(item: Item) -> BaseGeometry:
@@ -71,7 +94,7 @@ def _numbers(piece: Piece, holes: Sequence[BaseGeometry], scale: float) -> Itera
     for number, place in enumerate(piece.places, start=1):
         x, y, radius = (value / scale for value in _widest(place, holes))
         text = str(number)
-        if radius >= TEXT * (_ROUND + 0.3 * (len(text) - 1)):
+        if radius >= TEXT * (_ROUND + _DIGIT * (len(text) - 1)):
             yield Label(layer="NOTE", x=x, y=y - 0.4 * TEXT, text=text, height=TEXT, anchor="middle", bold=True)
             continue
         half = text_width(text, TEXT, bold=True) / 2 + 1.0
@@ -99,16 +122,19 @@ def _widest(place: NestPlace, holes: Sequence[BaseGeometry]) -> tuple[float, flo
 
 def _saw_cuts(piece: Piece, scale: float) -> Iterator[Item]:
     """Each with its distance from the left end, or from below."""
-    right, top = piece.stock.length / scale, piece.stock.width / scale
+    right, top = drawn_length(piece) / scale, piece.stock.width / scale
     rows: list[float] = []
     for x in piece.saw_cuts:
         at, text = x / scale, f"saw {rule_length(x)}"
-        row = _taken(rows, at, text_width(text, TEXT) / 2 + 1.0)
+        half = text_width(text, TEXT) / 2
+        # Words of a cut near an end stand within the picture, which may be as wide as the page.
+        middle = max(half, min(at, right - half))
+        row = _taken(rows, middle, half + 1.0)
         y = -_ROW * (row + 1) - 0.5
         yield Path(layer="NOTE", curve=line((at, top + 1.5), (at, -1.0)), pen=SCRIBE_PEN)
         if row:
             yield Path(layer="NOTE", curve=line((at, -1.0), (at, y + TEXT + 0.3)), pen=THIN_PEN)
-        yield Label(layer="NOTE", x=at, y=y, text=text, height=TEXT, anchor="middle")
+        yield Label(layer="NOTE", x=middle, y=y, text=text, height=TEXT, anchor="middle")
     if piece.saw_along is not None:
         y = piece.saw_along / scale
         yield Path(layer="NOTE", curve=line((-1.5, y), (right + 1.5, y)), pen=SCRIBE_PEN)
