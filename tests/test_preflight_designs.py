@@ -21,6 +21,7 @@ from ezdxf.entities import LWPolyline
 from ezdxf.math import Matrix44
 from hypothesis import given
 from hypothesis import strategies as st
+from read_back import read_pages, require_clear_page
 
 from bladegeom.cli import main
 from bladegeom.commands.cut_files import cut_files
@@ -30,6 +31,7 @@ from bladegeom.cutfile.preflight import preflight_plan
 from bladegeom.cutfile.seen import TabGaps as Gaps
 from bladegeom.cutfile.verify_cut_file import Meant, verify_cut_file
 from bladegeom.design.design import Design
+from bladegeom.drawing.ruler import MARGIN
 from bladegeom.importers.cut_lines import read_cut_plan
 from bladegeom.knife.cutting import Cutting, Tabs
 from bladegeom.knife.hole import Hole, Slot
@@ -275,6 +277,11 @@ def test_the_pass_sheet_tells_file_numbers_and_order() -> None:
             "page 1 of 1",
         ):
             assert wanted in text
+        for page in read_pages(file.pass_sheet((size,)).pdf):
+            # A j reaches a hair to the left of where it stands.
+            require_clear_page(page, MARGIN - 0.1)
+            assert page.least_pt >= 9.0
+            assert "ALONG" not in page.words
 
 
 @pytest.mark.usefixtures("folder")
