@@ -33,6 +33,7 @@ def care_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str
     """
     flow = ChapterFlow(papers[0], "Care", design.title, remarks)
     flow.begin()
+    flow.y -= 1.5
     flow.block(_numbers(design, flow.x, flow.width), gap=3.0)
     width, hard = column_width(flow), design.route.settled.hardness
     blocks = care_blocks(design.knife, design.order, hard)

@@ -98,8 +98,9 @@ def _numbers(piece: Piece, holes: Sequence[BaseGeometry], scale: float) -> Itera
             yield Label(layer="NOTE", x=x, y=y - 0.4 * TEXT, text=text, height=TEXT, anchor="middle", bold=True)
             continue
         half = text_width(text, TEXT, bold=True) / 2 + 1.0
-        high = piece.stock.width / scale + 2.5 + _ROW * _taken(rows, x, half)
-        yield Path(layer="NOTE", curve=line((x, y), (x, high - 0.6)), pen=THIN_PEN)
+        top = piece.stock.width / scale
+        high = top + 2.5 + _ROW * _taken(rows, x, half)
+        yield Path(layer="NOTE", curve=line((x, y), (x, top + 1.8)), pen=THIN_PEN)
         yield Label(layer="NOTE", x=x, y=high, text=text, height=TEXT, anchor="middle", bold=True)
 
 
