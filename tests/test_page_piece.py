@@ -134,7 +134,7 @@ def drawn(monkeypatch: pytest.MonkeyPatch) -> Counter[str]:
     return count
 
 
-def test_each_piece_is_drawn_once_for_all_papers_and_for_the_job_card(drawn: Counter[str]) -> None:
+def test_each_piece_is_drawn_once_for_all_papers(drawn: Counter[str]) -> None:
     design = dataclasses.replace(Design.from_script(EXAMPLES / "rigging_knife.py"), work=Work())
     made = exported(design, papers=("A4", "Letter", "A3"))
     for name, count in (("_book_", 3), ("_pass_", 6), (".dxf", 2)):
