@@ -6,6 +6,7 @@ import datetime
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from bladegeom.agreement.care_words import SAFETY
 from bladegeom.agreement.hand_work import hand_rows
 from bladegeom.agreement.left_out import left_out
 from bladegeom.agreement.measured_words import MEASURE_WORDS, shown_measure
@@ -49,12 +50,6 @@ _SIZES: Final = (
     "sharpening angle",
 )
 """Measures that matter to who gets the knife, as far as it has them."""
-
-_SHARP: Final = (
-    "A knife is a sharp tool: cut away from yourself, pass it handle first, and keep it out of the reach of children.",
-    "Which blades may be owned, and how they may be carried, differs from place to place: find out what the law says "
-    "where you live and travel.",
-)
 
 _WISHES: Final = {"must": "", "wish": "a wish, where it can be had", "open": "not decided yet"}
 
@@ -100,7 +95,7 @@ def customers_page(
         questions=()
         if order is None
         else open_questions(order, knife, landed, currency=currency if copy is None else copy.currency),
-        care=(*_SHARP, *_care(knife)),
+        care=(*SAFETY, *_care(knife)),
     )
 
 

@@ -9,15 +9,15 @@ from typing import Final
 
 from bladegeom.agreement.page_parts import CustomersPage, PageItem, PageRow
 from bladegeom.curves.build import line
-from bladegeom.drawing.drawing import LEADER_PEN, Drawing, Item, Label, Path, Raster, Sheet
+from bladegeom.drawing.drawing import THIN_PEN, Drawing, Item, Label, Path, Raster, Sheet
 from bladegeom.drawing.page_fill import Section, evenly_filled
 from bladegeom.drawing.page_flow import PageFlow
+from bladegeom.drawing.type_sizes import HEAD, KEY, TEXT
 from bladegeom.price.quote_copy import QuoteSection
 from bladegeom.quantities.lettering import text_width, wrapped
 from bladegeom.quantities.papers import Paper
 from bladegeom.sheets.agreement_pieces import (
     COLUMN_PAD,
-    TEXT_HEIGHT,
     TEXT_LINE,
     draw_questions,
     draw_signatures,
@@ -26,11 +26,8 @@ from bladegeom.sheets.agreement_pieces import (
 )
 from bladegeom.sheets.pointed_view import NUMBER_RADIUS, PointedView, numbered_circle, under_views
 
-_MARGIN: Final = 18.0
+_MARGIN: Final = 16.0
 """Of the page, mm."""
-
-_KIND, _NAME = 3.6, 6.4
-"""Heights of the kind of paper and of the knife's name, mm."""
 
 _FOOT: Final = 6.0
 """Of the page's lowest line, mm over the margin's lower border."""
@@ -52,13 +49,13 @@ def agreement_sheets(page: CustomersPage, views: Sequence[PointedView], paper: P
         views: The pictures with their pointers, as wide as :func:`room_of` says.
         paper: Held upright.
     """
-    foot = wrapped(f"Revision {page.mark}. {page.title}", TEXT_HEIGHT, 0.84 * room_of(paper))
+    foot = wrapped(f"Revision {page.mark}. {page.title}", TEXT, 0.84 * room_of(paper))
     flow = PageFlow(
         room=paper.height - 2 * _MARGIN - _FOOT - TEXT_LINE.step * (len(foot) - 1),
         top=paper.height - _MARGIN,
         x=_MARGIN,
         width=room_of(paper),
-        leading=TEXT_LINE.step / TEXT_HEIGHT,
+        leading=TEXT_LINE.step / TEXT,
     )
     flow.begin()
     _head(flow, page)
@@ -94,9 +91,9 @@ def _last(flow: PageFlow, page: CustomersPage) -> None:
 
 
 def _head(flow: PageFlow, page: CustomersPage) -> None:
-    flow.write("Agreement", _KIND)
+    flow.write("Agreement", HEAD)
     flow.y -= 0.8
-    flow.write(page.name, _NAME, bold=True)
+    flow.write(page.name, KEY, bold=True)
     flow.y -= 1.4
     date = "" if page.date is None else str(page.date)
     rows = (
@@ -108,7 +105,7 @@ def _head(flow: PageFlow, page: CustomersPage) -> None:
     )
     half = (flow.width - COLUMN_PAD) / 2
     # Long names have the whole width; what is short stands in two columns.
-    wide = [row for row in rows if text_width(row.value, TEXT_HEIGHT) > half - _first(rows)]
+    wide = [row for row in rows if text_width(row.value, TEXT) > half - _first(rows)]
     short = [row for row in rows if row not in wide]
     middle = (len(short) + 1) // 2
     people = [row for row in wide if row.what in ("Maker", "Customer")]
@@ -122,7 +119,7 @@ def _head(flow: PageFlow, page: CustomersPage) -> None:
 
 def _first(rows: Sequence[PageRow]) -> float:
     """Width of the column of names, mm."""
-    return max(text_width(row.what, TEXT_HEIGHT, bold=True) for row in rows) + COLUMN_PAD
+    return max(text_width(row.what, TEXT, bold=True) for row in rows) + COLUMN_PAD
 
 
 def _side_by_side(flow: PageFlow, left: Sequence[PageRow], right: Sequence[PageRow], first: float) -> None:
@@ -139,7 +136,7 @@ def _side_by_side(flow: PageFlow, left: Sequence[PageRow], right: Sequence[PageR
 
 
 def _fact(flow: PageFlow, row: PageRow, first: float) -> None:
-    lines = wrapped(row.value, TEXT_HEIGHT, flow.width - first)
+    lines = wrapped(row.value, TEXT, flow.width - first)
     flow.fit(TEXT_LINE.height(len(lines)))
     flow.add(*TEXT_LINE.labels([row.what], flow.x, flow.y, bold=True))
     flow.add(*TEXT_LINE.labels(lines, flow.x + first, flow.y))
@@ -156,7 +153,7 @@ def _pictures(flow: PageFlow, views: Sequence[PointedView]) -> Iterator[tuple[in
         yield len(flow.pages) - 1, dataclasses.replace(raster, x=raster.x + flow.x, y=raster.y + flow.y)
         flow.y -= view.height
     flow.y -= 1.0
-    flow.write(under_views(views), TEXT_HEIGHT)
+    flow.write(under_views(views), TEXT)
 
 
 def _item(flow: PageFlow, item: PageItem) -> None:
@@ -166,8 +163,8 @@ def _item(flow: PageFlow, item: PageItem) -> None:
     made = flow.width - number - words - COLUMN_PAD
     quoted = f"\N{LEFT DOUBLE QUOTATION MARK}{item.words}\N{RIGHT DOUBLE QUOTATION MARK}"
     cells = (
-        wrapped(f"{quoted} ({item.aside})" if item.aside else quoted, TEXT_HEIGHT, words),
-        [text for sentence in item.made for text in wrapped(sentence, TEXT_HEIGHT, made)],
+        wrapped(f"{quoted} ({item.aside})" if item.aside else quoted, TEXT, words),
+        [text for sentence in item.made for text in wrapped(sentence, TEXT, made)],
     )
     for part, (lines, height) in enumerate(flow.row(cells, TEXT_LINE, least=2 * NUMBER_RADIUS + 1.6)):
         if not part:
@@ -177,7 +174,7 @@ def _item(flow: PageFlow, item: PageItem) -> None:
             flow.add(*TEXT_LINE.labels(column, x, flow.y))
             x += width
         flow.y -= height
-    flow.rule(0.0, light=True)
+    flow.rule(0.0)
 
 
 def _halves(flow: PageFlow) -> tuple[float, float]:
@@ -235,7 +232,7 @@ def _row(flow: PageFlow, top: float, row: tuple[float, float, float, _Lines], he
     """One row from a height on: its place, width, where its second column begins, and its lines."""
     x, width, second, (what, value) = row
     flow.add(*TEXT_LINE.labels(what, x, top), *TEXT_LINE.labels(value, x + second, top))
-    flow.add(Path(layer="NOTE", curve=line((x, top - height), (x + width, top - height)), pen=LEADER_PEN))
+    flow.add(Path(layer="NOTE", curve=line((x, top - height), (x + width, top - height)), pen=THIN_PEN))
 
 
 def _column(rows: Sequence[PageRow], width: float) -> _Column:
@@ -247,10 +244,7 @@ def _column(rows: Sequence[PageRow], width: float) -> _Column:
 def _cells(rows: Sequence[PageRow], first: float, width: float) -> list[_Lines]:
     """What and how much of each row, in lines."""
     told = ((row.what, f"{row.value}: {row.how}" if row.how else row.value) for row in rows)
-    return [
-        (wrapped(what, TEXT_HEIGHT, first), wrapped(value, TEXT_HEIGHT, width - first - COLUMN_PAD))
-        for what, value in told
-    ]
+    return [(wrapped(what, TEXT, first), wrapped(value, TEXT, width - first - COLUMN_PAD)) for what, value in told]
 
 
 def _list(flow: PageFlow, title: str, texts: Sequence[str]) -> None:
@@ -259,26 +253,26 @@ def _list(flow: PageFlow, title: str, texts: Sequence[str]) -> None:
     section_title(flow, title)
     flow.y -= 0.8
     for text in texts:
-        lines = wrapped(text, TEXT_HEIGHT, flow.width - 4.0)
+        lines = wrapped(text, TEXT, flow.width - 4.0)
         flow.fit(TEXT_LINE.step * len(lines))
-        flow.add(Label(layer="NOTE", x=flow.x, y=flow.y - TEXT_LINE.step, text="\N{EN DASH}", height=TEXT_HEIGHT))
-        flow.write(text, TEXT_HEIGHT, indent=4.0)
+        flow.add(Label(layer="NOTE", x=flow.x, y=flow.y - TEXT_LINE.step, text="\N{EN DASH}", height=TEXT))
+        flow.write(text, TEXT, indent=4.0)
 
 
 def _price(flow: PageFlow, section: QuoteSection, currency: str) -> None:
     section_title(flow, section.title)
     at_right = flow.x + flow.width
-    flow.add(Label(layer="NOTE", x=at_right, y=flow.y + 1.6, text=currency, height=TEXT_HEIGHT, anchor="end"))
+    flow.add(Label(layer="NOTE", x=at_right, y=flow.y + 1.6, text=currency, height=TEXT, anchor="end"))
     for row in section.rows:
         what = f"{row.what}: {row.how}" if row.how else row.what
-        lines = wrapped(what, TEXT_HEIGHT, flow.width - 42.0, bold=row.strong)
+        lines = wrapped(what, TEXT, flow.width - 42.0, bold=row.strong)
         flow.fit(TEXT_LINE.height(len(lines)))
         flow.add(*TEXT_LINE.labels(lines, flow.x, flow.y, bold=row.strong))
-        y = flow.y - TEXT_LINE.above - TEXT_HEIGHT
-        label = Label(layer="NOTE", x=at_right, y=y, text=row.amount, height=TEXT_HEIGHT, anchor="end", bold=row.strong)
+        y = flow.y - TEXT_LINE.above - TEXT
+        label = Label(layer="NOTE", x=at_right, y=y, text=row.amount, height=TEXT, anchor="end", bold=row.strong)
         flow.add(*((label,) if row.amount else ()))
         flow.y -= TEXT_LINE.height(len(lines))
-        flow.rule(0.0, light=True)
+        flow.rule(0.0)
 
 
 def _numbered(
@@ -292,7 +286,7 @@ def _numbered(
         right = f"page {number + 1} of {len(pages)}"
         foot = (
             *TEXT_LINE.labels(left, _MARGIN, _MARGIN - 4.0 + TEXT_LINE.height(len(left)) - TEXT_LINE.below),
-            Label(layer="NOTE", x=paper.width - _MARGIN, y=_MARGIN - 4.0, text=right, height=TEXT_HEIGHT, anchor="end"),
+            Label(layer="NOTE", x=paper.width - _MARGIN, y=_MARGIN - 4.0, text=right, height=TEXT, anchor="end"),
         )
         drawing = Drawing(name=page.title, items=(*items, *foot))
         shown = tuple(raster for on, raster in rasters if on == number)

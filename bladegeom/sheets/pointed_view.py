@@ -13,14 +13,12 @@ from bladegeom.agreement.pointers import Pointer
 from bladegeom.agreement.spots import Seen
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import Circle, Item, Label, Path, Pen, Raster
+from bladegeom.drawing.type_sizes import TEXT
 from bladegeom.pictures.layout import STANDS_FOR
 from bladegeom.pictures.painting import Painting
 
 NUMBER_RADIUS: Final = 2.55
 """Of the circle round a number, mm."""
-
-_NUMBER: Final = 2.86
-"""Height of a number, mm: 9 pt."""
 
 _LANE: Final = 2 * NUMBER_RADIUS + 4.0
 """Height of a row of numbers with the least length of the lines from it, mm."""
@@ -30,9 +28,6 @@ _APART: Final = 2.0
 
 _TOGETHER: Final = 8
 """So many numbers may stand side by side on one line; more of them have another."""
-
-_CAPTION: Final = 2.86
-"""Height of the words over a view, mm: 9 pt."""
 
 _DOT: Final = 0.55
 """Radius of the dot at a place, mm; a rim of half of that, in white, shows it on any ground."""
@@ -112,9 +107,9 @@ def _view(view: Seen, painting: Painting, pointers: Sequence[Pointer], width: fl
     ]
     upper, lower = _halves(marks, -by * rows / 2)
     above, below = (_rows(half, width) for half in (upper, lower))
-    head = 1.6 * _CAPTION + _LANE * len(above)
+    head = 1.6 * TEXT + _LANE * len(above)
     raster = Raster(x=left, y=-head - by * rows, width=by * columns, height=by * rows, pixels=painting.pixels)
-    items = [Label(layer="NOTE", x=0.0, y=-_CAPTION, text=_CALLED[view], height=_CAPTION, bold=True)]
+    items = [Label(layer="NOTE", x=0.0, y=-TEXT, text=_CALLED[view], height=TEXT, bold=True)]
     lanes = [
         *((row, -head + _LANE * (i + 1) - NUMBER_RADIUS) for i, row in enumerate(above)),
         *((row, raster.y - _LANE * (i + 1) + NUMBER_RADIUS) for i, row in enumerate(below)),
@@ -168,7 +163,7 @@ def numbered_circle(number: int, x: float, y: float) -> Iterator[Item]:
     yield Circle(layer="NOTE", x=x, y=y, radius=NUMBER_RADIUS - 0.11, pen=_WHITE, filled=True)
     yield Circle(layer="NOTE", x=x, y=y, radius=NUMBER_RADIUS - 0.11, pen=_INK)
     text = str(number)
-    size = _NUMBER if len(text) < 3 else 0.78 * _NUMBER
+    size = TEXT if len(text) < 3 else 0.78 * TEXT
     yield Label(layer="NOTE", x=x, y=y - 0.42 * size, text=text, height=size, anchor="middle", bold=True)
 
 
