@@ -490,7 +490,7 @@ def test_the_paper_of_the_country_is_told_with_its_reason(
     assert main(["export", "plain.py"]) == 0
     first = capsys.readouterr().out.splitlines()[0]
     assert_tells(first, "Letter", "country of the locale", "--paper")
-    assert {path.stem.rpartition("_")[2] for path in (tmp_path / "plain").glob("*_template_*.pdf")} == {"Letter"}
+    assert {path.stem.rpartition("_")[2] for path in (tmp_path / "plain").glob("*_book_*.pdf")} == {"Letter"}
     report = (tmp_path / "plain" / "plain_rev-A_report.txt").read_text()
     assert re.search(r"^  paper +Letter  \[country of the locale\]$", report, re.MULTILINE)
     assert main(["export", "plain.py", "--paper", "A4"]) == 0
