@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from bladegeom.drawing.dimension_line import level_dimension, upright_dimension
 from bladegeom.drawing.drawing import Path
-from bladegeom.drawing.spread import spread
+from bladegeom.drawing.spread import spread_row
 from bladegeom.drilling.datum import datum
 
 LOW, HIGH, GAP = 10.0, 200.0, 1.4
@@ -24,7 +24,7 @@ WORDS = st.lists(st.tuples(st.floats(LOW, HIGH), st.floats(0.5, 12.0)), min_size
 @draws(100)
 @given(row=WORDS)
 def test_words_keep_apart_and_within_their_stretch(row: list[tuple[float, float]]) -> None:
-    middles = spread(row, LOW, HIGH, gap=GAP)
+    middles = spread_row(row, LOW, HIGH, gap=GAP)
     ends = [(at - width / 2, at + width / 2) for at, (_, width) in zip(middles, row, strict=True)]
     assert ends[0][0] >= LOW - 1e-9
     assert ends[-1][1] <= HIGH + 1e-9
@@ -35,12 +35,12 @@ def test_words_keep_apart_and_within_their_stretch(row: list[tuple[float, float]
 @draws(50)
 @given(row=WORDS)
 def test_words_that_are_apart_stay_where_they_are(row: list[tuple[float, float]]) -> None:
-    settled = [(at, width) for at, (_, width) in zip(spread(row, LOW, HIGH, gap=GAP), row, strict=True)]
-    assert spread(settled, LOW, HIGH, gap=GAP) == pytest.approx([at for at, _ in settled])
+    settled = [(at, width) for at, (_, width) in zip(spread_row(row, LOW, HIGH, gap=GAP), row, strict=True)]
+    assert spread_row(settled, LOW, HIGH, gap=GAP) == pytest.approx([at for at, _ in settled])
 
 
 def test_more_words_than_a_stretch_holds_still_keep_apart() -> None:
-    middles = spread([(50.0, 10.0)] * 30, LOW, HIGH, gap=GAP)
+    middles = spread_row([(50.0, 10.0)] * 30, LOW, HIGH, gap=GAP)
     assert np.diff(middles).min() >= 10.0 + GAP - 1e-9
 
 

@@ -25,7 +25,7 @@ from bladegeom.book.first_words import (
     bevel_lines,
     hardware_lines,
     heat_lines,
-    hole_rows,
+    hole_places,
     holes_said,
     must_rows,
     musts_title,
@@ -34,7 +34,7 @@ from bladegeom.book.first_words import (
 from bladegeom.book.key_band import key_band, key_numbers
 from bladegeom.book.number_alone import units_alone
 from bladegeom.book.shortened import Lists, ShortList
-from bladegeom.book.side_view import MOST_NAMED, side_view
+from bladegeom.book.side_view import MOST_NAMED, dimensioned_view
 from bladegeom.book.three_sections import ThreeSections, told_stations
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Item
@@ -137,7 +137,7 @@ class FirstLayout:
     def _fixed(self) -> tuple[tuple[Item, ...], ...]:
         """The view, the key numbers, the bevels: what is never cut."""
         knife, sheet = self.design.knife, self.design.grind_sheet
-        view = side_view(knife, told_stations(sheet), self.left, self.right, _VIEW * self.room)
+        view = dimensioned_view(knife, told_stations(sheet), self.left, self.right, _VIEW * self.room)
         band = key_band(tuple(key_numbers(sheet, self.design.weighing)), self.left, self.width)
         lines = [part for text in bevel_lines(sheet) for part in wrapped(text, TEXT, self.width)]
         return tuple(view), tuple(band), tuple(text_lines(lines, self.left, 0.0))
@@ -148,7 +148,7 @@ class FirstLayout:
 
     @cached_property
     def _holes(self) -> tuple[tuple[str, ...], ...]:
-        return hole_rows(self.design.knife)
+        return hole_places(self.design.knife)
 
     @cached_property
     def _musts(self) -> tuple[tuple[str, str], ...]:

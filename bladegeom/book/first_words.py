@@ -46,7 +46,7 @@ def bevel_lines(sheet: GrindSheet) -> Iterator[str]:
         yield f"Bar {taper_words(knife.stock.taper, tang_range(knife))}."
 
 
-def hole_rows(knife: Knife) -> tuple[tuple[str, ...], ...]:
+def hole_places(knife: Knife) -> tuple[tuple[str, ...], ...]:
     """A row for each place of the drill card: name, along, off, diameter, with what."""
     return tuple(
         (

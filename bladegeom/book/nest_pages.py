@@ -16,7 +16,7 @@ from bladegeom.nesting.nest_place import NestPlace
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.shown import caliper_length, rule_length, scale_mass, sold_thickness
-from bladegeom.sheets.nest_picture import SCALES, drawn_length, nest_picture
+from bladegeom.sheets.nest_picture import SCALES, drawn_length, drawn_nest
 
 _HIGH: Final = 200.0
 """Room for the picture, mm."""
@@ -86,7 +86,7 @@ def _picture(flow: ChapterFlow, piece: Piece, knives: Sequence[Knife]) -> None:
     length, width = drawn_length(piece), piece.stock.width
     fitting = (scale for scale in SCALES if length / scale <= flow.width and width / scale <= _HIGH)
     scale = next(fitting, SCALES[-1])
-    drawing = Drawing(name="", items=nest_picture(piece, knives, scale))
+    drawing = Drawing(name="", items=drawn_nest(piece, knives, scale))
     flow.y -= 4.0
     flow.block(drawing.moved(flow.x, 0.0).items, gap=2.0)
     rest = "" if length == piece.stock.length else f" The stock goes on to {rule_length(piece.stock.length)}."

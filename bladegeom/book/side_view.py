@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from bladegeom.book.view_dimensions import heel_height, lengths
+from bladegeom.book.view_dimensions import heel_height, level_lengths
 from bladegeom.book.view_frame import ViewFrame
 from bladegeom.book.view_marks import MARK_ROW, ViewMark, mark_items, placed_marks
 from bladegeom.curves.build import line
@@ -35,7 +35,9 @@ _CROSS: Final = 1.0
 """By how much a hole's cross reaches beyond its rim, mm."""
 
 
-def side_view(knife: Knife, stations: Sequence[Station], left: float, right: float, most: float) -> Iterator[Item]:
+def dimensioned_view(
+    knife: Knife, stations: Sequence[Station], left: float, right: float, most: float
+) -> Iterator[Item]:
     """The view between two borders of the page, the knife's lowest place at height 0.
 
     Args:
@@ -56,7 +58,7 @@ def side_view(knife: Knife, stations: Sequence[Station], left: float, right: flo
     placed = placed_marks(tuple(_marks(frame, stations)), left, right)
     yield from mark_items(placed, frame.top)
     yield from heel_height(frame, frame.top + MARK_ROW * (2 + max(mark.row for mark in placed)))
-    yield from lengths(frame)
+    yield from level_lengths(frame)
 
 
 def _steel(frame: ViewFrame) -> Iterator[Item]:

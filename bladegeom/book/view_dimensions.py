@@ -10,7 +10,7 @@ from bladegeom.book.view_frame import ViewFrame
 from bladegeom.curves.build import line
 from bladegeom.drawing.dimension_line import level_dimension, upright_dimension
 from bladegeom.drawing.drawing import CUT_PEN, Item, Label, Path
-from bladegeom.drawing.spread import spread
+from bladegeom.drawing.spread import spread_row
 from bladegeom.drawing.type_sizes import KEY, LEADING, TEXT
 from bladegeom.grinding.blade_size import height_at_heel
 from bladegeom.grinding.grind_summary import hollow_words, lean_words
@@ -33,7 +33,7 @@ _APART: Final = 4.0
 """Between two texts in a row, mm."""
 
 
-def lengths(frame: ViewFrame) -> Iterator[Item]:
+def level_lengths(frame: ViewFrame) -> Iterator[Item]:
     """To the handle front and the blade in one row, the whole in the next."""
     outline = frame.knife.outline
     x0, _, x1, _ = outline.bounds
@@ -46,7 +46,7 @@ def lengths(frame: ViewFrame) -> Iterator[Item]:
     )
     texts = [_told(mm, words, last[0] - first[0]) for first, last, mm, words in row]
     wanted = [((first[0] + last[0]) / 2, text.width) for (first, last, _, _), text in zip(row, texts, strict=True)]
-    middles = spread(wanted, frame.left, frame.right, gap=_APART)
+    middles = spread_row(wanted, frame.left, frame.right, gap=_APART)
     for (first, last, _, _), text, at in zip(row, texts, middles, strict=True):
         yield from level_dimension(first, last, -_PITCH)
         yield from text.labels(at - text.width / 2, _OVER - _PITCH)

@@ -9,7 +9,7 @@ from typing import Final
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Vector
 from bladegeom.drawing.drawing import CUT_PEN, THIN_PEN, Circle, Item, Label, Path
-from bladegeom.drawing.spread import spread
+from bladegeom.drawing.spread import spread_row
 from bladegeom.drawing.type_sizes import TEXT
 from bladegeom.quantities.lettering import DEPTH, text_width
 
@@ -99,7 +99,7 @@ def placed_marks(marks: Sequence[ViewMark], left: float, right: float) -> tuple[
 
 def _middles(marks: Sequence[ViewMark], widths: Sequence[float], left: float, right: float) -> list[float]:
     wanted = [(mark.place[0], width) for mark, width in zip(marks, widths, strict=True)]
-    return spread(wanted, left, right, gap=_GAP)
+    return spread_row(wanted, left, right, gap=_GAP)
 
 
 def mark_items(placed: Sequence[PlacedMark], top: float) -> Iterator[Item]:

@@ -8,7 +8,7 @@ Row = Sequence[tuple[float, float]]
 """Wanted middle and width of each word, in their order from the left, mm."""
 
 
-def spread(row: Row, low: float, high: float, *, gap: float) -> list[float]:
+def spread_row(row: Row, low: float, high: float, *, gap: float) -> list[float]:
     """Middles of words that neither overlap nor leave a stretch: half way between pushing all right and all left.
 
     Where the stretch is too short for all of them they stand out beyond its ends.
@@ -19,7 +19,7 @@ def spread(row: Row, low: float, high: float, *, gap: float) -> list[float]:
         high: Right end, mm.
         gap: Between two words, mm.
 
-    >>> spread([(10.0, 4.0), (11.0, 4.0)], 0.0, 30.0, gap=1.0)
+    >>> spread_row([(10.0, 4.0), (11.0, 4.0)], 0.0, 30.0, gap=1.0)
     [8.0, 13.0]
     """
     mirrored = [(-at, width) for at, width in reversed(row)]

@@ -50,7 +50,7 @@ def drawn_length(piece: Piece) -> float:
     return _BEYOND * piece.used if cropped else piece.stock.length
 
 
-def nest_picture(piece: Piece, knives: Sequence[Knife], scale: float) -> tuple[Item, ...]:
+def drawn_nest(piece: Piece, knives: Sequence[Knife], scale: float) -> tuple[Item, ...]:
     """The stock, its lower left corner at the origin, its blanks with their numbers, and where to saw.
 
     Args:
