@@ -270,7 +270,7 @@ def test_the_command_line_tells_what_differs(script: Path, capsys: pytest.Captur
         capsys.readouterr().out
     )
     assert main(["report", str(script), "thickness=2.2", "agreement"]) == 0
-    assert "2 things differ that show" in capsys.readouterr().out
+    assert "3 things differ that show" in capsys.readouterr().out
 
 
 def test_a_cut_file_is_kept_back_until_it_is_allowed(script: Path, capsys: pytest.CaptureFixture[str]) -> None:

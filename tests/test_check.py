@@ -55,8 +55,8 @@ def bar(*holes: Opening, **more: Any) -> Knife:
 
 
 def told(knife: Knife) -> tuple[Finding, ...]:
-    """All findings but the notes on the thin point, which every blade has, and on scales or pins alone."""
-    return tuple(f for f in check(knife) if f.code not in (TIP_NOTE, "glued-only", "holds-nothing"))
+    """All findings but those on the point, which every blade of plain bar has, and on scales or pins alone."""
+    return tuple(f for f in check(knife) if f.code not in (TIP_NOTE, "tip-thick", "glued-only", "holds-nothing"))
 
 
 def only(knife: Knife, code: str, severity: str) -> Finding:

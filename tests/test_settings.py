@@ -554,7 +554,7 @@ def test_broken_settings_stop_what_heeds_them_and_nothing_else(
         ("papr=A4", [unknown("setting", "papr", "paper")]),
         ("units=cm", ["--setting units", "'mm' or 'inch'"]),
         ("hole_rules.rim=abc", ["--setting hole_rules.rim", "'abc'"]),
-        ("hole_rules.rim=-1", ["--setting hole_rules.rim", "0 mm or more"]),
+        ("hole_rules.rim=-1", ["--setting hole_rules.rim", "from 0 to 1000 mm"]),
     ],
 )
 def test_wrong_options_are_named(option: str, facts: list[str], capsys: pytest.CaptureFixture[str]) -> None:

@@ -162,4 +162,4 @@ def test_an_offer_promises_no_length_of_a_knife_whose_block_is_not_designed() ->
     prices = plain_list(bars=(bar,))
     made = dataclasses.replace(quote_run(plank(), plain_list()), bill=Bill(hidden(), 1, 5.0), prices=prices)
     told = " ".join(quote_text(customers_copy(made)).split())
-    assert "overall 215.00 mm (8.465 in), without the handle block" in told
+    assert "overall 215 mm (8.46 in), without the handle block" in told

@@ -38,7 +38,7 @@ def bench_book(design: Design, *, papers: Sequence[str] | None = None, printer: 
     >>> [name for name in book if not name.endswith(".svg")]
     ['rigging-knife_rev-A_job_card.html', 'rigging-knife_rev-A_book_A4.pdf']
     >>> sorted(path.suffix for path in book.save(folder))
-    ['.html', '.pdf', '.svg', '.svg']
+    ['.html', '.pdf', '.svg']
     """
     checked("bench_book: design", design, Design)
     stem = file_stem(design.knife.name, design.knife.revision)

@@ -52,7 +52,7 @@ def pages(design: Design, name: str, *, paper: str | None = None, printer: Print
         ExportError: A page does not go on this paper, or the design has nothing to show on it.
 
     >>> len(pages(design, "drill").sheets)
-    4
+    2
     >>> [path.name for path in pages(design, "drill").save(folder / "drill.pdf")]
     ['drill.pdf']
     """

@@ -67,7 +67,7 @@ class Ballast:
         whole: Whether the mock-up then weighs as much as the knife; else it balances as the knife does, and no more.
 
     >>> from bladegeom import Printing, mockup
-    >>> bar = mockup(design, printing=Printing(fill=0.4)).ballast
+    >>> bar = mockup(design, printing=Printing(fill=0.2)).ballast
     >>> bar.thickness <= bar.height <= bar.length
     True
     """
