@@ -7,6 +7,7 @@ import shutil
 import sys
 import tempfile
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import pypdfium2
@@ -14,6 +15,8 @@ import screens
 from PIL import Image, ImageChops
 
 from bladegeom.cli import main
+from bladegeom.commands.template import pages
+from bladegeom.design.design import Design
 
 HERE = Path(__file__).resolve().parent
 EXPORTS, EXAMPLES = HERE.parent / "exports", HERE.parent / "examples"
@@ -25,10 +28,26 @@ MARGIN = 2.0
 
 @dataclass(frozen=True)
 class Page:
-    """A part of a page of a PDF: the file, the page counted from 1, left, top, right and bottom in mm."""
+    """A part of what an example prints.
+
+    Args:
+        example: The script.
+        chapter: Of its book, or what is printed apart from it.
+        number: Of the page in it, counted from 1.
+        box: Left, top, right and bottom, mm.
+    """
+
+    example: str
+    chapter: str
+    number: int
+    box: tuple[float, float, float, float]
+
+
+@dataclass(frozen=True)
+class Exported:
+    """A part of a page of a PDF in exports/: the file, left, top, right and bottom of its first page in mm."""
 
     file: str
-    number: int
     box: tuple[float, float, float, float]
 
 
@@ -37,27 +56,31 @@ UPRIGHT = (5.0, 5.0, 205.0, 292.0)
 ABOVE_THE_BAR = (5.0, 5.0, 265.0, 172.0)
 
 PAGES = {
-    "template": Page("rigging_knife/*_template_A4.pdf", 1, SHEET),
-    "template-close": Page("rigging_knife/*_template_A4.pdf", 1, (25.0, 65.0, 265.0, 172.0)),
-    "template-tile": Page("galley_chef/*_template_A4.pdf", 1, SHEET),
-    "bar": Page("rigging_knife/*_template_A4.pdf", 3, (5.0, 60.0, 265.0, 172.0)),
-    "grind": Page("rigging_knife/*_grind_A4.pdf", 1, (5.0, 5.0, 205.0, 180.0)),
-    "sections": Page("rigging_knife/*_grind_A4.pdf", 1, (5.0, 180.0, 205.0, 280.0)),
-    "gauges": Page("rigging_knife/*_grind_A4.pdf", 2, (5.0, 159.0, 205.0, 292.0)),
-    "scales": Page("rigging_knife/*_handle_A4.pdf", 1, (5.0, 5.0, 265.0, 182.0)),
-    "drill": Page("rigging_knife/*_drill_A4.pdf", 1, ABOVE_THE_BAR),
-    "fastener": Page("rigging_knife/*_drill_A4.pdf", 6, ABOVE_THE_BAR),
-    "bolt": Page("kindling_knife/*_drill_A4.pdf", 4, ABOVE_THE_BAR),
-    "levers": Page("rigging_knife/*_balance_A4.pdf", 1, ABOVE_THE_BAR),
-    "patterns": Page("rigging_knife/*_balance_A4.pdf", 2, ABOVE_THE_BAR),
-    "steel-left": Page("rigging_knife/*_balance_A4.pdf", 4, ABOVE_THE_BAR),
-    "pass": Page("rigging_knife/*_cut_steel_*_pass_A4.pdf", 1, UPRIGHT),
-    "order": Page("galley_petty/*_job_card_A4.pdf", 1, SHEET),
-    "route": Page("galley_petty/*_job_card_A4.pdf", 3, SHEET),
-    "agreement": Page("galley_petty/*_agreement_A4.pdf", 1, UPRIGHT),
-    "traced": Page("traced_knife/*_template_A4.pdf", 1, (5.0, 5.0, 265.0, 172.0)),
+    "template": Page("rigging_knife", "template", 1, SHEET),
+    "template-close": Page("rigging_knife", "template", 1, (25.0, 65.0, 265.0, 172.0)),
+    "template-tile": Page("galley_chef", "template", 1, SHEET),
+    "bar": Page("rigging_knife", "template", 3, (5.0, 60.0, 265.0, 172.0)),
+    "knife": Page("galley_petty", "knife", 1, UPRIGHT),
+    "grind": Page("rigging_knife", "grind", 1, (5.0, 5.0, 205.0, 180.0)),
+    "sections": Page("rigging_knife", "grind", 1, (5.0, 180.0, 205.0, 284.0)),
+    "gauges": Page("rigging_knife", "grind", 2, (5.0, 159.0, 205.0, 292.0)),
+    "scales": Page("rigging_knife", "handle", 1, (5.0, 5.0, 265.0, 182.0)),
+    "drill": Page("rigging_knife", "drill", 1, UPRIGHT),
+    "fastener": Page("rigging_knife", "drill", 3, (5.0, 128.0, 205.0, 292.0)),
+    "bolt": Page("kindling_knife", "drill", 2, (5.0, 172.0, 205.0, 255.0)),
+    "levers": Page("rigging_knife", "balance", 1, ABOVE_THE_BAR),
+    "patterns": Page("rigging_knife", "balance", 2, ABOVE_THE_BAR),
+    "steel-left": Page("rigging_knife", "balance", 4, ABOVE_THE_BAR),
+    "order": Page("galley_petty", "order", 1, UPRIGHT),
+    "route": Page("galley_petty", "route", 1, UPRIGHT),
+    "traced": Page("traced_knife", "template", 1, (5.0, 5.0, 265.0, 172.0)),
 }
-"""Of the committed exports."""
+"""Pages of the examples on A4, as an export prints them."""
+
+EXPORTED = {
+    "pass": Exported("rigging_knife/*_cut_steel_*_pass_A4.pdf", UPRIGHT),
+    "agreement": Exported("galley_petty/*_agreement_A4.pdf", UPRIGHT),
+}
 
 COMMANDS = {
     "nest": (("nest", "rigging_knife.py", "--bar", "50 x 1000", "--copies", "4", "--out"), (5.0, 5.0, 205.0, 120.0)),
@@ -80,7 +103,7 @@ SWEEP = ("sweep", "rigging_knife.py", "blade_length=100:130:5", "thickness=3.5,4
 
 def names() -> set[str]:
     """The files that belong into docs/pictures."""
-    return {f"{name}.png" for name in (*PAGES, *COMMANDS, *LIGHT, *screens.NAMES)} | {
+    return {f"{name}.png" for name in (*PAGES, *EXPORTED, *COMMANDS, *LIGHT, *screens.NAMES)} | {
         "profiles.svg",
         "drop_point.svg",
         "sweep.svg",
@@ -92,7 +115,13 @@ def _is_coloured(page: Image.Image) -> bool:
     return any(ImageChops.difference(a, b).getbbox() for a, b in ((red, green), (green, blue)))
 
 
-def picture(pdf: Path, number: int, box: tuple[float, float, float, float]) -> bytes:
+@cache
+def design(example: str) -> Design:
+    """Of an example, without any machine's settings."""
+    return Design.from_script(EXAMPLES / f"{example}.py")
+
+
+def picture(pdf: bytes, number: int, box: tuple[float, float, float, float]) -> bytes:
     """A part of a page as PNG in few greys, or in few colours where it has any, its white border cut off."""
     scale = DPI / 25.4
     page = pypdfium2.PdfDocument(pdf)[number - 1].render(scale=DPI / 72).to_pil().convert("RGB")
@@ -101,7 +130,7 @@ def picture(pdf: Path, number: int, box: tuple[float, float, float, float]) -> b
     part = page.crop(tuple(round(edge * scale) for edge in box))
     inked = ImageChops.invert(part).getbbox()
     if inked is None:
-        raise ValueError(f"{pdf.name}, page {number}: nothing is drawn in {box}")
+        raise ValueError(f"page {number}: nothing is drawn in {box}")
     white = round(MARGIN * scale)
     trimmed = part.crop(inked)
     framed = Image.new(trimmed.mode, (trimmed.width + 2 * white, trimmed.height + 2 * white), "white")
@@ -129,13 +158,16 @@ def run(arguments: tuple[str, ...], out: Path) -> None:
 def make_all(folder: Path) -> None:
     """Write every picture."""
     for name, page in PAGES.items():
-        (pdf,) = EXPORTS.glob(page.file)
-        (folder / f"{name}.png").write_bytes(picture(pdf, page.number, page.box))
+        printout = pages(design(page.example), page.chapter, paper="A4")
+        (folder / f"{name}.png").write_bytes(picture(printout.pdf, page.number, page.box))
+    for name, exported in EXPORTED.items():
+        (file,) = EXPORTS.glob(exported.file)
+        (folder / f"{name}.png").write_bytes(picture(file.read_bytes(), 1, exported.box))
     with tempfile.TemporaryDirectory() as scratch:
         for name, (arguments, box) in COMMANDS.items():
             pdf = Path(scratch) / f"{name}.pdf"
             run(arguments, pdf)
-            (folder / f"{name}.png").write_bytes(picture(pdf, 1, box))
+            (folder / f"{name}.png").write_bytes(picture(pdf.read_bytes(), 1, box))
         for name, line in LIGHT.items():
             run(line, Path(scratch) / f"{name}.png")
             (folder / f"{name}.png").write_bytes(in_few_shades(Path(scratch) / f"{name}.png"))
