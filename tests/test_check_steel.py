@@ -94,8 +94,8 @@ def test_usual_faces_on_a_drop_point_are_no_error(face: Face, lean: float) -> No
     for radius in (0.0, 4.0):
         grind = dataclasses.replace(knife.grind, plunge=Plunge(x=knife.outline.heel[0], lean_deg=lean, radius=radius))
         found = check(dataclasses.replace(knife, grind=grind))
-        # A point comes down to the bevel's height before it ends, except where the face ends at the spine: then it stays
-        # as thick as the bar.
+        # A point comes down to the bevel's height before it ends, except where the face ends at the spine: then it
+        # stays as thick as the bar.
         assert {finding.code for finding in found} <= {"bevel-reaches-spine", "tip-thick"}
         assert all(finding.severity == "note" for finding in found if finding.code != "tip-thick")
         assert any(finding.code == "tip-thick" for finding in found) == (face.kind == "full flat")
