@@ -82,6 +82,9 @@ EXPORTED = {
     "agreement": Exported("galley_petty/*_agreement_A4.pdf", UPRIGHT),
 }
 
+BOOKS = {"book-petty": "galley_petty", "book-kindling": "kindling_knife"}
+"""Whole books on A4, all pages beside each other."""
+
 COMMANDS = {
     "nest": (("nest", "rigging_knife.py", "--bar", "50 x 1000", "--copies", "4", "--out"), (5.0, 5.0, 205.0, 120.0)),
     "quote": (
@@ -103,7 +106,7 @@ SWEEP = ("sweep", "rigging_knife.py", "blade_length=100:130:5", "thickness=3.5,4
 
 def names() -> set[str]:
     """The files that belong into docs/pictures."""
-    return {f"{name}.png" for name in (*PAGES, *EXPORTED, *COMMANDS, *LIGHT, *screens.NAMES)} | {
+    return {f"{name}.png" for name in (*PAGES, *EXPORTED, *BOOKS, *COMMANDS, *LIGHT, *screens.NAMES)} | {
         "profiles.svg",
         "drop_point.svg",
         "sweep.svg",
@@ -140,6 +143,25 @@ def picture(pdf: bytes, number: int, box: tuple[float, float, float, float]) -> 
     return written.getvalue()
 
 
+def whole_book(pdf: bytes) -> bytes:
+    """All pages of a book in rows, as PNG in few greys."""
+    seen = [page.render(scale=_SMALL_DPI / 72).to_pil().convert("L") for page in pypdfium2.PdfDocument(pdf)]
+    side = max(max(page.size) for page in seen) + _APART
+    wide = max(min(page.size) for page in seen) + _APART
+    rows = -(-len(seen) // _ROW)
+    table = Image.new("L", (_ROW * wide + _APART, rows * side + _APART), _TABLE)
+    for i, page in enumerate(seen):
+        upright = page if page.height > page.width else page.transpose(Image.Transpose.ROTATE_90)
+        table.paste(upright, (i % _ROW * wide + _APART, i // _ROW * side + _APART))
+    written = io.BytesIO()
+    table.quantize(8).save(written, "PNG", optimize=True)
+    return written.getvalue()
+
+
+_SMALL_DPI, _ROW, _APART, _TABLE = 42, 5, 8, 190
+"""Of a page in a book's picture; pages in a row, pixels between them, the grey that they lie on."""
+
+
 def in_few_shades(path: Path) -> bytes:
     """A picture in steps of four shades: half the bytes."""
     written = io.BytesIO()
@@ -163,6 +185,8 @@ def make_all(folder: Path) -> None:
     for name, exported in EXPORTED.items():
         (file,) = EXPORTS.glob(exported.file)
         (folder / f"{name}.png").write_bytes(picture(file.read_bytes(), 1, exported.box))
+    for name, example in BOOKS.items():
+        (folder / f"{name}.png").write_bytes(whole_book(pages(design(example), "book", paper="A4").pdf))
     with tempfile.TemporaryDirectory() as scratch:
         for name, (arguments, box) in COMMANDS.items():
             pdf = Path(scratch) / f"{name}.pdf"
