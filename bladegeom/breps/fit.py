@@ -22,6 +22,15 @@ edge leaves no gap."""
 _PLANE = 1e-6
 """A law that strays from a plane by less is one, mm."""
 
+_ALONG = 0.5
+"""Step along borders, and along the lines inside them that are watched, mm."""
+
+_INWARDS = (0.2, 0.5, 0.8)
+"""Where those lines lie, as shares of the way in to the place that is farthest from the border."""
+
+_DEEP = 0.1
+"""So closely that place is found, mm."""
+
 _ROUNDS = 9
 _FINEST = 0.004
 _MOST = 40_000
@@ -70,7 +79,7 @@ def surface_of(cell: Polygon, law: Law) -> Plane | Fitted:
     Returns:
         The nearest that was found; its ``off`` says how near.
     """
-    border = shapely.get_coordinates(shapely.segmentize(cell, 0.5))
+    border = shapely.get_coordinates(shapely.segmentize(cell, _ALONG))
     middle = border.mean(axis=0)
     probes = np.concatenate([border, _inside(cell, _even(cell.bounds, 24), _even(cell.bounds, 24, 1))])
     z = law(*probes.T)
@@ -92,25 +101,43 @@ def _fitted(cell: Polygon, law: Law, border: FloatArray) -> Fitted:
     (u0, v0), (u1, v1) = edge.min(axis=0) - 1e-6, edge.max(axis=0) + 1e-6
     size = max(u1 - u0, v1 - v0) / 16
     u_breaks, v_breaks = (np.linspace(a, b, max(2, round((b - a) / size)) + 1) for a, b in ((u0, u1), (v0, v1)))
+    watched = frame.uv(_lines_inside(cell))
+    astray = np.zeros((0, 2))
     best = None
     for _ in range(_ROUNDS):
-        inside = _inside(turned, _within(u_breaks), _within(v_breaks))
+        inside = np.concatenate([_inside(turned, _within(u_breaks), _within(v_breaks)), astray])
         uv = np.concatenate([inside, edge])
-        xy = frame.xy(uv)
-        z = law(xy[:, 0], xy[:, 1])
+        z = law(*frame.xy(uv).T)
         weight = np.concatenate([np.ones(len(inside)), np.full(len(edge), 2.0)])
         spline = nearest_spline(u_breaks, v_breaks, uv[:, 0], uv[:, 1], z, weight)
-        off = np.abs(spline(uv[:, 0], uv[:, 1]) - z)
-        if off.max() > WITHIN:
-            off = off / np.hypot(1.0, spline.slope(uv[:, 0], uv[:, 1]))
-        if best is None or off.max() < best.off:
-            best = Fitted(spline, cos, sin, float(off.max()))
-        bad = uv[off > WITHIN]
-        if not len(bad) or len(u_breaks) * len(v_breaks) > _MOST:
+        off, between = _off(spline, uv, z), _off(spline, watched, law(*frame.xy(watched).T))
+        most = float(max(off.max(), between.max(initial=0.0)))
+        if best is None or most < best.off:
+            best = Fitted(spline, cos, sin, most)
+        if most <= WITHIN or len(u_breaks) * len(v_breaks) > _MOST:
             break
+        bad = uv[off > WITHIN]
+        if not len(bad):
+            # A grid has few places in a narrow bent cell. Those between them count only where the surface strays at
+            # them: where all did, its poles beside the cell would go far astray.
+            bad = astray = watched[between > WITHIN]
         u_breaks, v_breaks = _halved(u_breaks, bad[:, 0]), _halved(v_breaks, bad[:, 1])
     assert best is not None
     return best
+
+
+def _off(spline: HeightSpline, uv: FloatArray, z: FloatArray) -> FloatArray:
+    """How far a spline strays from heights at places, (n,), mm; square to it where that counts."""
+    off = np.abs(spline(uv[:, 0], uv[:, 1]) - z)
+    return np.asarray(off / np.hypot(1.0, spline.slope(uv[:, 0], uv[:, 1])) if off.max(initial=0.0) > WITHIN else off)
+
+
+def _lines_inside(cell: Polygon) -> FloatArray:
+    """Places along lines inside the border of a cell, (n, 2)."""
+    deep = float(shapely.maximum_inscribed_circle(cell, tolerance=_DEEP).length)
+    return np.concatenate(
+        [shapely.get_coordinates(shapely.segmentize(cell.buffer(-share * deep), _ALONG)) for share in _INWARDS]
+    )
 
 
 def _direction(cell: Polygon) -> tuple[float, float]:

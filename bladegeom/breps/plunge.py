@@ -16,6 +16,9 @@ from bladegeom.knife.side import Side
 _STEPS = 40
 _HALVINGS = 60
 _FAR = 200.0
+_NEAR = 1e-3
+"""A line that ends so far from the border has come to it, mm."""
+
 _OVER = 0.3
 """So far the line runs on beyond the steel, mm, so that the border cuts it."""
 
@@ -64,6 +67,7 @@ class Blend:
         for low, high in itertools.pairwise([0.0, *self._turns(deepest, top), deepest]):
             pieces.append(self._line(low + (high - low) * np.linspace(0.0, 1.0, _STEPS + 1), top))
         if deepest < most:
+            pieces += self._shallower(pieces[-1][-1])
             pieces[-1] = _longer(pieces[-1])
         else:
             # Where the face lies deeper than the radius, the hollow is a whole quarter and ends straight.
@@ -83,6 +87,20 @@ class Blend:
         up = np.full(len(q), top)
         up[q > 0] = self._up(past[q > 0], q[q > 0] ** 2)
         return np.asarray(self.place(past, up)[np.isfinite(up)])
+
+    def _shallower(self, end: FloatArray) -> list[FloatArray]:
+        """Places (n, 2) on down to the border from an end in the steel: a high hollow is deepest ahead of its edge."""
+        past, up = (float((end - np.array(self.side.foot)) @ way) for way in (self.side.ahead, self._along))
+        (low,), _ = self._span(np.array([past]))
+        if up - low < _NEAR:
+            return []
+        ups = np.linspace(up, low, _STEPS)
+        near, far = np.zeros(_STEPS), np.full(_STEPS, self.side.plunge_radius)
+        for _ in range(_HALVINGS):
+            middle = (near + far) / 2
+            within = middle < self.side.blend_width(self.depth(middle, ups))
+            near, far = np.where(within, middle, near), np.where(within, far, middle)
+        return [np.concatenate([end[None], self.place(near, ups)[1:]])]
 
     def _turns(self, deepest: float, top: float) -> list[float]:
         """Where along the line another law takes over, and it turns."""
