@@ -12,7 +12,7 @@ import shapely
 from OCP.TopoDS import TopoDS_Solid
 from shapely import Polygon
 
-from bladegeom.breps.accuracy import require_near
+from bladegeom.breps.accuracy import require_near, require_steel
 from bladegeom.breps.creases import takeovers
 from bladegeom.breps.fan import crossing, fan_at_tip
 from bladegeom.breps.fit import Law
@@ -47,7 +47,7 @@ def steel_solid(knife: Knife, stage: Stage) -> TopoDS_Solid:
     """The steel without its openings.
 
     Raises:
-        SolidError: A surface that strays from how the steel is ground.
+        SolidError: Faces that meet, or a surface that strays from how the steel is ground.
     """
     flanks: tuple[Flank, ...] = ("right",) if knife.grind.only is None else ("right", "left")
     sides = [side_of(knife, stage, flank) for flank in flanks]
@@ -56,6 +56,7 @@ def steel_solid(knife: Knife, stage: Stage) -> TopoDS_Solid:
     plan = cut(knife.outline.loop, lines + [crossing(fan) for fan in fans if fan is not None][:1])
     layers: list[Layer] = []
     for number, cell in enumerate(plan.cells):
+        require_steel(cell.polygon, partial(_thickness, sides), f"blade, {stage}")
         upper, *others = [
             Layer(number, _law(side, cell.polygon), fan, upper=True)
             if fan is not None and _at_tip(knife, cell.polygon)
@@ -66,6 +67,11 @@ def steel_solid(knife: Knife, stage: Stage) -> TopoDS_Solid:
             require_near(made.surface, cell.polygon, side.height, f"blade, {stage}")
         layers += [upper, layer_mirrored(others[0] if others else upper)]
     return solid_between(plan, layers)
+
+
+def _thickness(sides: list[Side], x: FloatArray, y: FloatArray) -> FloatArray:
+    """Of the steel between both sides, which are alike where there is one."""
+    return sides[0].height(x, y) + sides[-1].height(x, y)
 
 
 def _fan(knife: Knife, side: Side) -> Patch | None:

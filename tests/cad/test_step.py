@@ -32,6 +32,7 @@ from bladegeom import (
     Plunge,
     SolidError,
     Stock,
+    check,
     join_halves,
     profiles,
     solid,
@@ -329,6 +330,15 @@ def test_a_high_hollow_that_is_deepest_ahead_of_its_edge(number: int) -> None:
     (blade,) = knife_breps(knife, "rough")
     assert_same(Solid(blade.solid), weigh(knife).rough)
     assert off_the_law(Solid(blade.solid), knife, "rough", 60) < OFF
+
+
+def test_faces_that_meet_are_the_cause_that_is_named() -> None:
+    knife = _random(39)
+    assert "no-steel-left" in {finding.code for finding in check(knife)}
+    with pytest.raises(
+        SolidError, match=r"blade, rough: the faces meet at \(28\.\d, -\d+\.\d\), where no steel is left"
+    ):
+        knife_breps(knife, "rough")
 
 
 def _tapered(blade: str, radius: float, kind: str = "flat") -> Knife:
