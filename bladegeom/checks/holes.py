@@ -1,4 +1,4 @@
-"""Holes against the rules: rim, edge distance, web, clear strip, drill index."""
+"""Holes against the rules: rim, edge distance, web, clear strip, drill index, and whether they leave any steel."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from bladegeom.knife.finding import Finding, Severity
 from bladegeom.knife.hole import Made, Opening
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rule import Code, rule
+from bladegeom.mass.weigh import weigh
 from bladegeom.placing.legal_place import nearest_legal
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import show_length, show_place
@@ -21,6 +22,7 @@ from bladegeom.quantities.units import show_length, show_place
     Code("rim", ("error",), "too little steel is left between a hole and the outline"),
     Code("edge-distance", ("error",), "a hole's centre is too near to the outline for its diameter"),
     Code("holes-overlap", ("error",), "two holes run into each other"),
+    Code("holes-take-all", ("error",), "the holes leave nothing of the steel"),
     Code("web", ("error",), "too little steel is left between two holes"),
     Code("clear-strip", ("error",), "a hole is too near to the handle front"),
     Code("no-drill", ("warning",), "the shop has no drill of that size"),
@@ -34,6 +36,7 @@ def check_holes(knife: Knife) -> Iterator[Finding]:
         yield from _front(knife, hole, name, clear)
         yield from _tool(knife, hole, name, cut.finish)
     yield from _others(knife)
+    yield from _all(knife)
 
 
 def _finding(
@@ -110,6 +113,21 @@ def _others(knife: Knife) -> Iterator[Finding]:
                 f"{show_length(least - web)} apart{_smaller(hole, web - least)}"
             )
             yield _finding(hole, "web", text, web, least, source)
+
+
+def _all(knife: Knife) -> Iterator[Finding]:
+    weighing = weigh(knife)
+    if weighing.blank.amount > 0:
+        return
+    yield Finding(
+        code="holes-take-all",
+        severity="error",
+        part="blade",
+        message="the holes leave nothing of the steel, and so no mass and no balance; make them narrower, or fewer",
+        measured=0.0,
+        limit=weighing.plate.amount,
+        source="geometry of the declared holes",
+    )
 
 
 def _front(knife: Knife, hole: Opening, name: str, clear: Clearance) -> Iterator[Finding]:

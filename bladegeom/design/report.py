@@ -28,7 +28,9 @@ from bladegeom.knife.zone import MarkZone
 from bladegeom.mass.unweighed import unweighed
 from bladegeom.placing.what_binds import lightening_limits
 from bladegeom.quantities.declared import checked
+from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.tolerances import CHORD
+from bladegeom.quantities.units import show_mass
 from bladegeom.solids.moments import Moments
 from bladegeom.solids.part import G_PER_MM3
 
@@ -110,6 +112,9 @@ def _parts(design: Design) -> list[dict[str, Any]]:
 
 def _total(design: Design) -> dict[str, Any]:
     total = design.weighing.total
+    if not total.amount:
+        must = "be more than 0 g: the holes leave nothing of the steel; make them narrower, or fewer"
+        raise ParameterError("knife: mass", 0.0, must, shown=show_mass(0.0))
     return {
         "mass": total.amount,
         "balance_x": total.centre[0],

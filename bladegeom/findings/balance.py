@@ -26,9 +26,9 @@ def check_balance(knife: Knife) -> Iterator[Finding]:
     if left_out := unweighed(knife):
         yield _unknown(knife, left_out, band)
         return
-    if band is None:
-        return
     weighing = weigh(knife)
+    if band is None or not weighing.total.amount:
+        return
     balance = weighing.balance_from_front
     if band.holds(balance):
         return

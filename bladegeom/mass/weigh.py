@@ -13,7 +13,6 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.curves.flatten import flatten
 from bladegeom.handle.parts import handle_parts
 from bladegeom.knife.grind import STAGES, Flank, Stage
 from bladegeom.knife.hole import Opening
@@ -21,6 +20,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.memo import memo, memo_of
 from bladegeom.knife.side import Side
 from bladegeom.knife.stock import Stock
+from bladegeom.mass.openings import area_of, area_together, parts_together, polygon_of, stand_apart
 from bladegeom.solids.columns import missing
 from bladegeom.solids.moments import NOTHING, Moments, of_layers, of_slab
 from bladegeom.solids.part import G_PER_MM3, Part
@@ -28,9 +28,6 @@ from bladegeom.solids.part import G_PER_MM3, Part
 State = Literal["bar", "plate"] | Stage
 
 _STATES: Final[tuple[State, ...]] = ("bar", "plate", *STAGES)
-
-_HOLE_CHORD = 0.0005
-"""Chord tolerance of a hole where a taper or a bevel runs over it, mm."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -106,8 +103,8 @@ class Weighing:
 
     @cached_property
     def by_holes(self) -> Moments:
-        """Volume that the holes take out of the plate."""
-        return self._plate(_area(self.knife.openings))
+        """Volume that the holes take out of the plate; where they run into each other it counts once."""
+        return self._plate(self._area(self.knife.openings))
 
     @cached_property
     def blank(self) -> Moments:
@@ -138,7 +135,7 @@ class Weighing:
     def by_lightening(self) -> Moments:
         """Volume of finished steel that the lightening holes take out."""
         holes = tuple(hole for hole in self.knife.openings if hole.purpose == "lightening")
-        return self._plate(_area(holes)) - self._ground("finished", self._openings(holes))
+        return self._plate(self._area(holes)) - self._ground("finished", self._openings(holes))
 
     @cached_property
     def blade(self) -> Part:
@@ -167,7 +164,10 @@ class Weighing:
 
     @property
     def balance_from_front(self) -> float:
-        """Balance point along x from the handle front at the spine, + towards the tip, mm: as it is told everywhere."""
+        """Balance point along x from the handle front at the spine, + towards the tip, mm: as it is told everywhere.
+
+        NaN where there is nothing.
+        """
         return self.total.centre[0]
 
     @property
@@ -203,10 +203,23 @@ class Weighing:
             return (_Region(ahead, faced=True),)
         return _Region(ahead, faced=True), _Region(behind, faced=False)
 
+    @cached_property
+    def _apart(self) -> bool:
+        return stand_apart(self.knife)
+
+    def _area(self, holes: tuple[Opening, ...]) -> FloatArray:
+        return area_of(holes) if self._apart else area_together(self.knife, holes)
+
     def _openings(self, holes: tuple[Opening, ...]) -> tuple[_Region, ...]:
         """The parts of holes in those regions; each on its own, so that none falls between two columns."""
+        if not self._apart:
+            return tuple(
+                _Region(part, faced=region.faced)
+                for region in self._regions
+                for part in parts_together(region.shape, holes)
+            )
         return tuple(
-            _Region(shapely.intersection(region.shape, _polygon(hole)), faced=region.faced)
+            _Region(shapely.intersection(region.shape, polygon_of(hole)), faced=region.faced)
             for region in self._regions
             for hole in holes
             if shapely.LineString(hole.axis).distance(region.shape) < hole.diameter / 2
@@ -214,6 +227,8 @@ class Weighing:
 
     def _ground_off(self, stage: Stage) -> Moments:
         """Volume of steel that is ground off the blank until a stage."""
+        if self.blank.amount == 0:
+            return NOTHING
         return _ground_off_plate(self.knife, stage) - self._ground(stage, self._openings(self.knife.openings))
 
     def _ground(self, stage: Stage, regions: tuple[_Region, ...]) -> Moments:
@@ -275,16 +290,8 @@ def _is_thinned(stock: Stock, first: float, last: float) -> bool:
     return bool((stock.half_thickness(places) < stock.thickness / 2).any())
 
 
-def _polygon(hole: Opening) -> BaseGeometry:
-    return shapely.Polygon(flatten(hole.outline, _HOLE_CHORD))
-
-
 def _box_moments(bounds: tuple[float, float, float, float]) -> FloatArray:
     """Integrals of 1, x, y, x^2, x y, y^2 over a rectangle, shape (6,), mm."""
     x0, y0, x1, y1 = bounds
     (x, y), (w, h) = ((x0 + x1) / 2, (y0 + y1) / 2), (x1 - x0, y1 - y0)
     return w * h * np.array([1.0, x, y, x * x + w * w / 12, x * y, y * y + h * h / 12])
-
-
-def _area(openings: tuple[Opening, ...]) -> FloatArray:
-    return np.sum([o.moments for o in openings], axis=0) if openings else np.zeros(6)

@@ -131,7 +131,7 @@ def measures() -> dict[str, Measure]:
         ("bevel angle", "deg", "each side, to the middle plane, at the first station", "bevel gauge", _bevel_angle),
         ("sharpening angle", "deg", "each side, to the middle plane", "bevel gauge", _sharpened),
         ("mass", "g", "the finished knife without sheath", "scale", _whole(lambda k: weigh(k).total.amount)),
-        ("balance", "mm", front, "rod", _whole(lambda k: weigh(k).balance_from_front)),
+        ("balance", "mm", front, "rod", _whole(_balance)),
         ("handle length", "mm", "middle of the handle front to the end of the butt", rule, _whole(handle_length)),
         ("handle girth", "mm", "round the handle where it is thickest", tape, lambda k: _most(k, "girth")),
         ("least handle girth", "mm", "round the handle where it is narrowest", tape, lambda k: _least(k, "girth")),
@@ -183,6 +183,12 @@ LENGTHS = ("blade length", "blade length to handle", "blade length to plunge", "
 def _whole(of: Callable[[Knife], float | None]) -> Callable[[Knife], float | None]:
     """A measure of all that belongs to the knife: none where a part of it is not in the design."""
     return lambda knife: None if unweighed(knife) else of(knife)
+
+
+def _balance(knife: Knife) -> float | None:
+    """None where holes leave nothing that could balance."""
+    weighing = weigh(knife)
+    return weighing.balance_from_front if weighing.total.amount else None
 
 
 def _to_handle(knife: Knife) -> float:

@@ -82,7 +82,7 @@ class HeatTreatCard:
 
     @cached_property
     def volume(self) -> float:
-        """Of the steel when it goes to hardening, mm3; not above 0 where its holes take more than there is."""
+        """Of the steel when it goes to hardening, mm3; 0 where its holes leave nothing."""
         return weigh(self.knife).stage(self.stage).amount
 
     @property
@@ -95,7 +95,7 @@ class HeatTreatCard:
         mass = self.volume * self.knife.stock.material.density_g_cm3 * G_PER_MM3 / 1000
         if self.volume > 0:
             return mass
-        must = "be more than 0 g: the holes take more than there is of the steel; make them narrower, or fewer"
+        must = "be more than 0 g: the holes leave nothing of the steel; make them narrower, or fewer"
         raise ParameterError("steel as hardened: mass", mass, must, shown=show_mass(1000 * mass))
 
     @property

@@ -14,6 +14,7 @@ from bladegeom.grinding.grind_sheet import GrindSheet, grind_sheet
 from bladegeom.knife.finding import Findings
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rule import rules_in
+from bladegeom.mass.weigh import weigh
 from bladegeom.order.order import Order
 from bladegeom.order.ordered import finishes, hardness
 from bladegeom.quantities.declared import checked
@@ -65,8 +66,8 @@ class Route:
 
     @cached_property
     def hardened(self) -> bool:
-        """Whether the blade is of a steel, which goes through hardening; another metal does not."""
-        return self.knife.stock.hardens
+        """Whether the blade is of a steel, which goes through hardening; another metal is not, nor what is all hole."""
+        return self.knife.stock.hardens and weigh(self.knife).blank.amount > 0
 
     @cached_property
     def settled(self) -> Work:
