@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,7 +18,9 @@ _STEPS = 40
 _HALVINGS = 60
 _FAR = 200.0
 _NEAR = 1e-3
-"""A line that ends so far from the border has come to it, mm."""
+"""A line that ends so far from the border has come to it, and one whose places lie so far apart does not leap, mm."""
+
+_BESIDE = 1e-9
 
 _OVER = 0.3
 """So far the line runs on beyond the steel, mm, so that the border cuts it."""
@@ -63,8 +66,11 @@ class Blend:
         radius = self.side.plunge_radius
         most = float(np.sqrt(radius))
         deepest = self._deepest(most)
+        turns = self._turns(deepest, top)
+        # Where another law is deeper beyond a shallower stretch, the line by q would leap over that.
+        deepest = next((q for q in turns if self._leaps(q, top)), deepest)
         pieces = []
-        for low, high in itertools.pairwise([0.0, *self._turns(deepest, top), deepest]):
+        for low, high in itertools.pairwise([0.0, *(q for q in turns if q < deepest), deepest]):
             pieces.append(self._line(low + (high - low) * np.linspace(0.0, 1.0, _STEPS + 1), top))
         if deepest < most:
             pieces += self._shallower(pieces[-1][-1])
@@ -94,30 +100,32 @@ class Blend:
         (low,), _ = self._span(np.array([past]))
         if up - low < _NEAR:
             return []
-        ups = np.linspace(up, low, _STEPS)
-        near, far = np.zeros(_STEPS), np.full(_STEPS, self.side.plunge_radius)
+        turns = _changes(lambda ups: self._which_of(self._at(ups)), np.linspace(up, low, 4 * _STEPS + 1))
+        pieces = [self._at(np.linspace(*ends, _STEPS + 1)) for ends in itertools.pairwise([up, *turns, float(low)])]
+        pieces[0][0] = end
+        return pieces
+
+    def _at(self, up: FloatArray) -> FloatArray:
+        """Places (n, 2) of the line so far up."""
+        near, far = np.zeros(len(up)), np.full(len(up), self.side.plunge_radius)
         for _ in range(_HALVINGS):
             middle = (near + far) / 2
-            within = middle < self.side.blend_width(self.depth(middle, ups))
+            within = middle < self.side.blend_width(self.depth(middle, up))
             near, far = np.where(within, middle, near), np.where(within, far, middle)
-        return [np.concatenate([end[None], self.place(near, ups)[1:]])]
+        return self.place(near, up)
 
     def _turns(self, deepest: float, top: float) -> list[float]:
         """Where along the line another law takes over, and it turns."""
         q = deepest * np.linspace(0.0, 1.0, 4 * _STEPS + 1)[1:]
-        which = self._which(q, top)
-        out = []
-        for i in np.flatnonzero(np.diff(which)):
-            low, high = float(q[i]), float(q[i + 1])
-            for _ in range(_HALVINGS):
-                middle = (low + high) / 2
-                (there,) = self._which(np.array([middle]), top)
-                low, high = (middle, high) if there == which[i] else (low, middle)
-            out.append(low)
-        return out
+        return _changes(lambda some: self._which_of(self._line(some, top)), q)
 
-    def _which(self, q: FloatArray, top: float) -> FloatArray:
-        return np.asarray(self.side.laws(*self._line(q, top).T)[1:].argmin(axis=0))
+    def _leaps(self, q: float, top: float) -> bool:
+        before, behind = self._line(np.array([q, q * (1 + _BESIDE)]), top)
+        return bool(np.hypot(*(behind - before)) > _NEAR)
+
+    def _which_of(self, places: FloatArray) -> FloatArray:
+        """The law that counts at places (n, 2)."""
+        return np.asarray(self.side.laws(*places.T)[1:].argmin(axis=0))
 
     def _deepest(self, most: float) -> float:
         """The greatest q up to a limit that is reached in the steel."""
@@ -156,6 +164,19 @@ class Blend:
         np.minimum.at(low, whose, up)
         np.maximum.at(high, whose, up)
         return low, high
+
+
+def _changes(which: Callable[[FloatArray], FloatArray], at: FloatArray) -> list[float]:
+    """Where along some numbers another law takes over."""
+    there, out = which(at), []
+    for i in np.flatnonzero(np.diff(there)):
+        low, high = float(at[i]), float(at[i + 1])
+        for _ in range(_HALVINGS):
+            middle = (low + high) / 2
+            (law,) = which(np.array([middle]))
+            low, high = (middle, high) if law == there[i] else (low, middle)
+        out.append(low)
+    return out
 
 
 def _longer(points: FloatArray) -> FloatArray:
