@@ -41,8 +41,8 @@ def whats(operation: Operation) -> set[str]:
 
 
 def test_steel_of_which_holes_leave_nothing_is_named_as_the_cause() -> None:
-    """Not a mass below zero of a quench, which no maker declared."""
-    hole = Hole(x=-50.0, y=-15.0, diameter=200.0, purpose="lightening")
+    """Not the mass of a quench, which no maker declared."""
+    hole = Hole(x=-50.0, y=-15.0, diameter=900.0, purpose="lightening")
     card = heat_treat_card(dataclasses.replace(bar("A2"), holes=(hole,)))
     with pytest.raises(ParameterError) as caught:
         _ = card.plate_quench
