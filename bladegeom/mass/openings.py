@@ -41,7 +41,7 @@ def area_together(knife: Knife, openings: Sequence[Opening]) -> FloatArray:
     plate, taken = knife.outline.polygon, _together(openings)
     if shapely.difference(plate, taken).is_empty:
         return knife.outline.moments
-    return np.sum([_area(part) for part in parts_together(plate, openings)], axis=0, initial=0.0) + np.zeros(6)
+    return np.asarray(np.sum([np.zeros(6), *(_area(part) for part in parts_together(plate, openings))], axis=0))
 
 
 def parts_together(region: BaseGeometry, openings: Sequence[Opening]) -> list[shapely.Polygon]:
