@@ -23,6 +23,7 @@ from bladegeom.knife.bevels.round import ConvexEdge, HollowBevel
 from bladegeom.knife.grind import STAGES, Grind, Plunge
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.stock import Stock
+from bladegeom.workshop.route import route
 
 
 def bar(
@@ -72,6 +73,23 @@ def test_half_a_degree_moves_the_line_by_millimetres() -> None:
     expected = [1.35 / math.tan(angle + math.radians(by)) for by in (-0.5, 0.5)]
     assert first.tilted == pytest.approx(expected, abs=1e-6)
     assert first.tilted == pytest.approx((20.4, 16.1), abs=0.05)
+
+
+def test_half_a_degree_less_that_passes_the_spine_is_told_as_the_spine() -> None:
+    # Source: closed form; 1.35 / tan(atan(1.35 / 26) - 0.5 degrees) is 31.3 mm, on a bar 30 mm high.
+    knife = bar(FlatBevel(height=26.0, edge_thickness=0.5), 3.2, rough_edge=0.8)
+    (first, *_) = GrindSheet(knife).stations
+    more = 1.35 / math.tan(math.atan(1.35 / 26.0) + math.radians(0.5))
+    assert first.tilted is not None
+    assert first.tilted[0] is None
+    assert first.tilted[1] == pytest.approx(more, abs=1e-6)
+
+
+def test_the_route_names_no_grind_line_above_the_spine() -> None:
+    # Source: closed form; (3.2 - 0.8) / 2 = 1.2, so that before hardening the line lies at 1.2 / 1.35 * 29.5 mm.
+    knife = bar(FlatBevel(height=29.5, edge_thickness=0.5), 3.2, rough_edge=0.8)
+    (told,) = (task for step in route(knife).operations for task in step.tasks if "Half a degree" in task)
+    assert told == "Half a degree off moves this grind line to 22.01 mm (0.867 in) or up to the spine there."
 
 
 def test_a_bevel_flatter_than_the_tilt_has_no_limit() -> None:

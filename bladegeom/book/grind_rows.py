@@ -90,7 +90,7 @@ def _told_row(head: Shown, stations: Sequence[Station], value: Value) -> TableRo
 
 
 def _grind_line(station: Station) -> Shown:
-    return Shown(first=_SPINE) if station.grind_line is None else alone(scribed_length(station.grind_line))
+    return _line(station.grind_line)
 
 
 def _angle(sheet: GrindSheet, station: Station) -> Shown:
@@ -101,7 +101,7 @@ def _angle(sheet: GrindSheet, station: Station) -> Shown:
 def _notes(sheet: GrindSheet) -> Iterator[str]:
     """What short words and marks in the rows mean."""
     stations = (*sheet.stations, *sheet.rough_stations)
-    if any(station.grind_line is None for station in stations):
+    if any(station.grind_line is None or None in (station.tilted or ()) for station in stations):
         yield f"{_SPINE}: runs out at the spine."
     if any(station.tilted is not None for station in stations):
         yield f"{TILT_DEG:g}° less, more: the grind line with such an error of the angle."
@@ -111,7 +111,11 @@ def _notes(sheet: GrindSheet) -> Iterator[str]:
 
 
 def _tilted(station: Station, which: int) -> Shown:
-    return _NONE if station.tilted is None else alone(scribed_length(station.tilted[which]))
+    return _NONE if station.tilted is None else _line(station.tilted[which])
+
+
+def _line(from_edge: float | None) -> Shown:
+    return Shown(first=_SPINE) if from_edge is None else alone(scribed_length(from_edge))
 
 
 def _walls(sheet: GrindSheet) -> Iterator[TableRow]:

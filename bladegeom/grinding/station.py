@@ -42,7 +42,8 @@ class Station:
         grind_line: Distance of the grind line from the edge along it, mm; None where the face runs out at the spine.
         face: Index of the uppermost face there, which meets the stock or the spine.
         angle_deg: Between middle plane and chord of that face, from the edge to grind line or spine.
-        tilted: Where the grind line comes to lie with the angle 0.5 degrees less and more, mm; None likewise.
+        tilted: Where the grind line comes to lie with the angle 0.5 degrees less and more, mm; None likewise, and for
+            the lesser angle where that brings it over the spine.
         wall: Least thickness of the steel between edge and grind line, mm, and its distance from the edge.
     """
 
@@ -54,7 +55,7 @@ class Station:
     grind_line: float | None
     face: int
     angle_deg: float
-    tilted: tuple[float, float] | None
+    tilted: tuple[float | None, float] | None
     wall: tuple[float, float]
 
     @property
@@ -93,7 +94,8 @@ def station_at(knife: Knife, flank: Flank, x: float, stage: Stage = "finished") 
     tilt = math.radians(TILT_DEG)
     tilted = None
     if line is not None and angle > tilt + _NO_ANGLE:
-        tilted = rise / math.tan(angle - tilt), rise / math.tan(angle + tilt)
+        higher = rise / math.tan(angle - tilt)
+        tilted = higher if higher < reach else None, rise / math.tan(angle + tilt)
     return Station(
         x=x,
         foot=foot,

@@ -271,7 +271,7 @@ def _jig(sheet: GrindSheet, first: Station) -> Iterator[str]:
     yield f"Scribe the grind line as it is ground now{at}; {how}."
     if first.tilted is not None:
         most, least = first.tilted
-        ends = f"{show_length(least)} or {show_length(most)}"
+        ends = f"{show_length(least)} or {'up to the spine' if most is None else show_length(most)}"
         yield f"Half a degree off{'' if flat else ' in the chord'} moves this grind line to {ends} there."
 
 
