@@ -144,8 +144,8 @@ def test_numbers_that_are_worked_to_are_large_and_those_of_the_sheets(name: str)
         scale_mass(design.weighing.total.amount),
         balance_place(abs(design.weighing.balance_from_front)),
         caliper_length(knife.grind.edge_thickness),
-        scribed_length(sheet.scribe_offsets("finished")[0]),
-        *((caliper_length(rough), scribed_length(sheet.scribe_offsets("rough")[0])) if rough else ()),
+        caliper_length(sheet.scribe_offsets("finished")[0]),
+        *((caliper_length(rough), caliper_length(sheet.scribe_offsets("rough")[0])) if rough else ()),
     )
     assert [shown.text for shown in told if shown.first not in large] == []
 

@@ -476,6 +476,18 @@ def test_gauges_tell_what_scissors_are_good_for() -> None:
     assert "Scissors cut to about 0.30 mm (0.012 in): a card finds a step of 0.50 mm (0.020 in), not one of" in text
 
 
+@pytest.mark.parametrize("thick", [2.13, 3.96875, 4.7625])
+def test_what_is_scribed_and_what_stays_make_up_the_stock(thick: float) -> None:
+    """As printed: by steps of 0.05 mm the edge would come out 0.04 mm off, of the 0.05 mm that it has."""
+    knife = made(ground(bar_outline(), thickness=thick), FlatBevel(height=18.0, edge_thickness=0.5), rough_edge=0.8)
+    sheet = GrindSheet(knife)
+    told = [worked for worked in worked_to(sheet) if worked.what.startswith("Scribe")]
+    for worked in told:
+        scribed, stays = (float(text.split(" mm")[0]) for text in (worked.shown.first, worked.limits))
+        assert 2 * scribed + stays == pytest.approx(thick, abs=0.02)
+    assert told
+
+
 def test_settings_of_a_flat_bevel() -> None:
     # Source: closed forms: atan(1.35 / 18) = 4.29 deg, 100 x 1.35 / 18 = 7.5; scribe (3.2 - e) / 2.
     knife = made(ground(bar_outline(), thickness=3.2), FlatBevel(height=18.0, edge_thickness=0.5), rough_edge=0.8)

@@ -89,7 +89,7 @@ def test_the_route_names_no_grind_line_above_the_spine() -> None:
     # Source: closed form; (3.2 - 0.8) / 2 = 1.2, so that before hardening the line lies at 1.2 / 1.35 * 29.5 mm.
     knife = bar(FlatBevel(height=29.5, edge_thickness=0.5), 3.2, rough_edge=0.8)
     (told,) = (task for step in route(knife).operations for task in step.tasks if "Half a degree" in task)
-    assert told == "Half a degree off moves this grind line to 22.01 mm (0.867 in) or up to the spine there."
+    assert told == "Half a degree off moves this grind line to 22.0 mm (0.865 in) or up to the spine there."
 
 
 def test_a_bevel_flatter_than_the_tilt_has_no_limit() -> None:

@@ -28,6 +28,7 @@ from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.knife import Knife
 from bladegeom.order.measures import measure
 from bladegeom.quantities.papers import paper
+from bladegeom.quantities.shown import scribed_length
 from bladegeom.sheets.template import template_drawing
 from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.route import route
@@ -79,7 +80,7 @@ def test_the_rough_step_tells_rough_numbers() -> None:
     assert len(lines) >= 3
     told = " ".join(operation.tasks)
     for mm in (LINE["rough"], *TILTED["rough"]):
-        assert f"{mm:.2f} mm" in told
+        assert str(scribed_length(mm)) in told
     for mm in (LINE["finished"], *TILTED["finished"]):
         assert f"{mm:.2f} mm" not in told
     finish = step(made(), "finish_grind")

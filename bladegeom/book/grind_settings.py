@@ -68,14 +68,17 @@ def worked_to(sheet: GrindSheet) -> Iterator[WorkedTo]:
 
 
 def _scribed(sheet: GrindSheet, stage: Stage) -> Iterator[WorkedTo]:
-    """Where to scribe, told from the faces of the blank; a line in a face itself is none."""
+    """Where to scribe, told from the faces of the blank; a line in a face itself is none.
+
+    To the hundredth: what it is off on either side is off twice at the edge, which has but 0.05 mm.
+    """
     right, left = sheet.scribe_offsets(stage)
     lines = [("each", right)] if right == left else [("the right", right), ("the left", left)]
     stays = f"{show_length(sheet.scribed_edge(stage))} stays{', for the first face' if sheet.showing else ''}"
     for face, mm in lines:
         if mm > SAME or right == left:
             what = f"Scribe on the blank's edge, {stage_words(sheet, stage)}, from {face} face"
-            yield WorkedTo(what=what, shown=scribed_length(mm), limits=stays)
+            yield WorkedTo(what=what, shown=caliper_length(mm), limits=stays)
 
 
 def _rough_height(sheet: GrindSheet) -> Iterator[WorkedTo]:

@@ -22,7 +22,6 @@ from bladegeom.quantities.shown import (
     caliper_length,
     gauge_angle,
     scale_mass,
-    scribed_length,
     sold_thickness,
 )
 
@@ -104,8 +103,8 @@ def _stage(sheet: GrindSheet, stage: Stage) -> Iterator[KeyNumber]:
     ground, flat = (left, right) if only == "left" else (right, left)
     faces = "from each face" if only is None else f"from the {only} face"
     if only is not None and flat > SAME:
-        faces += f", {scribed_length(flat)} from the other"
-    yield KeyNumber(what=f"scribe {when}", shown=scribed_length(ground), limits=faces)
+        faces += f", {caliper_length(flat)} from the other"
+    yield KeyNumber(what=f"scribe {when}", shown=caliper_length(ground), limits=faces)
     edge, scribed = sheet.knife.grind.edge_thickness, sheet.scribed_edge(stage)
     told = scribed if stage == "rough" else edge
     first = f"first face {caliper_length(scribed)}" if told != scribed else ""

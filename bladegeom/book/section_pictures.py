@@ -26,7 +26,7 @@ from bladegeom.drilling.row import CardRow
 from bladegeom.grinding.grind_sheet import grind_sheet
 from bladegeom.handle.section import handle_sections
 from bladegeom.knife.grind import Stage
-from bladegeom.quantities.shown import caliper_length, depth_stop
+from bladegeom.quantities.shown import caliper_length, depth_stop, scribed_length
 from bladegeom.quantities.units import show_angle, show_mm
 from bladegeom.sheets.section import blade_section
 from bladegeom.workshop.operation import Operation
@@ -78,7 +78,7 @@ def _bevel(work: Route, stage: Stage) -> Iterator[Item]:
         end = along * station.grind_line
         yield stroke((end, -_THICK / 2), (end, low - TEXT * LEADING - 3.0), pen=DASHED)
         yield from span_across(
-            0.0, end, low - TEXT * LEADING - 2.0, f"grind line {caliper_length(station.grind_line).first}"
+            0.0, end, low - TEXT * LEADING - 2.0, f"grind line {scribed_length(station.grind_line).first}"
         )
 
 

@@ -14,6 +14,7 @@ from bladegeom.grinding.station import Station
 from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed, without_words
+from bladegeom.quantities.shown import scribed_length
 from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.workshop.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.workshop.saw import saw_for
@@ -266,12 +267,12 @@ def overall_length(knife: Knife) -> Number:
 
 def _jig(sheet: GrindSheet, first: Station) -> Iterator[str]:
     flat = sheet.is_flat(sheet.knife.grind.faces[first.face])
-    at = "" if first.grind_line is None else f", {show_length(first.grind_line)} from the edge at the first station"
+    at = "" if first.grind_line is None else f", {scribed_length(first.grind_line)} from the edge at the first station"
     how = "the jig's angle is only a start" if flat else "grind to the line"
     yield f"Scribe the grind line as it is ground now{at}; {how}."
     if first.tilted is not None:
         most, least = first.tilted
-        ends = f"{show_length(least)} or {'up to the spine' if most is None else show_length(most)}"
+        ends = f"{scribed_length(least)} or {'up to the spine' if most is None else scribed_length(most)}"
         yield f"Half a degree off{'' if flat else ' in the chord'} moves this grind line to {ends} there."
 
 
