@@ -16,6 +16,9 @@ from bladegeom.knife.knife import Knife
 _STRAIGHT = 0.05
 """A border that bulges less lies on a straightedge all along, mm; own choice: a scriber's line is wider."""
 
+_BRIDGED = 0.5
+"""A straightedge rests on two places that lie this part of a stretch apart at least; own choice."""
+
 _AS_GOOD = 0.5
 """The spine's side is taken while its touching places lie this part as far apart as the other side's.
 
@@ -64,14 +67,34 @@ class Datum:
 
 def datum(knife: Knife) -> Datum:
     """The corner for a knife: on the longest stretch that a straightedge bridges, the spine's side preferred."""
-    hull = shapely.get_coordinates(shapely.simplify(shapely.convex_hull(knife.outline.polygon), _STRAIGHT))
+    border = shapely.convex_hull(knife.outline.polygon)
+    hull = shapely.get_coordinates(shapely.simplify(border, _STRAIGHT))
     middle = hull[:-1].mean(axis=0)
     sides = [_side(a, b, middle) if a[0] < b[0] else _side(b, a, middle) for a, b in itertools.pairwise(hull)]
     best = {name: max((line for line in sides if line[2] == name), key=_reach) for name in ("spine", "edge")}
     spine_serves = _reach(best["spine"]) >= _AS_GOOD * _reach(best["edge"])
-    rear, front, _ = best["spine" if spine_serves else "edge"]
+    fine = shapely.get_coordinates(border)
+    rear, front = _resting(fine, *best["spine" if spine_serves else "edge"][:2])
     way = (front - rear) / math.dist(front, rear)
-    return _at(hull, rear, front, (float(way[0]), float(way[1])), "spine" if spine_serves else "edge")
+    return _at(fine, rear, front, (float(way[0]), float(way[1])), "spine" if spine_serves else "edge")
+
+
+def _resting(hull: FloatArray, rear: FloatArray, front: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """The two places of the hull itself that the straightedge rests on, near the ends of a stretch found roughly.
+
+    A border that bulges all along between those ends is bridged nowhere: there the ends stay.
+    """
+    sides = ((a, b) if a[0] < b[0] else (b, a) for a, b in itertools.pairwise(hull))
+    inside = [(a, b) for a, b in sides if a[0] >= rear[0] and b[0] <= front[0] and _lies_along(a, b, rear, front)]
+    longest = max(inside, key=lambda side: math.dist(*side), default=(rear, front))
+    return longest if math.dist(*longest) > _BRIDGED * math.dist(rear, front) else (rear, front)
+
+
+def _lies_along(a: FloatArray, b: FloatArray, rear: FloatArray, front: FloatArray) -> bool:
+    """Whether two places lie as near to a stretch as a border may bulge from it."""
+    (dx, dy), reach = front - rear, math.dist(front, rear)
+    offs = (abs(float(dx * (y - rear[1]) - dy * (x - rear[0]))) / reach for x, y in (a, b))
+    return max(offs) <= _STRAIGHT
 
 
 def _side(rear: FloatArray, front: FloatArray, middle: FloatArray) -> tuple[FloatArray, FloatArray, str]:
