@@ -11,7 +11,7 @@ import pytest
 from draws import draws
 from hypothesis import given
 from hypothesis import strategies as st
-from specimens import bar_outline, chef, drop_point, ground, petty
+from specimens import bar_outline, chef, drop_point, ground, petty, recurve
 
 from bladegeom.curves.build import line
 from bladegeom.grinding.grind_sheet import GrindSheet
@@ -73,6 +73,19 @@ def test_half_a_degree_moves_the_line_by_millimetres() -> None:
     expected = [1.35 / math.tan(angle + math.radians(by)) for by in (-0.5, 0.5)]
     assert first.tilted == pytest.approx(expected, abs=1e-6)
     assert first.tilted == pytest.approx((20.4, 16.1), abs=0.05)
+
+
+@pytest.mark.parametrize("lean", [-20.0, 0.0, 8.0, 20.0])
+def test_the_first_station_is_ground_all_the_way_up(lean: float) -> None:
+    """On a recurve the line square to the edge leans back; behind the plunge line it would tell the bar's thickness."""
+    knife = recurve()
+    plunge = Plunge(x=knife.outline.heel[0] + 2.0, lean_deg=lean, radius=2.0)
+    knife = dataclasses.replace(knife, grind=Grind(bevel=FullFlat(edge_thickness=0.35), plunge=plunge))
+    first = GrindSheet(knife).first
+    up = np.linspace(0.5, first.reach - 0.5, 50)
+    steel = thickness(knife, "finished", *first.place(up))
+    assert (np.diff(steel) > 0).all()
+    assert (steel < knife.stock.thickness - 1e-3).all()
 
 
 def test_half_a_degree_less_that_passes_the_spine_is_told_as_the_spine() -> None:

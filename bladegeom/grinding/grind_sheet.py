@@ -12,7 +12,7 @@ import numpy as np
 
 from bladegeom.curves.curve import FloatArray, Vector
 from bladegeom.grinding.lower_face import LowerFace, lower_face, until
-from bladegeom.grinding.station import DEPTH_STEP, Station, square_to_edge, station_at
+from bladegeom.grinding.station import DEPTH_STEP, Station, ahead_of_plunge, square_to_edge, station_at
 from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.bevels.face import Face, Section
 from bladegeom.knife.bevels.sample_points import SamplePoints
@@ -257,7 +257,7 @@ class GrindSheet:
         """Where the stations are along x, mm."""
         line, tip = self.knife.plunge_line, self.knife.outline.tip[0]
         rear = max(line.start[0], line.end[0], self.knife.outline.heel[0])
-        first, last = rear + self.knife.grind.plunge.radius + 1.0, tip - 3.0
+        first, last = ahead_of_plunge(self.knife, self.flank, rear + self.knife.grind.plunge.radius + 1.0), tip - 3.0
         if last - first < _APART:
             return ((rear + tip) / 2,)
         inner = np.arange(math.ceil((first + _APART) / self.step) * self.step, last - _APART, self.step)

@@ -25,6 +25,9 @@ DEPTH_STEP = 0.05
 _CHORDS = 3
 """Steps of the search for that crossing, between two such places, by regula falsi."""
 
+_FORWARD = 0.5
+"""A station that reaches behind the plunge line is moved on by at least this, mm; own choice."""
+
 _NO_ANGLE = 1e-6
 """A face that is flatter than this never comes to an end, rad."""
 
@@ -108,6 +111,24 @@ def station_at(knife: Knife, flank: Flank, x: float, stage: Stage = "finished") 
         tilted=tilted,
         wall=(float(steel[thinnest]), float(d[thinnest])),
     )
+
+
+def ahead_of_plunge(knife: Knife, flank: Flank, x: float) -> float:
+    """The first x from one on whose station runs ahead of the plunge line and its hollow as far up as it is ground.
+
+    Where the edge falls towards the tip, as on a recurve, the line square to it leans back.
+    """
+    line, hollow = knife.plunge_line, knife.grind.plunge.radius
+    (low, near), (high, far) = sorted((y, x) for x, y in (line.start, line.end))
+    while x < knife.outline.tip[0]:
+        station = station_at(knife, flank, x)
+        up = station.reach if station.grind_line is None else station.grind_line
+        end_x, end_y = (foot + up * way for foot, way in zip(station.foot, station.inward, strict=True))
+        behind = float(np.interp(end_y, (low, high), (near, far))) + hollow - end_x
+        if behind <= 0:
+            return x
+        x += max(behind, _FORWARD)
+    return x
 
 
 def _crossing(side: Side, foot: Vector, inward: Vector, d: FloatArray, i: int) -> float:
