@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -34,6 +34,7 @@ from bladegeom import (
     join_halves,
 )
 from bladegeom.book.bench_steps import bench_steps, written_at
+from bladegeom.book.brick import space
 from bladegeom.book.hand_marks import BLANK_HEIGHT, BLANK_WIDTH
 from bladegeom.book.inspection_pages import inspection_pages
 from bladegeom.book.like_numbers import by_place, starred
@@ -41,6 +42,8 @@ from bladegeom.book.number_kinds import value_shown
 from bladegeom.book.register import page_named
 from bladegeom.book.route_pages import route_pages
 from bladegeom.book.sketch import PICTURE
+from bladegeom.book.step_block import StepBlock
+from bladegeom.book.step_flow import planned
 from bladegeom.book.step_pictures import step_picture
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Label, Sheet
@@ -309,7 +312,6 @@ def test_pages_read_well(name: str, size: str, unit: FirstUnit) -> None:
     for page in read_pages(pdf_of_sheets(sheets)):
         require_clear_page(page)
         assert page.least_pt >= LEAST_PT
-    assert "continued" not in text_of([label for label in labels(sheets) if label.bold and label.text[0].isdigit()])
 
 
 def test_the_routes_of_two_knives_are_short() -> None:
@@ -319,6 +321,66 @@ def test_the_routes_of_two_knives_are_short() -> None:
     assert plain.released
     assert len(route_of(plain)) <= 5
     assert len(route_of(plain)) + len(inspection_of(plain)) <= 6
+
+
+def test_a_step_that_goes_on_over_the_page_begins_with_its_picture_and_a_task() -> None:
+    sheets = route_of(design("galley_petty"))
+    torn = {
+        label.text.removesuffix(", continued"): page
+        for page, sheet in enumerate(sheets)
+        for label in labels((sheet,))
+        if label.bold and label.text.endswith(", continued")
+    }
+    assert torn
+    for title, page in torn.items():
+        before, after = labels(sheets[page - 1 : page]), labels(sheets[page : page + 1])
+        begun = before[next(i for i, label in enumerate(before) if label.text == title) :]
+        assert any(label.text == "\N{BULLET}" for label in begun), "a task"
+        assert any(label.text == "heavy: front, finished now" for label in begun), "what its picture means"
+        assert after[2].text == f"{title}, continued", "first under the head"
+
+
+def block_of(left: int, right: int, below: int) -> StepBlock:
+    """Lines of 5 mm; title and the first of each column keep together."""
+    lines = [(space(5.0),) * count for count in (left, right, below)]
+    return StepBlock(
+        head=(space(1.0),),
+        left=lines[0],
+        right=lines[1],
+        below=lines[2],
+        aside=0.0,
+        begun=(1, 1),
+        again=(space(6.0),),
+    )
+
+
+def slow(blocks: Sequence[StepBlock], left: float, room: float) -> tuple[int, int]:
+    """Pages that begin, and steps that are torn apart, where every step is tried at every place."""
+    if not blocks:
+        return 0, 0
+    ways = []
+    for begins_page in (False, True):
+        held, pages, block, torn = (room if begins_page else left), int(begins_page), blocks[0], False
+        whole = block.height <= held
+        first, rest = block.parted(held)
+        fits = whole or (len(first.left) > 1 and len(first.right) >= 1 and rest.height >= 12.0)
+        if not fits and not begins_page:
+            continue
+        while block.height > held:
+            torn = not begins_page
+            _, block = block.parted(held)
+            pages, held = pages + 1, room
+        more = slow(blocks[1:], held - block.height - 2.2, room)
+        ways.append((pages + more[0], torn + more[1]))
+    return min(ways)
+
+
+@draws(20)
+@given(st.lists(st.tuples(st.integers(1, 12), st.integers(1, 12), st.integers(0, 4)), min_size=1, max_size=7))
+def test_steps_come_onto_as_few_pages_as_they_can(told: list[tuple[int, int, int]]) -> None:
+    blocks = [block_of(*each) for each in told]
+    plan = planned(blocks, 40.0, 60.0)
+    assert (plan.pages, sum(plan.goes_on)) == slow(blocks, 40.0, 60.0)
 
 
 def test_numbers_that_are_worked_to_stand_large() -> None:

@@ -84,6 +84,20 @@ def abreast(columns: Iterable[tuple[float, Sequence[Brick]]]) -> Brick:
     return Brick(items=tuple(items), height=max(height_of(bricks) for _, bricks in stacks))
 
 
+def whole(bricks: Sequence[Brick]) -> Brick:
+    """Bricks below each other, as one."""
+    return abreast(((0.0, bricks),))
+
+
+_TORN = 45.0
+"""What is higher than this may go on over a page, mm."""
+
+
+def together(bricks: Sequence[Brick]) -> tuple[Brick, ...]:
+    """As one that no page tears apart, unless it is high."""
+    return (whole(bricks),) if height_of(bricks) <= _TORN else tuple(bricks)
+
+
 def held(bricks: Sequence[Brick], room: float) -> int:
     """How many of them a height holds."""
     sums = itertools.accumulate(brick.height for brick in bricks)

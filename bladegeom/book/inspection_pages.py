@@ -13,8 +13,8 @@ from bladegeom.book.hand_marks import BLANK_HEIGHT, BLANK_WIDTH
 from bladegeom.book.like_numbers import STAR_WORDS, LikeNumbers, by_place, limits_shown, starred, unit_word
 from bladegeom.book.number_kinds import value_shown
 from bladegeom.book.pouring import pour
-from bladegeom.book.put_block import put_block, tell_signs
-from bladegeom.book.step_block import step_block
+from bladegeom.book.step_flow import put_steps, tell_signs
+from bladegeom.book.step_layout import step_block
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.type_sizes import HEAD, TEXT
@@ -48,7 +48,7 @@ def inspection_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequen
     flow.y -= 1.0
     for i, step in enumerate(bench_steps(design.route), start=1):
         if is_inspection(design.route, step):
-            put_block(flow, step_block(i, step, None, flow.width, {}))
+            put_steps(flow, (step_block(i, step, None, flow.width, {}),))
     flow.write(_FIRST, TEXT)
     lines = tuple(written_at(design.route))
     here = [number for number, step in lines if step is None]

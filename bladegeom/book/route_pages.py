@@ -7,8 +7,9 @@ from collections.abc import Iterator, Sequence
 from bladegeom.book.bench_steps import bench_steps, is_inspection
 from bladegeom.book.chapter_flow import ChapterFlow
 from bladegeom.book.like_numbers import STAR_WORDS
-from bladegeom.book.put_block import put_block, tell_signs
-from bladegeom.book.step_block import step_block
+from bladegeom.book.step_block import StepBlock
+from bladegeom.book.step_flow import put_steps, tell_signs
+from bladegeom.book.step_layout import step_block
 from bladegeom.book.step_pictures import step_picture
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Sheet
@@ -16,6 +17,7 @@ from bladegeom.drawing.type_sizes import TEXT
 from bladegeom.quantities.papers import Paper
 from bladegeom.signoff.card_steps import route_part
 from bladegeom.workshop.heat_treat import DEFER
+from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.route import Route
 
 
@@ -37,12 +39,17 @@ def route_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[st
     for text in _over(work, len(steps)):
         flow.write(text, TEXT)
     flow.y -= 1.5
-    told: dict[str, int] = {}
-    for i, step in steps:
-        put_block(flow, step_block(i, step, step_picture(work, step), flow.width, told))
-        told |= {text: i for text in step.cautions if text not in told}
+    put_steps(flow, tuple(_blocks(work, steps, flow.width)))
     tell_signs(flow)
     return flow.sheets()
+
+
+def _blocks(work: Route, steps: Sequence[tuple[int, Operation]], width: float) -> Iterator[StepBlock]:
+    """Each step with its number."""
+    told: dict[str, int] = {}
+    for i, step in steps:
+        yield step_block(i, step, step_picture(work, step), width, told)
+        told |= {text: i for text in step.cautions if text not in told}
 
 
 def _over(work: Route, here: int) -> Iterator[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from bladegeom.book.brick import Brick, abreast, height_of, in_batches, marked, space, written
+from bladegeom.book.brick import Brick, abreast, height_of, in_batches, marked, space, together, written
 from bladegeom.book.caution_sign import SIGN, caution_sign
 from bladegeom.book.hand_marks import SIDE, tick_box
 from bladegeom.book.key_number import key_number
@@ -27,35 +27,42 @@ TALL: Final = 45.0
 _BULLET: Final = "\N{BULLET}"
 
 
+def opening(parts: StepParts, width: float) -> Iterator[Brick]:
+    """What is read first: cautions, large numbers.
+
+    Args:
+        parts: Of the step.
+        width: Of the column, mm.
+    """
+    if parts.operation.cautions:
+        told = written(parts.cautions, width, indent=SIGN + 1.5)
+        yield from marked(tuple(caution_sign(0.0, -0.1)), told)
+        yield space(0.8)
+    yield from _large(parts, width)
+
+
 def step_text(parts: StepParts, width: float) -> Iterator[Brick]:
-    """Cautions, large numbers, tasks, what the order asks, waits.
+    """Tasks, what the order asks, waits.
 
     Args:
         parts: Of the step.
         width: Of the column, mm.
     """
     operation = parts.operation
-    if operation.cautions:
-        told = written(parts.cautions, width, indent=SIGN + 1.5)
-        yield from marked(tuple(caution_sign(0.0, -0.1)), told)
-        yield space(0.8)
-    yield from _large(parts, width)
     for text in operation.tasks:
         yield from _task(text, width)
     if operation.rows:
         yield from _task(f"Rows of the drill card for this step: {len(operation.rows)}.", width)
     if operation.finish:
-        yield space(0.8)
         told = written(f"ORDER: {operation.finish}", width, indent=SIDE + 1.9, bold=True)
-        yield from marked((tick_box(0.0, -0.1),), told)
-        yield space(1.2)
+        yield from together((space(0.8), *marked((tick_box(0.0, -0.1),), told), space(1.2)))
     if operation.waits:
         yield from _waits(parts, width)
 
 
 def _task(text: str, width: float) -> Iterator[Brick]:
     dot = Label(layer="NOTE", x=0.6, y=-TEXT * (LEADING - DEPTH), text=_BULLET, height=TEXT)
-    yield from marked((dot,), written(starred(text), width, indent=3.4))
+    yield from together(marked((dot,), written(starred(text), width, indent=3.4)))
 
 
 def _large(parts: StepParts, width: float) -> Iterator[Brick]:
@@ -117,7 +124,7 @@ def text_list(texts: Sequence[str], width: float) -> Iterator[Brick]:
     if texts:
         yield space(1.0)
     for text in texts:
-        yield from written(text, width, indent=0.0)
+        yield from together(written(text, width))
 
 
 def text_in_two(texts: Sequence[str], width: float) -> Iterator[Brick]:

@@ -64,6 +64,8 @@ class PageFlow:
     again: Callable[[], None] = lambda: None
     pages: list[list[Item]] = field(default_factory=list)
     y: float = 0.0
+    full: float = field(default=0.0, init=False)
+    """Height that the page has under its head, mm."""
 
     @property
     def left(self) -> float:
@@ -76,6 +78,7 @@ class PageFlow:
         self.pages.append([])
         self.y = self.top
         self.head()
+        self.full = self.left
         self.again()
 
     def fit(self, height: float) -> None:
