@@ -255,6 +255,12 @@ def test_hand_checks_of_the_order_are_signed_at_the_inspection() -> None:
     assert all(close(f"{number.what}{number.note}") in told for number in checks)
 
 
+def test_what_goes_on_to_a_second_page_of_the_inspection_begins_there() -> None:
+    first, second = inspection_of(design("galley_petty"))
+    assert "Looked at and tried" not in text_of(labels((first,)))
+    assert labels((second,))[2].text == "Looked at and tried"
+
+
 def test_the_edge_is_measured_at_its_own_step_alone() -> None:
     made = design("plain")
     where = {number.what: step for number, step in written_at(made.route) if number.what.startswith("edge")}

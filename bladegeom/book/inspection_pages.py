@@ -17,6 +17,7 @@ from bladegeom.book.step_flow import put_steps, tell_signs
 from bladegeom.book.step_layout import step_block
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Sheet
+from bladegeom.drawing.page_flow import PageFlow
 from bladegeom.drawing.type_sizes import HEAD, TEXT
 from bladegeom.quantities.papers import Paper
 from bladegeom.workshop.operation import Number
@@ -53,20 +54,27 @@ def inspection_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequen
     lines = tuple(written_at(design.route))
     here = [number for number, step in lines if step is None]
     _table(flow, "Measured on the finished knife", [number for number in here if number.unit != "yes/no"])
-    _table(flow, "Looked at and tried", [number for number in here if number.unit == "yes/no"])
-    _carried(flow, [(number, step) for number, step in lines if step is not None])
+    tried = [number for number in here if number.unit == "yes/no"]
+    carried = [(number, step) for number, step in lines if step is not None]
+
+    def rest(page: PageFlow) -> None:
+        _table(page, "Looked at and tried", tried)
+        _carried(page, carried)
+
+    # What goes on to a second page begins there, where that page holds all of it.
+    flow.keep(rest)
     tell_signs(flow)
     return flow.sheets()
 
 
-def _columns(flow: ChapterFlow) -> tuple[float, float, float, float]:
+def _columns(flow: PageFlow) -> tuple[float, float, float, float]:
     """Left borders of words, numbers, blanks and initials."""
     initials = flow.x + flow.width - BLANK_WIDTH
     blanks = initials - _APART - ANSWER
     return flow.x, flow.x + _WHAT * (blanks - flow.x), blanks, initials
 
 
-def _table(flow: ChapterFlow, title: str, numbers: Sequence[Number]) -> None:
+def _table(flow: PageFlow, title: str, numbers: Sequence[Number]) -> None:
     if not numbers:
         return
     flow.y -= 2.5
@@ -79,7 +87,7 @@ def _table(flow: ChapterFlow, title: str, numbers: Sequence[Number]) -> None:
     flow.again = lambda: None
 
 
-def _head(flow: ChapterFlow, title: str, names: tuple[str, str]) -> None:
+def _head(flow: PageFlow, title: str, names: tuple[str, str]) -> None:
     _, numbers, blanks, initials = _columns(flow)
     top = flow.y
     flow.write(title, HEAD, right=flow.x + flow.width - (numbers if names[0] else blanks), bold=True)
@@ -89,7 +97,7 @@ def _head(flow: ChapterFlow, title: str, names: tuple[str, str]) -> None:
     flow.y -= 0.6
 
 
-def _row(flow: ChapterFlow, number: Number) -> None:
+def _row(flow: PageFlow, number: Number) -> None:
     """Words and numbers with a blank, kept together where a page holds them."""
     what, numbers, blanks, initials = _columns(flow)
     wide = numbers - what - _APART if number.unit != "yes/no" else blanks - what - _APART
@@ -121,7 +129,7 @@ def _told(number: Number, width: float) -> Iterator[Brick]:
     yield from _listed(limits, width)
 
 
-def _carried(flow: ChapterFlow, lines: Sequence[tuple[Number, int]]) -> None:
+def _carried(flow: PageFlow, lines: Sequence[tuple[Number, int]]) -> None:
     """What was written down at a step of the route: where, and what the order asks of it."""
     if not lines:
         return

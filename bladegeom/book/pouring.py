@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from bladegeom.book.brick import Brick, height_of, held, placed
-from bladegeom.book.chapter_flow import ChapterFlow
+from bladegeom.drawing.page_flow import PageFlow
 from bladegeom.quantities.file_errors import ExportError
 
 
-def pour(flow: ChapterFlow, columns: Iterable[tuple[float, Sequence[Brick]]]) -> None:
+def pour(flow: PageFlow, columns: Iterable[tuple[float, Sequence[Brick]]]) -> None:
     """Put columns on as many pages as they need; each goes on where it ended.
 
     Args:

@@ -48,7 +48,6 @@ class PageFlow:
         top: Where a page begins, mm.
         x: Left border, mm.
         width: Between the borders, mm; of no matter where only blocks and rows are put.
-        first: Height that may be filled on the first page, mm; None is ``room``.
         leading: From one base line of running text to the next, in heights of it.
         head: Draws what stands on top of every page.
         again: Draws what is repeated under that where something goes on from the page before.
@@ -58,7 +57,6 @@ class PageFlow:
     top: float = 0.0
     x: float = 0.0
     width: float = 0.0
-    first: float | None = None
     leading: float = 1.5
     head: Callable[[], None] = lambda: None
     again: Callable[[], None] = lambda: None
@@ -70,8 +68,7 @@ class PageFlow:
     @property
     def left(self) -> float:
         """Height that is left on the page, mm."""
-        held = self.first if len(self.pages) == 1 and self.first is not None else self.room
-        return self.y - (self.top - held) if self.pages else 0.0
+        return self.y - (self.top - self.room) if self.pages else 0.0
 
     def begin(self) -> None:
         """Another page, with its head."""
@@ -95,7 +92,7 @@ class PageFlow:
         trial = PageFlow(room=math.inf, x=self.x, width=self.width, leading=self.leading)
         trial.begin()
         draw(trial)
-        if -trial.y <= self.room:
+        if -trial.y <= (self.full if self.pages else self.room):
             self.fit(-trial.y)
         draw(self)
 
