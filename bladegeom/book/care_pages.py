@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from bladegeom.agreement.care_words import care_blocks, never_lines
 from bladegeom.book.chapter_flow import ChapterFlow
 from bladegeom.book.hand_marks import BLANK_HEIGHT, written_line
-from bladegeom.book.key_number import key_number
+from bladegeom.book.key_number import KeyNumber, key_rows
 from bladegeom.book.told_block import framed_caution, told_block
 from bladegeom.book.two_columns import column_width, two_columns
 from bladegeom.design.design import Design
@@ -17,7 +17,7 @@ from bladegeom.order.measures import measure
 from bladegeom.quantities.customer_units import customer_size
 from bladegeom.quantities.lettering import text_width
 from bladegeom.quantities.papers import Paper
-from bladegeom.quantities.shown import Shown, hand_angle, scale_mass
+from bladegeom.quantities.shown import hand_angle, scale_mass
 
 
 def care_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
@@ -54,16 +54,14 @@ def _made_by(flow: ChapterFlow, maker: str | None) -> None:
     flow.add(written_line(flow.x + text_width(words, TEXT) + 3.0, flow.y - 0.6, flow.x + flow.width))
 
 
-def _numbers(design: Design, left: float, width: float) -> list[Item]:
+def _numbers(design: Design, left: float, width: float) -> Iterator[Item]:
     """The edge's angle, and the sizes of the knife as far as they are known, side by side."""
     knife = design.knife
     side = "on each side" if knife.grind.only is None else f"on the {knife.grind.only} side"
-    told: list[tuple[str, Shown]] = [(f"Sharpen at, {side}", hand_angle(knife.grind.sharpen_deg))]
+    told = [KeyNumber(what=f"Sharpen at, {side}", shown=hand_angle(knife.grind.sharpen_deg))]
     for what, name in (("Whole knife", "overall length"), ("Blade", "blade length")):
         if (size := measure(name).of(knife)) is not None:
-            told.append((what, customer_size(size)))
+            told.append(KeyNumber(what=what, shown=customer_size(size)))
     if (mass := measure("mass").of(knife)) is not None:
-        told.append(("Weight", scale_mass(mass)))
-    each = width / len(told)
-    places = ((what, shown, left + i * each) for i, (what, shown) in enumerate(told))
-    return [item for what, shown, x in places for item in key_number(what, shown, x, 0.0, each - 4.0)]
+        told.append(KeyNumber(what="Weight", shown=scale_mass(mass)))
+    return key_rows(told, left, width - 4.0, columns=len(told), apart=4.0)

@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from bladegeom.book.brick import Brick, abreast, placed, space, written
+from bladegeom.book.brick import Brick, abreast, placed, space, whole, written
 from bladegeom.book.caution_sign import SIGN, caution_sign
 from bladegeom.book.chapter_flow import ChapterFlow
 from bladegeom.book.drill_rows import PaperRow, blocks, names_told, paper_rows
@@ -80,11 +80,11 @@ def _holes(card: DrillCard, width: float) -> Iterator[Spaced]:
         f"The {card.knife.stock.metal_word} seen on the right-hand face, drawn {view.scale:g} : 1, not to be measured: "
         "work to the numbers."
     )
-    yield abreast([(0.0, written(told, width))]), 1.0
+    yield whole(written(told, width)), 1.0
     drawing = Drawing(name="", items=(*view.items(), *number_items(view, chosen)))
     _, low, _, high = drawing.bounds
     yield Brick(items=drawing.moved(BEYOND, -high).items, height=high - low), 1.5
-    yield abreast([(0.0, [brick for text in card.datum_words for brick in written(text, width)])]), 1.0
+    yield whole([brick for text in card.datum_words for brick in written(text, width)]), 1.0
     named = any(not column.full for band in chosen for column in band)
     for brick in _sizes(card, width, places=named):
         yield brick, 1.0
@@ -108,7 +108,7 @@ def _sizes(card: DrillCard, width: float, *, places: bool) -> Iterator[Brick]:
     cut = grouped((place.purpose, place) for place in card.places if place.made == "cut")
     for purpose, group in cut:
         told = f"{_names(group)}: {purpose}, cut{_where(group) if places else ''}"
-        yield abreast([(0.0, written(told, width))])
+        yield whole(written(told, width))
 
 
 def _names(places: Sequence[DrilledPlace]) -> str:
@@ -156,8 +156,7 @@ def _steps(card: DrillCard, rows: Sequence[PaperRow], width: float) -> Iterator[
             for i, brick in enumerate(parts)
         ]
         for i, (brick, last) in enumerate(bricks):
-            whole = brick if i else abreast([(0.0, (*head, space(0.8), brick))])
-            yield whole, _GAP if last else 0.0
+            yield brick if i else whole((*head, space(0.8), brick)), _GAP if last else 0.0
 
 
 def _fits(card: DrillCard, rows: Sequence[PaperRow], width: float) -> Iterator[Spaced]:

@@ -21,6 +21,7 @@ from bladegeom.book.first_blocks import (
     text_lines,
     title_label,
 )
+from bladegeom.book.first_numbers import key_numbers
 from bladegeom.book.first_words import (
     bevel_lines,
     hardware_lines,
@@ -31,7 +32,7 @@ from bladegeom.book.first_words import (
     musts_title,
     sections_said,
 )
-from bladegeom.book.key_band import key_band, key_numbers
+from bladegeom.book.key_number import key_rows
 from bladegeom.book.number_alone import units_alone
 from bladegeom.book.shortened import Lists, ShortList
 from bladegeom.book.side_view import MOST_NAMED, dimensioned_view
@@ -59,6 +60,10 @@ _BESIDE: Final = 4.0
 _HOLES: Final = ("hole", "along", "off", "diameter", "drill")
 
 _FOOT: Final = "Numbers are starting points: the shop's own limits and local rules come first."
+
+
+_COLUMNS: Final = 4
+"""Numbers that are worked to in a row."""
 
 
 @dataclass(frozen=True)
@@ -138,7 +143,7 @@ class FirstLayout:
         """The view, the key numbers, the bevels: what is never cut."""
         knife, sheet = self.design.knife, self.design.grind_sheet
         view = dimensioned_view(knife, told_stations(sheet), self.left, self.right, _VIEW * self.room)
-        band = key_band(tuple(key_numbers(sheet, self.design.weighing)), self.left, self.width)
+        band = key_rows(tuple(key_numbers(sheet, self.design.weighing)), self.left, self.width, columns=_COLUMNS)
         lines = [part for text in bevel_lines(sheet) for part in wrapped(text, TEXT, self.width)]
         return tuple(view), tuple(band), tuple(text_lines(lines, self.left, 0.0))
 

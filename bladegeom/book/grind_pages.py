@@ -14,14 +14,14 @@ from bladegeom.book.grind_rows import row_groups
 from bladegeom.book.grind_sections import SECTION_HEIGHTS, UNDER_SECTION, GrindSections
 from bladegeom.book.grind_settings import CAUTIONS, line_words, settings, stage_words, worked_to
 from bladegeom.book.grind_view import LINE_PENS, GrindView
-from bladegeom.book.key_number import key_number
+from bladegeom.book.key_number import key_rows
 from bladegeom.book.number_alone import units_alone
 from bladegeom.book.scribe_picture import scribe_picture
 from bladegeom.book.station_table import StationTable
 from bladegeom.book.true_size import beside_bar, true_size
 from bladegeom.curves.build import line
 from bladegeom.design.design import Design
-from bladegeom.drawing.drawing import Drawing, Item, Path, Sheet
+from bladegeom.drawing.drawing import Drawing, Path, Sheet
 from bladegeom.drawing.page_flow import PageFlow
 from bladegeom.drawing.type_sizes import HEAD, LEADING, TEXT
 from bladegeom.grinding.grind_sheet import GrindSheet, grind_sheet
@@ -105,18 +105,11 @@ _THROUGH: Final = {"right": "", "left": ", the grind line of the left side throu
 
 def _worked_to(flow: ChapterFlow, sheet: GrindSheet) -> None:
     """Numbers in rows beside the edge of the blank."""
-    told, top = list(worked_to(sheet)), 0.0
+    told = tuple(worked_to(sheet))
     columns = math.ceil(len(told) / math.ceil(len(told) / _COLUMNS))
     left = flow.x + _PICTURE + 4.0
-    width = (flow.x + flow.width - left) / columns
-    items: list[Item] = list(scribe_picture(sheet, flow.x, 0.0, _PICTURE))
-    for first in range(0, len(told), columns):
-        row: list[Item] = []
-        for i, each in enumerate(told[first : first + columns]):
-            row += key_number(each.what, each.shown, left + i * width, top, width - 3.0, limits=each.limits)
-        items += row
-        top = Drawing(name="", items=tuple(row)).bounds[1] - 1.0
-    flow.block(items, gap=_GAP)
+    rows = key_rows(told, left, flow.x + flow.width - left - 3.0, columns=columns, gap=1.0)
+    flow.block((*scribe_picture(sheet, flow.x, 0.0, _PICTURE), *rows), gap=_GAP)
 
 
 def _lines(flow: ChapterFlow, sheet: GrindSheet) -> None:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import dataclasses
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
+from bladegeom.book.key_number import KeyNumber
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.grind_summary import declared_numbers, declared_words, plunge_words, wheel_lines
 from bladegeom.grinding.grind_words import scribe_words, side_words, tang_range, taper_words
@@ -17,7 +17,6 @@ from bladegeom.knife.bevels.face import Face
 from bladegeom.knife.grind import Stage
 from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.shown import (
-    Shown,
     caliper_length,
     from_to,
     gauge_angle,
@@ -36,27 +35,12 @@ CAUTIONS: Final = (
 _FINISHED = {"finished": "ground to size", "sharp": "sharpened"}
 
 
-@dataclass(frozen=True, kw_only=True)
-class WorkedTo:
-    """A number that is worked to.
-
-    Args:
-        what: It tells.
-        shown: The number.
-        limits: What stands under it.
-    """
-
-    what: str
-    shown: Shown
-    limits: str = ""
-
-
 def stage_words(sheet: GrindSheet, stage: Stage) -> str:
     """What the blade is called then; a metal that is not hardened is rough ground."""
     return _FINISHED.get(stage, sheet.knife.stock.rough_words)
 
 
-def worked_to(sheet: GrindSheet) -> Iterator[WorkedTo]:
+def worked_to(sheet: GrindSheet) -> Iterator[KeyNumber]:
     """The numbers that are set and scribed, in the order of the work."""
     for stage in sheet.stages:
         if stage != "sharp":
@@ -67,7 +51,7 @@ def worked_to(sheet: GrindSheet) -> Iterator[WorkedTo]:
     yield _facet(sheet)
 
 
-def _scribed(sheet: GrindSheet, stage: Stage) -> Iterator[WorkedTo]:
+def _scribed(sheet: GrindSheet, stage: Stage) -> Iterator[KeyNumber]:
     """Where to scribe, told from the faces of the blank; a line in a face itself is none.
 
     To the hundredth: what it is off on either side is off twice at the edge, which has but 0.05 mm.
@@ -78,21 +62,21 @@ def _scribed(sheet: GrindSheet, stage: Stage) -> Iterator[WorkedTo]:
     for face, mm in lines:
         if mm > SAME or right == left:
             what = f"Scribe on the blank's edge, {stage_words(sheet, stage)}, from {face} face"
-            yield WorkedTo(what=what, shown=caliper_length(mm), limits=stays)
+            yield KeyNumber(what=what, shown=caliper_length(mm), limits=stays)
 
 
-def _rough_height(sheet: GrindSheet) -> Iterator[WorkedTo]:
+def _rough_height(sheet: GrindSheet) -> Iterator[KeyNumber]:
     """Where the grind line comes to lie before hardening, which is not where it ends."""
     if sheet.rough_stations and (line := sheet.rough_stations[0].grind_line) is not None:
         when = sheet.knife.stock.rough_when.capitalize()
-        yield WorkedTo(what=f"{when} grind up to, at station 1, and no higher", shown=scribed_length(line))
+        yield KeyNumber(what=f"{when} grind up to, at station 1, and no higher", shown=scribed_length(line))
 
 
-def _angle(sheet: GrindSheet) -> WorkedTo:
+def _angle(sheet: GrindSheet) -> KeyNumber:
     """Of the uppermost face."""
     first, only = sheet.first, sheet.knife.grind.only
     to = "spine" if first.grind_line is None else "grind line"
-    return WorkedTo(
+    return KeyNumber(
         what=f"Bevel at station 1, edge to {to}, {side_words(only)}{_chord(sheet, sheet.uppermost)}",
         shown=gauge_angle(first.angle_deg),
         limits="" if only else f"{gauge_angle(2 * first.angle_deg)} included",
@@ -103,7 +87,7 @@ def _chord(sheet: GrindSheet, face: Face) -> str:
     return "" if sheet.is_flat(face) else " (chord)"
 
 
-def _wedge(sheet: GrindSheet) -> Iterator[WorkedTo]:
+def _wedge(sheet: GrindSheet) -> Iterator[KeyNumber]:
     """What a jig is set with; nothing for a round face, which no wedge gives."""
     if not sheet.is_flat(sheet.uppermost):
         return
@@ -112,7 +96,7 @@ def _wedge(sheet: GrindSheet) -> Iterator[WorkedTo]:
     angles = [station.angle_deg for station in alone.stations]
     along = from_to(gauge_angle(min(angles)), gauge_angle(max(angles)))
     varies = f"at station 1 only: the angle varies from {along}"
-    yield WorkedTo(
+    yield KeyNumber(
         what="Jig wedge, rise per 100 mm",
         shown=caliper_length(100 * math.tan(math.radians(angles[0]))),
         limits=varies if max(angles) - min(angles) > _VARIES_DEG else "",
@@ -123,10 +107,10 @@ _VARIES_DEG = 0.1
 """Where the angle varies by more along the edge, one jig wedge does not hold."""
 
 
-def _facet(sheet: GrindSheet) -> WorkedTo:
+def _facet(sheet: GrindSheet) -> KeyNumber:
     (height, width), grind = sheet.facet, sheet.knife.grind
     size = f"facet {show_length(height)} high, {show_length(width)} wide"
-    return WorkedTo(
+    return KeyNumber(
         what=f"Sharpen, {side_words(grind.only)}",
         shown=hand_angle(grind.sharpen_deg),
         limits=size if height else "no facet: the face below it comes to a point by itself",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from bladegeom.book.brick import Brick, abreast, height_of, in_batches, space, written
+from bladegeom.book.brick import Brick, abreast, height_of, in_batches, space, whole, written
 from bladegeom.book.drill_rows import DrillStep, Numbered, PaperRow, names_told
 from bladegeom.book.hand_marks import BLANK_HEIGHT, BLANK_WIDTH, SIDE, tick_box, written_line
 from bladegeom.drawing.drawing import Item, Label
@@ -43,9 +43,9 @@ def block_bricks(block: DrillStep, width: float) -> Iterator[Brick]:
     head = (*written(f"{_capital(row.operation)} ({row.part})", width, size=HEAD, bold=True), space(1.0))
     note = written(block.note, width) if block.note else ()
     lines = [_line(each, width, "" if block.note else each.note) for each in block.rows]
-    yield abreast([(0.0, (*head, lines[0]))])
+    yield whole((*head, lines[0]))
     yield from lines[1:-1]
-    yield abreast([(0.0, (lines[-1], *note))])
+    yield whole((lines[-1], *note))
 
 
 def _alone(row: PaperRow, width: float) -> Brick:
@@ -92,7 +92,7 @@ def _line(row: PaperRow, width: float, note: str) -> Brick:
     if beside < room / 3:
         text = abreast([(0.0, written(names, room, bold=True)), (beside, written(told, room - beside))])
     else:
-        text = abreast([(0.0, (*written(names, room, bold=True), *written(told, room)))])
+        text = whole((*written(names, room, bold=True), *written(told, room)))
     down = space(BLANK_HEIGHT - SIDE - 0.4 if right else 0.4)
     columns = ((0.0, (down, *_boxes(row))), (left, (down, space(1.0), text)), (width - BLANK_WIDTH, right))
     return abreast(columns)

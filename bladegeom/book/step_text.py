@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from bladegeom.book.brick import Brick, abreast, height_of, in_batches, marked, space, together, written
+from bladegeom.book.brick import Brick, abreast, height_of, in_batches, marked, space, together, whole, written
 from bladegeom.book.caution_sign import SIGN, caution_sign
 from bladegeom.book.hand_marks import SIDE, tick_box
 from bladegeom.book.key_number import key_number
@@ -115,7 +115,7 @@ def _waits(parts: StepParts, width: float) -> Iterator[Brick]:
         return
     corners = ((0.0, -0.8), (width, -0.8), (width, -height - 0.4), (0.0, -height - 0.4), (0.0, -0.8))
     frame = Path(layer="NOTE", curve=line(*corners), closed=True, pen=HEAVY_PEN)
-    inside = abreast(((0.0, (space(1.2), *cells)),))
+    inside = whole((space(1.2), *cells))
     yield Brick(items=(frame, *inside.items), height=height + 1.6)
 
 

@@ -1,13 +1,10 @@
-"""The numbers that a knife is ground to and weighed by, large, in a band across the page."""
+"""The numbers that a knife is ground to and weighed by, as its first page tells them large."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import Final
+from collections.abc import Iterator
 
-from bladegeom.book.key_number import key_number
-from bladegeom.drawing.drawing import Drawing, Item
+from bladegeom.book.key_number import KeyNumber
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.grind_words import side_words
 from bladegeom.grinding.lower_face import SAME
@@ -24,46 +21,6 @@ from bladegeom.quantities.shown import (
     scale_mass,
     sold_thickness,
 )
-
-_COLUMNS: Final = 4
-_APART: Final = 3.0
-"""Between two columns, mm."""
-
-_GAP: Final = 2.0
-"""Between two rows, mm."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class KeyNumber:
-    """A number of the band.
-
-    Args:
-        what: It tells.
-        shown: The number.
-        limits: What must be known of it.
-    """
-
-    what: str
-    shown: Shown
-    limits: str = ""
-
-
-def key_band(numbers: Sequence[KeyNumber], left: float, width: float) -> Iterator[Item]:
-    """Numbers in rows, the first row's top at height 0.
-
-    Args:
-        numbers: In the order in which they are read.
-        left: Left border, mm.
-        width: That they may take, mm.
-    """
-    column, top = (width + _APART) / _COLUMNS, 0.0
-    for first in range(0, len(numbers), _COLUMNS):
-        row: list[Item] = []
-        for i, told in enumerate(numbers[first : first + _COLUMNS]):
-            x = left + i * column
-            row += key_number(told.what, told.shown, x, top, column - _APART, limits=told.limits)
-        yield from row
-        top = Drawing(name="", items=tuple(row)).bounds[1] - _GAP
 
 
 def key_numbers(sheet: GrindSheet, weighing: Weighing) -> Iterator[KeyNumber]:
