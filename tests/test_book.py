@@ -5,9 +5,10 @@ from __future__ import annotations
 import dataclasses
 import re
 from functools import cache
-from pathlib import Path
+from pathlib import Path as FilePath
 
 import pytest
+import shapely
 from draws import draws, quick_rows
 from hypothesis import Phase, given
 from hypothesis import strategies as st
@@ -19,13 +20,16 @@ from bladegeom.book.order_pages import order_pages
 from bladegeom.book.page_kind import printed
 from bladegeom.book.printed import Printed, paper_family
 from bladegeom.book.register import BOOK, CHAPTERS
+from bladegeom.curves.build import line
+from bladegeom.curves.flatten import flatten
 from bladegeom.design.design import Design
-from bladegeom.drawing.drawing import Drawing, Label, Sheet
+from bladegeom.drawing.drawing import Drawing, Item, Label, Path, Sheet, Window
+from bladegeom.drawing.ruler import MARGIN
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.papers import paper
 from bladegeom.writers.pdf import pdf_of_sheets
 
-EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
+EXAMPLES = FilePath(__file__).resolve().parents[1] / "examples"
 NAMES = ("galley_chef", "galley_petty", "kindling_knife", "rigging_knife", "traced_knife")
 
 LEAST_PT = 9.0
@@ -82,8 +86,51 @@ def test_a_book_holds_every_chapter_that_has_something_to_show(name: str) -> Non
 def test_a_number_finds_room_or_the_page_is_refused() -> None:
     wall = tuple(Label(layer="NOTE", x=10.0, y=y, text="W" * 60, height=3.0) for y in range(10, 290, 4))
     full = Sheet(width=210.0, height=297.0, drawing=Drawing(name="full", items=wall))
-    with pytest.raises(ExportError, match="no room for 'K A, page 1 of 1'"):
-        Printed(name="x", sheets=(full,)).numbered("K A")
+    with pytest.raises(ExportError, match="no room for 'A, page 1 of 1'"):
+        Printed(name="x", sheets=(full,)).numbered("K", "A")
+
+
+def number_of(*items: Item, name: str = "K", windows: tuple[Window, ...] = ()) -> tuple[list[str], Drawing]:
+    """Lines of the number of a page with these items, and the number drawn."""
+    page = Sheet(width=210.0, height=297.0, drawing=Drawing(name="page", items=items), windows=windows)
+    (made,) = Printed(name="x", sheets=(page,)).numbered(name, "A").sheets
+    number = tuple(item for item in made.drawing.items[len(items) :] if isinstance(item, Label))
+    return [label.text for label in number], Drawing(name="", items=number)
+
+
+def outlined(*places: tuple[float, float]) -> Path:
+    return Path(layer="CUT", curve=line(*places, places[0]), closed=True)
+
+
+def test_a_number_stands_beside_a_slanting_knife_though_the_box_around_it_fills_the_page() -> None:
+    knife = outlined((10.0, 10.0), (200.0, 240.0), (200.0, 287.0), (150.0, 287.0), (10.0, 60.0))
+    told, number = number_of(knife)
+    assert told == ["K A, page 1 of 1"]
+    border = shapely.Polygon(flatten(knife.curve, 0.1))
+    assert shapely.box(*number.bounds).distance(border) >= 1.0 - 1e-6
+
+
+def test_a_number_keeps_off_what_is_cut_off_at_the_border_of_a_tile() -> None:
+    tile = (10.0, 10.0, 200.0, 200.0)
+    passing = Drawing(name="", items=(outlined((-500.0, -500.0), (500.0, -500.0), (500.0, 500.0), (-500.0, 500.0)),))
+    mark = Label(layer="NOTE", x=20.0, y=280.0, text="head", height=3.0)
+    _, number = number_of(mark, windows=(Window(box=tile, drawing=passing),))
+    assert number.bounds[1] >= tile[3] + 1.0 - 1e-6
+
+
+@pytest.mark.parametrize(("letters", "lines"), [(40, 1), (60, 2), (300, 1)])
+def test_a_long_name_takes_a_line_of_its_own_or_is_left_to_the_head(letters: int, lines: int) -> None:
+    mark = Label(layer="NOTE", x=20.0, y=280.0, text="head", height=3.0)
+    told, number = number_of(mark, name="W" * letters)
+    assert len(told) == lines
+    assert told[-1].endswith("A, page 1 of 1")
+    assert ("W" * letters in " ".join(told)) == (letters <= 60)
+    assert number.bounds[0] >= MARGIN
+
+
+def test_a_number_on_a_full_page_goes_without_the_name() -> None:
+    wall = (Label(layer="NOTE", x=10.0, y=y, text="W" * 40, height=3.0) for y in range(10, 290, 4))
+    assert number_of(*wall, name="W" * 20)[0] == ["A, page 1 of 1"]
 
 
 def order_text(design: Design, size: str = "A4") -> list[ReadPage]:

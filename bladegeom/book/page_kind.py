@@ -72,11 +72,11 @@ def printed(
         ExportError: A page fits no paper of a set.
     """
     checked("print: printer", printer, Printer | None)
-    rows, mark = tuple(pages), f"{design.knife.name} {design.job_card.mark}"
+    rows = tuple(pages)
     for papers in sets:
         for page in rows:
             said = page.remarks(design) if printer is None else (*page.remarks(design), printer.words)
             room = papers if printer is None else [printer.room(paper) for paper in papers]
             for made in page.draw(design, room, said):
-                whole = made.numbered(mark)
+                whole = made.numbered(design.knife.name, design.job_card.mark)
                 yield whole if printer is None else whole.corrected(printer)

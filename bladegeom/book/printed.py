@@ -34,13 +34,13 @@ class Printed:
     single: Mapping[str, Sheet] = field(default_factory=dict)
     chapters: tuple[tuple[str, int], ...] = ()
 
-    def numbered(self, mark: str) -> Printed:
-        """Each page with the mark of the revision and its number.
+    def numbered(self, name: str, mark: str) -> Printed:
+        """Each page with the knife's name, the mark of the revision and its number.
 
         Raises:
             ExportError: A page has no room for them.
         """
-        return dataclasses.replace(self, sheets=numbered_pages(self.sheets, mark))
+        return dataclasses.replace(self, sheets=numbered_pages(self.sheets, mark, name=name))
 
     def corrected(self, printer: Printer) -> Printed:
         """Drawn against the error of one printer."""
