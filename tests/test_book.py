@@ -129,7 +129,7 @@ def test_a_long_name_takes_a_line_of_its_own_or_is_left_to_the_head(letters: int
 
 
 def test_a_number_on_a_full_page_goes_without_the_name() -> None:
-    wall = (Label(layer="NOTE", x=10.0, y=y, text="W" * 40, height=3.0) for y in range(10, 290, 4))
+    wall = (Label(layer="NOTE", x=10.0, y=y, text="W" * 42, height=3.0) for y in range(10, 290, 4))
     assert number_of(*wall, name="W" * 20)[0] == ["A, page 1 of 1"]
 
 
