@@ -16,7 +16,7 @@ import pytest
 import shapely
 import specimens
 from draws import draws, quick, quick_rows
-from fastened import BOLT, CONTOURED, FLAT, GLUED, INCH_STANDOFF, LINED, PIN, at, bar, knives, mixed
+from fastened import BOLT, CONTOURED, FLAT, GLUED, INCH_STANDOFF, LINED, PIN, SHORT_STANDOFF, at, bar, knives, mixed
 from hypothesis import given
 from raster import DPI, PIXEL
 from read_back import require_clear
@@ -66,6 +66,12 @@ def named(name: str) -> Knife:
     return dataclasses.replace(mixed(), name=name)
 
 
+def unlike() -> Knife:
+    """On a tapered tang no two stacks are alike: their numbers take more lines than a page has."""
+    screws = (at(-8.0 - 7.5 * i, SHORT_STANDOFF, y=-15.0) for i in range(12))
+    return bar(*screws, scales=LINED, taper=((-95.0, 2.0), (-5.0, 4.0)))
+
+
 KNIVES: dict[str, Callable[[], Knife]] = {
     "mixed": mixed,
     "flat, no liners": lambda: mixed(scales=FLAT, taper=()),
@@ -80,6 +86,7 @@ KNIVES: dict[str, Callable[[], Knife]] = {
     "letters": lambda: named("Jiří's Ölmesser für die Kombüse Μαχαίρι Кухонный нож"),
     "chef": lambda: specimens.chef(scales=CONTOURED, fasteners=(at(-40.0, PIN, y=-14.0), at(-80.0, INCH_STANDOFF))),
     "no holes": specimens.petty,
+    "unlike stacks": unlike,
 }
 
 
@@ -118,7 +125,9 @@ def boxes(sheet: Sheet) -> list[BaseGeometry]:
     return [shapely.Polygon(label.corners).buffer(-0.05) for label in labels(sheet)]
 
 
-ALL = pytest.mark.parametrize("name", quick(KNIVES, "mixed", "swarm", "twenty", "long name", "no holes"))
+ALL = pytest.mark.parametrize(
+    "name", quick(KNIVES, "mixed", "swarm", "twenty", "long name", "no holes", "unlike stacks")
+)
 BOTH = pytest.mark.parametrize("size", quick(["A4", "Letter"], "A4"))
 
 

@@ -11,7 +11,7 @@ from bladegeom.book.caution_sign import SIGN, caution_sign
 from bladegeom.book.chapter_flow import ChapterFlow
 from bladegeom.book.drill_rows import PaperRow, blocks, names_told, paper_rows
 from bladegeom.book.fit_numbers import fit_tables
-from bladegeom.book.fit_section import fit_brick
+from bladegeom.book.fit_section import fit_bricks
 from bladegeom.book.hole_numbers import bands, number_items
 from bladegeom.book.hole_view import BEYOND, HoleView
 from bladegeom.book.step_bricks import block_bricks
@@ -61,8 +61,9 @@ def drill_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[st
     if not card.places:
         return ()
     flow = ChapterFlow(papers[0], "Drill card", design.title, (*remarks, _FOOT))
-    width, rows = flow.width, paper_rows(card.steps)
-    for brick, gap in (*_holes(card, width), *_steps(card, rows, width), *_fits(card, rows, width)):
+    flow.begin()
+    width, height, rows = flow.width, flow.left, paper_rows(card.steps)
+    for brick, gap in (*_holes(card, width), *_steps(card, rows, width), *_fits(card, rows, width, height)):
         flow.fit(brick.height)
         flow.add(*placed((brick,), MARGIN, flow.y))
         flow.y -= brick.height + gap
@@ -159,8 +160,9 @@ def _steps(card: DrillCard, rows: Sequence[PaperRow], width: float) -> Iterator[
             yield brick if i else whole((*head, space(0.8), brick)), _GAP if last else 0.0
 
 
-def _fits(card: DrillCard, rows: Sequence[PaperRow], width: float) -> Iterator[Spaced]:
+def _fits(card: DrillCard, rows: Sequence[PaperRow], width: float, height: float) -> Iterator[Spaced]:
     for table in fit_tables(card.stacks):
-        yield fit_brick(table, width), 2.4
+        for brick in fit_bricks(table, width, height):
+            yield brick, 2.4
     for brick in strip_bricks(stops(rows), card.knife.shop.tolerances.depth_stop, width):
         yield brick, 3.0

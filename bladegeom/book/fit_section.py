@@ -13,7 +13,7 @@ from bladegeom.curves.build import line
 from bladegeom.drawing.dimension import dimension_line
 from bladegeom.drawing.drawing import CENTRE_PEN, THIN_PEN, Drawing, Item, Label, Path
 from bladegeom.drawing.type_sizes import HEAD, LEADING, TEXT
-from bladegeom.quantities.lettering import text_width
+from bladegeom.quantities.lettering import text_width, wrapped
 from bladegeom.sheets.stack_section import section_regions
 
 _SCALES: Final = (4.0, 3.0, 2.0, 1.5, 1.0, 0.5, 0.25)
@@ -22,6 +22,9 @@ _WIDEST, _HIGHEST = 58.0, 56.0
 
 _STEP: Final = TEXT * LEADING
 """From one line of the table to the next, mm."""
+
+_BEYOND: Final = 2.0
+"""That the centre line reaches out of a section, mm."""
 
 _PITCH: Final = 2.8
 """From one dimension line to the next, mm."""
@@ -35,6 +38,9 @@ _GAP: Final = 3.0
 _NARROWEST: Final = 44.0
 """Of the words under a section, mm."""
 
+_NAMES: Final = 24.0
+"""Of the fasteners that have a value, mm on a line."""
+
 _UNDER: Final = 2.0
 """Between a section and the words under it, mm."""
 
@@ -47,6 +53,22 @@ _CELLS: Final = 5
 """Words, fasteners, nominal, worst case, at least."""
 
 
+def fit_bricks(table: FitTable, width: float, height: float) -> Iterator[Brick]:
+    """What is told of a table, in parts with a section each where it is higher than a page.
+
+    Args:
+        table: Of one kind of hardware.
+        width: That a part may take, mm.
+        height: That a part may take, mm, unless all in it are alike.
+    """
+    whole, half = fit_brick(table, width), (len(table.groups) + 1) // 2
+    if whole.height <= height or len(table.groups) == 1:
+        yield whole
+        return
+    for groups in (table.groups[:half], table.groups[half:]):
+        yield from fit_bricks(FitTable(groups), width, height)
+
+
 def fit_brick(table: FitTable, width: float) -> Brick:
     """Title, section where anything is sunk to a depth, and table.
 
@@ -57,11 +79,13 @@ def fit_brick(table: FitTable, width: float) -> Brick:
     names = names_told(table.names)
     if not table.has_stops:
         return _in_columns(table.rows, f"{names}: {table.kind}", width)
-    section, ends, scale = _section(table)
+    told = _table(table.rows)
+    room = width - Drawing(name="", items=told.items).bounds[2] - _FAN
+    section, ends, scale = _section(table, min(room - 2 * _BEYOND, _WIDEST))
     title = f"Section through {names}: {table.kind}, drawn at {table.first.names[0]}, {scale:g} : 1"
     x0, low, x1, high = section.bounds
-    left = max(x1 - x0, _NARROWEST) + _FAN
-    told, under = _table(table.rows), written(_WORDS, left - _FAN)
+    left = max(x1 - x0, min(room, _NARROWEST)) + _FAN
+    under = written(_WORDS, left - _FAN)
     if high - low + _UNDER + height_of(under) > told.height:
         over, under = written(_WORDS, width), ()
     else:
@@ -83,14 +107,14 @@ def fit_brick(table: FitTable, width: float) -> Brick:
     return abreast([(0.0, (*head, Brick(items=items, height=tall)))])
 
 
-def _section(table: FitTable) -> tuple[Drawing, list[tuple[float, float]], float]:
-    """The section with its dimension lines, where each of them ends, and the scale."""
+def _section(table: FitTable, widest: float) -> tuple[Drawing, list[tuple[float, float]], float]:
+    """The section with its dimension lines, no wider than that, where each of them ends, and the scale."""
     shapes, drawn = table.first.shapes, [row.drawn for row in table.rows if row.drawn]
     reach = max(*(abs(v) for dimension in drawn for v in (dimension.low, dimension.high)), shapes.slab_top)
     low, high = shapes.window
-    scale = next((s for s in _SCALES if 2 * s * reach <= _WIDEST and s * (high - low) <= _HIGHEST), _SCALES[-1])
+    scale = next((s for s in _SCALES if 2 * s * reach <= widest and s * (high - low) <= _HIGHEST), _SCALES[-1])
     items: list[Item] = list(section_regions(shapes, scale, hatch=THIN_PEN, ends=THIN_PEN))
-    right = scale * reach + 2.0
+    right = scale * reach + _BEYOND
     items.append(Path(layer="NOTE", curve=line((-right, 0.0), (right, 0.0)), pen=CENTRE_PEN))
     above = [dimension for dimension in drawn if dimension.name in {d.name for d in shapes.section.above}]
     ends = list[tuple[float, float]]()
@@ -108,7 +132,7 @@ def _centres(table: FitTable) -> list[float]:
     for row in table.rows:
         if row.drawn:
             out.append(y + _STEP / 2)
-        y += _STEP * len(row.lines)
+        y += _STEP * len(list(_cells(row)))
     return out
 
 
@@ -139,7 +163,9 @@ def _table(rows: Sequence[FitRow], title: str = "") -> Brick:
 
 def _cells(row: FitRow) -> Iterator[tuple[str, ...]]:
     for i, told in enumerate(row.lines):
-        yield "" if i else row.words, told.names, told.nominal, told.worst, told.least
+        names, *more = wrapped(told.names, TEXT, _NAMES, bold=True)
+        yield "" if i else row.words, names, told.nominal, told.worst, told.least
+        yield from (("", others, "", "", "") for others in more)
 
 
 def _grid_items(grid: Sequence[Sequence[str]], left: Sequence[float]) -> Iterator[Label]:
