@@ -7,6 +7,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+import specimens
 from draws import draws, quick
 from hypothesis import Phase, given
 from hypothesis import strategies as st
@@ -135,6 +136,12 @@ def test_nothing_of_the_shop_reaches_the_customer() -> None:
         assert inside not in page.words
     assert "13 degrees" in page.words
     assert "150 mm 5.91 in" in page.words
+
+
+def test_over_a_short_tang_no_word_of_the_picture_stands_over_another() -> None:
+    short = specimens.ground(specimens.bar_outline(blade=300.0, tang=40.0), steel="1.4116")
+    for page in read_pages(pdf_of_sheets(heat_treater_page(Design(short), [paper("A4")]))):
+        require_clear_page(page)
 
 
 def test_the_heat_treater_is_told_stage_hardness_and_number() -> None:

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import any_knives
 import pytest
+import specimens
 from draws import draws, quick_rows
 from hypothesis import Phase, given
 from hypothesis import strategies as st
@@ -439,6 +440,12 @@ def test_a_caution_is_told_in_full_once_and_named_where_it_counts_again() -> Non
     keys = design("plain").route.keys
     assert [keys[i - 1] for i in where] == ["rough_grind"]
     assert f"And as at step {where[0]}." in told[keys.index("finish_grind") + 1]
+
+
+def test_a_foil_stands_clear_of_thick_plates_over_a_short_blade() -> None:
+    short = specimens.ground(specimens.bar_outline(blade=90.0, tang=100.0), steel="1.4116", thickness=6.35)
+    for page in read_pages(pdf_of_sheets(route_of(Design(short)))):
+        require_clear_page(page)
 
 
 @draws(10)

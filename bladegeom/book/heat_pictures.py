@@ -19,7 +19,7 @@ from bladegeom.book.sketch import (
 )
 from bladegeom.curves.build import spline
 from bladegeom.curves.curve import rotation
-from bladegeom.drawing.drawing import Item, Path
+from bladegeom.drawing.drawing import Drawing, Item, Path
 from bladegeom.drawing.type_sizes import FINISHED_PEN, HEAVY_PEN, LEADING, TEXT
 from bladegeom.quantities.shown import caliper_length, room_to_buy
 from bladegeom.workshop.heat_treat import TANK_ROOM, HeatTreatCard
@@ -36,9 +36,10 @@ def heat_picture(work: Route, _operation: Operation) -> Iterator[Item]:
     if card.in_oil:
         yield from _oil(card)
     elif card.treatment.plates:
-        yield from _plates(card)
+        plates = Drawing(name="", items=tuple(_plates(card)))
+        yield from plates.items
         if card.treatment.sheath:
-            yield from _foil(card, 26.0)
+            yield from _foil(card, max(26.0, plates.bounds[3] + 1.0))
     elif card.treatment.sheath:
         yield from _foil(card, 0.0)
 

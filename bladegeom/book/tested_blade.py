@@ -45,8 +45,12 @@ def tested_blade(knife: Knife, left: float, width: float) -> Iterator[Item]:
 def _told(left: float, front: float, y: float) -> Iterator[Item]:
     """Over the tang where it may be tested, over the blade where not."""
     yield from _arrow(left, front - 1.0, y)
-    for x, text in ((left, "tested and marked here alone"), (front + 2.0, "not here")):
-        yield Label(layer="NOTE", x=x, y=y + TEXT * (LEADING - 0.9), text=text, height=TEXT, bold=True)
+    y += TEXT * (LEADING - 0.9)
+    here = Label(layer="NOTE", x=left, y=y, text="tested and marked here alone", height=TEXT, bold=True)
+    yield here
+    # Over a short tang the words are longer than it.
+    beside = max(front + 2.0, left + here.width + 4.0)
+    yield Label(layer="NOTE", x=beside, y=y, text="not here", height=TEXT, bold=True)
 
 
 def _arrow(x0: float, x1: float, y: float) -> Iterator[Item]:
