@@ -159,3 +159,18 @@ def test_where_the_least_of_a_piece_does_not_fit_nothing_of_it_does(drawing: Dra
     x0, y0, x1, y1 = least.around.bounds
     if max(x1 - x0, y1 - y0) > math.hypot(size.width, size.height):
         assert not least.fits(size)
+
+
+@draws(50)
+@given(st.integers(0, 2**32 - 1))
+def test_the_first_free_place_is_that_of_asking_the_whole_shapes_everywhere(seed: int) -> None:
+    random = np.random.default_rng(seed)
+    taken = shapely.union_all([shapely.box(x, y, x + 30.0, y + 15.0) for x, y in random.uniform(0.0, 120.0, (4, 2))])
+    shapely.prepare(taken)
+    angles, reach = np.sort(random.uniform(0.0, 2 * np.pi, 60)), random.uniform(5.0, 25.0, 60)
+    shape = shapely.Polygon(np.stack([reach * np.cos(angles), reach * np.sin(angles)], axis=1)).buffer(0.0)
+    offsets = random.uniform(0.0, 150.0, (100, 2))
+    free = [place for place in offsets if not affinity.translate(shape, *place).intersects(taken)]
+    found = _first_free(shape, offsets, taken)
+    assert (found is None) == (not free)
+    assert found is None or found.tolist() == free[0].tolist()

@@ -29,6 +29,9 @@ _FINE = 121
 _SIDEWAYS = 0.2
 """What is to stand high moves a millimetre to the right only where it gets up by more than this, mm."""
 
+_EACH = (24, 6)
+"""One of so many corners is tried before the whole shapes: few at all places, more at those that are left."""
+
 _AT_ONCE = 64
 """Places tried at a time: the first is most often free, and at once they take a tenth of the time."""
 
@@ -143,8 +146,24 @@ def _tried(slack: FloatArray, *, high: bool) -> FloatArray:
     return np.asarray(offsets[np.argsort(off, kind="stable")])
 
 
+def _not_surely_over(shape: BaseGeometry, offsets: FloatArray, taken: BaseGeometry) -> FloatArray:
+    """Shifts by which no corner of either comes to lie in the other, so far as a few of them tell.
+
+    Most of a thousand turns are ruled out so, in a fraction of the time of asking the whole shapes.
+    """
+    shapely.prepare(shape)
+    theirs, own = shapely.get_coordinates(taken), shapely.get_coordinates(shape)
+    for step in _EACH:
+        places = theirs[::step] - offsets[:, None]
+        offsets = offsets[~shapely.contains_xy(shape, places[..., 0], places[..., 1]).any(axis=1)]
+        places = own[::step] + offsets[:, None]
+        offsets = offsets[~shapely.contains_xy(taken, places[..., 0], places[..., 1]).any(axis=1)]
+    return offsets
+
+
 def _first_free(shape: BaseGeometry, offsets: FloatArray, taken: BaseGeometry) -> FloatArray | None:
     """The first of some shifts by which a shape keeps off what is taken."""
+    offsets = _not_surely_over(shape, offsets, taken)
     count = shapely.count_coordinates(shape)
     for first in range(0, len(offsets), _AT_ONCE):
         some = offsets[first : first + _AT_ONCE]
