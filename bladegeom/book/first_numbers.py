@@ -61,7 +61,10 @@ def _stage(sheet: GrindSheet, stage: Stage) -> Iterator[KeyNumber]:
     faces = "from each face" if only is None else f"from the {only} face"
     if only is not None and flat > SAME:
         faces += f", {caliper_length(flat)} from the other"
-    yield KeyNumber(what=f"scribe {when}", shown=caliper_length(ground), limits=faces)
+    grind = "finish" if stage == "finished" else "rough"
+    if sheet.knife.stock.taper:
+        faces += ", before the taper is ground"
+    yield KeyNumber(what=f"scribe for the {grind} grind", shown=caliper_length(ground), limits=faces)
     edge, scribed = sheet.knife.grind.edge_thickness, sheet.scribed_edge(stage)
     told = scribed if stage == "rough" else edge
     first = f"first face {caliper_length(scribed)}" if told != scribed else ""

@@ -59,6 +59,8 @@ def _scribed(sheet: GrindSheet, stage: Stage) -> Iterator[KeyNumber]:
     right, left = sheet.scribe_offsets(stage)
     lines = [("each", right)] if right == left else [("the right", right), ("the left", left)]
     stays = f"{show_length(sheet.scribed_edge(stage))} stays{', for the first face' if sheet.showing else ''}"
+    if sheet.knife.stock.taper:
+        stays += "; before the taper is ground"
     for face, mm in lines:
         if mm > SAME or right == left:
             what = f"Scribe on the blank's edge, {stage_words(sheet, stage)}, from {face} face"

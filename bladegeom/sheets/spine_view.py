@@ -156,14 +156,15 @@ def _regular(knife: Knife) -> list[float]:
 
 def _edge_words(sheet: GrindSheet, stage: Stage, size: float) -> tuple[str, ...]:
     first = ", for the first face" if sheet.showing else ""
+    full = ", before the taper is ground" if sheet.knife.stock.taper else ""
     tapered = sheet.knife.grind.only is not None and bool(sheet.knife.stock.taper)
     where = " at the heel" if tapered else ""
     stage_words = STAGE_TITLES.get(stage, sheet.knife.stock.rough_words)
     return (
         f"Edge of the blank, {stage_words}{first}: heel at the left, {_SIDES[1]} above; laid out flat, "
         f"{show_length(size)} from heel to tip along the edge.",
-        f"Scribe{where} {scribe_words(*sheet.scribe_offsets(stage))}; {show_length(sheet.scribed_edge(stage))} stays "
-        "between the two inner lines.",
+        f"Scribe{where} {scribe_words(*sheet.scribe_offsets(stage))}{full}; "
+        f"{show_length(sheet.scribed_edge(stage))} stays between the two inner lines.",
         f"{sheet.knife.name}, {revision_id(sheet.knife)}",
     )
 

@@ -9,20 +9,20 @@ from typing import Final
 from bladegeom.drilling.cautions import blade_cautions, is_titanium
 from bladegeom.drilling.row import CardRow
 from bladegeom.grinding.grind_sheet import GrindSheet
-from bladegeom.grinding.grind_words import scribe_words, side_words
+from bladegeom.grinding.grind_words import side_words
 from bladegeom.grinding.zones import placed_zones
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone, TextureZone
 from bladegeom.quantities.units import show_angle, show_length, show_mm
 from bladegeom.workshop.operation import PRACTICE, Number, Operation, own_blank
-from bladegeom.workshop.soft_work import GRINDER, edges, face_tasks, grind_numbers, taper_tasks
+from bladegeom.workshop.soft_work import GRINDER, edges, face_tasks, grind_numbers, scribe_task, taper_tasks
 from bladegeom.workshop.work import Work
 
 
 def finish_step(sheet: GrindSheet, rows: tuple[CardRow, ...], *, hardened: bool) -> Operation:
     """Grinding to size, and the hardware tried in the hard tang."""
     grind = sheet.knife.grind
-    scribe = f"Scribe the edge: {scribe_words(*sheet.scribe_offsets('finished'))}."
+    scribe = f"{scribe_task(sheet, 'finished')}."
     return Operation(
         key="finish_grind",
         title="Finish grind",

@@ -137,8 +137,7 @@ def rough_step(sheet: GrindSheet, rough: float) -> Operation:
         key="rough_grind",
         title="Rough grind",
         tasks=(
-            f"Scribe the edge: {scribe_words(*sheet.scribe_offsets('rough'))}; between the lines stays "
-            f"{show_length(sheet.scribed_edge('rough'))}.",
+            f"{scribe_task(sheet, 'rough')}; between the lines stays {show_length(sheet.scribed_edge('rough'))}.",
             *taper_tasks(sheet.knife),
             *_jig(sheet, sheet.rough_stations[0]),
             "Last scratches along the blade, 120 to 220 grit; corners and spine broken.",
@@ -154,10 +153,17 @@ def rough_step(sheet: GrindSheet, rough: float) -> Operation:
     )
 
 
+def scribe_task(sheet: GrindSheet, stage: Stage) -> str:
+    """To scribe the edge, a sentence without its stop: from faces that a taper has not yet moved."""
+    stock = sheet.knife.stock
+    full = f" while the bar has its full {show_length(stock.thickness)}" if stock.taper else ""
+    return f"Scribe the edge{full}: {scribe_words(*sheet.scribe_offsets(stage))}"
+
+
 def taper_tasks(knife: Knife) -> Iterator[str]:
     """To grind the stock's taper, if it has one."""
     if knife.stock.taper:
-        yield f"Grind the stock first, {taper_words(knife.stock.taper, tang_range(knife))}."
+        yield f"Then grind the stock, before any bevel, {taper_words(knife.stock.taper, tang_range(knife))}."
 
 
 def grind_numbers(sheet: GrindSheet) -> tuple[Number, ...]:
