@@ -160,7 +160,7 @@ def test_holes_and_sections_are_told_as_on_their_sheets(name: str) -> None:
             assert alone(shown).text in small
     stations = told_stations(design.grind_sheet)
     assert len(stations) == 3
-    assert all(alone(caliper_length(station.x)).text in small for station in stations)
+    assert all(alone(scribed_length(station.x)).text in small for station in stations.values())
 
 
 def test_thickness_beside_a_section_is_that_of_the_wedge() -> None:
@@ -334,3 +334,21 @@ def test_chapters_that_hold_the_rest_are_in_the_book() -> None:
     titles = {chapter.title for chapter in CHAPTERS}
     assert {each.where for each in layout.lists.values()} <= titles
     assert "The route" in titles
+
+
+def test_stations_have_the_numbers_of_the_grind_sheet() -> None:
+    """A thickness that is read at station 3 of one page is that of station 3 of the other."""
+    design = example("rigging_knife")
+    whole = design.grind_sheet.stations
+    told = told_stations(design.grind_sheet)
+    assert all(station is whole[number - 1] for number, station in told.items())
+    assert list(told) != [1, 2, 3], "else this knife proves nothing"
+    ringed = [label.text for label in page(design).drawing.items if isinstance(label, Label) and label.bold]
+    assert all(ringed.count(f"{number}") == 2 for number in told)
+
+
+def test_on_tapered_stock_the_edge_is_scribed_before_the_taper() -> None:
+    """At the tip the tapered bar is 0.9 mm thick: 0.90 mm from its faces would be the other face."""
+    said = "before the taper is ground"
+    assert said in words(page(example("galley_petty")))
+    assert said not in words(page(example("rigging_knife")))

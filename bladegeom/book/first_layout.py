@@ -32,6 +32,7 @@ from bladegeom.book.first_words import (
     musts_title,
     sections_said,
 )
+from bladegeom.book.grind_numbers import benched
 from bladegeom.book.key_number import key_rows
 from bladegeom.book.number_alone import units_alone
 from bladegeom.book.shortened import Lists, ShortList
@@ -40,6 +41,7 @@ from bladegeom.book.three_sections import ThreeSections, told_stations
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Item
 from bladegeom.drawing.type_sizes import TEXT
+from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.quantities.lettering import wrapped
 
 GAP: Final = 2.5
@@ -148,6 +150,10 @@ class FirstLayout:
         return tuple(view), tuple(band), tuple(text_lines(lines, self.left, 0.0))
 
     @cached_property
+    def _benched(self) -> GrindSheet:
+        return benched(self.design.grind_sheet)
+
+    @cached_property
     def _foot(self) -> tuple[Item, ...]:
         return tuple(text_lines(wrapped(_FOOT, TEXT, self.width), self.left, 0.0))
 
@@ -197,7 +203,7 @@ class FirstLayout:
     def _sections(self, width: float, height: float) -> Iterator[Item]:
         top = -TITLE - LINE * len(self._sections_said)
         room = min(height + top, _MOST_SECTIONS)
-        sections = ThreeSections(sheet=self.design.grind_sheet, left=self.left, width=width, height=room)
+        sections = ThreeSections(sheet=self._benched, left=self.left, width=width, height=room)
         yield title_label(f"Thickness, {units_alone()}; drawn {sections.scale:g} : 1", self.left)
         yield from text_lines(self._sections_said, self.left, -TITLE)
         drawing = Drawing(name="", items=tuple(sections.items))

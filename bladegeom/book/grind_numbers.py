@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Final
@@ -22,6 +23,10 @@ WORKED_TO: Final[tuple[Stage, ...]] = ("rough", "finished")
 """Stages that are told beside each other: in thin letters, and in bold ones."""
 
 
+_MOST_HEIGHTS: Final = 13
+"""Heights that are told."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Told:
     """A number of one stage.
@@ -38,6 +43,14 @@ class Told:
 def height_step() -> float:
     """Distance of the heights that are told, mm: 5 mm, or a quarter of an inch where that is told first; own choice."""
     return 5.0 if first_unit() == "mm" else inch("1/4")
+
+
+def benched(sheet: GrindSheet) -> GrindSheet:
+    """The same with heights that are set off in the unit that is told first, no more of them than a table holds."""
+    sheet = dataclasses.replace(sheet, height_step=height_step())
+    while len(sheet.heights) > _MOST_HEIGHTS:
+        sheet = dataclasses.replace(sheet, height_step=2 * sheet.height_step)
+    return sheet
 
 
 def edge_step() -> float:

@@ -9,7 +9,7 @@ from typing import Final
 
 from bladegeom.book.cautioned import caution
 from bladegeom.book.chapter_flow import ChapterFlow
-from bladegeom.book.grind_numbers import GrindNumbers, height_step
+from bladegeom.book.grind_numbers import GrindNumbers, benched
 from bladegeom.book.grind_rows import row_groups
 from bladegeom.book.grind_sections import SECTION_HEIGHTS, UNDER_SECTION, GrindSections
 from bladegeom.book.grind_settings import CAUTIONS, line_words, settings, stage_words, worked_to
@@ -40,9 +40,6 @@ _PICTURE = 34.0
 _SAMPLE = 14.0
 """Length of a line whose meaning is told, mm."""
 
-_MOST_HEIGHTS = 13
-"""Heights that a table tells."""
-
 
 def grind_pages(
     design: Design, papers: Sequence[Paper], *, step: float = 25.0, remarks: Sequence[str] = ()
@@ -59,7 +56,7 @@ def grind_pages(
         ExportError: The gauges, or title and remarks, do not fit the paper.
     """
     paper = papers[0]
-    numbers = GrindNumbers(_stepped(grind_sheet(design.knife), float(step)))
+    numbers = GrindNumbers(benched(dataclasses.replace(grind_sheet(design.knife), step=float(step))))
     flow = ChapterFlow(paper, "Grind sheet", design.title, remarks)
     _view(flow, numbers)
     _worked_to(flow, numbers.sheet)
@@ -68,14 +65,6 @@ def grind_pages(
     _table(flow, paper, numbers)
     true_size(flow, paper, "Gauges to cut out", tuple(gauge_notes(numbers.sheet)), tuple(_cards(numbers.sheet)))
     return flow.sheets()
-
-
-def _stepped(sheet: GrindSheet, step: float) -> GrindSheet:
-    """Its stations so far apart, and heights that are read off in the unit that is told first."""
-    sheet = dataclasses.replace(sheet, step=step, height_step=height_step())
-    while len(sheet.heights) > _MOST_HEIGHTS:
-        sheet = dataclasses.replace(sheet, height_step=2 * sheet.height_step)
-    return sheet
 
 
 def _view(flow: ChapterFlow, numbers: GrindNumbers) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Final
 
 from bladegeom.book.view_dimensions import heel_height, level_lengths
@@ -36,13 +36,13 @@ _CROSS: Final = 1.0
 
 
 def dimensioned_view(
-    knife: Knife, stations: Sequence[Station], left: float, right: float, most: float
+    knife: Knife, stations: Mapping[int, Station], left: float, right: float, most: float
 ) -> Iterator[Item]:
     """The view between two borders of the page, the knife's lowest place at height 0.
 
     Args:
         knife: The design.
-        stations: Where it is cut, numbered from 1.
+        stations: Where it is cut, by their numbers.
         left: Left border, mm.
         right: Right border, mm.
         most: Height that the knife itself may take, mm.
@@ -52,7 +52,7 @@ def dimensioned_view(
     yield from _holes(frame)
     if knife.openings:
         yield from _datum(frame)
-    yield from _cuts(frame, stations)
+    yield from _cuts(frame, stations.values())
     x, y, _ = weigh(knife).total.centre
     yield from balance_mark(*frame.place(x, y), _BALANCE, filled=True)
     placed = placed_marks(tuple(_marks(frame, stations)), left, right)
@@ -92,22 +92,19 @@ def _datum(frame: ViewFrame) -> Iterator[Item]:
         yield Path(layer="NOTE", curve=ends, pen=CENTRE_PEN)
 
 
-def _cuts(frame: ViewFrame, stations: Sequence[Station]) -> Iterator[Item]:
+def _cuts(frame: ViewFrame, stations: Iterable[Station]) -> Iterator[Item]:
     for station in stations:
         ends = line(frame.place(*station.foot), frame.place(*station.top))
         yield Path(layer="NOTE", curve=ends, pen=THIN_PEN)
 
 
-def _marks(frame: ViewFrame, stations: Sequence[Station]) -> Iterator[ViewMark]:
+def _marks(frame: ViewFrame, stations: Mapping[int, Station]) -> Iterator[ViewMark]:
     """What is named over the view, from the left."""
     card = drill_card(frame.knife)
     datum = card.datum
     named = card.places[:MOST_NAMED]
     holes = [ViewMark(place=frame.place(*datum.place(place.along, place.off)), text=place.name) for place in named]
-    cuts = [
-        ViewMark(place=frame.place(*station.top), text=f"{i}", ringed=True)
-        for i, station in enumerate(stations, start=1)
-    ]
+    cuts = [ViewMark(place=frame.place(*station.top), text=f"{i}", ringed=True) for i, station in stations.items()]
     x, y, _ = weigh(frame.knife).total.centre
     balance = ViewMark(place=frame.place(x, y), text="balance")
     plunge = ViewMark(place=frame.place(*frame.knife.plunge_line.end), text="plunge")
