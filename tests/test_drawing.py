@@ -69,6 +69,14 @@ def test_wrapped_text_keeps_all_letters_and_the_width(text: str, width: float) -
     assert all(text_width(part, 2.4) <= width for part in lines)
 
 
+def test_a_number_keeps_its_unit_and_x_its_place() -> None:
+    text = "edge, 0.20 mm (0.008 in), at x 15.0 and x 25.0"
+    for width in range(25, 80):
+        lines = wrapped(text, 2.4, float(width))
+        assert " ".join(lines) == text
+        assert not any(line.startswith(("mm", "in)")) or line.endswith("x") for line in lines)
+
+
 @pytest.mark.parametrize(
     ("text", "width", "expected"),
     [

@@ -99,7 +99,7 @@ def test_a_cut_hole_is_checked_by_the_number_of_its_gauge() -> None:
     made = add_lightening_row(knife())
     diameters = {show_mm(hole.diameter) for hole in made.holes}
     assert any(len(told) == len("7.144") for told in diameters)
-    asked = [re.match(r"Is (\S+) mm on both faces", row.note) for row in DrillCard(made).steps]
+    asked = [re.match(r"Is it (\S+) mm on both faces", row.note) for row in DrillCard(made).steps]
     assert {hit[1] for hit in asked if hit} == diameters
 
 

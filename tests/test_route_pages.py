@@ -38,7 +38,7 @@ from bladegeom.book.bench_steps import bench_steps, written_at
 from bladegeom.book.brick import space
 from bladegeom.book.hand_marks import BLANK_HEIGHT, BLANK_WIDTH
 from bladegeom.book.inspection_pages import inspection_pages
-from bladegeom.book.like_numbers import by_place, starred
+from bladegeom.book.like_numbers import by_place, limits_shown, starred, station_shown
 from bladegeom.book.number_kinds import value_shown
 from bladegeom.book.register import page_named
 from bladegeom.book.route_pages import route_pages
@@ -189,9 +189,14 @@ class Told:
     def counts(self, number: int, *cells: str) -> None:
         """Every word and number of a line stands at its step."""
         here = tokens(self.blocks[number])
-        told = ({*cells}, {self.values.get(cell, cell) for cell in cells})
+        told = ({*cells}, {self.values.get(cell, _by_station(cell)) for cell in cells})
         words = [tokens(" ".join(starred(text).replace(PRACTICE, "*") for text in texts)) for texts in told]
         assert any(each - here <= BY_A_TASK for each in words), cells
+
+
+def _by_station(what: str) -> str:
+    """With its place told as on the grind sheet."""
+    return re.sub(r"\bx (-?[\d.]+)", lambda found: station_shown(float(found[1])), what)
 
 
 BY_A_TASK = {"mass", "of", "steel", "as", "hardened", "foil", "length", "width", "yes", "/"}
@@ -201,8 +206,10 @@ BY_A_TASK = {"mass", "of", "steel", "as", "hardened", "foil", "length", "width",
 @pytest.mark.parametrize("name", DESIGNS)
 def test_every_fact_of_the_job_card_stands_in_the_route(name: str) -> None:
     made = design(name)
-    numbers = [n for step in made.route.operations for n in (*step.numbers, *step.waits, *step.blanks) if n.text]
+    blanks = [n for step in made.route.operations for n in (*step.numbers, *step.waits, *step.blanks)]
+    numbers = [number for number in blanks if number.text]
     values = {number.text: value_shown(number).text for number in numbers}
+    values |= {number.limits: limits_shown(number) for number in blanks if number.limits}
     told = Told(blocks(made), close(handle_text(made)), values)
     assert len(told.blocks) == len(made.route.operations) + 1
     look: dict[str, Callable[..., None]] = dict.fromkeys(("number", "wait", "write"), told.counts)
@@ -234,16 +241,16 @@ def test_every_line_of_the_inspection_is_asked_once(name: str) -> None:
     assert ". Inspect " in told
     asked_here, _, carried = told.partition("Written in the route")
     for number, step in lines:
-        what = tokens(" ".join((number.what, value_shown(number).text, number.limits, number.note)))
+        what = tokens(" ".join((_by_station(number.what), value_shown(number).text, limits_shown(number), number.note)))
         if step is None:
             assert close(number.what) in close(asked_here)
             assert what <= tokens(asked_here)
         else:
             assert f"step {step}:" in carried
             assert steps[step - 1].blanks
-            assert tokens(number.what) - {"at"} <= tokens(carried)
+            assert tokens(_by_station(number.what)) - {"at"} <= tokens(carried)
             if number.source == "the order":
-                assert tokens(number.limits) <= tokens(carried)
+                assert tokens(limits_shown(number)) <= tokens(carried)
     here = [blank.what for step in steps for blank in step.blanks]
     assert not {number.what for number, step in lines if step is None and not number.measure} & set(here)
 

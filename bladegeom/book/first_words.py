@@ -157,4 +157,6 @@ def _temper_words(card: HeatTreatCard, waits: Sequence[str]) -> Iterator[str]:
         f"hardness wanted {wanted[0]:g} to {wanted[1]:g} HRC." if wanted else "hardness as the table in The route says."
     )
     for avoided in steel.avoid:
-        yield f"Not from {oven_range(avoided.low_c, avoided.high_c)}."
+        within = advice is not None and avoided.low_c < advice.aim < avoided.high_c
+        but = ", which this is: ask for another hardness, or take another steel" if within else ""
+        yield f"Not from {oven_range(avoided.low_c, avoided.high_c)}{but}."

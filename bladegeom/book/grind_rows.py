@@ -23,6 +23,9 @@ _SPINE = "spine"
 
 _NONE = Shown(first="-")
 
+_EDGE = Shown(first="edge")
+"""Height nought over it."""
+
 Value = Callable[[Station], Shown]
 """What is told of a station."""
 
@@ -40,7 +43,10 @@ def row_groups(numbers: GrindNumbers) -> Iterator[RowGroup]:
     for earlier in sheet.earlier:
         own = tuple(_apart(_grid(earlier.sheet, "finished"), finished))
         yield RowGroup(title=f"Thickness, {earlier.words}", rows=own, note=_rest(own))
-    own = tuple(_apart(_grid(sheet, "sharp"), finished))
+    # That the apex has no thickness left is no number to check by.
+    own = tuple(row for row in _apart(_grid(sheet, "sharp"), finished) if row.head != _EDGE)
+    if not own:
+        return
     yield RowGroup(title=f"Thickness, {stage_words(sheet, 'sharp')}", rows=own, note=_rest(own))
 
 
@@ -119,6 +125,9 @@ def _line(from_edge: float | None) -> Shown:
 
 
 def _walls(sheet: GrindSheet) -> Iterator[TableRow]:
+    """Where the blade is thinnest, if that is not the edge itself."""
+    if not any(round(station.wall[1], 2) for station in sheet.stations):
+        return
     yield _told_row(Shown(first="thinnest wall"), sheet.stations, lambda s: alone(caliper_length(s.wall[0])))
     yield _told_row(Shown(first="its height"), sheet.stations, lambda s: alone(caliper_length(s.wall[1])))
 
@@ -154,4 +163,4 @@ def _grid(sheet: GrindSheet, stage: Stage) -> Iterator[TableRow]:
 
 
 def _up(height: float) -> Shown:
-    return show_height(height) if height else Shown(first="edge")
+    return show_height(height) if height else _EDGE

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from bladegeom.book.number_kinds import value_shown
+from bladegeom.book.number_kinds import kind_of, value_shown
+from bladegeom.quantities.shown import from_to, scribed_length
 from bladegeom.quantities.unit_order import first_unit
-from bladegeom.quantities.units import show_range
 from bladegeom.workshop.operation import PRACTICE, Number
 
 STAR: Final = "*"
@@ -61,7 +61,7 @@ def by_place(numbers: Sequence[Number]) -> Iterator[LikeNumbers]:
     names: dict[object, str] = {}
     for i, number in enumerate(numbers):
         found = _PLACED.fullmatch(number.what)
-        place = "" if found is None else found["place"]
+        place = "" if found is None else _place_shown(found["place"])
         name = number.what if found is None else f"{found['what']}{found['when'] or ''}"
         key: object = (
             i if found is None else (name, number.unit, number.note, number.source, number.limits, number.room)
@@ -76,17 +76,38 @@ def by_place(numbers: Sequence[Number]) -> Iterator[LikeNumbers]:
             yield LikeNumbers(what=names[key], numbers=told, places=tuple(place for place, _ in pairs))
 
 
+def _place_shown(place: str) -> str:
+    """A station in the unit that is told first, as the grind sheet has it; a hole by its name."""
+    return station_shown(float(place.removeprefix("x "))) if place.startswith("x ") else place
+
+
+def station_shown(x: float) -> str:
+    """A place along the knife, told as the grind sheet does; mm where no unit is named.
+
+    >>> station_shown(15.0)
+    'x 15.0'
+    """
+    return f"x {scribed_length(x).first.removesuffix(' mm')}"
+
+
 def limits_shown(number: Number) -> str:
-    """The limits, both units once; empty where there are none."""
-    if number.unit == "mm" and number.low is not None and number.high is not None:
-        return show_range(number.low, number.high) if number.low != number.high else number.limits
-    return number.limits
+    """The limits as fine as the number itself is told, both units once; empty where there are none."""
+    low, high, kind = number.low, number.high, kind_of(number)
+    if kind is None:
+        return number.limits
+    if low is not None and high is not None:
+        return from_to(kind(low), kind(high)).text
+    if low is not None:
+        return f"at least {kind(low)}"
+    return "" if high is None else f"at most {kind(high)}"
 
 
 def unit_word(number: Number) -> str:
-    """In which it is written down: the shop's own unit of length."""
+    """In which it is written down: the shop's own unit."""
     if number.unit in ("text", "count"):
         return ""
+    if number.unit == "C":
+        return "C" if first_unit() == "mm" else "F"
     return first_unit() if number.unit == "mm" else number.unit
 
 

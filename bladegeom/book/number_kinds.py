@@ -31,6 +31,7 @@ _BY_WORDS: Final[tuple[tuple[str, Kind], ...]] = (
     ("grind line", scribed_length),
     ("rough grind line", scribed_length),
     ("edge angle", hand_angle),
+    ("bar of 100 mm", scribed_length),
 )
 """Numbers of the route that no measure names, by how they begin."""
 
@@ -46,14 +47,15 @@ def value_shown(number: Number) -> Shown:
     """A number's value, in the unit that is told first and in the other one; nothing where it has none."""
     if number.value is None:
         return Shown(first="")
-    kind = _kind(number)
+    kind = kind_of(number)
     if kind is not None:
         return kind(number.value)
     first, _, second = number.text.partition(" (")
     return Shown(first=first, second=second.removesuffix(")"))
 
 
-def _kind(number: Number) -> Kind | None:
+def kind_of(number: Number) -> Kind | None:
+    """How such a number is told; None where it has a way of its own."""
     if number.room:
         return room_to_buy
     for words, kind in _BY_WORDS:

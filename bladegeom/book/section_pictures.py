@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from bladegeom.book.like_numbers import station_shown
 from bladegeom.book.sketch import (
     DASHED,
     PICTURE,
@@ -27,7 +28,7 @@ from bladegeom.grinding.grind_sheet import grind_sheet
 from bladegeom.handle.section import handle_sections
 from bladegeom.knife.grind import Stage
 from bladegeom.quantities.shown import caliper_length, depth_stop, scribed_length
-from bladegeom.quantities.units import show_angle, show_mm
+from bladegeom.quantities.units import show_angle
 from bladegeom.sheets.section import blade_section
 from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.route import Route
@@ -70,7 +71,7 @@ def _bevel(work: Route, stage: Stage) -> Iterator[Item]:
     yield stroke((-9.0, _THICK / 2), (0.0, _THICK / 2))
     if stage == "rough" or work.knife.grind.rough_edge is None:
         yield from span_upright(-7.5, _THICK / 2 - across * right, _THICK / 2)
-        yield words(-9.0, _THICK / 2 + 5.4, f"scribe {caliper_length(right).first} from the face", "start")
+        yield words(-9.0, _THICK / 2 + 5.4, f"scribe {scribed_length(right).first} from the face", "start")
     edge = work.knife.grind.rough_edge if stage == "rough" else work.knife.grind.edge_thickness
     yield words(-9.0, -_THICK / 2 - TEXT * LEADING, f"edge {caliper_length(edge or 0.0).first}", "start")
     low = -_THICK / 2 - 1.0
@@ -120,8 +121,8 @@ def contour_picture(work: Route, _operation: Operation) -> Iterator[Item]:
         points = [(middle + by * float(a), by * float(b)) for a, b in border]
         yield shape(line(*points, points[0]))
         half = by * section.width / 2
-        yield from span_across(middle - half, middle + half, -2.2, show_mm(section.width))
-        yield words(middle, -2.2 - 2.1 * TEXT * LEADING, f"x {show_mm(section.x)}")
+        yield from span_across(middle - half, middle + half, -2.2, caliper_length(section.width).first)
+        yield words(middle, -2.2 - 2.1 * TEXT * LEADING, station_shown(section.x))
         x += room + 3.0
 
 

@@ -81,4 +81,4 @@ def _value(group: LikeNumbers) -> str:
     """With where it holds, and its limits."""
     at = f" at {', '.join(group.places)}" if group.places else ""
     value = f"{group.value}{at}" if group.value else "; ".join(group.titles)
-    return ", ".join(text for text in (value, limits_shown(group.first)) if text)
+    return ", ".join(dict.fromkeys(text for text in (value, limits_shown(group.first)) if text))

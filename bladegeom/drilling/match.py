@@ -16,7 +16,8 @@ from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.rules import Shop
 from bladegeom.quantities.interval import give_or_take
-from bladegeom.quantities.units import show_length, show_mm
+from bladegeom.quantities.shown import caliper_length
+from bladegeom.quantities.units import show_length
 
 
 def matched(knife: Knife, todo: Sequence[tuple[str, Transfer]], flank: Flank) -> Iterator[CardRow]:
@@ -143,14 +144,14 @@ class _Carried:
     def _narrower(self) -> Iterator[CardRow]:
         transfer = self.transfer
         wider = (
-            f"The tang's hole is {show_mm(transfer.tang - transfer.scale)} mm wider than this drill and does not lead "
-            "it"
+            f"The tang's hole is {caliper_length(transfer.tang - transfer.scale)} wider than this drill and does not "
+            "lead it"
         )
         yield self._mark() if transfer.leads else self._punched()
         if (transfer.tang - transfer.scale) / 2 >= BUSHING_WALL:
             told = (
-                f"follow the mark, or use a bushing of {show_mm(transfer.tang)} mm with a {show_mm(transfer.scale)} mm "
-                "hole"
+                f"follow the mark, or use a bushing of {caliper_length(transfer.tang)} with a "
+                f"{caliper_length(transfer.scale)} hole"
             )
         elif transfer.scale <= PILOTED:
             told = "follow the mark"

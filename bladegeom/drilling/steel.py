@@ -14,7 +14,8 @@ from bladegeom.knife.hardware.bore import broken_rims
 from bladegeom.knife.hole import Opening, Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.drills import Drill
-from bladegeom.quantities.units import show_length, show_mm
+from bladegeom.quantities.shown import caliper_length
+from bladegeom.quantities.units import show_length
 
 _REAM = 0.1
 """Least left on the diameter for a reamer, mm. Source: common practice, no source: 0.1 to 0.3 mm."""
@@ -104,7 +105,7 @@ def _checked(cut: Sequence[Named], shelf: Shelf) -> Iterator[CardRow]:
             phase=_SOFT,
             makes=_through(group),
             checks=True,
-            note=f"Is {show_mm(diameter)} mm on both faces?{fit}",
+            note=f"Is it {caliper_length(diameter).first} on both faces?{fit}",
         )
 
 

@@ -16,7 +16,8 @@ from bladegeom.fasteners.stack_parts import Counterbore, Countersink, Cut, Pocke
 from bladegeom.knife.hardware.bore import Bore
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.interval import Interval
-from bladegeom.quantities.units import show_length, show_mm
+from bladegeom.quantities.shown import caliper_length
+from bladegeom.quantities.units import show_length
 
 _HARD: Phase = "after hardening"
 
@@ -140,7 +141,7 @@ def _no_twist_drill(group: _Alike[Pocket]) -> str:
         return "There is no floor: pocket and countersink meet."
     if left <= 0:
         return f"{text} and would break through the floor of {show_length(floor)}."
-    return f"{text} and would leave {show_mm(left)} mm of the floor of {show_mm(floor)} mm at the screw's hole."
+    return f"{text} and would leave {caliper_length(left)} of the floor of {caliper_length(floor)} at the screw's hole."
 
 
 def _counterbore(group: _Alike[S], tilt: Level, depth: Interval, makes: tuple[PieceBore, ...]) -> CardRow:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from functools import lru_cache
+from typing import Final
 
 from bladegeom.quantities.face import face
 
@@ -64,10 +65,10 @@ def text_width(text: str, height: float, *, bold: bool = False) -> float:
 
 
 def wrapped(text: str, height: float, width: float, *, bold: bool = False) -> list[str]:
-    """The text in lines no wider than a width, mm; words that are wider are broken."""
+    """The text in lines no wider than a width, mm; a number keeps its unit, words that are wider are broken."""
     # Widths are whole parts of 2048, so that a line is exactly as wide as its words and spaces together.
     lines, taken, space = [""], 0.0, _width(" ", bold)
-    for word in one_line(text).split():
+    for word in _unbroken(text):
         longer = (taken + space if lines[-1] else 0.0) + _thousandths(word, bold)
         if _mm(longer, height) <= width:
             lines[-1], taken = f"{lines[-1]} {word}" if lines[-1] else word, longer
@@ -82,6 +83,23 @@ def wrapped(text: str, height: float, width: float, *, bold: bool = False) -> li
             lines[-1] += letter
             taken += _width(letter, bold)
     return lines
+
+
+_UNITS: Final = frozenset(("mm", "in", "C", "F", "K", "HRC", "g", "oz", "L", "min", "h", "s", "degrees"))
+"""Words that mean little at the beginning of a line, without the number before them."""
+
+
+def _unbroken(text: str) -> list[str]:
+    """What a line does not end within: words, a number with its unit, a place along x."""
+    out = list[str]()
+    for word in one_line(text).split():
+        is_unit = word.rstrip(").,;:?") in _UNITS and bool(out) and out[-1][-1].isdigit()
+        is_place = word.lstrip("-")[:1].isdigit() and out[-1:] == ["x"]
+        if is_unit or is_place:
+            out[-1] += f" {word}"
+        else:
+            out.append(word)
+    return out
 
 
 def _mm(thousandths: float, height: float) -> float:

@@ -121,8 +121,10 @@ def scribed_length(mm: float) -> Shown:
 
     >>> scribed_length(1.2075).text, scribed_length(18.37).text
     ('1.20 mm (0.048 in)', '18.4 mm (0.725 in)')
+    >>> scribed_length(9.98).text
+    '10.0 mm (0.395 in)'
     """
-    near = abs(mm) < _NEAR
+    near = abs(_nearest(mm, Fraction(1, 20))) < _NEAR
     tenths = _nearest(mm, Fraction(1, 20) if near else Fraction(1, 10))
     thousandths = _nearest(mm, MM_PER_INCH / (1000 if near else 200)) / MM_PER_INCH
     return both_units(f"{float(tenths):z.{2 if near else 1}f} mm", f"{float(thousandths):z.3f} in")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterable, Iterator
+from typing import Final
 
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.knife.knife import Knife
@@ -29,6 +30,10 @@ ALWAYS = (
 """Measures that every knife is inspected for, as far as it has them; the order's come on top."""
 
 
+_OF_THE_HAND: Final = "hand breadth"
+"""A measure that no tool finds on the finished knife."""
+
+
 def inspection(
     knife: Knife, sheet: GrindSheet, order: Order | None, card: HeatTreatCard | None, *, hardened: bool
 ) -> tuple[Number, ...]:
@@ -43,7 +48,7 @@ def inspection(
     """
     # A measure that there is not is a finding of the check of the order, and has no line here.
     asked = dict.fromkeys(measure_name(way) for _, way in measured_ways(order) if measure_name(way) in measures())
-    names = [name for name in dict.fromkeys((*ALWAYS, *asked)) if name != HARDNESS]
+    names = [name for name in dict.fromkeys((*ALWAYS, *asked)) if name not in (HARDNESS, _OF_THE_HAND)]
     return (
         *(line for name in names for line in _line(knife, measure(name), order)),
         *(tuple(edges(sheet, "rough")) if knife.grind.rough_edge is not None else ()),
