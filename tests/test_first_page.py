@@ -57,6 +57,7 @@ from bladegeom.quantities.shown import (
 from bladegeom.quantities.tolerances import FINE_CHORD
 from bladegeom.settings.settings import Settings
 from bladegeom.sheets.section import blade_section
+from bladegeom.workshop.work import Work
 from bladegeom.writers.pdf import pdf_of_sheets
 
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
@@ -352,3 +353,10 @@ def test_on_tapered_stock_the_edge_is_scribed_before_the_taper() -> None:
     said = "before the taper is ground"
     assert said in words(page(example("galley_petty")))
     assert said not in words(page(example("rigging_knife")))
+
+
+def test_a_temper_within_what_is_to_be_avoided_says_so() -> None:
+    """O1 at 58 to 60 HRC is tempered at 279 C, where it grows brittle: from 230 C on, by the table of its steel."""
+    knife = ground(FlatBevel(height=16.0, edge_thickness=0.3), steel="O1")
+    assert ": it is, see The route" in words(page(Design(knife, work=Work(hardness=(58.0, 60.0)))))
+    assert "it is, see" not in words(page(Design(knife, work=Work(hardness=(60.0, 62.0)))))

@@ -38,7 +38,7 @@ from bladegeom.book.bench_steps import bench_steps, written_at
 from bladegeom.book.brick import space
 from bladegeom.book.hand_marks import BLANK_HEIGHT, BLANK_WIDTH
 from bladegeom.book.inspection_pages import inspection_pages
-from bladegeom.book.like_numbers import by_place, limits_shown, starred, station_shown
+from bladegeom.book.like_numbers import by_place, limits_shown, starred, station_shown, unit_word
 from bladegeom.book.number_kinds import value_shown
 from bladegeom.book.register import page_named
 from bladegeom.book.route_pages import route_pages
@@ -50,6 +50,7 @@ from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Label, Sheet
 from bladegeom.drawing.drawing import Path as Line
 from bladegeom.drawing.type_sizes import HEAD, KEY, TEXT
+from bladegeom.profiles import get
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.swelled import Swelled
 from bladegeom.quantities.papers import paper
@@ -474,3 +475,32 @@ def test_pictures_fit_their_column_and_nothing_in_them_is_written_over(made: Kni
                 (c0, d0), (c1, d1) = other.corners.min(0), other.corners.max(0)
                 apart = a0 >= c1 - 0.05 or c0 >= a1 - 0.05 or b0 >= d1 - 0.05 or d0 >= b1 - 0.05
                 assert apart, (operation.key, label.text, other.text)
+
+
+def test_a_shop_that_reads_inches_reads_fahrenheit() -> None:
+    number = Number(what="kiln, as read", unit="C")
+    assert unit_word(number) == "C"
+    with told_first("inch"):
+        assert unit_word(number) == "F"
+        assert station_shown(25.4) == "x 1.000 in"
+
+
+def test_limits_are_as_fine_as_their_number() -> None:
+    """A steel rule tells half millimetres: 149.00 mm was asked of one."""
+    number = Number(what="blade length", value=150.0, low=149.0, high=151.0, measure="blade length")
+    assert value_shown(number).text == "150 mm (5-29/32 in)"
+    assert limits_shown(number) == "149 to 151 mm (5-55/64 to 5-15/16 in)"
+    assert limits_shown(dataclasses.replace(number, high=None)) == "at least 149 mm (5-55/64 in)"
+
+
+def test_no_hand_is_measured_on_the_finished_knife() -> None:
+    made = design("galley_petty")
+    assert made.knife.hand_breadth
+    assert "hand breadth" not in text_of(labels(inspection_of(made)))
+
+
+def test_a_hidden_tang_is_sharpened_with_its_handle_on() -> None:
+    hidden = specimens.ground(join_halves(DropPoint(), get("stick_tang")()), height=12.0)
+    steps = {step.key: step for step in Design(hidden).route.operations}
+    assert "Not before guard and handle block" in steps["sharpen"].tasks[0]
+    assert not any("handle block" in task for step in design("plain").route.operations for task in step.tasks)

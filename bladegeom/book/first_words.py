@@ -158,5 +158,5 @@ def _temper_words(card: HeatTreatCard, waits: Sequence[str]) -> Iterator[str]:
     )
     for avoided in steel.avoid:
         within = advice is not None and avoided.low_c < advice.aim < avoided.high_c
-        but = ", which this is: ask for another hardness, or take another steel" if within else ""
+        but = ": it is, see The route" if within else ""
         yield f"Not from {oven_range(avoided.low_c, avoided.high_c)}{but}."

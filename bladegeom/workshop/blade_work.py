@@ -13,6 +13,7 @@ from bladegeom.grinding.grind_words import side_words
 from bladegeom.grinding.zones import placed_zones
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone, TextureZone
+from bladegeom.outline.halves import has_hidden_tang
 from bladegeom.quantities.units import show_angle, show_length, show_mm
 from bladegeom.workshop.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.workshop.soft_work import GRINDER, edges, face_tasks, grind_numbers, scribe_task, taper_tasks
@@ -191,6 +192,8 @@ def sharpen_step(sheet: GrindSheet) -> Operation:
 
 
 def _sharpening(knife: Knife) -> Iterator[str]:
+    if has_hidden_tang(knife.outline.profiles):
+        yield "Not before guard and handle block are fitted and glued, the edge taped: no step here does that."
     if knife.scales is not None:
         yield "Tape off the edge, not off the handle."
     yield f"To {show_angle(knife.grind.sharpen_deg)} degrees to the middle plane; burr off; strop ({PRACTICE})."
