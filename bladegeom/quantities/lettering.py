@@ -90,11 +90,11 @@ _UNITS: Final = frozenset(("mm", "in", "C", "F", "K", "HRC", "g", "oz", "L", "mi
 
 
 def _unbroken(text: str) -> list[str]:
-    """What a line does not end within: words, a number with its unit, a place along x."""
+    """What a line does not end within: words, a number with its unit, x or y with its number."""
     out = list[str]()
     for word in one_line(text).split():
         is_unit = word.rstrip(").,;:?") in _UNITS and bool(out) and out[-1][-1].isdigit()
-        is_place = word.lstrip("-")[:1].isdigit() and out[-1:] == ["x"]
+        is_place = word.lstrip("-")[:1].isdigit() and out[-1:] in (["x"], ["y"])
         if is_unit or is_place:
             out[-1] += f" {word}"
         else:
