@@ -24,6 +24,10 @@ Seen = Literal["right", "left", "spine"]
 _INSIDE: Final = 1.0
 """So far inside a border a pointer ends, mm, so that it is seen to lie on the knife; own choice."""
 
+_ABOVE: Final = 2.0
+"""So far above the field of a mark a pointer ends, mm: its dot in its ring is 1.9 mm across on paper, where a knife
+of 340 mm lies at half its size."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Spot:
@@ -166,10 +170,12 @@ def _lanyard(knife: Knife) -> Iterable[Spot]:
 
 
 def mark_spots(knife: Knife, text: str | None = None) -> Iterator[Spot]:
-    """The fields of marks, or of the mark with a text, at their upper border, so that no letter is hidden."""
+    """Above the fields of marks, or of the mark with a text, so that no letter is hidden where the steel has room."""
     for zone in knife.zones:
         if isinstance(zone, MarkZone) and text in (None, zone.text):
-            yield Spot(view=zone.side, x=zone.x, y=zone.y + 0.46 * zone.height)
+            top = zone.y + zone.height / 2
+            room = across(knife, zone.x)[1] - _INSIDE - top
+            yield Spot(view=zone.side, x=zone.x, y=top + min(max(room, 0.0), _ABOVE))
 
 
 def texture_spots(knife: Knife) -> Iterator[Spot]:
