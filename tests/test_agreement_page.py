@@ -503,7 +503,8 @@ def test_a_cord_that_is_too_thick_is_told_as_that() -> None:
 
 def test_a_dark_blade_is_not_called_left_out() -> None:
     dark = Finish(operation="surface", finish="black, without a shine", place="blade")
-    out = "An etched or darkened surface."
+    # Of the blade, for the mark may be etched all the same.
+    out = "An etched or darkened blade."
     assert out in agreement_page(Design(knife())).said.left_out
     assert out not in agreement_page(Design(knife(), order=met(dark))).said.left_out
 

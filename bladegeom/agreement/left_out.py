@@ -65,6 +65,6 @@ def _surfaces(knife: Knife, landed: Sequence[Landing], steps: Sequence[str]) -> 
     elif not carved_by_hand:
         yield "a carved or textured surface on the handle: only the blade has one"
     if "etch" not in steps and not any(isinstance(made.way, Finish) and darkens(made.way) for made in landed):
-        yield "an etched or darkened surface"
+        yield "an etched or darkened blade"
     if not any(isinstance(zone, MarkZone) for zone in knife.zones):
         yield "a name, a text or a mark"
