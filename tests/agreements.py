@@ -229,6 +229,10 @@ SEEN: Final[dict[str, tuple[str, Callable[[Design], Design]]]] = {
     "requirement gone": ("agreed-order", without("order.requirements", 1)),
     "requirement added": ("agreed-order", also("order.requirements", ASKED)),
     "requirement held less strictly": ("agreed-order", to("order.requirements.0.met.0.tolerance", 4.0)),
+    "requirement held more strictly": (
+        "agreed-order",
+        also("order.requirements.0.met", Measured(measure="sharpening angle", high=20.0)),
+    ),
     "a later date": ("agreed-order", to("order.needed_by", date(2026, 7, 15))),
     "two knives": ("agreed-order", to("order.quantity", 2)),
     "a word said later": ("agreed-order", also("order.changes", Change(date=date(2026, 3, 20), text="thinner?"))),

@@ -109,13 +109,18 @@ def test_every_code_can_be_allowed_by_itself() -> None:
         ("finer sharpening", "agreed: sharpening angle a side 18 degrees; now: 15 degrees"),
         ("requirement gone", "agreed: requirement 2 'it must not rust'; now: none"),
         ("requirement added", "agreed: no requirement 4; now: 'a whistle in the sheath'"),
+        (
+            "requirement held more strictly",
+            "agreed: requirement 1 ('four inches of blade and no more'), how it is met 2: none; now: the edge",
+        ),
         ("another allergy", "agreed: allergies without chromium; now: with chromium"),
         ("one-sided grind", "agreed: no grind on one side alone; now: right"),
         ("no mark", "agreed: mark 'DECK 1'; now: none"),
         ("mark farther ahead", "agreed: mark, place (19.50, -6.00); now: (21.50, -6.00)"),
         (
             "requirement held less strictly",
-            "requirement 1 ('four inches of blade and no more'), how it is met, tolerance",
+            "requirement 1 ('four inches of blade and no more'), how it is met, blade, from the front of the handle to "
+            "the tip: 105 mm (4.13 in) within 1 mm (0.039 in); now: 105 mm (4.13 in) within 4 mm (0.157 in); make",
         ),
         ("requirement in other words", "agreed: requirement 1, words 'four inches of blade and no more'; now: 'about"),
         ("brass lanyard tube", "lanyard"),

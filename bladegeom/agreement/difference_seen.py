@@ -9,12 +9,15 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from bladegeom.agreement.agreed import Table
+from bladegeom.agreement.measured_words import MEASURE_WORDS, limits_words
 from bladegeom.agreement.sights import Kind, Sight, shown_fields, sight_of
 from bladegeom.agreement.state import IS, MARKED, Felt, is_line
+from bladegeom.order.order_ways import Measured
 from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm, show_place
 
 NONE: Final = "none"
+_ANSWERS: Final = {True: "yes", False: "no"}
 _CALLED: Final = {"MarkZone": "mark", "TextureZone": "texture"}
 """Classes whose own names no customer would use."""
 
@@ -42,6 +45,8 @@ class Difference:
     >>> turned = Difference(what="side of the mark", was="right", now="left", kind="mark", is_seen=True)
     >>> turned.words
     'agreed: side of the mark right; now: left'
+    >>> Difference(what="pin hammered wide", was="no", now="yes", kind="hardware", is_seen=True).words
+    'agreed: pin hammered wide: no; now: yes'
     """
 
     what: str
@@ -56,8 +61,12 @@ class Difference:
     @property
     def words(self) -> str:
         """What was agreed and what is now."""
-        was = f"no {_LAST.split(self.what)[-1]}" if self.was == NONE else f"{self.what} {self.was}"
-        return f"agreed: {was}; now: {self.now}"
+        last = _LAST.split(self.what)[-1]
+        # What is new in a wish is told with its number: there may be many wishes.
+        if self.was == NONE and (last == self.what or not self.what.startswith("requirement ")):
+            return f"agreed: no {last}; now: {self.now}"
+        between = ":" if self.was in (NONE, *_ANSWERS.values()) else ""
+        return f"agreed: {self.what}{between} {self.was}; now: {self.now}"
 
     @property
     def short(self) -> str:
@@ -151,7 +160,7 @@ def state_in_words(value: Any, sight: Sight) -> str:
     if value is None or value in ("", []):
         return NONE
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return _ANSWERS[value]
     if isinstance(value, int | float):
         return _number(value, sight)
     if isinstance(value, list) and sight.shows == "stations":
@@ -177,6 +186,8 @@ def _number(value: float, sight: Sight) -> str:
 
 def _table(value: Table) -> str:
     """The name of what has one, else its class, with what shows of it."""
+    if value[IS] == Measured.__name__ and value["measure"] in MEASURE_WORDS:
+        return f"{MEASURE_WORDS[value['measure']]}: {wanted_in_words(value)}"
     for key in ("name", "text", "what"):
         if isinstance(name := value.get(key), str):
             return state_in_words(name, sight_of(value[IS], key))
@@ -191,6 +202,11 @@ def _table(value: Table) -> str:
     ]
     kind = class_words(value[IS])
     return f"{kind} with {', '.join(parts)}" if parts else kind
+
+
+def wanted_in_words(value: Table) -> str:
+    """The limits of a table of a measured wish."""
+    return limits_words(Measured(**{field: held for field, held in value.items() if field != IS}))
 
 
 def _class_of(was: Any, now: Any) -> str:

@@ -9,12 +9,14 @@ from typing import Any, Final
 import numpy as np
 
 from bladegeom.agreement.agreed import Table
-from bladegeom.agreement.difference_seen import At, Difference, asked_of, class_words
+from bladegeom.agreement.difference_seen import At, Difference, asked_of, class_words, wanted_in_words
 from bladegeom.agreement.lines_apart import line_difference, outline_differences
 from bladegeom.agreement.matching import entry_pairs, kind_of, number_of
+from bladegeom.agreement.measured_words import MEASURE_WORDS
 from bladegeom.agreement.sights import NUMBERED, Sight, sight_of
 from bladegeom.agreement.state import COVERED, IS, MARKED, OUTLINE, WISHED, is_line
 from bladegeom.agreement.steps_apart import step_differences
+from bladegeom.order.order_ways import Measured
 from bladegeom.quantities.units import show_place
 
 STILL: Final = 5e-5
@@ -59,7 +61,7 @@ def _pair(was: Any, now: Any, at: At) -> Iterator[Difference]:
     elif at.sight.shows == "stations" and isinstance(was, list) and isinstance(now, list):
         yield from _stations(was, now, at)
     elif isinstance(was, dict) and isinstance(now, dict) and was[IS] == now[IS]:
-        yield from _fields(was, now, at)
+        yield from (_limits if _are_limits_of_one(was, now) else _fields)(was, now, at)
     elif _are_rows(was, now):
         yield from _rows(_as_rows(was), _as_rows(now), at)
     else:
@@ -90,6 +92,21 @@ def _fields(was: Table, now: Table, at: At) -> Iterator[Difference]:
             yield from _value(was.get(field), now.get(field), inner, is_seen=not covered)
         else:
             yield from _pair(was.get(field), now.get(field), inner)
+
+
+def _are_limits_of_one(was: Table, now: Table) -> bool:
+    """Whether two tables limit the same measure, and a customer can be told how."""
+    return was[IS] == Measured.__name__ and was["measure"] == now["measure"] and was["measure"] in MEASURE_WORDS
+
+
+def _limits(was: Table, now: Table, at: At) -> Iterator[Difference]:
+    """Of two wishes about one measure: its limits as they stood on the page; field by field where these are alike."""
+    agreed, present = wanted_in_words(was), wanted_in_words(now)
+    if agreed == present:
+        yield from _fields(was, now, at)
+    else:
+        measured = At(at.sight, f"{at.what}, {MEASURE_WORDS[was['measure']]}:", at.kind, at.asked)
+        yield measured.worded(agreed, present, is_seen=True)
 
 
 def _moved(was: Table, now: Table, at: At, *, is_covered: bool) -> Iterator[Difference]:

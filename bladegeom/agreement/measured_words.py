@@ -83,6 +83,15 @@ def measured_words(way: Measured, value: float | None) -> str:
     return f"{words}: {_beside_limits(way, quantity, value)}; asked for: {wanted}"
 
 
+def limits_words(way: Measured) -> str:
+    """What a wish asks of a measure, as customers read it.
+
+    >>> limits_words(Measured(measure="hardness", low=55, high=57))
+    '55 to 57 HRC'
+    """
+    return _limits(way, measure(way.measure))
+
+
 def _beside_limits(way: Measured, quantity: Measure, value: float) -> str:
     """A value; with all its digits where rounding would carry it over a limit."""
     low, high = way.limits

@@ -21,9 +21,8 @@ def agreement_words(found: Compared | Spoiled) -> str:
     stands = f"; the price of {moved.was} stands, by your list it comes to {moved.now} now" if moved else ""
     if not count:
         return f"{signed}; the design is what was agreed{stands}"
-    return (
-        f"{signed}; {count} {'thing' if count == 1 else 'things'} differ{'s' if count == 1 else ''} that show{stands}"
-    )
+    differ = "1 thing differs that shows" if count == 1 else f"{count} things differ that show"
+    return f"{signed}; {differ}{stands}"
 
 
 def standing_of_agreement(found: Compared | Spoiled) -> tuple[str, ...]:
