@@ -93,7 +93,7 @@ _TORN = 45.0
 """What is higher than this may go on over a page, mm."""
 
 
-def together(bricks: Sequence[Brick]) -> tuple[Brick, ...]:
+def joined_bricks(bricks: Sequence[Brick]) -> tuple[Brick, ...]:
     """As one that no page tears apart, unless it is high."""
     return (whole(bricks),) if height_of(bricks) <= _TORN else tuple(bricks)
 

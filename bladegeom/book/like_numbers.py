@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from bladegeom.book.number_kinds import kind_of, value_shown
+from bladegeom.book.number_kinds import tool_of, value_shown
 from bladegeom.quantities.shown import from_to, scribed_length
 from bladegeom.quantities.unit_order import first_unit
 from bladegeom.workshop.operation import PRACTICE, Number
@@ -92,7 +92,7 @@ def station_shown(x: float) -> str:
 
 def limits_shown(number: Number) -> str:
     """The limits as fine as the number itself is told, both units once; empty where there are none."""
-    low, high, kind = number.low, number.high, kind_of(number)
+    low, high, kind = number.low, number.high, tool_of(number)
     if kind is None:
         return number.limits
     if low is not None and high is not None:

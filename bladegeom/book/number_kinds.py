@@ -47,14 +47,14 @@ def value_shown(number: Number) -> Shown:
     """A number's value, in the unit that is told first and in the other one; nothing where it has none."""
     if number.value is None:
         return Shown(first="")
-    kind = kind_of(number)
+    kind = tool_of(number)
     if kind is not None:
         return kind(number.value)
     first, _, second = number.text.partition(" (")
     return Shown(first=first, second=second.removesuffix(")"))
 
 
-def kind_of(number: Number) -> Kind | None:
+def tool_of(number: Number) -> Kind | None:
     """How such a number is told; None where it has a way of its own."""
     if number.room:
         return room_to_buy

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Final
 
 from bladegeom.book.blanks import PLACE_WIDTH, blank_cell, box, place_rows
-from bladegeom.book.brick import Brick, abreast, height_of, in_batches, marked, space, together, written
+from bladegeom.book.brick import Brick, abreast, height_of, in_batches, joined_bricks, marked, space, written
 from bladegeom.book.hand_marks import BLANK_HEIGHT, BLANK_WIDTH, SIDE, tick_box
 from bladegeom.book.like_numbers import LikeNumbers, unit_word
 from bladegeom.book.step_block import StepBlock
@@ -127,7 +127,7 @@ def _useful(ways: Sequence[Columns]) -> list[Columns]:
 
 
 def _cell(words: StepWords, group: LikeNumbers, width: float) -> tuple[Brick, ...]:
-    return together(tuple(_row(words, group, width)) if group.places else _blank(words, group, width))
+    return joined_bricks(tuple(_row(words, group, width)) if group.places else _blank(words, group, width))
 
 
 def _head(title: str, width: float, left: float, *, two: bool) -> tuple[tuple[Brick, ...], tuple[Brick, ...]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from bladegeom.book.brick import Brick, abreast, height_of, in_batches, marked, space, together, whole, written
+from bladegeom.book.brick import Brick, abreast, height_of, in_batches, joined_bricks, marked, space, whole, written
 from bladegeom.book.caution_sign import SIGN, caution_sign
 from bladegeom.book.hand_marks import SIDE, tick_box
 from bladegeom.book.key_number import key_number
@@ -55,14 +55,14 @@ def step_text(parts: StepParts, width: float) -> Iterator[Brick]:
         yield from _task(f"Rows of the drill card for this step: {len(operation.rows)}.", width)
     if operation.finish:
         told = written(f"ORDER: {operation.finish}", width, indent=SIDE + 1.9, bold=True)
-        yield from together((space(0.8), *marked((tick_box(0.0, -0.1),), told), space(1.2)))
+        yield from joined_bricks((space(0.8), *marked((tick_box(0.0, -0.1),), told), space(1.2)))
     if operation.waits:
         yield from _waits(parts, width)
 
 
 def _task(text: str, width: float) -> Iterator[Brick]:
     dot = Label(layer="NOTE", x=0.6, y=-TEXT * (LEADING - DEPTH), text=_BULLET, height=TEXT)
-    yield from together(marked((dot,), written(starred(text), width, indent=3.4)))
+    yield from joined_bricks(marked((dot,), written(starred(text), width, indent=3.4)))
 
 
 def _large(parts: StepParts, width: float) -> Iterator[Brick]:
@@ -124,7 +124,7 @@ def text_list(texts: Sequence[str], width: float) -> Iterator[Brick]:
     if texts:
         yield space(1.0)
     for text in texts:
-        yield from together(written(text, width))
+        yield from joined_bricks(written(text, width))
 
 
 def text_in_two(texts: Sequence[str], width: float) -> Iterator[Brick]:

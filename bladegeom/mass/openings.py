@@ -31,7 +31,7 @@ def stand_apart(knife: Knife) -> bool:
     return bool(webs(openings).min() > 0 and rims.min() > 0 and shapely.intersects(axes, plate).all())
 
 
-def area_of(openings: Sequence[Opening]) -> FloatArray:
+def area_within(openings: Sequence[Opening]) -> FloatArray:
     """Integrals of 1, x, y, x^2, x y, y^2 over openings that stand apart, shape (6,), mm; exact."""
     return np.sum([o.moments for o in openings], axis=0) if openings else np.zeros(6)
 
@@ -50,13 +50,13 @@ def parts_together(region: BaseGeometry, openings: Sequence[Opening]) -> list[sh
     return [part for part in parts if isinstance(part, shapely.Polygon) and not part.is_empty]
 
 
-def polygon_of(opening: Opening) -> shapely.Polygon:
+def opening_polygon(opening: Opening) -> shapely.Polygon:
     """An opening in chords."""
     return shapely.Polygon(flatten(opening.outline, _CHORD))
 
 
 def _together(openings: Sequence[Opening]) -> BaseGeometry:
-    return shapely.union_all([polygon_of(opening) for opening in openings])
+    return shapely.union_all([opening_polygon(opening) for opening in openings])
 
 
 def _area(polygon: shapely.Polygon) -> FloatArray:

@@ -20,7 +20,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.memo import memo, memo_of
 from bladegeom.knife.side import Side
 from bladegeom.knife.stock import Stock
-from bladegeom.mass.openings import area_of, area_together, parts_together, polygon_of, stand_apart
+from bladegeom.mass.openings import area_together, area_within, opening_polygon, parts_together, stand_apart
 from bladegeom.solids.columns import missing
 from bladegeom.solids.moments import NOTHING, Moments, of_layers, of_slab
 from bladegeom.solids.part import G_PER_MM3, Part
@@ -208,7 +208,7 @@ class Weighing:
         return stand_apart(self.knife)
 
     def _area(self, holes: tuple[Opening, ...]) -> FloatArray:
-        return area_of(holes) if self._apart else area_together(self.knife, holes)
+        return area_within(holes) if self._apart else area_together(self.knife, holes)
 
     def _openings(self, holes: tuple[Opening, ...]) -> tuple[_Region, ...]:
         """The parts of holes in those regions; each on its own, so that none falls between two columns."""
@@ -219,7 +219,7 @@ class Weighing:
                 for part in parts_together(region.shape, holes)
             )
         return tuple(
-            _Region(shapely.intersection(region.shape, polygon_of(hole)), faced=region.faced)
+            _Region(shapely.intersection(region.shape, opening_polygon(hole)), faced=region.faced)
             for region in self._regions
             for hole in holes
             if shapely.LineString(hole.axis).distance(region.shape) < hole.diameter / 2

@@ -23,7 +23,7 @@ from bladegeom.order.said_dates import SaidDate, dates_in
 from bladegeom.order.said_patterns import GRAMS_PER_POUND, SMALL, Kind
 from bladegeom.quantities.units import show_length
 from bladegeom.signoff.asked import Asked
-from bladegeom.signoff.traceability import limits_words
+from bladegeom.signoff.traceability import wanted_words
 
 _KINDS: Final[dict[str, Kind]] = {"mm": "length", "g": "mass", "HRC": "hardness", "deg": "angle"}
 """By the unit of a measure."""
@@ -222,7 +222,7 @@ def _shown(said: Said) -> str:
 
 
 def _instead(said: Said, ways: _Ways) -> str:
-    asked = [f"{way.measure}, {limits_words(way)}" for way in ways.measured(said.kind)]
+    asked = [f"{way.measure}, {wanted_words(way)}" for way in ways.measured(said.kind)]
     if asked:
         return f"its ways say {'; '.join(asked)}: which counts?"
     return f"no way of it measures {_A[said.kind]}: what is meant? Measure it, or put it into a check"

@@ -213,7 +213,7 @@ def _asked(way: Feature) -> str:
 
 def _measured(requirement: Requirement, way: Measured, design: _Design) -> Landing:
     quantity = measure(way.measure)
-    (low, high), wanted = way.limits, limits_words(way)
+    (low, high), wanted = way.limits, wanted_words(way)
     if quantity.operation:
         design.require_step(quantity.operation)
         words = f"step {quantity.operation}: {quantity.name} to be recorded, {wanted}"
@@ -244,7 +244,7 @@ def _measured(requirement: Requirement, way: Measured, design: _Design) -> Landi
 def _hardness(requirement: Requirement, way: Measured, words: str, design: _Design) -> Landing:
     """Recorded at the bench, where the steel can have it and the temper aims at it; else missed before it is cut."""
     steel, treatment, (low, high) = design.knife.stock.material.name, design.treatment, way.limits
-    reach, told = treatment.reach if treatment is not None else None, f"hardness: {limits_words(way)}"
+    reach, told = treatment.reach if treatment is not None else None, f"hardness: {wanted_words(way)}"
     if design.work.hardness is not None and _apart(design.work.hardness, way.limits):
         least, most = design.work.hardness
         words = f"{told}, and the blade is tempered to {least:g} to {most:g} HRC by the work or another requirement"
@@ -273,7 +273,7 @@ def _apart(window: tuple[float, float], other: tuple[float, float]) -> bool:
     return max(window[0], other[0]) > min(window[1], other[1])
 
 
-def limits_words(way: Measured) -> str:
+def wanted_words(way: Measured) -> str:
     """The limits of a measured requirement in words.
 
     Raises:
