@@ -214,6 +214,11 @@ def test_quote_and_differ_tell_in_one_line_where_the_design_left_what_was_agreed
     assert nothing == []
     words = "the design is what was agreed; the price of 1047.20 EUR stands, by your list it comes to 11"
     assert line.partition("; ")[2].startswith(words)
+    dearer.write_text((tmp_path / "prices.toml").read_text().replace("fee = 15.00", "fee = 25.00"))
+    (line,), _ = told("quote", script, "--prices", str(dearer))
+    words = "written description is confirmed 15.00 EUR; now: 25.00 EUR (bladegeom check tells more)"
+    assert "; 1 thing differs that shows; agreed: fee" in line
+    assert line.endswith(words)
     nothing, (aside,) = told(*quoting, "thickness=2.5", "--customer")
     assert (nothing, "differ that show" in aside) == ([], True)
     assert told(*quoting, "--copies", "3") == [[], []]

@@ -39,6 +39,10 @@ def differing_line(found: Compared | Spoiled) -> tuple[str, ...]:
     Args:
         found: The agreement beside the design, or a file that holds none.
     """
-    if isinstance(found, Spoiled) or found.is_of_another or found.seen:
+    if isinstance(found, Spoiled) or found.is_of_another:
         return (f"agreement: {agreement_words(found)} (bladegeom check tells more)",)
+    if found.seen:
+        # A price list that is named for one command alone is unknown to the check: its terms are told here.
+        terms = "".join(f"; {difference.words}" for difference in found.seen if difference.kind == "price")
+        return (f"agreement: {agreement_words(found)}{terms} (bladegeom check tells more)",)
     return (f"agreement: {agreement_words(found)}",) if found.price_moved else ()
