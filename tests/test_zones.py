@@ -27,6 +27,8 @@ from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.stock import Stock
 from bladegeom.knife.zone import MarkZone, TextureZone, Zone
+from bladegeom.outline.outline import join_halves
+from bladegeom.profiles import get
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.sheets.zone_marks import zone_marks
 
@@ -352,3 +354,23 @@ def test_no_zones_no_findings() -> None:
     assert placed_zones(bar()) == ()
     grind = Grind(bevel=FlatBevel(height=18.0, edge_thickness=0.5), plunge=Plunge(x=PLUNGE))
     assert list(check_zones(dataclasses.replace(bar(), grind=grind))) == []
+
+
+def test_a_border_with_two_places_that_differ_by_rounding_is_drawn() -> None:
+    # The texture's border meets the leaning plunge line in two places 2e-13 mm apart.
+    blade = get("chopper")(
+        blade_length=281.012557985428,
+        height=46.0,
+        depth=13.0,
+        front_height=23.15422235043473,
+        heel=30.0,
+        choil_radius=8.0,
+        tip_drop=16.0,
+        spine_straight=0.3806154229214682,
+        deep_at=0.7187275403543405,
+    )
+    outline = join_halves(blade, get("swelled")())  # type: ignore[arg-type]
+    zone = TextureZone(start=30.0, end=70.0, depth=2.0, side="left")
+    knife = ground(outline, thickness=3.175, height=24.435463471991465, edge=0.0, plunge=31.0, lean=30.0, zones=(zone,))
+    knife = dataclasses.replace(knife, grind=dataclasses.replace(knife.grind, rough_edge=0.6))
+    assert [item for item in zone_marks(knife) if not isinstance(item, Label)]

@@ -14,6 +14,7 @@ from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone
 from bladegeom.quantities.lettering import text_width
+from bladegeom.quantities.tolerances import JOINED
 from bladegeom.quantities.units import show_length
 
 ZONE_PEN = Pen(width=0.13, dashes=(0.8, 0.8))
@@ -24,7 +25,9 @@ def zone_marks(knife: Knife, flank: Flank | None = None) -> Iterator[Item]:
     for placed in placed_zones(knife):
         if flank and flank not in placed.zone.flanks:
             continue
-        for ring in shapely.get_rings(shapely.get_parts(placed.region)):
+        # Where borders meet at a corner, two of its places may be the same but for rounding.
+        region = shapely.remove_repeated_points(placed.region, 2 * JOINED)
+        for ring in shapely.get_rings(shapely.get_parts(region)):
             points = [(float(x), float(y)) for x, y in shapely.get_coordinates(ring)]
             yield Path(layer="MARK", curve=line(*points), closed=True, pen=ZONE_PEN)
         yield from _words(placed)
