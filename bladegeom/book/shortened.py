@@ -9,6 +9,7 @@ from typing import Final, Self
 
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import text_width, wrapped
+from bladegeom.quantities.units import show_length
 
 _MOST: Final = 3
 """Lines of one row, own choice: what is longer is cut, and says so."""
@@ -90,7 +91,10 @@ def shortened(lists: Lists, height: Callable[[Lists], float], room: float) -> Li
     while height(kept) > room:
         longest = max((name for name in kept if kept[name].shown), key=lambda name: kept[name].lines, default=None)
         if longest is None:
-            raise ExportError("the name and the remarks leave no room for the knife on one page: name a larger paper")
+            raise ExportError(
+                f"the knife on one page needs {show_length(height(kept))} of height, and under name and remarks "
+                f"this paper leaves {show_length(room)}: name a larger paper"
+            )
         kept[longest] = kept[longest].by(-1)
     return _filled(kept, height, room)
 
