@@ -369,7 +369,7 @@ def test_a_border_with_two_places_that_differ_by_rounding_is_drawn() -> None:
         spine_straight=0.3806154229214682,
         deep_at=0.7187275403543405,
     )
-    outline = join_halves(blade, get("swelled")())  # type: ignore[arg-type]
+    outline = join_halves(blade, get("swelled")())
     zone = TextureZone(start=30.0, end=70.0, depth=2.0, side="left")
     knife = ground(outline, thickness=3.175, height=24.435463471991465, edge=0.0, plunge=31.0, lean=30.0, zones=(zone,))
     knife = dataclasses.replace(knife, grind=dataclasses.replace(knife.grind, rough_edge=0.6))

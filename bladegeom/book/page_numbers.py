@@ -102,6 +102,5 @@ def _taken(sheet: Sheet) -> FloatArray:
 
 def _meet(boxes: FloatArray, others: FloatArray) -> npt.NDArray[np.bool_]:
     """Which boxes meet which others, shape (n, m)."""
-    low = np.maximum(boxes[:, None, :2], others[None, :, :2])
-    high = np.minimum(boxes[:, None, 2:], others[None, :, 2:])
-    return np.asarray((low <= high).all(axis=2))
+    after = (boxes[:, None, :2] <= others[None, :, 2:]).all(axis=2)
+    return np.asarray(after & (others[None, :, :2] <= boxes[:, None, 2:]).all(axis=2))
