@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import itertools
+import re
 from functools import cache
 
 import numpy as np
@@ -166,7 +167,10 @@ def test_every_tile_says_which_it_is_and_what_to_do() -> None:
     sheets = pages.faces["right"]
     for i, sheet in enumerate(sheets, start=1):
         told = texts(sheet)
-        assert f"page {i} of {len(sheets)}" in told
+        assert f"tile {i} of {len(sheets)}" in told
+        assert f"Tile {i} of {len(sheets)}: " in told
+        # A book numbers its pages through: only it says which page a tile is.
+        assert not re.search(r"page \d", told)
         for wanted in (
             f"revision {knife.revision}-",
             "99.5 to 100.5 mm",
@@ -186,7 +190,7 @@ def test_every_tile_says_which_it_is_and_what_to_do() -> None:
     assert "leave it whole" in texts(sheets[0])
     assert "trim here" not in texts(sheets[0])
     second = texts(sheets[1])
-    assert "over page 1 so that A1 lies on A1 and A2 on A2" in second
+    assert "over tile 1 so that A1 lies on A1 and A2 on A2" in second
     assert "150 mm must read 149.25 to 150.75 mm (5.876 to 5.935 in)" in second
     assert second.count("trim here") == 1
 

@@ -136,7 +136,7 @@ def page_map(columns: int, rows: int, page: int, shape: tuple[float, float], cor
         layer="NOTE",
         x=corner[0],
         y=top - rows * high - 1.5 * SMALL_TEXT,
-        text=f"page {page} of {columns * rows}",
+        text=f"tile {page} of {columns * rows}",
         height=SMALL_TEXT,
         anchor="end",
         bold=True,

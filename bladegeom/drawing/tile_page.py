@@ -95,15 +95,18 @@ class TilePage:
         return min(self.room) >= JOINED[-1] + BAR_APART + OVERLAP
 
     def words(self, page: int, pages: int, over: Mapping[str, int], bars_mm: Sequence[float]) -> str:
-        """What to do with a page that goes over others at the named seams; the bars over those seams."""
+        """What to do with a page that goes over others at the named seams; the bars over those seams.
+
+        It is called a tile: pages of a book that it is bound into have numbers of their own.
+        """
         if not over:
-            return f"Page {page} of {pages}: leave it whole; the others go over it."
+            return f"Tile {page} of {pages}: leave it whole; the others go over it."
         laid = " and ".join(
-            f"over page {other} so that {name}1 lies on {name}1 and {name}2 on {name}2" for name, other in over.items()
+            f"over tile {other} so that {name}1 lies on {name}1 and {name}2 on {name}2" for name, other in over.items()
         )
         passed = " and ".join(_band(length) for length in dict.fromkeys(bars_mm))
         measured = f" Then measure the bar over the seam: {passed}." if passed else ""
-        return f"Page {page} of {pages}: cut along the trim line, lay it {laid}, tape it.{measured}"
+        return f"Tile {page} of {pages}: cut along the trim line, lay it {laid}, tape it.{measured}"
 
 
 def _band(length: float) -> str:
