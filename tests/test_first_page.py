@@ -1,4 +1,4 @@
-"""The knife on one page: always one, readable, clear, with the numbers of the sheets that it sums up."""
+"""The knife on one page: readable, clear, with the numbers of the sheets that it sums up."""
 
 from __future__ import annotations
 
@@ -22,11 +22,13 @@ from bladegeom.book.first_layout import FirstLayout
 from bladegeom.book.first_page import first_page
 from bladegeom.book.number_alone import alone
 from bladegeom.book.register import CHAPTERS
+from bladegeom.book.route_pages import route_pages
 from bladegeom.book.shortened import Lists, ShortList, shortened
 from bladegeom.book.side_view import MOST_NAMED
 from bladegeom.book.three_sections import told_stations
 from bladegeom.design.design import Design
-from bladegeom.drawing.drawing import Label, Sheet
+from bladegeom.drawing.drawing import Drawing, Label, Sheet
+from bladegeom.drawing.drawing import Path as DrawnPath
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.drawing.type_sizes import KEY, TEXT
 from bladegeom.grinding.blade_size import height_at_heel
@@ -270,8 +272,58 @@ def test_a_name_that_leaves_no_room_is_refused_in_a_sentence() -> None:
         page(design)
 
 
-def test_a_paper_that_is_too_small_is_refused_with_what_is_needed_and_what_is_left() -> None:
-    with pytest.raises(ExportError, match=r"needs [\d.]+ mm .* this paper leaves [\d.]+ mm .*: name a larger paper"):
+STANDING = "NOT RELEASED, errors stand: " + ", ".join(f"some-code-{i}" for i in range(12)) + ". See the report."
+
+
+def tall() -> Design:
+    """A cleaver with a full tang, all that a view is high for, and lists beside it."""
+    wanted = orders.order(*(orders.asked(i, text=f"wish {i} " * 4) for i in range(1, 9)))
+    outline = join_halves(get("cleaver")(), get("straight")())
+    return Design(specimens.ground(outline, height=20.0), order=wanted)
+
+
+def view_height(sheet: Sheet) -> float:
+    """Of the outline, the first thing that is drawn closed."""
+    outline = next(item for item in sheet.drawing.items if isinstance(item, DrawnPath) and item.closed)
+    _, low, _, high = Drawing(name="", items=(outline,)).bounds
+    return high - low
+
+
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+@pytest.mark.parametrize("lines", range(0, 21, 4))
+def test_however_long_its_remarks_the_page_comes_with_them(size: str, lines: int) -> None:
+    """What a chapter's head may hold is held here too: the view shrinks, then there are two pages."""
+    remarks = (STANDING, *("OVERRIDDEN by the maker.",) * lines)
+    design, on = tall(), paper(size)
+    try:
+        route_pages(design, [on], remarks=remarks)
+    except ExportError:
+        with pytest.raises(ExportError, match="more than a third"):
+            first_page(design, [on], remarks=remarks)
+        return
+    sheets = first_page(design, [on], remarks=remarks)
+    assert len(sheets) <= 2
+    for sheet in sheets:
+        require_readable(sheet)
+        assert "NOT RELEASED" in words(sheet)
+        assert "See the report." in words(sheet)
+    assert "Musts of order" in " ".join(map(words, sheets))
+    assert "Numbers are starting points" in words(sheets[-1])
+
+
+def test_remarks_shrink_the_view_before_the_page_goes_over_to_a_second() -> None:
+    pages = [first_page(tall(), [paper("Letter")], remarks=(REMARK,) * n) for n in range(17)]
+    counts, heights = [len(sheets) for sheets in pages], [view_height(sheets[0]) for sheets in pages]
+    assert counts == sorted(counts)
+    assert set(counts) == {1, 2}
+    on_one = heights[: counts.index(2)]
+    assert on_one == sorted(on_one, reverse=True)
+    assert on_one[-1] < on_one[0]
+    assert heights[-1] == pytest.approx(heights[0])
+
+
+def test_a_paper_narrower_than_a4_is_refused_with_what_is_needed_and_what_it_has() -> None:
+    with pytest.raises(ExportError, match=r"from 210\.00 mm .* A5 has 148\.00 mm .*: name a larger paper"):
         first_page(Design(orders.knife()), [paper("A5")])
 
 

@@ -47,8 +47,8 @@ from bladegeom.quantities.lettering import wrapped
 GAP: Final = 2.5
 """Between two blocks, mm."""
 
-_VIEW: Final = 0.17
-"""Of a page's height that the knife itself may take."""
+VIEWS: Final = (0.17, 0.13, 0.09)
+"""Of a page's height that the knife itself may take, the best first; own choice."""
 
 _SECTIONS: Final = 36.0
 """Height of the sections with their numbers at least, mm."""
@@ -79,6 +79,7 @@ class FirstLayout:
         room: Height of a page, mm.
         is_wide: Whether the sections stand over the table of holes, and hardware beside it; else the sections stand
             beside the table, and hardware under both.
+        view: Of a page's height that the knife itself may take.
     """
 
     design: Design
@@ -86,6 +87,7 @@ class FirstLayout:
     right: float
     room: float
     is_wide: bool
+    view: float = VIEWS[0]
 
     @property
     def width(self) -> float:
@@ -107,18 +109,35 @@ class FirstLayout:
 
     def height(self, lists: Lists) -> float:
         """Of everything with some lists and the least of the sections, mm."""
-        blocks = [_height(items) for items in (*self._fixed, self._foot)]
+        return sum(height + GAP for height in self._heights(lists)) - GAP
+
+    def height_over_two(self, lists: Lists, left: float) -> float:
+        """The same where what the first page does not hold goes on to a second: with what stays free on the first, mm.
+
+        Args:
+            lists: Some of them.
+            left: Height that the first page has, mm.
+        """
+        taken, turned = 0.0, False
+        for height in self._heights(lists):
+            if not turned and taken + height > left:
+                taken, turned = left, True
+            taken += height + GAP
+        return taken - GAP
+
+    def _heights(self, lists: Lists) -> list[float]:
+        """Of each block from the top, mm."""
+        blocks = [_height(items) for items in self._fixed]
         sections, table, hardware = self._sections_least, self._table_height(lists), _list_height(lists.get("hardware"))
         blocks += [sections, max(table, hardware)] if self.is_wide else [max(sections, table), hardware]
         blocks.append(_list_height(lists.get("heat")))
         if "musts" in lists:
             blocks.append(framed_height(musts_title(self.design), lists["musts"], self.width))
-        return sum(height + GAP for height in blocks if height) - GAP
+        return [height for height in (*blocks, _height(self._foot)) if height]
 
-    def drawn(self, lists: Lists, room: float) -> Iterator[Sequence[Item]]:
-        """Each block; what is left of the room goes to the sections."""
+    def drawn(self, lists: Lists, free: float) -> Iterator[Sequence[Item]]:
+        """Each block; what is free beside the least of them, in mm, goes to the sections."""
         yield from self._fixed
-        free = room - self.height(lists)
         yield from self._wide(lists, free) if self.is_wide else self._narrow(lists, free)
         if "heat" in lists:
             yield tuple(list_block("Heat treatment", lists["heat"], self.left))
@@ -144,7 +163,7 @@ class FirstLayout:
     def _fixed(self) -> tuple[tuple[Item, ...], ...]:
         """The view, the key numbers, the bevels: what is never cut."""
         knife, sheet = self.design.knife, self.design.grind_sheet
-        view = dimensioned_view(knife, told_stations(sheet), self.left, self.right, _VIEW * self.room)
+        view = dimensioned_view(knife, told_stations(sheet), self.left, self.right, self.view * self.room)
         band = key_rows(tuple(key_numbers(sheet, self.design.weighing)), self.left, self.width, columns=_COLUMNS)
         lines = [part for text in bevel_lines(sheet) for part in wrapped(text, TEXT, self.width)]
         return tuple(view), tuple(band), tuple(text_lines(lines, self.left, 0.0))

@@ -92,8 +92,8 @@ def shortened(lists: Lists, height: Callable[[Lists], float], room: float) -> Li
         longest = max((name for name in kept if kept[name].shown), key=lambda name: kept[name].lines, default=None)
         if longest is None:
             raise ExportError(
-                f"the knife on one page needs {show_length(height(kept))} of height, and under name and remarks "
-                f"this paper leaves {show_length(room)}: name a larger paper"
+                f"the first page needs {show_length(height(kept))} of height, and under name and remarks two pages of "
+                f"this paper leave {show_length(room)}: name a larger paper"
             )
         kept[longest] = kept[longest].by(-1)
     return _filled(kept, height, room)
