@@ -48,7 +48,7 @@ from bladegeom.outline.outline import Outline
 from bladegeom.quantities.drills import Drill
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.interval import give_or_take
-from bladegeom.quantities.shown import caliper_length, room_to_buy
+from bladegeom.quantities.shown import caliper_length, room_to_buy, sawn_length
 from bladegeom.quantities.units import length, show_length
 from bladegeom.sheets.stack_section import stack_sections
 
@@ -303,7 +303,7 @@ def test_rods_are_sawn_to_their_length(rod: Hardware, over: float) -> None:
     (row,) = (step for step in steps_of(knife) if step.part == "rods" and step.operation.startswith("saw"))
     # Tang, two liners and a slab a side, and what stands out; a peened one is sawn for the finished scales.
     length = 4.0 + 2 * (1.3 + (8.0 if rod == PEENED else 8.5)) + over
-    assert row.operation.startswith(f"saw to {show_length(length)}")
+    assert row.operation.startswith(f"saw to {sawn_length(length)}")
     assert row.note.startswith(f"2 to saw; stands out {show_length(over / 2)}")
     assert ("half a diameter, on each side of the finished scales" in row.note) == (rod == PEENED)
 
@@ -529,7 +529,7 @@ def test_what_to_buy_adds_up() -> None:
     assert rod.startswith(
         f"Rod of C26000, {show_length(4.7625)} in diameter: {room_to_buy(2 * (23.5 + SAW_CUT))} in all"
     )
-    assert f"2 of {show_length(23.5)}" in rod
+    assert f"2 of {sawn_length(23.5)}" in rod
 
 
 def test_what_others_cut_is_checked_and_not_drilled_through() -> None:
@@ -669,8 +669,8 @@ def test_rods_that_nobody_saws_apart_are_one_step_and_one_line_to_buy() -> None:
     knife = bar(at(-20.0, PIN), at(-40.0, PIN), taper=((-100.0, 3.9), (0.0, 4.0)))
     (saw,) = (step for step in steps_of(knife) if step.operation.startswith("saw to"))
     longest = max(stack.numbers["cut_length"].nominal for stack in stacks(knife))
-    assert saw.operation.startswith(f"saw to {show_length(longest)}")
-    assert f"for 2 of {show_length(longest)}" in lines_to_buy(stacks(knife))[0]
+    assert saw.operation.startswith(f"saw to {sawn_length(longest)}")
+    assert f"for 2 of {sawn_length(longest)}" in lines_to_buy(stacks(knife))[0]
 
 
 def test_the_hard_tang_is_measured_before_any_depth_is_set() -> None:

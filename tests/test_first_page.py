@@ -20,6 +20,8 @@ from read_back import read_pages, require_clear
 
 from bladegeom.book.first_layout import FirstLayout
 from bladegeom.book.first_page import first_page
+from bladegeom.book.first_words import hardware_lines
+from bladegeom.book.fit_numbers import fit_tables
 from bladegeom.book.number_alone import alone
 from bladegeom.book.register import CHAPTERS
 from bladegeom.book.route_pages import route_pages
@@ -31,6 +33,7 @@ from bladegeom.drawing.drawing import Drawing, Label, Sheet
 from bladegeom.drawing.drawing import Path as DrawnPath
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.drawing.type_sizes import KEY, TEXT
+from bladegeom.drilling.card import drill_card
 from bladegeom.grinding.blade_size import height_at_heel
 from bladegeom.grinding.grind_sheet import grind_sheet
 from bladegeom.grinding.thickness import thickness
@@ -57,6 +60,7 @@ from bladegeom.quantities.shown import (
     sold_thickness,
 )
 from bladegeom.quantities.tolerances import FINE_CHORD
+from bladegeom.quantities.unit_order import told_first
 from bladegeom.settings.settings import Settings
 from bladegeom.sheets.section import blade_section
 from bladegeom.workshop.work import Work
@@ -209,6 +213,21 @@ def test_a_metal_that_is_not_hardened_has_no_heat_treatment() -> None:
     assert "Heat treatment" not in told
     assert "hardening" not in told
     assert "edge ground to size" in told
+
+
+@pytest.mark.parametrize("units", ["mm", "inch"])
+def test_rods_are_sawn_to_one_length_on_every_sheet(units: Literal["mm", "inch"]) -> None:
+    """21.5 mm is 0.84646 in: 0.846 in, or 27/32 in (0.84375 in), would end short."""
+    design = example("galley_petty", units)
+    with told_first(units):
+        card = drill_card(design.knife)
+        (page_one,) = (line for line in hardware_lines(design.knife) if "sawn" in line)
+        (saw,) = (step.operation for step in card.steps if step.operation.startswith("saw to"))
+        (row,) = (row for table in fit_tables(card.stacks) for row in table.rows if row.words == "rod as sawn")
+    told = ("21.50 mm", "0.847 in") if units == "mm" else ("0.847 in", "21.50 mm")
+    assert f"sawn {told[0]} ({told[1]})" in page_one
+    assert f"saw to {told[0]} ({told[1]})" in saw
+    assert row.lines[0].nominal == f"{told[0].split()[0]} ({told[1].split()[0]})"
 
 
 def test_a_hidden_tang_says_what_its_numbers_lack() -> None:

@@ -23,6 +23,7 @@ from bladegeom.quantities.shown import (
     oven_temperature,
     room_to_buy,
     rule_length,
+    sawn_length,
     scale_mass,
     scribed_length,
     sold_thickness,
@@ -78,6 +79,13 @@ def test_thousandths_are_those_of_a_chart_of_decimal_equivalents(sixteenths: int
 def test_what_is_bought_is_never_too_short(mm: float) -> None:
     shown = room_to_buy(mm)
     for words, step in ((shown.first, 1.0), (shown.second, 25.4 / 8)):
+        assert -2e-5 <= length(words) - mm < step + 2e-5
+
+
+@given(mm=st.floats(0.0, 3000.0))
+def test_no_rod_is_sawn_too_short_in_either_unit(mm: float) -> None:
+    shown = sawn_length(mm)
+    for words, step in ((shown.first, 0.01), (shown.second, 0.0254)):
         assert -2e-5 <= length(words) - mm < step + 2e-5
 
 

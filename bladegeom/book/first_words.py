@@ -24,7 +24,7 @@ from bladegeom.quantities.shown import (
     hand_angle,
     oven_range,
     oven_temperature,
-    rule_length,
+    sawn_length,
     scribed_length,
     sold_thickness,
 )
@@ -139,7 +139,7 @@ def _hardware_words(alike: Sequence[Stack]) -> str:
     if stack.screw is not None:
         return f"{stack.hardware.kind} {stack.screw.name}"
     if (rod := stack.rod) is not None:
-        return f"{stack.hardware.kind} {sold_thickness(rod.diameter)}, sawn {rule_length(rod.length)}"
+        return f"{stack.hardware.kind} {sold_thickness(rod.diameter)}, sawn {sawn_length(rod.length)}"
     return " ".join(type(stack).to_buy(alike))
 
 

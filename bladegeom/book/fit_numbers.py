@@ -12,9 +12,11 @@ import numpy as np
 from bladegeom.drawing.dimension import Dimension
 from bladegeom.fasteners.alike import by_name, close, grouped
 from bladegeom.fasteners.hardware import Stack
+from bladegeom.fasteners.rod import CUT_LENGTH
 from bladegeom.fasteners.stack_limits import Limit
 from bladegeom.fasteners.stack_words import number_words
 from bladegeom.quantities.interval import Interval
+from bladegeom.quantities.shown import sawn_length
 from bladegeom.quantities.unit_order import first_unit
 from bladegeom.quantities.units import show_both, show_inches, show_mm
 from bladegeom.sheets.stack_dimensions import dimensions
@@ -89,7 +91,7 @@ class Alike:
         held: dict[str, Limit] = {limit.number: limit for limit in first.limits if limit.number}
         return FitLine(
             names="",
-            nominal=show_both(worst.nominal),
+            nominal=_sawn(worst.nominal) if name == CUT_LENGTH else show_both(worst.nominal),
             worst=f"{_alone(worst.low)} to {_alone(worst.high)}",
             least=_alone(held[name].least) if name in held else "",
         )
@@ -104,6 +106,12 @@ class Alike:
 def _alone(mm: float) -> str:
     """A length in the unit that is told first."""
     return show_mm(mm) if first_unit() == "mm" else show_inches(mm)
+
+
+def _sawn(mm: float) -> str:
+    """As the drill card has it, in a table whose head names the units."""
+    shown = sawn_length(mm)
+    return f"{shown.first.split()[0]} ({shown.second.split()[0]})"
 
 
 def _is_screw(dimension: Dimension) -> bool:

@@ -21,7 +21,7 @@ from bladegeom.knife.finding import Finding
 from bladegeom.knife.hardware.bore import SLIP, Bore, HoleSize, Layer, Play, broken_rims, hole_for
 from bladegeom.quantities.drills import Drill
 from bladegeom.quantities.interval import Interval
-from bladegeom.quantities.shown import room_to_buy
+from bladegeom.quantities.shown import room_to_buy, sawn_length
 from bladegeom.quantities.units import show_length
 from bladegeom.solids.revolve import Ring
 
@@ -190,7 +190,7 @@ class RodStack(Stack):
         """Rod by its whole length, with the pieces."""
         for words, group in grouped((stack.hardware.stock_words, stack) for stack in at):
             sawn = [(len(alike), _sawn_length(alike)) for alike in _sawn_alike(group)]
-            pieces = ", ".join(f"{count} of {show_length(long)}" for count, long in sawn)
+            pieces = ", ".join(f"{count} of {sawn_length(long)}" for count, long in sawn)
             whole = sum(count * (long + SAW_CUT) for count, long in sawn)
             yield f"{words}: {room_to_buy(whole)} in all for {pieces}, {show_length(SAW_CUT)} a saw cut."
 
@@ -275,7 +275,7 @@ def _sawn(group: Sequence[RodStack], note: str) -> Fitting:
     return Fitting(
         holes=tuple(stack.layers.name for stack in group),
         part="rods",
-        operation=f"saw to {show_length(_sawn_length(group))}, ends square and broken",
+        operation=f"saw to {sawn_length(_sawn_length(group))}, ends square and broken",
         tool=f"{rod.kind}, {show_length(rod.width)}",
         note=f"{len(group)} to saw; {note}",
         when="on the finished scales" if rod.is_peened else "before the trial",

@@ -98,8 +98,24 @@ def caliper_length(mm: float) -> Shown:
     return both_units(f"{show_mm(mm)} mm", f"{inches} in")
 
 
+def sawn_length(mm: float) -> Shown:
+    """To what a rod is sawn, which may end long and is ground flush, but never short: as calipers tell it, upwards.
+
+    Raises:
+        QuantityError: ``mm`` is not finite.
+
+    >>> sawn_length(21.5).text, sawn_length(21.501).text
+    ('21.50 mm (0.847 in)', '21.51 mm (0.847 in)')
+    """
+    least = _exact(mm) - _SAME
+    told = show_mm(mm)
+    # Half a hundredth keeps its third decimal, as in show_mm().
+    metric = told if Fraction(told) >= least else f"{math.ceil(100 * least) / 100:.2f}"
+    return both_units(f"{metric} mm", f"{math.ceil(1000 * least / MM_PER_INCH) / 1000:.3f} in")
+
+
 def rule_length(mm: float) -> Shown:
-    """What a rule or a tape tells, and what is sawn: half mm; 64ths of an inch, 32nds where it is longer than a rule.
+    """What a rule or a tape tells: half mm; 64ths of an inch, 32nds where it is longer than a rule.
 
     Raises:
         QuantityError: ``mm`` is not finite.
