@@ -49,6 +49,7 @@ from bladegeom.outline.outline import join_halves
 from bladegeom.profiles import get
 from bladegeom.quantities.errors import BladegeomError
 from bladegeom.quantities.file_errors import ExportError
+from bladegeom.quantities.heat_treatments import heat_treatment
 from bladegeom.quantities.papers import paper
 from bladegeom.quantities.shown import (
     balance_place,
@@ -228,6 +229,15 @@ def test_rods_are_sawn_to_one_length_on_every_sheet(units: Literal["mm", "inch"]
     assert f"sawn {told[0]} ({told[1]})" in page_one
     assert f"saw to {told[0]} ({told[1]})" in saw
     assert row.lines[0].nominal == f"{told[0].split()[0]} ({told[1].split()[0]})"
+
+
+def test_mass_is_told_with_its_stage_and_a_single_temper_is_not_each() -> None:
+    told = words(page(example("kindling_knife")))
+    assert "before sharpening; steel alone" in told
+    knife = ground(FlatBevel(height=16.0, edge_thickness=0.3), steel="O1")
+    for count, tempered in ((1, "Temper once, 2 h;"), (2, "Temper twice, 2 h each;")):
+        treatment = dataclasses.replace(heat_treatment("O1"), temper_count=count)
+        assert tempered in words(page(Design(knife, work=Work(treatment=treatment))))
 
 
 def test_a_hidden_tang_says_what_its_numbers_lack() -> None:

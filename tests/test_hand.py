@@ -98,7 +98,8 @@ def test_lines_name_their_sources() -> None:
 
 def test_lines_without_a_hand_and_without_scales() -> None:
     knife = bar(hand_breadth=None)
-    assert "set hand_breadth" in hand_lines(knife)[0]
+    assert hand_lines(knife)[0].startswith("No hand is named: measure it across the knuckles")
+    assert not any("_" in line for line in hand_lines(knife)), "no word of a script on paper"
     assert [guide.what for guide in hand_guides(knife)] == [
         "usual handle length",
         "equivalent diameter",

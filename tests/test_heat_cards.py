@@ -105,6 +105,17 @@ def test_the_temper_says_what_to_keep_out_of(steel: str) -> None:
     assert any("No tempering table" in task for task in temper.tasks) == (not treatment.tempers)
 
 
+def test_no_word_of_a_script_stands_on_the_route() -> None:
+    """A hardness outside the table, and a steel that has none."""
+    outside = route(bar("O1"), work=Work(hardness=(69.0, 70.0)))
+    (found,) = (finding for finding in outside.findings if finding.code == "hardness-window")
+    assert "the steel maker's own curve of tempers" in found.message
+    assert "(..." not in found.message
+    tasks = route(bar(UNTREATED[0])).operation("heat_treat").tasks
+    assert any("No recipe" in task for task in tasks)
+    assert not any("(..." in task for task in tasks)
+
+
 @pytest.mark.parametrize("steel", treated_steels())
 def test_advice_and_warning_go_together(steel: str) -> None:
     planned_route = made(steel)

@@ -480,6 +480,8 @@ def test_three_teeth_bite_or_the_saw_is_slanted(thickness: float) -> None:
     saw = saw_for(thickness)
     coarser = [pitch for pitch in PITCHES if pitch < saw.teeth_per_inch]
     assert all(pitch * thickness / 25.4 < 3.0 for pitch in coarser)
+    assert f" {saw.teeth_told:.1f} teeth bite" in saw.words
+    assert saw.bites == (saw.teeth_told >= 3.0)
     if saw.bites:
         assert saw.teeth >= 3.0
         assert saw.slant_deg == 90.0

@@ -47,8 +47,8 @@ def _angle(sheet: GrindSheet) -> KeyNumber:
 def _weights(knife: Knife, weighing: Weighing) -> Iterator[KeyNumber]:
     whole, metal = knife_words(unweighed(knife)), knife.stock.metal_word
     total, steel = scale_mass(weighing.total.amount), scale_mass(weighing.blade.mass.amount)
-    alone = f"{metal} alone {steel}" if steel != total else ""
-    yield KeyNumber(what=f"mass, {whole}", shown=total, limits=alone)
+    alone = f"; {metal} alone {steel}" if steel != total else ""
+    yield KeyNumber(what=f"mass, {whole}", shown=total, limits=f"before sharpening{alone}")
     place = weighing.balance_from_front
     where = side_of_front(place)
     yield KeyNumber(what=f"balance, {whole}", shown=balance_place(abs(place)), limits=where)

@@ -151,8 +151,9 @@ def _stop_words(row: CardRow) -> str:
 def _temper_words(card: HeatTreatCard, waits: Sequence[str]) -> Iterator[str]:
     steel, advice, wanted = card.treatment, card.temper, card.work.hardness
     times = {1: "once", 2: "twice"}.get(steel.temper_count, f"{steel.temper_count} times")
+    each = " each" if steel.temper_count > 1 else ""
     at = "" if advice is None else f" at {oven_temperature(advice.aim)}"
-    yield f"Temper {times}{at}{''.join(f', {wait} each' for wait in waits)};"
+    yield f"Temper {times}{at}{''.join(f', {wait}{each}' for wait in waits)};"
     yield (
         f"hardness wanted {wanted[0]:g} to {wanted[1]:g} HRC." if wanted else "hardness as the table in The route says."
     )

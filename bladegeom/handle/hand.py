@@ -103,7 +103,7 @@ DEFER = "All this is guidance from other people's hands; the hand that will hold
 
 def _hand(breadth: float | None) -> Iterator[str]:
     if breadth is None:
-        yield "No hand is named: measure it across the knuckles of the four fingers and set hand_breadth."
+        yield "No hand is named: measure it across the knuckles of the four fingers, and have the design made for it."
         return
     for placing in placings(breadth):
         values = ", ".join(f"P{percent} {value:g}" for percent, value in placing.known)

@@ -192,7 +192,7 @@ class HeatTreatment:
         return (
             f"lie inside what the table gives, {least:g} to {most:g} HRC at "
             f"{oven_range(table[0].celsius, table[-1].celsius)}{self._beyond}; nothing is guessed outside: take "
-            "a window inside it, another steel, or the steel maker's own curve as HeatTreatment(..., tempers=...)"
+            "a window inside it, another steel, or the steel maker's own curve of tempers"
         )
 
     @property

@@ -249,7 +249,7 @@ def _hardness(requirement: Requirement, way: Measured, words: str, design: _Desi
         least, most = design.work.hardness
         words = f"{told}, and the blade is tempered to {least:g} to {most:g} HRC by the work or another requirement"
     elif reach is None:
-        words += f"; whether {steel} reaches it is not known here: bring its curve as HeatTreatment(..., tempers=...)"
+        words += f"; whether {steel} reaches it is not known here: bring its curve of tempers"
         return Landing(requirement=requirement, way=way, state="later", words=words)
     else:
         least, most = reach
@@ -257,7 +257,7 @@ def _hardness(requirement: Requirement, way: Measured, words: str, design: _Desi
         if not _apart(reach, way.limits):
             words = words if least <= low and high <= most else f"{words}; {gives}"
             return Landing(requirement=requirement, way=way, state="later", words=words)
-        words = f"{told}, {gives}: take another steel, or bring its maker's curve as HeatTreatment(..., tempers=...)"
+        words = f"{told}, {gives}: take another steel, or bring its maker's curve of tempers"
     return Landing(
         requirement=requirement,
         way=way,

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from bladegeom.order.measures import measure
 from bladegeom.order.ordered import HARDNESS
-from bladegeom.quantities.shown import oven_temperature, room_to_buy
+from bladegeom.quantities.shown import oven_temperature, room_to_buy, rule_length
 from bladegeom.quantities.steel_heat import SOURCE
 from bladegeom.quantities.temperature import both_scales, show_difference
 from bladegeom.quantities.units import show_length
@@ -72,8 +72,8 @@ def _tasks(card: HeatTreatCard | None) -> Iterator[str]:
     yield "Before it goes in: all holes drilled and counted, no burr, scratches lengthwise, free of oil and glue."
     if card is None:
         yield (
-            "No recipe stands in the table for this steel: copy it here from the steel maker's data sheet, or bring it "
-            "as HeatTreatment(...) and print this card anew."
+            "No recipe stands in the table for this steel: copy it here from the steel maker's data sheet, or have "
+            "the design given it and print this page anew."
         )
         return
     steel = card.treatment
@@ -81,7 +81,7 @@ def _tasks(card: HeatTreatCard | None) -> Iterator[str]:
         length, width = (room_to_buy(mm) for mm in card.foil)
         yield (
             f"Fold the foil, {length} by {width}, round the blade along the spine; fold the three open sides twice, "
-            f"{show_length(FOLD)} each time, and press out the air."
+            f"{rule_length(FOLD)} each time, and press out the air."
         )
     else:
         off = " (off again before the oil)" if card.in_oil else ""
@@ -230,7 +230,9 @@ def _temper(card: HeatTreatCard | None) -> Operation:
     blanks = [own_blank("oven, as read", "C"), own_blank("time at temperature, each", "min")]
     wanted = None if card is None else card.work.hardness
     if card is not None:
-        tasks.append(f"Temper {_times(card.treatment.temper_count)}, 2 hours each ({PRACTICE}); cool to room between.")
+        count = card.treatment.temper_count
+        more, between = (" each", " between") if count > 1 else ("", "")
+        tasks.append(f"Temper {_times(count)}, 2 hours{more} ({PRACTICE}); cool to room{between}.")
         tasks.extend(_temper_words(card))
         tasks.append(DEFER)
         numbers = (*_aim(card), *card.temper_table)

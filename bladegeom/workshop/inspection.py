@@ -94,6 +94,7 @@ def _line(knife: Knife, quantity: Measure, order: Order | None) -> Iterator[Numb
         band = knife.balance_band
         low, high, source = band.low, band.high, band.source
     left_out = quantity.left_out(knife)
+    before = "; reckoned before it is sharpened" if quantity.name == "mass" and value is not None else ""
     if value is not None or source or left_out:
         yield Number(
             what=quantity.name,
@@ -102,7 +103,7 @@ def _line(knife: Knife, quantity: Measure, order: Order | None) -> Iterator[Numb
             low=low,
             high=high,
             source=source,
-            note=f"{quantity.how}; {quantity.tool}{f'; with its {left_out}' if left_out else ''}",
+            note=f"{quantity.how}; {quantity.tool}{before}{f'; with its {left_out}' if left_out else ''}",
             measure=quantity.name,
         )
 

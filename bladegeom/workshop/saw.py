@@ -38,6 +38,11 @@ class Saw:
         return self.thickness * self.teeth_per_inch / _INCH
 
     @property
+    def teeth_told(self) -> float:
+        """To a tenth and never more than there are, so that what is told is three where three bite."""
+        return math.floor(10 * (self.teeth + _ROUNDED)) / 10
+
+    @property
     def bites(self) -> bool:
         """Whether enough of them do."""
         return self.teeth >= TEETH_IN_WORK - _ROUNDED
@@ -51,7 +56,7 @@ class Saw:
     def words(self) -> str:
         """The blade, and how many teeth bite."""
         blade = f"{self.teeth_per_inch:g} teeth per inch ({self.teeth_per_inch * 25 / _INCH:.1f} per 25 mm)"
-        told = f"{blade}: {self.teeth:.1f} teeth bite {show_length(self.thickness)}"
+        told = f"{blade}: {self.teeth_told:.1f} teeth bite {show_length(self.thickness)}"
         if self.bites:
             return f"{told}, three or more are needed"
         return (

@@ -66,7 +66,7 @@ def cut_step(knife: Knife) -> Operation:
             Number(
                 what="teeth that bite",
                 unit="count",
-                value=round(saw.teeth, 2),
+                value=saw.teeth_told,
                 low=3.0,
                 source=PRACTICE,
                 note=f"with {saw.teeth_per_inch:g} teeth per inch, sawn square",
