@@ -3,8 +3,7 @@
 A kind is named after what the number is read from or set on. No number has a digit that its tool does not tell.
 
 Source:
-    What each tool tells: common practice, no source. Halves go to the even digit, as charts of decimal equivalents
-    have them: 1/16 in is 0.062 in.
+    What each tool tells: common practice, no source. Halves go to the even digit, as in charts: 1/16 in is 0.062 in.
 """
 
 from __future__ import annotations
@@ -31,7 +30,6 @@ _NEAR: Final = 10.0
 
 _WEIGHED: Final = 20.0
 """From here on a kitchen scale is read, g; below, one for letters."""
-
 
 _SAME: Final = Fraction(1, 10**5)
 """Lengths that differ by less are one, mm: what is left of sums of floats and of the fine chords of a curve."""
@@ -267,8 +265,8 @@ def oven_range(low: float, high: float) -> Shown:
     >>> oven_range(1010.0, 1060.0).text
     '1010 to 1060 C (1850 to 1940 F)'
     """
-    alike = f"{low:.0f}" == f"{high:.0f}"
-    return oven_temperature(low) if alike else from_to(oven_temperature(low), oven_temperature(high))
+    first, last = oven_temperature(low), oven_temperature(high)
+    return first if f"{low:.0f}" == f"{high:.0f}" else from_to(first, last)
 
 
 def bare(number: str) -> str:
