@@ -31,6 +31,7 @@ from bladegeom.book.three_sections import told_stations
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Label, Sheet
 from bladegeom.drawing.drawing import Path as DrawnPath
+from bladegeom.drawing.printer import Printer
 from bladegeom.drawing.ruler import MARGIN
 from bladegeom.drawing.type_sizes import KEY, TEXT
 from bladegeom.drilling.card import drill_card
@@ -351,8 +352,16 @@ def test_remarks_shrink_the_view_before_the_page_goes_over_to_a_second() -> None
     assert heights[-1] == pytest.approx(heights[0])
 
 
+@pytest.mark.parametrize("reading", [90.0, 99.6, 110.0])
+def test_the_page_is_drawn_for_every_printer(reading: float) -> None:
+    room = Printer(across=reading, along=reading).room(paper("A4"))
+    pdf = pdf_of_sheets(first_page(Design(orders.knife(), order=orders.rich()), [room]))
+    assert len(read_pages(pdf)) == 1
+    require_clear(pdf)
+
+
 def test_a_paper_narrower_than_a4_is_refused_with_what_is_needed_and_what_it_has() -> None:
-    with pytest.raises(ExportError, match=r"from 210\.00 mm .* A5 has 148\.00 mm .*: name a larger paper"):
+    with pytest.raises(ExportError, match=r"from 188\.00 mm .* A5 has 148\.00 mm .*: name a larger paper"):
         first_page(Design(orders.knife()), [paper("A5")])
 
 

@@ -20,8 +20,8 @@ from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.units import show_length
 
-_NARROWEST: Final = 210.0
-"""Width of the narrowest paper, A4, mm: on less the sections do not stand beside the table of holes."""
+_NARROWEST: Final = 188.0
+"""Least width, mm: A4 for a printer whose bars measure 90 mm; on much less the sections do not stand beside the holes."""
 
 
 def first_page(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
@@ -33,7 +33,7 @@ def first_page(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str
         remarks: Lines for the head of the page.
 
     Raises:
-        ExportError: The paper is narrower than A4, or name and remarks leave no room.
+        ExportError: The paper is much narrower than A4, or name and remarks leave no room.
     """
     if papers[0].width < _NARROWEST:
         raise ExportError(

@@ -170,8 +170,8 @@ def test_the_knife_in_light_is_shown(folder: Path) -> None:
             corner: at(0, 0), middle: at(held.width >> 1, held.height >> 1)});
     """
     told = json.loads(chromium.asked(saved(folder, proofs.good), script))
-    assert told["width"] == told["told"] == 1200
+    assert told["width"] == told["told"] == 1000
     assert told["corner"] == [255, 255, 255, 255]
-    made = painting([Design(proofs.good())], width=1200, bare=True)
+    made = painting([Design(proofs.good())], width=1000, bare=True)
     rows, columns, _ = made.pixels.shape
     assert told["middle"][:3] == pytest.approx(made.pixels[rows // 2, columns // 2].tolist(), abs=2)
