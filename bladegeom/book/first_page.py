@@ -21,7 +21,7 @@ from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.units import show_length
 
 _NARROWEST: Final = 188.0
-"""Least width, mm: A4 for a printer whose bars measure 90 mm; on much less the sections do not stand beside the holes."""
+"""Least width, mm: A4 for a printer whose bars measure 90 mm. On much less, sections do not stand beside the holes."""
 
 
 def first_page(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
