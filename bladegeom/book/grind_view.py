@@ -73,6 +73,10 @@ Row = tuple[float, tuple[Told, ...]]
 """A height over the edge, mm, and what is told there."""
 
 
+_NEARER = 0.5
+"""A number may be so much nearer to another station than to its own, mm; own choice."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class StationColumn:
     """What is told at a station.
@@ -133,12 +137,22 @@ class GrindView:
         """Those of its numbers that the ground part of the blade holds; what it does not is left to the table."""
         thin, bold = (_widest(rows, bold=weight) for weight in (False, True))
         labels = [tuple(self._labels(station, row, _places(side, thin, bold))) for row in rows]
-        held = [all(self._ground.contains(ink(label)) for label in row) for row in labels]
+        held = [
+            all(self._ground.contains(ink(label)) for label in row) and self._is_own(station, row) for row in labels
+        ]
         return StationColumn(
             station=station,
             rows=tuple(itertools.compress(rows, held)),
             labels=tuple(label for row in itertools.compress(labels, held) for label in row),
         )
+
+    def _is_own(self, station: Station, labels: Sequence[Label]) -> bool:
+        """Whether numbers stand as near to their own station as to any other."""
+        stations = self.numbers.sheet.stations
+        near = shapely.union_all([ink(label) for label in labels])
+        lines = [LineString((self._place(s, 0.0), self._place(s, s.reach))) for s in stations]
+        away = shapely.distance(lines, near)
+        return bool(away[stations.index(station)] <= away.min() + _NEARER)
 
     def _rows(self, i: int) -> Iterator[Row]:
         """Heights at which numbers of a station keep off each other, from the lowest one that is not the edge."""
