@@ -572,6 +572,7 @@ def test_the_weight_that_is_promised_holds_the_spread_of_the_materials() -> None
     assert high == pytest.approx(1.03 * heaviest)
 
 
+@pytest.mark.long
 def test_as_many_wishes_as_nobody_has_and_names_without_an_end() -> None:
     ways = (Feature(what="texture"), Feature(what="mark"), Measured(measure="mass", high=300), *landing_everywhere())
     wishes = [

@@ -9,7 +9,7 @@ from pathlib import Path as FilePath
 
 import pytest
 import shapely
-from draws import draws, quick_rows
+from draws import draws, quick, quick_rows
 from hypothesis import Phase, given
 from hypothesis import strategies as st
 from orders import asked, knife, order, rich
@@ -19,7 +19,7 @@ from bladegeom import AddStep, Finish, Operation, Order
 from bladegeom.book.order_pages import order_pages
 from bladegeom.book.page_kind import printed
 from bladegeom.book.printed import Printed, paper_family
-from bladegeom.book.register import BOOK, CHAPTERS
+from bladegeom.book.register import BOOK, CHAPTERS, page_named
 from bladegeom.curves.build import line
 from bladegeom.curves.flatten import flatten
 from bladegeom.design.design import Design
@@ -73,7 +73,7 @@ def test_a_book_reads_well(name: str, size: str) -> None:
         assert f"{example(name).knife.name} {mark}, page {i} of {len(pages)}" in page.words
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", quick(NAMES, "galley_petty", "kindling_knife"))
 def test_a_book_holds_every_chapter_that_has_something_to_show(name: str) -> None:
     design, family = example(name), paper_family("A4")
     shown = [row.title for row in CHAPTERS if any(row.draw(design, family, ()))]
@@ -192,3 +192,15 @@ def test_a_name_that_leaves_no_room_is_refused() -> None:
     design = Design(dataclasses.replace(knife(), name="W" * 3000), order=rich())
     with pytest.raises(ExportError, match="shorten"):
         order_pages(design, [paper("A4")])
+
+
+@pytest.mark.parametrize("chapter", ["knife", "route", "template", "grind"])
+def test_of_a_tapered_bar_the_edge_is_scribed_before_the_taper(chapter: str) -> None:
+    """At the petty's tip, 0.9 mm thick, the distance from one face reaches the other: it holds on the whole bar."""
+    design = example("galley_petty")
+    straight = Design(dataclasses.replace(design.knife, stock=dataclasses.replace(design.knife.stock, taper=())))
+    words = re.compile(r"before the taper is ground|while the bar has its full 2\.00 mm")
+    for made, told in ((design, True), (straight, False)):
+        sheets = [sheet for drawn in page_named(chapter).draw(made, paper_family("A4"), ()) for sheet in drawn.sheets]
+        text = " ".join(page.words for page in read_pages(pdf_of_sheets(sheets)))
+        assert bool(words.search(text)) == told

@@ -133,6 +133,7 @@ def test_any_knife_can_be_held(data: st.DataObject) -> None:
         assert mock.loaded.x == pytest.approx(design.weighing.total.centre[0], abs=0.02)
 
 
+@pytest.mark.long
 def test_where_no_bar_has_room_a_lighter_print_that_makes_some_is_told() -> None:
     solid = made("rigging_knife", Printing())
     fill = solid.carved.plan.helpful_fill
@@ -223,6 +224,7 @@ def test_of_a_thick_body_the_walls_hold_nearly_their_thickness_over_its_surface(
     assert walls == pytest.approx(0.4 * half.area, rel=0.12)
 
 
+@pytest.mark.long
 def test_a_lighter_print_is_lighter_in_the_handle_for_a_thin_blade_is_all_wall() -> None:
     solid, light = (made("galley_chef", Printing(fill=fill)).plastic for fill in (1.0, 0.1))
     assert light.mass > 0.4 * solid.mass
@@ -406,6 +408,7 @@ def test_a_knife_too_long_for_the_bed_is_turned_then_cut_across_then_refused() -
     assert sum(read(piece.mesh).volume for piece in cut.pieces) == pytest.approx(whole, abs=gap * 50)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", quick(["galley_petty", "kindling_knife"], "galley_petty"))
 def test_the_bed_that_a_refusal_names_is_large_enough(name: str) -> None:
     with pytest.raises(ParameterError) as caught:
@@ -478,6 +481,7 @@ def test_unknown_names_are_answered_with_those_there_are() -> None:
         assert "Olea" not in str(caught.value)
 
 
+@pytest.mark.long
 def test_the_same_knife_gives_the_same_bytes() -> None:
     again = mockup(Design.from_script(EXAMPLES / "rigging_knife.py"), printing=LIGHT)
     assert again.files() == made("rigging_knife").files()
@@ -492,6 +496,7 @@ def test_it_says_what_it_is_not() -> None:
     assert "looks like a knife" not in alone
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("printing", [LIGHT, Printing(bed="small")])
 def test_each_length_is_told_in_both_units_the_shops_own_first(printing: Printing) -> None:
     with Settings(units="inch").in_force():

@@ -95,7 +95,10 @@ def test_a_cut_file_is_refused_while_an_error_stands(tmp_path: Path, capsys: pyt
     assert b"OVERRIDDEN" in sheet.read_bytes()
 
 
-@pytest.mark.parametrize(("size", "stock"), [("A4", ("--sheet", "2000 x 1000")), ("Letter", ("--sheet", "3000 x 300"))])
+@pytest.mark.parametrize(
+    ("size", "stock"),
+    [("A4", ("--sheet", "2000 x 1000")), pytest.param("Letter", ("--sheet", "3000 x 300"), marks=pytest.mark.long)],
+)
 def test_the_sheet_is_legible_and_tells_every_blank(tmp_path: Path, size: str, stock: tuple[str, str]) -> None:
     """Also where blanks are too narrow on it for their numbers, and are more than a page lists."""
     call = ["nest", RIGGING, *stock, "--copies", "60", "--paper", size]

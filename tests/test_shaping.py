@@ -294,7 +294,10 @@ def test_a_save_does_not_wait_for_what_is_stale(path: Path, monkeypatch: pytest.
         shaping.close()
 
 
-@pytest.mark.parametrize("stale", [0.0, 600.0], ids=["ended and asked again", "left alone"])
+@pytest.mark.parametrize(
+    "stale",
+    [pytest.param(0.0, id="ended and asked again", marks=pytest.mark.long), pytest.param(600.0, id="left alone")],
+)
 def test_what_is_turned_while_the_script_is_written_stays_turned(
     path: Path, monkeypatch: pytest.MonkeyPatch, stale: float
 ) -> None:

@@ -158,6 +158,7 @@ def test_where_the_blade_alone_is_etched_the_tang_stays_bright() -> None:
     assert a + b * y + c * y * y == pytest.approx(x, abs=0.05)
 
 
+@pytest.mark.long
 def test_a_page_says_what_its_masses_leave_out_of_a_carved_surface() -> None:
     design = Design.from_script(ROOT / "examples" / "rigging_knife.py")
     page = page_made(design)
