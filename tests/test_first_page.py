@@ -386,8 +386,9 @@ def test_the_longest_list_is_cut_first_and_nothing_is_cut_that_fits(counts: list
     for name, each in kept.items():
         if each.pointer:
             assert taken({**kept, name: each.by(1)}) > room
-            # With the row that went last it was as long as any; the pointer came for it.
-            assert each.lines + 3 >= longest
+            # With its last row, of three lines at most, it was as long as any. That of whichever was cut last left at
+            # most two lines free, which another list may have been given back.
+            assert each.lines + 3 + 2 >= longest
             assert each.pointer.endswith(f"{len(each.rows) - each.shown} more: elsewhere")
 
 
