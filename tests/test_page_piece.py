@@ -76,7 +76,7 @@ def test_a_piece_stands_as_high_as_may_be(drawing: Drawing) -> None:
     assert sheet is not None
     placed = Drawing(name="", items=sheet.drawing.items[-len(drawing.items) :])
     dx, dy = np.array(placed.bounds[:2]) - drawing.bounds[:2]
-    frame = beside_flat(size.height, size.width, head, (*PRINT_WORDS, *foot))
+    frame = next(beside_flat(size.height, size.width, head, (*PRINT_WORDS, *foot)))
     taken = frame.taken.buffer(CLEAR, quad_segs=2)
     hull = shapely.simplify(Footprint(drawing).around, 0.1)
     (x0, y0), (x1, y1) = Footprint(drawing).hull.min(axis=0), Footprint(drawing).hull.max(axis=0)
@@ -127,7 +127,7 @@ def drawn(monkeypatch: pytest.MonkeyPatch) -> Counter[str]:
         return drawing
 
     for module, name in (
-        (blade_sheet, "spine_view"),
+        (blade_sheet, "spine_strips"),
         (scale_pages, "hole_rows"),
     ):
         monkeypatch.setattr(module, name, counted(name, getattr(module, name)))
@@ -139,7 +139,7 @@ def test_each_piece_is_drawn_once_for_all_papers(drawn: Counter[str]) -> None:
     made = exported(design, papers=("A4", "Letter", "A3"))
     for name, count in (("_book_", 3), ("_pass_", 6), (".dxf", 2)):
         assert sum(name in file and not file.endswith(".html") for file in made) == count
-    assert drawn == dict.fromkeys(("spine_view", "hole_rows"), 1)
+    assert drawn == dict.fromkeys(("spine_strips", "hole_rows"), 1)
 
 
 @draws(20)

@@ -1,4 +1,4 @@
-"""The chapter of the handle: templates of the scales, what to buy, sizes, the hand, and gauges to cut out."""
+"""The chapter of the handle: what to buy, sizes, the hand, and gauges to cut out."""
 
 from __future__ import annotations
 
@@ -27,14 +27,14 @@ from bladegeom.quantities.shown import Shown, caliper_length
 from bladegeom.quantities.units import show_length
 from bladegeom.sheets.gauge import cut_by_hand
 from bladegeom.sheets.handle_gauge import GAUGE_NOTES, handle_gauge
-from bladegeom.sheets.scale_pages import CAUTION, scale_pages
+from bladegeom.sheets.scale_pages import CAUTION
 
 _GAP = 3.0
 """Between blocks on a page, mm."""
 
 
 def handle_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
-    """Templates at true size, then what is read; nothing without scales.
+    """What is read, then gauges; nothing without scales.
 
     Args:
         design: The knife, and what follows from it.
@@ -55,7 +55,7 @@ def handle_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[s
     _sizes(flow, sections)
     _lines(flow, "The hand", tuple(gathered(hand_lines(knife))))
     true_size(flow, paper, "Gauges", (*GAUGE_NOTES, cut_by_hand()), tuple(_cards(knife, sections)))
-    return (*scale_pages(design, papers, remarks=remarks), *flow.sheets())
+    return flow.sheets()
 
 
 def to_buy(knife: Knife, scales: Scales) -> Iterator[str]:

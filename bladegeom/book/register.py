@@ -48,12 +48,13 @@ def nothing_to_show(design: Design, name: str) -> ExportError:
 
 def _template(design: Design, papers: Papers, remarks: Sequence[str]) -> Iterator[Printed]:
     for pages in blade_pages(design, papers, remarks=remarks):
-        single: dict[str, Sheet] = {}
+        single = dict[str, Sheet]()
         name = f"template_{pages.paper.name}"
         for flank, sheets in pages.faces.items():
             face = name if flank == "right" else f"{name}_left"
             for i, sheet in enumerate(sheets, start=1):
-                single[f"{face}_{i}of{len(sheets)}" if len(sheets) > 1 else face] = sheet
+                if not any(sheet is other for other in single.values()):
+                    single[f"{face}_{i}of{len(sheets)}" if len(sheets) > 1 else face] = sheet
         yield Printed(name=name, sheets=pages.sheets, single=single)
 
 

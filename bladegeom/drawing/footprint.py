@@ -76,6 +76,10 @@ class Footprint:
         x, y = self.hull[:, :1], self.hull[:, 1:]
         return np.stack([np.ptp(x * cos - y * sin, axis=0), np.ptp(x * sin + y * cos, axis=0)], axis=1)
 
+    def lies(self, width: float, height: float) -> bool:
+        """Whether the printable area of a page holds it as it is."""
+        return bool((np.ptp(self.hull, axis=0) <= np.array([width, height]) - 2 * MARGIN - _CHORD).all())
+
     def fits(self, paper: Paper) -> bool:
         """Whether the printable area holds it at some turn, if nothing else stood on the page."""
         sizes = (paper.height, paper.width), (paper.width, paper.height)

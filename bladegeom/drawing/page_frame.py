@@ -34,6 +34,9 @@ _COLUMNS = (0.6, 0.5, 0.42, 0.35)
 _NOTES = (0.42, 0.34, 0.27)
 """Widths of the lower lines where they stand between the bars."""
 
+_LEAST_FOOT = 12.0
+"""What the lying bar takes at least, mm."""
+
 Side = Literal["left", "right"]
 
 
@@ -70,13 +73,23 @@ class PageFrame:
         return apart and all(part.within(reach) for part in parts)
 
 
-def beside_flat(width: float, height: float, head: Sequence[str], foot: Sequence[str]) -> PageFrame:
-    """For a piece that lies flat: head above, foot and bars below."""
-    lying, standing = bars(width, height, "right")
-    above = block(head, MARGIN, height - MARGIN, standing.bounds[0] - CLEAR - MARGIN, titled=True)
-    below = block(foot, MARGIN, height, lying.bounds[0] - CLEAR - MARGIN, titled=False)
-    below = below.moved(0.0, MARGIN - below.bounds[1])
-    return PageFrame((lying, standing), (above, below), snug=False)
+def beside_flat(width: float, height: float, head: Sequence[str], foot: Sequence[str]) -> Iterator[PageFrame]:
+    """For a piece that lies flat: head above, foot and bars below, the bars at the right or else at the left."""
+    sides: tuple[Side, ...] = ("right", "left")
+    for side in sides:
+        rulers = bars(width, height, side)
+        (x0, _, x1, _), standing = rulers[0].bounds, rulers[1].bounds
+        left, right = (MARGIN, x0 - CLEAR) if side == "right" else (x1 + CLEAR, width - MARGIN)
+        above = block(
+            head, MARGIN, height - MARGIN, width - 2 * MARGIN - (standing[2] - standing[0]) - CLEAR, titled=True
+        )
+        below = block(foot, left, height, right - left, titled=False)
+        yield PageFrame(rulers, (above, below.moved(0.0, MARGIN - below.bounds[1])), snug=False)
+
+
+def least_taken(head: Sequence[str]) -> float:
+    """Height that margins, head, and the lying bar take of a page at least over and under a piece as wide as it, mm."""
+    return 2 * MARGIN + _TITLE + (len(head) - 1) * _TEXT * _LEADING + 2 * CLEAR + _LEAST_FOOT
 
 
 def beside_turned(

@@ -37,7 +37,13 @@ _HALF = 7.0
 """From the line between the two bars to the edge of their room, mm."""
 
 _CORNER = 15.0
-"""From the corner of the printable area to the zero of either bar, or to its end, mm."""
+"""From the corner of the printable area to the zero of the lying bar, or to its end, mm."""
+
+_FOOT = 1.3
+"""From the lower border of the printable area to the zero of the standing bar, mm: half of a number, and a little."""
+
+_DIRECTION = 3.0
+"""From the inch side of the standing bar to the lying one, mm: the direction is written there."""
 
 _LONGEST = 104.0
 """The longer bar and half of the text at its end, mm."""
@@ -58,8 +64,8 @@ def bars(width: float, height: float, side: Literal["left", "right"]) -> tuple[D
     if side == "right":
         lying, standing = width - MARGIN - _CORNER - _LONGEST, width - MARGIN - _HALF
     else:
-        lying, standing = left + _CORNER, left + _HALF
-    return level.moved(lying, low + _HALF), upright.moved(standing, low + _CORNER)
+        lying, standing = left + _CORNER + _DIRECTION, left + _HALF
+    return level.moved(lying, low + _HALF), upright.moved(standing, low + _FOOT)
 
 
 @cache

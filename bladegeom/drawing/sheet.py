@@ -84,8 +84,9 @@ class PagePiece:
         sizes, head, foot = ((paper.height, paper.width), (paper.width, paper.height)), self.head, self.foot
         words = (*PRINT_WORDS, *foot)
         for width, height in sizes:
-            if 0.0 in self._footprint.turns(width, height, 1.0):
-                yield width, height, [0.0], beside_flat(width, height, head, words)
+            if self._footprint.lies(width, height):
+                for page in beside_flat(width, height, head, words):
+                    yield width, height, [0.0], page
         sides: tuple[tuple[Side, float], ...] = (("left", -1.0), ("right", 1.0))
         for (width, height), (low, sign) in itertools.product(sizes, sides) if self.turns else ():
             if turns := self._footprint.turns(width, height, sign):

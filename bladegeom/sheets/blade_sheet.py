@@ -1,4 +1,4 @@
-"""The template on paper: its faces and the view from the spine, with title and notes, in one piece or in several."""
+"""The templates on paper: faces, the view from the spine, scales; on as few pages as hold them, or in pages to join."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from functools import partial
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Path, Sheet
 from bladegeom.drawing.footprint import Footprint
-from bladegeom.drawing.sheet import PagePiece
+from bladegeom.drawing.shared_page import SharedPage, SharedPages
+from bladegeom.drawing.sheet import PagePiece, on_smallest
 from bladegeom.drawing.tile_page import Box
 from bladegeom.drawing.tiles import tiles_or_why
 from bladegeom.grinding.grind_words import tang_range, taper_words
@@ -21,7 +22,8 @@ from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.units import show_length, show_mass, show_parameter
 from bladegeom.sheets.notes import hole_words
-from bladegeom.sheets.spine_view import spine_view
+from bladegeom.sheets.scale_pages import scale_pieces
+from bladegeom.sheets.spine_view import spine_strips, spine_view
 from bladegeom.sheets.template import is_handed, template_drawing
 
 _FOOT = (
@@ -36,22 +38,17 @@ _PLUNGE_FREE = 1.5
 
 @dataclass(frozen=True, kw_only=True)
 class BladePages:
-    """The template on one paper.
+    """The templates on one paper.
 
     Args:
         paper: The sheet.
-        faces: For each face that has a template of its own, one sheet, or several to be joined.
-        spine: The bar from above and its edge, likewise.
+        faces: For each face that has a template of its own, the sheet on which it stands, or several to be joined.
+        sheets: All of them: with the bar from above, its edge, and the scales.
     """
 
     paper: Paper
     faces: Mapping[Flank, tuple[Sheet, ...]]
-    spine: tuple[Sheet, ...]
-
-    @property
-    def sheets(self) -> tuple[Sheet, ...]:
-        """All in the order in which they are used."""
-        return (*(sheet for sheets in self.faces.values() for sheet in sheets), *self.spine)
+    sheets: tuple[Sheet, ...]
 
     @property
     def is_whole(self) -> bool:
@@ -68,6 +65,21 @@ class _Piece:
     whole: Sequence[Box] = ()
 
 
+@dataclass(frozen=True, kw_only=True)
+class _Pieces:
+    """Of the steel.
+
+    Args:
+        faces: Each that has a template of its own.
+        spine: The bar from above and its edge below each other.
+        strips: The same one by one.
+    """
+
+    faces: Mapping[Flank, _Piece]
+    spine: _Piece
+    strips: Sequence[PagePiece]
+
+
 def blade_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[BladePages, ...]:
     """The blade template on the first of some papers; where it must be joined there, in one piece on another as well.
 
@@ -79,8 +91,8 @@ def blade_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[st
     Raises:
         ExportError: None of them holds it, not even in pages to be joined.
     """
-    pieces = _pieces(design, remarks)
-    first = _on(papers[0], pieces)
+    pieces, scales = _pieces(design, remarks), scale_pieces(design.knife, design.title, tuple(remarks))
+    first = _on(papers[0], pieces, scales, papers)
     if isinstance(first, BladePages) and first.is_whole:
         return (first,)
     others = (_on(paper, pieces) for paper in papers[1:])
@@ -92,31 +104,43 @@ def blade_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[st
     return (first,) if whole is None else (first, whole)
 
 
-def _on(paper: Paper, pieces: Mapping[str, _Piece]) -> BladePages | str:
-    """All pieces on one paper; or why one does not go on it at all."""
-    placed: dict[str, tuple[Sheet, ...]] = {}
-    for name, piece in pieces.items():
-        sheets = _sheets(paper, piece)
-        if isinstance(sheets, str):
-            return sheets
-        placed[name] = sheets
-    faces: dict[Flank, tuple[Sheet, ...]] = {flank: placed[flank] for flank in ("right", "left") if flank in placed}
-    return BladePages(paper=paper, faces=faces, spine=placed["spine"])
+def _on(
+    paper: Paper, pieces: _Pieces, scales: Sequence[PagePiece] = (), papers: Sequence[Paper] = ()
+) -> BladePages | str:
+    """All pieces on one paper, scales on the first of several that takes them; or why one does not go on it at all."""
+    pages = SharedPages(paper=paper)
+    faces: dict[Flank, SharedPage] = {}
+    for flank, piece in pieces.faces.items():
+        placed = _put(pages, piece)
+        if isinstance(placed, str):
+            return placed
+        faces[flank] = placed
+    above, *edges = pieces.strips
+    if whole := above.on(paper) is not None:
+        pages.put(above)
+    elif isinstance(why := _put(pages, pieces.spine), str):
+        return why
+    for small in (*scales, *(edges if whole else ())):
+        if pages.put(small) is None:
+            pages.add(SharedPage(sheets=(on_smallest((small,), papers)[1],)))
+    return BladePages(paper=paper, faces={flank: page.sheets for flank, page in faces.items()}, sheets=pages.sheets)
 
 
-def _sheets(paper: Paper, piece: _Piece) -> tuple[Sheet, ...] | str:
-    for drawn in piece.versions if piece.least is None or piece.least.fits(paper) else ():
-        sheet = drawn().on(paper)
-        if sheet is not None:
-            return (sheet,)
+def _put(pages: SharedPages, piece: _Piece) -> SharedPage | str:
+    """As it is drawn best beside what is there, or alone with fewer words, or in pages to be joined; or why not."""
+    if piece.least is None or piece.least.fits(pages.paper):
+        for drawn in piece.versions:
+            if page := pages.put(drawn()):
+                return page
     best = piece.versions[0]()
-    return tiles_or_why(best.drawing, paper, best.head, best.foot, whole=piece.whole)
+    sheets = tiles_or_why(best.drawing, pages.paper, best.head, best.foot, whole=piece.whole)
+    return sheets if isinstance(sheets, str) else pages.add(SharedPage(sheets=sheets))
 
 
-def _pieces(design: Design, remarks: Sequence[str]) -> dict[str, _Piece]:
+def _pieces(design: Design, remarks: Sequence[str]) -> _Pieces:
     knife = design.knife
     flanks: tuple[Flank, ...] = ("right", "left") if is_handed(knife) else ("right",)
-    out = {}
+    faces: dict[Flank, _Piece] = {}
     for flank in flanks:
         face = flank if is_handed(knife) else None
         head = _head(design, face, remarks)
@@ -124,10 +148,10 @@ def _pieces(design: Design, remarks: Sequence[str]) -> dict[str, _Piece]:
         short = [partial(_face_piece, knife, face, (*head, holes), short=True)] if knife.openings else []
         versions = [partial(_face_piece, knife, face, head), *short]
         plunge = _about_plunge(knife, mirrored=face == "left")
-        out[str(flank)] = _Piece(versions=versions, least=_border(knife), whole=[plunge])
+        faces[flank] = _Piece(versions=versions, least=_border(knife), whole=[plunge])
     lines = (design.title, f"Bar and edge at true size. {_stock_words(knife)}", *remarks)
-    out["spine"] = _Piece(versions=[partial(_spine_piece, knife, lines)])
-    return out
+    spine = _Piece(versions=[partial(_spine_piece, knife, lines)])
+    return _Pieces(faces=faces, spine=spine, strips=_strips(knife, lines))
 
 
 @memo
@@ -144,6 +168,11 @@ def _border(knife: Knife) -> Footprint:
 @memo
 def _spine_piece(knife: Knife, head: tuple[str, ...]) -> PagePiece:
     return PagePiece(drawing=spine_view(knife), head=head, foot=_FOOT, turns=True)
+
+
+@memo
+def _strips(knife: Knife, head: tuple[str, ...]) -> tuple[PagePiece, ...]:
+    return tuple(PagePiece(drawing=strip, head=head, foot=_FOOT) for strip in spine_strips(knife))
 
 
 def _head(design: Design, face: Flank | None, remarks: Sequence[str]) -> tuple[str, ...]:

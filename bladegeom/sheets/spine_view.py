@@ -15,6 +15,7 @@ from bladegeom.grinding.grind_words import scribe_words
 from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.units import show_both, show_length, show_mm, show_units
 
@@ -54,17 +55,21 @@ def spine_view(knife: Knife) -> Drawing:
 
     The view from above counts along x. The strips of the edge are laid out flat: as long as the edge itself.
     """
-    sheet = grind_sheet(knife)
-    blocks = [_from_above(knife)]
-    blocks += [_edge_strip(sheet, stage) for stage in sheet.stages if stage != "sharp"]
     items: list[Item] = []
     low, left = 0.0, knife.outline.bounds[0]
-    for block in blocks:
-        drawing = Drawing(name="", items=tuple(block))
+    for drawing in spine_strips(knife):
         x0, bottom, _, top = drawing.bounds
         items += drawing.moved(left - x0, low - top).items
         low -= top - bottom + _GAP
     return Drawing(name=f"{knife.name}, seen from the spine", items=tuple(items))
+
+
+@memo
+def spine_strips(knife: Knife) -> tuple[Drawing, ...]:
+    """The same one by one: the bar from above, then the edge at each stage."""
+    sheet = grind_sheet(knife)
+    blocks = [_from_above(knife), *(_edge_strip(sheet, stage) for stage in sheet.stages if stage != "sharp")]
+    return tuple(Drawing(name=f"{knife.name}, seen from the spine", items=tuple(block)) for block in blocks)
 
 
 def _from_above(knife: Knife) -> list[Item]:
