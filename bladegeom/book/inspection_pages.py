@@ -7,9 +7,9 @@ from typing import Final
 
 from bladegeom.book.bench_steps import bench_steps, is_inspection, written_at
 from bladegeom.book.blanks import ANSWER, answer_brick, box
-from bladegeom.book.brick import Brick, height_of, placed, written
+from bladegeom.book.brick import Brick, abreast, height_of, placed, space, written
 from bladegeom.book.chapter_flow import ChapterFlow
-from bladegeom.book.hand_marks import BLANK_HEIGHT, BLANK_WIDTH
+from bladegeom.book.hand_marks import BLANK_HEIGHT, BLANK_WIDTH, SIDE, tick_box
 from bladegeom.book.like_numbers import STAR_WORDS, LikeNumbers, by_place, limits_shown, starred, unit_word
 from bladegeom.book.number_kinds import value_shown
 from bladegeom.book.pouring import pour
@@ -19,18 +19,25 @@ from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.drawing.page_flow import PageFlow
 from bladegeom.drawing.type_sizes import HEAD, TEXT
+from bladegeom.fasteners.alike import grouped
 from bladegeom.quantities.papers import Paper
 from bladegeom.workshop.operation import Number
 
 _APART: Final = 3.0
 """Between two columns, mm."""
 
-_WHAT: Final = 0.52
-"""Share of the words in what blanks and initials leave of a row."""
+_WHAT: Final = 0.57
+"""Share of the words in what blanks leave of a row."""
+
+_BOX: Final = SIDE + 2.0
+"""A box to tick with what stays free behind it, mm."""
 
 _FIRST: Final = (
     f"Fill in every line. A line outside its limits is told to the customer before the knife leaves. {STAR_WORDS}."
 )
+
+_SIGNED: Final = "signed by "
+"""With which the note of a hand check names who signs it."""
 
 
 def inspection_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
@@ -50,15 +57,17 @@ def inspection_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequen
     for i, step in enumerate(bench_steps(design.route), start=1):
         if is_inspection(design.route, step):
             put_steps(flow, (step_block(i, step, None, flow.width, {}),))
+    flow.y += 1.5
     flow.write(_FIRST, TEXT)
     lines = tuple(written_at(design.route))
     here = [number for number, step in lines if step is None]
-    _table(flow, "Measured on the finished knife", [number for number in here if number.unit != "yes/no"])
+    _measured(flow, [number for number in here if number.unit != "yes/no"])
     tried = [number for number in here if number.unit == "yes/no"]
     carried = [(number, step) for number, step in lines if step is not None]
 
     def rest(page: PageFlow) -> None:
-        _table(page, "Looked at and tried", tried)
+        for signer, group in grouped((_signer(number), number) for number in tried):
+            _tried(page, signer, group)
         _carried(page, carried)
 
     # What goes on to a second page begins there, where that page holds all of it.
@@ -67,54 +76,78 @@ def inspection_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequen
     return flow.sheets()
 
 
-def _columns(flow: PageFlow) -> tuple[float, float, float, float]:
-    """Left borders of words, numbers, blanks and initials."""
-    initials = flow.x + flow.width - BLANK_WIDTH
-    blanks = initials - _APART - ANSWER
-    return flow.x, flow.x + _WHAT * (blanks - flow.x), blanks, initials
+def _columns(flow: PageFlow) -> tuple[float, float, float]:
+    """Left borders of words, numbers and blanks."""
+    blanks = flow.x + flow.width - ANSWER
+    return flow.x, flow.x + _WHAT * (blanks - flow.x), blanks
 
 
-def _table(flow: PageFlow, title: str, numbers: Sequence[Number]) -> None:
+def _measured(flow: PageFlow, numbers: Sequence[Number]) -> None:
     if not numbers:
         return
-    flow.y -= 2.5
-    flow.fit(HEAD * 1.5 + 3 * BLANK_HEIGHT)
-    names = ("", "yes / no") if numbers[0].unit == "yes/no" else ("as designed, limits", "measured")
-    _head(flow, title, names)
-    flow.again = lambda: _head(flow, f"{title}, continued", names)
+    _table_head(flow, "Measured on the finished knife")
+    flow.again = lambda: _table_head(flow, "Measured on the finished knife, continued")
     for number in numbers:
         _row(flow, number)
     flow.again = lambda: None
 
 
-def _head(flow: PageFlow, title: str, names: tuple[str, str]) -> None:
-    _, numbers, blanks, initials = _columns(flow)
+def _table_head(flow: PageFlow, title: str) -> None:
+    flow.y -= 2.0
+    flow.fit(HEAD * 1.5 + 3 * BLANK_HEIGHT)
+    _, numbers, blanks = _columns(flow)
     top = flow.y
-    flow.write(title, HEAD, right=flow.x + flow.width - (numbers if names[0] else blanks), bold=True)
-    for x, text in ((numbers, names[0]), (blanks, names[1]), (initials, "initials")):
+    flow.write(title, HEAD, right=flow.x + flow.width - numbers, bold=True)
+    for x, text in ((numbers, "as designed, limits"), (blanks, "measured")):
         flow.add(*placed(_listed(text, 60.0), x, top - HEAD * 0.35))
     flow.rule(1.2)
     flow.y -= 0.6
 
 
+def _signer(number: Number) -> str:
+    """Who signs what is looked at: the customer, or else the maker."""
+    return number.note.removeprefix(_SIGNED) if number.note.startswith(_SIGNED) else "maker"
+
+
+def _tried(flow: PageFlow, signer: str, numbers: Sequence[Number]) -> None:
+    """What one person looks at and tries: each with a box to tick, in two columns, and a blank to sign them all."""
+    width = (flow.width - _APART) / 2
+    bricks = [_ticked(number, width) for number in numbers]
+    rows = -(-len(bricks) // 2)
+    flow.y -= 1.2
+    flow.fit(BLANK_HEIGHT + 1.2 + max(brick.height for brick in bricks))
+    top = flow.y
+    flow.write(f"Looked at and tried: ticked and {_SIGNED}{signer}", HEAD, right=BLANK_WIDTH + _APART, bold=True)
+    flow.add(box(flow.x + flow.width - BLANK_WIDTH, top, BLANK_WIDTH, BLANK_HEIGHT))
+    flow.y = min(flow.y, top - BLANK_HEIGHT)
+    flow.rule(0.6)
+    flow.y -= 0.6
+    pour(flow, ((flow.x, bricks[:rows]), (flow.x + width + _APART, bricks[rows:])))
+
+
+def _ticked(number: Number, width: float) -> Brick:
+    """A box with what it stands for beside it."""
+    note = "" if number.note.startswith(_SIGNED) else number.note
+    words = (*written(number.what, width - _BOX), *_listed(note, width - _BOX), space(0.8))
+    tick = Brick(items=(tick_box(0.0, -0.2),), height=SIDE + 0.8)
+    return abreast(((0.0, (tick,)), (_BOX, words)))
+
+
 def _row(flow: PageFlow, number: Number) -> None:
     """Words and numbers with a blank, kept together where a page holds them."""
-    what, numbers, blanks, initials = _columns(flow)
-    wide = numbers - what - _APART if number.unit != "yes/no" else blanks - what - _APART
-    words = (*written(number.what, wide, bold=True), *_listed(number.note, wide))
-    told = tuple(_told(number, blanks - numbers - _APART)) if number.unit != "yes/no" else ()
+    what, numbers, blanks = _columns(flow)
+    wide = numbers - what - _APART
     columns = (
-        (what, words),
-        (numbers, told),
+        (what, (*written(number.what, wide, bold=True), *_listed(number.note, wide))),
+        (numbers, tuple(_told(number, blanks - numbers - _APART))),
         (blanks, (answer_brick(unit_word(number)),)),
-        (initials, (Brick(items=(box(0.0, -0.3, BLANK_WIDTH, BLANK_HEIGHT),), height=BLANK_HEIGHT + 0.6),)),
     )
     height = max(height_of(bricks) for _, bricks in columns)
     if height > flow.left and height < flow.room / 2:
         flow.begin()
     pour(flow, columns)
-    flow.rule(0.4)
-    flow.y -= 0.4
+    flow.rule(0.2)
+    flow.y -= 0.2
 
 
 def _listed(text: str, width: float) -> tuple[Brick, ...]:
@@ -124,7 +157,7 @@ def _listed(text: str, width: float) -> tuple[Brick, ...]:
 def _told(number: Number, width: float) -> Iterator[Brick]:
     """As designed, in bold, and the limits with whose they are."""
     yield from written(value_shown(number).text, width, bold=True) if number.text else ()
-    source = starred(number.source).strip()
+    source = starred(number.source).strip().removeprefix("the ")
     limits = ", ".join(text for text in (limits_shown(number), source) if text)
     yield from _listed(limits, width)
 
@@ -133,7 +166,7 @@ def _carried(flow: PageFlow, lines: Sequence[tuple[Number, int]]) -> None:
     """What was written down at a step of the route: where, and what the order asks of it."""
     if not lines:
         return
-    flow.y -= 2.5
+    flow.y -= 1.2
     flow.fit(HEAD * 1.5 + 3 * BLANK_HEIGHT)
     flow.write("Written in the route, and not measured again", HEAD, bold=True)
     flow.rule(1.2)

@@ -3,29 +3,36 @@
 from __future__ import annotations
 
 import itertools
+import math
 import re
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from bladegeom.book.brick import Brick, height_of, space, written
 from bladegeom.book.chapter_flow import ChapterFlow
-from bladegeom.book.hand_marks import SIDE, tick_box, written_line
+from bladegeom.book.hand_marks import SIDE, tick_box
+from bladegeom.book.like_numbers import limits_shown
+from bladegeom.book.number_kinds import value_shown
+from bladegeom.book.pouring import pour
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Item, Label, Sheet
-from bladegeom.drawing.page_flow import CellText
 from bladegeom.drawing.type_sizes import HEAD, LEADING, TEXT
+from bladegeom.fasteners.alike import grouped
+from bladegeom.order.measures import measure
 from bladegeom.order.order import Change, Order
+from bladegeom.order.order_ways import HandCheck, Measured
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.papers import Paper
 from bladegeom.signoff.order_lines import STATES, fact_lines, to_settle, verdict
 from bladegeom.signoff.traceability import Landing
+from bladegeom.workshop.operation import Number
 
-_NUMBER, _SIGNED = 18.0, 36.0
-"""Widths of the wish's number and of the place to sign, mm."""
+_NUMBER: Final = 14.6
+"""Width of the wish's number, mm."""
 
-_LEAST: Final = 7.0
-"""Height of a row with a box to tick, mm."""
+_OVER, _UNDER = 0.3, 0.5
+"""Free over the first line of a wish and under its last, mm."""
 
-_ROW: Final = CellText(size=TEXT, step=TEXT * LEADING, above=0.8, below=0.9)
 _COLUMNS: Final = 6.0
 """Between the two columns of facts, mm."""
 
@@ -50,11 +57,13 @@ def order_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[st
         flow.write(f"To settle: {finding.message}", TEXT, bold=True)
     flow.y -= 1.5
     _facts(flow, (*_head(order), *fact_lines(order)))
-    _title(flow, "What is wanted, and where it lands")
+    _title(flow, "What is wanted, and where it lands; tick each when it is handed over")
     for _, landed in itertools.groupby(design.landings, key=lambda landing: landing.requirement.number):
         _wish(flow, tuple(landed), design.route.keys)
     if order.changes:
-        _title(flow, "Said later")
+        flow.y -= 1.0
+        flow.fit(min(len(order.changes), 2) * TEXT * LEADING + TEXT * LEADING)
+        flow.write("Said later", TEXT, bold=True)
         for change in order.changes:
             flow.write(_change(change), TEXT)
     return flow.sheets()
@@ -78,26 +87,28 @@ def _title(flow: ChapterFlow, text: str) -> None:
 
 
 def _facts(flow: ChapterFlow, facts: Sequence[str]) -> None:
-    """In two columns, as even as may be; what is longer than a column stands over both, in its place."""
-    width = (flow.width - _COLUMNS) / 2
-    lines = [wrapped(fact, TEXT, width) for fact in facts]
-    for is_long, run in itertools.groupby(zip(facts, lines, strict=True), key=lambda pair: len(pair[1]) > 2):
-        if is_long:
-            for fact, _ in run:
-                flow.write(fact, TEXT)
-        else:
-            _in_columns(flow, [part for _, part in run], width)
+    """Short ones first, three to a row, then two; what needs the whole width stands under them."""
+    by_count = grouped((_abreast(fact, flow.width), fact) for fact in facts)
+    for count, run in sorted(by_count, key=lambda group: -group[0]):
+        width = _column(flow.width, count)
+        told = [wrapped(fact, TEXT, width) for fact in run]
+        rows = -(-len(told) // count)
+        for row in range(rows):
+            parts = told[row::rows]
+            height = max(map(len, parts)) * TEXT * LEADING
+            flow.fit(height)
+            for i, part in enumerate(parts):
+                flow.add(*_lines(part, flow.x + i * (width + _COLUMNS), flow.y))
+            flow.y -= height
 
 
-def _in_columns(flow: ChapterFlow, facts: Sequence[list[str]], width: float) -> None:
-    left = -(-len(facts) // 2)
-    for first, second in itertools.zip_longest(facts[:left], facts[left:], fillvalue=()):
-        height = max(len(first), len(second)) * TEXT * LEADING
-        flow.fit(height)
-        for i, parts in enumerate((first, second)):
-            x = flow.x + i * (width + _COLUMNS)
-            flow.add(*_lines(parts, x, flow.y))
-        flow.y -= height
+def _abreast(fact: str, width: float) -> int:
+    """How many facts of a length stand beside each other, in a line each."""
+    return next((count for count in (3, 2) if len(wrapped(fact, TEXT, _column(width, count))) == 1), 1)
+
+
+def _column(width: float, count: int) -> float:
+    return (width - (count - 1) * _COLUMNS) / count
 
 
 def _lines(parts: Sequence[str], x: float, top: float) -> Iterator[Item]:
@@ -106,38 +117,54 @@ def _lines(parts: Sequence[str], x: float, top: float) -> Iterator[Item]:
 
 
 def _wish(flow: ChapterFlow, landed: Sequence[Landing], steps: Sequence[str]) -> None:
-    """A wish with a box to tick and a line to sign beside it, its ways below each other."""
+    """A wish with a box to tick, and under it how it is met, those of a state together."""
     wanted = landed[0].requirement
     since = f" (since {wanted.since})" if wanted.since else ""
-    words = wrapped(f"{wanted.concerns}: {wanted.text}{since}", TEXT, flow.width - _NUMBER - _SIGNED, bold=True)
-    ways = [wrapped(_landing(landing, steps), TEXT, flow.width - _NUMBER) for landing in landed]
-    # A wish keeps together where a page can hold it.
-    whole = max(_LEAST, _ROW.height(len(words))) + sum(_ROW.height(len(way)) for way in ways)
-    flow.fit(min(whole, flow.room - _MOST_HEAD))
-    for i, (lines, bold) in enumerate([(words, True), *((way, False) for way in ways)]):
-        head = [f"{wanted.number} {wanted.weight}"] if i == 0 else []
-        for (number, text), height in flow.row((head, lines), _ROW, least=0.0 if i else _LEAST):
-            flow.add(*_ROW.labels(number, flow.x, flow.y, bold=True))
-            flow.add(*_ROW.labels(text, flow.x + _NUMBER, flow.y, bold=bold))
-            if number:
-                flow.add(*_to_sign(flow.x + flow.width, flow.y))
-            flow.y -= height
-    flow.rule(0.4)
+    width = flow.width - _NUMBER - SIDE - 2.0
+    head = written(f"{wanted.concerns}: {wanted.text}{since}", width, bold=True)
+    ways = written(_landings(landed, steps), width)
+    number = written(f"{wanted.number} {wanted.weight}", _NUMBER, bold=True)
+    tick = Brick(items=(tick_box(0.0, -0.6),), height=SIDE)
+    words = (space(_OVER), *head, *ways, space(_UNDER))
+    if height_of(words) > flow.left and height_of(words) < flow.full:
+        flow.begin()
+    pour(
+        flow,
+        (
+            (flow.x, (space(_OVER), *number)),
+            (flow.x + _NUMBER, words),
+            (flow.x + flow.width - SIDE, (tick,)),
+        ),
+    )
+    flow.rule(0.0)
 
 
-_MOST_HEAD: Final = 40.0
-"""Of a page's room that its title may take where nobody knows how much it takes, mm."""
+def _landings(landed: Sequence[Landing], steps: Sequence[str]) -> str:
+    """How it is met, those ways together that are in the same state; a step with its number in the route."""
+    told = []
+    for state in dict.fromkeys(landing.state for landing in landed):
+        words = "; ".join(_words(landing) for landing in landed if landing.state == state)
+        told.append(f"{STATES[state]}: {_STEP.sub(lambda found: _numbered(found[1], steps), words)}")
+    return ". ".join(told)
 
 
-def _to_sign(right: float, top: float) -> tuple[Item, Item]:
-    box = tick_box(right - _SIGNED + 3.0, top - 1.0)
-    return box, written_line(right - _SIGNED + 3.0 + SIDE + 3.0, top - 1.0 - SIDE, right)
-
-
-def _landing(landing: Landing, steps: Sequence[str]) -> str:
-    """How it is met; a step with its number in the route."""
-    words = _STEP.sub(lambda found: _numbered(found[1], steps), landing.words)
-    return f"{STATES[landing.state]}: {words}"
+def _words(landing: Landing) -> str:
+    """What is measured is told as finely as it is at the inspection, which says how."""
+    way = landing.way
+    if isinstance(way, HandCheck):
+        return f"{way.signed} signs: {way.look}"
+    if not isinstance(way, Measured) or landing.measured is None or landing.state != "met":
+        return landing.words.removeprefix("design: ")
+    quantity, (low, high) = measure(way.measure), way.limits
+    number = Number(
+        what=quantity.name,
+        unit=quantity.unit,
+        value=landing.measured,
+        low=low if math.isfinite(low) else None,
+        high=high if math.isfinite(high) else None,
+        measure=quantity.name,
+    )
+    return f"{number.what} {value_shown(number)}, wanted {limits_shown(number)}"
 
 
 _STEP: Final = re.compile(r"\bstep ([a-z][a-z0-9_]*)(?=:)")
