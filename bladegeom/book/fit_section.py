@@ -80,7 +80,7 @@ def fit_brick(table: FitTable, width: float) -> Brick:
     if not table.has_stops:
         return _in_columns(table.rows, f"{names}: {table.kind}", width)
     told = _table(table.rows)
-    room = width - Drawing(name="", items=told.items).bounds[2] - _FAN
+    room = width - Drawing(name="", items=told.drawn).bounds[2] - _FAN
     section, ends, scale = _section(table, min(room - 2 * _BEYOND, _WIDEST))
     title = f"Section through {names}: {table.kind}, drawn at {table.first.names[0]}, {scale:g} : 1"
     x0, low, x1, high = section.bounds
@@ -101,7 +101,7 @@ def fit_brick(table: FitTable, width: float) -> Brick:
         *section.moved(-x0, top).items,
         *leaders,
         *placed(under, 0.0, top + low - _UNDER),
-        *Drawing(name="", items=told.items).moved(left, down).items,
+        *Drawing(name="", items=told.drawn).moved(left, down).items,
     )
     head = (*written(title, width, size=HEAD, bold=True), *over, space(1.0))
     return abreast([(0.0, (*head, Brick(items=items, height=tall)))])
@@ -140,7 +140,7 @@ def _in_columns(rows: Sequence[FitRow], title: str, width: float) -> Brick:
     """The table in two halves beside each other where they have room."""
     half = (len(rows) + 1) // 2
     parts = [_table(rows[:half], title), _table(rows[half:])]
-    rights = [Drawing(name="", items=part.items).bounds[2] for part in parts]
+    rights = [Drawing(name="", items=part.drawn).bounds[2] for part in parts]
     if sum(rights) + _COLUMN_GAP <= width:
         return abreast([(0.0, parts[:1]), (rights[0] + _COLUMN_GAP, parts[1:])])
     whole = _table(rows)

@@ -79,7 +79,7 @@ def _title(title: str, tool: str, room: float) -> tuple[Brick, ...]:
     if at + text_width(tool, TEXT, bold=True) > room:
         return (*first, *written(tool, room, bold=True))
     beside = Label(layer="NOTE", x=at, y=-HEAD * (LEADING - DEPTH), text=tool, height=TEXT, bold=True)
-    return (Brick(items=(*first[0].items, beside), height=first[0].height),)
+    return (Brick(items=(beside,), height=first[0].height, parts=((0.0, 0.0, first[0]),)),)
 
 
 def _line(row: PaperRow, width: float, note: str) -> Brick:
@@ -118,7 +118,7 @@ def _boxes(row: PaperRow) -> tuple[Brick, ...]:
     for step in row.steps:
         told = abreast([(SIDE + _APART, (space(1.0), *written(_told(step), _LABEL, bold=True)))])
         height = max(told.height, least if len(row.steps) > 1 else SIDE + _BETWEEN)
-        out.append(Brick(items=(tick_box(0.0, -0.4), *told.items), height=height))
+        out.append(Brick(items=(tick_box(0.0, -0.4),), height=height, parts=((0.0, 0.0, told),)))
     return tuple(out)
 
 

@@ -45,10 +45,11 @@ def step_block(
     """
     parts = StepParts(operation, picture, told)
     title = f"{number}. {operation.title}"
-    laid = (
-        _laid(parts, title, width, right, is_beside=is_beside, apart=apart)
+    ways = {
+        (right, tuple(is_beside(group, width - right - GUTTER) for group in parts.blanks), apart): None
         for right, is_beside, apart in itertools.product(_RIGHT, _BESIDE, (False, True) if parts.small else (False,))
-    )
+    }
+    laid = (_laid(parts, title, width, right, is_beside, apart=apart) for right, is_beside, apart in ways)
     return min(laid, key=lambda block: round(block.height, 3))
 
 
@@ -69,12 +70,12 @@ def _laid(
     title: str,
     width: float,
     right: float,
+    is_beside: Sequence[bool],
     *,
-    is_beside: Callable[[LikeNumbers, float], bool],
     apart: bool,
 ) -> StepBlock:
     words, small = parts.words, list(parts.words.lines(parts.small))
-    beside = [group for group in parts.blanks if is_beside(group, width - right - GUTTER)]
+    beside = list(itertools.compress(parts.blanks, is_beside))
     two = bool(beside) or parts.picture is not None
     left = width - right - GUTTER if two else width
     head, begun = _head(title, width, left, two=two)
@@ -85,7 +86,7 @@ def _laid(
         seen,
     )
     filled = _filled(words, beside, columns, (left, right))
-    under = [group for group in parts.blanks if group not in beside]
+    under = [group for group, is_it in zip(parts.blanks, is_beside, strict=True) if not is_it]
     return StepBlock(
         head=head,
         left=filled[0],
@@ -136,7 +137,7 @@ def _head(title: str, width: float, left: float, *, two: bool) -> tuple[tuple[Br
     lines = marked(
         (tick_box(0.0, -0.5),),
         tuple(
-            Brick(items=Drawing(name="", items=brick.items).moved(SIDE + 2.0, 0.0).items, height=brick.height)
+            Brick(height=brick.height, parts=((SIDE + 2.0, 0.0, brick),))
             for brick in written(title, room, size=HEAD, bold=True)
         ),
     )

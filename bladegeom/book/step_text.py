@@ -75,7 +75,7 @@ def _large(parts: StepParts, width: float) -> Iterator[Brick]:
     if row.height > TALL:
         yield from text_list([parts.words.line(group) for group in groups], width)
         return
-    yield Brick(items=row.items, height=row.height + 1.2)
+    yield Brick(height=row.height + 1.2, parts=((0.0, 0.0, row),))
 
 
 def _key(words: StepWords, group: LikeNumbers, width: float) -> Brick:
@@ -116,7 +116,7 @@ def _waits(parts: StepParts, width: float) -> Iterator[Brick]:
     corners = ((0.0, -0.8), (width, -0.8), (width, -height - 0.4), (0.0, -height - 0.4), (0.0, -0.8))
     frame = Path(layer="NOTE", curve=line(*corners), closed=True, pen=HEAVY_PEN)
     inside = whole((space(1.2), *cells))
-    yield Brick(items=(frame, *inside.items), height=height + 1.6)
+    yield Brick(items=(frame,), height=height + 1.6, parts=((0.0, 0.0, inside),))
 
 
 def text_list(texts: Sequence[str], width: float) -> Iterator[Brick]:
