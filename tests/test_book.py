@@ -25,6 +25,7 @@ from bladegeom.curves.flatten import flatten
 from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Item, Label, Path, Sheet, Window
 from bladegeom.drawing.ruler import MARGIN
+from bladegeom.order.order_ways import HandCheck, Measured
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.papers import paper
 from bladegeom.writers.pdf import pdf_of_sheets
@@ -151,9 +152,32 @@ def test_the_order_is_told_whole() -> None:
     assert wanted.number in told
     assert wanted.customer in told
     for landing in design.landings:
-        key = re.search(r"step ([a-z_]+):", landing.words)
-        words = landing.words.replace(f"step {key[1]}:", f"step {design.route.keys.index(key[1]) + 1}:") if key else ""
-        assert (words or landing.words) in told
+        if isinstance(landing.way, HandCheck):
+            assert f"{landing.way.signed} signs: {landing.way.look}" in told
+        elif isinstance(landing.way, Measured) and landing.measured is not None:
+            has, low, high = measured_on_paper(told, landing.way.measure)
+            # To half a millimetre, as a steel rule tells it, and the balance over a rod to a whole one.
+            fine = 0.51 if landing.way.measure == "balance" else 0.26
+            assert has == pytest.approx(landing.measured, abs=fine)
+            assert (low, high) == pytest.approx(landing.way.limits, abs=fine)
+        else:
+            key = re.search(r"step ([a-z_]+):", landing.words)
+            step = f"step {design.route.keys.index(key[1]) + 1}:" if key else ""
+            words = landing.words.removeprefix("design: ")
+            assert (words.replace(f"step {key[1]}:", step) if key else words) in told
+
+
+def measured_on_paper(told: str, measure: str) -> tuple[float, float, float]:
+    """A measure and the limits that are wanted, as the order's page has them."""
+    number, unit = r"(-?[\d.]+)", r"(?: mm| g| degrees)?(?: \([^)]*\))?"
+    if both := re.search(rf"{measure} {number}{unit}, wanted {number} to {number}", told):
+        has, low, high = both.groups()
+    else:
+        one_sided = re.search(rf"{measure} {number}{unit}, wanted (at least|at most) {number}", told)
+        assert one_sided, measure
+        has, which, limit = one_sided.groups()
+        low, high = (limit, "inf") if which == "at least" else ("-inf", limit)
+    return float(has), float(low), float(high)
 
 
 def test_without_an_order_the_book_has_no_page_for_it() -> None:

@@ -10,6 +10,7 @@ from functools import cache
 from pathlib import Path
 
 import any_knives
+import numpy as np
 import pytest
 import specimens
 from draws import draws, quick_rows
@@ -242,7 +243,8 @@ def test_every_line_of_the_inspection_is_asked_once(name: str) -> None:
     assert ". Inspect " in told
     asked_here, _, carried = told.partition("Written in the route")
     for number, step in lines:
-        what = tokens(" ".join((_by_station(number.what), value_shown(number).text, limits_shown(number), number.note)))
+        note = "" if number.note.startswith("signed by ") else number.note
+        what = tokens(" ".join((_by_station(number.what), value_shown(number).text, limits_shown(number), note)))
         if step is None:
             assert close(number.what) in close(asked_here)
             assert what <= tokens(asked_here)
@@ -257,17 +259,31 @@ def test_every_line_of_the_inspection_is_asked_once(name: str) -> None:
 
 
 def test_hand_checks_of_the_order_are_signed_at_the_inspection() -> None:
+    """Each has a box to tick, among those that its own signer signs."""
     made = design("galley_petty")
-    told = close(text_of(labels(inspection_of(made))))
+    (sheet,) = inspection_of(made)
+    told = text_of(labels((sheet,))).partition("Written in the route")[0]
+    _, by_maker, by_customer = told.split("Looked at and tried: ticked and signed by ")
     checks = [number for number in made.route.inspection if number.note.startswith("signed by ")]
     assert len(checks) == 8
-    assert all(close(f"{number.what}{number.note}") in told for number in checks)
+    for number in checks:
+        block = by_maker if number.note == "signed by maker" else by_customer
+        assert block.startswith(number.note.removeprefix("signed by "))
+        assert close(number.what) in close(block)
+    ticked = [number for number, step in written_at(made.route) if step is None and number.unit == "yes/no"]
+    boxes = [item for item in sheet.drawing.items if isinstance(item, Line) and item.closed]
+    sizes = [tuple(np.ptp(item.curve.pieces.reshape(-1, 2), axis=0).round(2)) for item in boxes]
+    # One more is ticked for the step itself.
+    assert sizes.count((5.0, 5.0)) == len(ticked) + 1
+    # Date, initials, what is measured, and a signature of each of two people.
+    measured = [number for number, step in written_at(made.route) if step is None and number.unit != "yes/no"]
+    assert sizes.count((BLANK_WIDTH, BLANK_HEIGHT)) == 2 + len(measured) + 2
 
 
 def test_what_goes_on_to_a_second_page_of_the_inspection_begins_there() -> None:
-    first, second = inspection_of(design("galley_petty"))
+    first, second = inspection_of(design("galley_petty"), "Letter")
     assert "Looked at and tried" not in text_of(labels((first,)))
-    assert labels((second,))[2].text == "Looked at and tried"
+    assert labels((second,))[2].text.startswith("Looked at and tried")
 
 
 def test_the_edge_is_measured_at_its_own_step_alone() -> None:

@@ -189,9 +189,13 @@ class GrindView:
     @cached_property
     def items(self) -> tuple[Item, ...]:
         """Lines, names of the stations, numbers; lines end where a number stands on them."""
-        return (*self._lines(), *self._names(), *self._numbers())
+        return (*self._lines, *self._names(), *self._numbers())
 
-    def _lines(self) -> Iterator[Path]:
+    @cached_property
+    def _lines(self) -> tuple[Path, ...]:
+        return tuple(self._drawn_lines())
+
+    def _drawn_lines(self) -> Iterator[Path]:
         sheet, knife = self.numbers.sheet, self.numbers.sheet.knife
         for curve in (knife.outline.edge, knife.outline.spine, *knife.front_to_heel, knife.handle_front):
             # In chords: the view is then known to reach no farther than it does.
@@ -217,7 +221,7 @@ class GrindView:
     def _names(self) -> Iterator[Item]:
         """Numbers of the stations over the blade, and where they are along x under it."""
         stations = self.numbers.sheet.stations
-        drawn = np.concatenate([flatten(path.curve, _CHORD) for path in self._lines()])
+        drawn = np.concatenate([flatten(path.curve, _CHORD) for path in self._lines])
         low, high = drawn[:, 1].min(), drawn[:, 1].max()
         names = [f"{i}" for i in range(1, len(stations) + 1)]
         yield from _row([self._place(s, s.reach) for s in stations], names, high + _OUT, HEAD, up=True)

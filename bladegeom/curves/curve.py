@@ -83,7 +83,14 @@ class Curve:
 
     def moved(self, dx: float, dy: float) -> Curve:
         """Shifted by (dx, dy) mm."""
-        return Curve(self.pieces + np.array([dx, dy]))
+        pieces = self.pieces + np.array([dx, dy]) + 0.0
+        if not math.isfinite(dx + dy):
+            return Curve(pieces)
+        # What is sound stays so: pages are made of thousands of shifted curves, and are not looked at again.
+        shifted = object.__new__(Curve)
+        pieces.flags.writeable = False
+        object.__setattr__(shifted, "pieces", pieces)
+        return shifted
 
     def transformed(self, matrix: Sequence[Sequence[float]] | FloatArray) -> Curve:
         """Image under an affine map: ``matrix`` is (2, 3), the last column a shift in mm."""

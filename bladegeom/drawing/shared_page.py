@@ -82,9 +82,10 @@ def shared_page(pieces: Sequence[PagePiece], paper: Paper) -> Sheet | None:
     foot = tuple(dict.fromkeys(text for piece in pieces for text in piece.foot))
     sizes = (paper.height, paper.width), (paper.width, paper.height)
     for (width, height), order in itertools.product(sizes, dict.fromkeys(orders)):
-        rows = list(_rows([piece.drawing for piece in order], width - 2 * MARGIN))
+        room = width - 2 * MARGIN
+        rows = list(_rows([piece.drawing for piece in order], room))
         tall = sum(max(map(_height, row)) for row in rows) + _APART * (len(rows) - 1)
-        if tall + least_taken(head) > height:
+        if tall + least_taken(head) > height or max(_width(each) for row in rows for each in row) > room:
             continue
         drawing = Drawing(name=pieces[0].drawing.name, items=tuple(_placed(rows)))
         sheet = PagePiece(drawing=drawing, head=head, foot=foot).on(paper)

@@ -66,6 +66,12 @@ def text_width(text: str, height: float, *, bold: bool = False) -> float:
 
 def wrapped(text: str, height: float, width: float, *, bold: bool = False) -> list[str]:
     """The text in lines no wider than a width, mm; a number keeps its unit, words that are wider are broken."""
+    return list(_wrapped(text, height, width, bold))
+
+
+@lru_cache(maxsize=16384)
+def _wrapped(text: str, height: float, width: float, bold: bool) -> tuple[str, ...]:  # noqa: FBT001
+    """Kept, as layouts are tried that have the same texts in columns of the same widths."""
     # Widths are whole parts of 2048, so that a line is exactly as wide as its words and spaces together.
     lines, taken, space = [""], 0.0, _width(" ", bold)
     for word in _unbroken(text):
@@ -82,7 +88,7 @@ def wrapped(text: str, height: float, width: float, *, bold: bool = False) -> li
                 taken = 0.0
             lines[-1] += letter
             taken += _width(letter, bold)
-    return lines
+    return tuple(lines)
 
 
 _UNITS: Final = frozenset(("mm", "in", "C", "F", "K", "HRC", "g", "oz", "L", "min", "h", "s", "degrees"))

@@ -15,9 +15,10 @@ from typing import Final
 
 from bladegeom.quantities.drills import Drill
 from bladegeom.quantities.mixed_numbers import mixed
+from bladegeom.quantities.nearest import exact, nearest
 from bladegeom.quantities.temperature import fahrenheit
 from bladegeom.quantities.unit_order import first_unit
-from bladegeom.quantities.units import MM_PER_INCH, length, show_inches, show_mm
+from bladegeom.quantities.units import MM_PER_INCH, show_inches, show_mm
 
 _OUNCE: Final = 28.349523125
 """Grams. Source: exact by definition, the avoirdupois pound of 1959 (NIST SP 811)."""
@@ -90,7 +91,7 @@ def caliper_length(mm: float) -> Shown:
     >>> caliper_length(4.0).text, caliper_length(3.175).text
     ('4.00 mm (0.157 in)', '3.175 mm (0.125 in)')
     """
-    thousandths = _nearest(mm, MM_PER_INCH / 1000) / MM_PER_INCH
+    thousandths = nearest(mm, MM_PER_INCH / 1000) / MM_PER_INCH
     # Less than a thousandth is told by a micrometer alone, as show_inches() tells it.
     inches = f"{float(thousandths):.3f}" if thousandths or not mm else show_inches(mm)
     return both_units(f"{show_mm(mm)} mm", f"{inches} in")
@@ -105,7 +106,7 @@ def sawn_length(mm: float) -> Shown:
     >>> sawn_length(21.5).text, sawn_length(21.501).text
     ('21.50 mm (0.847 in)', '21.51 mm (0.847 in)')
     """
-    least = _exact(mm) - _SAME
+    least = exact(mm) - _SAME
     told = show_mm(mm)
     # Half a hundredth keeps its third decimal, as in show_mm().
     metric = told if Fraction(told) >= least else f"{math.ceil(100 * least) / 100:.2f}"
@@ -123,7 +124,7 @@ def rule_length(mm: float) -> Shown:
     """
     marks = 64 if abs(mm) <= _RULE else 32
     return both_units(
-        f"{_decimal(_nearest(mm, Fraction(1, 2)))} mm", f"{_fraction(_nearest(mm, MM_PER_INCH / marks))} in"
+        f"{_decimal(nearest(mm, Fraction(1, 2)))} mm", f"{_fraction(nearest(mm, MM_PER_INCH / marks))} in"
     )
 
 
@@ -138,9 +139,9 @@ def scribed_length(mm: float) -> Shown:
     >>> scribed_length(9.98).text
     '10.0 mm (0.395 in)'
     """
-    near = abs(_nearest(mm, Fraction(1, 20))) < _NEAR
-    tenths = _nearest(mm, Fraction(1, 20) if near else Fraction(1, 10))
-    thousandths = _nearest(mm, MM_PER_INCH / (1000 if near else 200)) / MM_PER_INCH
+    near = abs(nearest(mm, Fraction(1, 20))) < _NEAR
+    tenths = nearest(mm, Fraction(1, 20) if near else Fraction(1, 10))
+    thousandths = nearest(mm, MM_PER_INCH / (1000 if near else 200)) / MM_PER_INCH
     return both_units(f"{float(tenths):z.{2 if near else 1}f} mm", f"{float(thousandths):z.3f} in")
 
 
@@ -153,9 +154,9 @@ def depth_stop(mm: float) -> Shown:
     >>> depth_stop(3.2).text, depth_stop(3.25).text
     ('3.2 mm (0.126 in)', '3.25 mm (0.128 in)')
     """
-    hundredths = _nearest(mm, Fraction(1, 100))
+    hundredths = nearest(mm, Fraction(1, 100))
     digits = 1 if (hundredths * 10).denominator == 1 else 2
-    thousandths = _nearest(mm, MM_PER_INCH / 1000) / MM_PER_INCH
+    thousandths = nearest(mm, MM_PER_INCH / 1000) / MM_PER_INCH
     return both_units(f"{float(hundredths):z.{digits}f} mm", f"{float(thousandths):z.3f} in")
 
 
@@ -195,7 +196,7 @@ def room_to_buy(mm: float) -> Shown:
     >>> room_to_buy(263.04).text, room_to_buy(25.4).text
     ('264 mm (10-3/8 in)', '26 mm (1 in)')
     """
-    least = _exact(mm) - _SAME
+    least = exact(mm) - _SAME
     eighths = Fraction(math.ceil(least / MM_PER_INCH * 8), 8)
     return both_units(f"{math.ceil(least)} mm", f"{mixed(eighths) or '0'} in")
 
@@ -209,7 +210,7 @@ def balance_place(mm: float) -> Shown:
     >>> balance_place(11.62).text
     '12 mm (7/16 in)'
     """
-    return both_units(f"{_decimal(_nearest(mm, Fraction(1)))} mm", f"{_fraction(_nearest(mm, MM_PER_INCH / 16))} in")
+    return both_units(f"{_decimal(nearest(mm, Fraction(1)))} mm", f"{_fraction(nearest(mm, MM_PER_INCH / 16))} in")
 
 
 def gauge_angle(degrees: float) -> Shown:
@@ -218,7 +219,7 @@ def gauge_angle(degrees: float) -> Shown:
     >>> gauge_angle(5.987).text, gauge_angle(3.04).text
     ('6 degrees', '3 degrees')
     """
-    return Shown(first=f"{_decimal(_nearest(degrees, Fraction(1, 10)))} degrees")
+    return Shown(first=f"{_decimal(nearest(degrees, Fraction(1, 10)))} degrees")
 
 
 def hand_angle(degrees: float) -> Shown:
@@ -227,7 +228,7 @@ def hand_angle(degrees: float) -> Shown:
     >>> hand_angle(14.8).text, hand_angle(17.5).text
     ('15 degrees', '17.5 degrees')
     """
-    return Shown(first=f"{_decimal(_nearest(degrees, Fraction(1, 2)))} degrees")
+    return Shown(first=f"{_decimal(nearest(degrees, Fraction(1, 2)))} degrees")
 
 
 def scale_mass(grams: float) -> Shown:
@@ -276,16 +277,6 @@ def bare(number: str) -> str:
     ('150', '0.5', '3/16', '100')
     """
     return number.rstrip("0").rstrip(".") if "." in number else number
-
-
-def _exact(value: float) -> Fraction:
-    """Without the last bits of a float, which would decide where a half goes."""
-    return Fraction(length(value)).limit_denominator(10**6)
-
-
-def _nearest(value: float, step: Fraction) -> Fraction:
-    """The nearest multiple of a step; of two the even one."""
-    return round(_exact(value) / step) * step
 
 
 def _decimal(value: Fraction) -> str:
