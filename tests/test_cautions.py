@@ -56,7 +56,7 @@ def knife(steel: str = "Ti-6Al-4V", **changes: Any) -> Knife:
 
 
 def told(operation: Operation) -> str:
-    numbers = (*operation.numbers, *operation.waits, *operation.blanks)
+    numbers = (*operation.numbers, *operation.rests, *operation.waits, *operation.blanks)
     rows = [f"{row.operation} {row.tool} {row.note}" for row in operation.rows]
     return " ".join(
         (

@@ -208,7 +208,7 @@ def test_hole_too_small() -> None:
     found = only(bar(hole(-50.0, -15.0, 1.5875)), "hole-too-small", "warning")
     assert (found.measured, found.limit) == (1.5875, 2.0)
     assert "1.588 mm (1/16 in) is less than waterjet can cut, 2.00 mm (0.079 in)" in found.message
-    assert found.message.endswith("left out of the cut file and put on the drill card: drill 1/16, 1.588 mm (1/16 in)")
+    assert found.message.endswith("left out of the cut file and put on the drill card: 1/16 in drill (1.588 mm)")
     assert told(bar(hole(-50.0, -15.0, 1.5875, made="drilled"))) == ()
 
 

@@ -440,13 +440,13 @@ def test_holes_that_cannot_be_cut_are_told_everywhere() -> None:
     (found,) = (f for f in check(knife) if f.code == "hole-too-small")
     assert (found.severity, found.measured, found.limit) == ("warning", 1.5875, 2.0)
     assert "hole F3 at (-90.00, -12.00)" in found.message
-    assert "left out of the cut file and put on the drill card: drill 1/16" in found.message
+    assert "left out of the cut file and put on the drill card: 1/16 in drill" in found.message
     told = cut_files(Design(knife))["steel"].told
     assert "steel: not in the cut file, left for the drill: F2, F3, T1" in told
     card = DrillCard(knife)
     assert {p.name: p.made for p in card.places}["F3"] == "drilled"
     (row,) = (step for step in card.steps if step.holes == ("F3",) and step.makes)
-    assert (row.operation, row.tool) == ("drill through", "drill 1/16, 1.588 mm (1/16 in)")
+    assert (row.operation, row.tool) == ("drill through", "1/16 in drill (1.588 mm)")
 
 
 def test_the_drill_card_begins_where_the_shop_stops() -> None:

@@ -516,7 +516,7 @@ def test_settings_of_a_flat_bevel() -> None:
         "A jig 0.5° off moves the grind line as in the table: scribe the line, do not trust the jig.",
         f"The steel weighs: blank {grams[0]:.0f} g, ground before hardening {grams[1]:.0f} g, "
         f"ground to size {grams[2]:.0f} g, sharpened {grams[3]:.0f} g.",
-        "Plunge line at x 0.00 mm, upright, a sharp step.",
+        "Plunge line at x 0.00 mm (0.000 in), upright, a sharp step.",
         "Grind line, ground before hardening.",
         "Grind line, ground to size.",
     ]
@@ -539,9 +539,9 @@ def test_settings_of_a_flat_bevel() -> None:
             "hollow",
             "Bevel: hollow, wheel diameter 254.00 mm (10 in), height 17.00 mm (0.669 in), edge thickness 0.60 mm",
         ),
-        ("hollow", "Plunge line at x 9.50 mm, leaning 15 degrees to the tip, a sharp step."),
+        ("hollow", "Plunge line at x 9.50 mm (0.374 in), leaning 15 degrees to the tip, a sharp step."),
         ("hollow", "Bevel at station 1, edge to grind line, a side (chord): "),
-        ("flat tapered", "Plunge line at x 9.50 mm, upright, radius 5.00 mm (0.197 in)."),
+        ("flat tapered", "Plunge line at x 9.50 mm (0.374 in), upright, radius 5.00 mm (0.197 in)."),
         ("one side", "Bevel, on the left side only: flat at an angle, angle 14 degrees, edge thickness 0.20 mm"),
         ("one side", "Bevel at station 1, edge to grind line, on the left side: 14 degrees; "),
         ("one side", "Sharpen, on the left side: 18 degrees; facet "),
@@ -551,7 +551,7 @@ def test_settings_of_a_flat_bevel() -> None:
             "flat tapered",
             "Stock 4.00 mm (0.157 in), tapered: 4.00 mm (0.157 in) at x 9.50, 2.00 mm (0.079 in) at x 110.00;",
         ),
-        ("leaning back", "Plunge line at x 9.50 mm, leaning 12 degrees to the butt, a sharp step."),
+        ("leaning back", "Plunge line at x 9.50 mm (0.374 in), leaning 12 degrees to the butt, a sharp step."),
         (
             "leaning back",
             "One side alone on tapered stock: the scribed distances hold at the heel only; ground",

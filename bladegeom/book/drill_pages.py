@@ -126,7 +126,9 @@ def _size(group: Sequence[DrilledPlace], where: str, width: float) -> Brick:
     """Names, the diameter, and what makes it."""
     place, names = group[0], written(_names(group), _NAMES, size=HEAD, bold=True)
     shown = caliper_length(place.diameter)
-    told = (f"{shown.second}; " if shown.second else "") + f"{place.drill}; {place.purpose}, {place.made}{where}"
+    # The diameter itself is told already.
+    drill = place.drill.partition(" (")[0] if place.drill.count("(") == 1 else place.drill
+    told = (f"{shown.second}; " if shown.second else "") + f"{drill}; {place.purpose}, {place.made}{where}"
     number = text_width(shown.first, KEY, bold=True) + 2.0
     left = min(_NAMES, text_width(_names(group), HEAD, bold=True)) + 4.0
     down = space((KEY - HEAD) * (LEADING - DEPTH))

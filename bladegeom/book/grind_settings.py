@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Iterator
 from typing import Final
 
 from bladegeom.book.key_number import KeyNumber
 from bladegeom.grinding.grind_sheet import GrindSheet
-from bladegeom.grinding.grind_summary import declared_numbers, declared_words, plunge_words, wheel_lines
+from bladegeom.grinding.grind_summary import declared_numbers, declared_words, hollow_words, lean_words, wheel_lines
 from bladegeom.grinding.grind_words import scribe_words, side_words, tang_range, taper_words
 from bladegeom.grinding.lower_face import SAME, LowerFace
 from bladegeom.grinding.station import TILT_DEG
@@ -173,7 +172,9 @@ def _weight_line(sheet: GrindSheet) -> str:
 
 def line_words(sheet: GrindSheet) -> Iterator[tuple[str, str]]:
     """What each line of the side view is: its name, and its words."""
-    yield "plunge", f"Plunge line at {plunge_words(dataclasses.asdict(sheet.knife.grind.plunge))}."
+    plunge = sheet.knife.grind.plunge
+    lean, hollow = lean_words(plunge.lean_deg), hollow_words(plunge.radius)
+    yield "plunge", f"Plunge line at x {scribed_length(plunge.x)}, {lean}, {hollow}."
     if "rough" in sheet.stages:
         yield "rough", f"Grind line, {stage_words(sheet, 'rough')}."
     if any(station.grind_line is not None for station in sheet.stations):

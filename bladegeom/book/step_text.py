@@ -17,6 +17,7 @@ from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import Label, Path
 from bladegeom.drawing.type_sizes import HEAD, HEAVY_PEN, LEADING, TEXT
 from bladegeom.quantities.lettering import DEPTH, text_width
+from bladegeom.workshop.operation import Number
 
 GUTTER: Final = 5.0
 """Between two columns, mm."""
@@ -42,13 +43,14 @@ def opening(parts: StepParts, width: float) -> Iterator[Brick]:
 
 
 def step_text(parts: StepParts, width: float) -> Iterator[Brick]:
-    """Tasks, what the order asks, waits.
+    """What must have lain before, tasks, what the order asks, waits.
 
     Args:
         parts: Of the step.
         width: Of the column, mm.
     """
     operation = parts.operation
+    yield from _waits(parts.words, operation.rests, width)
     for text in operation.tasks:
         yield from _task(text, width)
     if operation.rows:
@@ -56,8 +58,7 @@ def step_text(parts: StepParts, width: float) -> Iterator[Brick]:
     if operation.finish:
         told = written(f"ORDER: {operation.finish}", width, indent=SIDE + 1.9, bold=True)
         yield from joined_bricks((space(0.8), *marked((tick_box(0.0, -0.1),), told), space(1.2)))
-    if operation.waits:
-        yield from _waits(parts, width)
+    yield from _waits(parts.words, operation.waits, width)
 
 
 def _task(text: str, width: float) -> Iterator[Brick]:
@@ -94,10 +95,11 @@ def _key(words: StepWords, group: LikeNumbers, width: float) -> Brick:
     return Brick(items=items, height=-low)
 
 
-def _waits(parts: StepParts, width: float) -> Iterator[Brick]:
+def _waits(words: StepWords, waits: Sequence[Number], width: float) -> Iterator[Brick]:
     """In a heavy frame; a source that all of them share is told once."""
-    waits = parts.operation.waits
-    asides = [parts.words.aside(wait) for wait in waits]
+    if not waits:
+        return
+    asides = [words.aside(wait) for wait in waits]
     shared = asides[0].strip() if len(waits) > 1 and len(set(asides)) == 1 else ""
     texts = [wait.what if shared else f"{wait.what}{aside}" for wait, aside in zip(waits, asides, strict=True)]
     large = [f"WAIT {wait.text}" for wait in waits]

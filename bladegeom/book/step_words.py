@@ -25,7 +25,7 @@ class StepWords:
     @classmethod
     def of(cls, operation: Operation) -> Self:
         """For a step."""
-        told = (*operation.numbers, *operation.waits[:1], *operation.blanks)
+        told = (*operation.numbers, *operation.rests[:1], *operation.waits[:1], *operation.blanks)
         groups = (group for numbers in (told,) for group in by_place(numbers))
         times = Counter(_source(group.first) for group in groups)
         return cls(again=tuple(source for source, count in times.items() if count > 1 and len(source) > 1))

@@ -9,6 +9,7 @@ from bladegeom.knife.hardware.bore import Bore
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.drills import Drill, drills
 from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.shown import drill_size
 from bladegeom.quantities.units import show_length
 
 Shelf = Sequence[Drill]
@@ -31,8 +32,13 @@ def shelf_of(knife: Knife) -> tuple[Drill, ...]:
 
 
 def drill_words(drill: Drill) -> str:
-    """A drill by its name, with its diameter in both units."""
-    return f"drill {drill.name}, {show_length(drill.diameter)}"
+    """A drill by the name on its shank, with its diameter in the unit, or units, that the name does not tell.
+
+    >>> from bladegeom.quantities.drills import drill
+    >>> drill_words(drill("5/16")), drill_words(drill("F"))
+    ('5/16 in drill (7.938 mm)', 'F drill (6.53 mm, 0.257 in)')
+    """
+    return drill_size(drill).text
 
 
 def drill_of(diameter: float, shelf: Shelf) -> Drill | None:

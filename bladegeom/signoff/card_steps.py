@@ -124,6 +124,7 @@ def _step(operation: Operation) -> tuple[tuple[Cell, ...], ...]:
     )
     return (
         *_cautions(operation),
+        *(_number("wait first", number) for number in operation.rests),
         *(_text("do", text, tick=True) for text in operation.tasks),
         *cards,
         *_finish(operation),

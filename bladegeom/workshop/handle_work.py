@@ -54,7 +54,7 @@ def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...], glue: Glue) ->
             Number(what="slabs, brought to", value=scales.slab_thickness),
             Number(what="overhang round the tang", value=scales.overhang),
         ),
-        waits=(
+        rests=(
             Number(
                 what="wood, horn, bone and fibre in the workshop's air before drilling",
                 unit="h",

@@ -226,6 +226,7 @@ def _cautions(card: HeatTreatCard | None) -> Iterator[str]:
 
 def _temper(card: HeatTreatCard | None) -> Operation:
     tasks = ["At once after the quench, in an oven that a second thermometer has been held against."]
+    each = "" if card is not None and card.treatment.temper_count == 1 else ", each temper"
     numbers: tuple[Number, ...] = ()
     blanks = [own_blank("oven, as read", "C"), own_blank("time at temperature, each", "min")]
     wanted = None if card is None else card.work.hardness
@@ -254,7 +255,7 @@ def _temper(card: HeatTreatCard | None) -> Operation:
         numbers=numbers,
         waits=(
             Number(
-                what="at temperature, each temper",
+                what=f"at temperature{each}",
                 unit="h",
                 value=2.0,
                 source=f"{PRACTICE}; the data sheet comes first",

@@ -85,7 +85,8 @@ class Operation:
         title: As it is called on the card.
         tasks: What is done, in order.
         numbers: To set, scribe or expect.
-        waits: How long something must be left alone; each with its source.
+        rests: How long something must have lain or set before the step begins; each with its source.
+        waits: How long something must be left alone in the step or after it; each with its source.
         rows: Of the drill card, done in this step.
         blanks: To be measured and written down. Initials have a blank in every step.
         cautions: For this step only.
@@ -105,6 +106,7 @@ class Operation:
     title: Annotated[str, Like('"Engrave the bolster"')]
     tasks: tuple[str, ...] = ()
     numbers: tuple[Number, ...] = ()
+    rests: tuple[Number, ...] = ()
     waits: tuple[Number, ...] = ()
     rows: tuple[CardRow, ...] = ()
     blanks: tuple[Number, ...] = ()

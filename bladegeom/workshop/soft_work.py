@@ -101,7 +101,7 @@ def drill_step(knife: Knife, rows: tuple[CardRow, ...]) -> Operation:
             f"Count the holes: {count}.{_NONE_LATER[knife.stock.hardens]}",
         ),
         numbers=(Number(what=f"openings in the {metal}", unit="count", value=count),),
-        waits=(
+        rests=(
             Number(
                 what="template's glue set, where it is drilled through the template",
                 unit="min",
