@@ -31,7 +31,7 @@ from bladegeom.fasteners.bolt.kind import ShoulderedBolt
 from bladegeom.fasteners.pin import Pin
 from bladegeom.fasteners.stack import stacks
 from bladegeom.fasteners.standoff.kind import StandoffScrews
-from bladegeom.handle.hand import hand_lines
+from bladegeom.handle.hand import hand_words
 from bladegeom.handle.scale_blank import blanks, cut_out
 from bladegeom.handle.section import handle_sections
 from bladegeom.knife.fastener import Fastener
@@ -41,7 +41,7 @@ from bladegeom.knife.revision_id import revision_id
 from bladegeom.knife.scales import Liner, Rounding, Scales
 from bladegeom.placing.place import add_lightening_row
 from bladegeom.quantities.papers import Paper, paper
-from bladegeom.quantities.shown import caliper_length
+from bladegeom.quantities.shown import caliper_length, rule_length
 from bladegeom.quantities.units import inch, show_length
 from bladegeom.sheets.blade_sheet import blade_pages
 from bladegeom.sheets.gauge import TOLERANCE
@@ -421,8 +421,9 @@ def test_what_the_pages_tell() -> None:
     for blank in blanks(specimen):
         assert blank.words in text
     for section in handle_sections(specimen):
-        for value in (section.height, section.width, section.girth, section.diameter):
+        for value in (section.height, section.width, section.diameter):
             assert alone(caliper_length(value)).text in text
+        assert alone(rule_length(section.girth)).text in text
         assert section.what in text
         assert f"x {section.x:.2f} mm" in text
     for wanted in (
@@ -486,23 +487,24 @@ def test_sizes_of_the_finished_handle_are_those_of_its_sections() -> None:
         for i, section in enumerate(sections):
             (place,) = rows["place"].cells[i]
             assert f"{place.shown.first} {place.shown.second}".strip() == section.what
-            for head, value in (
-                ("x", section.x),
-                ("height", section.height),
-                ("width", section.width),
-                ("girth", section.girth),
-                ("diameter, if round", section.diameter),
+            for head, tool, value in (
+                ("x", rule_length, section.x),
+                ("height", caliper_length, section.height),
+                ("width", caliper_length, section.width),
+                ("girth", rule_length, section.girth),
+                ("diameter, if round", caliper_length, section.diameter),
             ):
                 (told,) = rows[head].cells[i]
-                assert told.shown.first == alone(caliper_length(value)).text
+                assert told.shown.first == alone(tool(value)).text
 
 
 def test_what_is_said_of_one_number_is_said_in_one_line() -> None:
     specimen = dataclasses.replace(knife("standoffs"), hand_breadth=88.0)
-    lines = list(gathered(hand_lines(specimen)))
+    said = tuple(hand_words(specimen))
+    lines = list(gathered(said))
     heads = [line.partition(": ")[0] for line in lines]
-    assert len(heads) == len(set(heads)) < len(hand_lines(specimen))
-    for line in hand_lines(specimen):
+    assert len(heads) == len(set(heads)) < len(said)
+    for line in said:
         head, _, rest = line.partition(": ")
         assert head in heads
         assert any(rest.removesuffix(".") in whole for whole in lines)

@@ -16,14 +16,14 @@ from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Drawing, Sheet
 from bladegeom.drawing.type_sizes import HEAD, LEADING, TEXT
 from bladegeom.fasteners.stack import lines_to_buy, stacks
-from bladegeom.handle.hand import hand_lines
+from bladegeom.handle.hand import hand_words
 from bladegeom.handle.scale_blank import blanks
 from bladegeom.handle.section import HandleSection, handle_sections
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Scales
 from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.papers import Paper
-from bladegeom.quantities.shown import Shown, caliper_length
+from bladegeom.quantities.shown import Shown, caliper_length, rule_length
 from bladegeom.quantities.units import show_length
 from bladegeom.sheets.gauge import cut_by_hand
 from bladegeom.sheets.handle_gauge import GAUGE_NOTES, handle_gauge
@@ -53,7 +53,7 @@ def handle_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[s
     caution(flow, (CAUTION,))
     flow.y -= _GAP
     _sizes(flow, sections)
-    _lines(flow, "The hand", tuple(gathered(hand_lines(knife))))
+    _lines(flow, "The hand", tuple(gathered(tuple(hand_words(knife)))))
     true_size(flow, paper, "Gauges", (*GAUGE_NOTES, cut_by_hand()), tuple(_cards(knife, sections)))
     return flow.sheets()
 
@@ -103,9 +103,9 @@ def size_rows(sections: Sequence[HandleSection], *, narrow: bool) -> Iterator[Ta
         head=Shown(first="place"),
         cells=tuple((Told(shown=_place(section, narrow=narrow), bold=False),) for section in sections),
     )
-    for head, value in _SIZES:
+    for head, told, value in _SIZES:
         # Few columns: both units have room beside each other.
-        texts = (alone(caliper_length(value(section))).text for section in sections)
+        texts = (alone(told(value(section))).text for section in sections)
         cells = ((Told(shown=Shown(first=text), bold=True),) for text in texts)
         yield TableRow(head=head, cells=tuple(cells))
 
@@ -115,13 +115,14 @@ def _place(section: HandleSection, *, narrow: bool) -> Shown:
     return Shown(first=f"{first},", second=second) if narrow and second else Shown(first=section.what)
 
 
-_SIZES: Final[tuple[tuple[Shown, Callable[[HandleSection], float]], ...]] = (
-    (Shown(first="x"), lambda section: section.x),
-    (Shown(first="height"), lambda section: section.height),
-    (Shown(first="width"), lambda section: section.width),
-    (Shown(first="girth"), lambda section: section.girth),
-    (Shown(first="diameter, if round"), lambda section: section.diameter),
+_SIZES: Final[tuple[tuple[Shown, Callable[[float], Shown], Callable[[HandleSection], float]], ...]] = (
+    (Shown(first="x"), rule_length, lambda section: section.x),
+    (Shown(first="height"), caliper_length, lambda section: section.height),
+    (Shown(first="width"), caliper_length, lambda section: section.width),
+    (Shown(first="girth"), rule_length, lambda section: section.girth),
+    (Shown(first="diameter, if round"), caliper_length, lambda section: section.diameter),
 )
+"""Each as the tool tells it that measures it."""
 
 
 def _cards(knife: Knife, sections: Sequence[HandleSection]) -> Iterator[Drawing]:

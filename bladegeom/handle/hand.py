@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from bladegeom.handle.section import HandleSection, handle_length, handle_sections
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.hands import GripGuidance, HandMeasure, grip_guidance, hand_measure, hand_measures
+from bladegeom.quantities.shown import rule_length
 from bladegeom.quantities.units import show_length
 
 BREADTH = "hand breadth"
@@ -93,22 +94,35 @@ def hand_guides(knife: Knife) -> tuple[Guide, ...]:
     return lengths if thickest is None else (*lengths, _diameter(thickest), _ratio(thickest))
 
 
+def hand_words(knife: Knife) -> Iterator[str]:
+    """The same as briefly as a page at the bench wants it: no source, and of each population where the hand lies."""
+    if knife.hand_breadth is None:
+        yield _NO_HAND
+    else:
+        lies = "; ".join(f"{placing.words} of {placing.population}" for placing in placings(knife.hand_breadth))
+        yield f"Hand breadth {rule_length(knife.hand_breadth)}: {lies}."
+    yield from (f"{guide.text}." for guide in hand_guides(knife))
+    yield f"{DEFER} The report names the sources."
+
+
 def hand_lines(knife: Knife) -> tuple[str, ...]:
     """All of it as lines of text, each with its source, the hand first."""
     return (*_hand(knife.hand_breadth), *(f"{guide.text} ({guide.source})." for guide in hand_guides(knife)), DEFER)
 
+
+_NO_HAND = "No hand is named: measure it across the knuckles of the four fingers, and have the design made for it."
 
 DEFER = "All this is guidance from other people's hands; the hand that will hold the knife decides."
 
 
 def _hand(breadth: float | None) -> Iterator[str]:
     if breadth is None:
-        yield "No hand is named: measure it across the knuckles of the four fingers, and have the design made for it."
+        yield _NO_HAND
         return
     for placing in placings(breadth):
         values = ", ".join(f"P{percent} {value:g}" for percent, value in placing.known)
         yield (
-            f"Hand breadth {show_length(breadth)}: {placing.words} of {placing.population} ({values} mm; "
+            f"Hand breadth {rule_length(breadth)}: {placing.words} of {placing.population} ({values} mm; "
             f"{placing.source})."
         )
 
@@ -124,7 +138,7 @@ def _placing(breadth: float, population: str, rows: list[HandMeasure]) -> Placin
 
 
 def _lengths(knife: Knife, length: float) -> Iterator[Guide]:
-    told = f"Handle length {show_length(length)}"
+    told = f"Handle length {rule_length(length)}"
     if knife.hand_breadth is not None:
         margin = grip_margin()
         least = knife.hand_breadth + margin
@@ -152,7 +166,7 @@ def _free_grip() -> GripGuidance:
 
 
 def _diameter(section: HandleSection) -> Guide:
-    told = f"Girth {show_length(section.girth)} where it is thickest, as a round handle {show_length(section.diameter)}"
+    told = f"Girth {rule_length(section.girth)} where it is thickest, as a round handle {show_length(section.diameter)}"
     return _ranged("equivalent diameter", section.diameter, _guidance("power grip", "handle diameter"), told)
 
 
