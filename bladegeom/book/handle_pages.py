@@ -25,8 +25,7 @@ from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.shown import Shown, caliper_length, rule_length
 from bladegeom.quantities.units import show_length
-from bladegeom.sheets.gauge import cut_by_hand
-from bladegeom.sheets.handle_gauge import GAUGE_NOTES, handle_gauge
+from bladegeom.sheets.handle_gauge import handle_gauge, handle_gauge_notes
 from bladegeom.sheets.scale_pages import CAUTION
 
 _GAP = 3.0
@@ -54,7 +53,7 @@ def handle_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[s
     flow.y -= _GAP
     _sizes(flow, sections)
     _lines(flow, "The hand", tuple(gathered(tuple(hand_words(knife)))))
-    true_size(flow, paper, "Gauges", (*GAUGE_NOTES, cut_by_hand()), tuple(_cards(knife, sections)))
+    true_size(flow, paper, "Gauges", handle_gauge_notes(), tuple(_cards(knife, sections)))
     return flow.sheets()
 
 

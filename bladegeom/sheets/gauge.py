@@ -14,7 +14,8 @@ from bladegeom.grinding.station import Station
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.lettering import text_width, wrapped
-from bladegeom.quantities.units import show_length, show_mm
+from bladegeom.quantities.shown import caliper_length, scribed_length
+from bladegeom.quantities.units import show_length
 from bladegeom.sheets.section import face_of
 
 CARD = (34.0, 12.0)
@@ -39,7 +40,7 @@ def gauge_notes(sheet: GrindSheet) -> Iterator[str]:
     """How the cards are used, a line each."""
     yield "Cut out on the line, or glue to card first."
     yield "Hold a card square to the edge at its station, edge into the notch."
-    by = f"{show_mm(TOLERANCE)} mm"
+    by = caliper_length(TOLERANCE).first
     yield f"GO ({by} wider a side) must take the edge to the bottom; NO GO ({by} narrower) must not."
     yield cut_by_hand()
     if sheet.knife.grind.only:
@@ -74,7 +75,7 @@ def gauges(sheet: GrindSheet, state: str, mark: str) -> Iterator[Drawing]:
     stations = [s for s in sheet.stations if s.grind_line is not None] or list(sheet.stations)
     for station in dict.fromkeys((stations[0], stations[len(stations) // 2])):
         for go in (True, False):
-            words = state, f"notch {show_length(_deep(station))}", mark
+            words = state, f"notch {scribed_length(_deep(station))}", mark
             yield Drawing(name=state, items=tuple(gauge(sheet.knife, station, go=go, words=words)))
 
 
@@ -92,7 +93,7 @@ def gauge(knife: Knife, station: Station, *, go: bool, words: Sequence[str] = ()
     """
     width, below = CARD
     yield Path(layer="CUT", curve=card_outline(knife, station, go=go), closed=True, pen=CUT_PEN)
-    lines = (f"{'GO' if go else 'NO GO'}  x {show_mm(station.x)} mm", *words)
+    lines = (f"{'GO' if go else 'NO GO'}  x {scribed_length(station.x).first}", *words)
     for i, text in enumerate(lines):
         size = SMALL_TEXT if i == 0 else 0.8 * SMALL_TEXT
         size = min(size, size * _TEXT_WIDTH / text_width(text, size, bold=i == 0))

@@ -15,8 +15,8 @@ from bladegeom.handle.section import HandleSection
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.lettering import wrapped
-from bladegeom.quantities.units import show_mm
-from bladegeom.sheets.gauge import TOLERANCE
+from bladegeom.quantities.shown import caliper_length, rule_length
+from bladegeom.sheets.gauge import TOLERANCE, cut_by_hand
 
 EAR = 7.0
 """Width of the card beside the notch, over the top and over the underside, mm."""
@@ -30,14 +30,17 @@ _LINES = (4.4, 2.8, 2.0)
 _STRAIGHT = 1e-3
 """Corners of a card that a straight line passes nearer than this are left out, mm."""
 
-GAUGE_NOTES = (
-    "GO cards: cut out on the line, or glue to card first.",
-    "Hold a card square to the handle at its station, on the right scale, and turn it over for the left one: its ears "
-    "end at the middle of the tang.",
-    f"It must go on until its ears reach that far; {show_mm(TOLERANCE)} mm of play are in it. Where it stops on the "
-    "scale, some is left to take; where light shows, too much is gone.",
-)
-"""How the cards are used, a line each."""
+
+def handle_gauge_notes() -> tuple[str, ...]:
+    """How the cards are used, a line each."""
+    return (
+        "GO cards: cut out on the line, or glue to card first.",
+        "Hold a card square to the handle at its station, on the right scale, and turn it over for the left one: its "
+        "ears end at the middle of the tang.",
+        f"It must go on until its ears reach that far; {caliper_length(TOLERANCE)} of play are in it. Where it stops "
+        "on the scale, some is left to take; where light shows, too much is gone.",
+        cut_by_hand(),
+    )
 
 
 def handle_gauge(knife: Knife, section: HandleSection, number: int) -> Iterator[Item]:
@@ -50,9 +53,10 @@ def handle_gauge(knife: Knife, section: HandleSection, number: int) -> Iterator[
     """
     width, top = card_size(section)
     yield Path(layer="CUT", curve=gauge_outline(section), closed=True, pen=CUT_PEN)
-    sizes = f"{show_mm(section.height)} high, {show_mm(section.width)} wide, girth {show_mm(section.girth)} mm"
+    high, wide = caliper_length(section.height).first, caliper_length(section.width).first
+    sizes = f"{high} high, {wide} wide, girth {rule_length(section.girth).first}"
     room, small = width - 3.0, 0.8 * SMALL_TEXT
-    lines = [f"GO {number}, x {show_mm(section.x)} mm"]
+    lines = [f"GO {number}, x {rule_length(section.x).first}"]
     lines += [part for text in (sizes, f"{knife.name}, {revision_id(knife)}") for part in wrapped(text, small, room)]
     first, pitch, last = _LINES
     pitch = min(pitch, (BELOW - first - last) / (len(lines) - 1))
