@@ -408,6 +408,8 @@ def test_what_an_option_asks_too_much_of_is_not_laid_on_the_script(
     [
         ([], "the following arguments are required: COMMAND"),
         (["grind", "good.py"], "invalid choice: 'grind'"),
+        (["bok", "good.py"], "'settings'); did you mean book?"),
+        (["card", "good.py"], "'settings'); did you mean book?"),
         (["check"], "the following arguments are required: SCRIPT"),
         (["export", "good.py", "--papr", "A4"], "unrecognized arguments: --papr A4; did you mean --paper?"),
         (["turn", "good.py", "--costumer"], "unrecognized arguments: --costumer; did you mean --customer?"),

@@ -52,7 +52,9 @@ def order_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[st
         return ()
     flow = ChapterFlow(papers[0], f"Order {order.number}", design.title, remarks)
     flow.begin()
-    flow.write(verdict(design.landings, design.order_findings), TEXT, bold=True)
+    told = verdict(design.landings, design.order_findings)
+    if told not in remarks:
+        flow.write(told, TEXT, bold=True)
     for finding in to_settle(design.order_findings):
         flow.write(f"To settle: {finding.message}", TEXT, bold=True)
     flow.y -= 1.5

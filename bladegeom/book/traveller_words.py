@@ -78,6 +78,8 @@ def _recipe(card: HeatTreatCard) -> Iterator[str]:
         f"Your own recipe, by the steel maker's data sheet, comes first. To compare with: hardened from {hot}, "
         f"{'a cold treatment, ' if steel.cold else ''}tempered {often}{warm}."
     )
+    for avoided in steel.avoid:
+        yield f"Not tempered from {oven_range(avoided.low_c, avoided.high_c)}: {avoided.why}."
 
 
 def never_done(design: Design) -> Iterator[str]:

@@ -6,6 +6,7 @@ import argparse
 import re
 import sys
 from collections.abc import Sequence
+from typing import Final, NoReturn
 
 from bladegeom.cli.argument_kinds import (
     PAPER_HELP,
@@ -48,6 +49,23 @@ def _meant(parser: argparse.ArgumentParser, rest: Sequence[str]) -> str:
     return f"; did you mean {near[0]}?" if near else ""
 
 
+class _Parser(argparse.ArgumentParser):
+    """One that asks whether the nearest of its choices is meant."""
+
+    def error(self, message: str) -> NoReturn:
+        """Tell it with the usage, and end the program."""
+        import difflib  # noqa: PLC0415
+
+        written, _, choices = message.partition("invalid choice: ")[2].partition("(choose from ")
+        word, known = written.strip(" '"), re.findall(r"[\w-]+", choices)
+        near = [_RENAMED[word]] if word in _RENAMED else difflib.get_close_matches(word, known, n=1, cutoff=0.6)
+        super().error(f"{message}{f'; did you mean {near[0]}?' if known and near else ''}")
+
+
+_RENAMED: Final = {"card": "book"}
+"""Commands under a name that they had once."""
+
+
 class _Version(argparse.Action):
     """Tells the version, which is looked up only then: the tables of installed packages take their time."""
 
@@ -62,7 +80,7 @@ class _Version(argparse.Action):
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="bladegeom",
         description="From a maker's script to a true-scale template, a cut file and a weighed, checked knife.",
         epilog="Check before cutting: numbers are starting points; the steel maker's and the shop's limits override.",

@@ -171,7 +171,7 @@ def _asked(only: Sequence[str] | None) -> tuple[str, ...]:
     )
     for name in names:
         if name not in NAMES:
-            raise UnknownNameError("part of an export", name, NAMES, near=())
+            raise UnknownNameError("part of an export", name, NAMES)
     return tuple(names)
 
 
