@@ -134,7 +134,7 @@ REFUSED: dict[str, Callable[[], object]] = {
     "word of two": lambda: MarkZone(x=1.0, y=1.0, width=2.0, height=2.0, text="AB", side="both"),  # type: ignore[arg-type]
     "word of a vocabulary": lambda: Requirement(number=1, text="light", concerns="wieght"),
     "word like no other": lambda: profiles.get("zzz"),
-    "word with all there are": lambda: exported(Design(drop_point()), only=("blance",)),
+    "word with all there are": lambda: exported(Design(drop_point()), only=("zzz",)),
     "page with nothing on it": lambda: pages(Design(drop_point()), "handle"),
     "text that says nothing": lambda: knife(name=" "),
     "number where a text is due": lambda: knife(revision=2),
