@@ -57,14 +57,14 @@ ABOVE_THE_BAR = (5.0, 5.0, 265.0, 172.0)
 
 PAGES = {
     "template": Page("rigging_knife", "template", 1, SHEET),
-    "template-close": Page("rigging_knife", "template", 1, (25.0, 65.0, 265.0, 172.0)),
+    "template-close": Page("rigging_knife", "template", 1, (8.0, 36.5, 265.0, 112.0)),
     "template-tile": Page("galley_chef", "template", 1, SHEET),
-    "bar": Page("rigging_knife", "template", 3, (5.0, 60.0, 265.0, 172.0)),
+    "bar": Page("galley_petty", "template", 1, SHEET),
     "knife": Page("galley_petty", "knife", 1, UPRIGHT),
     "grind": Page("rigging_knife", "grind", 1, (5.0, 5.0, 205.0, 180.0)),
     "sections": Page("rigging_knife", "grind", 1, (5.0, 180.0, 205.0, 284.0)),
     "gauges": Page("rigging_knife", "grind", 2, (5.0, 159.0, 205.0, 292.0)),
-    "scales": Page("rigging_knife", "handle", 1, (5.0, 5.0, 265.0, 182.0)),
+    "scales": Page("rigging_knife", "template", 2, SHEET),
     "drill": Page("rigging_knife", "drill", 1, UPRIGHT),
     "fastener": Page("rigging_knife", "drill", 3, (5.0, 128.0, 205.0, 292.0)),
     "bolt": Page("kindling_knife", "drill", 2, (5.0, 172.0, 205.0, 255.0)),

@@ -19,10 +19,10 @@ def exact(value: float) -> Fraction:
 
 
 @lru_cache(maxsize=8192)
-def nearest_multiple(value: float, step: Fraction) -> Fraction:
+def to_step(value: float, step: Fraction) -> Fraction:
     """The nearest multiple of a step; of two the even one. Kept, as the same numbers are laid out in many ways.
 
-    >>> nearest_multiple(0.35, Fraction(1, 10))
+    >>> to_step(0.35, Fraction(1, 10))
     Fraction(2, 5)
     """
     return round(exact(value) / step) * step

@@ -15,7 +15,7 @@ from typing import Final
 
 from bladegeom.quantities.drills import Drill
 from bladegeom.quantities.mixed_numbers import mixed
-from bladegeom.quantities.nearest import exact, nearest_multiple
+from bladegeom.quantities.nearest import exact, to_step
 from bladegeom.quantities.temperature import fahrenheit
 from bladegeom.quantities.unit_order import first_unit
 from bladegeom.quantities.units import MM_PER_INCH, show_inches, show_mm
@@ -91,7 +91,7 @@ def caliper_length(mm: float) -> Shown:
     >>> caliper_length(4.0).text, caliper_length(3.175).text
     ('4.00 mm (0.157 in)', '3.175 mm (0.125 in)')
     """
-    thousandths = nearest_multiple(mm, MM_PER_INCH / 1000) / MM_PER_INCH
+    thousandths = to_step(mm, MM_PER_INCH / 1000) / MM_PER_INCH
     # Less than a thousandth is told by a micrometer alone, as show_inches() tells it.
     inches = f"{float(thousandths):.3f}" if thousandths or not mm else show_inches(mm)
     return both_units(f"{show_mm(mm)} mm", f"{inches} in")
@@ -124,8 +124,8 @@ def rule_length(mm: float) -> Shown:
     """
     marks = 64 if abs(mm) <= _RULE else 32
     return both_units(
-        f"{_decimal(nearest_multiple(mm, Fraction(1, 2)))} mm",
-        f"{_fraction(nearest_multiple(mm, MM_PER_INCH / marks))} in",
+        f"{_decimal(to_step(mm, Fraction(1, 2)))} mm",
+        f"{_fraction(to_step(mm, MM_PER_INCH / marks))} in",
     )
 
 
@@ -140,9 +140,9 @@ def scribed_length(mm: float) -> Shown:
     >>> scribed_length(9.98).text
     '10.0 mm (0.395 in)'
     """
-    near = abs(nearest_multiple(mm, Fraction(1, 20))) < _NEAR
-    tenths = nearest_multiple(mm, Fraction(1, 20) if near else Fraction(1, 10))
-    thousandths = nearest_multiple(mm, MM_PER_INCH / (1000 if near else 200)) / MM_PER_INCH
+    near = abs(to_step(mm, Fraction(1, 20))) < _NEAR
+    tenths = to_step(mm, Fraction(1, 20) if near else Fraction(1, 10))
+    thousandths = to_step(mm, MM_PER_INCH / (1000 if near else 200)) / MM_PER_INCH
     return both_units(f"{float(tenths):z.{2 if near else 1}f} mm", f"{float(thousandths):z.3f} in")
 
 
@@ -155,9 +155,9 @@ def depth_stop(mm: float) -> Shown:
     >>> depth_stop(3.2).text, depth_stop(3.25).text
     ('3.2 mm (0.126 in)', '3.25 mm (0.128 in)')
     """
-    hundredths = nearest_multiple(mm, Fraction(1, 100))
+    hundredths = to_step(mm, Fraction(1, 100))
     digits = 1 if (hundredths * 10).denominator == 1 else 2
-    thousandths = nearest_multiple(mm, MM_PER_INCH / 1000) / MM_PER_INCH
+    thousandths = to_step(mm, MM_PER_INCH / 1000) / MM_PER_INCH
     return both_units(f"{float(hundredths):z.{digits}f} mm", f"{float(thousandths):z.3f} in")
 
 
@@ -211,9 +211,7 @@ def balance_place(mm: float) -> Shown:
     >>> balance_place(11.62).text
     '12 mm (7/16 in)'
     """
-    return both_units(
-        f"{_decimal(nearest_multiple(mm, Fraction(1)))} mm", f"{_fraction(nearest_multiple(mm, MM_PER_INCH / 16))} in"
-    )
+    return both_units(f"{_decimal(to_step(mm, Fraction(1)))} mm", f"{_fraction(to_step(mm, MM_PER_INCH / 16))} in")
 
 
 def gauge_angle(degrees: float) -> Shown:
@@ -222,7 +220,7 @@ def gauge_angle(degrees: float) -> Shown:
     >>> gauge_angle(5.987).text, gauge_angle(3.04).text
     ('6 degrees', '3 degrees')
     """
-    return Shown(first=f"{_decimal(nearest_multiple(degrees, Fraction(1, 10)))} degrees")
+    return Shown(first=f"{_decimal(to_step(degrees, Fraction(1, 10)))} degrees")
 
 
 def hand_angle(degrees: float) -> Shown:
@@ -231,7 +229,7 @@ def hand_angle(degrees: float) -> Shown:
     >>> hand_angle(14.8).text, hand_angle(17.5).text
     ('15 degrees', '17.5 degrees')
     """
-    return Shown(first=f"{_decimal(nearest_multiple(degrees, Fraction(1, 2)))} degrees")
+    return Shown(first=f"{_decimal(to_step(degrees, Fraction(1, 2)))} degrees")
 
 
 def scale_mass(grams: float) -> Shown:
