@@ -6,7 +6,10 @@ import errno
 import os
 import re
 import shutil
+import signal
 import socket
+import tempfile
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +19,7 @@ from hypothesis import strategies as st
 
 from bladegeom.cli import main
 from bladegeom.quantities.file_errors import ExportError
+from bladegeom.writers import exchange
 from bladegeom.writers.files import file_stem, write_all
 
 OLD = {"a.txt": b"old a", "c.txt": b"old c"}
@@ -101,20 +105,134 @@ def test_stopping_in_the_middle_leaves_the_old_files(folder: Path, monkeypatch: 
     assert held(folder) == OLD
 
 
-def test_stopping_while_it_is_tidied_leaves_nothing_aside(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    rmtree, calls = shutil.rmtree, []
+ENDING = [signal.SIGINT, signal.SIGTERM, signal.SIGHUP]
 
-    def stopped(aside: Path, **options: Any) -> None:
-        calls.append(aside)
-        if len(calls) == 1:
-            raise KeyboardInterrupt
-        rmtree(aside, **options)
 
-    monkeypatch.setattr(shutil, "rmtree", stopped)
-    with pytest.raises(KeyboardInterrupt):
+class Operations:
+    """Every operation on files counts, and does something first at one of them."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch, nth: int, does: Callable[[], object]) -> None:
+        self.count = 0
+        for owner, name in (
+            *((Path, name) for name in ("replace", "write_bytes", "write_text", "mkdir", "unlink", "exists")),
+            (shutil, "rmtree"),
+            (tempfile, "mkdtemp"),
+        ):
+            monkeypatch.setattr(owner, name, self.counted(getattr(owner, name), nth, does))
+
+    def counted(self, real: Callable[..., Any], nth: int, does: Callable[[], object]) -> Callable[..., Any]:
+        def operation(*rest: Any, **named: Any) -> Any:
+            self.count += 1
+            if self.count == nth:
+                does()
+            return real(*rest, **named)
+
+        return operation
+
+
+def operations_of_a_write(folder: Path) -> int:
+    with pytest.MonkeyPatch.context() as patch:
+        counted = Operations(patch, 0, list)
+        write_all(folder, OLD)
+    return counted.count
+
+
+class Told(BaseException):
+    """A signal has been handled."""
+
+
+@pytest.mark.parametrize("number", ENDING)
+def test_a_signal_waits_until_all_files_are_in_place(folder: Path, number: int) -> None:
+    def told(*_: object) -> None:
+        raise Told
+
+    before = signal.signal(number, told)
+    try:
+        count = operations_of_a_write(folder)
+        assert count > 12
+        for nth in range(1, count + 1):
+            write_all(folder, OLD)
+            (folder / "b.txt").unlink(missing_ok=True)
+            with pytest.MonkeyPatch.context() as patch:
+                Operations(patch, nth, lambda: signal.raise_signal(number))
+                with pytest.raises(Told):
+                    write_all(folder, NEW)
+            # Before anything is made ready a signal is as good as one that came earlier.
+            assert held(folder) in (OLD, NEW), nth
+            assert len(list(folder.iterdir())) == len(held(folder))
+            assert signal.getsignal(number) is told
+        assert held(folder) == NEW
+    finally:
+        signal.signal(number, before)
+
+
+def test_what_is_ignored_stays_ignored(folder: Path) -> None:
+    before = signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    try:
+        with pytest.MonkeyPatch.context() as patch:
+            Operations(patch, 9, lambda: signal.raise_signal(signal.SIGHUP))
+            write_all(folder, NEW)
+        assert held(folder) == NEW
+    finally:
+        signal.signal(signal.SIGHUP, before)
+
+
+@pytest.mark.parametrize("nth", range(1, 27))
+def test_what_a_killed_program_left_is_put_right_by_the_next(folder: Path, nth: int) -> None:
+    child = os.fork()
+    if not child:
+        with pytest.MonkeyPatch.context() as patch:
+            Operations(patch, nth, lambda: os._exit(9))
+            write_all(folder, NEW)
+        os._exit(0)
+    _, status = os.waitpid(child, 0)
+    assert os.waitstatus_to_exitcode(status) in (0, 9)
+    assert write_all(folder, {"next.txt": b"next"})
+    now = held(folder)
+    assert now.pop("next.txt") == b"next"
+    assert now in (OLD, NEW)
+    assert len(list(folder.iterdir())) == len(now) + 1
+
+
+def test_every_operation_of_a_write_is_tried(folder: Path) -> None:
+    with pytest.MonkeyPatch.context() as patch:
+        counted = Operations(patch, 0, list)
         write_all(folder, NEW)
-    assert held(folder) == {**OLD, **NEW}
-    assert {path.name for path in folder.iterdir()} == OLD.keys() | NEW.keys()
+    assert 20 <= counted.count <= 26
+
+
+def test_two_programs_do_not_write_to_one_folder_at_a_time(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(exchange, "_PATIENCE", 0.2)
+    handle = os.open(folder, os.O_RDONLY)
+    assert exchange.locked(handle)
+    with pytest.raises(ExportError, match=r"another bladegeom has been writing to .*: wait until it is done"):
+        write_all(folder, NEW)
+    assert held(folder) == OLD
+    os.close(handle)
+    write_all(folder, NEW)
+    assert held(folder) == NEW
+
+
+def test_many_writers_never_mix_their_files(tmp_path: Path) -> None:
+    """Each writes three files of its own; whoever looks between two of them finds those of one writer."""
+    children = []
+    for writer in range(6):
+        if not (child := os.fork()):
+            for _ in range(10):
+                write_all(tmp_path, dict.fromkeys(("a.txt", "b.txt", "c.txt"), b"%d" % writer))
+            os._exit(0)
+        children.append(child)
+    assert [os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) for child in children] == [0] * 6
+    assert len(set(held(tmp_path).values())) == 1
+    assert len(list(tmp_path.iterdir())) == 3
+
+
+def test_a_folder_of_somebody_else_is_left_alone(folder: Path) -> None:
+    (folder / ".export-mine").mkdir()
+    (folder / ".bladegeom-note").write_text("mine")
+    write_all(folder, NEW)
+    assert (folder / ".export-mine").is_dir()
+    assert (folder / ".bladegeom-note").read_text() == "mine"
 
 
 def test_a_folder_in_the_way_of_a_file(folder: Path) -> None:

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import contextlib
-import errno
 import os
 import re
 import shutil
-import tempfile
 import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -17,6 +14,7 @@ from typing import Final
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.paths import path_of
 from bladegeom.quantities.plain_files import other_kind
+from bladegeom.writers.exchange import exchange, making_ready
 
 _LONGEST = 60
 """Letters of a name that go into a file's name: file systems take 255 bytes in all."""
@@ -25,8 +23,9 @@ _LONGEST = 60
 def write_all(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
     """Write several files into a folder, which is made if need be.
 
-    All are written aside first and then put in place; if that fails half way, what stood there is put back. Only plain
-    files of the same kind are replaced. Where there is nothing to write no folder is made.
+    All are written aside first and then put in place; if that fails half way, what stood there is put back, and if the
+    program is killed in it, the next one that writes there does so. Only plain files of the same kind are replaced.
+    Where there is nothing to write no folder is made.
 
     Raises:
         ExportError: The folder or a file cannot be written, or something else stands in a file's place.
@@ -37,13 +36,9 @@ def write_all(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
         require_replaceable(folder / name, content)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        with _aside(folder, ".export-") as aside:
-            new, old = aside / "new", aside / "old"
-            for part in (new, old):
-                part.mkdir()
-            for name, content in contents.items():
-                (new / name).write_bytes(content)
-            _exchange(folder, new, old, list(contents))
+        exchange(folder, contents)
+    except ExportError:
+        raise
     except FileExistsError as error:
         raise ExportError(f"cannot write to {folder}: there is a file of that name; name another folder") from error
     except OSError as error:
@@ -72,7 +67,7 @@ def replace_text(path: Path, old: bytes, new: bytes) -> None:
             raise ExportError(
                 f"{path} has another name too (a hard link), which would keep the old text; copy it first"
             )
-        with _aside(path.parent, ".write-") as aside:
+        with making_ready(path.parent) as aside:
             written = aside / path.name
             with written.open("wb") as file:
                 file.write(new)
@@ -87,20 +82,6 @@ def replace_text(path: Path, old: bytes, new: bytes) -> None:
         raise
     except OSError as error:
         raise ExportError(f"cannot write to {path}: {error.strerror or error}; nothing was written there") from error
-
-
-@contextlib.contextmanager
-def _aside(folder: Path, prefix: str) -> Iterator[Path]:
-    """A folder within a folder, which Ctrl-C does not leave behind while it is taken away."""
-    aside = Path(tempfile.mkdtemp(prefix=prefix, dir=folder))
-    try:
-        yield aside
-    finally:
-        try:
-            shutil.rmtree(aside)
-        except KeyboardInterrupt:
-            shutil.rmtree(aside, ignore_errors=True)
-            raise
 
 
 def require_replaceable(path: Path, content: bytes) -> None:
@@ -232,27 +213,6 @@ class Files(Mapping[str, bytes]):
 
     def __len__(self) -> int:
         return len(self.contents)
-
-
-def _exchange(folder: Path, new: Path, old: Path, names: list[str]) -> None:
-    """Put the new files in place of the old ones, which are kept aside; all of them, or none."""
-    begun: list[tuple[str, bool]] = []
-    try:
-        for name in names:
-            target = folder / name
-            if target.is_dir():
-                raise IsADirectoryError(errno.EISDIR, f"{name} is a folder")
-            begun.append((name, target.exists()))
-            if target.exists():
-                target.replace(old / name)
-            (new / name).replace(target)
-    except BaseException:
-        for name, stood in begun:
-            if (old / name).exists():
-                (old / name).replace(folder / name)
-            elif not stood:
-                (folder / name).unlink(missing_ok=True)
-        raise
 
 
 def _unaccented(text: str) -> str:

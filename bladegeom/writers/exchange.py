@@ -1,0 +1,214 @@
+"""New files in place of old ones: all of them or none, whatever stops the program, and one program at a time."""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import json
+import os
+import shutil
+import signal
+import sys
+import tempfile
+import threading
+import time
+from collections.abc import Callable, Iterator, Mapping
+from pathlib import Path
+from typing import Final
+
+from bladegeom.quantities.file_errors import ExportError
+
+_ASIDE: Final = ".bladegeom-"
+"""Begins the name of a folder in which files are made ready."""
+
+_JOURNAL: Final = "journal"
+"""In such a folder, while files are exchanged: which names, and where a file stood before."""
+
+_PATIENCE: Final = 10.0
+"""How long another program that writes to the same folder is waited for, s: it is done in a tenth of one."""
+
+_STEP: Final = 0.02
+"""How often it is looked for, s."""
+
+
+def exchange(folder: Path, contents: Mapping[str, bytes]) -> None:
+    """Put files into a folder in place of those that stand there.
+
+    They are written aside first, and then put in place. Where that fails half way, what stood there is put back; where
+    the program was killed in it, the next exchange in the folder does so. Ctrl-C, the end of a terminal and a wish to
+    end wait for it.
+
+    Args:
+        folder: That there is.
+        contents: Of each file, by name.
+
+    Raises:
+        OSError: A file cannot be written, or a folder stands in its place.
+        ExportError: Another program goes on writing to the folder.
+    """
+    with making_ready(folder) as aside:
+        new, old = aside / "new", aside / "old"
+        for part in (new, old):
+            part.mkdir()
+        for name, content in contents.items():
+            (new / name).write_bytes(content)
+        for name in contents:
+            if (folder / name).is_dir():
+                raise IsADirectoryError(errno.EISDIR, f"{name} is a folder")
+        stood = {name: (folder / name).exists() for name in contents}
+        # Whole or not there: until it is, nothing has been moved.
+        (aside / "begun").write_text(json.dumps(stood), encoding="utf-8")
+        (aside / "begun").replace(aside / _JOURNAL)
+        try:
+            for name, is_there in stood.items():
+                if is_there:
+                    (folder / name).replace(old / name)
+                (new / name).replace(folder / name)
+        except BaseException:
+            _undo(folder, aside)
+            raise
+        # From here on the new files count.
+        (aside / _JOURNAL).unlink()
+
+
+@contextlib.contextmanager
+def making_ready(folder: Path) -> Iterator[Path]:
+    """A folder within a folder that is gone afterwards, while no other program does the same there.
+
+    What a program that was killed has left is put right before.
+
+    Args:
+        folder: That there is.
+
+    Raises:
+        OSError: It cannot be made.
+        ExportError: Another program goes on writing to the folder.
+    """
+    with _alone_in(folder) as is_alone, undisturbed():
+        if is_alone:
+            _put_right(folder)
+        aside = Path(tempfile.mkdtemp(prefix=_ASIDE, dir=folder))
+        try:
+            yield aside
+        finally:
+            shutil.rmtree(aside)
+
+
+@contextlib.contextmanager
+def undisturbed() -> Iterator[None]:
+    """Signals that end a program wait until the block is done; in any other thread they do not come."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    came: list[int] = []
+    before = {number: signal.getsignal(number) for number in _ENDING}
+    # Of what is ignored, or is not Python's, nothing is known that could be given back.
+    ours = [number for number, handler in before.items() if handler not in (signal.SIG_IGN, None)]
+    with _masked():
+        for number in ours:
+            signal.signal(number, lambda number, _frame: came.append(number))
+    try:
+        yield
+    finally:
+        with _masked():
+            for number in ours:
+                signal.signal(number, before[number])
+        if came:
+            signal.raise_signal(came[0])
+
+
+_ENDING: Final = tuple(
+    getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP", "SIGBREAK") if hasattr(signal, name)
+)
+"""Ctrl-C, a wish to end, a terminal that is closed; and Ctrl-Break, where there is one."""
+
+
+@contextlib.contextmanager
+def _masked() -> Iterator[None]:
+    """None of these signals is handled within, so that handlers are exchanged all at once."""
+    if sys.platform == "win32":
+        yield
+        return
+    mask = signal.pthread_sigmask(signal.SIG_BLOCK, _ENDING)
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, mask)
+
+
+@contextlib.contextmanager
+def _alone_in(folder: Path) -> Iterator[bool]:
+    """While no other program writes to a folder; whether that is sure.
+
+    Raises:
+        ExportError: Another one does, and goes on.
+    """
+    try:
+        handle = os.open(folder, os.O_RDONLY)
+    except PermissionError:
+        # A folder that may be written to and not read, or any folder on Windows: names of their own keep two apart.
+        yield False
+        return
+    try:
+        _wait_for(lambda: locked(handle), folder)
+        yield True
+    finally:
+        os.close(handle)
+
+
+def locked(handle: int) -> bool:
+    """Whether an open file or folder is now this program's alone, until it is closed.
+
+    Args:
+        handle: Of it.
+
+    Raises:
+        OSError: Its file system has no locks.
+    """
+    if sys.platform == "win32":
+        import msvcrt  # noqa: PLC0415
+
+        try:
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+        except OSError:
+            return False
+        return True
+    import fcntl  # noqa: PLC0415
+
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        return False
+    return True
+
+
+def _wait_for(is_free: Callable[[], bool], folder: Path) -> None:
+    until = time.monotonic() + _PATIENCE
+    while not is_free():
+        if time.monotonic() > until:
+            raise ExportError(
+                f"another bladegeom has been writing to {folder} for {_PATIENCE:.0f} s: wait until it is done, or name "
+                "another folder"
+            )
+        time.sleep(_STEP)
+
+
+def _put_right(folder: Path) -> None:
+    """Undo what programs that were killed have left half done, and clear what they made ready."""
+    for aside in sorted(folder.glob(f"{_ASIDE}*")):
+        if aside.is_dir() and not aside.is_symlink():
+            _undo(folder, aside)
+            shutil.rmtree(aside)
+
+
+def _undo(folder: Path, aside: Path) -> None:
+    """Put back what stood in a folder before an exchange, as far as that had got."""
+    journal = aside / _JOURNAL
+    if not journal.exists():
+        return
+    for name, stood in json.loads(journal.read_text(encoding="utf-8")).items():
+        if (aside / "old" / name).exists():
+            (aside / "old" / name).replace(folder / name)
+        elif not stood and not (aside / "new" / name).exists():
+            (folder / name).unlink(missing_ok=True)
+    journal.unlink()
