@@ -23,14 +23,14 @@ from bladegeom.book.grind_pages import grind_pages
 from bladegeom.book.grind_rows import row_groups
 from bladegeom.book.grind_sections import GrindSections
 from bladegeom.book.grind_settings import worked_to
-from bladegeom.book.grind_view import GrindView
+from bladegeom.book.grind_view import GrindView, _broken
 from bladegeom.book.number_alone import alone
 from bladegeom.book.page_numbers import numbered_pages
 from bladegeom.book.station_table import StationTable
 from bladegeom.curves.curve import Curve
 from bladegeom.curves.flatten import flatten
 from bladegeom.design.design import Design
-from bladegeom.drawing.drawing import Label, Path, Sheet
+from bladegeom.drawing.drawing import THIN_PEN, Label, Path, Sheet
 from bladegeom.drawing.page_flow import PageFlow
 from bladegeom.drawing.ruler import MARGIN, bars
 from bladegeom.drawing.table import table_items
@@ -728,3 +728,11 @@ def test_stock_is_told_where_it_tapers() -> None:
         t = 4.0 - 2.0 * (x - 10.0) / 100.0
         assert f"{t:.2f}" in told
         assert f"{t / 25.4:.3f}" in told
+
+
+@pytest.mark.parametrize("beside", [0.0, 1e-9, 1e-7, 1e-4, 0.01])
+def test_a_number_that_ends_just_beside_a_place_of_a_line_breaks_it_cleanly(beside: float) -> None:
+    whole = shapely.LineString([(0.0, 0.0), (10.0, 0.0), (20.0, 1.0)])
+    parts = list(_broken(whole, shapely.box(5.0, -1.0, 10.0 - beside, 1.0), THIN_PEN))
+    assert [part.curve.start for part in parts] == [(0.0, 0.0), pytest.approx((10.0, 0.0), abs=0.011)]
+    assert parts[1].curve.end == (20.0, 1.0)

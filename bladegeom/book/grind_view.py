@@ -63,6 +63,9 @@ _SHORT = 0.3
 _OFF = 0.3
 """Between numbers and lines at least, mm."""
 
+_SAME = 1e-3
+"""Places of a line nearer to each other are one, mm."""
+
 _CHORD = 0.02
 
 _DOT = 0.4
@@ -261,7 +264,9 @@ def _broken(whole: LineString, taken: BaseGeometry, pen: Pen) -> Iterator[Path]:
     """A line without what lies under numbers."""
     for part in shapely.get_parts(whole.difference(taken)):
         if part.length > _OFF:
-            yield Path(layer="NOTE", curve=line(*[(float(x), float(y)) for x, y in part.coords]), pen=pen)
+            # Where a number ends just beside a place of the line, the two are told apart by nobody.
+            places = shapely.get_coordinates(shapely.remove_repeated_points(part, _SAME)).tolist()
+            yield Path(layer="NOTE", curve=line(*[(x, y) for x, y in places]), pen=pen)
 
 
 def _row(places: Sequence[Vector], texts: Sequence[str], y: float, size: float, *, up: bool) -> Iterator[Item]:
