@@ -20,12 +20,10 @@ from typing import cast
 
 from bladegeom.cli.arguments import options_of
 from bladegeom.quantities.errors import BladegeomError
+from bladegeom.quantities.stopped import heeding_signals, status_of
 
 _TRACEBACK = "BLADEGEOM_TRACEBACK"
 """Environment variable that makes the command line show where an error came from."""
-
-_STOPPED = 130
-"""Exit status after Ctrl-C; source: POSIX shells, 128 and the number of the signal."""
 
 _THREADS = "OPENBLAS_NUM_THREADS"
 """Environment variable that says how many threads numpy's library of linear algebra starts; source: OpenBLAS, usage."""
@@ -35,14 +33,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command.
 
     The exit status is 0; 1 where a finding is an error or a variant of a sweep fails; 2 on bad usage or a script that
-    fails; 130 where Ctrl-C stops it; of a watch 143 where it is asked to end, 129 where its terminal is closed.
+    fails; 130 where Ctrl-C stops it, 143 where it is asked to end, 129 where its terminal is closed.
     """
     _open_streams()
     try:
-        return _run(options_of(arguments))
-    except KeyboardInterrupt:
+        with heeding_signals():
+            return _run(options_of(arguments))
+    except KeyboardInterrupt as stop:
         sys.stderr.write("bladegeom: stopped\n")
-        return _STOPPED
+        return status_of(stop)
 
 
 def _run(options: argparse.Namespace) -> int:

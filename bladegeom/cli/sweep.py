@@ -15,15 +15,13 @@ from bladegeom.cli.grid import read_grid
 from bladegeom.cli.progress import Progress
 from bladegeom.commands.sweep import ScriptSweep, sweep_of
 from bladegeom.quantities.file_errors import ExportError
+from bladegeom.quantities.stopped import status_of
 from bladegeom.quantities.units import show_parameter
 from bladegeom.sheets.sweep_chart import swept
 from bladegeom.studies.processes import cores
 from bladegeom.studies.variant import Row
 from bladegeom.writers.files import require_ending
 from bladegeom.writers.sweep_csv import part_of
-
-_STOPPED = 130
-"""Exit status after Ctrl-C; source: POSIX shells, 128 and the number of the signal."""
 
 
 @dataclass
@@ -54,7 +52,7 @@ class _Tally:
 
 
 def sweep_command(options: argparse.Namespace) -> int:
-    """Run the sweep: 0 where every variant gives a knife, 1 where one fails, 130 after Ctrl-C."""
+    """Run the sweep: 0 where every variant gives a knife, 1 where one fails, 128 and its number after a signal."""
     if not options.overrides:
         options.parser.error("name at least one parameter with its values, such as blade_length=100:130:5")
     if options.out and not options.out.is_dir():
@@ -68,10 +66,10 @@ def sweep_command(options: argparse.Namespace) -> int:
     tally = _Tally(kept=[] if options.plot else None)
     try:
         _run(job, options.out, tally)
-    except KeyboardInterrupt:
+    except KeyboardInterrupt as stop:
         rest = f"; the same command goes on from {part_of(options.out)}" if options.out else ""
         sys.stderr.write(f"bladegeom: stopped after {tally.done} of {job.total} variants{rest}\n")
-        return _STOPPED
+        return status_of(stop)
     told = sys.stdout if options.out else sys.stderr
     told.write(f"{options.out}: {tally.told}\n" if options.out else f"{tally.told}\n")
     if options.plot:

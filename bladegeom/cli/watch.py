@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import signal
 import sys
 import threading
 import webbrowser
@@ -13,12 +12,10 @@ from bladegeom.cli.tell import tell
 from bladegeom.quantities.errors import BladegeomError
 from bladegeom.quantities.file_errors import ScriptError
 from bladegeom.quantities.plain_files import opened
+from bladegeom.quantities.stopped import Stopped, status_of
 
 _EXTRA = frozenset({"starlette", "uvicorn", "watchfiles", "anyio", "h11"})
 """Libraries that come with the extra ``watch``."""
-
-_SIGNALLED = 128
-"""Added to the number of a signal it is the exit status; source: POSIX shells."""
 
 
 def watch_command(options: argparse.Namespace) -> int:
@@ -28,11 +25,13 @@ def watch_command(options: argparse.Namespace) -> int:
         _require_file(path)
     try:
         ended_by = _serve(scripts, options)
-    except KeyboardInterrupt:
+    except KeyboardInterrupt as stop:
         # Before the server was there.
-        ended_by = signal.SIGINT
+        status = status_of(stop)
+    else:
+        status = Stopped(ended_by).status
     sys.stderr.write("bladegeom: stopped\n")
-    return _SIGNALLED + ended_by
+    return status
 
 
 def _serve(scripts: list[Path], options: argparse.Namespace) -> int:

@@ -19,6 +19,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.file_errors import ExportError, ScriptError, UnreadableFileError
 from bladegeom.quantities.plain_files import opened
+from bladegeom.quantities.stopped import is_of_the_script
 from bladegeom.quantities.told import told
 from bladegeom.settings.settings import Settings, settings_in_force
 
@@ -259,9 +260,9 @@ def _run(folder: _Folder, action: Callable[[], object]) -> object:
     try:
         with folder.open():
             return action()
-    except KeyboardInterrupt:
-        raise
     except BaseException as error:
+        if isinstance(error, KeyboardInterrupt) and not is_of_the_script(error):
+            raise
         path, line = folder.line(error)
         raise ScriptError(path, _told(error), line) from error
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import contextlib
 import multiprocessing
+import multiprocessing.connection
 import os
 import signal
+import threading
 from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from typing import Final
@@ -34,7 +36,7 @@ def processes(jobs: int) -> Iterator[Executor]:
     """
     with _one_thread_each():
         context = multiprocessing.get_context("spawn")
-        with ProcessPoolExecutor(jobs, mp_context=context, initializer=_heed_the_second) as pool:
+        with ProcessPoolExecutor(jobs, mp_context=context, initializer=_as_a_worker) as pool:
             yield pool
 
 
@@ -50,6 +52,16 @@ def _one_thread_each() -> Iterator[None]:
             os.environ.pop(name, None)
 
 
-def _heed_the_second() -> None:
-    """Ctrl-C reaches every process of a terminal. At the first a worker ends what it does, at the next it dies."""
+def _as_a_worker() -> None:
+    """Ctrl-C reaches every process of a terminal. At the first a worker ends what it does, at the next it dies.
+
+    It dies too when the process that started it is gone, however that came to its end: nobody would give it work.
+    """
     signal.signal(signal.SIGINT, lambda *_: signal.signal(signal.SIGINT, signal.SIG_DFL))
+    if (parent := multiprocessing.parent_process()) is not None:
+        threading.Thread(target=_die_with, args=(parent.sentinel,), daemon=True).start()
+
+
+def _die_with(sentinel: int) -> None:
+    multiprocessing.connection.wait([sentinel])
+    os._exit(1)

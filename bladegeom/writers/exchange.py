@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Final
 
 from bladegeom.quantities.file_errors import ExportError
+from bladegeom.quantities.stopped import ENDING
 
 _ASIDE: Final = ".bladegeom-"
 """Begins the name of a folder in which files are made ready."""
@@ -101,7 +102,7 @@ def undisturbed() -> Iterator[None]:
         yield
         return
     came: list[int] = []
-    before = {number: signal.getsignal(number) for number in _ENDING}
+    before = {number: signal.getsignal(number) for number in ENDING}
     # Of what is ignored, or is not Python's, nothing is known that could be given back.
     ours = [number for number, handler in before.items() if handler not in (signal.SIG_IGN, None)]
     with _masked():
@@ -117,19 +118,13 @@ def undisturbed() -> Iterator[None]:
             signal.raise_signal(came[0])
 
 
-_ENDING: Final = tuple(
-    getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP", "SIGBREAK") if hasattr(signal, name)
-)
-"""Ctrl-C, a wish to end, a terminal that is closed; and Ctrl-Break, where there is one."""
-
-
 @contextlib.contextmanager
 def _masked() -> Iterator[None]:
     """None of these signals is handled within, so that handlers are exchanged all at once."""
     if sys.platform == "win32":
         yield
         return
-    mask = signal.pthread_sigmask(signal.SIG_BLOCK, _ENDING)
+    mask = signal.pthread_sigmask(signal.SIG_BLOCK, ENDING)
     try:
         yield
     finally:

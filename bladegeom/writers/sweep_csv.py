@@ -14,6 +14,7 @@ from typing import BinaryIO
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import one_line
 from bladegeom.studies.variant import Outcome, Row
+from bladegeom.writers.exchange import locked
 from bladegeom.writers.files import require_replaceable
 
 _OUTCOME = (
@@ -132,6 +133,8 @@ def growing(path: Path, table: SweepTable, *, start: Path | None, length: int) -
         file = part.open("r+b" if part.exists() else "wb")
     with file:
         with _told(path, "write to"):
+            if not locked(file.fileno()):
+                raise ExportError(f"another sweep is writing to {part}: wait until it is done, or name another file")
             file.truncate(length)
             file.seek(length)
             if not length:
