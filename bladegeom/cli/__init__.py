@@ -67,7 +67,7 @@ def _told(options: argparse.Namespace) -> int:
     status = 0
     try:
         command = _command(options.command)
-        with _settings(options):
+        with _settings(options), _force(options):
             status = int(command(options))
         sys.stdout.flush()
     except BladegeomError as error:
@@ -111,6 +111,15 @@ def _settings(options: argparse.Namespace) -> contextlib.AbstractContextManager[
     from bladegeom.cli.asked_settings import asked_settings  # noqa: PLC0415
 
     return asked_settings(options).in_force()
+
+
+def _force(options: argparse.Namespace) -> contextlib.AbstractContextManager[None]:
+    """While it lasts files of others are written over too, where that is asked for."""
+    if not getattr(options, "force", False):
+        return contextlib.nullcontext()
+    from bladegeom.writers.ownership import writing_over  # noqa: PLC0415
+
+    return writing_over()
 
 
 @cache

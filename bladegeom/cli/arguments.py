@@ -49,6 +49,10 @@ def _meant(parser: argparse.ArgumentParser, rest: Sequence[str]) -> str:
     return f"; did you mean {near[0]}?" if near else ""
 
 
+_WRITING: Final = {"--out", "--sheet", "--html"}
+"""Options that name a file to write."""
+
+
 class _Parser(argparse.ArgumentParser):
     """One that asks whether the nearest of its choices is meant."""
 
@@ -196,6 +200,12 @@ def _parser() -> argparse.ArgumentParser:
             command.add_argument("--setting", action="append", default=[], metavar="KEY=VALUE", help=_SETTING)
         # A mistake is told with the usage of the command, not of the whole.
         command.set_defaults(parser=command)
+    for writing in commands.choices.values():
+        options = {option for action in writing._actions for option in action.option_strings}
+        if options & _WRITING:
+            writing.add_argument(
+                "--force", action="store_true", help="write over files of the same names that this program did not make"
+            )
     return parser
 
 

@@ -14,7 +14,8 @@ from bladegeom.agreement.signed import Answered
 from bladegeom.quantities.errors import AgreementError, UnknownNameError
 from bladegeom.quantities.paths import agreed_file
 from bladegeom.quantities.text_file import bounded_bytes
-from bladegeom.writers.files import require_replaceable, write_all
+from bladegeom.writers.files import write_all
+from bladegeom.writers.ownership import require_replaceable
 
 _KEPT: Final = re.compile(r'^date = "?(\d{4}-\d\d-\d\d)', re.MULTILINE)
 """The day in an older agreement; one that cannot be read is kept all the same."""

@@ -23,7 +23,8 @@ from bladegeom.sheets.sweep_chart import sweep_chart
 from bladegeom.studies.processes import cores, processes
 from bladegeom.studies.sweep import combinations, sweep, values_of
 from bladegeom.studies.variant import Row
-from bladegeom.writers.files import require_ending, require_replaceable
+from bladegeom.writers.files import require_ending
+from bladegeom.writers.ownership import require_replaceable
 from bladegeom.writers.printout import Printout
 from bladegeom.writers.sweep_csv import SweepTable, growing, part_of
 
@@ -106,6 +107,8 @@ class ScriptSweep:
             for row, length in self.table.rows_in(start, combinations(self.grid)):  # noqa: B007
                 yield row, True
                 done += 1
+            if start == out and not length and out.stat().st_size:
+                raise ExportError(f"{out} is no table of a sweep; name another file, or delete it")
         if start == out and done == self.total:
             return
         with (

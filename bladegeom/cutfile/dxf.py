@@ -113,7 +113,7 @@ def dxf_of_drawing(
 
 
 def _commented(comment: Sequence[str]) -> str:
-    lines = [one_line(line) for line in comment]
+    lines = [one_line(line) for line in (*comment, "made by bladegeom")]
     cut = [line[i : i + _LONGEST_COMMENT] for line in lines for i in range(0, len(line), _LONGEST_COMMENT)]
     return "".join(f"999\n{line}\n" for line in cut)
 

@@ -9,12 +9,11 @@ import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
 
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.paths import path_of
-from bladegeom.quantities.plain_files import other_kind
 from bladegeom.writers.exchange import exchange, making_ready
+from bladegeom.writers.ownership import require_replaceable
 
 _LONGEST = 60
 """Letters of a name that go into a file's name: file systems take 255 bytes in all."""
@@ -82,73 +81,6 @@ def replace_text(path: Path, old: bytes, new: bytes) -> None:
         raise
     except OSError as error:
         raise ExportError(f"cannot write to {path}: {error.strerror or error}; nothing was written there") from error
-
-
-def require_replaceable(path: Path, content: bytes) -> None:
-    """That nothing stands in a new file's place but a plain file of its kind.
-
-    Args:
-        path: Of the new file.
-        content: Its first bytes at least.
-
-    Raises:
-        ExportError: A folder, a device, a pipe, a socket, a link out of the folder or a file of another kind stands
-            there; or what stands there cannot be read.
-    """
-    try:
-        if path.is_symlink():
-            _require_near(path)
-        elif not path.exists():
-            return
-        if kind := other_kind(path.stat().st_mode):
-            raise ExportError(f"{path} is {kind}, which is never written over; name another file")
-        with path.open("rb") as file:
-            there = _kind(file.read(_FIRST))
-    except ExportError:
-        raise
-    except OSError as error:
-        raise ExportError(f"cannot write to {path}: {error.strerror or error}; nothing was written there") from error
-    wanted = _kind(content[:_FIRST])
-    if there not in ("empty", wanted):
-        raise ExportError(
-            f"{path} holds {there}, not {wanted}, and is not written over; name another file, or delete it"
-        )
-
-
-def _require_near(link: Path) -> None:
-    """That a link leads to something in its own folder."""
-    # Path.resolve raises RuntimeError on links that lead round in a circle.
-    target, folder = Path(os.path.realpath(link)), Path(os.path.realpath(link.parent))
-    if target.parent != folder:
-        raise ExportError(f"{link} is a link to {target}, in another folder; name another file")
-    if not link.exists():
-        raise ExportError(f"{link} is a link that leads nowhere; name another file, or delete it")
-
-
-_FIRST = 1024
-"""Bytes from which the kind of a file is told."""
-
-_KINDS: Final = (
-    ("a PDF", rb"%PDF-"),
-    ("a web page", rb"<!doctype html"),
-    ("a drawing (SVG)", rb"(<\?xml[^>]*>\s*)?<svg"),
-    ("a picture (PNG)", rb"\x89PNG"),
-    ("an archive (ZIP, 3MF)", rb"PK\x03\x04"),
-    ("a GLB", rb"glTF"),
-)
-"""What files begin with; source: ISO 32000-1 7.5.2, HTML living standard 13.1.1, SVG 1.1, PNG 1.2 section 3.1, APPNOTE
-6.3 section 4.3.7, glTF 2.0 section 4.4.2."""
-
-
-def _kind(start: bytes) -> str:
-    """What a file holds, by its first bytes."""
-    if not start:
-        return "empty"
-    for words, pattern in _KINDS:
-        if re.match(pattern, start.lstrip(), re.IGNORECASE):
-            return words
-    # A table whose end a power cut has filled with zeros is still a table.
-    return "bytes that are no text" if b"\0" in start.splitlines()[0] else "text"
 
 
 def file_stem(name: str, revision: str) -> str:

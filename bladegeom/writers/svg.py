@@ -57,7 +57,7 @@ def _page(name: str, x0: float, y0: float, x1: float, y1: float) -> svgwrite.Dra
         viewBox=f"{number(x0)} {number(-y1)} {number(width)} {number(height)}",
         debug=False,
     )
-    doc.set_desc(title=one_line(name))
+    doc.set_desc(title=one_line(name), desc="made by bladegeom")
     doc.add(doc.rect(insert=(number(x0), number(-y1)), size=(number(width), number(height)), fill="#fff"))
     return doc
 

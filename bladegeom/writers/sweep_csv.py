@@ -15,7 +15,7 @@ from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import one_line
 from bladegeom.studies.variant import Outcome, Row
 from bladegeom.writers.exchange import locked
-from bladegeom.writers.files import require_replaceable
+from bladegeom.writers.ownership import require_replaceable
 
 _OUTCOME = (
     *("mass (g)", "balance (mm)", "blade length (mm)", "overall length (mm)", "lightening (g)"),

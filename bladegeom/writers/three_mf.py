@@ -17,6 +17,7 @@ from bladegeom.quantities.appearances import colour_of
 from bladegeom.quantities.lettering import one_line
 from bladegeom.quantities.materials import Material
 from bladegeom.solids.mesh import Mesh
+from bladegeom.writers.ownership import MARK
 from bladegeom.writers.solid_body import SolidBody
 
 _MODEL_PATH: Final = "3D/3dmodel.model"
@@ -131,4 +132,5 @@ def _package(parts: dict[str, str]) -> bytes:
             # Told alike on every system.
             entry.create_system, entry.external_attr, entry.compress_type = 3, 0o644 << 16, zipfile.ZIP_DEFLATED
             package.writestr(entry, content.encode())
+        package.comment = b"made by " + MARK
     return file.getvalue()

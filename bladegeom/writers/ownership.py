@@ -1,0 +1,115 @@
+"""What may be written over: plain files that this program has made."""
+
+from __future__ import annotations
+
+import contextlib
+import mmap
+import os
+import re
+from collections.abc import Iterator
+from contextvars import ContextVar
+from pathlib import Path
+from typing import BinaryIO, Final
+
+from bladegeom.quantities.file_errors import ExportError
+from bladegeom.quantities.plain_files import other_kind
+
+MARK: Final = b"bladegeom"
+"""Stands in every file that is made, in the place that its kind has for the maker of a file: PDF's producer, SVG's
+description, HTML's generator, DXF's comment, the JSON's format, the header of a mesh, the comment of an archive."""
+
+
+def require_replaceable(path: Path, content: bytes) -> None:
+    """That nothing stands in a new file's place but a plain file of its kind, and of ours where it carries our mark.
+
+    Args:
+        path: Of the new file.
+        content: Of it; without our mark its first bytes are enough.
+
+    Raises:
+        ExportError: A folder, a device, a pipe, a socket, a link out of the folder, a file of another kind or of
+            somebody else stands there; or what stands there cannot be read.
+    """
+    try:
+        if path.is_symlink():
+            _require_near(path)
+        elif not path.exists():
+            return
+        if kind := other_kind(path.stat().st_mode):
+            raise ExportError(f"{path} is {kind}, which is never written over; name another file")
+        with path.open("rb") as file:
+            there = _kind(file.read(_FIRST))
+            is_foreign = there != "empty" and MARK in content and not _FORCED.get() and not _is_marked(file)
+    except ExportError:
+        raise
+    except OSError as error:
+        raise ExportError(f"cannot write to {path}: {error.strerror or error}; nothing was written there") from error
+    wanted = _kind(content[:_FIRST])
+    if there not in ("empty", wanted):
+        raise ExportError(
+            f"{path} holds {there}, not {wanted}, and is not written over; name another file, or delete it"
+        )
+    if is_foreign:
+        raise ExportError(
+            f"{path} was not made by this program, and is not written over; name another file, delete it, or write "
+            "over it with --force"
+        )
+
+
+def _is_marked(file: BinaryIO) -> bool:
+    """Whether an open file that is not empty carries our mark; it is looked through, not read into memory."""
+    with mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ) as content:
+        return content.find(MARK) >= 0
+
+
+_FORCED: Final = ContextVar("forced", default=False)
+
+
+@contextlib.contextmanager
+def writing_over() -> Iterator[None]:
+    """While it lasts files of somebody else are replaced too, where they are plain and of the same kind.
+
+    >>> with writing_over():
+    ...     _ = Files({"a.txt": b"made by bladegeom"}).save(folder)
+    """
+    before = _FORCED.set(True)
+    try:
+        yield
+    finally:
+        _FORCED.reset(before)
+
+
+def _require_near(link: Path) -> None:
+    """That a link leads to something in its own folder."""
+    # Path.resolve raises RuntimeError on links that lead round in a circle.
+    target, folder = Path(os.path.realpath(link)), Path(os.path.realpath(link.parent))
+    if target.parent != folder:
+        raise ExportError(f"{link} is a link to {target}, in another folder; name another file")
+    if not link.exists():
+        raise ExportError(f"{link} is a link that leads nowhere; name another file, or delete it")
+
+
+_FIRST = 1024
+"""Bytes from which the kind of a file is told."""
+
+_KINDS: Final = (
+    ("a PDF", rb"%PDF-"),
+    ("a web page", rb"<!doctype html"),
+    ("a drawing (SVG)", rb"(<\?xml[^>]*>\s*)?<svg"),
+    ("a picture (PNG)", rb"\x89PNG"),
+    ("an archive (ZIP, 3MF)", rb"PK\x03\x04"),
+    ("a GLB", rb"glTF"),
+)
+"""What files begin with; source: ISO 32000-1 7.5.2, HTML living standard 13.1.1, SVG 1.1, PNG 1.2 section 3.1, APPNOTE
+6.3 section 4.3.7, glTF 2.0 section 4.4.2."""
+
+
+def _kind(start: bytes) -> str:
+    """What a file holds, by its first bytes."""
+    if not start:
+        return "empty"
+    for words, pattern in _KINDS:
+        if re.match(pattern, start.lstrip(), re.IGNORECASE):
+            return words
+    # A table whose end a power cut has filled with zeros is still a table.
+    return "bytes that are no text" if b"\0" in start.splitlines()[0] else "text"
