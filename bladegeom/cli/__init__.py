@@ -63,12 +63,15 @@ def _run(options: argparse.Namespace) -> int:
 
 
 def _told(options: argparse.Namespace) -> int:
-    """Its exit status; what is wrong is told on the standard error."""
-    status = 0
+    """Its exit status; what is wrong is told on the standard error.
+
+    A command that knows its status before all is said leaves it in the options.
+    """
+    options.status = 0
     try:
         command = _command(options.command)
         with _settings(options), _force(options):
-            status = int(command(options))
+            options.status = int(command(options))
         sys.stdout.flush()
     except BladegeomError as error:
         from bladegeom.cli.terminal import shown_text  # noqa: PLC0415
@@ -86,8 +89,8 @@ def _told(options: argparse.Namespace) -> int:
             raise
         _say_no_more()
         sys.stderr.write(f"bladegeom: what the command says cannot be written ({error.strerror or error})\n")
-        return 2
-    return status
+        return int(options.status) or 2
+    return int(options.status)
 
 
 def _say_no_more() -> None:

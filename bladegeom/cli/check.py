@@ -15,7 +15,9 @@ def check_command(options: argparse.Namespace) -> int:
     script, design = asked_design(options)
     with script.named(), busy(f"checking {options.script.name}"):
         findings = design.findings
+        # Whoever reads the output may leave in the middle of it.
+        options.status = int(bool(design.errors))
     for finding in findings:
         tell(f"{finding.severity} [{finding.code}] {finding.message}  (source: {finding.source})")
     tell(severity_counts(finding.severity for finding in findings))
-    return int(bool(design.errors))
+    return int(options.status)

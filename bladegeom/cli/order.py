@@ -24,8 +24,9 @@ def order_command(options: argparse.Namespace) -> int:
     with script.named(), design.settings.in_force():
         with busy(f"order of {options.script.name}"):
             landed, findings = design.landings, design.order_findings
-        for line in traceability_lines(design.order, landed, findings):
-            tell(line)
-        for line in () if design.agreement is None else agreement.standing_of_agreement(design.agreement):
-            tell(line)
-    return int(not is_complete(landed, findings) or not landed)
+        lines = [*traceability_lines(design.order, landed, findings)]
+        lines += () if design.agreement is None else agreement.standing_of_agreement(design.agreement)
+    options.status = int(not is_complete(landed, findings) or not landed)
+    for line in lines:
+        tell(line)
+    return int(options.status)

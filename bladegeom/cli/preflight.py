@@ -34,20 +34,21 @@ def preflight_command(options: argparse.Namespace) -> int:
 
 
 def _looked(options: argparse.Namespace, design: Design | None) -> int:
-    thickness = length_of("--thickness", options.thickness) if options.thickness else None
+    thickness = length_of("--thickness", options.thickness) if options.thickness is not None else None
     with busy(f"reading {options.file.name}"):
         looked = preflight(options.file, design=design, process=options.process, thickness=thickness, unit=options.unit)
     if options.seen:
         _tell_seen(looked.found, options.seen)
         return 0
+    errors = errors_of(looked.findings)
+    options.status = int(bool(errors))
     _tell_measured(looked.found, looked.off)
     for finding in looked.findings:
         tell(f"{finding.severity} [{finding.code}] {finding.message}  (source: {finding.source})")
-    errors = errors_of(looked.findings)
     if options.sheet:
         _write_sheet(options, looked)
     _tell_tested(looked.found, len(errors))
-    return int(bool(errors))
+    return int(options.status)
 
 
 def _write_sheet(options: argparse.Namespace, looked: CutFileCheck) -> None:

@@ -6,12 +6,12 @@ The list alone needs none of the geometry libraries: it is read from the files o
 from __future__ import annotations
 
 import argparse
-import inspect
 from pathlib import Path
 
 from bladegeom import profiles as shelf
 from bladegeom.cli.busy import busy
 from bladegeom.cli.tell import tell
+from bladegeom.quantities.docstrings import said_of
 
 
 def profiles_command(options: argparse.Namespace) -> int:
@@ -40,7 +40,7 @@ def _tell_one(name: str) -> None:
     from bladegeom.outline.parameter import parameters  # noqa: PLC0415
 
     profile = shelf.get(name)
-    words, *_ = (inspect.getdoc(profile) or "").splitlines() or [""]
+    words, *_ = said_of(profile).splitlines() or [""]
     tell(f"{profile.__name__}: {words}")
     tell(f"from {profile.__module__} import {profile.__name__}")
     for p in parameters(profile):

@@ -15,7 +15,7 @@ from bladegeom.quantities.errors import AgreementError, UnknownNameError
 from bladegeom.quantities.paths import agreed_file
 from bladegeom.quantities.text_file import bounded_bytes
 from bladegeom.writers.files import write_all
-from bladegeom.writers.ownership import require_replaceable
+from bladegeom.writers.ownership import require_replaceable, writing_over
 
 _KEPT: Final = re.compile(r'^date = "?(\d{4}-\d\d-\d\d)', re.MULTILINE)
 """The day in an older agreement; one that cannot be read is kept all the same."""
@@ -75,10 +75,13 @@ def write_agreed(script: Path, agreed: Agreed, *, again: bool) -> tuple[Path, ..
                 f"{path} holds an agreement already: where this one takes its place, say --again; the older one is "
                 "kept beside it"
             )
-        require_replaceable(path, files[path.name])
+        with writing_over():
+            require_replaceable(path, files[path.name])
         older = bounded_bytes(path, most_bytes=MOST_BYTES, advice="that is no agreement; move it away")
         files[_kept_as(path, older).name] = older
-    return write_all(path.parent, files)
+    # Whatever stood there is kept.
+    with writing_over():
+        return write_all(path.parent, files)
 
 
 def _kept_as(path: Path, older: bytes) -> Path:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import contextlib
 import inspect
+import os
 import sys
 import traceback
 import types
@@ -50,13 +51,16 @@ class _Folder:
     @contextlib.contextmanager
     def open(self) -> Iterator[None]:
         """While this lasts, imports find what lies beside the script, its prints go to stderr, its settings hold."""
-        before = set(sys.modules)
+        before, here = set(sys.modules), _current_folder()
         sys.modules.update(self.modules)
         sys.path.insert(0, str(self.path))
         try:
             with contextlib.redirect_stdout(sys.stderr), self.settings.over_script():
                 yield
         finally:
+            # Paths of the command line count from where it was typed.
+            if here is not None and _current_folder() != here:
+                os.chdir(here)
             with contextlib.suppress(ValueError):
                 sys.path.remove(str(self.path))
             for name in set(sys.modules) - before:
@@ -100,6 +104,14 @@ class _Folder:
     def _holds(self, module: types.ModuleType) -> bool:
         inside = list(getattr(module, "__path__", ())) or [getattr(module, "__file__", None) or ""]
         return Path(inside[0]).parent == self.path and module.__name__ != "bladegeom"
+
+
+def _current_folder() -> Path | None:
+    """None where somebody has deleted it."""
+    try:
+        return Path.cwd()
+    except FileNotFoundError:
+        return None
 
 
 @dataclass(frozen=True)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import functools
 import importlib
-import inspect
 import pkgutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any, Generic, Literal, ParamSpec
 
 from bladegeom.knife.finding import Finding, Severity
+from bladegeom.quantities.docstrings import said_of
 from bladegeom.quantities.errors import UndeclaredCodeError
 
 _Looked = ParamSpec("_Looked")
@@ -62,7 +62,7 @@ class Rule(Generic[_Looked]):
     @property
     def words(self) -> str:
         """What it looks at: the first line of its docstring."""
-        return (inspect.getdoc(self.look) or "").partition("\n")[0]
+        return said_of(self.look).partition("\n")[0]
 
     def __call__(self, *looked: _Looked.args, **named: _Looked.kwargs) -> Iterator[Finding]:
         """Its findings.

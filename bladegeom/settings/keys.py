@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import inspect
 import re
 import typing
 from collections.abc import Iterator
@@ -14,6 +13,7 @@ from typing import Any, Final
 from bladegeom.knife.handle_rules import HandleRules, Tolerances
 from bladegeom.knife.rules import HoleRules, Shop
 from bladegeom.quantities.declared import checked
+from bladegeom.quantities.docstrings import said_of
 from bladegeom.quantities.edge_distances import edge_tables
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import InUnit
@@ -106,7 +106,7 @@ def _keys(kind: type, group: str) -> Iterator[Key]:
 
 def meanings_of(kind: type) -> dict[str, str]:
     """What each field means, from the docstring of its class."""
-    told = (inspect.getdoc(kind) or "").partition("\nArgs:\n")[2]
+    told = said_of(kind).partition("\nArgs:\n")[2]
     told = re.split(r"\n\n(?=\S)", told)[0]
     entries = re.findall(r"^    (\w+): (.*(?:\n {8}.*)*)", told, re.MULTILINE)
     return {name: " ".join(text.replace("``", "").split()) for name, text in entries}

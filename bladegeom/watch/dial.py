@@ -11,6 +11,7 @@ from typing import Final, Literal
 from bladegeom.design.override import is_count, is_length, named_choices, read_value
 from bladegeom.design.script import Script
 from bladegeom.outline.parameter import Parameter, parameters
+from bladegeom.quantities.docstrings import said_of
 from bladegeom.quantities.materials import MATERIAL_KINDS, materials
 from bladegeom.quantities.told import told
 from bladegeom.quantities.units import show_angle, show_length
@@ -98,7 +99,7 @@ def dials(script: Script, called: Mapping[str, object], profiles: Iterable[objec
         called: The values with which the profiles were made.
         profiles: Of the knife; one that has a parameter of that name and value lends its range and its words.
     """
-    said = words_of_arguments(inspect.getdoc(script.function) or "")
+    said = words_of_arguments(said_of(script.function))
     shapes = tuple(profiles)
     return tuple(_dial(p, called[name], shapes, said.get(name, "")) for name, p in script.parameters.items())
 

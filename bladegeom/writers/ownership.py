@@ -69,8 +69,10 @@ _FORCED: Final = ContextVar("forced", default=False)
 def writing_over() -> Iterator[None]:
     """While it lasts files of somebody else are replaced too, where they are plain and of the same kind.
 
+    >>> from bladegeom.writers.files import write_all
+    >>> _ = (folder / "a.svg").write_text("<svg>of somebody</svg>")
     >>> with writing_over():
-    ...     _ = Files({"a.txt": b"made by bladegeom"}).save(folder)
+    ...     _ = write_all(folder, {"a.svg": b"<svg>made by bladegeom</svg>"})
     """
     before = _FORCED.set(True)
     try:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import hashlib
 import io
 from collections.abc import Sequence
 
@@ -12,6 +13,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.quantities.lettering import one_line
+from bladegeom.writers.ownership import MARK
 from bladegeom.writers.pdf_content import PageContent
 from bladegeom.writers.pdf_pixels import place_pixels
 
@@ -54,6 +56,8 @@ def pdf_of_sheets(
     canvas.setViewerPreference("PrintScaling", "None")
     # No method of the writer leaves an author or an hour out, or compresses without writing the result as letters.
     document: PDFDocument = canvas._doc  # type: ignore[attr-defined]  # not in its stubs
+    # The library's own mark of the file depends on a date of the environment.
+    document.signature = hashlib.md5(MARK, usedforsecurity=False)
     document.info = _About(one_line(sheets[0].drawing.name), date)
     document.defaultStreamFilters = [PDFZCompress]
     begins = {page: title for title, page in chapters}

@@ -9,7 +9,7 @@ import shutil
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import BinaryIO
+from typing import BinaryIO, Final
 
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import one_line
@@ -53,7 +53,7 @@ class SweepTable:
     def line(self, row: Row) -> bytes:
         """A row as a line of the file; the same row gives the same bytes."""
         outcome = row.outcome
-        cells = (*_NOTHING, one_line(outcome)) if isinstance(outcome, str) else (*_cells(outcome), "")
+        cells = (*_NOTHING, _plain(outcome)) if isinstance(outcome, str) else (*_cells(outcome), "")
         return _line((*self._parameters(row.parameters), *cells, self.state))
 
     def rows_in(self, path: Path, variants: Iterable[Mapping[str, object]]) -> Iterator[tuple[Row, int]]:
@@ -182,8 +182,20 @@ def _shown(value: object) -> str:
     """A parameter as a cell: a float with all its digits, yes or no, anything else as text on one line."""
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if isinstance(value, str):
+        return _plain(value)
     # A number of an array shows its type otherwise.
     return one_line(float.__repr__(value) if isinstance(value, float) else str(value))
+
+
+def _plain(text: str) -> str:
+    """Text on one line that no spreadsheet takes for a formula: behind an apostrophe where it begins like one."""
+    line = one_line(text)
+    return f"'{line}" if line.lstrip()[:1] in _BEGINS_A_FORMULA else line
+
+
+_BEGINS_A_FORMULA: Final = frozenset("=+-@")
+"""Source: how spreadsheets read CSV files, common practice; negative numbers are no text, and stay as they are."""
 
 
 def _cells(outcome: Outcome) -> tuple[str, ...]:
