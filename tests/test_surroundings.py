@@ -35,12 +35,12 @@ def script(folder: Path, first: str = "", then: str = "pass") -> None:
 
 
 def run(
-    folder: Path, *words: str, python: tuple[str, ...] = (), **environment: str
+    folder: Path, *words: str, python: tuple[str, ...] = (), environment: Mapping[str, str] | None = None
 ) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
         [sys.executable, *python, "-m", "bladegeom", *words],
         cwd=folder,
-        env={**os.environ, **environment},
+        env={**os.environ, **(environment or {})},
         capture_output=True,
         text=True,
         check=False,
@@ -63,7 +63,7 @@ def test_no_surrounding_changes_a_byte(tmp_path: Path) -> None:
     seeds = [{"PYTHONHASHSEED": str(seed)} for seed in range(1, 11)]
     others = ({"SOURCE_DATE_EPOCH": "1000000000"}, {"TZ": "Asia/Tokyo"}, {"LC_ALL": "C"}, {"LANG": "de_DE.UTF-8"})
     for i, environment in enumerate((*seeds, *others)):
-        assert run(tmp_path, *EXPORT, f"out{i}", **environment).returncode == 0
+        assert run(tmp_path, *EXPORT, f"out{i}", environment=environment).returncode == 0
         assert held(tmp_path / f"out{i}") == plain, environment
     assert run(tmp_path, *EXPORT, "optimized", python=("-OO",)).returncode == 0
     assert held(tmp_path / "optimized") == plain

@@ -27,5 +27,6 @@ def said_of(thing: type | Callable[..., object]) -> str:
         return inspect.getdoc(thing) or ""
     # A dataclass without a docstring makes one of its fields: only the source tells.
     (node,) = ast.parse(textwrap.dedent(inspect.getsource(thing))).body
-    is_documented = isinstance(node, ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef)
-    return (ast.get_docstring(node) or "") if is_documented else ""
+    if isinstance(node, ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef):
+        return ast.get_docstring(node) or ""
+    return ""

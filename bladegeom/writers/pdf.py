@@ -57,7 +57,7 @@ def pdf_of_sheets(
     # No method of the writer leaves an author or an hour out, or compresses without writing the result as letters.
     document: PDFDocument = canvas._doc  # type: ignore[attr-defined]  # not in its stubs
     # The library's own mark of the file depends on a date of the environment.
-    document.signature = hashlib.md5(MARK, usedforsecurity=False)
+    document.signature = hashlib.md5(MARK, usedforsecurity=False)  # type: ignore[attr-defined]  # not in its stubs
     document.info = _About(one_line(sheets[0].drawing.name), date)
     document.defaultStreamFilters = [PDFZCompress]
     begins = {page: title for title, page in chapters}
