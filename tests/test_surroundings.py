@@ -7,6 +7,7 @@ import shutil
 import subprocess
 import sys
 import zipfile
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
