@@ -41,6 +41,10 @@ class RoundOpening:
     diameter: float
 
 
+_THERE_AND_BACK = 3
+"""Points of a ring of two sides, the first of them twice."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class DrawnKnife:
     """What was found in a drawing, in the design's frame.
@@ -78,10 +82,12 @@ def drawn_knife(lines: Lines, marks: Landmarks, fair_within: float | None) -> Dr
         UnreadableFileError: No closed line, two that may be meant, or one that crosses itself; the message says where.
     """
     found, loose = _chained(lines.open)
-    loops = [*lines.loops, *found]
-    if not loops:
+    rings = [(loop, flatten_pieces(loop.curve.pieces, CHORD)[0]) for loop in (*lines.loops, *found)]
+    # There and back again encloses nothing.
+    rings = [(loop, ring) for loop, ring in rings if len(ring) > _THERE_AND_BACK]
+    if not rings:
         raise lines.failed(f"the file has no closed line{open_ends(loose, lines)}")
-    polygons = [Polygon(flatten_pieces(loop.curve.pieces, CHORD)[0]) for loop in loops]
+    loops, polygons = [loop for loop, _ in rings], [Polygon(ring) for _, ring in rings]
     i = max(range(len(loops)), key=lambda k: abs(polygons[k].convex_hull.area))
     require_whole(polygons[i], loose, lines)
     require_no_frame(polygons, i, loops, lines)

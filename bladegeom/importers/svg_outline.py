@@ -146,6 +146,10 @@ def _is_paper(drawn: Drawn, root: Element) -> bool:
         return bare
     if box is None or not bare:
         return False
-    corners = strokes(drawn.element)[0].pieces[:, 0] @ drawn.matrix[:, :2].T + drawn.matrix[:, 2]
+    drawn_lines = strokes(drawn.element)
+    if not drawn_lines:
+        # Without a width or a height it is not drawn at all.
+        return False
+    corners = drawn_lines[0].pieces[:, 0] @ drawn.matrix[:, :2].T + drawn.matrix[:, 2]
     size = corners.max(axis=0) - corners.min(axis=0)
     return bool(size[0] >= 0.99 * box[2] and size[1] >= 0.99 * box[3])

@@ -41,6 +41,10 @@ def parse_xml(data: bytes, name: str) -> Element:
     parser.ExternalEntityRefHandler = tree.entity  # type: ignore[assignment]
     try:
         parser.Parse(data, True)  # noqa: FBT003
+    except LookupError as error:
+        raise UnreadableFileError(
+            name, f"the file names a way of writing letters that is not known: {error}"
+        ) from error
     except expat.ExpatError as error:
         raise UnreadableFileError(name, f"the file is no well-formed XML: {error}") from error
     return tree.top.children[0]
