@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from numbers import Number
 from typing import Annotated, Final
 
 from bladegeom.quantities.declared import declared
@@ -58,7 +59,7 @@ class AgreedTerm:
 
 def _amount_text(value: object) -> object:
     """A number as a text, so that no coin is lost in the file."""
-    return value if isinstance(value, str | bool) else str(value)
+    return str(value) if isinstance(value, Number) and not isinstance(value, bool) else value
 
 
 @declared("agreed price", example="AgreedPrice(amount='640.00', currency='EUR')")

@@ -10,6 +10,7 @@ from bladegeom.order.measures import SIGNED, Measure, measures
 from bladegeom.quantities.declared import checked, declared
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Becomes, KnownWord, LengthOrText, Like, Says, number_or_length
+from bladegeom.quantities.told import told
 
 FEATURES: Final = {
     "texture": "a carved or textured surface, of the blade or of the handle",
@@ -150,7 +151,7 @@ class Feature:
     def _require_belongs(self, name: str, to: tuple[str, ...]) -> None:
         if self.what not in to:
             raise ParameterError(
-                f"feature {self.what}: {name}", repr(getattr(self, name)), f"go with {' or '.join(to)}"
+                f"feature {self.what}: {name}", told(getattr(self, name)), f"go with {' or '.join(to)}"
             )
 
 

@@ -38,7 +38,10 @@ def _told(value: object, deepest: int) -> str:
         return f"{value:.10g}"
     if isinstance(value, int) and abs(value) >= _LONG:
         return f"{'minus ' if value < 0 else ''}about 10 to the power of {round(value.bit_length() * 0.30103)}"
-    return _one_line(str(value) if isinstance(value, Decimal) else repr(value))
+    try:
+        return _one_line(str(value) if isinstance(value, Decimal) else repr(value))
+    except Exception:
+        return f"{type(value).__name__}(...)"
 
 
 def _items(row: tuple[object, ...] | list[object], deepest: int) -> str:
