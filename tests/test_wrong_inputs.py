@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import dataclasses
+import datetime
 import math
 import sys
 from collections.abc import Iterator
@@ -20,7 +21,7 @@ import pytest
 
 import bladegeom
 from bladegeom import Design, read_prices
-from bladegeom.quantities.errors import BladegeomError
+from bladegeom.quantities.errors import BladegeomError, ParameterError
 
 HERE = Path(__file__).resolve().parent
 EXAMPLES, TABLE = HERE.parent / "examples", HERE / "wrong_inputs" / "fields.csv"
@@ -93,7 +94,7 @@ def right() -> dict[type, Any]:
         bladegeom.BalanceBand(low=-15.0, high=0.0),
         *(bladegeom.Tabs(count=3, width=1.0), bladegeom.Printing(), bladegeom.PrintBed(width=220.0, depth=220.0)),
         bladegeom.Plates(length=300.0, width=150.0),
-        bladegeom.Signed(customer="the cook", maker="the smith", date="2026-03-09", how="on paper"),
+        bladegeom.Signed(customer="the cook", maker="the smith", date=datetime.date(2026, 3, 9), how="on paper"),
         bladegeom.AgreedPrice(amount="640.00", currency="EUR"),
         bladegeom.AgreedTerm(what="deposit", value="30 % of what is to pay"),
         bladegeom.Answered(question="Mark on which side?", answer="left"),
@@ -162,6 +163,18 @@ def test_a_knife_refuses_what_is_wrong(name: str) -> None:
 @pytest.mark.parametrize("name", ["not a number", "infinity", "minus one", "4000 digits", "bytes", "an object", "true"])
 def test_no_thickness_is_anything_but_a_length(name: str) -> None:
     assert outcome(bladegeom.Stock, "thickness", name)[0] == "refused"
+
+
+@pytest.mark.parametrize(("length", "told"), [(1e300, "at most 100000 mm"), (5e-324, "at least 0.000001 mm")])
+def test_a_length_that_nothing_can_be_computed_with_is_refused(length: float, told: str) -> None:
+    for make in (
+        lambda: bladegeom.Stock(steel="1084", thickness=length),
+        lambda: bladegeom.Hole(x=length, y=-10.0, diameter=5.0, purpose="lightening"),
+        lambda: bladegeom.Plunge(x=10.0, radius=length),
+        lambda: bladegeom.Rounding(width=3.0, depth=length),
+    ):
+        with pytest.raises(ParameterError, match=told):
+            make()
 
 
 if __name__ == "__main__":

@@ -59,7 +59,9 @@ class AgreedTerm:
 
 def _amount_text(value: object) -> object:
     """A number as a text, so that no coin is lost in the file."""
-    return str(value) if isinstance(value, Number) and not isinstance(value, bool) else value
+    if isinstance(value, bool):
+        return value
+    return str(value) if isinstance(value, Number) else value
 
 
 @declared("agreed price", example="AgreedPrice(amount='640.00', currency='EUR')")

@@ -13,7 +13,7 @@ from numbers import Real
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from bladegeom.quantities.errors import FieldError
-from bladegeom.quantities.field_rules import Becomes, InUnit, Like, NumberLimit, Says
+from bladegeom.quantities.field_rules import Becomes, InUnit, Like, NumberLimit, Says, require_reasonable
 from bladegeom.quantities.told import told
 
 Check = Callable[[Any], Any]
@@ -107,6 +107,8 @@ class _Number:
         for limit in self.limits:
             if not limit.holds(value):
                 raise self._refused(value, limit)
+        if self.unit == "mm" and value:
+            require_reasonable(value)
         return float(value) if self.kind is float and type(value) is not float else value
 
     def _refused(self, value: Any, limit: NumberLimit | None) -> FieldError:

@@ -210,3 +210,19 @@ Point = Annotated[tuple[Coordinate, Coordinate], Like("(-20.0, 4.5)")]
 Count = Annotated[int, AtLeast(1)]
 Date = Annotated[datetime.date, Becomes(_date)]
 """A date, or its text as 2026-09-30."""
+
+
+_LEAST_LENGTH, _MOST_LENGTH = 1e-6, 1e5
+"""Lengths that mean anything in a shop, mm; own choice: a nanometre, and a hundred metres."""
+
+
+def require_reasonable(length: float) -> None:
+    """That a length, or a place, can be computed with; 0 can.
+
+    Raises:
+        FieldError: It is too small or too large.
+    """
+    if abs(length) < _LEAST_LENGTH:
+        raise FieldError(f"be at least {_LEAST_LENGTH:f} mm in size, if it is not 0", unit="mm")
+    if abs(length) > _MOST_LENGTH:
+        raise FieldError(f"be at most {_MOST_LENGTH:g} mm in size", unit="mm")
