@@ -74,11 +74,11 @@ def _told(options: argparse.Namespace) -> int:
             options.status = int(command(options))
         sys.stdout.flush()
     except BladegeomError as error:
-        from bladegeom.cli.terminal import shown_text  # noqa: PLC0415
+        from bladegeom.cli.terminal import in_short, shown_text  # noqa: PLC0415
 
         if os.environ.get(_TRACEBACK):
             traceback.print_exc()
-        sys.stderr.write(f"bladegeom: {shown_text(str(error))}\n")
+        sys.stderr.write(f"bladegeom: {in_short(shown_text(str(error)))}\n")
         return 2
     except BrokenPipeError:
         # Whoever read our output has seen enough.

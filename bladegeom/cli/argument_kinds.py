@@ -3,7 +3,12 @@
 from __future__ import annotations
 
 import argparse
+import os
 from pathlib import Path
+from typing import Final
+
+_LONGEST_NAME: Final = 255
+"""Bytes of a file's name; source: POSIX NAME_MAX of common file systems."""
 
 PARAMETERS_HELP = "override a parameter of the design; a length may carry its unit: blade_length='4-3/4 in'"
 
@@ -14,6 +19,8 @@ def path_argument(text: str) -> Path:
     """A path; an empty text would be the current folder."""
     if not text.strip():
         raise argparse.ArgumentTypeError("it must not be empty")
+    if any(len(os.fsencode(part)) > _LONGEST_NAME for part in Path(text).parts):
+        raise argparse.ArgumentTypeError(f"a name in it is longer than {_LONGEST_NAME} bytes, which no disk takes")
     return Path(text)
 
 

@@ -60,9 +60,12 @@ class _Parser(argparse.ArgumentParser):
         """Tell it with the usage, and end the program."""
         import difflib  # noqa: PLC0415
 
+        from bladegeom.cli.terminal import in_short, shown_text  # noqa: PLC0415
+
         written, _, choices = message.partition("invalid choice: ")[2].partition("(choose from ")
         word, known = written.strip(" '"), re.findall(r"[\w-]+", choices)
         near = [_RENAMED[word]] if word in _RENAMED else difflib.get_close_matches(word, known, n=1, cutoff=0.6)
+        message = in_short(shown_text(message))
         super().error(f"{message}{f'; did you mean {near[0]}?' if known and near else ''}")
 
 

@@ -39,6 +39,11 @@ def shown_text(text: str) -> str:
     return "\n".join(visible(line) for line in text.split("\n"))
 
 
+def in_short(text: str) -> str:
+    """A message without the middle of what somebody has written in one endless word."""
+    return re.sub(r"\S{300,}", lambda word: f"{word[0][:60]}...{word[0][-20:]}", text)
+
+
 def coloured(text: str, stream: TextIO) -> str:
     """The text as it goes to a stream: coloured sparingly on a terminal, as it is elsewhere and where NO_COLOR is set.
 
