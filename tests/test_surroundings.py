@@ -12,6 +12,8 @@ from pathlib import Path
 
 import pytest
 
+from bladegeom.cli import main
+
 ROOT = Path(__file__).resolve().parent.parent
 
 KNIFE = """
@@ -116,3 +118,30 @@ def test_the_status_of_a_check_is_that_of_its_findings_whoever_listens(tmp_path:
             assert child.stderr is not None
             assert child.stderr.read() == ""
         assert child.returncode == status
+
+
+UNSAYABLE = "class E({kind}):\n    def __str__(self):\n        raise {inner}\nraise E()\n"
+
+
+@pytest.mark.parametrize(
+    ("source", "told"),
+    [
+        (UNSAYABLE.format(kind="Exception", inner="ValueError"), "line 4: E, an error of the script's own"),
+        (UNSAYABLE.format(kind="BaseException", inner="KeyboardInterrupt"), "line 4: E, an error of the script's own"),
+        ("raise KeyboardInterrupt\n", "line 1: KeyboardInterrupt"),
+        ("raise GeneratorExit\n", "line 1: GeneratorExit"),
+        ("x = " + "(" * 3000 + "1" + ")" * 3000, "too many nested parentheses"),
+        ("def f():\n    f()\nf()\n", "maximum recursion depth exceeded"),
+        ("x = 'a' * 10**14\n", "line 1: MemoryError"),
+        ("\0", "null bytes"),
+        ("design = 3\n", "defines no design()"),
+    ],
+)
+def test_whatever_a_script_does_is_told_in_one_line(
+    source: str, told: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "knife.py").write_text(source)
+    assert main(["check", str(tmp_path / "knife.py")]) == 2
+    said = capsys.readouterr().err
+    assert told in said
+    assert said.count("\n") == 1

@@ -280,7 +280,12 @@ def _run(folder: _Folder, action: Callable[[], object]) -> object:
 
 
 def _told(error: BaseException) -> str:
-    text = " ".join(str(error).split())
+    try:
+        text = " ".join(str(error).split())
+    except BaseException as unsaid:
+        if isinstance(unsaid, KeyboardInterrupt) and not is_of_the_script(unsaid):
+            raise
+        return f"{type(error).__name__}, an error of the script's own that cannot be put into words"
     if isinstance(error, BladegeomError):
         return text
     if isinstance(error, SystemExit):
