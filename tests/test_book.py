@@ -228,3 +228,15 @@ def test_of_a_tapered_bar_the_edge_is_scribed_before_the_taper(chapter: str) -> 
         sheets = [sheet for drawn in page_named(chapter).draw(made, paper_family("A4"), ()) for sheet in drawn.sheets]
         text = " ".join(page.words for page in read_pages(pdf_of_sheets(sheets)))
         assert bool(words.search(text)) == told
+
+
+@pytest.mark.parametrize(("example", "most"), [("galley_petty", 15), ("kindling_knife", 15), ("rigging_knife", 17)])
+def test_books_stay_short(example: str, most: int) -> None:
+    """Nobody carries the 26 sheets that the petty's papers once were."""
+    made = bound(Design.from_script(EXAMPLES / f"{example}.py"), "A4")
+    assert len(made.sheets) <= most
+    if example == "galley_petty":
+        first = dict(made.chapters)
+        assert first["The route"] - first["The order"] == 1
+        assert first["Care"] - first["Inspection"] == 1
+        assert first["Drill card"] - first["Template"] == 2
