@@ -145,3 +145,18 @@ def test_whatever_a_script_does_is_told_in_one_line(
     said = capsys.readouterr().err
     assert told in said
     assert said.count("\n") == 1
+
+
+def test_a_stop_that_python_wraps_is_a_stop(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """What is raised while a class is made comes out as another error."""
+    source = """
+import signal
+class Field:
+    def __set_name__(self, owner, name):
+        signal.raise_signal(signal.SIGTERM)
+class Knife:
+    field = Field()
+"""
+    (tmp_path / "knife.py").write_text(source)
+    assert main(["check", str(tmp_path / "knife.py")]) == 143
+    assert capsys.readouterr().err == "bladegeom: stopped\n"

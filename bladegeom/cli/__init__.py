@@ -20,7 +20,7 @@ from typing import cast
 
 from bladegeom.cli.arguments import options_of
 from bladegeom.quantities.errors import BladegeomError
-from bladegeom.quantities.stopped import heeding_signals, status_of
+from bladegeom.quantities.stopped import heeding_signals, status_of, stop_behind
 
 _TRACEBACK = "BLADEGEOM_TRACEBACK"
 """Environment variable that makes the command line show where an error came from."""
@@ -40,8 +40,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
         with heeding_signals():
             return _run(options_of(arguments))
     except KeyboardInterrupt as stop:
-        sys.stderr.write("bladegeom: stopped\n")
-        return status_of(stop)
+        return _stopped(stop)
+    except Exception as error:
+        if (behind := stop_behind(error)) is None:
+            raise
+        return _stopped(behind)
+
+
+def _stopped(stop: KeyboardInterrupt) -> int:
+    sys.stderr.write("bladegeom: stopped\n")
+    return status_of(stop)
 
 
 def _run(options: argparse.Namespace) -> int:
@@ -74,6 +82,8 @@ def _told(options: argparse.Namespace) -> int:
             options.status = int(command(options))
         sys.stdout.flush()
     except BladegeomError as error:
+        if stop_behind(error) is not None:
+            raise
         from bladegeom.cli.terminal import in_short, shown_text  # noqa: PLC0415
 
         if os.environ.get(_TRACEBACK):

@@ -38,6 +38,20 @@ def status_of(stop: KeyboardInterrupt) -> int:
     return stop.status if isinstance(stop, Stopped) else _SIGNALLED + signal.SIGINT
 
 
+def stop_behind(error: BaseException) -> Stopped | None:
+    """The stop that an error comes from; None where it comes from none.
+
+    Python itself wraps whatever is raised while a class is made, and a library may wrap it again.
+
+    >>> stop_behind(ValueError()) is None
+    True
+    """
+    cause: BaseException | None = error
+    while cause is not None and not isinstance(cause, Stopped):
+        cause = cause.__cause__
+    return cause
+
+
 @contextlib.contextmanager
 def heeding_signals() -> Iterator[None]:
     """While it lasts each of these signals raises :class:`Stopped`, so that whatever is under way is tidied up.
