@@ -23,6 +23,7 @@ from bladegeom.commands import script_design
 from bladegeom.quantities.errors import BladegeomError
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.studies.variant import Outcome, Row
+from bladegeom.writers.exchange import locked
 from bladegeom.writers.sweep_csv import SweepTable
 
 RUN = [sys.executable, "-c", "import sys; from bladegeom.cli import main; sys.exit(main())"]
@@ -160,8 +161,9 @@ def test_more_values_of_the_first_parameter_go_on_from_a_finished_table(folder: 
         ("thickness=3,4", "its columns are blade_length,mass (g)"),
         ("script", "row 1 was made when script or program were in another state"),
         ("helper", "row 1 was made when script or program were in another state"),
-        ("torn", "row 1 has 2 cells, not 13"),
+        ("torn", "row 1 has 2 cells, not 14"),
         ("number", "row 1 cannot be read, could not convert string to float: 'x'"),
+        ("by hand", "row 1 has been changed since it was written"),
     ],
 )
 def test_another_sweep_is_left_alone(
@@ -173,10 +175,11 @@ def test_another_sweep_is_left_alone(
         (folder / "k.py").write_text(SCRIPT.replace("height=17.0", "height=16.0"))
     elif change == "helper":
         (folder / "parts.py").write_text("FORBIDDEN = 8.0\n")
-    elif change in ("torn", "number"):
+    elif change in ("torn", "number", "by hand"):
         head, one, two = (folder / "k.csv").read_text().splitlines()
         cells = one.split(",")
-        one = "100.0,1" if change == "torn" else ",".join([cells[0], "x", *cells[2:]])
+        mass = "x" if change == "number" else "1.0000"
+        one = "100.0,1" if change == "torn" else ",".join([cells[0], mass, *cells[2:]])
         (folder / "k.csv").write_text(f"{head}\n{one}\n{two}\n")
     else:
         command[2] = change
@@ -189,6 +192,18 @@ def test_another_sweep_is_left_alone(
     assert told.count("\n") == 1
     assert ((folder / "k.csv").read_bytes(), ran(folder)) == (before, made)
     assert not (folder / "k.csv.part").exists()
+
+
+@pytest.mark.usefixtures("no_processes")
+def test_a_part_that_another_sweep_writes_to_is_not_even_read(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """What is read before it is this program's alone may be gone, or longer, when rows are added to it."""
+    with (folder / "k.csv.part").open("wb") as part:
+        part.write(b"half a head")
+        part.flush()
+        assert locked(part.fileno())
+        assert main(["sweep", "k.py", "thickness=3,4", "--out", "k.csv", "--jobs", "1"]) == 2
+    assert "another sweep is writing to k.csv.part: wait until it is done" in capsys.readouterr().err
+    assert (folder / "k.csv.part").read_bytes() == b"half a head"
 
 
 def start(folder: Path, *arguments: str) -> subprocess.Popen[str]:

@@ -24,9 +24,8 @@ from bladegeom.studies.processes import cores, processes
 from bladegeom.studies.sweep import combinations, sweep, values_of
 from bladegeom.studies.variant import Row
 from bladegeom.writers.files import require_ending
-from bladegeom.writers.ownership import require_replaceable
 from bladegeom.writers.printout import Printout
-from bladegeom.writers.sweep_csv import SweepTable, growing, part_of
+from bladegeom.writers.sweep_csv import SweepTable, growing
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -99,25 +98,15 @@ class ScriptSweep:
         """
         if out.is_dir():
             raise ExportError(f"--out {out}: that is a folder; name a file, for example {out / 'sweep.csv'}")
-        for path in (part_of(out), out):
-            require_replaceable(path, self.table.head)
-        start = next((path for path in (part_of(out), out) if path.exists()), None)
-        length = done = 0
-        if start is not None:
-            for row, length in self.table.rows_in(start, combinations(self.grid)):  # noqa: B007
+        with growing(out, self.table) as grown:
+            done = 0
+            for row in grown.earlier(combinations(self.grid)):
                 yield row, True
                 done += 1
-            if start == out and not length and out.stat().st_size:
-                raise ExportError(f"{out} is no table of a sweep; name another file, or delete it")
-        if start == out and done == self.total:
-            return
-        with (
-            growing(out, self.table, start=start, length=length) as append,
-            contextlib.closing(self.rows(done)) as rows,
-        ):
-            for row in rows:
-                append(row)
-                yield row, False
+            with contextlib.closing(self.rows(done)) as rows:
+                for row in rows:
+                    grown.append(row)
+                    yield row, False
 
     def save(self, out: str | Path) -> tuple[Row, ...]:
         """Write all rows to a CSV file, going on from what an earlier run left.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import signal
+import sys
 import threading
 from collections.abc import Iterator
 from typing import Final, NoReturn
@@ -70,6 +71,19 @@ def heeding_signals() -> Iterator[None]:
     finally:
         for number in ours:
             signal.signal(number, before[number])
+
+
+@contextlib.contextmanager
+def held_back() -> Iterator[None]:
+    """None of these signals comes to this thread within; a program that is started within must ask for them itself."""
+    if sys.platform == "win32":
+        yield
+        return
+    mask = signal.pthread_sigmask(signal.SIG_BLOCK, ENDING)
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, mask)
 
 
 def is_of_the_script(interrupt: KeyboardInterrupt) -> bool:

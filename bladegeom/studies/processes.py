@@ -7,10 +7,15 @@ import multiprocessing
 import multiprocessing.connection
 import os
 import signal
+import sys
 import threading
 from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
+from multiprocessing import resource_tracker
+from multiprocessing.context import SpawnContext, SpawnProcess
 from typing import Final
+
+from bladegeom.quantities.stopped import ENDING, held_back
 
 _THREADS: Final = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS")
 """Variables by which numpy's linear algebra is told how many threads to use; source: their manuals."""
@@ -35,9 +40,23 @@ def processes(jobs: int) -> Iterator[Executor]:
         jobs: How many.
     """
     with _one_thread_each():
-        context = multiprocessing.get_context("spawn")
-        with ProcessPoolExecutor(jobs, mp_context=context, initializer=_as_a_worker) as pool:
+        with held_back():
+            # The process that cleans up after the workers; without one their end is told in tracebacks.
+            resource_tracker.ensure_running()
+        with ProcessPoolExecutor(jobs, mp_context=_Context(), initializer=_as_a_worker) as pool:
             yield pool
+
+
+class _Worker(SpawnProcess):
+    """A process to which no signal comes before it knows what to do with it."""
+
+    def start(self) -> None:
+        with held_back():
+            super().start()
+
+
+class _Context(SpawnContext):
+    Process = _Worker
 
 
 @contextlib.contextmanager
@@ -53,11 +72,16 @@ def _one_thread_each() -> Iterator[None]:
 
 
 def _as_a_worker() -> None:
-    """Ctrl-C reaches every process of a terminal. At the first a worker ends what it does, at the next it dies.
+    """Ctrl-C and the end of a terminal reach every process of it, and the process that started a worker tells it.
 
+    At the first Ctrl-C a worker ends what it does, at the next it dies.
     It dies too when the process that started it is gone, however that came to its end: nobody would give it work.
     """
     signal.signal(signal.SIGINT, lambda *_: signal.signal(signal.SIGINT, signal.SIG_DFL))
+    if hasattr(signal, "SIGHUP"):
+        signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    if sys.platform != "win32":
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, ENDING)
     if (parent := multiprocessing.parent_process()) is not None:
         threading.Thread(target=_die_with, args=(parent.sentinel,), daemon=True).start()
 

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Final
 
 from bladegeom.quantities.file_errors import ExportError
-from bladegeom.quantities.stopped import ENDING
+from bladegeom.quantities.stopped import ENDING, held_back
 
 _ASIDE: Final = ".bladegeom-"
 """Begins the name of a folder in which files are made ready."""
@@ -85,7 +85,7 @@ def making_ready(folder: Path) -> Iterator[Path]:
         OSError: It cannot be made.
         ExportError: Another program goes on writing to the folder.
     """
-    with _alone_in(folder) as is_alone, undisturbed():
+    with alone_in(folder) as is_alone, undisturbed():
         if is_alone:
             _put_right(folder)
         aside = Path(tempfile.mkdtemp(prefix=_ASIDE, dir=folder))
@@ -105,13 +105,13 @@ def undisturbed() -> Iterator[None]:
     before = {number: signal.getsignal(number) for number in ENDING}
     # Of what is ignored, or is not Python's, nothing is known that could be given back.
     ours = [number for number, handler in before.items() if handler not in (signal.SIG_IGN, None)]
-    with _masked():
+    with held_back():
         for number in ours:
             signal.signal(number, lambda number, _frame: came.append(number))
     try:
         yield
     finally:
-        with _masked():
+        with held_back():
             for number in ours:
                 signal.signal(number, before[number])
         if came:
@@ -119,23 +119,14 @@ def undisturbed() -> Iterator[None]:
 
 
 @contextlib.contextmanager
-def _masked() -> Iterator[None]:
-    """None of these signals is handled within, so that handlers are exchanged all at once."""
-    if sys.platform == "win32":
-        yield
-        return
-    mask = signal.pthread_sigmask(signal.SIG_BLOCK, ENDING)
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, mask)
-
-
-@contextlib.contextmanager
-def _alone_in(folder: Path) -> Iterator[bool]:
+def alone_in(folder: Path) -> Iterator[bool]:
     """While no other program writes to a folder; whether that is sure.
 
+    Args:
+        folder: That there is.
+
     Raises:
+        OSError: Its file system has no locks.
         ExportError: Another one does, and goes on.
     """
     try:

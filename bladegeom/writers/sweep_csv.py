@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import contextlib
 import csv
+import hashlib
 import io
+import os
 import shutil
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Final
@@ -14,7 +16,7 @@ from typing import BinaryIO, Final
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import one_line
 from bladegeom.studies.variant import Outcome, Row
-from bladegeom.writers.exchange import locked
+from bladegeom.writers.exchange import alone_in, locked, undisturbed
 from bladegeom.writers.ownership import require_replaceable
 
 _OUTCOME = (
@@ -25,7 +27,10 @@ _OUTCOME = (
 
 _NOTHING = ("",) * len(_OUTCOME)
 
-_FAILURE, _STATE = "failure (message)", "design (state)"
+_FAILURE, _STATE, _SEAL = "failure (message)", "design (state)", "row (checksum)"
+
+_SEAL_LENGTH: Final = 8
+"""Digits of it: it tells a slip of the hand, not a forger."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,7 +48,7 @@ class SweepTable:
     @property
     def columns(self) -> tuple[str, ...]:
         """The heading."""
-        return (*self.names, *_OUTCOME, _FAILURE, _STATE)
+        return (*self.names, *_OUTCOME, _FAILURE, _STATE, _SEAL)
 
     @property
     def head(self) -> bytes:
@@ -54,7 +59,7 @@ class SweepTable:
         """A row as a line of the file; the same row gives the same bytes."""
         outcome = row.outcome
         cells = (*_NOTHING, _plain(outcome)) if isinstance(outcome, str) else (*_cells(outcome), "")
-        return _line((*self._parameters(row.parameters), *cells, self.state))
+        return self._sealed((*self._parameters(row.parameters), *cells))
 
     def rows_in(self, path: Path, variants: Iterable[Mapping[str, object]]) -> Iterator[tuple[Row, int]]:
         """The whole rows that an earlier run of this sweep left in a file, each with the length of the file up to it.
@@ -90,13 +95,21 @@ class SweepTable:
             raise _other(path, f"it goes on after the {number - 1} variants of this one")
         if len(cells) != len(self.columns):
             raise _other(path, f"row {number} has {len(cells)} cells, not {len(self.columns)}")
-        if cells[-1] != self.state:
+        if cells[-2] != self.state:
             raise _other(path, f"row {number} was made when script or program were in another state")
         for name, there, here in zip(self.names, cells, self._parameters(variant), strict=False):
             if there != here:
                 raise _other(path, f"in row {number}, {name} is {there}, not {here}")
-        *numbers, failure, _ = cells[len(self.names) :]
-        return Row(parameters=variant, outcome=failure or _outcome(path, number, numbers))
+        *numbers, failure, _, _ = cells[len(self.names) :]
+        outcome = failure or _outcome(path, number, numbers)
+        if line != self._sealed(cells[:-2]):
+            raise _other(path, f"row {number} has been changed since it was written")
+        return Row(parameters=variant, outcome=outcome)
+
+    def _sealed(self, cells: Sequence[str]) -> bytes:
+        """A line of these cells, the state of the design and a checksum over both."""
+        whole = (*cells, self.state)
+        return _line((*whole, hashlib.sha256(_line(whole)).hexdigest()[:_SEAL_LENGTH]))
 
     def _parameters(self, parameters: Mapping[str, object]) -> list[str]:
         return [_shown(parameters[name]) for name in self.names]
@@ -107,46 +120,103 @@ def part_of(path: Path) -> Path:
     return path.with_name(f"{path.name}.part")
 
 
-@contextlib.contextmanager
-def growing(path: Path, table: SweepTable, *, start: Path | None, length: int) -> Iterator[Callable[[Row], None]]:
-    """The file while it grows: yields what appends a row to it, and puts it in place when all is done.
-
-    Every row is on its way to the disk before the next one is asked for. When the block ends with an exception, what
-    there is stays in the file of :func:`part_of`.
+class Growing:
+    """A table while rows are added to it.
 
     Args:
         path: Where the whole file shall be.
         table: How it is written.
-        start: A file that it goes on from.
-        length: How much of that is kept, bytes; with 0 the file is begun anew.
+        file: The open file of :func:`part_of`.
+    """
+
+    def __init__(self, path: Path, table: SweepTable, file: BinaryIO) -> None:
+        self.path, self.table, self.file = path, table, file
+        holds_rows = part_of(path).stat().st_size > 0
+        self.start = part_of(path) if holds_rows or not path.exists() else path
+        self.length = 0
+        self.is_begun = False
+
+    @property
+    def is_as_it_was(self) -> bool:
+        """Whether the whole file stood there, and nothing is to be written."""
+        return self.start == self.path and not self.is_begun
+
+    def earlier(self, variants: Iterable[Mapping[str, object]]) -> Iterator[Row]:
+        """The rows that an earlier run left.
+
+        Args:
+            variants: Of this sweep, in order.
+
+        Raises:
+            ExportError: The file cannot be read, or holds another sweep or another state of the design.
+        """
+        for row, length in self.table.rows_in(self.start, variants):
+            self.length = length
+            yield row
+        if self.start == self.path and not self.length and self.path.stat().st_size:
+            raise ExportError(f"{self.path} is no table of a sweep; name another file, or delete it")
+
+    def append(self, row: Row) -> None:
+        """Add a row behind the earlier ones; it is on its way to the disk at the return.
+
+        Raises:
+            ExportError: It cannot be written.
+        """
+        with _told(self.path, "write to"):
+            if not self.is_begun:
+                self._begin()
+            _append(self.file, self.table.line(row))
+
+    def _begin(self) -> None:
+        self.is_begun = True
+        if self.start == self.path:
+            with self.path.open("rb") as whole:
+                shutil.copyfileobj(whole, self.file)
+        self.file.truncate(self.length)
+        self.file.seek(self.length)
+        if not self.length:
+            _append(self.file, self.table.head)
+
+
+@contextlib.contextmanager
+def growing(path: Path, table: SweepTable) -> Iterator[Growing]:
+    """The file while it grows, this program's alone; it is put in place when all is done.
+
+    When the block ends with an exception, what there is stays in the file of :func:`part_of`.
+
+    Args:
+        path: Where the whole file shall be.
+        table: How it is written.
 
     Raises:
-        ExportError: It cannot be written.
+        ExportError: It cannot be written, another sweep is writing to it, or something else stands in its place.
     """
     part = part_of(path)
-    for target in (path, part):
+    for target in (part, path):
         require_replaceable(target, table.head)
     with _told(path, "write to"):
         path.parent.mkdir(parents=True, exist_ok=True)
-        if start is not None and start != part:
-            shutil.copyfile(start, part)
-        file = part.open("r+b" if part.exists() else "wb")
-    with file:
-        with _told(path, "write to"):
+        # What is locked stands in its place still: nobody else opens or moves it meanwhile.
+        with alone_in(path.parent):
+            file = os.fdopen(os.open(part, os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0), 0o666), "r+b")
             if not locked(file.fileno()):
+                file.close()
                 raise ExportError(f"another sweep is writing to {part}: wait until it is done, or name another file")
-            file.truncate(length)
-            file.seek(length)
-            if not length:
-                _append(file, table.head)
-
-        def append(row: Row) -> None:
-            with _told(path, "write to"):
-                _append(file, table.line(row))
-
-        yield append
-    with _told(path, "write to"):
-        part.replace(path)
+    grown = Growing(path, table, file)
+    try:
+        yield grown
+    except BaseException:
+        with _told(path, "write to"), alone_in(path.parent):
+            file.close()
+            if not part.stat().st_size:
+                part.unlink()
+        raise
+    with _told(path, "write to"), alone_in(path.parent), undisturbed():
+        file.close()
+        if grown.is_as_it_was:
+            part.unlink()
+        else:
+            part.replace(path)
 
 
 def _append(file: BinaryIO, line: bytes) -> None:
