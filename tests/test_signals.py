@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import random
 import shutil
@@ -20,7 +21,18 @@ ENDING = {signal.SIGINT: 130, signal.SIGTERM: 143, signal.SIGHUP: 129}
 COMMANDS = {
     "export": ("export", "knife.py", "--paper", "A4", "--out", "out"),
     "book": ("book", "knife.py", "--paper", "A4", "--out", "out"),
-    "nest": ("nest", "knife.py", "--bar", "50 x 1000", "--copies", "3", "--out", "out/nest.pdf"),
+    "nest": (
+        "nest",
+        "knife.py",
+        "--bar",
+        "50 x 1000",
+        "--copies",
+        "3",
+        "--out",
+        "out/nest.pdf",
+        "--dxf",
+        "out/nest.dxf",
+    ),
     "sweep": ("sweep", "knife.py", "thickness=3,3.2,3.4,3.6", "--jobs", "1", "--out", "out/sweep.csv"),
 }
 
@@ -80,9 +92,13 @@ def _stop_once(made: Path, folder: Path, command: str, rng: random.Random) -> No
     child = subprocess.Popen(
         _line(COMMANDS[command]), cwd=folder, env=_environment(), stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
         preexec_fn=_heeds_ctrl_c,  # noqa: PLW1509 - no thread runs
+        start_new_session=True,
     )  # fmt: skip
     _wait(child, folder / "out", rng, LAST[command])
-    child.send_signal(number)
+    # A terminal tells every process of it, another program the first alone.
+    with contextlib.suppress(ProcessLookupError):
+        os.killpg(child.pid, number) if rng.random() < 0.5 else child.send_signal(number)
+    # It ends when the last of them has closed the standard error.
     _, said = child.communicate(timeout=60)
     now = _held(folder / "out")
     part = now.pop("sweep.csv.part", None)
@@ -94,6 +110,8 @@ def _stop_once(made: Path, folder: Path, command: str, rng: random.Random) -> No
         if child.returncode > 0:
             assert said.startswith(b"bladegeom: stopped"), said
             assert said.count(b"\n") == 1
+        elif child.returncode != -signal.SIGINT:
+            assert not said
         assert now in (old, new)
     if part is not None:
         # What there is of a sweep are whole rows of it.
@@ -118,6 +136,15 @@ def test_signals_at_random_moments(made: Path, tmp_path: Path, command: str) -> 
     rng = random.Random(command)
     for i in range(int(os.environ.get("BLADEGEOM_SIGNALS", "6"))):
         _stop_once(made, tmp_path / f"{i}", command, rng)
+
+
+def test_ctrl_c_while_the_command_line_is_being_read(tmp_path: Path) -> None:
+    """A library that takes its time to be read, and is stopped in it."""
+    (tmp_path / "argparse.py").write_text("import os, signal\nos.kill(os.getpid(), signal.SIGINT)\n")
+    done = subprocess.run(
+        _line(("check", "knife.py")), cwd=tmp_path, capture_output=True, check=False, preexec_fn=_heeds_ctrl_c
+    )
+    assert (done.returncode, done.stderr) == (130, b"bladegeom: stopped\n")
 
 
 def test_a_script_that_raises_what_ctrl_c_raises_is_told_of(tmp_path: Path) -> None:
