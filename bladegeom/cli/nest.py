@@ -24,7 +24,7 @@ from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.shown import rule_length
 from bladegeom.quantities.units import show_length, show_size
 from bladegeom.sheets.nest_drawing import blank_of
-from bladegeom.writers.files import numbered, require_ending, write_all
+from bladegeom.writers.files import numbered, require_ending, write_together
 
 _BY = re.compile(r"\s*[x\N{MULTIPLICATION SIGN}]\s*|\s+by\s+", re.IGNORECASE)
 
@@ -129,13 +129,9 @@ def _write(options: argparse.Namespace, done: Nest, designs: Sequence[Design], *
     """The sheet, and the cut file if it is asked for and no error stands; several pieces of stock are numbered."""
     files = _cut(options.dxf, done, designs) if options.dxf and released else {}
     with busy("sheet to saw by"):
-        sheet = nest_sheet(done, designs, papers=options.paper) if options.out else None
-    for path, data in files.items():
-        write_all(path.parent, {path.name: data})
+        sheet = nest_sheet(done, designs, papers=options.paper).files(options.out) if options.out else {}
+    for path in write_together({**files, **sheet}):
         tell(str(path))
-    if sheet is not None:
-        for path in sheet.save(options.out):
-            tell(str(path))
 
 
 def _cut(named: Path, done: Nest, designs: Sequence[Design]) -> dict[Path, bytes]:

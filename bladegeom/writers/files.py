@@ -45,6 +45,22 @@ def write_all(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
     return tuple(folder / name for name in contents)
 
 
+def write_together(contents: Mapping[Path, bytes]) -> tuple[Path, ...]:
+    """Write files of one purpose: those of one folder all or none, and none where something stands in a file's place.
+
+    Args:
+        contents: By path.
+
+    Raises:
+        ExportError: As of :func:`write_all`.
+    """
+    for path, content in contents.items():
+        require_replaceable(path, content)
+    for folder in dict.fromkeys(path.parent for path in contents):
+        write_all(folder, {path.name: content for path, content in contents.items() if path.parent == folder})
+    return tuple(contents)
+
+
 def replace_text(path: Path, old: bytes, new: bytes) -> None:
     """Put another text in place of a plain file's, whole or not at all; who may read and write it stays as it was.
 

@@ -10,7 +10,7 @@ from bladegeom import writers
 from bladegeom.book.printed import Printed
 from bladegeom.drawing.drawing import Sheet
 from bladegeom.quantities.paths import path_of
-from bladegeom.writers.files import numbered, require_ending, write_all
+from bladegeom.writers.files import numbered, require_ending, write_together
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,12 +56,21 @@ class Printout:
         Raises:
             ExportError: The name ends otherwise, something else stands in its place, or it cannot be written.
         """
-        path = path_of("save", path)
+        return write_together(self.files(path_of("save", path)))
+
+    def files(self, path: Path) -> dict[Path, bytes]:
+        """What is written under a name: a PDF, or an SVG for each page.
+
+        Args:
+            path: Ends with .pdf or .svg.
+
+        Raises:
+            ExportError: The name ends otherwise.
+        """
         require_ending("save", path, ".pdf", ".svg")
         if path.suffix.lower() == ".pdf":
-            return write_all(path.parent, {path.name: self.pdf})
-        names = [each_path.name for each_path in numbered(path, len(self.sheets))]
-        return write_all(path.parent, dict(zip(names, self.svgs, strict=True)))
+            return {path: self.pdf}
+        return dict(zip(numbered(path, len(self.sheets)), self.svgs, strict=True))
 
     def _repr_svg_(self) -> str:
         return writers.svg_of_sheet(self.sheets[0]).decode()
