@@ -230,9 +230,12 @@ def test_many_writers_never_mix_their_files(tmp_path: Path) -> None:
 def test_a_folder_of_somebody_else_is_left_alone(folder: Path) -> None:
     (folder / ".export-mine").mkdir()
     (folder / ".bladegeom-note").write_text("mine")
+    (folder / ".bladegeom-notes").mkdir()
+    (folder / ".bladegeom-notes" / "mine.txt").write_text("mine")
     write_all(folder, NEW)
     assert (folder / ".export-mine").is_dir()
     assert (folder / ".bladegeom-note").read_text() == "mine"
+    assert (folder / ".bladegeom-notes" / "mine.txt").read_text() == "mine"
 
 
 def test_a_folder_in_the_way_of_a_file(folder: Path) -> None:

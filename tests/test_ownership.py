@@ -114,3 +114,31 @@ def test_a_table_of_somebody_else_is_no_table_of_a_sweep(home: Path, capsys: pyt
     (home / "sweep.csv.part").write_bytes(b"my notes")
     assert main(list(sweep)) == 2
     assert (home / "sweep.csv.part").read_bytes() == b"my notes"
+
+
+@pytest.mark.parametrize(
+    ("words", "name"),
+    [
+        (
+            ("export", "knife.py", "--paper", "A4", "--only=template", "--out", "."),
+            "galley-petty_rev-A_template_A4.svg",
+        ),
+        (("export", "knife.py", "--only=report", "--out", "."), "galley-petty_rev-A_report.txt"),
+        (("nest", "knife.py", "--bar", "50 x 1000", "--out", "line.svg"), "line.svg"),
+        (("turn", "knife.py", "--out", "line.html"), "line.html"),
+        (("sweep", "knife.py", "thickness=2,2.2", "--jobs", "1", "--out", "line.csv"), "line.csv"),
+    ],
+)
+def test_what_a_design_is_read_from_is_not_written_over(
+    words: tuple[str, ...], name: str, home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Though it carries our mark: a page of an export, worked on by hand."""
+    reads = "from bladegeom.quantities.text_file import read_text\n"
+    source = (home / "knife.py").read_text()
+    head, found, rest = source.partition("from bladegeom import")
+    (home / "knife.py").write_text(f"{head}{reads}{found}{rest}\n\nread_text('{name}', most_bytes=999, advice='')\n")
+    kind = b"<!doctype html>" if name.endswith("html") else b"<svg>" if name.endswith("svg") else b""
+    (home / name).write_bytes(before := kind + b"bladegeom, and two hours of work")
+    assert main(list(words)) == 2
+    assert f"{name} is what this command reads, and is not written over" in capsys.readouterr().err
+    assert (home / name).read_bytes() == before

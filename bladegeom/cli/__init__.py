@@ -20,6 +20,7 @@ from typing import cast
 
 from bladegeom.cli.arguments import options_of
 from bladegeom.quantities.errors import BladegeomError
+from bladegeom.quantities.plain_files import noting_inputs
 from bladegeom.quantities.stopped import heeding_signals, status_of, stop_behind
 
 _TRACEBACK = "BLADEGEOM_TRACEBACK"
@@ -78,7 +79,7 @@ def _told(options: argparse.Namespace) -> int:
     options.status = 0
     try:
         command = _command(options.command)
-        with _settings(options), _force(options):
+        with noting_inputs(), _settings(options), _force(options):
             options.status = int(command(options))
         sys.stdout.flush()
     except BladegeomError as error:

@@ -25,6 +25,15 @@ _ASIDE: Final = ".bladegeom-"
 _JOURNAL: Final = "journal"
 """In such a folder, while files are exchanged: which names, and where a file stood before."""
 
+_BEGUN: Final = "begun"
+"""The journal while it is written."""
+
+NEW, OLD = "new", "old"
+"""In such a folder: what shall be put in place, and what stood there."""
+
+_PARTS: Final = frozenset((NEW, OLD, _BEGUN, _JOURNAL))
+"""All that such a folder can hold."""
+
 _PATIENCE: Final = 10.0
 """How long another program that writes to the same folder is waited for, s: it is done in a tenth of one."""
 
@@ -48,7 +57,7 @@ def exchange(folder: Path, contents: Mapping[str, bytes]) -> None:
         ExportError: Another program goes on writing to the folder.
     """
     with making_ready(folder) as aside:
-        new, old = aside / "new", aside / "old"
+        new, old = aside / NEW, aside / OLD
         for part in (new, old):
             part.mkdir()
         for name, content in contents.items():
@@ -58,8 +67,8 @@ def exchange(folder: Path, contents: Mapping[str, bytes]) -> None:
                 raise IsADirectoryError(errno.EISDIR, f"{name} is a folder")
         stood = {name: (folder / name).exists() for name in contents}
         # Whole or not there: until it is, nothing has been moved.
-        (aside / "begun").write_text(json.dumps(stood), encoding="utf-8")
-        (aside / "begun").replace(aside / _JOURNAL)
+        (aside / _BEGUN).write_text(json.dumps(stood), encoding="utf-8")
+        (aside / _BEGUN).replace(aside / _JOURNAL)
         try:
             for name, is_there in stood.items():
                 if is_there:
@@ -76,7 +85,7 @@ def exchange(folder: Path, contents: Mapping[str, bytes]) -> None:
 def making_ready(folder: Path) -> Iterator[Path]:
     """A folder within a folder that is gone afterwards, while no other program does the same there.
 
-    What a program that was killed has left is put right before.
+    What a program that was killed has left is put right before. Nothing else is put into it than the parts named above.
 
     Args:
         folder: That there is.
@@ -182,7 +191,8 @@ def _wait_for(is_free: Callable[[], bool], folder: Path) -> None:
 def _put_right(folder: Path) -> None:
     """Undo what programs that were killed have left half done, and clear what they made ready."""
     for aside in sorted(folder.glob(f"{_ASIDE}*")):
-        if aside.is_dir() and not aside.is_symlink():
+        # What somebody has named so by himself holds other things.
+        if aside.is_dir() and not aside.is_symlink() and _PARTS.issuperset(path.name for path in aside.iterdir()):
             _undo(folder, aside)
             shutil.rmtree(aside)
 
@@ -193,8 +203,8 @@ def _undo(folder: Path, aside: Path) -> None:
     if not journal.exists():
         return
     for name, stood in json.loads(journal.read_text(encoding="utf-8")).items():
-        if (aside / "old" / name).exists():
-            (aside / "old" / name).replace(folder / name)
-        elif not stood and not (aside / "new" / name).exists():
+        if (aside / OLD / name).exists():
+            (aside / OLD / name).replace(folder / name)
+        elif not stood and not (aside / NEW / name).exists():
             (folder / name).unlink(missing_ok=True)
     journal.unlink()

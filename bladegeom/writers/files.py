@@ -12,8 +12,8 @@ from pathlib import Path
 
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.paths import path_of
-from bladegeom.writers.exchange import exchange, making_ready
-from bladegeom.writers.ownership import require_replaceable
+from bladegeom.writers.exchange import NEW, exchange, making_ready
+from bladegeom.writers.ownership import require_replaceable, writing_over
 
 _LONGEST = 60
 """Letters of a name that go into a file's name: file systems take 255 bytes in all."""
@@ -74,7 +74,9 @@ def replace_text(path: Path, old: bytes, new: bytes) -> None:
     """
     if path.is_symlink():
         raise ExportError(f"{path} is a link; name the file itself, {os.path.realpath(path)}")
-    require_replaceable(path, new)
+    with writing_over():
+        # It is known by what it holds.
+        require_replaceable(path, new)
     try:
         if not os.access(path, os.W_OK):
             raise ExportError(f"{path} is not to be written, by its mode; nothing was written")
@@ -83,7 +85,7 @@ def replace_text(path: Path, old: bytes, new: bytes) -> None:
                 f"{path} has another name too (a hard link), which would keep the old text; copy it first"
             )
         with making_ready(path.parent) as aside:
-            written = aside / path.name
+            written = aside / NEW
             with written.open("wb") as file:
                 file.write(new)
                 file.flush()

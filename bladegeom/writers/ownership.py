@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import BinaryIO, Final
 
 from bladegeom.quantities.file_errors import ExportError
-from bladegeom.quantities.plain_files import other_kind
+from bladegeom.quantities.plain_files import is_input, other_kind
 
 MARK: Final = b"bladegeom"
 """Stands in every file that is made, in the place that its kind has for the maker of a file: PDF's producer, SVG's
@@ -28,7 +28,7 @@ def require_replaceable(path: Path, content: bytes) -> None:
 
     Raises:
         ExportError: A folder, a device, a pipe, a socket, a link out of the folder, a file of another kind or of
-            somebody else stands there; or what stands there cannot be read.
+            somebody else, or one that the command has read stands there; or what stands there cannot be read.
     """
     try:
         if path.is_symlink():
@@ -37,6 +37,7 @@ def require_replaceable(path: Path, content: bytes) -> None:
             return
         if kind := other_kind(path.stat().st_mode):
             raise ExportError(f"{path} is {kind}, which is never written over; name another file")
+        _require_no_input(path)
         with path.open("rb") as file:
             there = _kind(file.read(_FIRST))
             is_foreign = there != "empty" and MARK in content and not _FORCED.get() and not _is_marked(file)
@@ -52,6 +53,14 @@ def require_replaceable(path: Path, content: bytes) -> None:
     if is_foreign:
         raise ExportError(
             f"{path} was not made by this program, and is not written over; name another file, delete it, or write "
+            "over it with --force"
+        )
+
+
+def _require_no_input(path: Path) -> None:
+    if is_input(path) and not _FORCED.get():
+        raise ExportError(
+            f"{path} is what this command reads, and is not written over; name another file or folder, or write "
             "over it with --force"
         )
 
