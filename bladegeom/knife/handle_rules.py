@@ -12,6 +12,9 @@ from bladegeom.quantities.screw_holes import engagement_rule
 from bladegeom.quantities.threads import Thread
 from bladegeom.quantities.usual import heeds_the_usual
 
+_FINEST = 1e-6
+"""A depth stop of finer divisions has none, mm."""
+
 
 @heeds_the_usual
 @declared("handle rules", example="HandleRules(floor=1.5)")
@@ -110,13 +113,13 @@ class Tolerances:
 
     def to_set(self, depth: float) -> float:
         """The next depth that a stop can be set to, the deeper one: heads do not stand proud and scales close, mm."""
-        if not self.depth_division:
+        if self.depth_division < _FINEST:
             return depth
         return round(math.ceil(depth / self.depth_division - 1e-6) * self.depth_division, 6)
 
     def no_deeper(self, depth: float) -> float:
         """The deepest that a stop can be set to without going below a depth, mm."""
-        if not self.depth_division:
+        if self.depth_division < _FINEST:
             return depth
         return round(math.floor(depth / self.depth_division + 1e-6) * self.depth_division, 6)
 

@@ -107,8 +107,8 @@ class _Number:
         for limit in self.limits:
             if not limit.holds(value):
                 raise self._refused(value, limit)
-        if self.unit == "mm" and value:
-            require_reasonable(value)
+        if self.unit == "mm":
+            require_reasonable(value, self.limits)
         return float(value) if self.kind is float and type(value) is not float else value
 
     def _refused(self, value: Any, limit: NumberLimit | None) -> FieldError:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime
 import math
 import re
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any
 
@@ -216,13 +216,19 @@ _LEAST_LENGTH, _MOST_LENGTH = 1e-6, 1e5
 """Lengths that mean anything in a shop, mm; own choice: a nanometre, and a hundred metres."""
 
 
-def require_reasonable(length: float) -> None:
-    """That a length, or a place, can be computed with; 0 can.
+def require_reasonable(length: float, limits: Sequence[NumberLimit]) -> None:
+    """That a length, or a place, can be computed with.
+
+    A place may lie as near to 0 as computing has left it.
+
+    Args:
+        length: Or the place, mm.
+        limits: Of it.
 
     Raises:
         FieldError: It is too small or too large.
     """
-    if abs(length) < _LEAST_LENGTH:
-        raise FieldError(f"be at least {_LEAST_LENGTH:f} mm in size, if it is not 0", unit="mm")
+    if length < _LEAST_LENGTH and any(isinstance(limit, Above) for limit in limits):
+        raise FieldError(f"be at least {_LEAST_LENGTH:f} mm", unit="mm")
     if abs(length) > _MOST_LENGTH:
-        raise FieldError(f"be at most {_MOST_LENGTH:g} mm in size", unit="mm")
+        raise FieldError(f"be at most {_MOST_LENGTH:g} mm", unit="mm")
