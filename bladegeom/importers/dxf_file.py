@@ -27,7 +27,7 @@ MOST_ENTITIES: Final = 50_000
 MOST_TAGS: Final = 1_000_000
 """Pairs of group code and value; own choice: it holds the memory below a gigabyte."""
 
-MOST_VERTICES: Final = 300_000
+MOST_VERTICES: Final = 200_000
 """Pairs of coordinates, which bounds the vertices of giant polylines; own choice."""
 
 MOST_EXPANDED: Final = 100_000

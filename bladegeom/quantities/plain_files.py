@@ -51,7 +51,7 @@ def noting_inputs() -> Iterator[None]:
     """While it lasts files that are opened here are known again by :func:`is_input`.
 
     >>> path = folder / "line.svg"
-    >>> _ = path.write_bytes(b"<svg>")
+    >>> _ = path.write_bytes(b"a line")
     >>> with noting_inputs():
     ...     opened(path).close()
     ...     is_input(path)
