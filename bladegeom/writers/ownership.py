@@ -79,9 +79,9 @@ def writing_over() -> Iterator[None]:
     """While it lasts files of somebody else are replaced too, where they are plain and of the same kind.
 
     >>> from bladegeom.writers.files import write_all
-    >>> _ = (folder / "a.svg").write_text("<svg>of somebody</svg>")
+    >>> _ = (folder / "a.pdf").write_bytes(b"%PDF-1.4 of somebody")
     >>> with writing_over():
-    ...     _ = write_all(folder, {"a.svg": b"<svg>made by bladegeom</svg>"})
+    ...     _ = write_all(folder, {"a.pdf": b"%PDF-1.4 made by bladegeom"})
     """
     before = _FORCED.set(True)
     try:
