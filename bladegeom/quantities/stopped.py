@@ -86,6 +86,29 @@ def held_back() -> Iterator[None]:
         signal.pthread_sigmask(signal.SIG_SETMASK, mask)
 
 
+@contextlib.contextmanager
+def undisturbed() -> Iterator[None]:
+    """Signals that end a program wait until the block is done; in any other thread they do not come."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    came: list[int] = []
+    before = {number: signal.getsignal(number) for number in ENDING}
+    # Of what is ignored, or is not Python's, nothing is known that could be given back.
+    ours = [number for number, handler in before.items() if handler not in (signal.SIG_IGN, None)]
+    with held_back():
+        for number in ours:
+            signal.signal(number, lambda number, _frame: came.append(number))
+    try:
+        yield
+    finally:
+        with held_back():
+            for number in ours:
+                signal.signal(number, before[number])
+        if came:
+            signal.raise_signal(came[0])
+
+
 def is_of_the_script(interrupt: KeyboardInterrupt) -> bool:
     """Whether nobody asked for an end: while signals are heeded, what is no :class:`Stopped` comes from a script."""
     return not isinstance(interrupt, Stopped) and signal.getsignal(signal.SIGINT) is _stop

@@ -9,13 +9,16 @@ import os
 import signal
 import sys
 import threading
-from collections.abc import Iterator
-from concurrent.futures import Executor, ProcessPoolExecutor
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from multiprocessing import resource_tracker
 from multiprocessing.context import SpawnContext, SpawnProcess
-from typing import Final
+from typing import Final, ParamSpec, TypeVar
 
-from bladegeom.quantities.stopped import ENDING, held_back
+from bladegeom.quantities.stopped import ENDING, held_back, undisturbed
+
+P = ParamSpec("P")
+T = TypeVar("T")
 
 _THREADS: Final = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS")
 """Variables by which numpy's linear algebra is told how many threads to use; source: their manuals."""
@@ -41,18 +44,27 @@ def processes(jobs: int) -> Iterator[Executor]:
     """
     with _one_thread_each():
         with held_back():
-            # The process that cleans up after the workers; without one their end is told in tracebacks.
+            # The process that cleans up after the workers: its end would be told in tracebacks.
             resource_tracker.ensure_running()
-        with ProcessPoolExecutor(jobs, mp_context=_Context(), initializer=_as_a_worker) as pool:
+        with _Pool(jobs, mp_context=_Context(), initializer=_as_a_worker) as pool:
             yield pool
 
 
-class _Worker(SpawnProcess):
-    """A process to which no signal comes before it knows what to do with it."""
+class _Pool(ProcessPoolExecutor):
+    """A pool that is not stopped half way in starting a worker, which it would forget."""
 
-    def start(self) -> None:
-        with held_back():
-            super().start()
+    def submit(self, fn: Callable[P, T], /, *args: P.args, **kwargs: P.kwargs) -> Future[T]:
+        """A task; the first ones start a worker each, to which no signal comes before it knows what to do with it."""
+        with undisturbed(), held_back():
+            return super().submit(fn, *args, **kwargs)
+
+
+class _Worker(SpawnProcess):
+    """A process that lets those who started it tell it of a request to end."""
+
+    def terminate(self) -> None:
+        """A pool that lost a worker ends the others; they heed nothing less."""
+        self.kill()
 
 
 class _Context(SpawnContext):
@@ -72,14 +84,15 @@ def _one_thread_each() -> Iterator[None]:
 
 
 def _as_a_worker() -> None:
-    """Ctrl-C and the end of a terminal reach every process of it, and the process that started a worker tells it.
+    """A request to end may reach every process, as that of a terminal does; the one that started a worker ends it.
 
     At the first Ctrl-C a worker ends what it does, at the next it dies.
     It dies too when the process that started it is gone, however that came to its end: nobody would give it work.
     """
     signal.signal(signal.SIGINT, lambda *_: signal.signal(signal.SIGINT, signal.SIG_DFL))
-    if hasattr(signal, "SIGHUP"):
-        signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    for number in {*ENDING} - {signal.SIGINT}:
+        # What is ignored would be so by programs that a script starts, too.
+        signal.signal(number, lambda *_: None)
     if sys.platform != "win32":
         signal.pthread_sigmask(signal.SIG_UNBLOCK, ENDING)
     if (parent := multiprocessing.parent_process()) is not None:

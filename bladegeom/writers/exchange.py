@@ -7,17 +7,15 @@ import errno
 import json
 import os
 import shutil
-import signal
 import sys
 import tempfile
-import threading
 import time
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Final
 
 from bladegeom.quantities.file_errors import ExportError
-from bladegeom.quantities.stopped import ENDING, held_back
+from bladegeom.quantities.stopped import undisturbed
 
 _ASIDE: Final = ".bladegeom-"
 """Begins the name of a folder in which files are made ready."""
@@ -102,29 +100,6 @@ def making_ready(folder: Path) -> Iterator[Path]:
             yield aside
         finally:
             shutil.rmtree(aside)
-
-
-@contextlib.contextmanager
-def undisturbed() -> Iterator[None]:
-    """Signals that end a program wait until the block is done; in any other thread they do not come."""
-    if threading.current_thread() is not threading.main_thread():
-        yield
-        return
-    came: list[int] = []
-    before = {number: signal.getsignal(number) for number in ENDING}
-    # Of what is ignored, or is not Python's, nothing is known that could be given back.
-    ours = [number for number, handler in before.items() if handler not in (signal.SIG_IGN, None)]
-    with held_back():
-        for number in ours:
-            signal.signal(number, lambda number, _frame: came.append(number))
-    try:
-        yield
-    finally:
-        with held_back():
-            for number in ours:
-                signal.signal(number, before[number])
-        if came:
-            signal.raise_signal(came[0])
 
 
 @contextlib.contextmanager

@@ -15,8 +15,9 @@ from typing import BinaryIO, Final
 
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import one_line
+from bladegeom.quantities.stopped import undisturbed
 from bladegeom.studies.variant import Outcome, Row
-from bladegeom.writers.exchange import alone_in, locked, undisturbed
+from bladegeom.writers.exchange import alone_in, locked
 from bladegeom.writers.ownership import require_replaceable
 
 _OUTCOME = (
