@@ -213,6 +213,19 @@ def test_two_programs_do_not_write_to_one_folder_at_a_time(folder: Path, monkeyp
     assert held(folder) == NEW
 
 
+def test_a_file_system_without_locks_is_written_to(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def no_locks(*_: object) -> None:
+        raise OSError(errno.ENOLCK, "No locks available")
+
+    monkeypatch.setattr("fcntl.flock", no_locks)
+    left = folder / ".bladegeom-of-another"
+    (left / "new").mkdir(parents=True)
+    write_all(folder, NEW)
+    assert held(folder) == NEW
+    # Whoever made it may be at work still.
+    assert left.is_dir()
+
+
 def test_many_writers_never_mix_their_files(tmp_path: Path) -> None:
     """Each writes three files of its own; whoever looks between two of them finds those of one writer."""
     children = []

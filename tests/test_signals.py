@@ -132,7 +132,7 @@ def _wait(child: subprocess.Popen[bytes], out: Path, rng: random.Random, last: f
 @pytest.mark.long
 @pytest.mark.parametrize("command", COMMANDS)
 def test_signals_at_random_moments(made: Path, tmp_path: Path, command: str) -> None:
-    """``BLADEGEOM_SIGNALS`` says how many for each command; a round of 500 in all was run when this was written."""
+    """``BLADEGEOM_SIGNALS`` says how many for each command."""
     rng = random.Random(command)
     for i in range(int(os.environ.get("BLADEGEOM_SIGNALS", "6"))):
         _stop_once(made, tmp_path / f"{i}", command, rng)

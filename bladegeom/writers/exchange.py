@@ -110,7 +110,6 @@ def alone_in(folder: Path) -> Iterator[bool]:
         folder: That there is.
 
     Raises:
-        OSError: Its file system has no locks.
         ExportError: Another one does, and goes on.
     """
     try:
@@ -120,10 +119,20 @@ def alone_in(folder: Path) -> Iterator[bool]:
         yield False
         return
     try:
-        _wait_for(lambda: locked(handle), folder)
-        yield True
+        try:
+            _wait_for(lambda: locked(handle), folder)
+            is_alone = True
+        except OSError as error:
+            if error.errno not in _NO_LOCKS:
+                raise
+            is_alone = False
+        yield is_alone
     finally:
         os.close(handle)
+
+
+_NO_LOCKS: Final = (errno.ENOLCK, errno.EOPNOTSUPP, errno.ENOSYS)
+"""Of a file system that has no locks, as some of a network have none: names of their own keep two programs apart."""
 
 
 def locked(handle: int) -> bool:
