@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import pytest
 from hypothesis import given
@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from bladegeom.book.quote_pages import quote_pages
 from bladegeom.drawing.drawing import Item, Label
-from bladegeom.drawing.page_flow import CellText, PageFlow, stacked
+from bladegeom.drawing.page_flow import CellText, PageFlow
 from bladegeom.price.quote_copy import Copy, QuoteRow, QuoteSection
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.papers import paper
@@ -77,6 +77,14 @@ def test_a_head_that_leaves_no_room_for_a_line_is_told() -> None:
     flow.head = head
     with pytest.raises(ExportError, match="leaves no room"):
         list(flow.row([["a", "b"]], CELL))
+
+
+def stacked(blocks: Iterable[Iterable[Item]], room: float, *, gap: float) -> list[tuple[Item, ...]]:
+    """Blocks below each other, as a chapter puts them."""
+    flow = PageFlow(room=room)
+    for block in blocks:
+        flow.block(block, gap=gap)
+    return [tuple(page) for page in flow.pages]
 
 
 def test_blocks_keep_together_and_their_gap_is_none_at_the_foot() -> None:

@@ -165,11 +165,3 @@ class PageFlow:
 
 CellPart = tuple[Sequence[Sequence[str]], float]
 """Lines of each cell that stand on one page, and their height, mm."""
-
-
-def stacked(blocks: Iterable[Iterable[Item]], room: float, *, gap: float) -> list[tuple[Item, ...]]:
-    """Blocks below each other, on as few pages of a height as they need in their order."""
-    flow = PageFlow(room=room)
-    for block in blocks:
-        flow.block(block, gap=gap)
-    return [tuple(page) for page in flow.pages]
