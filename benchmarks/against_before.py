@@ -24,7 +24,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 
-BEFORE = "fe6e232"
+BEFORE = "6bd57b4"
 """The revision that the working tree is set beside unless another is named."""
 
 PARTS = ("bladegeom", "profiles", "examples", "pyproject.toml")
@@ -35,7 +35,7 @@ OF_EACH = (
     "report {script}",
     "export {script} --paper A4 --out {work}/A4",
     "export {script} --paper A4 --paper Letter --out {work}/both",
-    "card {script} --paper A4 --out {work}/card",
+    "book {script} --paper A4 --out {work}/book",
 )
 """Commands that are measured on every example, or on the first alone where it has to be quick."""
 
