@@ -230,7 +230,13 @@ def test_of_a_tapered_bar_the_edge_is_scribed_before_the_taper(chapter: str) -> 
         assert bool(words.search(text)) == told
 
 
-@pytest.mark.parametrize(("example", "most"), [("galley_petty", 15), ("kindling_knife", 15), ("rigging_knife", 17)])
+@pytest.mark.parametrize(
+    ("example", "most"),
+    [
+        ("galley_petty", 15),
+        *(pytest.param(*each, marks=pytest.mark.long) for each in (("kindling_knife", 15), ("rigging_knife", 17))),
+    ],
+)
 def test_books_stay_short(example: str, most: int) -> None:
     """Nobody carries the 26 sheets that the petty's papers once were."""
     made = bound(Design.from_script(EXAMPLES / f"{example}.py"), "A4")

@@ -134,6 +134,7 @@ def drawn(monkeypatch: pytest.MonkeyPatch) -> Counter[str]:
     return count
 
 
+@pytest.mark.long
 def test_each_piece_is_drawn_once_for_all_papers(drawn: Counter[str]) -> None:
     design = dataclasses.replace(Design.from_script(EXAMPLES / "rigging_knife.py"), work=Work())
     made = exported(design, papers=("A4", "Letter", "A3"))

@@ -72,6 +72,7 @@ def test_no_surrounding_changes_a_byte(tmp_path: Path) -> None:
     assert held(tmp_path / "optimized") == plain
 
 
+@pytest.mark.long
 def test_what_it_says_of_itself_stays_where_docstrings_are_left_out(tmp_path: Path) -> None:
     told = run(tmp_path, "profiles", "paring", python=("-OO",))
     assert told.stdout.splitlines()[0] == "Paring: Paring blade half."
