@@ -80,7 +80,7 @@ def test_nothing_is_told_outside_the_table(steel: str, past: float) -> None:
         with pytest.raises(ParameterError, match="nothing is known outside"):
             schedule.hardness_at(celsius)
     for hrc in (schedule.falling[0].hardness.hrc + past, schedule.falling[-1].hardness.hrc - past):
-        assert not schedule.gives(hrc, hrc)
+        assert schedule.part_given(hrc, hrc) is None
         with pytest.raises(ParameterError, match="nothing is guessed outside"):
             schedule.temper_for(hrc, hrc)
 

@@ -95,7 +95,7 @@ def test_thicker_scales_are_told_by_every_measure_of_the_handle() -> None:
 
 def test_names() -> None:
     assert measure("  Blade   Length ") is measures()["blade length"]
-    assert measures()["hardness"].operation == "heat_treat"
+    assert measures()["hardness"].operation == "temper"
     with pytest.raises(UnknownNameError) as caught:
         measure("mas")
     assert caught.value.suggestions[0] == "mass"

@@ -14,7 +14,7 @@ from bladegeom.quantities.materials import materials
 
 PAIRS = (*pairs(), *pairs_in_words())
 
-STEPS = ("heat_treat", "surface", "etch")
+STEPS = ("temper", "surface", "etch")
 """Steps that the orders point at; the derived route has them too, and takes longer."""
 
 
@@ -89,10 +89,10 @@ def test_a_wrong_letter_is_named() -> None:
 def test_steps_that_are_passed_in_count_alone() -> None:
     way = Measured(measure="hardness", low=55, high=57)
     wanted = order(asked(met=way))
-    assert [landing.state for landing in landings(wanted, knife(), ("heat_treat",))] == ["later"]
-    assert [landing.state for landing in landings(wanted, knife(), ("temper", "heat_treatment"))] == ["unknown"]
-    (found,) = check_order(wanted, knife(), ("temper", "heat_treatment"))
-    assert "did you mean 'heat_treatment'" in found.message
+    assert [landing.state for landing in landings(wanted, knife(), ("temper",))] == ["later"]
+    assert [landing.state for landing in landings(wanted, knife(), ("heat_treat", "tempering"))] == ["unknown"]
+    (found,) = check_order(wanted, knife(), ("heat_treat", "tempering"))
+    assert "did you mean 'tempering'" in found.message
 
 
 def test_a_blade_over_the_limit_is_a_question_of_law_for_both_sides() -> None:

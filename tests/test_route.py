@@ -555,7 +555,7 @@ def test_no_window_of_ours_excludes_its_own_nominal(steel: str) -> None:
         grind=dataclasses.replace(knife.grind, rough_edge=0.8),
     )
     made = route(knife)
-    told = [number for step in made.operations for number in (*step.numbers, *step.rests, *step.waits, *step.blanks)]
+    told = [number for step in made.operations for number in (*step.numbers, *step.rests, *step.within, *step.waits, *step.blanks)]
     windows = [number for number in (*told, *made.inspection) if number.value is not None]
     assert len(windows) > 40
     for window in windows:
@@ -589,13 +589,15 @@ def test_every_step_says_what_it_needs() -> None:
     waits = {
         operation.key: [wait.unit for wait in operation.waits] for operation in full().operations if operation.waits
     }
-    assert waits == {"temper": ["h"], "handle": ["min", "h", "h"]}
+    assert waits == {"temper": ["h"], "handle": ["h", "h"]}
+    assert [time.unit for time in full().operation("handle").within] == ["min"]
     rests = {
         operation.key: [rest.text for rest in operation.rests] for operation in full().operations if operation.rests
     }
     assert rests == {"drill": ["30 min"]}
     glue = route(full().knife, work=Work(glue=Glue(open_minutes=5.0, clamp_hours=2.0, cure_hours=16.0, source="sheet")))
-    assert [wait.text for wait in glue.operation("handle").waits] == ["5 min", "2 h", "16 h"]
+    assert [time.text for time in glue.operation("handle").within] == ["5 min"]
+    assert [wait.text for wait in glue.operation("handle").waits] == ["2 h", "16 h"]
     wooden = fastened.bar(scales=dataclasses.replace(fastened.FLAT, slab="Juglans nigra"))
     assert route(wooden).operation("dry_fit").rests[0].text == "72 h"
 

@@ -208,13 +208,13 @@ BY_A_TASK = {"mass", "of", "steel", "as", "hardened", "foil", "length", "width",
 @pytest.mark.parametrize("name", DESIGNS)
 def test_every_fact_of_the_job_card_stands_in_the_route(name: str) -> None:
     made = design(name)
-    blanks = [n for step in made.route.operations for n in (*step.numbers, *step.rests, *step.waits, *step.blanks)]
+    blanks = [n for step in made.route.operations for n in (*step.numbers, *step.rests, *step.within, *step.waits, *step.blanks)]
     numbers = [number for number in blanks if number.text]
     values = {number.text: value_shown(number).text for number in numbers}
     values |= {number.limits: limits_shown(number) for number in blanks if number.limits}
     told = Told(blocks(made), close(handle_text(made)), values)
     assert len(told.blocks) == len(made.route.operations) + 1
-    look: dict[str, Callable[..., None]] = dict.fromkeys(("number", "wait first", "wait", "write"), told.counts)
+    look: dict[str, Callable[..., None]] = dict.fromkeys(("number", "wait first", "within", "wait", "write"), told.counts)
     look |= {"do": told.does, "CAUTION": told.minds, "ORDER": told.finishes, "sign": lambda *_: None}
     for part in filter(None, (part_of(made, key) for key in ("route", "heat"))):
         for number, (kind, *cells) in rows_of(part):

@@ -14,10 +14,9 @@ from bladegeom.design.design import Design
 from bladegeom.drawing.drawing import Item, Label, Sheet
 from bladegeom.drawing.type_sizes import TEXT
 from bladegeom.order.measures import measure
-from bladegeom.quantities.customer_units import customer_size
 from bladegeom.quantities.lettering import text_width
 from bladegeom.quantities.papers import Paper
-from bladegeom.quantities.shown import hand_angle, scale_mass
+from bladegeom.quantities.shown import hand_angle, rule_length, scale_mass
 
 
 def care_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:
@@ -61,7 +60,7 @@ def _numbers(design: Design, left: float, width: float) -> Iterator[Item]:
     told = [KeyNumber(what=f"Sharpen at, {side}", shown=hand_angle(knife.grind.sharpen_deg))]
     for what, name in (("Whole knife", "overall length"), ("Blade", "blade length")):
         if (size := measure(name).of(knife)) is not None:
-            told.append(KeyNumber(what=what, shown=customer_size(size)))
+            told.append(KeyNumber(what=what, shown=rule_length(size)))
     if (mass := measure("mass").of(knife)) is not None:
         told.append(KeyNumber(what="Weight", shown=scale_mass(mass)))
     return key_rows(told, left, width - 4.0, columns=len(told), apart=4.0)

@@ -18,14 +18,17 @@ class Numbered:
     """A step of the card.
 
     Args:
-        number: Of the step.
         row: What it says.
         label: What tells it from those in the same row on paper; nothing where it stands alone.
     """
 
-    number: int
     row: CardRow
     label: str = ""
+
+    @property
+    def number(self) -> int:
+        """Of the step."""
+        return self.row.number
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -120,7 +123,7 @@ def _does(row: PaperRow) -> tuple[object, ...]:
 
 def paper_rows(steps: Sequence[CardRow]) -> tuple[PaperRow, ...]:
     """All steps, in working order."""
-    numbered = [Numbered(number=i, row=row) for i, row in enumerate(steps, start=1)]
+    numbered = [Numbered(row=row) for row in steps]
     return tuple(_hole_by_hole(tuple(_both_scales(numbered))))
 
 
@@ -170,9 +173,7 @@ def _worked(row: PaperRow) -> tuple[object, ...]:
 
 def _labelled(steps: Sequence[Numbered], labels: Sequence[str], *, order: str = "") -> PaperRow:
     told = zip(steps, labels, strict=True)
-    return PaperRow(
-        steps=tuple(Numbered(number=step.number, row=step.row, label=label) for step, label in told), order=order
-    )
+    return PaperRow(steps=tuple(Numbered(row=step.row, label=label) for step, label in told), order=order)
 
 
 def names_told(names: Sequence[str]) -> str:

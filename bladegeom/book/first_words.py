@@ -28,6 +28,7 @@ from bladegeom.quantities.shown import (
     scribed_length,
     sold_thickness,
 )
+from bladegeom.quantities.temper_table import often
 from bladegeom.quantities.temperature import both_scales
 from bladegeom.signoff.order_lines import STATES
 from bladegeom.workshop.heat_treat import DEFER, HeatTreatCard
@@ -150,10 +151,9 @@ def _stop_words(row: CardRow) -> str:
 
 def _temper_words(card: HeatTreatCard, waits: Sequence[str]) -> Iterator[str]:
     steel, advice, wanted = card.treatment, card.temper, card.work.hardness
-    times = {1: "once", 2: "twice"}.get(steel.temper_count, f"{steel.temper_count} times")
     each = " each" if steel.temper_count > 1 else ""
     at = "" if advice is None else f" at {oven_temperature(advice.aim)}"
-    yield f"Temper {times}{at}{''.join(f', {wait}{each}' for wait in waits)};"
+    yield f"Temper {often(steel.temper_count)}{at}{''.join(f', {wait}{each}' for wait in waits)};"
     yield (
         f"hardness wanted {wanted[0]:g} to {wanted[1]:g} HRC." if wanted else "hardness as the table in The route says."
     )

@@ -10,6 +10,7 @@ from bladegeom.book.grind_numbers import GrindNumbers, Told, show_height
 from bladegeom.book.grind_settings import stage_words
 from bladegeom.book.number_alone import alone
 from bladegeom.book.station_table import RowGroup, TableRow
+from bladegeom.grinding.blade_size import spine_thickness
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.station import TILT_DEG, Station
 from bladegeom.knife.grind import Stage
@@ -22,6 +23,9 @@ _SPINE = "spine"
 """Where there is no grind line."""
 
 _NONE = Shown(first="-")
+
+_FINEST = 0.005
+"""What calipers do not tell, mm."""
 
 _EDGE = Shown(first="edge")
 """Height nought over it."""
@@ -64,6 +68,17 @@ def _apart(rows: Iterator[TableRow], last: Sequence[TableRow] | Iterator[TableRo
 def _places(sheet: GrindSheet) -> Iterator[TableRow]:
     yield _told_row(Shown(first="x"), sheet.stations, lambda s: alone(scribed_length(s.x)))
     yield _told_row(Shown(first="stock"), sheet.stations, lambda s: alone(caliper_length(s.stock)))
+    if _differs_there(sheet):
+        yield _told_row(Shown(first="at spine"), sheet.stations, lambda s: alone(caliper_length(_at_spine(sheet, s))))
+
+
+def _at_spine(sheet: GrindSheet, station: Station) -> float:
+    """Thickness ground to size where a station's line meets the spine, mm."""
+    return spine_thickness(sheet.knife, station.top[0])
+
+
+def _differs_there(sheet: GrindSheet) -> bool:
+    return any(abs(_at_spine(sheet, station) - station.stock) > _FINEST for station in sheet.stations)
 
 
 def _settings(sheet: GrindSheet) -> Iterator[TableRow]:
@@ -109,6 +124,8 @@ def _notes(sheet: GrindSheet) -> Iterator[str]:
     stations = (*sheet.stations, *sheet.rough_stations)
     if any(station.grind_line is None or None in (station.tilted or ()) for station in stations):
         yield f"{_SPINE}: runs out at the spine."
+    if _differs_there(sheet):
+        yield "stock: the bar at x; at spine: ground to size, where the station's line meets it."
     if any(station.tilted is not None for station in stations):
         yield f"{TILT_DEG:g}° less, more: the grind line with such an error of the angle."
     faces = (sheet.knife.grind.faces[station.face] for station in stations)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from bladegeom.book.number_kinds import tool_of, value_shown
-from bladegeom.quantities.shown import from_to, scribed_length
+from bladegeom.quantities.shown import caliper_length, from_to, scribed_length
 from bladegeom.quantities.unit_order import first_unit
 from bladegeom.workshop.operation import PRACTICE, Number
 
@@ -46,6 +46,14 @@ class LikeNumbers:
         return value_shown(self.first).text if len(told) == 1 else ""
 
     @property
+    def limits(self) -> str:
+        """The limits, or how far each may lie from its own value; empty where there are none."""
+        way = _either_way(self.first)
+        if way is None or len({number.limits for number in self.numbers}) == 1:
+            return limits_shown(self.first)
+        return f"each within {caliper_length(way)}"
+
+    @property
     def titles(self) -> tuple[str, ...]:
         """Each place, with its own value where they differ; none where it is one number."""
         shared = self.value
@@ -63,9 +71,8 @@ def by_place(numbers: Sequence[Number]) -> Iterator[LikeNumbers]:
         found = _PLACED.fullmatch(number.what)
         place = "" if found is None else _place_shown(found["place"])
         name = number.what if found is None else f"{found['what']}{found['when'] or ''}"
-        key: object = (
-            i if found is None else (name, number.unit, number.note, number.source, number.limits, number.room)
-        )
+        limits = _either_way(number) or number.limits
+        key: object = i if found is None else (name, number.unit, number.note, number.source, limits, number.room)
         groups.setdefault(key, []).append((place, number))
         names[key] = name
     for key, pairs in groups.items():
@@ -100,6 +107,15 @@ def limits_shown(number: Number) -> str:
     if low is not None:
         return f"at least {kind(low)}"
     return "" if high is None else f"at most {kind(high)}"
+
+
+def _either_way(number: Number) -> float | None:
+    """How far a length may lie from its value, mm; None where it is not as much either way."""
+    value, low, high = number.value, number.low, number.high
+    if value is None or low is None or high is None or number.unit != "mm":
+        return None
+    less, more = round(value - low, 9), round(high - value, 9)
+    return less if less == more else None
 
 
 def unit_word(number: Number) -> str:

@@ -32,6 +32,9 @@ _BY_WORDS: Final[tuple[tuple[str, Kind], ...]] = (
     ("rough grind line", scribed_length),
     ("edge angle", hand_angle),
     ("bar of 100 mm", scribed_length),
+    ("length of", rule_length),
+    ("slot of the sheath", rule_length),
+    ("overhang", rule_length),
 )
 """Numbers of the route that no measure names, by how they begin."""
 

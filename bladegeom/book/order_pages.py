@@ -23,6 +23,7 @@ from bladegeom.order.order import Change, Order
 from bladegeom.order.order_ways import HandCheck, Measured
 from bladegeom.quantities.lettering import wrapped
 from bladegeom.quantities.papers import Paper
+from bladegeom.quantities.told import capital
 from bladegeom.signoff.order_lines import STATES, fact_lines, to_settle, verdict
 from bladegeom.signoff.traceability import Landing
 from bladegeom.workshop.operation import Number
@@ -146,7 +147,7 @@ def _landings(landed: Sequence[Landing], steps: Sequence[str]) -> str:
     told = []
     for state in dict.fromkeys(landing.state for landing in landed):
         words = "; ".join(_words(landing) for landing in landed if landing.state == state)
-        told.append(f"{STATES[state]}: {_STEP.sub(lambda found: _numbered(found[1], steps), words)}")
+        told.append(f"{capital(STATES[state])}: {_STEP.sub(lambda found: _numbered(found[1], steps), words)}")
     return ". ".join(told)
 
 

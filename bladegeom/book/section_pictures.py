@@ -25,7 +25,7 @@ from bladegeom.drawing.drawing import THIN_PEN, Item
 from bladegeom.drawing.type_sizes import FINISHED_PEN, HEAVY_PEN, LEADING, TEXT
 from bladegeom.drilling.row import CardRow
 from bladegeom.grinding.grind_sheet import grind_sheet
-from bladegeom.handle.section import handle_sections
+from bladegeom.handle.section import handle_sections, places_told
 from bladegeom.knife.grind import Stage
 from bladegeom.quantities.shown import caliper_length, depth_stop, scribed_length
 from bladegeom.quantities.units import show_angle
@@ -71,7 +71,7 @@ def _bevel(work: Route, stage: Stage) -> Iterator[Item]:
     yield stroke((-9.0, _THICK / 2), (0.0, _THICK / 2))
     if stage == "rough" or work.knife.grind.rough_edge is None:
         yield from span_upright(-7.5, _THICK / 2 - across * right, _THICK / 2)
-        yield words(-9.0, _THICK / 2 + 5.4, f"scribe {scribed_length(right).first} from the face", "start")
+        yield words(-9.0, _THICK / 2 + 5.4, f"scribe {caliper_length(right).first} from the face", "start")
     edge = work.knife.grind.rough_edge if stage == "rough" else work.knife.grind.edge_thickness
     yield words(-9.0, -_THICK / 2 - TEXT * LEADING, f"edge {caliper_length(edge or 0.0).first}", "start")
     low = -_THICK / 2 - 1.0
@@ -110,7 +110,7 @@ def contour_picture(work: Route, _operation: Operation) -> Iterator[Item]:
     sections = handle_sections(work.knife)
     if not sections:
         return
-    told = [sections[i] for i in sorted({0, len(sections) // 2, len(sections) - 1})]
+    told = [sections[i] for i in places_told(len(sections))]
     room = PICTURE / len(told) - 3.0
     by = min(*(room / section.width for section in told), *(20.0 / section.height for section in told))
     x = 0.0

@@ -28,8 +28,7 @@ from bladegeom.drawing.type_sizes import FINISHED_PEN, HEAVY_PEN, LEADING, TEXT
 from bladegeom.handle.scale_blank import cut_out
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.lettering import text_width
-from bladegeom.quantities.shown import caliper_length
-from bladegeom.quantities.units import show_mm
+from bladegeom.quantities.shown import caliper_length, scribed_length
 from bladegeom.workshop.blade_work import marks_of
 from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.route import Route
@@ -129,7 +128,7 @@ def mark_picture(work: Route, _operation: Operation) -> Iterator[Item]:
     yield stroke((0.0, top), (0.0, top + 2.5))
     yield words(0.0, top + 3.4, "x 0, y 0", "end" if mark.x > 0 else "start")
     yield stroke((by * mark.x, by * mark.y), (by * mark.x, bottom - 3.5))
-    told = f"x {show_mm(mark.x)}, y {show_mm(mark.y)}"
+    told = f"x {scribed_length(mark.x).first}, y {scribed_length(mark.y).first}"
     yield words(by * mark.x, bottom - 3.5 - TEXT * 1.2, told, _towards(by * mark.x, told, by, part.bounds))
 
 

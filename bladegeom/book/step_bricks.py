@@ -13,6 +13,7 @@ from bladegeom.drawing.type_sizes import HEAD, KEY, LEADING, TEXT
 from bladegeom.drilling.row import CardRow
 from bladegeom.quantities.lettering import DEPTH, text_width
 from bladegeom.quantities.shown import depth_stop
+from bladegeom.quantities.told import capital
 from bladegeom.quantities.units import show_range
 
 _GAP: Final = 3.0
@@ -40,7 +41,7 @@ def block_bricks(block: DrillStep, width: float) -> Iterator[Brick]:
         yield _alone(block.first, width)
         return
     row = block.first.row
-    head = (*written(f"{_capital(row.operation)} ({row.part})", width, size=HEAD, bold=True), space(1.0))
+    head = (*written(f"{capital(row.operation)} ({row.part})", width, size=HEAD, bold=True), space(1.0))
     note = written(block.note, width) if block.note else ()
     lines = [_line(each, width, "" if block.note else each.note) for each in block.rows]
     yield whole((*head, lines[0]))
@@ -60,12 +61,12 @@ def _alone(row: PaperRow, width: float) -> Brick:
         if len({step.row.part for step in row.steps}) > 1
         else ": ".join(text for text in (row.part, row.row.tool) if text)
     )
-    text = _title(_capital(names + row.row.operation), tool, room)
+    text = _title(capital(names + row.row.operation), tool, room)
     # What stands lower than the blanks goes on under them.
     room = width - left if height_of(text) >= height_of(right) else room
     text = (
         *text,
-        *(brick for other in row.others for brick in written(_capital(other), room)),
+        *(brick for other in row.others for brick in written(capital(other), room)),
         *written(" ".join(told for told in (row.order, _stop_words(row), row.note) if told), room),
         *_more_blanks(row, room),
     )
@@ -87,7 +88,7 @@ def _line(row: PaperRow, width: float, note: str) -> Brick:
     right, left = _right(row), _boxes_width(row) + _GAP
     room = width - left - (BLANK_WIDTH + _GAP if right else 0.0)
     names = names_told(row.holes)
-    told = f"{row.row.tool}. {_capital(note)}" if note else row.row.tool
+    told = f"{row.row.tool}. {capital(note)}" if note else row.row.tool
     beside = text_width(f"{names}  ", TEXT, bold=True)
     if beside < room / 3:
         text = abreast([(0.0, written(names, room, bold=True)), (beside, written(told, room - beside))])
@@ -96,10 +97,6 @@ def _line(row: PaperRow, width: float, note: str) -> Brick:
     down = space(BLANK_HEIGHT - SIDE - 0.4 if right else 0.4)
     columns = ((0.0, (down, *_boxes(row))), (left, (down, space(1.0), text)), (width - BLANK_WIDTH, right))
     return abreast(columns)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _told(step: Numbered) -> str:

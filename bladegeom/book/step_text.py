@@ -9,13 +9,14 @@ from bladegeom.book.brick import Brick, abreast, height_of, in_batches, joined_b
 from bladegeom.book.caution_sign import SIGN, caution_sign
 from bladegeom.book.hand_marks import SIDE, tick_box
 from bladegeom.book.key_number import key_number
-from bladegeom.book.like_numbers import LikeNumbers, limits_shown, starred
+from bladegeom.book.like_numbers import LikeNumbers, starred
 from bladegeom.book.number_kinds import value_shown
 from bladegeom.book.step_parts import StepParts
 from bladegeom.book.step_words import StepWords
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import Label, Path
 from bladegeom.drawing.type_sizes import HEAD, HEAVY_PEN, LEADING, TEXT
+from bladegeom.drilling.row import rows_named
 from bladegeom.quantities.lettering import DEPTH, text_width
 from bladegeom.workshop.operation import Number
 
@@ -43,22 +44,23 @@ def opening(parts: StepParts, width: float) -> Iterator[Brick]:
 
 
 def step_text(parts: StepParts, width: float) -> Iterator[Brick]:
-    """What must have lain before, tasks, what the order asks, waits.
+    """What must have lain before, what must go fast, tasks, what the order asks, waits.
 
     Args:
         parts: Of the step.
         width: Of the column, mm.
     """
     operation = parts.operation
-    yield from _waits(parts.words, operation.rests, width)
+    yield from _times(parts.words, "WAIT", operation.rests, width)
+    yield from _times(parts.words, "WITHIN", operation.within, width)
     for text in operation.tasks:
         yield from _task(text, width)
     if operation.rows:
-        yield from _task(f"Rows of the drill card for this step: {len(operation.rows)}.", width)
+        yield from _task(f"By the drill card: {rows_named(operation.rows)}.", width)
     if operation.finish:
         told = written(f"ORDER: {operation.finish}", width, indent=SIDE + 1.9, bold=True)
         yield from joined_bricks((space(0.8), *marked((tick_box(0.0, -0.1),), told), space(1.2)))
-    yield from _waits(parts.words, operation.waits, width)
+    yield from _times(parts.words, "WAIT", operation.waits, width)
 
 
 def _task(text: str, width: float) -> Iterator[Brick]:
@@ -88,32 +90,32 @@ def _key(words: StepWords, group: LikeNumbers, width: float) -> Brick:
             0.0,
             0.0,
             width,
-            limits=limits_shown(group.first),
+            limits=group.limits,
         )
     )
     low = min(item.y - DEPTH * item.height for item in items if isinstance(item, Label))
     return Brick(items=items, height=-low)
 
 
-def _waits(words: StepWords, waits: Sequence[Number], width: float) -> Iterator[Brick]:
+def _times(words: StepWords, word: str, times: Sequence[Number], width: float) -> Iterator[Brick]:
     """In a heavy frame; a source that all of them share is told once."""
-    if not waits:
+    if not times:
         return
-    asides = [words.aside(wait) for wait in waits]
-    shared = asides[0].strip() if len(waits) > 1 and len(set(asides)) == 1 else ""
-    texts = [wait.what if shared else f"{wait.what}{aside}" for wait, aside in zip(waits, asides, strict=True)]
-    large = [f"WAIT {wait.text}" for wait in waits]
+    asides = [words.aside(time) for time in times]
+    shared = asides[0].strip() if len(times) > 1 and len(set(asides)) == 1 else ""
+    texts = [time.what if shared else f"{time.what}{aside}" for time, aside in zip(times, asides, strict=True)]
+    large = [f"{word} {time.text}" for time in times]
     left = 5.0 + max(text_width(text, HEAD, bold=True) for text in large)
     cells = [
-        abreast(((2.0, written(wait, left, size=HEAD, bold=True)), (left, written(text, width - left - 1.0))))
-        for wait, text in zip(large, texts, strict=True)
+        abreast(((2.0, written(time, left, size=HEAD, bold=True)), (left, written(text, width - left - 1.0))))
+        for time, text in zip(large, texts, strict=True)
     ]
     if shared:
         cells += written(shared, width - 2.0, indent=2.0)
     height = height_of(cells) + 1.6
     if height > 2 * TALL or left > width / 2:
-        for wait, text, aside in zip(large, texts, asides, strict=True):
-            yield from written(f"{wait}: {text}{aside if shared else ''}", width, bold=True)
+        for time, text, aside in zip(large, texts, asides, strict=True):
+            yield from written(f"{time}: {text}{aside if shared else ''}", width, bold=True)
         return
     corners = ((0.0, -0.8), (width, -0.8), (width, -height - 0.4), (0.0, -height - 0.4), (0.0, -0.8))
     frame = Path(layer="NOTE", curve=line(*corners), closed=True, pen=HEAVY_PEN)

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Self
 
-from bladegeom.book.like_numbers import STAR, LikeNumbers, by_place, limits_shown, starred, unit_word
+from bladegeom.book.like_numbers import STAR, LikeNumbers, by_place, starred, unit_word
 from bladegeom.workshop.operation import PRACTICE, Number, Operation
 
 
@@ -25,10 +25,10 @@ class StepWords:
     @classmethod
     def of(cls, operation: Operation) -> Self:
         """For a step."""
-        told = (*operation.numbers, *operation.rests[:1], *operation.waits[:1], *operation.blanks)
-        groups = (group for numbers in (told,) for group in by_place(numbers))
-        times = Counter(_source(group.first) for group in groups)
-        return cls(again=tuple(source for source, count in times.items() if count > 1 and len(source) > 1))
+        times = (*operation.rests[:1], *operation.waits[:1])
+        groups = by_place((*operation.numbers, *times, *operation.blanks))
+        counts = Counter(_source(group.first) for group in groups)
+        return cls(again=tuple(source for source, count in counts.items() if count > 1 and len(source) > 1))
 
     def aside(self, number: Number) -> str:
         """Note and source, in brackets; a star alone needs none."""
@@ -46,8 +46,8 @@ class StepWords:
     def asked(self, group: LikeNumbers) -> str:
         """Over or beside a blank: what is written, with its value, limits, note and source."""
         number = group.first
-        unit = f", {unit_word(number)}" if group.places and not (group.value or limits_shown(number)) else ""
-        told = ", ".join(dict.fromkeys(text for text in (group.value, limits_shown(number)) if text))
+        unit = f", {unit_word(number)}" if group.places and not (group.value or group.limits) else ""
+        told = ", ".join(dict.fromkeys(text for text in (group.value, group.limits) if text))
         return f"{group.what}{unit}{self.aside(number)}{f': {told}' if told else ''}"
 
     def lines(self, groups: Sequence[LikeNumbers]) -> Iterator[str]:
@@ -81,4 +81,4 @@ def _value(group: LikeNumbers) -> str:
     """With where it holds, and its limits."""
     at = f" at {', '.join(group.places)}" if group.places else ""
     value = f"{group.value}{at}" if group.value else "; ".join(group.titles)
-    return ", ".join(dict.fromkeys(text for text in (value, limits_shown(group.first)) if text))
+    return ", ".join(dict.fromkeys(text for text in (value, group.limits) if text))

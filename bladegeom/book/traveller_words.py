@@ -19,6 +19,7 @@ from bladegeom.quantities.shown import (
     scale_mass,
     sold_thickness,
 )
+from bladegeom.quantities.temper_table import often
 from bladegeom.workshop.heat_treat import HeatTreatCard
 from bladegeom.workshop.heat_work import WARP
 
@@ -73,10 +74,9 @@ def _recipe(card: HeatTreatCard) -> Iterator[str]:
     low, high = steel.austenitize_range_c
     hot = oven_temperature(low) if low == high else oven_range(low, high)
     warm = "" if advice is None else f" at {oven_range(advice.least, advice.most)}"
-    often = {1: "once", 2: "twice"}.get(steel.temper_count, f"{steel.temper_count} times")
     yield (
         f"Your own recipe, by the steel maker's data sheet, comes first. To compare with: hardened from {hot}, "
-        f"{'a cold treatment, ' if steel.cold else ''}tempered {often}{warm}."
+        f"{'a cold treatment, ' if steel.cold else ''}tempered {often(steel.temper_count)}{warm}."
     )
     for avoided in steel.avoid:
         yield f"Not tempered from {oven_range(avoided.low_c, avoided.high_c)}: {avoided.why}."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -124,7 +125,8 @@ class DrillCard:
     def steps(self) -> tuple[CardRow, ...]:
         """All rows in working order."""
         measured = tang_measured(self.stacks) if self.knife.scales else ()
-        return (*soft_steel(self.knife), *hard_steel(self.knife), *measured, *self._scale_steps())
+        rows = (*soft_steel(self.knife), *hard_steel(self.knife), *measured, *self._scale_steps())
+        return tuple(dataclasses.replace(row, number=i) for i, row in enumerate(rows, start=1))
 
     def _scale_steps(self) -> Iterator[CardRow]:
         scales, todo = self.knife.scales, transfers(self.knife, self.stacks)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -60,6 +61,7 @@ class CardRow:
         note: What to mind.
         when: In which state of the handle.
         measures: Whether it ends with a number that is to be written down.
+        number: On the card, from 1; 0 before it stands there.
     """
 
     holes: tuple[str, ...]
@@ -74,6 +76,27 @@ class CardRow:
     note: str = ""
     when: When = "before the trial"
     measures: bool = False
+    number: int = 0
+
+
+def rows_named(rows: Sequence[CardRow]) -> str:
+    """Rows of the card by their numbers, those that follow each other by the first and the last.
+
+    >>> import dataclasses
+    >>> row = CardRow(holes=(), part="tang", operation="deburr", tool="", phase="before hardening", number=9)
+    >>> rows_named([row])
+    'row 9'
+    >>> rows_named([dataclasses.replace(row, number=i) for i in (1, 2, 3, 7)])
+    'rows 1 to 3, 7'
+    """
+    runs: list[list[int]] = []
+    for row in rows:
+        if runs and row.number == runs[-1][-1] + 1:
+            runs[-1].append(row.number)
+        else:
+            runs.append([row.number])
+    told = ", ".join(f"{run[0]}" if len(run) == 1 else f"{run[0]} to {run[-1]}" for run in runs)
+    return f"row{'s' if len(rows) > 1 else ''} {told}"
 
 
 def point_depth(diameter: float) -> float:

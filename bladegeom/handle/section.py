@@ -101,6 +101,15 @@ class HandleSection:
         return self.foot[0] + way * self.up[0], self.foot[1] + way * self.up[1]
 
 
+def places_told(count: int) -> tuple[int, ...]:
+    """Which of so many sections the route asks for and draws: the first, the middle and the last one.
+
+    >>> places_told(5), places_told(1), places_told(0)
+    ((0, 2, 4), (0,), ())
+    """
+    return tuple(sorted({0, count // 2, count - 1})) if count else ()
+
+
 @memo
 def handle_sections(knife: Knife) -> tuple[HandleSection, ...]:
     """Where a maker puts the tape, from front to butt; none without scales, or where there is no room for any.

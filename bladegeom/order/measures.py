@@ -155,7 +155,7 @@ def measures() -> dict[str, Measure]:
         how="after tempering, on the tang and beside the plunge line",
         tool="hardness tester",
         of=lambda _: None,
-        operation="heat_treat",
+        operation="temper",
     )
     return out | {hardness.name: hardness}
 

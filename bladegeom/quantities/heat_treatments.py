@@ -7,6 +7,7 @@ sheet overrides every one of them.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 from functools import cache
 from typing import Annotated
@@ -130,10 +131,11 @@ class HeatTreatment:
         table = self.falling
         return (table[-1].hardness.hrc, table[0].hardness.hrc) if table else None
 
-    def gives(self, low: float, high: float) -> bool:
-        """Whether the falling part of the table spans a hardness from low to high, HRC."""
-        table = self.falling
-        return bool(table) and table[-1].hardness.hrc <= low <= high <= table[0].hardness.hrc
+    def part_given(self, low: float, high: float) -> tuple[float, float] | None:
+        """What the falling part of the table has of a hardness from low to high, HRC; None without any."""
+        least, most = self.reach or (math.inf, -math.inf)
+        low, high = max(low, least), min(high, most)
+        return (low, high) if low <= high else None
 
     def temper_for(self, low: float, high: float) -> tuple[float, float]:
         """Tempering temperatures that give a hardness from low to high, by the middle values of the table, C.
@@ -147,10 +149,9 @@ class HeatTreatment:
         """
         if not low <= high:
             raise ParameterError("hardness", f"{low:g} to {high:g} HRC", "be told with the lower number first")
-        table = self.falling
-        if not self.gives(low, high):
+        if self.part_given(low, high) != (low, high):
             raise ParameterError(f"hardness of {self.steel}", f"{low:g} to {high:g} HRC", self.given_words)
-        return first_at_most(table, high), last_at_least(table, low)
+        return first_at_most(self.falling, high), last_at_least(self.falling, low)
 
     def advice(self, low: float, high: float) -> TemperAdvice:
         """Tempering temperatures for a hardness, kept out of the ranges to avoid, and what must be said of them.
@@ -179,16 +180,16 @@ class HeatTreatment:
     def _inside_words(self) -> str:
         if not self.tempers:
             return f"be looked up in the steel maker's data sheet: there is no tempering table for {self.steel}"
-        first, last = self.tempers[0].celsius, self.tempers[-1].celsius
-        return f"lie inside the table for {self.steel}, {oven_range(first, last)}; nothing is known outside"
+        ends = oven_range(self.tempers[0].celsius, self.tempers[-1].celsius)
+        return f"lie inside the table for {self.steel}, {ends}; nothing is known outside"
 
     @property
     def given_words(self) -> str:
         """What hardness the table gives, as advice on one that it does not."""
         table = self.falling
-        if not table:
+        if self.reach is None:
             return f"be looked up in the steel maker's data sheet: there is no tempering table for {self.steel}"
-        most, least = table[0].hardness.hrc, table[-1].hardness.hrc
+        least, most = self.reach
         return (
             f"lie inside what the table gives, {least:g} to {most:g} HRC at "
             f"{oven_range(table[0].celsius, table[-1].celsius)}{self._beyond}; nothing is guessed outside: take "
@@ -197,8 +198,7 @@ class HeatTreatment:
 
     @property
     def _beyond(self) -> str:
-        hotter = self.tempers[len(self.falling) :]
-        if not hotter:
+        if not (hotter := self.tempers[len(self.falling) :]):
             return ""
         start = oven_temperature(hotter[0].celsius)
         return (

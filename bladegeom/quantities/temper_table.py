@@ -101,6 +101,15 @@ def sources(table: Sequence[Temper], low_c: float, high_c: float) -> tuple[str, 
     return tuple(temper.hardness.source for temper in dict.fromkeys(itertools.chain(*pairs)))
 
 
+def often(count: int) -> str:
+    """How many times, in words.
+
+    >>> often(2), often(3)
+    ('twice', '3 times')
+    """
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
+
+
 def _crossing(a: Temper, b: Temper, hrc: float) -> float:
     share = (a.hardness.hrc - hrc) / (a.hardness.hrc - b.hardness.hrc)
     return a.celsius + share * (b.celsius - a.celsius)

@@ -19,6 +19,15 @@ _LONG: Final = 10**15
 """Whole numbers from here on are told by their size: no maker counts so many digits."""
 
 
+def capital(text: str) -> str:
+    """A text as a sentence begins; a short name in it stays as it is.
+
+    >>> capital("saw F1 to length")
+    'Saw F1 to length'
+    """
+    return text[:1].upper() + text[1:]
+
+
 def told(value: object) -> str:
     """A value as a maker knows it: a class or one of our values by its name, anything else as it is written.
 

@@ -180,18 +180,21 @@ def show_mm(mm: float, *, sign: bool = False) -> str:
 
 
 def show_inches(mm: float) -> str:
-    """The number of inches alone: the fraction where it is a 64th, else three decimals.
+    """The number of inches alone: the fraction where it is a 64th, else three decimals; of two the even one.
 
     Raises:
         QuantityError: ``mm`` is not finite.
 
-    >>> show_inches(3.175), show_inches(3.18)
-    ('1/8', '0.125')
+    >>> show_inches(3.175), show_inches(3.18), show_inches(3.2639)
+    ('1/8', '0.125', '0.128')
     """
     if is_plain(value := length(mm), inches=True):
         return f"{value / float(MM_PER_INCH):z.3f}"
     exact, fraction = _exact(value)
-    return mixed(fraction) if fraction else f"{float(exact / MM_PER_INCH):z.{4 if _tiny(exact) else 3}f}"
+    if fraction:
+        return mixed(fraction)
+    digits = 4 if _tiny(exact) else 3
+    return f"{float(round(exact / MM_PER_INCH, digits)):z.{digits}f}"
 
 
 def show_place(x: float, y: float) -> str:
@@ -245,7 +248,7 @@ def show_angle(degrees: float) -> str:
 
 def _exact(mm: float) -> tuple[Fraction, Fraction | None]:
     """The length, mm, and how many inches it is, if that is a fraction that a rule has."""
-    exact = Fraction(length(mm))
+    exact = Fraction(length(mm)).limit_denominator(10**6)
     nearest = Fraction(round(exact / MM_PER_INCH * 64), 64)
     if nearest and abs(exact - nearest * MM_PER_INCH) <= _SAME:
         return nearest * MM_PER_INCH, nearest

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from bladegeom.drilling.row import rows_named
 from bladegeom.mass.unweighed import unweighed, without_words
 from bladegeom.quantities.balance_bands import DATUM
+from bladegeom.quantities.shown import rule_length, scale_mass, sold_thickness
 from bladegeom.quantities.unit_order import first_unit
-from bladegeom.quantities.units import show_length
 from bladegeom.signoff.card_table import CardPart, Cell, Column, Mark, Table
 from bladegeom.workshop.heat_treat import DEFER, HeatTreatCard
 from bladegeom.workshop.operation import Number, Operation
@@ -51,9 +52,9 @@ def route_part(work: Route) -> CardPart:
         key="route",
         title="The route",
         lines=(
-            f"{stock.metal_word}: {stock.material.name}, {show_length(stock.thickness)} thick; "
-            f"overall length {show_length(float(x1 - x0))}{without_words(unweighed(work.knife))}; "
-            f"places x and y in mm, x from {DATUM}",
+            f"{stock.metal_word}: {stock.material.name}, {sold_thickness(stock.thickness)} thick; "
+            f"overall length {rule_length(float(x1 - x0))}{without_words(unweighed(work.knife))}; "
+            f"x and y from {DATUM}, in mm where no unit stands",
             *findings,
             *dropped,
         ),
@@ -70,15 +71,15 @@ def heat_part(work: Route) -> tuple[CardPart, ...]:
     tables = tuple(_table(f"{i}. {step.title}", _step(step)) for i, step in steps)
     stock = work.knife.stock
     told = () if work.card is None else (goes_in(work.card),)
-    steel = f"steel: {stock.material.name}, {show_length(stock.thickness)} thick"
+    steel = f"steel: {stock.material.name}, {sold_thickness(stock.thickness)} thick"
     return (CardPart(key="heat", title="Heat-treat card", lines=(steel, *told, DEFER), tables=tables),)
 
 
 def goes_in(card: HeatTreatCard) -> str:
     """How the steel goes to hardening: state, size, mass."""
     return (
-        f"goes in as {'a blank' if card.stage == 'blank' else 'rough ground'}: {show_length(card.length)} by "
-        f"{show_length(card.height)}, {Number(what='mass', unit='g', value=1000 * card.mass_kg).text}"
+        f"goes in as {'a blank' if card.stage == 'blank' else 'rough ground'}: {rule_length(card.length)} by "
+        f"{rule_length(card.height)}, {scale_mass(1000 * card.mass_kg)}"
     )
 
 
@@ -117,14 +118,11 @@ def _table(title: str, rows: Sequence[tuple[Cell, ...]]) -> Table:
 
 
 def _step(operation: Operation) -> tuple[tuple[Cell, ...], ...]:
-    cards = (
-        (_text("do", f"Rows of the drill card for this step: {len(operation.rows)}.", tick=True),)
-        if operation.rows
-        else ()
-    )
+    cards = (_text("do", f"By the drill card: {rows_named(operation.rows)}.", tick=True),) if operation.rows else ()
     return (
         *_cautions(operation),
         *(_number("wait first", number) for number in operation.rests),
+        *(_number("within", number) for number in operation.within),
         *(_text("do", text, tick=True) for text in operation.tasks),
         *cards,
         *_finish(operation),

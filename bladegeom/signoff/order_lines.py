@@ -8,6 +8,7 @@ from typing import Final
 
 from bladegeom.knife.finding import Finding
 from bladegeom.order.order import Change, Order
+from bladegeom.quantities.shown import rule_length, sold_thickness
 from bladegeom.quantities.units import show_length
 from bladegeom.signoff.rules_landing import OF_REQUIREMENT
 from bladegeom.signoff.traceability import Landing, State
@@ -91,7 +92,7 @@ def _person(order: Order) -> Iterator[str]:
     if order.gloves:
         yield "held with gloves"
     if order.hand_breadth is not None:
-        yield f"hand breadth: {show_length(float(order.hand_breadth))}"
+        yield f"hand breadth: {rule_length(float(order.hand_breadth))}"
     if order.grip:
         yield f"grip: {order.grip}"
     if order.sharpening:
@@ -114,14 +115,14 @@ def _use(order: Order) -> Iterator[str]:
 
 def _things(order: Order) -> Iterator[str]:
     if (sheath := order.sheath) is not None:
-        belt = "" if sheath.belt is None else f", belt {show_length(float(sheath.belt))}"
-        slot = "" if sheath.slot is None else f", slot {show_length(float(sheath.slot))}"
+        belt = "" if sheath.belt is None else f", belt {rule_length(float(sheath.belt))}"
+        slot = "" if sheath.slot is None else f", slot {rule_length(float(sheath.slot))}"
         held = f", held by {sheath.retention}" if sheath.retention else ""
         lean = f", {sheath.angle_deg:g} degrees to upright" if sheath.angle_deg else ""
         loop = ", loop for a fire steel" if sheath.loop else ""
         yield f"sheath: {sheath.material}, {sheath.side_words}, {sheath.ride} ride{belt}{slot}{lean}{held}{loop}"
     for own in order.own_materials:
-        thick = "" if own.thickness is None else f", {show_length(float(own.thickness))}"
+        thick = "" if own.thickness is None else f", {sold_thickness(float(own.thickness))}"
         enough = "" if own.enough_for is None else f", enough for {own.enough_for}"
         alone = ", there is no second piece" if own.irreplaceable else ""
         risk = f"; if it breaks: {own.risk}" if own.risk else ""

@@ -14,7 +14,9 @@ from bladegeom.grinding.zones import placed_zones
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone, TextureZone
 from bladegeom.outline.halves import has_hidden_tang
-from bladegeom.quantities.units import show_angle, show_length, show_mm
+from bladegeom.quantities.shown import caliper_length, from_to, rule_length, scribed_length
+from bladegeom.quantities.units import show_angle, show_length
+from bladegeom.workshop.heat_treat import SKIN
 from bladegeom.workshop.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.workshop.soft_work import GRINDER, edges, face_tasks, grind_numbers, scribe_task, taper_tasks
 from bladegeom.workshop.work import Work
@@ -29,7 +31,7 @@ def finish_step(sheet: GrindSheet, rows: tuple[CardRow, ...], *, hardened: bool)
         title="Finish grind",
         tasks=(
             *((scribe, *taper_tasks(sheet.knife)) if grind.rough_edge is None else ()),
-            *(_ON_HARD if hardened else ()),
+            *(_on_hard() if hardened else ()),
             *face_tasks(sheet),
             "Grind line and plunge alike on both sides."
             if grind.only is None
@@ -48,10 +50,10 @@ def finish_step(sheet: GrindSheet, rows: tuple[CardRow, ...], *, hardened: bool)
     )
 
 
-_ON_HARD = (
-    f"Scale and decarburised skin off first, 0.1 to 0.2 mm a side ({PRACTICE}); the edge's hardness shows only then.",
-    "Cool after every pass: bare hands, stop when it is too hot to hold; a blued edge has lost its temper.",
-)
+def _on_hard() -> Iterator[str]:
+    skin = from_to(*map(caliper_length, SKIN))
+    yield f"Scale and decarburised skin off first, {skin} a side ({PRACTICE}); the edge's hardness shows only then."
+    yield "Cool after every pass: bare hands, stop when it is too hot to hold; a blued edge has lost its temper."
 
 
 def surface_step(knife: Knife, work: Work) -> Operation:
@@ -69,9 +71,8 @@ def surface_step(knife: Knife, work: Work) -> Operation:
             f"Finish: {finish}." if finish else "Finish as agreed with the customer, lengthwise, from coarse to fine.",
             *(("The tang under the scales stays flat, and rough for the glue.",) if knife.scales else ()),
             *(
-                f"Carve the texture from x {show_mm(texture.region.bounds[0])} to {show_mm(texture.region.bounds[2])} "
-                "mm, "
-                f"grooves to {show_length(zone.depth)} deep."
+                f"Carve the texture from x {scribed_length(texture.region.bounds[0])} to "
+                f"{scribed_length(texture.region.bounds[2])}, grooves to {show_length(zone.depth)} deep."
                 for texture in textures
                 if isinstance(zone := texture.zone, TextureZone)
             ),
@@ -105,8 +106,8 @@ def mark_step(marks: tuple[MarkZone, ...], work: Work, *, soft: bool = False) ->
         title="Mark",
         tasks=tuple(
             f"{work.mark.capitalize() or 'Mark'}: {mark.text!r} on the {mark.side} face, middle at x "
-            f"{show_mm(mark.x)}, y {show_mm(mark.y)} mm, within {show_length(mark.width)} by "
-            f"{show_length(mark.height)}."
+            f"{scribed_length(mark.x)}, y {scribed_length(mark.y)}, within {rule_length(mark.width)} by "
+            f"{rule_length(mark.height)}."
             for mark in marks
         ),
         blanks=tuple(own_blank(f"read back letter by letter: {mark.text!r}", "yes/no") for mark in marks),

@@ -11,11 +11,12 @@ from bladegeom.drilling.row import CardRow
 from bladegeom.fasteners.stack import lines_to_buy, stacks
 from bladegeom.fasteners.stack_parts import When
 from bladegeom.handle.scale_blank import blanks
-from bladegeom.handle.section import handle_sections
+from bladegeom.handle.section import handle_sections, places_told
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Scales
 from bladegeom.quantities.materials import SWELLS
-from bladegeom.quantities.units import show_length, show_mm
+from bladegeom.quantities.shown import rule_length
+from bladegeom.quantities.units import show_mm
 from bladegeom.workshop.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.workshop.work import Glue, Work
 
@@ -45,7 +46,7 @@ def _fit(knife: Knife, scales: Scales, rows: tuple[CardRow, ...], glue: Glue) ->
             *(f"{piece.words}." for piece in pieces),
             *lines_to_buy(stacks(knife)),
             "Tape the edge: the blade stays taped until it is sharpened.",
-            f"Saw the scales out {show_length(scales.overhang)} outside the tang; shape and finish their fronts "
+            f"Saw the scales out {rule_length(scales.overhang)} outside the tang; shape and finish their fronts "
             "now: after gluing nobody gets at them.",
             *_liners_first(scales, glue),
             f"Drill and fit by the drill card, the {tang_words(knife)} as the jig.",
@@ -109,10 +110,10 @@ def _glue(knife: Knife, rows: tuple[CardRow, ...], glue: Glue) -> Operation:
             "Light clamps: a joint pressed dry is starved. Wipe the front before it sets.",
             *dict.fromkeys(stack.gluing for stack in stacks(knife) if stack.gluing),
         ),
+        within=(Number(what="spread, closed and clamped", unit="min", value=glue.open_minutes, source=glue.source),),
         waits=(
-            Number(what="open time at most", unit="min", value=glue.open_minutes, source=glue.source),
-            Number(what="clamped at least", unit="h", value=glue.clamp_hours, source=glue.source),
-            Number(what="no shaping before", unit="h", value=glue.cure_hours, source=glue.source),
+            Number(what="in the clamps", unit="h", value=glue.clamp_hours, source=glue.source),
+            Number(what="until it is shaped", unit="h", value=glue.cure_hours, source=glue.source),
         ),
         rows=rows,
         blanks=(
@@ -130,12 +131,12 @@ def _glue(knife: Knife, rows: tuple[CardRow, ...], glue: Glue) -> Operation:
 def _contour(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operation:
     stray = knife.shop.tolerances.contour
     sections = handle_sections(knife)
-    told = sections[:: max(len(sections) // 3, 1)]
+    told = [sections[i] for i in places_told(len(sections))]
     return Operation(
         key="contour",
         title="Contour the handle",
         tasks=(
-            f"Grind the overhang of {show_length(scales.overhang)} flush with the tang, then shape to the gauges of "
+            f"Grind the overhang of {rule_length(scales.overhang)} flush with the tang, then shape to the gauges of "
             "the handle pages; both sides alike.",
             "No deeper over a head or a bolt than the drill card counts on.",
         ),

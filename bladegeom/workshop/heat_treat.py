@@ -40,6 +40,9 @@ TANK_ROOM: Final = 50.0
 LITRES_PER_KG: Final = 8.0
 """Least oil for steel quenched at once, L/kg. Source of all six: common practice, no source."""
 
+SKIN: Final = (0.1, 0.2)
+"""Scale and decarburised steel on a side after hardening without foil, mm. Source: common practice, no source."""
+
 OIL_BATH: Final = (32.0, 54.0)
 OIL_BATH_SOURCE: Final = "machinists' handbook page: ordinarily 90 to 130 F; the oil's own data sheet comes first"
 """Working temperature of a quenching oil where the steel has no row of its own, C."""
@@ -178,11 +181,16 @@ class HeatTreatCard:
         return (self.knife.stock.thickness - edge) / sides
 
     @cached_property
+    def gives_all(self) -> bool:
+        """Whether the table of tempers has all of the wanted hardness; so it is where none is wanted."""
+        wanted = self.work.hardness
+        return wanted is None or self.treatment.part_given(*wanted) == wanted
+
+    @cached_property
     def temper(self) -> TemperAdvice | None:
-        """Tempering temperatures for the wanted hardness; None where none is wanted, or the table does not give it."""
-        if self.work.hardness is None or not self.treatment.gives(*self.work.hardness):
-            return None
-        return self.treatment.advice(*self.work.hardness)
+        """Tempering temperatures for what the table gives of the wanted hardness; None without any of it, or a wish."""
+        part = None if self.work.hardness is None else self.treatment.part_given(*self.work.hardness)
+        return None if part is None else self.treatment.advice(*part)
 
     @property
     def in_oil(self) -> bool:

@@ -6,10 +6,9 @@ from collections.abc import Iterator
 
 from bladegeom.order.measures import measure
 from bladegeom.order.ordered import HARDNESS
-from bladegeom.quantities.shown import oven_temperature, room_to_buy, rule_length
-from bladegeom.quantities.steel_heat import SOURCE
+from bladegeom.quantities.shown import caliper_length, from_to, oven_temperature, room_to_buy, rule_length
+from bladegeom.quantities.temper_table import often
 from bladegeom.quantities.temperature import both_scales, show_difference
-from bladegeom.quantities.units import show_length
 from bladegeom.workshop.heat_treat import (
     BELOW_FLASH,
     DEFER,
@@ -17,11 +16,12 @@ from bladegeom.workshop.heat_treat import (
     KILN_ROOM,
     LITRES_PER_KG,
     PLATE_ROOM,
+    SKIN,
     TANK_ROOM,
     HeatTreatCard,
 )
 from bladegeom.workshop.operation import PRACTICE, Number, Operation, own_blank
-from bladegeom.workshop.quench import CONDUCTANCES, HAND_WARM_C
+from bladegeom.workshop.quench import HAND_WARM_C
 
 _NEED = "soft steel holds no edge"
 
@@ -84,14 +84,13 @@ def _tasks(card: HeatTreatCard | None) -> Iterator[str]:
             f"{rule_length(FOLD)} each time, and press out the air."
         )
     else:
+        left = from_to(*map(caliper_length, SKIN))
         off = " (off again before the oil)" if card.in_oil else ""
-        yield f"Against scale and decarburisation: foil{off}, a coating, or 0.1 to 0.2 mm a side left to grind off."
+        yield f"Against scale and decarburisation: foil{off}, a coating, or {left} a side left to grind off."
     for celsius in steel.preheat_c:
         yield f"Preheat to {oven_temperature(celsius)} and let the heat go through."
-    low, high = steel.austenitize_range_c
-    hot = Number(what="", unit="C", low=low, high=high).limits
     soak, quench = (both_scales(words) or "see the data sheet" for words in (steel.soak, steel.quench))
-    yield f"Heat to {oven_temperature(steel.austenitize_c)}, range {hot}; soak: {soak}."
+    yield f"Heat to {oven_temperature(steel.austenitize_c)}; soak: {soak}."
     yield f"Quench: {quench}."
     yield from _quench_tasks(card)
     if steel.cold:
@@ -130,7 +129,7 @@ def _numbers(card: HeatTreatCard) -> Iterator[Number]:
         what="kiln, least length inside",
         value=card.kiln_length,
         room=True,
-        source=f"{PRACTICE}: {KILN_ROOM:g} mm free at each end",
+        source=f"{PRACTICE}: {rule_length(KILN_ROOM)} free at each end",
     )
     if steel.plates:
         yield from _plates(card)
@@ -152,7 +151,7 @@ def _oil(card: HeatTreatCard) -> Iterator[Number]:
         what="quench vessel, least depth inside",
         value=card.tank_depth,
         room=True,
-        source=f"{PRACTICE}: {TANK_ROOM:g} mm of oil above and below the blade, and as much free on top",
+        source=f"{PRACTICE}: {rule_length(TANK_ROOM)} of oil above and below the blade, and as much free on top",
     )
     yield Number(what="oil, depth", value=card.oil_depth, room=True, source=PRACTICE)
     yield Number(
@@ -165,33 +164,31 @@ def _oil(card: HeatTreatCard) -> Iterator[Number]:
 
 def _plates(card: HeatTreatCard) -> Iterator[Number]:
     plates, quench = card.plates, card.plate_quench
-    least = "" if card.work.plates else f"{PRACTICE}: {PLATE_ROOM:g} mm beyond the blade all round"
-    yield Number(what="plates, length", value=plates.length, room=not card.work.plates, source=least)
-    yield Number(what="plates, width", value=plates.width, room=not card.work.plates, source=least)
-    yield Number(what="plates, thickness of each", value=plates.thickness, source=least and PRACTICE)
+    least = not card.work.plates
+    beyond = f"{PRACTICE}: {rule_length(PLATE_ROOM)} beyond the blade all round" if least else ""
+    yield Number(what="plates, length", value=plates.length, room=least, source=beyond)
+    yield Number(what="plates, width", value=plates.width, room=least, source=beyond)
+    thick = plates.thickness
+    yield Number(what="plates, thickness of each", value=thick, room=least, source=PRACTICE if least else "")
     if quench is None:
         return
     yield Number(
         what="plates warm by",
         unit="K",
         value=quench.rise,
-        source=f"{SOURCE}: an estimate",
-        note=f"by a constant specific heat {quench.rise_constant:.1f} K, too little",
+        source="an estimate",
     )
     if not quench.ends:
         return
     short, long = quench.seconds_range
-    low, high = CONDUCTANCES
-    note = f"contact {low:g} to {high:g} W/(m2 K), Biot number {quench.biot(low):.2f} to {quench.biot(high):.2f}"
-    if card.gap:
-        note += f"; for the flats: the bevels touch no plate, {show_length(card.gap)} of air at the edge"
+    flats = f"at the flats: the bevels touch no plate, {caliper_length(card.gap)} of air at the edge"
     yield Number(
         what=f"time to {oven_temperature(HAND_WARM_C)}",
         unit="s",
         low=short,
         high=long,
-        source="estimate, low",
-        note=note,
+        source="an estimate: how well the plates touch decides",
+        note=flats if card.gap else "",
     )
 
 
@@ -228,26 +225,19 @@ def _temper(card: HeatTreatCard | None) -> Operation:
     tasks = ["At once after the quench, in an oven that a second thermometer has been held against."]
     each = "" if card is not None and card.treatment.temper_count == 1 else ", each temper"
     numbers: tuple[Number, ...] = ()
-    blanks = [own_blank("oven, as read", "C"), own_blank("time at temperature, each", "min")]
+    chosen = () if card is not None and card.temper is not None else (own_blank("temper at, as chosen", "C"),)
+    blanks = [*chosen, own_blank("oven, as read", "C"), own_blank("time at temperature, each", "min")]
     wanted = None if card is None else card.work.hardness
     if card is not None:
         count = card.treatment.temper_count
         more, between = (" each", " between") if count > 1 else ("", "")
-        tasks.append(f"Temper {_times(count)}, 2 hours{more} ({PRACTICE}); cool to room{between}.")
+        tasks.append(f"Temper {often(count)}, 2 hours{more} ({PRACTICE}); cool to room{between}.")
         tasks.extend(_temper_words(card))
         tasks.append(DEFER)
         numbers = (*_aim(card), *card.temper_table)
     low, high = wanted or (None, None)
-    blanks.append(
-        Number(
-            what="hardness after tempering",
-            unit="HRC",
-            low=low,
-            high=high,
-            note=measure(HARDNESS).how,
-            measure=HARDNESS,
-        )
-    )
+    how = measure(HARDNESS).how
+    blanks.append(Number(what="hardness after tempering", unit="HRC", low=low, high=high, note=how, measure=HARDNESS))
     return Operation(
         key="temper",
         title="Temper",
@@ -282,18 +272,18 @@ def _aim(card: HeatTreatCard) -> Iterator[Number]:
     if advice is None:
         return
     steel = card.treatment
-    hard, soft = (steel.hardness_at(temper_c).hrc for temper_c in (advice.least, advice.most))
-    near = f"as near the middle of the wanted hardness as the range to avoid allows: {soft:.1f} to {hard:.1f} HRC"
+    hard, soft = (f"{steel.hardness_at(celsius).hrc:.1f}" for celsius in (advice.least, advice.most))
+    note = "the middle of the wanted hardness"
+    if advice.spared:
+        note = f"as near the middle of the wanted hardness as the range to avoid allows: {soft} to {hard} HRC"
+    elif not card.gives_all:
+        note = f"the table has {soft} to {hard} HRC of what is wanted"
     yield Number(
         what="temper at",
         unit="C",
         value=advice.aim,
         low=advice.least,
         high=advice.most,
-        source=f"{steel.table_source(advice.least, advice.most)}; straight between its rows",
-        note=near if advice.spared else "the middle of the wanted hardness",
+        source=steel.table_source(advice.least, advice.most),
+        note=note,
     )
-
-
-def _times(count: int) -> str:
-    return {1: "once", 2: "twice"}.get(count, f"{count} times")

@@ -10,9 +10,9 @@ from bladegeom.drilling.row import CardRow
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Like, Matches
-from bladegeom.quantities.shown import oven_range, oven_temperature, room_to_buy
+from bladegeom.quantities.shown import oven_range, oven_temperature, room_to_buy, scale_mass
 from bladegeom.quantities.temperature import show_difference
-from bladegeom.quantities.units import show_angle, show_length, show_mass
+from bladegeom.quantities.units import show_angle, show_length
 
 PRACTICE: Final = "common practice, no source"
 
@@ -86,6 +86,7 @@ class Operation:
         tasks: What is done, in order.
         numbers: To set, scribe or expect.
         rests: How long something must have lain or set before the step begins; each with its source.
+        within: In what time something must be done; each with its source.
         waits: How long something must be left alone in the step or after it; each with its source.
         rows: Of the drill card, done in this step.
         blanks: To be measured and written down. Initials have a blank in every step.
@@ -107,6 +108,7 @@ class Operation:
     tasks: tuple[str, ...] = ()
     numbers: tuple[Number, ...] = ()
     rests: tuple[Number, ...] = ()
+    within: tuple[Number, ...] = ()
     waits: tuple[Number, ...] = ()
     rows: tuple[CardRow, ...] = ()
     blanks: tuple[Number, ...] = ()
@@ -141,7 +143,7 @@ def _span(low: float, high: float, unit: Unit) -> str:
 
 _SHOWS: Final[dict[str, Callable[[float], str]]] = {
     "mm": show_length,
-    "g": show_mass,
+    "g": lambda grams: scale_mass(grams).text,
     "C": lambda celsius: oven_temperature(celsius).text,
     "K": show_difference,
 }

@@ -83,7 +83,7 @@ def _hardness(work: Route, card: HeatTreatCard) -> Iterator[Finding]:
             "customer which of the two counts",
             "the order",
         )
-    elif card.work.hardness is not None and card.temper is None:
+    elif card.work.hardness is not None and not card.gives_all:
         least, most = card.work.hardness
         yield _hardness_finding(
             f"hardness of {card.treatment.steel}, {least:g} to {most:g} HRC: it must {card.treatment.given_words}",

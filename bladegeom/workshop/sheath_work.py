@@ -9,7 +9,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.order.measures import measure
 from bladegeom.order.order_facts import Sheath
 from bladegeom.order.rules_person import BELT_PLAY
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.shown import from_to, rule_length
 from bladegeom.workshop.operation import PRACTICE, Number, Operation, own_blank
 
 SHEATH: Final = "sheath"
@@ -54,8 +54,8 @@ def _tasks(sheath: Sheath) -> Iterator[str]:
         f"along the edge, at least as thick as the blade ({PRACTICE})."
     )
     if sheath.belt is not None or sheath.slot is not None:
-        slot = "" if sheath.slot is None else f", slot of {show_length(float(sheath.slot))}"
-        belt = "the belt" if sheath.belt is None else f"a belt of {show_length(float(sheath.belt))}"
+        slot = "" if sheath.slot is None else f", slot of {rule_length(float(sheath.slot))}"
+        belt = "the belt" if sheath.belt is None else f"a belt of {rule_length(float(sheath.belt))}"
         yield f"Carried on {belt}{slot}: a strip as wide as the belt passes before it is sewn."
     if sheath.retention:
         yield f"Held by: {sheath.retention}."
@@ -81,5 +81,5 @@ def _slot(sheath: Sheath) -> Iterator[Number]:
         # A slot that does not suit the belt is a finding of the order; limits that exclude it would help nobody.
         yield Number(what="slot of the sheath", value=slot, source="the order")
         return
-    source = f"{PRACTICE}: {BELT_PLAY[0]:g} to {BELT_PLAY[1]:g} mm wider than the belt"
+    source = f"{PRACTICE}: {from_to(*map(rule_length, BELT_PLAY))} wider than the belt"
     yield Number(what="slot of the sheath", value=slot, low=least, high=most, source=source)
