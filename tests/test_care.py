@@ -135,7 +135,7 @@ def test_nothing_of_the_shop_reaches_the_customer() -> None:
     for inside in ("confidence", "common practice", "kiln", "EUR", "requirement", "F1", "drill"):
         assert inside not in page.words
     assert "13 degrees" in page.words
-    assert "150 mm 5.91 in" in page.words
+    assert "150 mm 5-29/32 in" in page.words
 
 
 def test_over_a_short_tang_no_word_of_the_picture_stands_over_another() -> None:

@@ -39,7 +39,7 @@ from bladegeom.quantities.temper_table import Hardness, Temper
 from bladegeom.signoff.order_lines import is_complete, verdict
 from bladegeom.workshop.work import Work
 
-STEPS = ("heat_treat", "surface", "etch")
+STEPS = ("temper", "surface", "etch")
 
 ROOT = Path(__file__).resolve().parent.parent
 

@@ -138,7 +138,7 @@ def test_a_measure_on_the_handle_says_that_the_block_is_missing(name: str) -> No
 
 def test_the_card_says_that_the_length_of_the_steel_is_without_the_block() -> None:
     made = route(hidden())
-    assert "overall length 215.00 mm (8.465 in), without the handle block" in card(made).parts[0].lines[0]
+    assert "overall length 215 mm (8-15/32 in), without the handle block" in card(made).parts[0].lines[0]
     for key in ("template", "cut"):
         (told,) = (number for number in made.operation(key).numbers if number.what == "overall length")
         assert told.note == "without the handle block"

@@ -39,7 +39,7 @@ def heat_picture(work: Route, _operation: Operation) -> Iterator[Item]:
         plates = Drawing(name="", items=tuple(_plates(card)))
         yield from plates.items
         if card.treatment.sheath:
-            yield from _foil(card, max(26.0, plates.bounds[3] + 1.0))
+            yield from _foil(card, plates.bounds[3] + 1.0)
     elif card.treatment.sheath:
         yield from _foil(card, 0.0)
 

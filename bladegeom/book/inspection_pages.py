@@ -2,39 +2,55 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from bladegeom.book.bench_steps import bench_steps, is_inspection, written_at
+from bladegeom.book.bench_steps import bench_steps, is_inspection, written_at, written_besides
 from bladegeom.book.blanks import ANSWER, answer_brick, box
 from bladegeom.book.brick import Brick, abreast, height_of, placed, space, written
 from bladegeom.book.chapter_flow import ChapterFlow
 from bladegeom.book.hand_marks import BLANK_HEIGHT, BLANK_WIDTH, SIDE, tick_box
-from bladegeom.book.like_numbers import STAR_WORDS, LikeNumbers, by_place, limits_shown, starred, unit_word
+from bladegeom.book.like_numbers import STAR, STAR_WORDS, LikeNumbers, by_place, limits_shown, starred, unit_word
 from bladegeom.book.number_kinds import value_shown
 from bladegeom.book.pouring import pour
 from bladegeom.book.step_flow import put_steps, tell_signs
 from bladegeom.book.step_layout import step_block
 from bladegeom.design.design import Design
-from bladegeom.drawing.drawing import Sheet
+from bladegeom.drawing.drawing import Label, Sheet
 from bladegeom.drawing.page_flow import PageFlow
-from bladegeom.drawing.type_sizes import HEAD, TEXT
+from bladegeom.drawing.type_sizes import HEAD, LEADING, TEXT
 from bladegeom.fasteners.alike import grouped
+from bladegeom.order.order import Order
+from bladegeom.quantities.lettering import text_width
 from bladegeom.quantities.papers import Paper
-from bladegeom.workshop.operation import Number
+from bladegeom.workshop.operation import PRACTICE, Number
 
 _APART: Final = 3.0
 """Between two columns, mm."""
 
-_WHAT: Final = 0.57
+_WHAT: Final = 0.6
 """Share of the words in what blanks leave of a row."""
+
+_MANY: Final = 4
+"""From so many places on the first and the last are named."""
 
 _BOX: Final = SIDE + 2.0
 """A box to tick with what stays free behind it, mm."""
 
-_FIRST: Final = (
-    f"Fill in every line. A line outside its limits is told to the customer before the knife leaves. {STAR_WORDS}."
-)
+_NEAR: Final = 1.5
+"""Between a blank and the word beside it, mm."""
+
+_UP: Final = (BLANK_HEIGHT - TEXT) / 2
+"""By which a blank stands out over the line of text beside it, mm."""
+
+_FIRST: Final = f"A line outside its limits is told to the customer before the knife leaves. {STAR_WORDS}."
+
+_ORDER: Final = "the order"
+"""Source of limits that stand without one."""
+
+_OPEN: Final = "no limits: written down as it is"
+"""Of a measure that neither the order nor the shop limits."""
 
 _SIGNED: Final = "signed by "
 """With which the note of a hand check names who signs it."""
@@ -58,12 +74,13 @@ def inspection_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequen
         if is_inspection(design.route, step):
             put_steps(flow, (step_block(i, step, None, flow.width, {}),))
     flow.y += 1.5
-    flow.write(_FIRST, TEXT)
+    _whose(flow, design.order)
     lines = tuple(written_at(design.route))
     here = [number for number, step in lines if step is None]
     _measured(flow, [number for number in here if number.unit != "yes/no"])
     tried = [number for number in here if number.unit == "yes/no"]
     carried = [(number, step) for number, step in lines if step is not None]
+    carried += written_besides(design.route)
 
     def rest(page: PageFlow) -> None:
         for signer, group in grouped((_signer(number), number) for number in tried):
@@ -74,6 +91,22 @@ def inspection_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequen
     flow.keep(rest)
     tell_signs(flow)
     return flow.sheets()
+
+
+def _whose(flow: PageFlow, order: Order | None) -> None:
+    """What to do with a line, whose order the knife is for, and which of its knives it is."""
+    flow.write(_FIRST, TEXT)
+    if order is None:
+        return
+    if order.quantity > 1:
+        of, first = f"of {order.quantity}", flow.y + TEXT * LEADING
+        end = flow.x + flow.width - text_width(of, TEXT)
+        left = end - _NEAR - BLANK_WIDTH
+        flow.add(box(left, first + _UP, BLANK_WIDTH, BLANK_HEIGHT))
+        flow.add(Label(layer="NOTE", x=end, y=first - TEXT, text=of, height=TEXT))
+        flow.add(Label(layer="NOTE", x=left - _NEAR, y=first - TEXT, text="knife", height=TEXT, anchor="end"))
+    until = f", needed by {order.needed_by}" if order.needed_by else ""
+    flow.write(f"Order {order.number} for {order.customer}{until}", TEXT, bold=True)
 
 
 def _columns(flow: PageFlow) -> tuple[float, float, float]:
@@ -98,7 +131,7 @@ def _table_head(flow: PageFlow, title: str) -> None:
     _, numbers, blanks = _columns(flow)
     top = flow.y
     flow.write(title, HEAD, right=flow.x + flow.width - numbers, bold=True)
-    for x, text in ((numbers, "as designed, limits"), (blanks, "measured")):
+    for x, text in ((numbers, "as designed; the order's limits"), (blanks, "measured")):
         flow.add(*placed(_listed(text, 60.0), x, top - HEAD * 0.35))
     flow.rule(1.2)
     flow.y -= 0.6
@@ -157,8 +190,10 @@ def _listed(text: str, width: float) -> tuple[Brick, ...]:
 def _told(number: Number, width: float) -> Iterator[Brick]:
     """As designed, in bold, and the limits with whose they are."""
     yield from written(value_shown(number).text, width, bold=True) if number.text else ()
-    source = starred(number.source).strip().removeprefix("the ")
-    limits = ", ".join(text for text in (limits_shown(number), source) if text)
+    source = "" if number.source in (PRACTICE, _ORDER) else starred(number.source).strip().removeprefix("the ")
+    limits = ", ".join(text for text in (limits_shown(number), source) if text) or _OPEN
+    if number.source == PRACTICE:
+        limits += STAR
     yield from _listed(limits, width)
 
 
@@ -171,19 +206,21 @@ def _carried(flow: PageFlow, lines: Sequence[tuple[Number, int]]) -> None:
     flow.write("Written in the route, and not measured again", HEAD, bold=True)
     flow.rule(1.2)
     flow.y -= 0.6
-    steps = dict.fromkeys(step for _, step in lines)
-    for step in sorted(steps):
+    width = (flow.width - _APART) / 2
+    told = []
+    for step in sorted({step for _, step in lines}):
         groups = by_place([number for number, at in lines if at == step])
-        text = "; ".join(_named(group) for group in groups)
-        pour(
-            flow,
-            ((flow.x, written(f"step {step}:", 22.0, bold=True)), (flow.x + 22.0, written(text, flow.width - 22.0))),
-        )
+        told.append(written(f"step {step}: {'; '.join(map(_named, groups))}", width))
+    heights = [height_of(bricks) for bricks in told]
+    split = min(range(1, len(told) + 1), key=lambda n: max(sum(heights[:n]), sum(heights[n:])))
+    left, right = (tuple(itertools.chain.from_iterable(part)) for part in (told[:split], told[split:]))
+    pour(flow, ((flow.x, left), (flow.x + width + _APART, right)))
 
 
 def _named(group: LikeNumbers) -> str:
     """Only limits of the order's are told: the step has the others."""
     number = group.first
-    at = f" at {', '.join(group.places)}" if group.places else ""
+    places = group.places if len(group.places) < _MANY else (f"{group.places[0]} to {group.places[-1]}",)
+    at = f" at {', '.join(places)}" if places else ""
     limits = f", {limits_shown(number)} ({number.source})" if number.measure and limits_shown(number) else ""
     return f"{group.what}{at}{limits}"

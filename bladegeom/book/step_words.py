@@ -27,7 +27,9 @@ class StepWords:
         """For a step."""
         times = (*operation.rests[:1], *operation.waits[:1])
         groups = by_place((*operation.numbers, *times, *operation.blanks))
-        counts = Counter(_source(group.first) for group in groups)
+        # Numbers of one thing stand in one line, with their source once.
+        named = dict.fromkeys((group.what.partition(", ")[0], _source(group.first)) for group in groups)
+        counts = Counter(source for _, source in named)
         return cls(again=tuple(source for source, count in counts.items() if count > 1 and len(source) > 1))
 
     def aside(self, number: Number) -> str:

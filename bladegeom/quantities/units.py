@@ -191,10 +191,8 @@ def show_inches(mm: float) -> str:
     if is_plain(value := length(mm), inches=True):
         return f"{value / float(MM_PER_INCH):z.3f}"
     exact, fraction = _exact(value)
-    if fraction:
-        return mixed(fraction)
     digits = 4 if _tiny(exact) else 3
-    return f"{float(round(exact / MM_PER_INCH, digits)):z.{digits}f}"
+    return mixed(fraction) if fraction else f"{float(round(exact / MM_PER_INCH, digits)):z.{digits}f}"
 
 
 def show_place(x: float, y: float) -> str:

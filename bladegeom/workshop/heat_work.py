@@ -81,7 +81,7 @@ def _tasks(card: HeatTreatCard | None) -> Iterator[str]:
         length, width = (room_to_buy(mm) for mm in card.foil)
         yield (
             f"Fold the foil, {length} by {width}, round the blade along the spine; fold the three open sides twice, "
-            f"{rule_length(FOLD)} each time, and press out the air."
+            f"{rule_length(FOLD)} each; press out the air."
         )
     else:
         left = from_to(*map(caliper_length, SKIN))
@@ -165,20 +165,12 @@ def _oil(card: HeatTreatCard) -> Iterator[Number]:
 def _plates(card: HeatTreatCard) -> Iterator[Number]:
     plates, quench = card.plates, card.plate_quench
     least = not card.work.plates
-    beyond = f"{PRACTICE}: {rule_length(PLATE_ROOM)} beyond the blade all round" if least else ""
+    beyond = f"{PRACTICE}: {rule_length(PLATE_ROOM)} all round" if least else ""
     yield Number(what="plates, length", value=plates.length, room=least, source=beyond)
     yield Number(what="plates, width", value=plates.width, room=least, source=beyond)
     thick = plates.thickness
     yield Number(what="plates, thickness of each", value=thick, room=least, source=PRACTICE if least else "")
-    if quench is None:
-        return
-    yield Number(
-        what="plates warm by",
-        unit="K",
-        value=quench.rise,
-        source="an estimate",
-    )
-    if not quench.ends:
+    if quench is None or not quench.ends:
         return
     short, long = quench.seconds_range
     flats = f"at the flats: the bevels touch no plate, {caliper_length(card.gap)} of air at the edge"
@@ -222,7 +214,7 @@ def _cautions(card: HeatTreatCard | None) -> Iterator[str]:
 
 
 def _temper(card: HeatTreatCard | None) -> Operation:
-    tasks = ["At once after the quench, in an oven that a second thermometer has been held against."]
+    tasks = ["At once, in an oven that a second thermometer has been held against."]
     each = "" if card is not None and card.treatment.temper_count == 1 else ", each temper"
     numbers: tuple[Number, ...] = ()
     chosen = () if card is not None and card.temper is not None else (own_blank("temper at, as chosen", "C"),)
@@ -237,7 +229,7 @@ def _temper(card: HeatTreatCard | None) -> Operation:
         numbers = (*_aim(card), *card.temper_table)
     low, high = wanted or (None, None)
     how = measure(HARDNESS).how
-    blanks.append(Number(what="hardness after tempering", unit="HRC", low=low, high=high, note=how, measure=HARDNESS))
+    blanks.append(Number(what="hardness", unit="HRC", low=low, high=high, note=how, measure=HARDNESS))
     return Operation(
         key="temper",
         title="Temper",

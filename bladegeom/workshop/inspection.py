@@ -30,6 +30,9 @@ ALWAYS = (
 """Measures that every knife is inspected for, as far as it has them; the order's come on top."""
 
 
+_CONTOURED: Final = "handle thickness"
+"""A measure that both sides of a handle stray in as far as the shop contours them."""
+
 _OF_THE_HAND: Final = "hand breadth"
 """A measure that no tool finds on the finished knife."""
 
@@ -93,8 +96,11 @@ def _line(knife: Knife, quantity: Measure, order: Order | None) -> Iterator[Numb
     if quantity.name == "balance" and not source and knife.balance_band is not None:
         band = knife.balance_band
         low, high, source = band.low, band.high, band.source
+    if quantity.name == _CONTOURED and not source and value is not None:
+        stray = 2 * knife.shop.tolerances.contour
+        low, high, source = value - stray, value + stray, knife.shop.tolerances.source("contour")
     left_out = quantity.left_out(knife)
-    before = "; reckoned before it is sharpened" if quantity.name == "mass" and value is not None else ""
+    before = "; told unsharpened" if quantity.name == "mass" and value is not None else ""
     if value is not None or source or left_out:
         yield Number(
             what=quantity.name,

@@ -14,7 +14,7 @@ from bladegeom.grinding.station import Station
 from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed, without_words
-from bladegeom.quantities.shown import scribed_length
+from bladegeom.quantities.shown import caliper_length, from_to, scribed_length
 from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.workshop.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.workshop.saw import saw_for
@@ -75,7 +75,7 @@ def cut_step(knife: Knife) -> Operation:
         blanks=(
             own_blank(f"{knife.stock.metal_word} as marked on the bar"),
             own_blank("stock, thickness as measured", "mm"),
-            own_blank("overall length", "mm"),
+            own_blank("length of the blank", "mm"),
         ),
         cautions=(
             "A cut blank has razor burrs: gloves to carry it, none at a machine.",
@@ -245,16 +245,13 @@ def grown_pitches(knife: Knife, growth: tuple[float, float] | None = None, sourc
         source: Of that.
     """
     for what, pitch in _pitches(knife):
-        more = "a little" if growth is None else f"{growth[0] * pitch:+.2f} to {growth[1] * pitch:+.2f} mm"
+        ends = () if growth is None else (caliper_length(round(share * pitch, 2)) for share in growth)
+        more = from_to(*ends).text if growth else "a little"
         yield Number(
             what=f"{what}, after hardening",
             source=source,
-            note=f"centre to centre; expect what was measured before hardening {_CHANGED[growth is None]} {more}; "
-            "no limits, the hard tang leads the drill",
+            note=f"expect {more} more than before; no limits, the hard tang leads the drill",
         )
-
-
-_CHANGED = {True: "and", False: "changed by"}
 
 
 def _pitches(knife: Knife) -> Iterator[tuple[str, float]]:
