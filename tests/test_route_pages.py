@@ -58,7 +58,7 @@ from bladegeom.quantities.papers import paper
 from bladegeom.quantities.unit_order import FirstUnit, told_first
 from bladegeom.signoff.card_table import CardPart, Mark
 from bladegeom.workshop.heat_treat import DEFER
-from bladegeom.workshop.operation import PRACTICE, Number, Operation
+from bladegeom.workshop.operation import PRACTICE, Number
 from bladegeom.writers.pdf import pdf_of_sheets
 
 EXAMPLES = Path(__file__).resolve().parent.parent / "examples"
@@ -209,27 +209,22 @@ def numbers_of(step: Operation) -> tuple[Number, ...]:
 
 
 ON_THE_DRILL_CARD = ("slab, right, as measured", "slab, left, as measured", "tang at ")
-BY_A_TASK = {"at", "mass", "of", "steel", "as", "hardened", "foil", "length", "width", "yes", "/"}
-"""Words of numbers that a task tells: the mass beside the size, the foil's size where it is folded; and before a place,
-which stands over its blank."""
+BY_A_TASK = {"mass", "of", "steel", "as", "hardened", "foil", "length", "width", "yes", "/"}
+"""Words of numbers that a task tells: the mass beside the size, the foil's size where it is folded."""
 
 
 @pytest.mark.parametrize("name", DESIGNS)
 def test_every_fact_of_the_job_card_stands_in_the_route(name: str) -> None:
     made = design(name)
-    blanks = [
-        n
-        for step in made.route.operations
-        for n in (*step.numbers, *step.rests, *step.within, *step.waits, *step.blanks)
-    ]
-    numbers = [number for number in blanks if number.text]
-    values = {number.text: value_shown(number).text for number in numbers}
-    values |= {number.limits: limits_shown(number) for number in blanks if number.limits}
+    groups = [group for step in made.route.operations for group in by_place(numbers_of(step))]
+    told_with = [(number, group) for group in groups for number in group.numbers]
+    values = {number.text: value_shown(number).text for number, _ in told_with if number.text}
+    # The inspection, the last step, tells the same limits in its own way.
+    values |= {number.limits: group.limits for number, group in reversed(told_with) if number.limits}
     told = Told(blocks(made), close(handle_text(made)), values)
     assert len(told.blocks) == len(made.route.operations) + 1
-    look: dict[str, Callable[..., None]] = dict.fromkeys(
-        ("number", "wait first", "within", "wait", "write"), told.counts
-    )
+    counted = ("number", "wait first", "within", "wait", "write")
+    look: dict[str, Callable[..., None]] = dict.fromkeys(counted, told.counts)
     look |= {"do": told.does, "CAUTION": told.minds, "ORDER": told.finishes, "sign": lambda *_: None}
     for part in filter(None, (part_of(made, key) for key in ("route", "heat"))):
         for number, (kind, *cells) in rows_of(part):
