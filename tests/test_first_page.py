@@ -22,7 +22,6 @@ from bladegeom.book.first_layout import FirstLayout
 from bladegeom.book.first_page import first_page
 from bladegeom.book.first_words import hardware_lines
 from bladegeom.book.fit_numbers import fit_tables
-from bladegeom.book.number_alone import alone
 from bladegeom.book.register import CHAPTERS
 from bladegeom.book.route_pages import route_pages
 from bladegeom.book.shortened import Lists, ShortList, shortened
@@ -51,6 +50,7 @@ from bladegeom.profiles import get
 from bladegeom.quantities.errors import BladegeomError
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.heat_treatments import heat_treatment
+from bladegeom.quantities.number_alone import alone
 from bladegeom.quantities.papers import paper
 from bladegeom.quantities.shown import (
     balance_place,

@@ -24,7 +24,6 @@ from bladegeom.book.grind_rows import row_groups
 from bladegeom.book.grind_sections import GrindSections
 from bladegeom.book.grind_settings import worked_to
 from bladegeom.book.grind_view import GrindView, _broken
-from bladegeom.book.number_alone import alone
 from bladegeom.book.page_numbers import numbered_pages
 from bladegeom.book.station_table import StationTable
 from bladegeom.curves.curve import Curve
@@ -50,12 +49,13 @@ from bladegeom.outline.halves import BladeProfile, HandleProfile
 from bladegeom.outline.outline import join_halves
 from bladegeom.profiles import get
 from bladegeom.quantities.file_errors import ExportError
+from bladegeom.quantities.number_alone import alone
 from bladegeom.quantities.papers import paper
 from bladegeom.quantities.shown import Shown, caliper_length, scribed_length
 from bladegeom.quantities.tolerances import FINE_CHORD
 from bladegeom.quantities.unit_order import told_first
 from bladegeom.quantities.units import inch, show_mm
-from bladegeom.sheets.gauge import CARD, TOLERANCE, card_mark, card_outline, gauges
+from bladegeom.sheets.gauge import CARD, TOLERANCE, card_outline, gauges, name_on_card
 from bladegeom.sheets.section import blade_section
 from bladegeom.writers.pdf import pdf_of_sheets
 
@@ -681,15 +681,14 @@ def test_gauges(name: str) -> None:
 @pytest.mark.parametrize("name", quick(KNIVES, *MOST))
 def test_a_card_is_one_simple_ring_with_its_words_inside(name: str) -> None:
     knife = KNIVES[name]
-    mark = card_mark(knife)
-    assert mark.endswith(f", {revision_id(knife)}")
-    assert mark.startswith(knife.name if name != "long name" else "A rigging knife")
+    whose = name_on_card(knife)
+    assert whose.startswith(knife.name if name != "long name" else "A rigging knife")
     sheet = GrindSheet(knife)
     for grind_sheet, state in (
         (sheet, "ground to size"),
         *((earlier_stage.sheet, earlier_stage.before) for earlier_stage in sheet.earlier),
     ):
-        drawn = list(gauges(grind_sheet, state, mark))
+        drawn = list(gauges(grind_sheet, state, knife))
         assert len(drawn) in (2, 4)
         for drawing in drawn:
             card, *words = drawing.items
@@ -700,8 +699,9 @@ def test_a_card_is_one_simple_ring_with_its_words_inside(name: str) -> None:
             lines = [item for item in words if isinstance(item, Label)]
             assert len(lines) == len(words)
             assert all(ring.contains(shapely.Polygon(item.corners)) for item in lines)
-            assert [item.text for item in lines[1:4:2]] == [state, mark]
-            assert lines[2].text.startswith("notch ")
+            assert [item.text for item in lines[2:]] == [f"{state}, {revision_id(knife)}", whose]
+            assert lines[1].text.startswith("notch ")
+            assert len({item.height for item in lines[1:]}) == 1
             # Small letters still print: common practice, no source.
             assert min(item.height for item in lines) >= 1.2
 

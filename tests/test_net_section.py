@@ -296,7 +296,7 @@ def labels(items: Any) -> list[str]:
 
 def test_the_mark_stands_at_the_weakest_station() -> None:
     mark = net_section_mark(bar(hole(-50.0, -15.0, 12.0)))
-    assert labels(mark) == ["60 % of the steel ahead"]
+    assert labels(mark) == ["weakest here: 60 % left"]
     upright = [item.curve.pieces.reshape(-1, 2) for item in mark if isinstance(item, Path)]
     assert all(points[:, 0] == pytest.approx(-50.0) for points in upright)
     # In the steel above and below the hole, not through it.

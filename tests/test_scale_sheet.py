@@ -21,7 +21,6 @@ from shapely.geometry.base import BaseGeometry
 from specimens import bar_outline, drop_point, ground
 
 from bladegeom.book.handle_pages import gathered, handle_pages, size_rows
-from bladegeom.book.number_alone import alone
 from bladegeom.curves.curve import points
 from bladegeom.curves.flatten import flatten
 from bladegeom.design.design import Design
@@ -40,6 +39,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.knife.scales import Liner, Rounding, Scales
 from bladegeom.placing.place import add_lightening_row
+from bladegeom.quantities.number_alone import alone
 from bladegeom.quantities.papers import Paper, paper
 from bladegeom.quantities.shown import caliper_length, rule_length
 from bladegeom.quantities.units import inch, show_length

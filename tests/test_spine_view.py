@@ -47,7 +47,7 @@ def test_the_bar_is_as_thick_and_as_long_as_it_is() -> None:
 def test_stations_tell_the_thickness_in_both_units() -> None:
     told = texts(spine_view(tapered()))
     # 3 mm are 0.118 in, 2 mm are 0.079 in: by definition of the inch.
-    for wanted in ("x -60.00", "3.00 (0.118)", "x 110.00", "2.00 (0.079)", "x 10.00", "4.00 (0.157)"):
+    for wanted in ("x -60.0", "3.00 (0.118)", "x 110.0", "2.00 (0.079)", "x 10.0", "4.00 (0.157)"):
         assert wanted in told
 
 

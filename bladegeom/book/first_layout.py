@@ -34,7 +34,6 @@ from bladegeom.book.first_words import (
 )
 from bladegeom.book.grind_numbers import benched
 from bladegeom.book.key_number import key_rows
-from bladegeom.book.number_alone import units_alone
 from bladegeom.book.shortened import Lists, ShortList
 from bladegeom.book.side_view import MOST_NAMED, dimensioned_view
 from bladegeom.book.three_sections import ThreeSections, told_stations
@@ -43,6 +42,7 @@ from bladegeom.drawing.drawing import Drawing, Item
 from bladegeom.drawing.type_sizes import TEXT
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.quantities.lettering import wrapped
+from bladegeom.quantities.number_alone import units_alone
 
 GAP: Final = 2.5
 """Between two blocks, mm."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from bladegeom.book.number_alone import alone
 from bladegeom.design.design import Design
 from bladegeom.drilling.card import drill_card
 from bladegeom.drilling.row import CardRow
@@ -18,6 +17,7 @@ from bladegeom.grinding.grind_summary import declared_numbers, declared_words
 from bladegeom.grinding.grind_words import side_words, tang_range, taper_words
 from bladegeom.knife.hole import Made
 from bladegeom.knife.knife import Knife
+from bladegeom.quantities.number_alone import alone
 from bladegeom.quantities.shown import (
     caliper_length,
     depth_stop,

@@ -9,11 +9,11 @@ from typing import Final
 
 import numpy as np
 
-from bladegeom.book.number_alone import alone
 from bladegeom.curves.curve import FloatArray
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.thickness import thickness
 from bladegeom.knife.grind import Stage
+from bladegeom.quantities.number_alone import alone
 from bladegeom.quantities.shown import Shown, caliper_length, rule_length, scribed_length
 from bladegeom.quantities.tolerances import FINE_CHORD
 from bladegeom.quantities.unit_order import first_unit

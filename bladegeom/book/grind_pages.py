@@ -15,7 +15,6 @@ from bladegeom.book.grind_sections import SECTION_HEIGHTS, UNDER_SECTION, GrindS
 from bladegeom.book.grind_settings import CAUTIONS, line_words, settings, stage_words, worked_to
 from bladegeom.book.grind_view import LINE_PENS, GrindView
 from bladegeom.book.key_number import key_rows
-from bladegeom.book.number_alone import units_alone
 from bladegeom.book.scribe_picture import scribe_picture
 from bladegeom.book.station_table import StationTable
 from bladegeom.book.true_size import beside_bar, true_size
@@ -25,8 +24,9 @@ from bladegeom.drawing.drawing import Drawing, Path, Sheet
 from bladegeom.drawing.page_flow import PageFlow
 from bladegeom.drawing.type_sizes import HEAD, LEADING, TEXT
 from bladegeom.grinding.grind_sheet import GrindSheet, grind_sheet
+from bladegeom.quantities.number_alone import units_alone
 from bladegeom.quantities.papers import Paper
-from bladegeom.sheets.gauge import card_mark, gauge_notes, gauges
+from bladegeom.sheets.gauge import gauge_notes, gauges
 
 _GAP = 3.0
 """Between blocks on a page, mm."""
@@ -144,7 +144,6 @@ def _put_table(flow: PageFlow, numbers: GrindNumbers, table: StationTable) -> No
 
 
 def _cards(sheet: GrindSheet) -> Iterator[Drawing]:
-    mark = card_mark(sheet.knife)
     for earlier in sheet.earlier:
-        yield from gauges(earlier.sheet, earlier.before, mark)
-    yield from gauges(sheet, stage_words(sheet, "finished"), mark)
+        yield from gauges(earlier.sheet, earlier.before, sheet.knife)
+    yield from gauges(sheet, stage_words(sheet, "finished"), sheet.knife)

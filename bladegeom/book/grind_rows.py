@@ -8,12 +8,12 @@ import numpy as np
 
 from bladegeom.book.grind_numbers import GrindNumbers, Told, show_height
 from bladegeom.book.grind_settings import stage_words
-from bladegeom.book.number_alone import alone
 from bladegeom.book.station_table import RowGroup, TableRow
 from bladegeom.grinding.blade_size import spine_thickness
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.station import TILT_DEG, Station
 from bladegeom.knife.grind import Stage
+from bladegeom.quantities.number_alone import alone
 from bladegeom.quantities.shown import Shown, caliper_length, gauge_angle, scribed_length
 
 _OTHER = "*"

@@ -12,13 +12,13 @@ import numpy as np
 
 from bladegeom.book.grind_numbers import GrindNumbers, edge_step, show_height
 from bladegeom.book.grind_settings import stage_words
-from bladegeom.book.number_alone import alone, units_alone
 from bladegeom.curves.build import line
 from bladegeom.drawing.drawing import CENTRE_PEN, ROUGH_PEN, THIN_PEN, Drawing, Item, Label, Path, Pen
 from bladegeom.drawing.type_sizes import FINISHED_PEN, HEAD, LEADING, TEXT
 from bladegeom.grinding.grind_words import side_words
 from bladegeom.knife.grind import Stage
 from bladegeom.quantities.lettering import DEPTH, text_width
+from bladegeom.quantities.number_alone import alone, units_alone
 from bladegeom.quantities.shown import gauge_angle, scribed_length
 from bladegeom.sheets.section import blade_section
 

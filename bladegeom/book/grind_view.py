@@ -15,7 +15,6 @@ from shapely import LineString, affinity
 from shapely.geometry.base import BaseGeometry
 
 from bladegeom.book.grind_numbers import GrindNumbers, Told
-from bladegeom.book.number_alone import alone
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import Curve, Vector
 from bladegeom.curves.flatten import flatten
@@ -25,6 +24,7 @@ from bladegeom.drawing.type_sizes import FINISHED_PEN, HEAD, HEAVY_PEN, TEXT
 from bladegeom.grinding.grind_line import grind_line
 from bladegeom.grinding.station import Station
 from bladegeom.quantities.lettering import DEPTH, text_width
+from bladegeom.quantities.number_alone import alone
 from bladegeom.quantities.shown import scribed_length
 
 LINE_PENS: Final[dict[str, Pen]] = {"plunge": FINISHED_PEN, "rough": ROUGH_PEN, "finished": HEAVY_PEN}

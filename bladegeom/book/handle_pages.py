@@ -9,7 +9,6 @@ from typing import Final
 from bladegeom.book.cautioned import caution
 from bladegeom.book.chapter_flow import ChapterFlow
 from bladegeom.book.grind_numbers import Told
-from bladegeom.book.number_alone import alone, units_alone
 from bladegeom.book.station_table import RowGroup, StationTable, TableRow
 from bladegeom.book.true_size import true_size
 from bladegeom.design.design import Design
@@ -22,6 +21,7 @@ from bladegeom.handle.section import HandleSection, handle_sections
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Scales
 from bladegeom.quantities.balance_bands import DATUM
+from bladegeom.quantities.number_alone import alone, units_alone
 from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.shown import Shown, caliper_length, rule_length
 from bladegeom.quantities.units import show_length
@@ -49,7 +49,7 @@ def handle_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[s
     sections = handle_sections(knife)
     flow = ChapterFlow(paper, "Handle", design.title, remarks)
     _lines(flow, "To buy for one knife", to_buy(knife, knife.scales))
-    caution(flow, (CAUTION,))
+    caution(flow, CAUTION)
     flow.y -= _GAP
     _sizes(flow, sections)
     _lines(flow, "The hand", tuple(gathered(tuple(hand_words(knife)))))

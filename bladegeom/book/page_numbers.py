@@ -14,7 +14,7 @@ from bladegeom.curves.curve import FloatArray
 from bladegeom.drawing.drawing import Drawing, Label, Sheet
 from bladegeom.drawing.footprint import Footprint
 from bladegeom.drawing.ruler import MARGIN
-from bladegeom.drawing.type_sizes import LEADING, TEXT
+from bladegeom.drawing.type_sizes import HEAD, LEADING, TEXT
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import DEPTH, text_width
 
@@ -76,10 +76,16 @@ def _free_place(sheet: Sheet, number: Drawing) -> tuple[float, float] | None:
 
 
 def _places(sheet: Sheet, width: float, height: float) -> FloatArray:
-    """Lower right ends of a number so large, from the lower border upwards and from right to left, shape (n, 2)."""
+    """Lower right ends of a number so large, shape (n, 2).
+
+    In the lower right corner, where pages of text have it; in the upper one, as bars stand in the other; or else from
+    the lower border upwards and from right to left.
+    """
+    right, top = sheet.width - MARGIN, sheet.height - MARGIN - max(height, HEAD)
     x = np.arange(sheet.width - MARGIN, MARGIN + width, -_STEP)
     y = np.arange(MARGIN + DEPTH * TEXT, sheet.height - MARGIN - height, _STEP)
-    return np.stack([np.tile(x, len(y)), np.repeat(y, len(x))], axis=1)
+    corners = np.array([(right, MARGIN + DEPTH * TEXT), (right, top)])
+    return np.concatenate([corners, np.stack([np.tile(x, len(y)), np.repeat(y, len(x))], axis=1)])
 
 
 def _solid(sheet: Sheet) -> BaseGeometry:

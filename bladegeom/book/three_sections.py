@@ -11,7 +11,6 @@ from typing import Final
 import numpy as np
 
 from bladegeom.book.grind_numbers import show_height
-from bladegeom.book.number_alone import alone
 from bladegeom.book.view_marks import CIRCLED, circled
 from bladegeom.curves.build import line
 from bladegeom.curves.curve import FloatArray
@@ -21,6 +20,7 @@ from bladegeom.grinding.blade_size import spine_thickness
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.station import Station
 from bladegeom.quantities.lettering import DEPTH, text_width
+from bladegeom.quantities.number_alone import alone
 from bladegeom.quantities.shown import caliper_length, gauge_angle, scribed_length
 from bladegeom.sheets.section import blade_section
 

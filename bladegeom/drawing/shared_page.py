@@ -50,9 +50,14 @@ class SharedPages:
         """All of them."""
         return tuple(sheet for page in self.pages for sheet in page.sheets)
 
-    def put(self, piece: PagePiece) -> SharedPage | None:
-        """Beside what is there already, or on a page of its own; None where no page holds it."""
-        for page in self.pages:
+    def put(self, piece: PagePiece, near: SharedPage | None = None) -> SharedPage | None:
+        """Beside what is there already, or on a page of its own; None where no page holds it.
+
+        Args:
+            piece: With its lines.
+            near: The page that is tried before all others.
+        """
+        for page in sorted(self.pages, key=lambda page: page is not near):
             together = shared_page((*page.pieces, piece), self.paper) if page.pieces else None
             if together is not None:
                 page.pieces, page.sheets = (*page.pieces, piece), (together,)

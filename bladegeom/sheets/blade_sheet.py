@@ -20,16 +20,16 @@ from bladegeom.knife.memo import memo
 from bladegeom.mass.unweighed import knife_words, unweighed
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.papers import Paper
-from bladegeom.quantities.units import show_length, show_mass, show_parameter
+from bladegeom.quantities.shown import rule_length, scale_mass, sold_thickness
+from bladegeom.quantities.units import show_parameter
 from bladegeom.sheets.notes import hole_words
-from bladegeom.sheets.scale_pages import scale_pieces
+from bladegeom.sheets.scale_pages import NO_GLOVES, scale_pieces
 from bladegeom.sheets.spine_view import spine_strips, spine_view
 from bladegeom.sheets.template import is_handed, template_drawing
 
 _FOOT = (
-    "Cut outside the line. Gloves off at drill and grinder, eyes and lungs covered.",
-    "Check before cutting: numbers are starting points; the steel maker's and the shop's limits and local rules "
-    "override.",
+    NO_GLOVES,
+    "Cut outside the line. Numbers are starting points: the steel maker's, the shop's and local rules come first.",
 )
 
 _PLUNGE_FREE = 1.5
@@ -120,9 +120,12 @@ def _on(
         pages.put(above)
     elif isinstance(why := _put(pages, pieces.spine), str):
         return why
-    for small in (*scales, *(edges if whole else ())):
-        if pages.put(small) is None:
-            pages.add(SharedPage(sheets=(on_smallest((small,), papers)[1],)))
+    last: SharedPage | None = None
+    for small in scales:
+        # What is drilled in the scales stands beside one of them.
+        last = pages.put(small, last) or pages.add(SharedPage(sheets=(on_smallest((small,), papers)[1],)))
+    for edge in edges if whole else ():
+        pages.put(edge) or pages.add(SharedPage(sheets=(on_smallest((edge,), papers)[1],)))
     return BladePages(paper=paper, faces={flank: page.sheets for flank, page in faces.items()}, sheets=pages.sheets)
 
 
@@ -149,7 +152,7 @@ def _pieces(design: Design, remarks: Sequence[str]) -> _Pieces:
         versions = [partial(_face_piece, knife, face, head), *short]
         plunge = _about_plunge(knife, mirrored=face == "left")
         faces[flank] = _Piece(versions=versions, least=_border(knife), whole=[plunge])
-    lines = (design.title, f"Bar and edge at true size. {_stock_words(knife)}", *remarks)
+    lines = (design.title, "Bar and edge at true size.", *remarks)
     spine = _Piece(versions=[partial(_spine_piece, knife, lines)])
     return _Pieces(faces=faces, spine=spine, strips=_strips(knife, lines))
 
@@ -185,8 +188,8 @@ def _head(design: Design, face: Flank | None, remarks: Sequence[str]) -> tuple[s
     return (
         design.title,
         f"Blade template, {named}.{only} {_stock_words(knife)}",
-        f"Overall length {show_length(x1 - x0)}: check it with calipers on the print, and again after gluing.",
-        f"{whole} {show_mass(weighing.total.amount)}, {metal} {show_mass(weighing.blade.mass.amount)}.",
+        f"Overall length {rule_length(x1 - x0)}: measure it on the print, and again after gluing.",
+        f"{whole} {scale_mass(weighing.total.amount)}, {metal} {scale_mass(weighing.blade.mass.amount)}.",
         *((f"Parameters: {called}.",) if called else ()),
         *remarks,
     )
@@ -195,7 +198,7 @@ def _head(design: Design, face: Flank | None, remarks: Sequence[str]) -> tuple[s
 def _stock_words(knife: Knife) -> str:
     stock = knife.stock
     taper = f", {taper_words(stock.taper, tang_range(knife))}" if stock.taper else ""
-    return f"{stock.material.name}, {show_length(stock.thickness)} thick{taper}."
+    return f"{stock.material.name}, {sold_thickness(stock.thickness)} thick{taper}."
 
 
 def _about_plunge(knife: Knife, *, mirrored: bool) -> Box:

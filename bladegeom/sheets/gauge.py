@@ -55,27 +55,26 @@ def cut_by_hand() -> str:
     )
 
 
-def card_mark(knife: Knife) -> str:
-    """Whose cards they are: a name that is too long to be read is cut, what tells the knives apart is not."""
-    mark = f", {revision_id(knife)}"
-    room = _TEXT_WIDTH - text_width(mark, _LEAST)
-    if text_width(knife.name, _LEAST) <= room:
-        return f"{knife.name}{mark}"
-    return f"{wrapped(knife.name, _LEAST, room - text_width(' ...', _LEAST))[0]} ...{mark}"
+def name_on_card(knife: Knife) -> str:
+    """Whose cards they are: a name that is too long to be read is cut, what tells the knives apart stands over it."""
+    if text_width(knife.name, _LEAST) <= _TEXT_WIDTH:
+        return knife.name
+    return f"{wrapped(knife.name, _LEAST, _TEXT_WIDTH - text_width(' ...', _LEAST))[0]} ..."
 
 
-def gauges(sheet: GrindSheet, state: str, mark: str) -> Iterator[Drawing]:
+def gauges(sheet: GrindSheet, state: str, knife: Knife) -> Iterator[Drawing]:
     """A pair of cards for the first station and for the middle one.
 
     Args:
         sheet: Of the blade as it is ground when the cards are held to it.
         state: How far that is, in words.
-        mark: Whose cards they are.
+        knife: Whose cards they are.
     """
     stations = [s for s in sheet.stations if s.grind_line is not None] or list(sheet.stations)
     for station in dict.fromkeys((stations[0], stations[len(stations) // 2])):
         for go in (True, False):
-            words = state, f"notch {scribed_length(_deep(station))}", mark
+            deep = f"notch {scribed_length(_deep(station))}"
+            words = deep, f"{state}, {revision_id(knife)}", name_on_card(knife)
             yield Drawing(name=state, items=tuple(gauge(sheet.knife, station, go=go, words=words)))
 
 
@@ -94,9 +93,9 @@ def gauge(knife: Knife, station: Station, *, go: bool, words: Sequence[str] = ()
     width, below = CARD
     yield Path(layer="CUT", curve=card_outline(knife, station, go=go), closed=True, pen=CUT_PEN)
     lines = (f"{'GO' if go else 'NO GO'}  x {scribed_length(station.x).first}", *words)
+    small = min([0.8 * SMALL_TEXT, *(_TEXT_WIDTH / text_width(text, 1.0) for text in words)])
     for i, text in enumerate(lines):
-        size = SMALL_TEXT if i == 0 else 0.8 * SMALL_TEXT
-        size = min(size, size * _TEXT_WIDTH / text_width(text, size, bold=i == 0))
+        size = small if i else min(SMALL_TEXT, _TEXT_WIDTH / text_width(text, 1.0, bold=True))
         low = below - 1.8 * SMALL_TEXT - i * 1.2 * SMALL_TEXT
         yield Label(layer="NOTE", x=width / 2, y=low, text=text, height=size, anchor="middle", bold=i == 0)
 

@@ -71,7 +71,7 @@ def net_section_mark(knife: Knife, drawn: Sequence[Item] = ()) -> tuple[Item, ..
     i = section.weakest
     if i is None:
         return ()
-    x, text = float(section.x[i]), f"{_least(section, i)} of the {section.knife.stock.metal_word} ahead"
+    x, text = float(section.x[i]), _weakest_words(section, i)
     taken = shapely.union_all([ink(item) for item in drawn])
     (label,) = first_clear(_beside(knife, x, text), taken, _FREE)
     _, lower = _borders(knife, x, x)
@@ -81,6 +81,10 @@ def net_section_mark(knife: Knife, drawn: Sequence[Item] = ()) -> tuple[Item, ..
         () if abs(near - x) < _NEAR else (Path(layer="NOTE", curve=line((x, middle), (near, middle)), pen=LEADER_PEN),)
     )
     return (*_through(section, i, middle, lower - _OVER), *leader, label)
+
+
+def _weakest_words(section: NetSection, i: int) -> str:
+    return f"weakest here: {_least(section, i)} left"
 
 
 def _beside(knife: Knife, x: float, text: str) -> Iterator[tuple[Label, ...]]:
@@ -166,7 +170,7 @@ def _weakest(section: NetSection, floor: float) -> Iterator[Item]:
         layer="NOTE",
         x=x,
         y=upper + _OVER + 0.8,
-        text=f"{_least(section, i)} of the {section.knife.stock.metal_word} ahead",
+        text=_weakest_words(section, i),
         height=SMALL_TEXT,
         anchor="middle",
     )

@@ -17,6 +17,7 @@ from bladegeom.knife.hole import Opening
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.memo import memo
 from bladegeom.knife.scales import Scales
+from bladegeom.quantities.shown import caliper_length
 from bladegeom.quantities.units import show_length
 from bladegeom.sheets.scale_sheet import liner_piece, marked_scale
 
@@ -29,9 +30,12 @@ _SCALE_NOTES = (
     "centred on the hole that comes through.",
 )
 
+NO_GLOVES = "No gloves at machines; eyes and lungs covered."
+"""What is heeded at every machine."""
+
 CAUTION = (
-    "Starting points. Eyes and lungs covered (P100, FFP3): dust of carbon and glass fibre, wood, horn harms. No gloves "
-    "at machines."
+    NO_GLOVES,
+    "Dust of carbon and glass fibre, wood and horn harms: P100, FFP3. Numbers are starting points.",
 )
 """What is heeded while scales are worked."""
 
@@ -48,12 +52,12 @@ def scale_pieces(knife: Knife, name: str, remarks: Sequence[str]) -> tuple[PageP
     if knife.scales is None:
         return ()
     drawings = [Drawing(name=knife.name, items=tuple(items)) for items in _templates(knife, knife.scales)]
-    pieces = [PagePiece(drawing=each, head=(name, *_SCALE_NOTES, *remarks), foot=(CAUTION,)) for each in drawings]
+    pieces = [PagePiece(drawing=each, head=(name, *_SCALE_NOTES, *remarks), foot=CAUTION) for each in drawings]
     rows = hole_rows(knife)
     if len(rows) > 1:
-        title = f"Holes in each scale, slab {show_length(knife.scales.slab_thickness)} thick"
+        title = f"Holes in each scale, slab {caliper_length(knife.scales.slab_thickness)} thick"
         table = Drawing(name=knife.name, items=tuple(table_items(rows, 0.0, 0.0, title=title)[0]))
-        pieces.append(PagePiece(drawing=table, head=(name, *remarks), foot=(CAUTION,)))
+        pieces.append(PagePiece(drawing=table, head=(name, *remarks), foot=CAUTION))
     return tuple(pieces)
 
 

@@ -17,7 +17,9 @@ from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.memo import memo
 from bladegeom.knife.revision_id import revision_id
-from bladegeom.quantities.units import show_both, show_length, show_mm, show_units
+from bladegeom.quantities.number_alone import alone, units_alone
+from bladegeom.quantities.shown import caliper_length, rule_length, scribed_length
+from bladegeom.quantities.units import show_both
 
 STAGE_TITLES = {"finished": "ground to size"}
 
@@ -84,14 +86,19 @@ def _from_above(knife: Knife) -> list[Item]:
     for at in _stations(knife):
         end = float(knife.stock.half_thickness(np.array([at]))[0])
         items.append(Path(layer="NOTE", curve=line((at, -tall - _TICK), (at, tall + _TICK)), pen=THIN_PEN))
-        lines = f"x {show_mm(at)}", show_both(2 * end)
+        lines = _place(at), show_both(2 * end)
         items += _numbers(lines, at, -tall - _TICK - 0.6, (x0, x1))
     title = (
-        f"Seen from the spine, tip to the right, {_SIDES[1]} below. Thickness of the bar in {show_units()}; "
-        "dashed: the spine when ground to size."
+        f"Seen from the spine, tip to the right, {_SIDES[1]} below. x in {units_alone().first}, thickness of the bar "
+        f"in {units_alone().text}; dashed: the spine when ground to size."
     )
     items.append(Label(layer="NOTE", x=x0, y=tall + _TICK + 1.6, text=title, height=SMALL_TEXT))
     return items
+
+
+def _place(x: float) -> str:
+    """A station by where it lies along the knife."""
+    return f"x {alone(scribed_length(x)).first}"
 
 
 def _numbers(lines: Sequence[str], at: float, top: float, within: tuple[float, float]) -> Iterator[Label]:
@@ -147,7 +154,7 @@ def _edge_strip(sheet: GrindSheet, stage: Stage) -> list[Item]:
     for at in _regular(knife):
         s = float(np.interp(at, xy[:, 0], along))
         items.append(Path(layer="NOTE", curve=line((s, bar), (s, bar + _TICK)), pen=THIN_PEN))
-        items += _numbers((f"x {at:g}",), s, bar + _TICK + 0.6 + 1.75 * _THIN_TEXT, (0.0, size))
+        items += _numbers((_place(at),), s, bar + _TICK + 0.6 + 1.75 * _THIN_TEXT, (0.0, size))
     for i, text in enumerate(_edge_words(sheet, stage, size)):
         items.append(Label(layer="NOTE", x=0.0, y=-(i + 1) * 1.5 * SMALL_TEXT, text=text, height=SMALL_TEXT))
     return items
@@ -167,9 +174,9 @@ def _edge_words(sheet: GrindSheet, stage: Stage, size: float) -> tuple[str, ...]
     stage_words = STAGE_TITLES.get(stage, sheet.knife.stock.rough_words)
     return (
         f"Edge of the blank, {stage_words}{first}: heel at the left, {_SIDES[1]} above; laid out flat, "
-        f"{show_length(size)} from heel to tip along the edge.",
+        f"{rule_length(size)} from heel to tip along the edge.",
         f"Scribe{where} {scribe_words(*sheet.scribe_offsets(stage))}{full}; "
-        f"{show_length(sheet.scribed_edge(stage))} stays between the two inner lines.",
+        f"{caliper_length(sheet.scribed_edge(stage))} stays between the two inner lines.",
         f"{sheet.knife.name}, {revision_id(sheet.knife)}",
     )
 
