@@ -23,7 +23,8 @@ from bladegeom.quantities.shown import (
     scale_mass,
     scribed_length,
 )
-from bladegeom.quantities.units import show_length
+from bladegeom.quantities.unit_order import first_unit
+from bladegeom.quantities.units import MM_PER_INCH, show_length
 from bladegeom.solids.part import G_PER_MM3
 
 CAUTIONS: Final = (
@@ -97,9 +98,10 @@ def _wedge(sheet: GrindSheet) -> Iterator[KeyNumber]:
     angles = [station.angle_deg for station in alone.stations]
     along = from_to(gauge_angle(min(angles)), gauge_angle(max(angles)))
     varies = f"at station 1 only: the angle varies from {along}"
+    run, words = (100.0, "100 mm") if first_unit() == "mm" else (4 * float(MM_PER_INCH), "4 in")
     yield KeyNumber(
-        what="Jig wedge, rise per 100 mm",
-        shown=caliper_length(100 * math.tan(math.radians(angles[0]))),
+        what=f"Jig wedge, rise per {words}",
+        shown=caliper_length(run * math.tan(math.radians(angles[0]))),
         limits=varies if max(angles) - min(angles) > _VARIES_DEG else "",
     )
 

@@ -18,6 +18,7 @@ from bladegeom.drawing.drawing import CENTRE_PEN, CUT_PEN, THIN_PEN, Circle, Ite
 from bladegeom.drawing.type_sizes import FINISHED_PEN, TEXT
 from bladegeom.drilling.card import DrillCard, DrilledPlace
 from bladegeom.quantities.lettering import text_width
+from bladegeom.quantities.shown import rule_length
 from bladegeom.quantities.tolerances import CHORD
 
 BEYOND: Final = 3.0
@@ -106,12 +107,14 @@ class HoleView:
         end, up = self.width - 2 * BEYOND, self.up
         yield Path(layer="NOTE", curve=line((-BEYOND, 0.0), (end, 0.0)), pen=CENTRE_PEN)
         yield Path(layer="NOTE", curve=line((0.0, -up * BEYOND), (0.0, up * (self.tall + BEYOND))), pen=CENTRE_PEN)
-        for touch in self.card.datum.touches:
-            if touch * self.scale <= end:
-                yield Circle(layer="NOTE", x=touch * self.scale, y=0.0, radius=0.6, filled=True)
+        seen = [touch for touch in self.card.datum.touches if touch * self.scale <= end]
+        for touch in seen:
+            yield Circle(layer="NOTE", x=touch * self.scale, y=0.0, radius=0.6, filled=True)
         yield from self._holes()
+        beyond = [rule_length(touch).first for touch in self.card.datum.touches if touch not in seen]
+        told = f"straightedge, which touches at {' and '.join(beyond)} too" if beyond else "straightedge"
         low = -1.0 - TEXT if up > 0 else 1.0
-        yield Label(layer="NOTE", x=end, y=low, text="straightedge", height=TEXT, anchor="end")
+        yield Label(layer="NOTE", x=end, y=low, text=told, height=TEXT, anchor="end")
 
     def _outline(self) -> Iterator[Path]:
         loop = self.card.knife.outline.loop.transformed(self.matrix)

@@ -23,6 +23,7 @@ from bladegeom.holes.cut_holes import CutHole, cut_holes
 from bladegeom.knife.hole import Made, Purpose
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.memo import memo
+from bladegeom.quantities.shown import rule_length
 from bladegeom.quantities.units import show_length
 
 CAUTIONS = (
@@ -150,12 +151,12 @@ class DrillCard:
     def datum_words(self) -> tuple[str, ...]:
         """How to find the corner, and what its numbers mean."""
         datum_corner = self.datum
-        rear, front = (show_length(v) for v in datum_corner.touches)
+        rear, front = (rule_length(v) for v in datum_corner.touches)
         lines: tuple[str, ...] = (
             f"Lay a straightedge against the {datum_corner.side}'s side of the outline: it touches {rear} and {front} "
             "from the "
             "square.",
-            f"Stand a square on it against the rear end, which it touches {show_length(datum_corner.touches_square)} "
+            f"Stand a square on it against the rear end, which it touches {rule_length(datum_corner.touches_square)} "
             "from the "
             "straightedge.",
             "Along: from the square towards the tip. Off: square to the straightedge, into the "
