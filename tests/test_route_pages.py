@@ -200,7 +200,7 @@ class Told:
 
 def _by_station(what: str) -> str:
     """With its place told as on the grind sheet."""
-    return re.sub(r"\bx (-?[\d.]+)", lambda found: station_shown(float(found[1])), what)
+    return re.sub(r"\bx (-?[\d.]+)(?! mm| in|[\d./-])", lambda found: station_shown(float(found[1])), what)
 
 
 def numbers_of(step: Operation) -> tuple[Number, ...]:

@@ -17,7 +17,9 @@ STAR: Final = "*"
 
 STAR_WORDS: Final = f"{STAR} {PRACTICE}"
 
-_PLACED: Final = re.compile(r"(?P<what>.+?) (?:at )?(?P<place>x -?[\d.]+|[A-Z]\d+(?: to [A-Z]\d+)?)(?P<when>, .+)?")
+_PLACED: Final = re.compile(
+    r"(?P<what>.+?) (?:at )?(?P<place>x -?[\d./-]+(?: mm| in)?|[A-Z]\d+(?: to [A-Z]\d+)?)(?P<when>, .+)?"
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -84,8 +86,9 @@ def by_place(numbers: Sequence[Number]) -> Iterator[LikeNumbers]:
 
 
 def _place_shown(place: str) -> str:
-    """A station in the unit that is told first, as the grind sheet has it; a hole by its name."""
-    return station_shown(float(place.removeprefix("x "))) if place.startswith("x ") else place
+    """A station in the unit that is told first, as the grind sheet has it; one with its unit, and a hole, as named."""
+    is_bare = place.startswith("x ") and not place.endswith((" mm", " in"))
+    return station_shown(float(place.removeprefix("x "))) if is_bare else place
 
 
 def station_shown(x: float) -> str:

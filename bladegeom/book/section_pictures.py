@@ -7,7 +7,6 @@ from typing import Final
 
 import numpy as np
 
-from bladegeom.book.like_numbers import station_shown
 from bladegeom.book.sketch import (
     DASHED,
     PICTURE,
@@ -27,7 +26,7 @@ from bladegeom.drilling.row import CardRow
 from bladegeom.grinding.grind_sheet import grind_sheet
 from bladegeom.handle.section import handle_sections, places_told
 from bladegeom.knife.grind import Stage
-from bladegeom.quantities.shown import caliper_length, depth_stop, scribed_length
+from bladegeom.quantities.shown import caliper_length, depth_stop, rule_length, scribed_length
 from bladegeom.quantities.units import show_angle
 from bladegeom.sheets.section import blade_section
 from bladegeom.workshop.operation import Operation
@@ -122,7 +121,7 @@ def contour_picture(work: Route, _operation: Operation) -> Iterator[Item]:
         yield shape(line(*points, points[0]))
         half = by * section.width / 2
         yield from span_across(middle - half, middle + half, -2.2, caliper_length(section.width).first)
-        yield words(middle, -2.2 - 2.1 * TEXT * LEADING, station_shown(section.x))
+        yield words(middle, -2.2 - 2.1 * TEXT * LEADING, f"x {rule_length(section.x).first}")
         x += room + 3.0
 
 

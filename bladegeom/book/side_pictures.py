@@ -28,7 +28,7 @@ from bladegeom.drawing.type_sizes import FINISHED_PEN, HEAVY_PEN, LEADING, TEXT
 from bladegeom.handle.scale_blank import cut_out
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.lettering import text_width
-from bladegeom.quantities.shown import caliper_length, scribed_length
+from bladegeom.quantities.shown import rule_length, scribed_length
 from bladegeom.workshop.blade_work import marks_of
 from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.route import Route
@@ -174,7 +174,7 @@ def fit_picture(work: Route, operation: Operation) -> Iterator[Item]:
         yield spot(by * fastener.x, by * fastener.y, max(by * fastener.diameter / 2, 0.4), THIN_PEN)
     x0, low, x1, top = wide.bounds
     yield words(by * x1, by * top + 2.0, "heavy: front, finished now", "end")
-    over = caliper_length(scales.overhang).first
+    over = rule_length(scales.overhang).first
     yield words(by * (x0 + x1) / 2, by * low - TEXT * LEADING, f"dashed: sawn {over} outside")
     deep = next((row for row in operation.rows if row.makes and row.depth is not None), None)
     if deep is not None:

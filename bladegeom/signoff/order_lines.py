@@ -8,8 +8,8 @@ from typing import Final
 
 from bladegeom.knife.finding import Finding
 from bladegeom.order.order import Change, Order
+from bladegeom.quantities.customer_units import asked_length
 from bladegeom.quantities.shown import rule_length, sold_thickness
-from bladegeom.quantities.units import show_length
 from bladegeom.signoff.rules_landing import OF_REQUIREMENT
 from bladegeom.signoff.traceability import Landing, State
 
@@ -110,7 +110,7 @@ def _use(order: Order) -> Iterator[str]:
     if order.tang is not None:
         yield f"tang: {order.tang}"
     if order.length_limit is not None:
-        yield f"length limit: {show_length(float(order.length_limit))} by the measure {order.length_measure!r}"
+        yield f"length limit: {asked_length(float(order.length_limit))} by the measure {order.length_measure!r}"
 
 
 def _things(order: Order) -> Iterator[str]:

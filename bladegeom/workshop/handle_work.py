@@ -16,7 +16,6 @@ from bladegeom.knife.knife import Knife
 from bladegeom.knife.scales import Scales
 from bladegeom.quantities.materials import SWELLS
 from bladegeom.quantities.shown import rule_length
-from bladegeom.quantities.units import show_mm
 from bladegeom.workshop.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.workshop.work import Glue, Work
 
@@ -129,9 +128,10 @@ def _glue(knife: Knife, rows: tuple[CardRow, ...], glue: Glue) -> Operation:
 
 
 def _contour(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operation:
-    stray = knife.shop.tolerances.contour
+    stray, source = knife.shop.tolerances.contour, knife.shop.tolerances.source("contour")
     sections = handle_sections(knife)
     told = [sections[i] for i in places_told(len(sections))]
+    named = [(f"width at x {rule_length(section.x).first}", section.width) for section in told]
     return Operation(
         key="contour",
         title="Contour the handle",
@@ -140,17 +140,11 @@ def _contour(knife: Knife, scales: Scales, rows: tuple[CardRow, ...]) -> Operati
             "the handle pages; both sides alike.",
             "No deeper over a head or a bolt than the drill card counts on.",
         ),
-        numbers=tuple(Number(what=f"width at x {show_mm(section.x)}", value=section.width) for section in told),
+        numbers=tuple(Number(what=what, value=width) for what, width in named),
         rows=rows,
         blanks=tuple(
-            Number(
-                what=f"width at x {show_mm(section.x)}",
-                value=section.width,
-                low=section.width - 2 * stray,
-                high=section.width + 2 * stray,
-                source=knife.shop.tolerances.source("contour"),
-            )
-            for section in told
+            Number(what=what, value=width, low=width - 2 * stray, high=width + 2 * stray, source=source)
+            for what, width in named
         ),
         cautions=(
             *handle_cautions(knife),

@@ -14,8 +14,8 @@ from bladegeom.grinding.station import Station
 from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed, without_words
-from bladegeom.quantities.shown import caliper_length, from_to, scribed_length
-from bladegeom.quantities.units import show_length, show_mm
+from bladegeom.quantities.shown import Shown, both_units, from_to, scribed_length
+from bladegeom.quantities.units import MM_PER_INCH, show_length, show_mm
 from bladegeom.workshop.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.workshop.saw import saw_for
 
@@ -245,13 +245,17 @@ def grown_pitches(knife: Knife, growth: tuple[float, float] | None = None, sourc
         source: Of that.
     """
     for what, pitch in _pitches(knife):
-        ends = () if growth is None else (caliper_length(round(share * pitch, 2)) for share in growth)
-        more = from_to(*ends).text if growth else "a little"
+        more = "a little" if growth is None else from_to(*(_hundredths(share * pitch) for share in growth)).text
         yield Number(
             what=f"{what}, after hardening",
             source=source,
             note=f"expect {more} more than before; no limits, the hard tang leads the drill",
         )
+
+
+def _hundredths(mm: float) -> Shown:
+    """A change of a length, which calipers tell as a difference."""
+    return both_units(f"{mm:z.2f} mm", f"{mm / float(MM_PER_INCH):z.3f} in")
 
 
 def _pitches(knife: Knife) -> Iterator[tuple[str, float]]:
