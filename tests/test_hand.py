@@ -91,7 +91,7 @@ def test_lines_name_their_sources() -> None:
     assert "Hand breadth 85 mm (3-11/32 in): between P5 and P50, about P31 of US Army men, 2012" in text
     assert "above P95" not in text
     assert "below P5 of" not in text
-    assert "Handle length 110 mm (4-21/64 in): the hand's breadth and 4 mm make 89.00 mm" in text
+    assert "Handle length 110 mm (4-21/64 in): the hand's breadth and 4 mm (5/32 in) make 89 mm" in text
     assert "Girth 100 mm (3-15/16 in)" in text
     assert "Width to height where it is thickest 1:1.50; 1:1.25" in text
 

@@ -24,7 +24,6 @@ from bladegeom.quantities.balance_bands import DATUM
 from bladegeom.quantities.number_alone import alone, units_alone
 from bladegeom.quantities.papers import Paper
 from bladegeom.quantities.shown import Shown, caliper_length, rule_length
-from bladegeom.quantities.units import show_length
 from bladegeom.sheets.handle_gauge import handle_gauge, handle_gauge_notes
 from bladegeom.sheets.scale_pages import CAUTION
 
@@ -60,7 +59,7 @@ def handle_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[s
 def to_buy(knife: Knife, scales: Scales) -> Iterator[str]:
     """What the handle of one knife is made of, a line each."""
     yield from (f"{blank.words}." for blank in blanks(knife))
-    yield f"Each holds its cut-out with {show_length(scales.margin)} all round; no bandsaw waste is counted."
+    yield f"Each holds its cut-out with {rule_length(scales.margin)} all round; no bandsaw waste is counted."
     yield from lines_to_buy(stacks(knife))
 
 

@@ -148,7 +148,7 @@ def _lengths(knife: Knife, length: float) -> Iterator[Guide]:
             low=least,
             high=None,
             text=(
-                f"{told}: the hand's breadth and {margin:g} mm make {show_length(least)}"
+                f"{told}: the hand's breadth and {rule_length(margin)} make {rule_length(least)}"
                 f"{_beside(length, least, what='length')}"
             ),
             source=_free_grip().source,
@@ -166,7 +166,7 @@ def _free_grip() -> GripGuidance:
 
 
 def _diameter(section: HandleSection) -> Guide:
-    told = f"Girth {rule_length(section.girth)} where it is thickest, as a round handle {show_length(section.diameter)}"
+    told = f"Girth {rule_length(section.girth)} where it is thickest, as a round handle {rule_length(section.diameter)}"
     return _ranged("equivalent diameter", section.diameter, _guidance("power grip", "handle diameter"), told)
 
 
@@ -180,7 +180,7 @@ def _ratio(section: HandleSection) -> Guide:
 def _ranged(what: str, value: float, row: GripGuidance, told: str) -> Guide:
     low, high = row.low or 0.0, row.high or math.inf
     text = (
-        f"{told}: {show_length(low)} to {show_length(high)} is recommended for a {row.use}"
+        f"{told}: {rule_length(low)} to {rule_length(high)} is recommended for a {row.use}"
         f"{_beside(value, low, high, what=what.rsplit(maxsplit=1)[-1])}"
     )
     return Guide(what=what, value=value, low=row.low, high=row.high, text=text, source=row.source)
