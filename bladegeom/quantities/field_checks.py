@@ -14,7 +14,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from bladegeom.quantities.errors import FieldError
 from bladegeom.quantities.field_rules import Becomes, InUnit, Like, NumberLimit, Says, require_reasonable
-from bladegeom.quantities.told import told
+from bladegeom.quantities.told import is_torn, told
 
 Check = Callable[[Any], Any]
 """From a value to what is kept of it: the value itself, mostly. It raises :class:`FieldError`."""
@@ -169,6 +169,8 @@ def _instance(kinds: tuple[type, ...], noun: str, written: str) -> Check:
     def check(value: Any) -> Any:
         if not isinstance(value, kinds):
             raise FieldError(f"be {noun}" if noun else "", like=written + _within(value, kinds))
+        if isinstance(value, str) and is_torn(value):
+            raise FieldError("be a text of whole letters: one of its letters is half of one")
         return value
 
     return check

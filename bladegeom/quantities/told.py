@@ -28,6 +28,15 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def is_torn(text: str) -> bool:
+    """Whether a letter is half of a pair (a lone surrogate), which no file can hold.
+
+    >>> is_torn("\N{GREEK SMALL LETTER MU}"), is_torn(chr(0xD800))
+    (False, True)
+    """
+    return not text.isascii() and any("\ud800" <= letter <= "\udfff" for letter in text)
+
+
 def told(value: object) -> str:
     """A value as a maker knows it: a class or one of our values by its name, anything else as it is written.
 
