@@ -177,7 +177,8 @@ def test_the_flat_has_an_edge_of_its_own_before_the_convex_one() -> None:
         shown = rows[title]["edge"].cells[0][-1].shown
         assert (shown.first, shown.second) == both(edge)
     cards = [text for page in words(knife) for text in page]
-    assert cards.count("before the convex edge") == cards.count("ground to size") == 4
+    for state in ("before the convex edge", "ground to size"):
+        assert sum(text.startswith(f"{state}, ") for text in cards) == 4
 
 
 def test_the_finish_step_and_an_order_name_that_edge() -> None:

@@ -79,7 +79,7 @@ def _holes(card: DrillCard, width: float) -> Iterator[Spaced]:
     chosen = bands(view)
     told = (
         f"The {card.knife.stock.metal_word} seen on the right-hand face, drawn {view.scale:g} : 1, not to be measured: "
-        "work to the numbers."
+        f"work to the numbers.{' One touch of the straightedge lies ahead of it.' if view.touches_beyond else ''}"
     )
     yield whole(written(told, width)), 1.0
     drawing = Drawing(name="", items=(*view.items(), *number_items(view, chosen)))

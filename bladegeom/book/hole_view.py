@@ -18,7 +18,6 @@ from bladegeom.drawing.drawing import CENTRE_PEN, CUT_PEN, THIN_PEN, Circle, Ite
 from bladegeom.drawing.type_sizes import FINISHED_PEN, TEXT
 from bladegeom.drilling.card import DrillCard, DrilledPlace
 from bladegeom.quantities.lettering import text_width
-from bladegeom.quantities.shown import rule_length
 from bladegeom.quantities.tolerances import CHORD
 
 BEYOND: Final = 3.0
@@ -96,6 +95,11 @@ class HoleView:
         (dx, dy), (cx, cy), by = self.card.datum.along, self.card.datum.corner, self.scale
         return [[by * dx, by * dy, -by * (cx * dx + cy * dy)], [-by * dy, by * dx, by * (cx * dy - cy * dx)]]
 
+    @property
+    def touches_beyond(self) -> int:
+        """How many of the straightedge's two touches the drawing does not reach."""
+        return sum(touch * self.scale > self.width - 2 * BEYOND for touch in self.card.datum.touches)
+
     def at(self, place: DrilledPlace) -> Vector:
         """A hole's centre, mm on paper."""
         return self.scale * place.along, self.scale * place.off * self.up
@@ -107,14 +111,11 @@ class HoleView:
         end, up = self.width - 2 * BEYOND, self.up
         yield Path(layer="NOTE", curve=line((-BEYOND, 0.0), (end, 0.0)), pen=CENTRE_PEN)
         yield Path(layer="NOTE", curve=line((0.0, -up * BEYOND), (0.0, up * (self.tall + BEYOND))), pen=CENTRE_PEN)
-        seen = [touch for touch in self.card.datum.touches if touch * self.scale <= end]
-        for touch in seen:
+        for touch in self.card.datum.touches[: 2 - self.touches_beyond]:
             yield Circle(layer="NOTE", x=touch * self.scale, y=0.0, radius=0.6, filled=True)
         yield from self._holes()
-        beyond = [rule_length(touch).first for touch in self.card.datum.touches if touch not in seen]
-        told = f"straightedge, which touches at {' and '.join(beyond)} too" if beyond else "straightedge"
         low = -1.0 - TEXT if up > 0 else 1.0
-        yield Label(layer="NOTE", x=end, y=low, text=told, height=TEXT, anchor="end")
+        yield Label(layer="NOTE", x=end, y=low, text="straightedge", height=TEXT, anchor="end")
 
     def _outline(self) -> Iterator[Path]:
         loop = self.card.knife.outline.loop.transformed(self.matrix)
