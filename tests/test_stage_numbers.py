@@ -26,6 +26,7 @@ from bladegeom.knife.bevels.flat import AngledBevel, FlatBevel
 from bladegeom.knife.bevels.round import ConvexEdge, HollowBevel
 from bladegeom.knife.grind import Grind, Plunge
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.revision_id import revision_id
 from bladegeom.order.measures import measure
 from bladegeom.quantities.papers import paper
 from bladegeom.quantities.shown import scribed_length
@@ -178,7 +179,7 @@ def test_the_flat_has_an_edge_of_its_own_before_the_convex_one() -> None:
         assert (shown.first, shown.second) == both(edge)
     cards = [text for page in words(knife) for text in page]
     for state in ("before the convex edge", "ground to size"):
-        assert sum(text.startswith(f"{state}, ") for text in cards) == 4
+        assert cards.count(f"{state}, {revision_id(knife)}") == 4
 
 
 def test_the_finish_step_and_an_order_name_that_edge() -> None:
