@@ -21,6 +21,7 @@ from specimens import ground
 from bladegeom import profiles
 from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.curve import Curve, FloatArray, curvature
+from bladegeom.curves.flatten import flatten
 from bladegeom.knife.scales import Scales
 from bladegeom.outline.halves import Joint, has_hidden_tang
 from bladegeom.outline.outline import Outline, join_halves
@@ -206,6 +207,40 @@ def test_the_grip_suits_a_hand(blade: type) -> None:
         upper, lower = join_halves(blade(), handle()).tang_height(np.linspace(-105.0, -20.0, 200))
         assert least <= (upper - lower).max() <= most, handle
         assert (upper - lower).min() >= 13, handle
+
+
+CUT = [profiles.get(name) for name in ("cut_nose", "broken_back")]
+
+
+@pytest.mark.parametrize("profile", CUT, ids=title)
+@BOX
+@given(st.data())
+def test_a_cut_spine_is_level_and_then_as_steep_as_it_is_asked_to_be(profile: type, data: st.DataObject) -> None:
+    blade: Any = profile(**data.draw(within_ranges(profile)))
+    spine = blade.blade().spine  # from the tip to the front
+    assert spine.start == pytest.approx((blade.blade_length, -blade.tip_drop), abs=EXACT)
+    (dx, dy), (ex, ey) = spine.start_direction, spine.end_direction
+    assert math.degrees(math.atan2(dy, -dx)) == pytest.approx(blade.cut, abs=1e-6)
+    assert (ex, ey) == pytest.approx((-1.0, 0.0), abs=1e-6)
+    # Where both lines would meet the corner is taken off by as much on either side.
+    corner = blade.blade_length - blade.tip_drop / math.tan(math.radians(blade.cut))
+    xy = flatten(spine, 0.001)
+    level = xy[np.abs(xy[:, 1]) < 1e-9]
+    assert level[:, 0].max() == pytest.approx(corner - blade.corner_round, abs=0.01)
+    assert inflections(spine) == 0
+
+
+@pytest.mark.parametrize(
+    ("name", "lengths", "heights"),
+    [("slicer", (230.0, 300.0), (30.0, 38.0)), ("vegetable", (160.0, 180.0), (48.0, 55.0))],
+)
+def test_kitchen_blades_come_in_the_sizes_that_their_kind_has(
+    name: str, lengths: tuple[float, float], heights: tuple[float, float]
+) -> None:
+    """Common practice, no source."""
+    ranges = {p.name: (p.low, p.high) for p in parameters(profiles.get(name))}
+    assert ranges["blade_length"] == lengths
+    assert ranges["height"] == heights
 
 
 def assert_sound(outline: Outline) -> None:
