@@ -105,6 +105,22 @@ class BentBlade(BladeHalf):
         return straight_then_bend((0.0, 0.0), self.spine_straight, self._tip, power=self.spine_power)
 
 
+class FlushBlade(BentBlade):
+    """A blade no higher than the handle, without a choil: ricasso and edge run on from the underside, level with it."""
+
+    underside_slope_deg: ClassVar[float] = 0.0
+
+    @property
+    def height(self) -> float:  # type: ignore[override]  # no parameter of its own
+        """Spine line down to the edge at the heel, mm: as the handle has it."""
+        return self.front_height
+
+    @cached_property
+    def _curves(self) -> BladeCurves:
+        edge = self._edge()
+        return BladeCurves(edge, self._spine().reversed(), line((0.0, -self.front_height), edge.start))
+
+
 class CutBlade(BladeHalf):
     """A blade whose edge runs straight and then bends to the tip, and whose level spine is cut straight down to it."""
 
