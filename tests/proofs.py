@@ -17,7 +17,7 @@ from bladegeom.knife.scales import Scales
 from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.writers.proof import proof
 
-NASTY = 'Tom & <script>alert("x")</script> </style> \\ "; } \u5305\u4e01 \ud800\x00'
+NASTY = 'Tom & <script>alert("x")</script> </style> \\ "; } \u5305\u4e01 \x00'
 """A name that breaks out of every place where it is not escaped."""
 
 PARAMETERS = {"blade_length": 110.0, "note": "<b onclick='x'>"}

@@ -18,6 +18,7 @@ from bladegeom.commands.bench_book import bench_book
 from bladegeom.design.design import Design
 from bladegeom.signoff.card_table import Card, Mark
 from bladegeom.signoff.job_card import card
+from bladegeom.workshop.inspection import OPEN
 from bladegeom.writers.card_page import card_page
 from bladegeom.writers.html import css_text
 
@@ -79,7 +80,23 @@ def test_every_step_stands_on_the_card_with_all_that_it_says() -> None:
         if operation.key != "inspect":
             assert {*operation.tasks, *operation.cautions} <= told, operation.key
             assert all(any(blank.what in text for text in told) for blank in operation.blanks), operation.key
-    assert [row[0] for row in parts["inspection"].tables[0].rows] == [number.what for number in work.inspection]
+    lines = parts["inspection"].tables[0].rows
+    assert [row[0] for row in lines[: len(work.inspection)]] == [number.what for number in work.inspection]
+
+
+def test_the_inspection_refers_to_what_the_route_has_written() -> None:
+    """Nothing is asked twice, and nothing that a step writes of the hard blade is left out."""
+    work = route(knife(), rich())
+    parts = {part.key: part for part in card(work).parts}
+    rows = {str(row[0]): row for row in parts["inspection"].tables[0].rows}
+    number = {operation.key: i for i, operation in enumerate(work.operations, start=1)}
+    assert rows["hardness"][4] == f"step {number['temper']}"
+    assert rows["bow over the blade"][4] == f"step {number['straighten']}"
+    assert rows["hardness as quenched"][4] == f"step {number['heat_treat']}"
+    (grown,) = (row for what, row in rows.items() if what.endswith("after hardening"))
+    assert grown[4] == f"step {number['straighten']}"
+    assert rows["overall length"][3:5] == (OPEN, Mark.BLANK)
+    assert not any(row[5] for row in rows.values() if str(row[4]).startswith("step "))
 
 
 def test_a_wish_that_lands_nowhere_is_told_on_the_card() -> None:

@@ -339,7 +339,7 @@ def test_parameters_may_stand_behind_options(capsys: pytest.CaptureFixture[str])
         (["new", "x", "--blade", "chief"], unknown("profile", "chief", "chef")),
         (
             ["new", "x", "--blade", "swelled"],
-            unknown("blade profile", "swelled") + "; there are: boning, chef, chopper",
+            unknown("blade profile", "swelled") + "; there are: boning, broken_back, chef",
         ),
         (["new", "."], "'.' is a folder; name the script to write, for example knife.py"),
         (["new", 'a"b'], "makes a poor file name; choose one without quotes and backslashes"),

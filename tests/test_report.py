@@ -329,7 +329,7 @@ def test_geometry_only_where_asked_for() -> None:
 
 
 def test_names_survive_json_in_plain_ascii() -> None:
-    name = 'Tom & "Jerry" <b> K\u00fcchenmesser \u5305\u4e01 back\\slash\nline \ud800 alone \x00\x1b'
+    name = 'Tom & "Jerry" <b> K\u00fcchenmesser \u5305\u4e01 back\\slash\nline \x00\x1b'
     text = as_json(reported(dataclasses.replace(block(), name=f"x{name}")))
     assert text.isascii()
     assert json.loads(text)["name"] == f"x{name}"

@@ -37,7 +37,13 @@ BirdsHead, FingerChoil, HookButt, StickTang, Straight, Swelled, Taper, Waisted =
 PAIRS = list(itertools.product(BLADES, HANDLES))[::3]
 """A third of all: every blade comes up with two handles or three, every handle with five blades."""
 
-CLIPPED = profiles.get("clip_point")
+CLIPPED, FLUSH = profiles.get("clip_point"), profiles.get("flush")
+
+CUT = [profiles.get("cut_nose"), profiles.get("broken_back")]
+"""Their spine is cut down to the tip at an angle of its own."""
+
+HIGHER = [pair for pair in PAIRS if pair[0] is not FLUSH]
+"""With a blade that is higher than the handle."""
 
 TIP_FROM_EDGE = {blade for blade in BLADES if not hasattr(blade(), "tip_drop") and not hasattr(blade(), "tip_rise")}
 """Their tip is told from the edge, so it goes with the edge, and the spine with the tip."""
@@ -59,13 +65,15 @@ BLADE_MOVES: dict[str, tuple[set[str], dict[str, tuple[int, int]]]] = {
     **dict.fromkeys(("edge_straight", "belly", "belly_at", "belly_depth", "hollow", "hollow_at"), (EDGE, {})),
     **dict.fromkeys(("depth", "deep_at", "point", "point_bow"), (EDGE, {})),
     **dict.fromkeys(("spine_straight", "spine_curve", "clip_at", "clip_hollow", "clip_round"), (SPINE, {})),
-    **dict.fromkeys(("nose", "nose_lean", "nose_round", "tip_slope"), (SPINE, {})),
+    **dict.fromkeys(("nose", "nose_lean", "nose_round", "tip_slope", "cut", "corner_round"), (SPINE, {})),
 }
 
 OWN_MOVES: dict[tuple[type, str], tuple[set[str], dict[str, tuple[int, int]]]] = {
     **{(blade, "height"): (EDGE | SPINE | CHOIL, {"heel": (0, -1), "tip": (0, -1)}) for blade in TIP_FROM_EDGE},
     # Of the secondary point: the tip is told from the spine.
     (profiles.get("tanto"), "edge_rise"): (EDGE, {}),
+    # No higher than the handle: its edge lies where the handle's underside begins.
+    (FLUSH, "front_height"): (EDGE | CHOIL | HANDLE, {"front_bottom": (0, -1), "heel": (0, -1)}),
 }
 
 TOP, BUTT, UNDER = {"handle_top"}, {"butt"}, {"handle_underside"}
@@ -202,7 +210,7 @@ def test_ten_millimetres_more_blade_on_the_same_handle(blade: Any, handle: Any) 
     assert after.bounds[0] == before.bounds[0]
 
 
-@pytest.mark.parametrize(("blade", "handle"), PAIRS, ids=title)
+@pytest.mark.parametrize(("blade", "handle"), HIGHER, ids=title)
 def test_two_millimetres_more_height_under_the_same_spine(blade: Any, handle: Any) -> None:
     before = plain(blade, handle)
     after = joined(replace(blade(), height=blade().height + 2.0), handle())
@@ -225,7 +233,10 @@ def test_a_tip_raised_keeps_the_spine_up_to_where_it_drops(blade: Any) -> None:
     assert after.tip == pytest.approx((before.tip[0], before.tip[1] + 2.0), abs=EXACT)
     assert after.heel == before.heel
     # A clip's rounded corner begins where its steeper or flatter slope meets the level: a tenth of a mm elsewhere.
-    assert level_to(after.spine) == pytest.approx(level_to(before.spine), abs=0.1 if blade is CLIPPED else EXACT)
+    # A cut keeps its angle: what is less cut off begins farther ahead.
+    ahead = 2.0 / np.tan(np.radians(blade().cut)) if blade in CUT else 0.0
+    wanted = level_to(before.spine) + ahead
+    assert level_to(after.spine) == pytest.approx(wanted, abs=0.1 if blade is CLIPPED else EXACT)
     assert level_to(after.spine) > 0.1 * blade().blade_length
 
 
@@ -243,9 +254,10 @@ def test_anywhere_in_the_ranges_only_what_may_moves(blade: Any) -> None:
     random = np.random.default_rng(3)
     for _ in range(12):
         drawn = blade(**{p.name: float(random.uniform(p.low, p.high)) for p in parameters(blade)})
-        other = replace(drawn, blade_length=drawn.blade_length + 10.0, height=drawn.height + 2.0)
+        deeper = {} if blade is FLUSH else {"height": drawn.height + 2.0}
+        other = replace(drawn, blade_length=drawn.blade_length + 10.0, **deeper)
         before, after = joined(drawn, Taper()), joined(other, Taper())
         down = -2.0 if blade in TIP_FROM_EDGE else 0.0
         assert not changed(before, after) & HANDLE
         assert np.subtract(after.tip, before.tip) == pytest.approx([10.0, down], abs=EXACT)
-        assert np.subtract(after.heel, before.heel) == pytest.approx([0.0, -2.0], abs=EXACT)
+        assert np.subtract(after.heel, before.heel) == pytest.approx([0.0, -2.0 if deeper else 0.0], abs=EXACT)

@@ -35,7 +35,7 @@ from bladegeom import (
     inch,
     join_halves,
 )
-from bladegeom.book.bench_steps import bench_steps, written_at
+from bladegeom.book.bench_steps import bench_steps
 from bladegeom.book.brick import space
 from bladegeom.book.hand_marks import BLANK_HEIGHT, BLANK_WIDTH
 from bladegeom.book.inspection_pages import inspection_pages
@@ -59,6 +59,7 @@ from bladegeom.quantities.unit_order import FirstUnit, told_first
 from bladegeom.signoff.card_table import CardPart, Mark
 from bladegeom.workshop.heat_treat import DEFER
 from bladegeom.workshop.operation import PRACTICE, Number
+from bladegeom.workshop.written import written_at
 from bladegeom.writers.pdf import pdf_of_sheets
 
 EXAMPLES = Path(__file__).resolve().parent.parent / "examples"
@@ -248,7 +249,7 @@ def test_what_stands_over_the_job_cards_steps_stands_in_the_route(name: str) -> 
 def test_every_line_of_the_inspection_is_asked_once(name: str) -> None:
     made = design(name)
     told, steps = text_of(labels(inspection_of(made))), bench_steps(made.route)
-    lines = list(written_at(made.route))
+    lines = list(written_at(made.route, bench_steps(made.route)))
     assert [number for number, _ in lines] == list(made.route.inspection)
     assert ". Inspect " in told
     asked_here, _, carried = told.partition("Written in the route")
@@ -280,13 +281,21 @@ def test_hand_checks_of_the_order_are_signed_at_the_inspection() -> None:
         block = by_maker if number.note == "signed by maker" else by_customer
         assert block.startswith(number.note.removeprefix("signed by "))
         assert close(number.what) in close(block)
-    ticked = [number for number, step in written_at(made.route) if step is None and number.unit == "yes/no"]
+    ticked = [
+        number
+        for number, step in written_at(made.route, bench_steps(made.route))
+        if step is None and number.unit == "yes/no"
+    ]
     boxes = [item for item in sheet.drawing.items if isinstance(item, Line) and item.closed]
     sizes = [tuple(np.ptp(item.curve.pieces.reshape(-1, 2), axis=0).round(2)) for item in boxes]
     # One more is ticked for the step itself.
     assert sizes.count((5.0, 5.0)) == len(ticked) + 1
     # Date, initials, what is measured, and a signature of each of two people.
-    measured = [number for number, step in written_at(made.route) if step is None and number.unit != "yes/no"]
+    measured = [
+        number
+        for number, step in written_at(made.route, bench_steps(made.route))
+        if step is None and number.unit != "yes/no"
+    ]
     assert made.order is not None
     assert made.order.quantity == 2
     # Which of the two knives it is.
@@ -302,7 +311,11 @@ def test_what_goes_on_to_a_second_page_of_the_inspection_begins_there() -> None:
 
 def test_the_edge_is_measured_at_its_own_step_alone() -> None:
     made = design("plain")
-    where = {number.what: step for number, step in written_at(made.route) if number.what.startswith("edge")}
+    where = {
+        number.what: step
+        for number, step in written_at(made.route, bench_steps(made.route))
+        if number.what.startswith("edge")
+    }
     keys = made.route.keys
     assert {keys[step - 1] for what, step in where.items() if step and "before hardening" in what} == {"rough_grind"}
     assert {keys[step - 1] for what, step in where.items() if step and "sharpening" in what} == {"finish_grind"}

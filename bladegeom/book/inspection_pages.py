@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from bladegeom.book.bench_steps import bench_steps, is_inspection, written_at, written_besides
+from bladegeom.book.bench_steps import bench_steps
 from bladegeom.book.blanks import ANSWER, answer_brick, box
 from bladegeom.book.brick import Brick, abreast, height_of, placed, space, written
 from bladegeom.book.chapter_flow import ChapterFlow
@@ -24,7 +24,9 @@ from bladegeom.fasteners.alike import grouped
 from bladegeom.order.order import Order
 from bladegeom.quantities.lettering import text_width
 from bladegeom.quantities.papers import Paper
+from bladegeom.workshop.inspection import OPEN
 from bladegeom.workshop.operation import PRACTICE, Number
+from bladegeom.workshop.written import is_inspection, written_at, written_besides
 
 _APART: Final = 3.0
 """Between two columns, mm."""
@@ -49,9 +51,6 @@ _FIRST: Final = f"A line outside its limits is told to the customer before the k
 _ORDER: Final = "the order"
 """Source of limits that stand without one."""
 
-_OPEN: Final = "no limits: written down as it is"
-"""Of a measure that neither the order nor the shop limits."""
-
 _SIGNED: Final = "signed by "
 """With which the note of a hand check names who signs it."""
 
@@ -70,17 +69,18 @@ def inspection_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequen
     flow = ChapterFlow(papers[0], "Inspection", design.title, remarks)
     flow.begin()
     flow.y -= 1.0
-    for i, step in enumerate(bench_steps(design.route), start=1):
+    steps = bench_steps(design.route)
+    for i, step in enumerate(steps, start=1):
         if is_inspection(design.route, step):
             put_steps(flow, (step_block(i, step, None, flow.width, {}),))
     flow.y += 1.5
     _whose(flow, design.order)
-    lines = tuple(written_at(design.route))
+    lines = tuple(written_at(design.route, steps))
     here = [number for number, step in lines if step is None]
     _measured(flow, [number for number in here if number.unit != "yes/no"])
     tried = [number for number in here if number.unit == "yes/no"]
     carried = [(number, step) for number, step in lines if step is not None]
-    carried += written_besides(design.route)
+    carried += written_besides(design.route, steps)
 
     def rest(page: PageFlow) -> None:
         for signer, group in grouped((_signer(number), number) for number in tried):
@@ -191,7 +191,7 @@ def _told(number: Number, width: float) -> Iterator[Brick]:
     """As designed, in bold, and the limits with whose they are."""
     yield from written(value_shown(number).text, width, bold=True) if number.text else ()
     source = "" if number.source in (PRACTICE, _ORDER) else starred(number.source).strip().removeprefix("the ")
-    limits = ", ".join(text for text in (limits_shown(number), source) if text) or _OPEN
+    limits = ", ".join(text for text in (limits_shown(number), source) if text) or OPEN
     if number.source == PRACTICE:
         limits += STAR
     yield from _listed(limits, width)

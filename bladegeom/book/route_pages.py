@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from bladegeom.book.bench_steps import bench_steps, is_inspection
+from bladegeom.book.bench_steps import bench_steps
 from bladegeom.book.chapter_flow import ChapterFlow
 from bladegeom.book.like_numbers import STAR_WORDS
 from bladegeom.book.step_block import StepBlock
@@ -19,6 +19,7 @@ from bladegeom.signoff.card_steps import route_part
 from bladegeom.workshop.heat_treat import DEFER
 from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.route import Route
+from bladegeom.workshop.written import is_inspection
 
 
 def route_pages(design: Design, papers: Sequence[Paper], *, remarks: Sequence[str] = ()) -> tuple[Sheet, ...]:

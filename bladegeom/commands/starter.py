@@ -30,7 +30,7 @@ def starter_script(stem: str, *, blade: str, handle: str) -> str:
     for profile, name, wanted in ((blade_class, blade, "blade"), (handle_class, handle, "handle")):
         if profiles.half(profile) != wanted:
             fitting = (each.name for each in profiles.listed() if each.half == wanted)
-            raise UnknownNameError(f"{wanted} profile", name, fitting)
+            raise UnknownNameError(f"{wanted} profile", name, fitting, near=())
     blade_name, handle_name = (half.__module__.rpartition(".")[2] for half in (blade_class, handle_class))
     start: StartingSizes = getattr(blade_class, "starting_sizes", StartingSizes())
     smaller: Mapping[str, str] = getattr(handle_class, "smaller_drills", {})

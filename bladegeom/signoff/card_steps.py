@@ -12,8 +12,10 @@ from bladegeom.quantities.shown import rule_length, scale_mass, sold_thickness
 from bladegeom.quantities.unit_order import first_unit
 from bladegeom.signoff.card_table import CardPart, Cell, Column, Mark, Table
 from bladegeom.workshop.heat_treat import DEFER, HeatTreatCard
+from bladegeom.workshop.inspection import OPEN
 from bladegeom.workshop.operation import Number, Operation
 from bladegeom.workshop.route import Route
+from bladegeom.workshop.written import written_at, written_besides
 
 _STEP: Final = (
     Column(name="", share=0.08, strong=True),
@@ -84,25 +86,31 @@ def goes_in(card: HeatTreatCard) -> str:
 
 
 def inspection_part(work: Route) -> CardPart:
-    """Every line of the inspection."""
-    rows = tuple(
-        (
-            number.what,
-            "; ".join(t for t in (number.note, number.source) if t),
-            number.text,
-            number.limits,
-            _blank(number),
-            Mark.BLANK,
-        )
-        for number in work.inspection
-    )
-    lines = ("A line outside its limits is told to the customer before the knife leaves.",)
+    """Every line of the inspection; what a step has written down of the knife is told with that step."""
+    lines = tuple(_inspected(number, step) for number, step in written_at(work, work.operations))
+    besides = tuple(_inspected(number, step) for number, step in written_besides(work, work.operations))
     return CardPart(
         key="inspection",
         title="Inspection",
-        lines=lines,
-        tables=(Table(title="Measured on the finished knife, and carried over", columns=_LINE, rows=rows),),
+        lines=("A line outside its limits is told to the customer before the knife leaves.", *_which(work)),
+        tables=(
+            Table(title="Measured on the finished knife, or written in the route", columns=_LINE, rows=lines + besides),
+        ),
     )
+
+
+def _inspected(number: Number, step: int | None) -> tuple[Cell, ...]:
+    how = "; ".join(text for text in (number.note, number.source) if text)
+    if step is not None:
+        return (number.what, how, number.text, number.limits, f"step {step}", "")
+    open_words = OPEN if number.text else ""
+    return (number.what, how, number.text, number.limits or open_words, _blank(number), Mark.BLANK)
+
+
+def _which(work: Route) -> Iterator[str]:
+    """Of several knives of an order, which one is inspected."""
+    if work.order is not None and work.order.quantity > 1:
+        yield f"knife ____ of {work.order.quantity}"
 
 
 def _in_route(i: int, operation: Operation) -> Table:

@@ -30,6 +30,9 @@ ALWAYS = (
 """Measures that every knife is inspected for, as far as it has them; the order's come on top."""
 
 
+OPEN: Final = "no limits: written down as it is"
+"""Of a measure that neither the order nor the shop limits."""
+
 _CONTOURED: Final = "handle thickness"
 """A measure that both sides of a handle stray in as far as the shop contours them."""
 

@@ -6,7 +6,7 @@ import dataclasses
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Annotated
+from typing import Annotated, Final
 
 from bladegeom.drilling.card import drill_card
 from bladegeom.drilling.row import CardRow
@@ -36,9 +36,12 @@ from bladegeom.workshop.heat_work import heat_steps
 from bladegeom.workshop.inspection import carried_over, inspect_step, inspection
 from bladegeom.workshop.operation import Number, Operation
 from bladegeom.workshop.sheath_work import sheath_step
-from bladegeom.workshop.soft_work import cut_step, drill_step, rough_step, template_step
+from bladegeom.workshop.soft_work import cut_step, drill_step, is_grown_pitch, rough_step, template_step
 from bladegeom.workshop.steps import AddStep, DropStep, StepChange, changed
 from bladegeom.workshop.work import Work
+
+_MEASURED_AGAIN: Final = ("straighten", "temper", "heat_treat", "drill")
+"""Steps in which the pitches are measured after hardening: the first of them that the route has."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,8 +91,19 @@ class Route:
 
     @cached_property
     def operations(self) -> tuple[Operation, ...]:
-        """All steps in working order, after the maker's changes."""
-        return tuple(self._with_finish(operation) for operation in changed(self.derived, self.steps))
+        """All steps in working order, after the maker's changes.
+
+        The pitches after hardening are asked for as soon as the blade may be handled again; on the finished knife
+        nobody could measure them.
+        """
+        steps = tuple(self._with_finish(operation) for operation in changed(self.derived, self.steps))
+        keys = [operation.key for operation in steps]
+        again = next((key for key in _MEASURED_AGAIN if key in keys), None)
+        grown = tuple(number for number in self.inspection if is_grown_pitch(number))
+        return tuple(
+            dataclasses.replace(step, blanks=(*step.blanks, *grown)) if step.key == again and grown else step
+            for step in steps
+        )
 
     @property
     def keys(self) -> tuple[str, ...]:

@@ -253,6 +253,11 @@ def grown_pitches(knife: Knife, growth: tuple[float, float] | None = None, sourc
         )
 
 
+def is_grown_pitch(number: Number) -> bool:
+    """Whether a number is one of these."""
+    return number.what.startswith("pitch ") and number.what.endswith(", after hardening")
+
+
 def _hundredths(mm: float) -> Shown:
     """A change of a length, which calipers tell as a difference."""
     return both_units(f"{mm:z.2f} mm", f"{mm / float(MM_PER_INCH):z.3f} in")
