@@ -46,7 +46,7 @@ from bladegeom.quantities.shown import room_to_buy
 from bladegeom.quantities.units import show_length, show_range, show_size, show_units
 from bladegeom.settings.keys import keys
 from bladegeom.settings.settings import settings_in_force
-from bladegeom.settings.settings_file import settings_path
+from bladegeom.settings.settings_place import settings_path
 from bladegeom.settings.toml_words import toml_words
 from bladegeom.settings.value_words import plain_value
 from bladegeom.writers.report_text import as_text
