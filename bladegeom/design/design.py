@@ -101,17 +101,13 @@ class Design:
     taken: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
-        checked("design: knife", self.knife, Knife)
-        checked("design: order", self.order, Order | None)
-        checked("design: work", self.work, Work | None)
-        checked("design: agreed", self.agreed, Agreed | Spoiled | None)
-        object.__setattr__(
-            self, "parameters", dict(checked("design: parameters", self.parameters, Mapping[str, object]))
-        )
-        object.__setattr__(self, "steps", tuple(checked("design: steps", self.steps, tuple[StepChange, ...])))
-        checked("design: settings", self.settings, Settings)
-        object.__setattr__(self, "taken", tuple(checked("design: taken", self.taken, tuple[str, ...])))
-        object.__setattr__(self, "allowed", tuple(checked("design: allowed", self.allowed, tuple[str, ...])))
+        kinds = {"knife": Knife, "order": Order | None, "work": Work | None, "agreed": Agreed | Spoiled | None}
+        for name, kind in (*kinds.items(), ("settings", Settings)):
+            checked(f"design: {name}", getattr(self, name), kind)
+        called = checked("design: parameters", self.parameters, Mapping[str, object])
+        object.__setattr__(self, "parameters", dict(called))
+        for name, row in (("steps", tuple[StepChange, ...]), ("taken", tuple[str, ...]), ("allowed", tuple[str, ...])):
+            object.__setattr__(self, name, tuple(checked(f"design: {name}", getattr(self, name), row)))
 
     @classmethod
     def from_script(cls, path: str | Path, *, settings: Settings | None = None, **parameters: object) -> Self:

@@ -98,7 +98,7 @@ def material(name: str | Material, *kinds: str) -> Material:
     if file is not None:
         return filed_material(take(file))
     if found is None:
-        raise _unknfiled_material(name, kinds)
+        raise _unknown_material(name, kinds)
     return found
 
 
@@ -137,7 +137,7 @@ def row_name(name: str) -> str:
     return designation_key(name) if found is None else found.name
 
 
-def _unknfiled_material(name: str, kinds: tuple[str, ...]) -> UnknownNameError:
+def _unknown_material(name: str, kinds: tuple[str, ...]) -> UnknownNameError:
     usable = [row for row in materials() if not kinds or row.kind in kinds]
     own = {file.name: OWN_KINDS[file.shelf] for file in stocked(*OWN_KINDS)}
     own = {called: kind for called, kind in own.items() if not kinds or kind in kinds}
