@@ -22,8 +22,8 @@ from bladegeom.quantities.stockroom import SHELVES, stocked, stockroom_open
 from bladegeom.quantities.toml_table import read_toml
 
 ROOT = Path(__file__).resolve().parents[1]
-EXAMPLE = ROOT / "examples" / "stockroom"
-KNIFE = ROOT / "examples" / "bosun_knife.py"
+EXAMPLE = ROOT / "examples" / "bosun" / "stockroom"
+KNIFE = ROOT / "examples" / "bosun" / "bosun_knife.py"
 
 STEEL = 'density_g_cm3 = 7.8\nsource = "weighed"\n'
 HEAT = STEEL + '[heat_treatment]\naustenitize_c = 800\nsource = "sheet"\n'

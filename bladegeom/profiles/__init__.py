@@ -131,8 +131,11 @@ def own_profile(file: Stocked) -> Profile:
         lines = [at.lineno for at in traceback.extract_tb(error.__traceback__) if at.filename == str(file.path)]
         told = str(error) if isinstance(error, BladegeomError) else f"{type(error).__name__}: {error}"
         raise UnreadableFileError(str(file.path), told, lines[-1] if lines else None) from error
-    if len(fitting) != 1 or not (hasattr(fitting[0], "blade") or hasattr(fitting[0], "handle")):
-        reason = f"it holds {len(fitting)} dataclasses; a profile is one, with a blade() or a handle()"
+    if len(fitting) != 1:
+        reason = f"it holds {len(fitting)} dataclasses of its own; write one, with a blade() or a handle()"
+        raise UnreadableFileError(str(file.path), reason)
+    if not (hasattr(fitting[0], "blade") or hasattr(fitting[0], "handle")):
+        reason = f"{fitting[0].__name__} draws no half of a knife; write it a blade() or a handle()"
         raise UnreadableFileError(str(file.path), reason)
     if _listed(file.name, ast.parse(source)).half != half(fitting[0]):
         # A list is told without running the file.

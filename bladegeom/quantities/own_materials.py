@@ -60,6 +60,9 @@ def read_filed_material(file: Stocked) -> FiledMaterial:
         UnreadableFileError: It cannot be read, or says what no material can have; key and line are named.
     """
     whole = _read(file)
+    if "source" not in whole.content:
+        kind = OWN_KINDS[file.shelf]
+        raise whole.error(f'{kind} lacks source; say where its density comes from: source = "weighed and measured"')
     content = {key: value for key, value in whole.content.items() if file.shelf != "steels" or key != _HEAT}
     return value_from_table(TomlTable(whole.file, content), FiledMaterial, OWN_KINDS[file.shelf])
 

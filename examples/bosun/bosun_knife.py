@@ -1,6 +1,6 @@
-"""Bosun's knife of an invented shop: its steel, laminate, pin and handle lie in the folder examples/stockroom.
+"""Bosun's knife of an invented shop: its steel, laminate, pin and handle lie in the folder examples/bosun/stockroom.
 
-    bladegeom check examples/bosun_knife.py --setting stockroom=examples/stockroom
+    bladegeom check examples/bosun/bosun_knife.py --setting stockroom=examples/bosun/stockroom
 
 Every number in that folder is invented, and says so.
 """
