@@ -124,7 +124,8 @@ def in_stockroom(place: str, text: str) -> object:
         Path(shelf).mkdir()
         Path(place).write_text(text, encoding="utf-8")
         with Settings(stockroom=Path()).in_force():
-            return {"steels": material, "hardware": own_hardware, "profiles": profiles.get}[shelf](name)
+            found: dict[str, Callable[[str], object]] = {"steels": material, "hardware": own_hardware}
+            return found.get(shelf, profiles.get)(name)
 
 
 REFUSED: dict[str, Callable[[], object]] = {
