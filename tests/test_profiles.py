@@ -21,6 +21,7 @@ from specimens import ground
 from bladegeom import profiles
 from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.curve import Curve, FloatArray, curvature
+from bladegeom.curves.flatten import flatten
 from bladegeom.knife.scales import Scales
 from bladegeom.outline.halves import Joint, has_hidden_tang
 from bladegeom.outline.outline import Outline, join_halves
@@ -208,6 +209,40 @@ def test_the_grip_suits_a_hand(blade: type) -> None:
         assert (upper - lower).min() >= 13, handle
 
 
+CUT = [profiles.get(name) for name in ("cut_nose", "broken_back")]
+
+
+@pytest.mark.parametrize("profile", CUT, ids=title)
+@BOX
+@given(st.data())
+def test_a_cut_spine_is_level_and_then_as_steep_as_it_is_asked_to_be(profile: type, data: st.DataObject) -> None:
+    blade: Any = profile(**data.draw(within_ranges(profile)))
+    spine = blade.blade().spine  # from the tip to the front
+    assert spine.start == pytest.approx((blade.blade_length, -blade.tip_drop), abs=EXACT)
+    (dx, dy), (ex, ey) = spine.start_direction, spine.end_direction
+    assert math.degrees(math.atan2(dy, -dx)) == pytest.approx(blade.cut, abs=1e-6)
+    assert (ex, ey) == pytest.approx((-1.0, 0.0), abs=1e-6)
+    # Where both lines would meet the corner is taken off by as much on either side.
+    corner = blade.blade_length - blade.tip_drop / math.tan(math.radians(blade.cut))
+    xy = flatten(spine, 0.001)
+    level = xy[np.abs(xy[:, 1]) < 1e-9]
+    assert level[:, 0].max() == pytest.approx(corner - blade.corner_round, abs=0.01)
+    assert inflections(spine) == 0
+
+
+@pytest.mark.parametrize(
+    ("name", "lengths", "heights"),
+    [("slicer", (230.0, 300.0), (30.0, 38.0)), ("vegetable", (160.0, 180.0), (48.0, 55.0))],
+)
+def test_kitchen_blades_come_in_the_sizes_that_their_kind_has(
+    name: str, lengths: tuple[float, float], heights: tuple[float, float]
+) -> None:
+    """Common practice, no source."""
+    ranges = {p.name: (p.low, p.high) for p in parameters(profiles.get(name))}
+    assert ranges["blade_length"] == lengths
+    assert ranges["height"] == heights
+
+
 def assert_sound(outline: Outline) -> None:
     """One simple loop, its landmarks in order, smooth where it shall be, with no bend or corner too many."""
     blade, handle = outline.profiles
@@ -215,7 +250,7 @@ def assert_sound(outline: Outline) -> None:
     assert outline.polygon.exterior.is_ccw
     assert outline.bounds[0] < 0 < outline.heel[0] < outline.tip[0]
     assert outline.bounds[2] == pytest.approx(outline.tip[0], abs=EXACT)
-    assert outline.heel[1] < outline.front_bottom[1] < 0
+    assert outline.heel[1] <= outline.front_bottom[1] < 0
     assert outline.heel[1] <= outline.tip[1] + EXACT
     rear = outline.butt.pieces[:, :, 0].min()
     assert outline.bounds[0] == pytest.approx(bounding_box(outline.butt.pieces)[0], abs=EXACT)
@@ -300,7 +335,12 @@ def test_a_blade_has_the_promised_sizes(blade: type, data: st.DataObject) -> Non
     lowest = bounding_box(np.concatenate([outline.edge.pieces, outline.choil.pieces]))[1]
     assert lowest == pytest.approx(-profile.height - deeper, abs=EXACT)
     assert bounding_box(outline.spine.pieces)[3] == pytest.approx(max(0.0, promised_tip(profile)), abs=EXACT)
-    assert -1 / curvatures(outline.choil).min() == pytest.approx(profile.choil_radius, rel=1e-3)
+    if hasattr(profile, "choil_radius"):
+        assert -1 / curvatures(outline.choil).min() == pytest.approx(profile.choil_radius, rel=1e-3)
+    else:
+        # Flush with the handle: level from front to heel.
+        assert np.abs(curvatures(outline.choil)).max() < EXACT
+        assert outline.heel[1] == outline.front_bottom[1]
 
 
 @every_handle

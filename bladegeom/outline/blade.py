@@ -7,7 +7,7 @@ from abc import ABC, abstractmethod
 from functools import cached_property
 from typing import ClassVar
 
-from bladegeom.curves.build import line
+from bladegeom.curves.build import direction, line
 from bladegeom.curves.curve import Curve, Vector, join
 from bladegeom.outline.corner import down_to_heel
 from bladegeom.outline.flow import bow, straight_then_bend
@@ -103,6 +103,46 @@ class BentBlade(BladeHalf):
 
     def _spine(self) -> Curve:
         return straight_then_bend((0.0, 0.0), self.spine_straight, self._tip, power=self.spine_power)
+
+
+class FlushBlade(BentBlade):
+    """A blade no higher than the handle, without a choil: ricasso and edge run on from the underside, level with it."""
+
+    underside_slope_deg: ClassVar[float] = 0.0
+
+    @property
+    def height(self) -> float:  # type: ignore[override]  # no parameter of its own
+        """Spine line down to the edge at the heel, mm: as the handle has it."""
+        return self.front_height
+
+    @cached_property
+    def _curves(self) -> BladeCurves:
+        edge = self._edge()
+        return BladeCurves(edge, self._spine().reversed(), line((0.0, -self.front_height), edge.start))
+
+
+class CutBlade(BladeHalf):
+    """A blade whose edge runs straight and then bends to the tip, and whose level spine is cut straight down to it."""
+
+    tip_drop: float
+    cut: float
+    corner_round: float
+    edge_straight: float
+    belly: float
+
+    @property
+    def _tip(self) -> Vector:
+        return self.blade_length, -self.tip_drop
+
+    def _edge(self) -> Curve:
+        return straight_then_bend(self._heel, self.edge_straight, self._tip, power=self.belly)
+
+    def _spine(self) -> Curve:
+        x, y = self._tip
+        dx, dy = direction(-self.cut)
+        corner = (x - y * dx / dy, 0.0)
+        cut = line((corner[0] + self.corner_round * dx, self.corner_round * dy), (x, y))
+        return rounded_corner(corner, cut)
 
 
 def falling_nose(tip: Vector, *, height: float, nose: float, tip_deg: float) -> Curve:

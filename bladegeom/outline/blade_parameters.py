@@ -64,3 +64,16 @@ tip_slope = CommonParameter(
     "how steeply the spine reaches the tip, from level",
     lambda blade: "" if 0 < blade.tip_slope <= 90 else "be more than 0 and at most 90",
 )
+cut = CommonParameter(
+    "deg",
+    "how steeply the spine is cut down to the tip, from level",
+    lambda blade: "" if 5 < blade.cut < 90 else "be more than 5 and less than 90",
+)
+
+
+def _corner_round_rule(blade: Any) -> str:
+    most = blade.tip_drop / 2
+    return "" if 0 < blade.corner_round < most else f"be more than 0 mm and less than half of tip_drop ({most:g} mm)"
+
+
+corner_round = CommonParameter("mm", "rounding where the cut leaves the spine, to each side", _corner_round_rule)
