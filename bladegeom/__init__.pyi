@@ -72,6 +72,7 @@ from .drilling.card import DrillCard as DrillCard
 from .fasteners.bolt.kind import ShoulderedBolt as ShoulderedBolt
 from .fasteners.hardware import Hardware as Hardware
 from .fasteners.hardware import Stack as Stack
+from .fasteners.own_hardware import own_hardware as own_hardware
 from .fasteners.pin import Pin as Pin
 from .fasteners.standoff.kind import StandoffScrews as StandoffScrews
 from .fasteners.tube import Tube as Tube

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from bladegeom.cli import main
 from bladegeom.commands.drawer import contact_sheets
-from bladegeom.settings.settings_file import VARIABLE
+from bladegeom.settings.settings_place import VARIABLE
 from bladegeom.writers.files import write_all
 
 HERE = Path(__file__).resolve().parent

@@ -48,7 +48,7 @@ from bladegeom.curves.curve import join, split
 from bladegeom.outline.outline import Outline
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.swelled import Swelled
-from bladegeom.quantities.heat_treatments import heat_treatment
+from bladegeom.quantities.steel_treatments import heat_treatment
 
 EXAMPLES = Path(__file__).resolve().parents[1] / "examples"
 SIGNED: Final = Signed(customer="the bosun", maker="the smith", date=date(2026, 3, 9), how="on paper")

@@ -49,7 +49,6 @@ from bladegeom.outline.outline import join_halves
 from bladegeom.profiles import get
 from bladegeom.quantities.errors import BladegeomError
 from bladegeom.quantities.file_errors import ExportError
-from bladegeom.quantities.heat_treatments import heat_treatment
 from bladegeom.quantities.number_alone import alone
 from bladegeom.quantities.papers import paper
 from bladegeom.quantities.shown import (
@@ -61,6 +60,7 @@ from bladegeom.quantities.shown import (
     scribed_length,
     sold_thickness,
 )
+from bladegeom.quantities.steel_treatments import heat_treatment
 from bladegeom.quantities.tolerances import FINE_CHORD
 from bladegeom.quantities.unit_order import told_first
 from bladegeom.settings.settings import Settings

@@ -12,8 +12,9 @@ from refusals import assert_refused
 from bladegeom.knife.hole import Hole
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, treated_steels
+from bladegeom.quantities.heat_treatments import HeatTreatment
 from bladegeom.quantities.materials import materials
+from bladegeom.quantities.steel_treatments import heat_treatment, treated_steels
 from bladegeom.workshop.heat_treat import heat_treat_card
 from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.route import Route, route

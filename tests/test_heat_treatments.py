@@ -10,9 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.quantities.errors import ParameterError, UnknownTreatmentError
-from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, treated_steels
+from bladegeom.quantities.heat_treatments import HeatTreatment
 from bladegeom.quantities.materials import material
 from bladegeom.quantities.shown import oven_range, oven_temperature
+from bladegeom.quantities.steel_treatments import heat_treatment, treated_steels
 from bladegeom.quantities.temper_table import Hardness, Temper
 from bladegeom.quantities.temperature import fahrenheit, fahrenheit_difference, show_difference
 

@@ -6,8 +6,10 @@ change, ``python tests/test_messages.py`` prints the file anew; read every line 
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
 import math
+import tempfile
 from collections.abc import Callable, Iterator
 from datetime import date
 from decimal import Decimal
@@ -49,6 +51,7 @@ from bladegeom import (
     Requirement,
     Rounding,
     Scales,
+    Settings,
     Shop,
     Signed,
     Slot,
@@ -65,6 +68,7 @@ from bladegeom import (
     material,
     mesh,
     mockup,
+    own_hardware,
     pages,
     picture,
     profiles,
@@ -112,6 +116,18 @@ ASKED_FOR = (
 
 ASKED = PageQuestion(letter="A", words="Carved surface: where?", choices=("on the blade", "on the handle"), must=True)
 
+
+def in_stockroom(place: str, text: str) -> object:
+    """What a file of a stockroom is refused with, told from the folder that it lies in."""
+    shelf, name = Path(place).parts[0], Path(place).stem
+    with tempfile.TemporaryDirectory() as folder, contextlib.chdir(folder):
+        Path(shelf).mkdir()
+        Path(place).write_text(text, encoding="utf-8")
+        with Settings(stockroom=Path()).in_force():
+            found: dict[str, Callable[[str], object]] = {"steels": material, "hardware": own_hardware}
+            return found.get(shelf, profiles.get)(name)
+
+
 REFUSED: dict[str, Callable[[], object]] = {
     # Numbers
     "number above": lambda: Stock(steel="1084", thickness=0.0),
@@ -130,6 +146,11 @@ REFUSED: dict[str, Callable[[], object]] = {
     "count between": lambda: Tabs(count=13),
     "float for an amount": lambda: Consumable(name="belts", price=3.5, per_order=Decimal(1)),  # type: ignore[arg-type]
     # Words
+    "hardware of nobody's stockroom": lambda: own_hardware("shop pin"),
+    "steel in the stockroom without a source": lambda: in_stockroom("steels/a7.toml", "density_g_cm3 = 7.8\n"),
+    "steel in the stockroom that is built in": lambda: in_stockroom("steels/1084.toml", "density_g_cm3 = 7.8\n"),
+    "hardware in the stockroom of no kind": lambda: in_stockroom("hardware/peg.toml", 'kind = "nail"\n'),
+    "profile in the stockroom without a half": lambda: in_stockroom("profiles/stub.py", "x = 3\n"),
     "word of a few": lambda: Hole(**{**HOLE, "purpose": "beauty"}),
     "word of two": lambda: MarkZone(x=1.0, y=1.0, width=2.0, height=2.0, text="AB", side="both"),  # type: ignore[arg-type]
     "word of a vocabulary": lambda: Requirement(number=1, text="light", concerns="wieght"),

@@ -34,7 +34,7 @@ from bladegeom.knife.rule import rules_in
 from bladegeom.order.order_ways import FEATURES
 from bladegeom.order.ordered import hardness, ordered_limits
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.heat_treatments import heat_treatment
+from bladegeom.quantities.steel_treatments import heat_treatment
 from bladegeom.quantities.temper_table import Hardness, Temper
 from bladegeom.signoff.order_lines import is_complete, verdict
 from bladegeom.workshop.work import Work

@@ -46,7 +46,7 @@ from bladegeom.quantities.shown import room_to_buy
 from bladegeom.quantities.units import show_length, show_range, show_size, show_units
 from bladegeom.settings.keys import keys
 from bladegeom.settings.settings import settings_in_force
-from bladegeom.settings.settings_file import settings_path
+from bladegeom.settings.settings_place import settings_path
 from bladegeom.settings.toml_words import toml_words
 from bladegeom.settings.value_words import plain_value
 from bladegeom.writers.report_text import as_text
@@ -57,6 +57,7 @@ SPECIAL: dict[str, tuple[Any, Any, Any]] = {
     "printer": ("99.6 x 100.2", "99.7 x 100.1", "99.8 x 100.3"),
     "hand_breadth": (90.0, 85.0, 80.0),
     "price_list": ("file.toml", "script.toml", "option.toml"),
+    "stockroom": ("file", "no script", "option"),
     "maker": ("the smith", "the second smith", "the ship's smith"),
     "hole_rules.edge_table": ("EN 1993-1-8", "AISC J3.4", "AISC J3.4M"),
     "handle_rules.steep_deg": (40.0, 50.0, 60.0),
@@ -123,11 +124,20 @@ def test_the_last_that_says_something_holds(
         (tmp_path / "settings.toml").write_text(toml_of(key, in_file))
         monkeypatch.setenv("BLADEGEOM_SETTINGS", "settings.toml")
     script = tmp_path / "knife.py"
-    script.write_text(script_that_says(key, in_script) if spoken >= 2 else PLAIN)
+    if key == "stockroom":
+        # A script's names are looked for while it runs, before its SETTINGS are read: it says none.
+        (tmp_path / in_file).mkdir()
+        (tmp_path / by_option).mkdir()
+        if level == "script":
+            script.write_text(script_that_says(key, in_script))
+            with pytest.raises(ScriptError, match="stockroom"):
+                Design.from_script(script)
+            return
+    script.write_text(script_that_says(key, in_script) if spoken >= 2 and key != "stockroom" else PLAIN)
     options = [f"{key}={toml_words(by_option)}"] if spoken >= 3 else []
     design = Design.from_script(script, settings=asked_settings(argparse.Namespace(setting=options)))
     wanted: Any = (plain_value(attrgetter(key)(Settings())), in_file, in_script, by_option)[spoken]
-    if key in ("price_list", "maker"):
+    if key in ("price_list", "stockroom", "maker"):
         held = attrgetter(key)(design.settings)
         assert (held.name if isinstance(held, Path) else held) == wanted
         assert design.settings.source(key) == level
@@ -541,10 +551,10 @@ def test_broken_settings_stop_what_heeds_them_and_nothing_else(
     (tmp_path / "settings.toml").write_text("[bladegeom]\nrim = 4\n")
     (tmp_path / "plain.py").write_text(PLAIN)
     monkeypatch.setenv("BLADEGEOM_SETTINGS", str(tmp_path / "settings.toml"))
-    for command in (["check", str(tmp_path / "plain.py")], ["settings"]):
+    for command in (["check", str(tmp_path / "plain.py")], ["settings"], ["profiles"]):
         assert main(command) == 2
         assert "settings.toml, line 2" in capsys.readouterr().err
-    assert main(["profiles"]) == 0
+    assert main(["settings", "--starter", str(tmp_path / "starter.toml")]) == 0
 
 
 @pytest.mark.parametrize(

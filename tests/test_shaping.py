@@ -27,7 +27,8 @@ from bladegeom import Design, ParameterError
 from bladegeom.commands.difference import difference
 from bladegeom.commands.starter import starter_script
 from bladegeom.quantities.file_errors import ExportError, ScriptError
-from bladegeom.settings.settings_file import VARIABLE, read_settings
+from bladegeom.settings.settings_file import read_settings
+from bladegeom.settings.settings_place import VARIABLE
 from bladegeom.watch import process
 from bladegeom.watch.bench import Bench
 from bladegeom.watch.shaping import Shaping

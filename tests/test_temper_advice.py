@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, treated_steels
+from bladegeom.quantities.heat_treatments import HeatTreatment
+from bladegeom.quantities.steel_treatments import heat_treatment, treated_steels
 from bladegeom.quantities.temper_advice import AvoidTemper, TemperAdvice, advise
 from bladegeom.quantities.temper_table import Hardness, Temper
 

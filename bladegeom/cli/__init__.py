@@ -120,8 +120,17 @@ def _open_streams() -> None:
 def _settings(options: argparse.Namespace) -> contextlib.AbstractContextManager[None]:
     """While it lasts, the settings of the machine and of the options hold; for a command that heeds none, no others."""
     # Who writes a file to start from has none yet.
-    if not hasattr(options, "setting") or getattr(options, "starter", None):
+    if getattr(options, "starter", None):
         return contextlib.nullcontext()
+    if not hasattr(options, "setting"):
+        from bladegeom.settings.settings_place import has_settings  # noqa: PLC0415
+
+        # Without a file these commands need none of the geometry, and come at once.
+        if not has_settings():
+            return contextlib.nullcontext()
+        from bladegeom.settings.settings_file import read_settings  # noqa: PLC0415
+
+        return read_settings().in_force()
     from bladegeom.cli.asked_settings import asked_settings  # noqa: PLC0415
 
     return asked_settings(options).in_force()

@@ -42,7 +42,7 @@ def _tell_one(name: str) -> None:
     profile = shelf.get(name)
     words, *_ = said_of(profile).splitlines() or [""]
     tell(f"{profile.__name__}: {words}")
-    tell(f"from {profile.__module__} import {profile.__name__}")
+    tell(shelf.import_line(profile))
     for p in parameters(profile):
         tell(f"  {p.name:<16} {p.default:>7g} {p.unit:<14} {p.low:g} to {p.high:g}: {p.meaning}")
 
@@ -53,4 +53,4 @@ def _tell_all() -> None:
         tell(f"{half} profiles")
         for profile in listed:
             if profile.half == half:
-                tell(f"  {profile.name:<16} {profile.words}")
+                tell(f"  {profile.name:<16} {profile.words}{'  [your own]' if profile.own else ''}")

@@ -7,8 +7,9 @@ import argparse
 from bladegeom.cli.starter import write_starter
 from bladegeom.cli.tell import tell
 from bladegeom.commands.settings import place_words, settings_words, starter_settings
+from bladegeom.commands.stockroom import stockroom_words
 from bladegeom.settings.settings import settings_in_force
-from bladegeom.settings.settings_file import VARIABLE, settings_path
+from bladegeom.settings.settings_place import VARIABLE, settings_path
 
 
 def settings_command(options: argparse.Namespace) -> int:
@@ -24,4 +25,6 @@ def settings_command(options: argparse.Namespace) -> int:
         tell(place_words(settings_path()))
         tell("option before script, script before settings file, file before what is built in\n")
     tell(settings_words(settings_in_force(), options.name))
+    if options.name in (None, "stockroom") and (lying := stockroom_words(settings_in_force())):
+        tell(f"\n{lying}")
     return 0

@@ -11,6 +11,7 @@ from pathlib import Path
 from bladegeom import profiles
 from bladegeom.design.script import Script, load_script
 from bladegeom.knife.knife import Knife
+from bladegeom.quantities.stockroom import SHELVES, stocked, stockroom_open
 from bladegeom.settings.settings import Settings, settings_in_force
 
 _MARK = 12
@@ -45,7 +46,7 @@ class ScriptDesign:
 
 
 def source_checksum(script: Script) -> str:
-    """A checksum over the script, its settings, the modules that it imported from beside it, and bladegeom itself.
+    """A checksum over the script, its settings, the stockroom, the modules beside it that it imported, and bladegeom.
 
     What a design reads or imports only while it is called is not in it.
     """
@@ -54,7 +55,9 @@ def source_checksum(script: Script) -> str:
     files = [getattr(module, "__file__", None) for module in script.folder.modules.values()]
     beside = {Path(file) for file in files if file}
     mark = hashlib.sha256()
-    for path in (*sorted(library), *sorted(beside)):
+    with stockroom_open(script.settings.stockroom):
+        own_things = [file.path for file in stocked(*SHELVES)]
+    for path in (*sorted(library), *sorted(beside), *own_things):
         mark.update(hashlib.sha256(path.read_bytes()).digest())
     mark.update(repr(script.settings.decisive).encode())
     return mark.hexdigest()[:_MARK]

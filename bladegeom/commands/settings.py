@@ -73,6 +73,7 @@ _EXAMPLES: Final = {
     "printer": "99.6 x 100.2",
     "hand_breadth": 85.0,
     "price_list": "prices.toml",
+    "stockroom": "stockroom",
     "maker": "the ship's smith",
     "hole_rules.edge_table": "EN 1993-1-8",
     "shop.lightening_sizes": ["fractional"],

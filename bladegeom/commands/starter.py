@@ -31,7 +31,7 @@ def starter_script(stem: str, *, blade: str, handle: str) -> str:
         if profiles.half(profile) != wanted:
             fitting = (each.name for each in profiles.listed() if each.half == wanted)
             raise UnknownNameError(f"{wanted} profile", name, fitting, near=())
-    blade_name, handle_name = (half.__module__.rpartition(".")[2] for half in (blade_class, handle_class))
+    blade_name, handle_name = (profiles.name_of(half) for half in (blade_class, handle_class))
     start: StartingSizes = getattr(blade_class, "starting_sizes", StartingSizes())
     smaller: Mapping[str, str] = getattr(handle_class, "smaller_drills", {})
     template = Template(_text("script.py.j2"), undefined=StrictUndefined, keep_trailing_newline=True)
@@ -43,11 +43,22 @@ def starter_script(stem: str, *, blade: str, handle: str) -> str:
             blade_name=blade_name,
             handle=handle_class,
             handle_name=handle_name,
+            imports=_imports(blade_class, handle_class),
             hidden=getattr(handle_class, "hidden", False),
             start=start,
             drill=smaller.get(start.drill, start.drill),
         )
     )
+
+
+def _imports(*halves: type) -> str:
+    """The lines that bring the profiles; those of the maker's own are fetched below the others."""
+    lines = sorted(map(profiles.import_line, halves), key=lambda line: " = " in line)
+    own = [line for line in lines if " = " in line]
+    if not own:
+        return "\n".join(lines)
+    brought = ["from bladegeom import profiles", *(line for line in lines if line not in own)]
+    return "\n".join([*brought, "", *own])
 
 
 def starter_prices() -> str:

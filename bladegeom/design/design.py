@@ -73,6 +73,7 @@ class Design:
         allowed: Codes of errors in spite of which the maker releases the design; every sheet says so.
         settings: Of the shop: paper, printer, which unit is told first. What they say of rules and tools the knife
             has taken already, where its script says nothing else.
+        taken: Files of the maker's stockroom that its script took: ``("steels/shop steel 7.toml",)``.
 
     Raises:
         ParameterError: A value of another kind.
@@ -97,18 +98,16 @@ class Design:
     parameters: Mapping[str, object] = field(default_factory=dict, hash=False)
     allowed: tuple[str, ...] = ()
     settings: Settings = field(default_factory=settings_in_force)
+    taken: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
-        checked("design: knife", self.knife, Knife)
-        checked("design: order", self.order, Order | None)
-        checked("design: work", self.work, Work | None)
-        checked("design: agreed", self.agreed, Agreed | Spoiled | None)
-        object.__setattr__(
-            self, "parameters", dict(checked("design: parameters", self.parameters, Mapping[str, object]))
-        )
-        object.__setattr__(self, "steps", tuple(checked("design: steps", self.steps, tuple[StepChange, ...])))
-        checked("design: settings", self.settings, Settings)
-        object.__setattr__(self, "allowed", tuple(checked("design: allowed", self.allowed, tuple[str, ...])))
+        kinds = {"knife": Knife, "order": Order | None, "work": Work | None, "agreed": Agreed | Spoiled | None}
+        for name, kind in (*kinds.items(), ("settings", Settings)):
+            checked(f"design: {name}", getattr(self, name), kind)
+        called = checked("design: parameters", self.parameters, Mapping[str, object])
+        object.__setattr__(self, "parameters", dict(called))
+        for name, row in (("steps", tuple[StepChange, ...]), ("taken", tuple[str, ...]), ("allowed", tuple[str, ...])):
+            object.__setattr__(self, name, tuple(checked(f"design: {name}", getattr(self, name), row)))
 
     @classmethod
     def from_script(cls, path: str | Path, *, settings: Settings | None = None, **parameters: object) -> Self:
@@ -148,6 +147,7 @@ class Design:
                 parameters=called,
                 allowed=allowed,
                 settings=settings_of(script),
+                taken=tuple(sorted(script.folder.taken)),
             )
             if made.settles_work:
                 made.route  # noqa: B018  # wrong work is told here, with the line of the script

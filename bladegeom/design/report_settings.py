@@ -19,14 +19,16 @@ _IN_KNIFE: Final = {
 }
 """What the knife holds of the settings, and what it calls that."""
 
-_OF_NO_DESIGN: Final = ("price_list", "maker")
-"""A file on one machine, and who signs: they say nothing of a knife."""
+_OF_NO_DESIGN: Final = ("price_list", "stockroom", "maker")
+"""Files on one machine, and who signs: they say nothing of a knife."""
 
 
 def settings_report(
     design: Design, *, papers: Sequence[str] | None = None, printer: Printer | None = None
 ) -> dict[str, dict[str, Any]]:
     """Each setting by its key, with ``value`` and ``source``.
+
+    ``from_stockroom`` tells which files of the maker's own its script took, where it took any.
 
     What the knife holds and the settings do not say is the script's. A script that says the same as the settings file
     is told as the file.
@@ -48,4 +50,6 @@ def settings_report(
             value, source = held, (source if held == value else "script")
         if key not in _OF_NO_DESIGN:
             out[key] = {"value": plain_value(value), "source": source}
+        if key == "stockroom" and design.taken:
+            out["from_stockroom"] = {"value": list(design.taken), "source": source}
     return out

@@ -20,6 +20,7 @@ from bladegeom.knife.knife import Knife
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.file_errors import ExportError, ScriptError, UnreadableFileError
 from bladegeom.quantities.plain_files import opened
+from bladegeom.quantities.stockroom import noting_taken
 from bladegeom.quantities.stopped import is_of_the_script
 from bladegeom.quantities.told import told
 from bladegeom.settings.settings import Settings, settings_in_force
@@ -43,6 +44,7 @@ class _Folder:
     modules: dict[str, types.ModuleType] = field(default_factory=dict)
     source: bytes = b""
     settings: Settings = field(default_factory=settings_in_force)
+    taken: set[str] = field(default_factory=set)
 
     @property
     def path(self) -> Path:
@@ -55,7 +57,7 @@ class _Folder:
         sys.modules.update(self.modules)
         sys.path.insert(0, str(self.path))
         try:
-            with contextlib.redirect_stdout(sys.stderr), self.settings.over_script():
+            with contextlib.redirect_stdout(sys.stderr), self.settings.over_script(), noting_taken(self.taken):
                 yield
         finally:
             # Paths of the command line count from where it was typed.

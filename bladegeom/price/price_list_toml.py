@@ -13,8 +13,9 @@ from typing import Any, Final
 from bladegeom.price import price_items as items
 from bladegeom.price.money import MOST
 from bladegeom.price.price_list import PriceList
-from bladegeom.quantities.errors import ParameterError
+from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.paths import path_of
+from bladegeom.quantities.stockroom import stocked, stocked_as, take
 from bladegeom.quantities.table_values import value_from_table
 from bladegeom.quantities.toml_table import TomlTable, read_toml
 from bladegeom.quantities.units import length
@@ -43,7 +44,11 @@ _CALLED: Final = {field: f"[[{key}]]" for key, (field, _) in _LISTS.items()} | {
 def read_prices(path: str | Path) -> PriceList:
     """The price list in a file.
 
+    Args:
+        path: The file, or the name of a price list in the stockroom of the settings in force.
+
     Raises:
+        UnknownNameError: The stockroom has price lists, and none of that name.
         UnreadableFileError: It cannot be read, is no TOML, has unknown or missing keys, or values that no list can
             have; the line is named.
 
@@ -54,9 +59,14 @@ def read_prices(path: str | Path) -> PriceList:
     >>> prices.currency, str(prices.hour_rate)
     ('EUR', '42.00')
     """
-    prices = read_toml(
-        path_of("read_prices", path), most_bytes=MOST_BYTES, advice="that is no price list", parse_float=Decimal
-    )
+    path = path_of("read_prices", path)
+    # A bare word is a name in the stockroom, unless a file here has it.
+    is_name = path.name == str(path) and not path.suffix and not path.exists()
+    if is_name and stocked("prices"):
+        if (file := stocked_as(path.name, "prices")) is None:
+            raise UnknownNameError("price list of your own", path.name, (each.name for each in stocked("prices")))
+        path = take(file).path
+    prices = read_toml(path, most_bytes=MOST_BYTES, advice="that is no price list", parse_float=Decimal)
     made: dict[str, object] = {}
     for key, (field, kind) in _LISTS.items():
         rows = enumerate(prices.tables(key), start=1)

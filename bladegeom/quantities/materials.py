@@ -13,7 +13,9 @@ from bladegeom.quantities.declared import declared
 from bladegeom.quantities.designations import designation_key, named_in, neighbours
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.field_rules import Above, Becomes, InUnit, KnownWord
+from bladegeom.quantities.own_materials import OWN_KINDS, read_filed_material
 from bladegeom.quantities.rows import table_rows
+from bladegeom.quantities.stockroom import Stocked, stocked, stocked_as, take
 from bladegeom.quantities.told import told
 
 MATERIAL_KINDS: Final = ("steel", "metal", "laminate", "fibre", "wood", "horn-bone", "polymer", "adhesive")
@@ -83,6 +85,7 @@ def material(name: str | Material, *kinds: str) -> Material:
         UnknownNameError: No row has that name; a common name such as "brass" is answered with the rows it may mean,
             another with its neighbours of the same kind.
         ParameterError: It is no name.
+        UnreadableFileError: It is the maker's own, and its file is wrong or has the name of what is built in.
 
     >>> material("nema g10").density_g_cm3, material("90MnCrV8").name
     (1.8, '1.2842')
@@ -91,10 +94,33 @@ def material(name: str | Material, *kinds: str) -> Material:
         return name
     if not isinstance(name, str):
         raise ParameterError("material", told(name), "be a name in quotes, such as '1.4116', or a Material")
-    found = _materials_by_key().get(designation_key(name))
+    found, file = _materials_by_key().get(designation_key(name)), stocked_as(name, *OWN_KINDS)
+    if file is not None:
+        return filed_material(take(file))
     if found is None:
         raise _unknown_material(name, kinds)
     return found
+
+
+def filed_material(file: Stocked) -> Material:
+    """A steel or a laminate of the maker's own.
+
+    Raises:
+        UnreadableFileError: Its file is wrong, or has the name of what is built in.
+    """
+    if (hidden := _materials_by_key().get(designation_key(file.name))) is not None:
+        file.refuse_hiding(hidden.name)
+    told = read_filed_material(file)
+    return Material(
+        name=file.name,
+        kind=OWN_KINDS[file.shelf],
+        density_g_cm3=told.density_g_cm3,
+        low=told.span[0],
+        high=told.span[1],
+        source=f"your own, {file.place}: {told.source}",
+        confidence="high",
+        note=told.note,
+    )
 
 
 AnyMaterial = Annotated[str | Material, Becomes(material)]
@@ -113,10 +139,12 @@ def row_name(name: str) -> str:
 
 def _unknown_material(name: str, kinds: tuple[str, ...]) -> UnknownNameError:
     usable = [row for row in materials() if not kinds or row.kind in kinds]
+    own = {file.name: OWN_KINDS[file.shelf] for file in stocked(*OWN_KINDS)}
+    own = {called: kind for called, kind in own.items() if not kinds or kind in kinds}
     # A common name, such as brass or maple, stands in the notes of the rows that it may mean.
     meant = [row.name for row in usable if named_in(f"{row.note} {'; '.join(row.also)}", name.split())]
-    near = neighbours(name, {called: row.kind for row in usable for called in (row.name, *row.also)})
-    return UnknownNameError("material", name, (row.name for row in usable), near=meant[:_MOST_MEANT] or near)
+    near = neighbours(name, {called: row.kind for row in usable for called in (row.name, *row.also)} | own)
+    return UnknownNameError("material", name, (*own, *(row.name for row in usable)), near=meant[:_MOST_MEANT] or near)
 
 
 @cache

@@ -27,7 +27,8 @@ _NO_KEYS: Final = ("sources",)
 ALLOWED: Final = {
     "paper": "the name of a paper: A4, A3, Letter, Legal, Tabloid ...",
     "printer": "a text of two lengths, across x along, such as '99.6 x 100.2'",
-    "price_list": "the name of a TOML file",
+    "price_list": "the name of a TOML file, or of a price list in the stockroom",
+    "stockroom": "the name of a folder",
     "hole_rules.edge_table": f"a published table: {', '.join(edge_tables())}",
     "shop.process": "a cutting process: waterjet, laser or wire EDM",
     "shop.contact_wheels": "a list of diameters, such as [25.4, '10 in']",

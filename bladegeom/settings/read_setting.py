@@ -33,8 +33,11 @@ def read_setting(key: str, written: object, *, folder: Path) -> object:
     read: Any = written
     if keys()[key].may_be_none and (written is None or written == NOTHING):
         return None
-    if key == "price_list":
+    if key in ("price_list", "stockroom"):
         read = folder / Path(_text(key, written)).expanduser()
+        # A word without an ending that names no file here is looked for in the stockroom.
+        if key == "price_list" and read.name == written and not read.suffix and not read.exists():
+            read = Path(read.name)
     elif key in _READ:
         read = _READ[key](key, written)
     elif keys()[key].is_length:

@@ -19,6 +19,7 @@ from bladegeom.knife.rules import HoleRules, Shop
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.field_rules import Becomes, Length, Like, Says
 from bladegeom.quantities.papers import paper
+from bladegeom.quantities.stockroom import stockroom_open
 from bladegeom.quantities.unit_order import FirstUnit, told_first
 from bladegeom.quantities.usual import Usual, usual
 
@@ -41,7 +42,9 @@ class Settings:
             for any printer.
         hand_breadth: Of the usual hand, across the knuckles without the thumb, mm, where a script tells none.
         price_list: The file that a quote takes its prices from, where no other is named; its place is told from the
-            folder of the settings file.
+            folder of the settings file, or it is the name of one in the stockroom.
+        stockroom: The folder of your own steels, laminates, hardware, profiles and price lists, each in a file that has
+            its name; told from the folder of the settings file.
         maker: Your name, as you sign to a customer; None leaves a line to write on.
         hole_rules: Least distances of the holes.
         handle_rules: Least distances in the handle's stack.
@@ -65,6 +68,7 @@ class Settings:
     printer: Annotated[Printer, Like("Printer(across=99.6, along=100.2)")] | None = None
     hand_breadth: Length | None = None
     price_list: Annotated[Path, Like('Path("prices.toml")')] | None = None
+    stockroom: Annotated[Path, Like('Path("stockroom")')] | None = None
     maker: Annotated[str, Says("the ship's smith")] | None = None
     hole_rules: HoleRules = HoleRules()  # built before any settings can be in force
     handle_rules: HandleRules = HandleRules()
@@ -102,7 +106,8 @@ class Settings:
     def in_force(self) -> Iterator[None]:
         """While this lasts, rules, wheels, drills and the hand that nobody declares are these, and lengths are told so.
 
-        It holds in this thread alone. A :class:`Design` keeps the settings in force when it is made.
+        Names of the maker's own are found in the stockroom. It holds in this thread alone. A :class:`Design` keeps the
+        settings in force when it is made.
         """
         with self._lasting(Usual(unsaid=self._unsaid)):
             yield
@@ -117,7 +122,7 @@ class Settings:
     def _lasting(self, values: Usual) -> Iterator[None]:
         token = _IN_FORCE.set(self)
         try:
-            with told_first(self.units), usual(values):
+            with told_first(self.units), usual(values), stockroom_open(self.stockroom):
                 yield
         finally:
             _IN_FORCE.reset(token)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
@@ -15,27 +14,12 @@ from bladegeom.settings.country_paper import country_of, paper_of
 from bladegeom.settings.keys import groups
 from bladegeom.settings.read_setting import key_named, read_setting
 from bladegeom.settings.settings import Settings
-
-VARIABLE: Final = "BLADEGEOM_SETTINGS"
-"""Environment variable that names the file; empty, "none" or the null device reads no file."""
+from bladegeom.settings.settings_place import VARIABLE, settings_path
 
 TABLE: Final = "bladegeom"
 
 MOST_BYTES: Final = 1_000_000
 """Settings are shorter; own choice."""
-
-
-def settings_path() -> Path | None:
-    """Where the settings of this machine lie, whether there are any or not; None where none are read.
-
-    Source:
-        XDG Base Directory Specification 0.8; on macOS and Windows the folders that each system gives to programs.
-    """
-    if VARIABLE in os.environ:
-        named = os.environ[VARIABLE].strip()
-        return None if named.lower() in ("", "none", os.devnull) else Path(named)
-    folder = _folder(sys.platform)
-    return folder / "bladegeom" / "settings.toml" if folder else None
 
 
 def read_settings(path: str | Path | None = None) -> Settings:
@@ -99,17 +83,3 @@ def values_in(table: TomlTable, *, folder: Path, group: str = "") -> Iterator[tu
             yield key, read_setting(key_named(key, group), written, folder=folder)
         except BladegeomError as error:
             raise table.error(str(error), name) from error
-
-
-def _folder(platform: str) -> Path | None:
-    """Where programs keep what a user has set; None on a machine where nobody is at home."""
-    place = {"win32": ("APPDATA", "AppData/Roaming"), "darwin": ("", "Library/Application Support")}
-    variable, usual = place.get(platform, ("XDG_CONFIG_HOME", ".config"))
-    told = os.environ.get(variable, "") if variable else ""
-    # By the specification a relative path there is none.
-    if told and Path(told).is_absolute():
-        return Path(told)
-    try:
-        return Path.home() / usual
-    except RuntimeError:  # there is no home, and so no such place in it
-        return None

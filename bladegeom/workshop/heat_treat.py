@@ -15,9 +15,10 @@ from bladegeom.knife.knife import Knife
 from bladegeom.mass.weigh import weigh
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import ParameterError
-from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment
+from bladegeom.quantities.heat_treatments import HeatTreatment
 from bladegeom.quantities.materials import row_name
 from bladegeom.quantities.steel_heat import HOTTEST_C, conductivity, enthalpy, specific_heat
+from bladegeom.quantities.steel_treatments import heat_treatment
 from bladegeom.quantities.temper_advice import TemperAdvice
 from bladegeom.quantities.units import show_mass
 from bladegeom.solids.part import G_PER_MM3

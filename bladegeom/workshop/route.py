@@ -20,7 +20,7 @@ from bladegeom.order.ordered import finishes, hardness
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.quantities.field_rules import Like
-from bladegeom.quantities.heat_treatments import is_treated
+from bladegeom.quantities.steel_treatments import is_treated
 from bladegeom.workshop.blade_work import (
     etch_step,
     finish_step,

@@ -9,7 +9,7 @@ from bladegeom.knife.finding import Finding
 from bladegeom.knife.rule import Code, rule
 from bladegeom.order.ordered import HARDNESS, contradict
 from bladegeom.quantities.errors import UnknownTreatmentError
-from bladegeom.quantities.heat_treatments import treated_steels
+from bladegeom.quantities.steel_treatments import treated_steels
 from bladegeom.workshop.check_work import allergens_in_work, unused_work
 from bladegeom.workshop.heat_treat import HeatTreatCard
 from bladegeom.workshop.route import Route

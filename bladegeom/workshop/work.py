@@ -8,7 +8,8 @@ from typing import Annotated
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Above, Between, InUnit, Like
-from bladegeom.quantities.heat_treatments import HeatTreatment, heat_treatment, is_treated
+from bladegeom.quantities.heat_treatments import HeatTreatment
+from bladegeom.quantities.steel_treatments import heat_treatment, is_treated
 from bladegeom.workshop.operation import PRACTICE
 from bladegeom.workshop.quench import Plates
 

@@ -22,4 +22,6 @@ def settings_lines(settings: Mapping[str, Mapping[str, Any]]) -> Iterator[str]:
             yield f"{name:<32} {value_words(key, told['value'])}  [{told['source']}]"
         else:
             rest += 1
+    if taken := settings.get("from_stockroom"):
+        yield f"{'from your stockroom':<32} {', '.join(taken['value'])}  [{taken['source']}]"
     yield f"{rest} others are built in: bladegeom settings"
