@@ -333,7 +333,8 @@ def test_a_starter_begins_as_the_file_of_its_blade_says(tmp_path: Path, monkeypa
 
 
 def test_starter_refuses_the_wrong_half() -> None:
-    with pytest.raises(UnknownNameError, match=re.escape(unknown("blade profile", "straight", "tanto"))):
+    listed = unknown("blade profile", "straight") + "; there are: boning, "
+    with pytest.raises(UnknownNameError, match=re.escape(listed)):
         starter_script("x", blade="straight", handle="straight")
     with pytest.raises(UnknownNameError, match=re.escape(unknown("handle profile", "petty"))):
         starter_script("x", blade="petty", handle="petty")

@@ -31,7 +31,7 @@ _BY_WORDS: Final[tuple[tuple[str, Kind], ...]] = (
     ("grind line", scribed_length),
     ("rough grind line", scribed_length),
     ("edge angle", hand_angle),
-    ("bar of 100 mm", scribed_length),
+    ("bar of 100 mm", caliper_length),
     ("length of", rule_length),
     ("slot of the sheath", rule_length),
     ("overhang", rule_length),

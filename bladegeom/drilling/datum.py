@@ -11,7 +11,12 @@ import numpy as np
 import shapely
 
 from bladegeom.curves.curve import FloatArray, Vector
+from bladegeom.curves.flatten import flatten
 from bladegeom.knife.knife import Knife
+from bladegeom.knife.memo import memo
+
+_FINE = 1e-6
+"""How true the border is where it is touched, mm: a straightedge lies along it, so that this moves its touch by 0.2."""
 
 _STRAIGHT = 0.05
 """A border that bulges less lies on a straightedge all along, mm; own choice: a scriber's line is wider."""
@@ -65,6 +70,7 @@ class Datum:
         return x + along * ax + off * ox, y + along * ay + off * oy
 
 
+@memo
 def datum(knife: Knife) -> Datum:
     """The corner for a knife: on the longest stretch that a straightedge bridges, the spine's side preferred."""
     border = shapely.convex_hull(knife.outline.polygon)
@@ -73,7 +79,7 @@ def datum(knife: Knife) -> Datum:
     sides = [_side(a, b, middle) if a[0] < b[0] else _side(b, a, middle) for a, b in itertools.pairwise(hull)]
     best = {name: max((line for line in sides if line[2] == name), key=_reach) for name in ("spine", "edge")}
     spine_serves = _reach(best["spine"]) >= _AS_GOOD * _reach(best["edge"])
-    fine = shapely.get_coordinates(border)
+    fine = shapely.get_coordinates(shapely.convex_hull(shapely.multipoints(flatten(knife.outline.loop, _FINE))))
     rear, front = _resting(fine, *best["spine" if spine_serves else "edge"][:2])
     way = (front - rear) / math.dist(front, rear)
     return _at(fine, rear, front, (float(way[0]), float(way[1])), "spine" if spine_serves else "edge")
@@ -84,17 +90,16 @@ def _resting(hull: FloatArray, rear: FloatArray, front: FloatArray) -> tuple[Flo
 
     A border that bulges all along between those ends is bridged nowhere: there the ends stay.
     """
-    sides = ((a, b) if a[0] < b[0] else (b, a) for a, b in itertools.pairwise(hull))
-    inside = [(a, b) for a, b in sides if a[0] >= rear[0] and b[0] <= front[0] and _lies_along(a, b, rear, front)]
-    longest = max(inside, key=lambda side: math.dist(*side), default=(rear, front))
-    return longest if math.dist(*longest) > _BRIDGED * math.dist(rear, front) else (rear, front)
-
-
-def _lies_along(a: FloatArray, b: FloatArray, rear: FloatArray, front: FloatArray) -> bool:
-    """Whether two places lie as near to a stretch as a border may bulge from it."""
     (dx, dy), reach = front - rear, math.dist(front, rear)
-    offs = (abs(float(dx * (y - rear[1]) - dy * (x - rear[0]))) / reach for x, y in (a, b))
-    return max(offs) <= _STRAIGHT
+    # As near to the stretch as a border may bulge from it, and between its ends.
+    along = np.abs(dx * (hull[:, 1] - rear[1]) - dy * (hull[:, 0] - rear[0])) <= _STRAIGHT * reach
+    along &= (hull[:, 0] >= rear[0]) & (hull[:, 0] <= front[0])
+    sizes = np.where(along[:-1] & along[1:], np.hypot(*np.diff(hull, axis=0).T), 0.0)
+    i = int(sizes.argmax())
+    if sizes[i] <= _BRIDGED * reach:
+        return rear, front
+    a, b = hull[i], hull[i + 1]
+    return (a, b) if a[0] < b[0] else (b, a)
 
 
 def _side(rear: FloatArray, front: FloatArray, middle: FloatArray) -> tuple[FloatArray, FloatArray, str]:
