@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from bladegeom.outline import blade_parameters as usual
 from bladegeom.outline.blade import CutBlade
-from bladegeom.outline.starting_sizes import StartingSizes
+from bladegeom.outline.starting_sizes import KITCHEN, StartingSizes
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,12 +30,4 @@ class CutNose(CutBlade):
     belly: float = usual.belly(2.3, 2.0, 3.0)
 
     underside_slope_deg: ClassVar[float] = -2.0
-    starting_sizes: ClassVar[StartingSizes] = StartingSizes(
-        thickness=2.2,
-        bevel_height=38.0,
-        edge_thickness=0.2,
-        rough_edge=0.5,
-        sharpen_deg=13.0,
-        fasteners=3,
-        drill="3/16",
-    )
+    starting_sizes: ClassVar[StartingSizes] = replace(KITCHEN, bevel_height=38.0)

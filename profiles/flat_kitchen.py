@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from bladegeom.curves.curve import Curve, Vector
 from bladegeom.outline import blade_parameters as usual
 from bladegeom.outline.blade import BladeHalf, falling_nose
 from bladegeom.outline.flow import straight_then_bend
-from bladegeom.outline.starting_sizes import StartingSizes
+from bladegeom.outline.starting_sizes import KITCHEN, StartingSizes
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,15 +28,7 @@ class FlatKitchen(BladeHalf):
     belly: float = usual.belly(2.3, 2.0, 3.0)
 
     underside_slope_deg: ClassVar[float] = -2.0
-    starting_sizes: ClassVar[StartingSizes] = StartingSizes(
-        thickness=2.2,
-        bevel_height=38.0,
-        edge_thickness=0.2,
-        rough_edge=0.5,
-        sharpen_deg=13.0,
-        fasteners=3,
-        drill="3/16",
-    )
+    starting_sizes: ClassVar[StartingSizes] = replace(KITCHEN, bevel_height=38.0)
 
     @property
     def _tip(self) -> Vector:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from bladegeom.curves.curve import Vector
 from bladegeom.outline import blade_parameters as usual
 from bladegeom.outline.blade import BentBlade
-from bladegeom.outline.starting_sizes import StartingSizes
+from bladegeom.outline.starting_sizes import KITCHEN, StartingSizes
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,15 +31,7 @@ class Slicer(BentBlade):
 
     underside_slope_deg: ClassVar[float] = -2.0
     spine_power: ClassVar[float] = 2.6
-    starting_sizes: ClassVar[StartingSizes] = StartingSizes(
-        thickness=2.2,
-        bevel_height=28.0,
-        edge_thickness=0.2,
-        rough_edge=0.5,
-        sharpen_deg=13.0,
-        fasteners=3,
-        drill="3/16",
-    )
+    starting_sizes: ClassVar[StartingSizes] = replace(KITCHEN, bevel_height=28.0)
 
     @property
     def _tip(self) -> Vector:

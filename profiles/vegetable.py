@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from bladegeom.curves.curve import Curve, Vector
 from bladegeom.outline import blade_parameters as usual
 from bladegeom.outline.blade import BladeHalf, falling_nose
 from bladegeom.outline.flow import straight_then_bend
-from bladegeom.outline.starting_sizes import StartingSizes
+from bladegeom.outline.starting_sizes import KITCHEN, StartingSizes
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,15 +31,7 @@ class Vegetable(BladeHalf):
     edge_straight: float = usual.edge_straight(0.55, 0.3, 0.75)
 
     underside_slope_deg: ClassVar[float] = -2.0
-    starting_sizes: ClassVar[StartingSizes] = StartingSizes(
-        thickness=2.2,
-        bevel_height=42.0,
-        edge_thickness=0.2,
-        rough_edge=0.5,
-        sharpen_deg=13.0,
-        fasteners=3,
-        drill="3/16",
-    )
+    starting_sizes: ClassVar[StartingSizes] = replace(KITCHEN, bevel_height=42.0)
 
     @property
     def _tip(self) -> Vector:

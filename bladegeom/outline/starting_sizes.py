@@ -29,3 +29,7 @@ class StartingSizes:
     sharpen_deg: float = 18.0
     fasteners: int = 2
     drill: str = "1/4"
+
+
+KITCHEN = StartingSizes(thickness=2.2, edge_thickness=0.2, rough_edge=0.5, sharpen_deg=13.0, fasteners=3, drill="3/16")
+"""Of a large thin kitchen knife; each profile has its own height of the bevel. Source: common practice, no source."""
