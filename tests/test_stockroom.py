@@ -123,7 +123,7 @@ WRONG = {
         HEAT: "heat_treatment",
     },
     "hardware/peg.toml": {
-        PIN.replace('"pin"', '"nail"'): "pin, tube, shouldered bolt, standoff",
+        PIN.replace('"pin"', '"nail"'): "pin, shouldered bolt, standoff screws, tube",
         PIN.replace('kind = "pin"\n', ""): "lacks kind",
         PIN.replace("5.0", "-5.0"): "diameter",
         PIN.replace("5.0", '"five"'): "diameter",

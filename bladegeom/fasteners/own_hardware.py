@@ -2,28 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import importlib
+import inspect
+import pkgutil
+import re
+from collections.abc import Iterator
 from typing import Any, Final
 
-from bladegeom.fasteners.bolt.kind import ShoulderedBolt
+from bladegeom import fasteners
 from bladegeom.fasteners.hardware import Hardware
-from bladegeom.fasteners.pin import Pin
-from bladegeom.fasteners.standoff.kind import StandoffScrews
-from bladegeom.fasteners.tube import Tube
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.stockroom import MOST_BYTES, Stocked, stocked, stocked_as, take
 from bladegeom.quantities.table_values import value_from_table
 from bladegeom.quantities.toml_table import TomlTable, read_toml
 from bladegeom.quantities.units import length
-
-KINDS: Final[Mapping[str, type[Hardware]]] = {
-    "pin": Pin,
-    "tube": Tube,
-    "shouldered bolt": ShoulderedBolt,
-    "standoff": StandoffScrews,
-}
-"""What a file may say of its kind, and what it then is."""
 
 _WORDS: Final = frozenset(["kind", "thread", "metal", "rod", "sleeve", "screws", "head", "fit", "tapped"])
 """Fields whose text is no length."""
@@ -63,12 +56,28 @@ def read_hardware(file: Stocked) -> Hardware:
         UnreadableFileError: It cannot be read, or says what no hardware can have; key and line are named.
     """
     whole = read_toml(file.path, most_bytes=MOST_BYTES, advice="that is no hardware")
-    kind = whole.content.get("kind")
-    if not isinstance(kind, str) or kind not in KINDS:
+    kind, kinds = whole.content.get("kind"), _kinds()
+    if not isinstance(kind, str) or kind not in kinds:
         said = f"kind is {kind!r}" if "kind" in whole.content else "hardware lacks kind"
-        raise whole.error(f"{said}; it must be one of {', '.join(KINDS)}", "kind")
+        raise whole.error(f"{said}; it must be one of {', '.join(kinds)}", "kind")
     rest = {key: value for key, value in whole.content.items() if key != "kind"}
-    return value_from_table(TomlTable(whole.file, rest), KINDS[kind], kind, convert=_value)
+    return value_from_table(TomlTable(whole.file, rest), kinds[kind], kind, convert=_value)
+
+
+def _kinds() -> dict[str, type[Hardware]]:
+    """What a file may say of its kind, and what it then is: a class by the words of its name, "shouldered bolt"."""
+    for module in pkgutil.walk_packages(fasteners.__path__, f"{fasteners.__name__}."):
+        importlib.import_module(module.name)
+    named = {re.sub(r"(?<=[a-z])(?=[A-Z])", " ", kind.__name__).lower(): kind for kind in _concrete(Hardware)}
+    return dict(sorted(named.items()))
+
+
+def _concrete(kind: Any) -> Iterator[type[Hardware]]:
+    """The kinds that come with the library."""
+    for each in kind.__subclasses__():
+        if each.__module__.startswith(f"{fasteners.__name__}.") and not inspect.isabstract(each):
+            yield each
+        yield from _concrete(each)
 
 
 def _value(key: str, wanted: Any, value: object) -> object:  # noqa: ARG001
