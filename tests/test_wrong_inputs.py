@@ -180,6 +180,24 @@ def test_a_place_may_lie_as_near_to_nought_as_computing_has_left_it(beside: floa
     assert bladegeom.Stock(steel="1084", thickness=3.0, taper=((-110.0, 2.0), (beside, 3.0))).taper[1][0] == beside
 
 
+def test_a_day_to_which_none_can_be_added_is_refused() -> None:
+    """Python's calendar ends with the year 9999, and a shop's order a little before."""
+    order = Design.from_script(EXAMPLES / "galley_petty.py").order
+    assert order is not None
+    for field in ("date", "needed_by"):
+        with pytest.raises(ParameterError, match="a day of the years 1900 to 2200"):
+            dataclasses.replace(order, **{field: datetime.date(9999, 12, 30)})
+    with pytest.raises(ParameterError, match="from 0 to 3650 days"):
+        bladegeom.Lead(queue=1e300)
+
+
+@pytest.mark.parametrize("kind", [bladegeom.Drill, bladegeom.Glue, bladegeom.MarkZone])
+def test_half_a_letter_is_refused(kind: type) -> None:
+    """No file holds it: it would fell the report after all the work."""
+    for field in dataclasses.fields(kind):
+        assert outcome(kind, field.name, "half a surrogate")[0] == "refused"
+
+
 if __name__ == "__main__":
     with TABLE.open("w", encoding="utf-8", newline="") as table:
         writer = csv.writer(table, lineterminator="\n")

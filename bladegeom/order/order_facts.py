@@ -6,7 +6,7 @@ from dataclasses import fields
 from typing import Annotated, Final, Literal
 
 from bladegeom.quantities.declared import declared
-from bladegeom.quantities.field_rules import AtLeast, Count, InUnit, LengthOrText, NotNegative, Positive, Says
+from bladegeom.quantities.field_rules import AtLeast, Between, Count, InUnit, LengthOrText, NotNegative, Positive, Says
 
 USES: Final = {
     "slicing": "clean cuts with the edge drawn",
@@ -42,7 +42,8 @@ CLEANINGS: Final = {
 }
 """How it is washed."""
 
-Days = Annotated[float, AtLeast(0), InUnit("days")]
+Days = Annotated[float, Between(0, 3650), InUnit("days")]
+"""Ten years at most; own choice: no order waits longer, and a calendar ends."""
 Hand = Literal["right", "left", "both"]
 Payer = Literal["customer", "maker", "none"]
 

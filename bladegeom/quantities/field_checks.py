@@ -27,6 +27,9 @@ _NOUNS: dict[Any, str] = {
     datetime.date: "a date, written 2026-09-30",
 }
 
+_YEARS = (1900, 2200)
+"""A day of any other year is a slip of the pen, and may have no day after it; own choice."""
+
 _WRITTEN: dict[Any, str] = {float: "1.5", int: "1", str: '"..."', bool: "True"}
 """How a value is written in an example."""
 
@@ -171,6 +174,8 @@ def _instance(kinds: tuple[type, ...], noun: str, written: str) -> Check:
             raise FieldError(f"be {noun}" if noun else "", like=written + _within(value, kinds))
         if isinstance(value, str) and is_torn(value):
             raise FieldError("be a text of whole letters: one of its letters is half of one")
+        if isinstance(value, datetime.date) and not _YEARS[0] <= value.year <= _YEARS[1]:
+            raise FieldError(f"be a day of the years {_YEARS[0]} to {_YEARS[1]}")
         return value
 
     return check
