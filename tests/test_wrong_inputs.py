@@ -182,8 +182,7 @@ def test_a_place_may_lie_as_near_to_nought_as_computing_has_left_it(beside: floa
 
 def test_a_day_to_which_none_can_be_added_is_refused() -> None:
     """Python's calendar ends with the year 9999, and a shop's order a little before."""
-    order = Design.from_script(EXAMPLES / "galley_petty.py").order
-    assert order is not None
+    order: Any = Design.from_script(EXAMPLES / "galley_petty.py").order
     for field in ("date", "needed_by"):
         with pytest.raises(ParameterError, match="a day of the years 1900 to 2200"):
             dataclasses.replace(order, **{field: datetime.date(9999, 12, 30)})
