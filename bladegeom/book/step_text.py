@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterator, Sequence
 from typing import Final
 
@@ -18,7 +19,7 @@ from bladegeom.drawing.drawing import Label, Path
 from bladegeom.drawing.type_sizes import HEAD, HEAVY_PEN, LEADING, TEXT
 from bladegeom.drilling.row import rows_named
 from bladegeom.quantities.lettering import DEPTH, text_width
-from bladegeom.workshop.operation import Number
+from bladegeom.workshop.operation import Number, Operation
 
 GUTTER: Final = 5.0
 """Between two columns, mm."""
@@ -52,7 +53,7 @@ def step_text(parts: StepParts, width: float) -> Iterator[Brick]:
     """
     operation = parts.operation
     yield from _times(parts.words, "WAIT", operation.rests, width)
-    yield from _times(parts.words, "WITHIN", operation.within, width)
+    yield from _times(parts.words, "WITHIN", tuple(_within(operation)), width)
     for text in operation.tasks:
         yield from _task(text, width)
     if operation.rows:
@@ -61,6 +62,13 @@ def step_text(parts: StepParts, width: float) -> Iterator[Brick]:
         told = written(f"ORDER: {operation.finish}", width, indent=SIDE + 1.9, bold=True)
         yield from joined_bricks((space(0.8), *marked((tick_box(0.0, -0.1),), told), space(1.2)))
     yield from _times(parts.words, "WAIT", operation.waits, width)
+
+
+def _within(operation: Operation) -> Iterator[Number]:
+    """What must go fast; a source that the waits under the tasks share is told there."""
+    shared = {wait.source for wait in operation.waits}
+    for time in operation.within:
+        yield dataclasses.replace(time, source="") if time.source in shared else time
 
 
 def _task(text: str, width: float) -> Iterator[Brick]:
