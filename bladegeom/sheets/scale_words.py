@@ -40,11 +40,11 @@ _PITCH = 1.5
 
 
 def piece_lines(knife: Knife, first: str, last: str) -> tuple[str, ...]:
-    """The lines on a piece; a name that takes more than three is cut, as its revision id says which knife it is."""
+    """The lines on a piece; a name that takes more than two is cut, as its revision id says which knife it is."""
     room = max(text_width(first, SMALL_TEXT, bold=True), text_width(last, SMALL_TEXT))
     mark = revision_id(knife)
     lines = wrapped(f"{knife.name}, {mark}", SMALL_TEXT, room)
-    if len(lines) > 3:
+    if len(lines) > 2:
         lines = [f"{wrapped(knife.name, SMALL_TEXT, room - text_width(' ...', SMALL_TEXT))[0]} ...", mark]
     return (first, *lines, last)
 
