@@ -132,6 +132,9 @@ UNSAYABLE = "class E({kind}):\n    def __str__(self):\n        raise {inner}\nra
         ("raise KeyboardInterrupt\n", "line 1: KeyboardInterrupt"),
         ("raise GeneratorExit\n", "line 1: GeneratorExit"),
         ("x = " + "(" * 3000 + "1" + ")" * 3000, "too many nested parentheses"),
+        # Python's parser gives up by MemoryError on the first, by RecursionError on the second.
+        ("x = " + "-" * 200_000 + "1\n", "the script nests too deeply for Python"),
+        ("x = a" + ".b" * 100_000 + "\n", "the script nests too deeply for Python"),
         ("def f():\n    f()\nf()\n", "maximum recursion depth exceeded"),
         ("x = 'a' * 10**14\n", "line 1: MemoryError"),
         ("\0", "null bytes"),

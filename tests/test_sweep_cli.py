@@ -295,6 +295,13 @@ def test_mistakes_are_told_in_one_line_before_anything_runs(
     assert ran(folder) == 0
 
 
+def test_links_in_a_circle_in_place_of_table_and_chart(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (folder / "round.csv").symlink_to("round.csv")
+    assert main(["sweep", "k.py", "thickness=2,3", "--out", "round.csv", "--plot", "round.svg"]) == 2
+    assert capsys.readouterr().err.startswith("bladegeom: round.csv is a link that leads nowhere")
+    assert ran(folder) == 0
+
+
 @pytest.mark.usefixtures("folder")
 @pytest.mark.parametrize(
     ("arguments", "message"),

@@ -7,6 +7,7 @@ import contextlib
 import sys
 from collections.abc import Generator, Mapping
 from dataclasses import dataclass
+from os.path import realpath
 from pathlib import Path
 
 from bladegeom.cli.asked import asked_script
@@ -61,7 +62,8 @@ def sweep_command(options: argparse.Namespace) -> int:
     job = sweep_of(script, read_grid(script.parameters, options.overrides), options.jobs or cores())
     if options.plot:
         _require_plot(options.plot, job.grid)
-        if options.out and options.out.resolve() in (options.plot.resolve(), part_of(options.plot).resolve()):
+        # Path.resolve raises RuntimeError on links that lead round in a circle.
+        if options.out and realpath(options.out) in map(realpath, (options.plot, part_of(options.plot))):
             raise ExportError(f"--out and --plot are both {options.plot}: name two files")
     tally = _Tally(kept=[] if options.plot else None)
     try:

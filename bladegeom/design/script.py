@@ -223,6 +223,11 @@ def script_of(path: Path, source: bytes, settings: Settings | None = None) -> Sc
         raise ScriptError(str(path), f"the script is no Python as it stands: {error.msg}", error.lineno) from error
     except ValueError as error:
         raise ScriptError(str(path), f"the file is no Python script: {error}") from error
+    except (RecursionError, MemoryError) as error:
+        # Python's parser gives up at a depth of its own, by either of them.
+        raise ScriptError(
+            str(path), "the script nests too deeply for Python: break its longest expression into several lines"
+        ) from error
     module = types.ModuleType(_MODULE)
     module.__file__, module.__package__ = str(path), ""
     # Dataclasses in a script look their module up there.
