@@ -218,7 +218,7 @@ def test_a_file_system_without_locks_is_written_to(folder: Path, monkeypatch: py
         raise OSError(errno.ENOLCK, "No locks available")
 
     monkeypatch.setattr("fcntl.flock", no_locks)
-    left = folder / ".bladegeom-of-another"
+    left = folder / ".bladegeom-another"
     (left / "new").mkdir(parents=True)
     write_all(folder, NEW)
     assert held(folder) == NEW
@@ -249,6 +249,56 @@ def test_a_folder_of_somebody_else_is_left_alone(folder: Path) -> None:
     assert (folder / ".export-mine").is_dir()
     assert (folder / ".bladegeom-note").read_text() == "mine"
     assert (folder / ".bladegeom-notes" / "mine.txt").read_text() == "mine"
+
+
+def test_a_folder_of_the_maker_s_own_with_an_old_one_in_it_is_left_alone(folder: Path) -> None:
+    """A copy kept by hand, whatever it is called: without a journal nothing of ours lies under that name."""
+    for name in ("old", "new"):
+        (folder / ".bladegeom-backup" / name).mkdir(parents=True)
+        (folder / ".bladegeom-backup" / name / "handle.svg").write_text("two hours")
+    (folder / ".bladegeom-links").mkdir()
+    (folder / ".bladegeom-links" / "new").symlink_to(folder / ".bladegeom-backup")
+    write_all(folder, NEW)
+    assert (folder / ".bladegeom-backup" / "old" / "handle.svg").read_text() == "two hours"
+    assert (folder / ".bladegeom-links" / "new" / "new" / "handle.svg").read_text() == "two hours"
+
+
+@pytest.mark.parametrize(
+    "journal",
+    [
+        b"",
+        b"{",
+        b"[]",
+        b"null",
+        b"\xff",
+        b'{"a.txt": 1}',
+        b"[" * 100_000,
+        *(b'{"%s": false}' % name for name in (b"../kept.txt", b"/etc/none", b".", b"..", b"", b"a\\u0000b")),
+    ],
+)
+def test_a_journal_that_is_spoiled_is_told_and_nothing_is_moved(tmp_path: Path, journal: bytes) -> None:
+    """A power cut leaves an empty one; and a folder that came from somebody else may hold anything."""
+    (tmp_path / "kept.txt").write_bytes(b"kept")
+    (folder := tmp_path / "out").mkdir()
+    (left := folder / ".bladegeom-a1b2c3d4").mkdir()
+    (left / "old").mkdir()
+    (left / "old" / "a.txt").write_bytes(b"old a")
+    (left / "journal").write_bytes(journal)
+    with pytest.raises(
+        ExportError, match=r"its journal is spoiled; nothing was written: take what you miss out of .*old"
+    ):
+        write_all(folder, NEW)
+    assert held(tmp_path) == {"kept.txt": b"kept"}
+    assert held(folder) == {}
+    assert held(left / "old") == {"a.txt": b"old a"}
+
+
+def test_a_pipe_in_place_of_a_journal_is_not_waited_for(folder: Path) -> None:
+    (folder / ".bladegeom-a1b2c3d4").mkdir()
+    os.mkfifo(folder / ".bladegeom-a1b2c3d4" / "journal")
+    with pytest.raises(ExportError, match="it is a pipe"):
+        write_all(folder, NEW)
+    assert held(folder) == OLD
 
 
 def test_a_folder_in_the_way_of_a_file(folder: Path) -> None:

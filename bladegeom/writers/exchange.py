@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Final
 
 from bladegeom.quantities.file_errors import ExportError
+from bladegeom.quantities.plain_files import opened
 from bladegeom.quantities.stopped import undisturbed
 
 _ASIDE: Final = ".bladegeom-"
@@ -26,11 +27,17 @@ _JOURNAL: Final = "journal"
 _BEGUN: Final = "begun"
 """The journal while it is written."""
 
+_DONE: Final = "done"
+"""What the journal becomes once the new files count."""
+
 NEW, OLD = "new", "old"
 """In such a folder: what shall be put in place, and what stood there."""
 
-_PARTS: Final = frozenset((NEW, OLD, _BEGUN, _JOURNAL))
+_PARTS: Final = frozenset((NEW, OLD, _BEGUN, _JOURNAL, _DONE))
 """All that such a folder can hold."""
+
+_LONGEST: Final = 1_000_000
+"""Bytes of a journal that is read: some thousands of names."""
 
 _PATIENCE: Final = 10.0
 """How long another program that writes to the same folder is waited for, s: it is done in a tenth of one."""
@@ -76,7 +83,7 @@ def exchange(folder: Path, contents: Mapping[str, bytes]) -> None:
             _undo(folder, aside)
             raise
         # From here on the new files count.
-        (aside / _JOURNAL).unlink()
+        (aside / _JOURNAL).replace(aside / _DONE)
 
 
 @contextlib.contextmanager
@@ -90,7 +97,7 @@ def making_ready(folder: Path) -> Iterator[Path]:
 
     Raises:
         OSError: It cannot be made.
-        ExportError: Another program goes on writing to the folder.
+        ExportError: Another program goes on writing to the folder, or what one has left there cannot be read.
     """
     with alone_in(folder) as is_alone, undisturbed():
         if is_alone:
@@ -175,10 +182,22 @@ def _wait_for(is_free: Callable[[], bool], folder: Path) -> None:
 def _put_right(folder: Path) -> None:
     """Undo what programs that were killed have left half done, and clear what they made ready."""
     for aside in sorted(folder.glob(f"{_ASIDE}*")):
-        # What somebody has named so by himself holds other things.
-        if aside.is_dir() and not aside.is_symlink() and _PARTS.issuperset(path.name for path in aside.iterdir()):
+        if _is_left(aside):
             _undo(folder, aside)
             shutil.rmtree(aside)
+
+
+def _is_left(aside: Path) -> bool:
+    """Whether a folder was left by a program that was killed; what somebody has named so by himself holds other things.
+
+    What stood in the folder is in it only after the journal was begun.
+    """
+    if aside.is_symlink() or not aside.is_dir():
+        return False
+    parts = {path.name: path for path in aside.iterdir()}
+    if not _PARTS.issuperset(parts) or any(path.is_symlink() for path in parts.values()):
+        return False
+    return not {_JOURNAL, _DONE}.isdisjoint(parts) or OLD not in parts or not any(parts[OLD].iterdir())
 
 
 def _undo(folder: Path, aside: Path) -> None:
@@ -186,9 +205,33 @@ def _undo(folder: Path, aside: Path) -> None:
     journal = aside / _JOURNAL
     if not journal.exists():
         return
-    for name, stood in json.loads(journal.read_text(encoding="utf-8")).items():
+    for name, stood in _stood(journal).items():
         if (aside / OLD / name).exists():
             (aside / OLD / name).replace(folder / name)
         elif not stood and not (aside / NEW / name).exists():
             (folder / name).unlink(missing_ok=True)
     journal.unlink()
+
+
+def _stood(journal: Path) -> dict[str, bool]:
+    """Which names a journal holds, and whether a file stood there.
+
+    Raises:
+        ExportError: A power cut, or somebody, has spoiled it.
+    """
+    try:
+        with opened(journal) as file:
+            told = json.loads(file.read(_LONGEST))
+    except (ValueError, RecursionError):
+        told = None
+    if not isinstance(told, dict) or not all(_is_plain(name) and isinstance(told[name], bool) for name in told):
+        raise ExportError(
+            f"{journal.parent} is left of a command that was killed, and its journal is spoiled; nothing was written: "
+            f"take what you miss out of {journal.parent / OLD}, then delete {journal.parent.name}"
+        )
+    return told
+
+
+def _is_plain(name: str) -> bool:
+    """Whether it is a name, and not a way to another folder."""
+    return name.isprintable() and name not in ("", ".", "..") and Path(name).name == name
