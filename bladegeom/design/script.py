@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Final, TypeGuard
 
 from bladegeom.design.override import read_value
-from bladegeom.design.suggest import in_plain_words, suggestion
+from bladegeom.design.suggest import in_plain_words, no_python, suggestion
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.file_errors import ExportError, ScriptError, UnreadableFileError
@@ -219,15 +219,8 @@ def script_of(path: Path, source: bytes, settings: Settings | None = None) -> Sc
     """The same of a script whose text is at hand already, as if it lay at a path."""
     try:
         code = compile(source, str(path), "exec", dont_inherit=True)
-    except SyntaxError as error:
-        raise ScriptError(str(path), f"the script is no Python as it stands: {error.msg}", error.lineno) from error
-    except ValueError as error:
-        raise ScriptError(str(path), f"the file is no Python script: {error}") from error
-    except (RecursionError, MemoryError) as error:
-        # Python's parser gives up at a depth of its own, by either of them.
-        raise ScriptError(
-            str(path), "the script nests too deeply for Python: break its longest expression into several lines"
-        ) from error
+    except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
+        raise ScriptError(str(path), no_python(error), getattr(error, "lineno", None)) from error
     module = types.ModuleType(_MODULE)
     module.__file__, module.__package__ = str(path), ""
     # Dataclasses in a script look their module up there.
