@@ -85,6 +85,39 @@ def test_what_somebody_else_made_is_left_alone(name: str, home: Path, capsys: py
         path.write_bytes(ours)
 
 
+@pytest.mark.parametrize(
+    ("name", "there", "new"),
+    [
+        (
+            "a.svg",
+            b'<svg inkscape:export-filename="/home/me/bladegeom/handle.png" id="bladegeom"/>',
+            b"<svg><desc>made by bladegeom</desc></svg>",
+        ),
+        (
+            "a.pdf",
+            b"%PDF-1.4 /Title (how to use bladegeom) /Creator (a text program)",
+            b"%PDF-1.4 /Creator (bladegeom)",
+        ),
+        ("a.dxf", b"999\nC:\\bladegeom\\part.dxf\n0\nSECTION\n", b"999\nmade by bladegeom\n0\nSECTION\n"),
+        ("a.html", b"<!doctype html><p>bladegeom", b'<!doctype html><meta name="generator" content="bladegeom">'),
+        ("a.json", b'{"tool": "bladegeom"}', b'{\n  "format": "bladegeom-report"}'),
+        ("a.txt", b"Try bladegeom report again on Monday.\n", b"  9 others are built in: bladegeom settings\n"),
+        ("a.stl", b"a solid\0 of bladegeom, mm: mine", b"bladegeom, mm: blade\0"),
+    ],
+)
+def test_a_file_that_only_names_the_program_is_its_maker_s(tmp_path: Path, name: str, there: bytes, new: bytes) -> None:
+    """Drawing programs write the path of a drawing into it, and notes tell of what they were taken with."""
+    (tmp_path / name).write_bytes(there)
+    with pytest.raises(ExportError, match="was not made by this program"):
+        write_all(tmp_path, {name: new})
+    assert (tmp_path / name).read_bytes() == there
+    with writing_over():
+        write_all(tmp_path, {name: new})
+    # What was written is known again.
+    write_all(tmp_path, {name: new})
+    assert (tmp_path / name).read_bytes() == new
+
+
 def test_an_empty_file_is_nobody_s(tmp_path: Path) -> None:
     (tmp_path / "a.txt").write_bytes(b"")
     write_all(tmp_path, {"a.txt": b"made by bladegeom"})

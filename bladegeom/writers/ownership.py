@@ -18,6 +18,17 @@ MARK: Final = b"bladegeom"
 """Stands in every file that is made, in the place that its kind has for the maker of a file: PDF's producer, SVG's
 description, HTML's generator, DXF's comment, the JSON's format, the header of a mesh, the comment of an archive."""
 
+_MARKED: Final = re.compile(
+    rb"made by bladegeom|/Creator \(bladegeom\)|<meta name=['\"]generator['\"] content=['\"]bladegeom['\"]>"
+    rb"|\"format\": \"bladegeom-|\"generator\":\"bladegeom\"|Software\0{5}bladegeom |'','bladegeom',''\);"
+    rb"|^bladegeom, mm: | others are built in: bladegeom settings"
+)
+"""The mark with what stands round it there. The word alone is in whatever tells of the program, or lies in a folder of
+that name: drawing programs write the path of a drawing into it."""
+
+_AROUND: Final = 48
+"""Bytes before and after the beginning of the word that hold all of it."""
+
 
 def require_replaceable(path: Path, content: bytes) -> None:
     """That nothing stands in a new file's place but a plain file of its kind, and of ours where it carries our mark.
@@ -68,7 +79,9 @@ def _require_no_input(path: Path) -> None:
 def _is_marked(file: BinaryIO) -> bool:
     """Whether an open file that is not empty carries our mark; it is looked through, not read into memory."""
     with mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ) as content:
-        return content.find(MARK) >= 0
+        # The whole pattern would be sought at every byte of what may be a large file.
+        places = [found.start() for found in re.finditer(re.escape(MARK), content)]
+        return any(_MARKED.search(content[max(place - _AROUND, 0) : place + _AROUND]) for place in places)
 
 
 _FORCED: Final = ContextVar("forced", default=False)
