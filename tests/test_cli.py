@@ -435,7 +435,7 @@ def test_bad_usage_exits_2(arguments: list[str], message: str, capsys: pytest.Ca
         ("def design():\n    depth = 1 / 0\n", "k.py, line 2: ZeroDivisionError: division by zero"),
         ("def design():\n    return None\n", "k.py, line 1: design() returned nothing; end it with 'return knife'"),
         ("x = 1\n", "k.py: the script defines no design()"),
-        ("def design(:\n", "k.py, line 1: the script is no Python as it stands: invalid syntax"),
+        ("def design(:\n", "k.py, line 1: it is no Python as it stands: invalid syntax"),
         ("import sys\nsys.exit(0)\n", "k.py, line 2: the script ends itself with sys.exit()"),
         (
             """\

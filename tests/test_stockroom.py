@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from pathlib import Path
 from typing import Any
@@ -157,6 +158,61 @@ def test_a_wrong_file_is_an_error_where_it_is_asked_for_and_a_warning_where_it_i
         assert "\n" not in str(told.value)
         assert material("1084").name == "1084"
     assert f"{place}: warning: " in stockroom_words(settings)
+
+
+UNSAYABLE = "class E({kind}):\n    def __str__(self):\n        raise {inner}\nraise E()\n"
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        (UNSAYABLE.format(kind="Exception", inner="ValueError"), "line 4: E, an error of its own"),
+        (UNSAYABLE.format(kind="BaseException", inner="KeyboardInterrupt"), "line 4: E, an error of its own"),
+        ("raise KeyboardInterrupt\n", "line 1: KeyboardInterrupt"),
+        ("raise GeneratorExit\n", "line 1: GeneratorExit"),
+        ("import sys\nsys.exit(3)\n", "line 2: SystemExit: 3"),
+        ("raise BaseException\n", "line 1: BaseException"),
+        ("x = " + "-" * 200_000 + "1\n", "nests too deeply"),
+        ("x = a" + ".b" * 100_000 + "\n", "nests too deeply"),
+        ("\0", "null bytes"),
+    ],
+)
+def test_whatever_an_own_profile_does_is_told_in_one_line(
+    text: str, words: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    put(tmp_path / "stockroom", "profiles/stub.py", text)
+    (tmp_path / "settings.toml").write_text('[bladegeom]\nstockroom = "stockroom"\n')
+    monkeypatch.setenv("BLADEGEOM_SETTINGS", str(tmp_path / "settings.toml"))
+    assert main(["profiles"]) == 0
+    assert "petty" in capsys.readouterr().out
+    assert main(["settings", "stockroom"]) == 0
+    capsys.readouterr()
+    assert main(["settings"]) == 0
+    (line,) = (line for line in capsys.readouterr().out.splitlines() if "profiles/stub.py: " in line)
+    assert words in line
+    assert main(["new", str(tmp_path / "k.py"), "--handle", "stub"]) == 2
+    said = capsys.readouterr().err
+    assert words in said
+    assert said.count("\n") == 1
+
+
+@pytest.mark.parametrize("kind", ["loop", "folder", "pipe", "device"])
+@pytest.mark.parametrize("place", ["profiles/stub.py", "steels/a7.toml", "hardware/peg.toml", "prices/dear.toml"])
+def test_what_is_no_file_is_a_warning_in_the_list(kind: str, place: str, tmp_path: Path) -> None:
+    settings = put(tmp_path, place, "")
+    path = tmp_path / place
+    path.unlink()
+    if kind == "folder":
+        path.mkdir()
+    elif kind == "pipe":
+        os.mkfifo(path)
+    else:
+        path.symlink_to("/dev/zero" if kind == "device" else path.name)
+    assert f"{place}: warning: " in stockroom_words(settings)
+    with settings.in_force():
+        profiles.listed()
+        with pytest.raises(UnreadableFileError, match=Path(place).name):
+            ask(place)
 
 
 @pytest.mark.parametrize(

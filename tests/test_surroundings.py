@@ -121,6 +121,24 @@ def test_the_status_of_a_check_is_that_of_its_findings_whoever_listens(tmp_path:
         assert child.returncode == status
 
 
+@pytest.mark.skipif(not FULL.exists(), reason="this system has no full device")
+@pytest.mark.parametrize("words", [("--version",), ("--help",), ("check", "--help"), ("profiles",)])
+@pytest.mark.parametrize("python", [(), ("-u",)])
+def test_what_is_said_into_something_full_or_closed_ends_in_a_line_at_most(
+    words: tuple[str, ...], python: tuple[str, ...]
+) -> None:
+    command = [sys.executable, *python, "-m", "bladegeom", *words]
+    with FULL.open("w") as full:
+        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+    assert done.stderr == "bladegeom: what the command says cannot be written (No space left on device)\n"
+    assert done.returncode == 2
+    reading, writing = os.pipe()
+    os.close(reading)
+    with os.fdopen(writing, "w") as pipe:
+        done = subprocess.run(command, stdout=pipe, stderr=subprocess.PIPE, text=True, check=False)
+    assert (done.returncode, done.stderr) == (0, "")
+
+
 UNSAYABLE = "class E({kind}):\n    def __str__(self):\n        raise {inner}\nraise E()\n"
 
 
@@ -133,8 +151,8 @@ UNSAYABLE = "class E({kind}):\n    def __str__(self):\n        raise {inner}\nra
         ("raise GeneratorExit\n", "line 1: GeneratorExit"),
         ("x = " + "(" * 3000 + "1" + ")" * 3000, "too many nested parentheses"),
         # Python's parser gives up by MemoryError on the first, by RecursionError on the second.
-        ("x = " + "-" * 200_000 + "1\n", "the script nests too deeply for Python"),
-        ("x = a" + ".b" * 100_000 + "\n", "the script nests too deeply for Python"),
+        ("x = " + "-" * 200_000 + "1\n", "it nests too deeply for Python"),
+        ("x = a" + ".b" * 100_000 + "\n", "it nests too deeply for Python"),
         ("def f():\n    f()\nf()\n", "maximum recursion depth exceeded"),
         ("x = 'a' * 10**14\n", "line 1: MemoryError"),
         ("\0", "null bytes"),

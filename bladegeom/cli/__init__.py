@@ -39,7 +39,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     _open_streams()
     try:
         with heeding_signals():
-            return _run(options_of(arguments))
+            return _heard(arguments)
     except KeyboardInterrupt as stop:
         return _stopped(stop)
     except Exception as error:
@@ -51,6 +51,28 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _stopped(stop: KeyboardInterrupt) -> int:
     sys.stderr.write("bladegeom: stopped\n")
     return status_of(stop)
+
+
+def _heard(arguments: Sequence[str] | None) -> int:
+    """The exit status, whether what is said goes anywhere or not; a command that knows it sooner leaves it here."""
+    options = argparse.Namespace(status=0)
+    try:
+        try:
+            options.status = _run(options_of(arguments, options))
+        finally:
+            # Help and the version leave by an exception.
+            sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever read our output has seen enough.
+        _say_no_more()
+    except OSError as error:
+        # Files are written by the library, which tells errors with their names; this is the standard output.
+        if error.filename is not None:
+            raise
+        _say_no_more()
+        sys.stderr.write(f"bladegeom: what the command says cannot be written ({error.strerror or error})\n")
+        return int(options.status) or 2
+    return int(options.status)
 
 
 def _run(options: argparse.Namespace) -> int:
@@ -72,16 +94,11 @@ def _run(options: argparse.Namespace) -> int:
 
 
 def _told(options: argparse.Namespace) -> int:
-    """Its exit status; what is wrong is told on the standard error.
-
-    A command that knows its status before all is said leaves it in the options.
-    """
-    options.status = 0
+    """Its exit status; what is wrong is told on the standard error."""
     try:
         command = _command(options.command)
         with noting_inputs(), _settings(options), _force(options):
-            options.status = int(command(options))
-        sys.stdout.flush()
+            return command(options)
     except BladegeomError as error:
         if stop_behind(error) is not None:
             raise
@@ -91,17 +108,6 @@ def _told(options: argparse.Namespace) -> int:
             traceback.print_exc()
         sys.stderr.write(f"bladegeom: {in_short(shown_text(str(error)))}\n")
         return 2
-    except BrokenPipeError:
-        # Whoever read our output has seen enough.
-        _say_no_more()
-    except OSError as error:
-        # Files are written by the library, which tells errors with their names; this is the standard output.
-        if error.filename is not None:
-            raise
-        _say_no_more()
-        sys.stderr.write(f"bladegeom: what the command says cannot be written ({error.strerror or error})\n")
-        return int(options.status) or 2
-    return int(options.status)
 
 
 def _say_no_more() -> None:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import argparse
 import re
-import sys
 from collections.abc import Sequence
-from typing import Final, NoReturn
+from typing import Final
 
 from bladegeom.cli.argument_kinds import (
     PAPER_HELP,
@@ -16,6 +15,7 @@ from bladegeom.cli.argument_kinds import (
     path_argument,
     port_argument,
 )
+from bladegeom.cli.argument_parser import Parser, Version
 from bladegeom.cli.arguments_seen import add_agree, add_mockup, add_picture, add_solid, add_turn
 
 _VALUES = (
@@ -25,9 +25,12 @@ _VALUES = (
 _SETTING = "for this time in place of what your settings and the script say: paper=Letter, hole_rules.rim='5/32 in'"
 
 
-def options_of(arguments: Sequence[str] | None) -> argparse.Namespace:
-    """The options; NAME=VALUE and sections may stand behind them too. Bad usage is told, and ends the program."""
-    options, rest = _parser().parse_known_args(arguments)
+def options_of(arguments: Sequence[str] | None, options: argparse.Namespace) -> argparse.Namespace:
+    """The options, added to others; NAME=VALUE and sections may stand behind them too.
+
+    Bad usage is told, and ends the program.
+    """
+    _, rest = _parser().parse_known_args(arguments, options)
     sections = options.command == "report"
     behind = [text for text in rest if not text.startswith("-") and (sections or "=" in text)]
     if len(behind) < len(rest) or (behind and not hasattr(options, "overrides")):
@@ -53,46 +56,13 @@ _WRITING: Final = {"--out", "--sheet", "--html"}
 """Options that name a file to write."""
 
 
-class _Parser(argparse.ArgumentParser):
-    """One that asks whether the nearest of its choices is meant."""
-
-    def error(self, message: str) -> NoReturn:
-        """Tell it with the usage, and end the program."""
-        import difflib  # noqa: PLC0415
-
-        from bladegeom.cli.terminal import in_short, shown_text  # noqa: PLC0415
-
-        written, _, choices = message.partition("invalid choice: ")[2].partition("(choose from ")
-        word, known = written.strip(" '"), re.findall(r"[\w-]+", choices)
-        near = [_RENAMED[word]] if word in _RENAMED else difflib.get_close_matches(word, known, n=1, cutoff=0.6)
-        message = in_short(shown_text(message))
-        super().error(f"{message}{f'; did you mean {near[0]}?' if known and near else ''}")
-
-
-_RENAMED: Final = {"card": "book"}
-"""Commands under a name that they had once."""
-
-
-class _Version(argparse.Action):
-    """Tells the version, which is looked up only then: the tables of installed packages take their time."""
-
-    def __init__(self, option_strings: Sequence[str], dest: str, help: str) -> None:  # noqa: A002
-        super().__init__(option_strings, dest, nargs=0, help=help)
-
-    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
-        from bladegeom.quantities.version import __version__  # noqa: PLC0415
-
-        sys.stdout.write(f"bladegeom {__version__}\n")
-        parser.exit()
-
-
 def _parser() -> argparse.ArgumentParser:
-    parser = _Parser(
+    parser = Parser(
         prog="bladegeom",
         description="From a maker's script to a true-scale template, a cut file and a weighed, checked knife.",
         epilog="Check before cutting: numbers are starting points; the steel maker's and the shop's limits override.",
     )
-    parser.add_argument("--version", action=_Version, help="tell the version and leave")
+    parser.add_argument("--version", action=Version, help="tell the version and leave")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
 
     new = commands.add_parser("new", help="write a script to start from")

@@ -15,13 +15,13 @@ from pathlib import Path
 from typing import Final, TypeGuard
 
 from bladegeom.design.override import read_value
-from bladegeom.design.suggest import in_plain_words, no_python, suggestion
+from bladegeom.design.suggest import in_plain_words, suggestion
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.file_errors import ExportError, ScriptError, UnreadableFileError
+from bladegeom.quantities.own_python import NO_PYTHON, is_stop, no_python, words_of
 from bladegeom.quantities.plain_files import opened
 from bladegeom.quantities.stockroom import noting_taken
-from bladegeom.quantities.stopped import is_of_the_script
 from bladegeom.quantities.told import told
 from bladegeom.settings.settings import Settings, settings_in_force
 
@@ -219,7 +219,7 @@ def script_of(path: Path, source: bytes, settings: Settings | None = None) -> Sc
     """The same of a script whose text is at hand already, as if it lay at a path."""
     try:
         code = compile(source, str(path), "exec", dont_inherit=True)
-    except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
+    except NO_PYTHON as error:
         raise ScriptError(str(path), no_python(error), getattr(error, "lineno", None)) from error
     module = types.ModuleType(_MODULE)
     module.__file__, module.__package__ = str(path), ""
@@ -273,18 +273,15 @@ def _run(folder: _Folder, action: Callable[[], object]) -> object:
         with folder.open():
             return action()
     except BaseException as error:
-        if isinstance(error, KeyboardInterrupt) and not is_of_the_script(error):
+        if is_stop(error):
             raise
         path, line = folder.line(error)
         raise ScriptError(path, _told(error), line) from error
 
 
 def _told(error: BaseException) -> str:
-    try:
-        text = " ".join(str(error).split())
-    except BaseException as unsaid:
-        if isinstance(unsaid, KeyboardInterrupt) and not is_of_the_script(unsaid):
-            raise
+    text = words_of(error)
+    if text is None:
         return f"{type(error).__name__}, an error of the script's own that cannot be put into words"
     if isinstance(error, BladegeomError):
         return text
@@ -293,6 +290,6 @@ def _told(error: BaseException) -> str:
     if isinstance(error, ImportError) and "relative import" in text:
         return f"{text}; import what lies beside the script without the dot"
     if isinstance(error, SyntaxError):
-        return f"this is no Python as it stands: {error.msg}"
+        return no_python(error)
     text = in_plain_words(error) or (f"{type(error).__name__}: {text}" if text else type(error).__name__)
     return text + suggestion(error)

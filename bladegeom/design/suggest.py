@@ -54,16 +54,6 @@ def in_plain_words(error: BaseException) -> str:
     return f"{name}(...) {lacks}; write it like {like}"
 
 
-def no_python(error: BaseException) -> str:
-    """Why a text is no script, by what Python's parser has raised."""
-    if isinstance(error, SyntaxError):
-        return f"the script is no Python as it stands: {error.msg}"
-    if isinstance(error, RecursionError | MemoryError):
-        # It gives up at a depth of its own, by either of them.
-        return "the script nests too deeply for Python: break its longest expression into several lines"
-    return f"the file is no Python script: {error}"
-
-
 def _short(callee: str) -> str:
     return callee.removesuffix(".__init__").rpartition(".")[2]
 

@@ -13,6 +13,7 @@ import dataclasses
 import hashlib
 import importlib
 import importlib.util
+import os
 import pkgutil
 import sys
 import traceback
@@ -23,6 +24,7 @@ from typing import Literal
 
 from bladegeom.quantities.errors import BladegeomError, UnknownNameError
 from bladegeom.quantities.file_errors import UnreadableFileError
+from bladegeom.quantities.own_python import NO_PYTHON, is_stop, no_python, words_of
 from bladegeom.quantities.stockroom import MOST_BYTES, Stocked, stocked, take
 from bladegeom.quantities.text_file import bounded_bytes
 
@@ -66,9 +68,9 @@ def listed() -> tuple[Listed, ...]:
     told = [_listed(name, ast.parse(path.read_bytes())) for name, path in built_in.items()]
     for name, file in own.items():
         # What is wrong with a file is told where it is asked for, and by the settings.
-        with contextlib.suppress(SyntaxError, ValueError):
+        with contextlib.suppress(*NO_PYTHON):
             if name not in built_in:
-                told.append(_listed(name, ast.parse(file.path.read_bytes()), own=True))
+                told.append(_listed(name, ast.parse(_source(file)), own=True))
     return tuple(sorted(told, key=lambda each: each.name))
 
 
@@ -113,24 +115,10 @@ def own_profile(file: Stocked) -> Profile:
     if _key(file.name) in _built_in():
         file.refuse_hiding(_key(file.name))
     # The path tells stockrooms apart that hold files of the same name.
-    place = hashlib.sha256(str(file.path.resolve()).encode()).hexdigest()[:12]
+    place = hashlib.sha256(os.path.realpath(file.path).encode()).hexdigest()[:12]
     called = f"bladegeom_stockroom_{place}_{_key(file.name)}"
-    module = types.ModuleType(called)
-    module.__file__ = str(file.path)
-    # Dataclasses look their module up there.
-    sys.modules[called] = module
-    try:
-        source = bounded_bytes(file.path, most_bytes=MOST_BYTES, advice="that is no profile")
-        exec(compile(source, str(file.path), "exec", dont_inherit=True), vars(module))
-        fitting = _profiles_in(module)
-    except SyntaxError as error:
-        raise UnreadableFileError(str(file.path), f"it is no Python as it stands: {error.msg}", error.lineno) from error
-    except UnreadableFileError:
-        raise
-    except (Exception, SystemExit) as error:
-        lines = [at.lineno for at in traceback.extract_tb(error.__traceback__) if at.filename == str(file.path)]
-        told = str(error) if isinstance(error, BladegeomError) else f"{type(error).__name__}: {error}"
-        raise UnreadableFileError(str(file.path), told, lines[-1] if lines else None) from error
+    source = _source(file)
+    fitting = _run(file, source, called)
     if len(fitting) != 1:
         reason = f"it holds {len(fitting)} dataclasses of its own; write one, with a blade() or a handle()"
         raise UnreadableFileError(str(file.path), reason)
@@ -142,6 +130,38 @@ def own_profile(file: Stocked) -> Profile:
         raise UnreadableFileError(str(file.path), "its class must write handle() itself, and not take it from another")
     take(file)
     return fitting[0]
+
+
+def _run(file: Stocked, source: bytes, called: str) -> list[Profile]:
+    """The profiles that a file defines as a module of a name; whatever it raises is told with its own line."""
+    try:
+        code = compile(source, str(file.path), "exec", dont_inherit=True)
+    except NO_PYTHON as error:
+        raise UnreadableFileError(str(file.path), no_python(error), getattr(error, "lineno", None)) from error
+    module = types.ModuleType(called)
+    module.__file__ = str(file.path)
+    # Dataclasses look their module up there.
+    sys.modules[called] = module
+    try:
+        exec(code, vars(module))
+        return _profiles_in(module)
+    except BaseException as error:
+        del sys.modules[called]
+        if isinstance(error, UnreadableFileError) or is_stop(error):
+            raise
+        lines = [at.lineno for at in traceback.extract_tb(error.__traceback__) if at.filename == str(file.path)]
+        raise UnreadableFileError(str(file.path), _told(error), lines[-1] if lines else None) from error
+
+
+def _source(file: Stocked) -> bytes:
+    return bounded_bytes(file.path, most_bytes=MOST_BYTES, advice="that is no profile")
+
+
+def _told(error: BaseException) -> str:
+    words, kind = words_of(error), type(error).__name__
+    if words is None:
+        return f"{kind}, an error of its own that cannot be put into words"
+    return words if isinstance(error, BladegeomError) else f"{kind}: {words}".removesuffix(": ")
 
 
 def _key(name: str) -> str:
