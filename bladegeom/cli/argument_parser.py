@@ -6,18 +6,15 @@ import argparse
 import re
 import sys
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Final, NoReturn
-
-if TYPE_CHECKING:
-    from _typeshed import SupportsWrite
+from typing import Any, Final, NoReturn
 
 
 class Parser(argparse.ArgumentParser):
     """One that asks whether the nearest of its choices is meant, and whose help is not lost in silence."""
 
-    def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
+    def _print_message(self, message: str, file: Any = None) -> None:
         # The library's own takes no notice of an output that is full.
-        if file is not None and file is sys.stdout:
+        if file is sys.stdout:
             file.write(message)
         else:
             super()._print_message(message, file)
