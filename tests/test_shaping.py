@@ -187,6 +187,29 @@ def test_the_settings_of_the_machine_hold_as_in_every_command(path: Path, monkey
     assert bench.picture({})["error"]["file"] == "settings.toml"
 
 
+def test_the_stockroom_is_followed(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    settings, steel = path.with_name("settings.toml"), path.with_name("own") / "steels" / "shop 7.toml"
+    settings.write_text('[bladegeom]\nstockroom = "own"\n')
+    steel.parent.mkdir(parents=True)
+    steel.write_text('density_g_cm3 = 7.8\nsource = "weighed"\n')
+    monkeypatch.setenv(VARIABLE, str(settings))
+    source = path.read_text(encoding="utf-8")
+    assert source.count('"1.4116"') == 1
+    path.write_text(source.replace('"1.4116"', '"shop 7"'), encoding="utf-8")
+    bench = Bench(path)
+    picture = bench.picture({})
+    assert picture["error"] is None
+    assert str(steel) in picture["watched"]
+    steel.write_text("density_g_cm3 = 7.8\n")
+    bench.forget()
+    picture = bench.picture({})
+    assert "lacks source" in picture["error"]["message"]
+    assert str(steel) in picture["watched"]
+    shutil.rmtree(path.with_name("own"))
+    bench.forget()
+    assert "stockroom" in bench.picture({})["error"]["message"]
+
+
 def test_errors_of_helpers_and_of_the_order_are_told_with_their_own_file(path: Path) -> None:
     shutil.copy(EXAMPLES / "galley_petty.py", path)
     order = path.with_name("k.order.toml")

@@ -18,6 +18,7 @@ from bladegeom.price.price_list_toml import read_prices
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError, UnknownTreatmentError
 from bladegeom.quantities.file_errors import UnreadableFileError
 from bladegeom.quantities.materials import materials
+from bladegeom.quantities.own_materials import OWN_KINDS
 from bladegeom.quantities.steel_treatments import heat_treatment
 from bladegeom.quantities.stockroom import SHELVES, stocked, stockroom_open
 from bladegeom.quantities.toml_table import read_toml
@@ -45,7 +46,7 @@ def put(folder: Path, place: str, text: str) -> Settings:
 def ask(place: str) -> Any:
     """What the file at a place holds, asked for by its name."""
     shelf, name = Path(place).parts[0], Path(place).stem
-    if shelf in ("steels", "laminates"):
+    if shelf in OWN_KINDS:
         return heat_treatment(name) if material(name).kind == "steel" else None
     return {"hardware": own_hardware, "profiles": profiles.get, "prices": read_prices}[shelf](name)
 
@@ -120,6 +121,10 @@ WRONG = {
         "density = = 3": "no TOML",
     },
     "laminates/cloth.toml": {
+        "density_g_cm3 = 0\nsource = 'x'": "density_g_cm3",
+        HEAT: "heat_treatment",
+    },
+    "woods/ship oak.toml": {
         "density_g_cm3 = 0\nsource = 'x'": "density_g_cm3",
         HEAT: "heat_treatment",
     },
@@ -228,10 +233,24 @@ def test_nothing_built_in_is_hidden(place: str, text: str, tmp_path: Path) -> No
 
 def test_a_name_stands_once(tmp_path: Path) -> None:
     put(tmp_path, "steels/shop 7.toml", STEEL)
-    settings = put(tmp_path, "laminates/Shop-7.toml", STEEL)
+    settings = put(tmp_path, "woods/Shop-7.toml", STEEL)
     with settings.in_force(), pytest.raises(UnreadableFileError, match="has the same name"):
         material("shop7")
     assert stockroom_words(settings).count("has the same name") == 2
+
+
+@pytest.mark.parametrize(("shelf", "kind"), OWN_KINDS.items())
+def test_a_material_is_of_the_kind_of_its_shelf(shelf: str, kind: str, tmp_path: Path) -> None:
+    with put(tmp_path, f"{shelf}/a 7.toml", STEEL).in_force():
+        assert (material("A-7").kind, material("A-7").density_g_cm3) == (kind, 7.8)
+
+
+def test_a_sweep_does_not_wait_for_a_pipe(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    put(tmp_path / "stockroom", "woods/oak.toml", STEEL)
+    os.mkfifo(tmp_path / "stockroom" / "woods" / "pipe.toml")
+    monkeypatch.chdir(tmp_path)
+    assert main(["new", "k.py", "--blade", "petty"]) == 0
+    assert main(["sweep", "k.py", "thickness=2,2.2", "--jobs=1", "--setting", "stockroom=stockroom"]) == 0
 
 
 def test_what_is_never_read_is_told(tmp_path: Path) -> None:

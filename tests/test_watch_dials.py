@@ -15,6 +15,7 @@ from bladegeom.design.script import load_script
 from bladegeom.profiles.drop_point import DropPoint
 from bladegeom.profiles.petty import Petty
 from bladegeom.profiles.swelled import Swelled
+from bladegeom.settings.settings import Settings
 from bladegeom.watch.dial import Dial, dials, words_of_arguments
 from bladegeom.watch.dial_range import own_range, widened
 
@@ -68,6 +69,17 @@ def test_a_text_that_names_a_material_offers_its_like(tmp_path: Path) -> None:
     assert "NEMA C" in found["slab"].choices
     assert not set(found["steel"].choices) & set(found["slab"].choices)
     assert found["mark"].choices == ()
+
+
+def test_own_materials_of_the_stockroom_are_offered_too(tmp_path: Path) -> None:
+    for place in ("steels/shop steel 7.toml", "woods/ship oak.toml"):
+        (tmp_path / place).parent.mkdir()
+        (tmp_path / place).write_text('density_g_cm3 = 1.0\nsource = "weighed"\n')
+    with Settings(stockroom=tmp_path).in_force():
+        found = read(tmp_path, "steel='shop steel 7', slab='Juglans nigra'")
+    assert {"shop steel 7", "1.4116"} <= set(found["steel"].choices)
+    assert {"ship oak", "NEMA C"} <= set(found["slab"].choices)
+    assert not set(found["steel"].choices) & set(found["slab"].choices)
 
 
 def test_a_profile_lends_range_and_words_where_name_and_value_are_its_own(tmp_path: Path) -> None:

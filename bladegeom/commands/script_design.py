@@ -56,7 +56,8 @@ def source_checksum(script: Script) -> str:
     beside = {Path(file) for file in files if file}
     mark = hashlib.sha256()
     with stockroom_open(script.settings.stockroom):
-        own_things = [file.path for file in stocked(*SHELVES)]
+        # A pipe would be waited for; whoever names it is told.
+        own_things = [file.path for file in stocked(*SHELVES) if file.path.is_file()]
     for path in (*sorted(library), *sorted(beside), *own_things):
         mark.update(hashlib.sha256(path.read_bytes()).digest())
     mark.update(repr(script.settings.decisive).encode())

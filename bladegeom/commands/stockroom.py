@@ -10,6 +10,7 @@ from bladegeom.fasteners.own_hardware import read_hardware
 from bladegeom.price.price_list_toml import read_prices
 from bladegeom.quantities.errors import BladegeomError
 from bladegeom.quantities.materials import filed_material
+from bladegeom.quantities.own_materials import OWN_KINDS
 from bladegeom.quantities.own_treatment import own_treatment
 from bladegeom.quantities.stockroom import SHELVES, Stocked, stocked, stocked_as, strangers
 from bladegeom.settings.settings import Settings
@@ -62,12 +63,11 @@ def _prices(file: Stocked) -> str:
     return f"price list {file.name!r} in {read.currency} of {read.date}"
 
 
-_SAME_NAMES: Final[Mapping[str, tuple[str, ...]]] = dict.fromkeys(("steels", "laminates"), ("steels", "laminates"))
+_SAME_NAMES: Final[Mapping[str, tuple[str, ...]]] = dict.fromkeys(OWN_KINDS, tuple(OWN_KINDS))
 """Shelves that no name may stand on twice."""
 
 _READ: Final[Mapping[str, Callable[[Stocked], str]]] = {
-    "steels": _material,
-    "laminates": _material,
+    **dict.fromkeys(OWN_KINDS, _material),
     "hardware": _hardware,
     "profiles": _profile,
     "prices": _prices,

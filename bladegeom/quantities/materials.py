@@ -103,7 +103,7 @@ def material(name: str | Material, *kinds: str) -> Material:
 
 
 def filed_material(file: Stocked) -> Material:
-    """A steel or a laminate of the maker's own.
+    """A material of the maker's own.
 
     Raises:
         UnreadableFileError: Its file is wrong, or has the name of what is built in.
@@ -123,6 +123,11 @@ def filed_material(file: Stocked) -> Material:
     )
 
 
+def own_kinds() -> dict[str, str]:
+    """The names of the maker's own materials, each with its kind; none of their files is read."""
+    return {file.name: OWN_KINDS[file.shelf] for file in stocked(*OWN_KINDS)}
+
+
 AnyMaterial = Annotated[str | Material, Becomes(material)]
 """A name from the table of materials, or a Material of the shop's own."""
 
@@ -139,8 +144,7 @@ def row_name(name: str) -> str:
 
 def _unknown_material(name: str, kinds: tuple[str, ...]) -> UnknownNameError:
     usable = [row for row in materials() if not kinds or row.kind in kinds]
-    own = {file.name: OWN_KINDS[file.shelf] for file in stocked(*OWN_KINDS)}
-    own = {called: kind for called, kind in own.items() if not kinds or kind in kinds}
+    own = {called: kind for called, kind in own_kinds().items() if not kinds or kind in kinds}
     # A common name, such as brass or maple, stands in the notes of the rows that it may mean.
     meant = [row.name for row in usable if named_in(f"{row.note} {'; '.join(row.also)}", name.split())]
     near = neighbours(name, {called: row.kind for row in usable for called in (row.name, *row.also)} | own)

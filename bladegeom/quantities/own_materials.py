@@ -1,4 +1,4 @@
-"""What the file of a steel or a laminate in the stockroom says."""
+"""What the file of a material in the stockroom says."""
 
 from __future__ import annotations
 
@@ -11,7 +11,13 @@ from bladegeom.quantities.stockroom import MOST_BYTES, Stocked, stocked_as
 from bladegeom.quantities.table_values import value_from_table
 from bladegeom.quantities.toml_table import TomlTable, read_toml
 
-OWN_KINDS: Final = {"steels": "steel", "laminates": "laminate"}
+OWN_KINDS: Final = {
+    "steels": "steel",
+    "laminates": "laminate",
+    "woods": "wood",
+    "metals": "metal",
+    "polymers": "polymer",
+}
 """Shelves of materials, and the kind of what lies there."""
 
 _HEAT: Final = "heat_treatment"

@@ -16,7 +16,16 @@ from typing import Final
 from bladegeom.quantities.designations import designation_key
 from bladegeom.quantities.file_errors import UnreadableFileError
 
-SHELVES: Final = {"steels": ".toml", "laminates": ".toml", "hardware": ".toml", "profiles": ".py", "prices": ".toml"}
+SHELVES: Final = {
+    "steels": ".toml",
+    "laminates": ".toml",
+    "woods": ".toml",
+    "metals": ".toml",
+    "polymers": ".toml",
+    "hardware": ".toml",
+    "profiles": ".py",
+    "prices": ".toml",
+}
 """Sub-folders, and how the names of the files in each end."""
 
 MOST_BYTES: Final = 1_000_000

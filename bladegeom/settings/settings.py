@@ -43,7 +43,7 @@ class Settings:
         hand_breadth: Of the usual hand, across the knuckles without the thumb, mm, where a script tells none.
         price_list: The file that a quote takes its prices from, where no other is named; its place is told from the
             folder of the settings file, or it is the name of one in the stockroom.
-        stockroom: The folder of your own steels, laminates, hardware, profiles and price lists, each in a file that has
+        stockroom: The folder of your own materials, hardware, profiles and price lists, each in a file that has
             its name; told from the folder of the settings file.
         maker: Your name, as you sign to a customer; None leaves a line to write on.
         hole_rules: Least distances of the holes.

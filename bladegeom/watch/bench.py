@@ -16,6 +16,7 @@ from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.errors import BladegeomError, ParameterError
 from bladegeom.quantities.file_errors import ExportError, ScriptError, UnreadableFileError
 from bladegeom.quantities.paths import agreed_file, order_file
+from bladegeom.quantities.stockroom import SHELVES, stocked
 from bladegeom.settings.settings import Settings
 from bladegeom.settings.settings_file import read_settings
 from bladegeom.watch.dial import Dial, dials
@@ -87,7 +88,7 @@ class Bench:
         except ScriptError as error:
             told["error"] = self._error(error.reason, error.path, error.line)
         except UnreadableFileError as error:
-            told["error"] = self._error(error.reason, str(self._path.with_name(Path(error.name).name)), error.line)
+            told["error"] = self._error(error.reason, self._place(error.name), error.line)
         except BladegeomError as error:
             told["error"] = self._error(str(error), None, None)
         with self._settings.in_force():
@@ -97,7 +98,8 @@ class Bench:
 
     def _loaded(self) -> Script:
         if self._script is None:
-            self._script = load_script(self._path, read_settings().changed(self._asked, "option"))
+            self._settings = read_settings().changed(self._asked, "option")
+            self._script = load_script(self._path, self._settings)
             defaults = {name: p.default for name, p in self._script.parameters.items()}
             self._dials = {dial.name: dial for dial in dials(self._script, defaults, ())}
         return self._script
@@ -208,8 +210,23 @@ class Bench:
         source = linecache.getline(str(file), line).rstrip() if line else ""
         return {"message": message, "file": file.name, "line": line, "source": source, "parameter": None}
 
+    def _place(self, name: str) -> str:
+        """Of a file in an error: beside the script, or in the stockroom."""
+        beside = self._path.with_name(Path(name).name)
+        return str(beside) if beside.exists() else name
+
     def _watched(self, error: Plain | None) -> tuple[Path, ...]:
         # A script that could not be read may hang on any file beside it.
         helpers = self._script.folder.helpers if self._script else tuple(sorted(self._path.parent.glob("*.py")))
         failed = (self._path.with_name(error["file"]),) if error else ()
-        return tuple(dict.fromkeys((self._path, order_file(self._path), agreed_file(self._path), *helpers, *failed)))
+        beside = (self._path, order_file(self._path), agreed_file(self._path), *helpers, *failed)
+        return tuple(dict.fromkeys((*beside, *self._stocked())))
+
+    def _stocked(self) -> tuple[Path, ...]:
+        """All of the maker's own things: which of them a script asks for shows only while it runs."""
+        try:
+            with self._settings.in_force():
+                return tuple(file.path.absolute() for file in stocked(*SHELVES))
+        except UnreadableFileError:
+            # Whatever asks for one is told that the stockroom cannot be read.
+            return ()

@@ -12,7 +12,8 @@ from bladegeom.design.override import is_count, is_length, named_choices, read_v
 from bladegeom.design.script import Script
 from bladegeom.outline.parameter import Parameter, parameters
 from bladegeom.quantities.docstrings import said_of
-from bladegeom.quantities.materials import MATERIAL_KINDS, materials
+from bladegeom.quantities.materials import MATERIAL_KINDS, materials, own_kinds
+from bladegeom.quantities.stockroom import stockroom_open
 from bladegeom.quantities.told import told
 from bladegeom.quantities.units import show_angle, show_length
 from bladegeom.watch.dial_range import Range, own_range, widened
@@ -101,7 +102,8 @@ def dials(script: Script, called: Mapping[str, object], profiles: Iterable[objec
     """
     said = words_of_arguments(said_of(script.function))
     shapes = tuple(profiles)
-    return tuple(_dial(p, called[name], shapes, said.get(name, "")) for name, p in script.parameters.items())
+    with stockroom_open(script.settings.stockroom):
+        return tuple(_dial(p, called[name], shapes, said.get(name, "")) for name, p in script.parameters.items())
 
 
 def _dial(p: inspect.Parameter, value: object, profiles: tuple[object, ...], said: str) -> Dial:
@@ -151,11 +153,14 @@ def _choices(p: inspect.Parameter, kind: Kind) -> tuple[str, ...]:
     """The words that it may be; materials for a text that names one: metals for a metal, the others for the others."""
     if kind == "choice":
         return tuple(named_choices(p))
-    own = next((known for known in materials() if kind == "text" and p.default in (known.name, *known.also)), None)
-    if own is None:
+    if kind != "text":
         return ()
-    kinds = _METALS if own.kind in _METALS else set(MATERIAL_KINDS) - {*_METALS, "adhesive"}
-    return tuple(known.name for known in materials() if known.kind in kinds)
+    own = own_kinds()
+    known = {called: row.kind for row in materials() for called in (row.name, *row.also)} | own
+    if p.default not in known:
+        return ()
+    kinds = _METALS if known[p.default] in _METALS else set(MATERIAL_KINDS) - {*_METALS, "adhesive"}
+    return tuple(name for name, of in (*own.items(), *((row.name, row.kind) for row in materials())) if of in kinds)
 
 
 def _lent(name: str, value: object, profiles: tuple[object, ...]) -> Parameter | None:
