@@ -313,7 +313,11 @@ def test_along_line_finds_what_crossings_find(curve: Curve, x: float, y: float, 
     assert (np.diff(found) > 0).all()
 
 
-@given(st.lists(st.tuples(*[st.floats(-50.0, 50.0)] * 4), min_size=1, max_size=5))
+HEIGHT = st.floats(-50.0, 50.0).filter(lambda height: height == 0.0 or abs(height) > 1e-80)
+"""Smaller ones count as nought."""
+
+
+@given(st.lists(st.tuples(*[HEIGHT] * 4), min_size=1, max_size=5))
 def test_roots_of_several_cubics_are_those_of_each(heights: list[tuple[float, float, float, float]]) -> None:
     for (a, b, c, d), found in zip(heights, _roots(np.array(heights)), strict=True):
         alone = np.roots([d - 3 * c + 3 * b - a, 3 * (c - 2 * b + a), 3 * (b - a), a])
@@ -337,3 +341,11 @@ def test_along_line_counts_corners_and_ends_once() -> None:
     assert along_line(zigzag, (0.0, 20.0), -45.0) == pytest.approx([math.hypot(10.0, 10.0)])
     assert along_line(zigzag, (20.0, 0.0), 90.0) == pytest.approx([10.0])
     assert not len(along_line(zigzag, (20.1, 0.0), 90.0))
+
+
+@pytest.mark.parametrize("x", [5e-324, -5e-324, 1e-310, 1e-160])
+def test_a_place_that_is_nearly_at_the_end_of_a_curve_is_at_its_end(x: float) -> None:
+    level = line((0.0, 0.0), (10.0, 0.0))
+    assert along_line(level, (x, -3.0), 90.0) == pytest.approx([3.0])
+    bent = Curve(np.array([[(0.0, 0.0), (1.0, 1.0), (2.0, 1.0), (4.0, 0.0)]]))
+    assert along_line(bent, (x, -3.0), 90.0) == pytest.approx([3.0])

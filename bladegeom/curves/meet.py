@@ -129,6 +129,10 @@ def along_line(curve: Curve, start: Vector, angle_deg: float) -> FloatArray:
     return places[np.concatenate([[True], np.diff(places) > JOINED])] if len(places) else places
 
 
+_NOUGHT = 1e-100
+"""A height of less is none, mm: what is divided by it could be more than a double holds."""
+
+
 def _roots(heights: FloatArray) -> list[npt.NDArray[Any]]:
     """Where cubics with these Bezier heights, shape (k, 4), are nought, of each as many as its degree.
 
@@ -136,6 +140,7 @@ def _roots(heights: FloatArray) -> list[npt.NDArray[Any]]:
     """
     a, b, c, d = heights.T
     powers = np.stack([d - 3 * c + 3 * b - a, 3 * (c - 2 * b + a), 3 * (b - a), a], axis=1)
+    powers[np.abs(powers) < _NOUGHT] = 0.0
     if not (powers[:, 0] * powers[:, 3]).all():
         return [np.roots(row) for row in powers]
     companions = np.tile(np.eye(3, k=-1), (len(powers), 1, 1))
