@@ -1,4 +1,4 @@
-"""Boning and filleting knife: long, narrow and whippy, with a spine that sweeps up a little to a fine tip."""
+"""Boning knife: long, narrow and whippy, with a spine that sweeps up a little to a fine tip."""
 
 from __future__ import annotations
 

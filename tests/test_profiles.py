@@ -19,6 +19,7 @@ from refusals import assert_refused
 from specimens import ground
 
 from bladegeom import profiles
+from bladegeom.cli import main
 from bladegeom.curves.bounding_box import bounding_box
 from bladegeom.curves.curve import Curve, FloatArray, curvature
 from bladegeom.curves.flatten import flatten
@@ -243,6 +244,47 @@ def test_kitchen_blades_come_in_the_sizes_that_their_kind_has(
     assert ranges["height"] == heights
 
 
+NOTCHED = [profiles.get(name) for name in ("ricasso", "guard_lip")]
+
+
+@pytest.mark.parametrize("profile", NOTCHED, ids=title)
+@BOX
+@given(st.data())
+def test_a_notch_ends_upright_at_the_heel_and_the_edge_stands_clear_of_what_is_behind(
+    profile: type, data: st.DataObject
+) -> None:
+    """The stone meets the whole edge: ahead of the notch nothing is lower than the edge at the heel."""
+    try:
+        blade: Any = profile(**data.draw(within_ranges(profile)))
+    except ParameterError:
+        return
+    choil, radius = blade.blade().choil, blade.choil_radius
+    assert choil.end_direction == pytest.approx((0.0, -1.0), abs=1e-9)
+    xy = flatten(choil, 0.001)
+    over = xy[:, 1] + blade.height
+    notch = xy[(over > EXACT) & (xy[:, 0] > blade.heel - 3 * radius)]
+    assert 2 * radius <= blade.heel - notch[:, 0].min() <= 3 * radius
+    assert radius <= notch[:, 1].max() + blade.height <= radius + 1
+    assert over.min() == pytest.approx(-getattr(blade, "lip", 0.0), abs=EXACT)
+
+
+@pytest.mark.parametrize("handle", HANDLES, ids=profiles.name_of)
+@pytest.mark.parametrize("blade", ["fillet", "ricasso", "guard_lip"])
+def test_a_starting_knife_with_any_handle_has_nothing_to_file_but_notch_and_shoulders(
+    blade: str, handle: type, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    script = str(tmp_path / "knife.py")
+    assert main(["new", script, "--blade", blade, "--handle", profiles.name_of(handle)]) == 0
+    capsys.readouterr()
+    assert main(["check", script]) == 0
+    told = [line for line in capsys.readouterr().out.splitlines() if line.startswith(("warning", "error"))]
+    notches = int(blade != "fillet")
+    shoulders = 2 * int(getattr(handle, "hidden", False))
+    assert len(told) == notches + shoulders
+    assert all(line.startswith("warning [inside-radius]") for line in told)
+    assert sum("on the choil" in line for line in told) == notches
+
+
 def assert_sound(outline: Outline) -> None:
     """One simple loop, its landmarks in order, smooth where it shall be, with no bend or corner too many."""
     blade, handle = outline.profiles
@@ -278,7 +320,9 @@ def assert_fair(curve: Curve, name: str, profile: type) -> None:
     assert inflections(curve) <= getattr(profile, "inflections", {}).get(name, 0), name
     k = curvatures(curve, 30)
     # Inside radii: 1.5 mm at a hidden shoulder, where a file goes; 3 mm in a choil; a half-inch wheel elsewhere.
-    inside = {"choil": 3.0}.get(name, 1.5 if getattr(profile, "hidden", False) else HALF_INCH_WHEEL)
+    # 2 mm in a notch before the edge, where a round file goes.
+    in_choil = 2.0 if profile in NOTCHED else 3.0
+    inside = {"choil": in_choil}.get(name, 1.5 if getattr(profile, "hidden", False) else HALF_INCH_WHEEL)
     assert k.min() >= -1 / inside - 1e-4, name
     # Outside: a butt may be nearly square, a clip's corner nearly crisp; all else is no tighter than a pencil.
     outside = 0.5 if name == "butt" else 0.0 if profile is ClipPoint and name == "spine" else 3.5
@@ -331,7 +375,7 @@ def test_a_blade_has_the_promised_sizes(blade: type, data: st.DataObject) -> Non
     assert outline.front_bottom == (0.0, -profile.front_height)
     (upper,), (lower,) = outline.tang_height(np.array([0.0]))
     assert upper - lower == pytest.approx(profile.front_height, abs=2 * CHORD)
-    deeper = getattr(profile, "depth", getattr(profile, "belly_depth", 0.0))
+    deeper = next((getattr(profile, name) for name in ("depth", "belly_depth", "lip") if hasattr(profile, name)), 0.0)
     lowest = bounding_box(np.concatenate([outline.edge.pieces, outline.choil.pieces]))[1]
     assert lowest == pytest.approx(-profile.height - deeper, abs=EXACT)
     assert bounding_box(outline.spine.pieces)[3] == pytest.approx(max(0.0, promised_tip(profile)), abs=EXACT)

@@ -63,6 +63,7 @@ BLADE_MOVES: dict[str, tuple[set[str], dict[str, tuple[int, int]]]] = {
     "tip_rise": (EDGE | SPINE, {"tip": (0, 1)}),
     "edge_rise": (EDGE | SPINE, {"tip": (0, 1)}),
     **dict.fromkeys(("edge_straight", "belly", "belly_at", "belly_depth", "hollow", "hollow_at"), (EDGE, {})),
+    "lip": (CHOIL, {}),
     **dict.fromkeys(("depth", "deep_at", "point", "point_bow"), (EDGE, {})),
     **dict.fromkeys(("spine_straight", "spine_curve", "clip_at", "clip_hollow", "clip_round"), (SPINE, {})),
     **dict.fromkeys(("nose", "nose_lean", "nose_round", "tip_slope", "cut", "corner_round"), (SPINE, {})),

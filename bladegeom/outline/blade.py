@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from abc import ABC, abstractmethod
+from collections.abc import Mapping
 from functools import cached_property
 from typing import ClassVar
 
@@ -12,6 +13,7 @@ from bladegeom.curves.curve import Curve, Vector, join
 from bladegeom.outline.corner import down_to_heel
 from bladegeom.outline.flow import bow, straight_then_bend
 from bladegeom.outline.halves import BladeCurves, Joint
+from bladegeom.outline.notch import notch_to_heel
 from bladegeom.outline.parameter import require, require_numbers
 from bladegeom.outline.starting_sizes import StartingSizes
 from bladegeom.quantities.tolerances import JOINED
@@ -58,15 +60,17 @@ class BladeHalf(ABC):
 
     @cached_property
     def _curves(self) -> BladeCurves:
-        edge, spine = self._edge(), self._spine()
-        choil = down_to_heel(
+        return BladeCurves(self._edge(), self._spine().reversed(), self._choil())
+
+    def _choil(self) -> Curve:
+        """From the handle's underside to the heel."""
+        return down_to_heel(
             (0.0, -self.front_height),
-            edge.start,
+            self._heel,
             slope_deg=self.underside_slope_deg,
             rake_deg=_HEEL_RAKE_DEG,
             radius=self.choil_radius,
         )
-        return BladeCurves(edge, spine.reversed(), choil)
 
     @property
     def _heel(self) -> Vector:
@@ -115,10 +119,35 @@ class FlushBlade(BentBlade):
         """Spine line down to the edge at the heel, mm: as the handle has it."""
         return self.front_height
 
-    @cached_property
-    def _curves(self) -> BladeCurves:
-        edge = self._edge()
-        return BladeCurves(edge, self._spine().reversed(), line((0.0, -self.front_height), edge.start))
+    def _choil(self) -> Curve:
+        return line((0.0, -self.front_height), self._heel)
+
+
+class NotchedBlade(BentBlade):
+    """A blade with a small notch before the edge, and a ricasso that comes down behind it.
+
+    Class attributes:
+        ricasso_corner: Outside radius between ricasso and notch, mm.
+    """
+
+    # From the underside down to the ricasso, and into the notch.
+    inflections: ClassVar[Mapping[str, int]] = {"choil": 2}
+    ricasso_corner: ClassVar[float] = 4.0
+
+    @property
+    def _low(self) -> float:
+        """Height of the lowest place behind the notch."""
+        return -self.height
+
+    def _choil(self) -> Curve:
+        return notch_to_heel(
+            (0.0, -self.front_height),
+            self._heel,
+            slope_deg=self.underside_slope_deg,
+            low=self._low,
+            corner=self.ricasso_corner,
+            radius=self.choil_radius,
+        )
 
 
 class CutBlade(BladeHalf):

@@ -37,6 +37,7 @@ ricasso = CommonParameter("mm", "handle front to heel, along x: the ricasso", _h
 neck = CommonParameter("mm", "handle front to heel, along x: the neck", _heel_rule)
 notch_radius = CommonParameter("mm", "inside radius of the finger notch before the heel")
 neck_radius = CommonParameter("mm", "inside radius between neck and heel")
+stone_notch_radius = CommonParameter("mm", "inside radius of the sharpening notch before the heel")
 tip_drop = CommonParameter(
     "mm",
     "tip below the spine line",
