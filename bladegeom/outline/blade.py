@@ -15,6 +15,7 @@ from bladegeom.outline.flow import bow, straight_then_bend
 from bladegeom.outline.halves import BladeCurves, Joint
 from bladegeom.outline.notch import notch_to_heel
 from bladegeom.outline.parameter import require, require_numbers
+from bladegeom.outline.ramp import ramped
 from bladegeom.outline.starting_sizes import StartingSizes
 from bladegeom.quantities.tolerances import JOINED
 
@@ -192,7 +193,7 @@ def falling_nose(tip: Vector, *, height: float, nose: float, tip_deg: float) -> 
     must = f"be more than {least:.3f}, for the tip is reached at {tip_deg:g} degrees, and less than {most:.3f}"
     require("nose", nose, "of the height", must, ok=least < nose < most)
     begin = (x - nose * height, 0.0)
-    return join(line((0.0, 0.0), begin), bow(begin, (corner, 0.0), tip, fullness=_NOSE_FULLNESS))
+    return ramped((0.0, 0.0), bow(begin, (corner, 0.0), tip, fullness=_NOSE_FULLNESS))
 
 
 def rounded_corner(corner: Vector, following: Curve) -> Curve:
