@@ -19,6 +19,6 @@ class BrokenBack(CutBlade):
     choil_radius: float = usual.notch_radius(6.5, 4.0, 8.0)
     tip_drop: float = usual.tip_drop(20.0, 15.0, 23.0)
     cut: float = usual.cut(22.0, 16.0, 30.0)
-    corner_round: float = usual.corner_round(3.0, 1.5, 6.0)
+    corner_round: float = usual.corner_round(5.0, 2.0, 7.4)
     edge_straight: float = usual.edge_straight(0.5, 0.2, 0.7)
     belly: float = usual.belly(2.3, 2.0, 3.0)

@@ -39,7 +39,7 @@ class Cleaver(BladeHalf):
         rule=lambda blade: "" if blade.nose_lean < 45 else "be less than 45",
     )
     nose_round: float = parameter(
-        14.0, "mm", 5.0, 25.0, "rounding of the upper front corner, to each side", rule=_nose_round_rule
+        22.0, "mm", 10.0, 30.0, "rounding of the upper front corner, to each side", rule=_nose_round_rule
     )
 
     underside_slope_deg: ClassVar[float] = -2.0

@@ -25,7 +25,7 @@ class CutNose(CutBlade):
     choil_radius: float = usual.neck_radius(12.0, 4.0, 13.0)
     tip_drop: float = usual.tip_drop(33.0, 26.0, 36.0)
     cut: float = usual.cut(40.0, 35.0, 45.0)
-    corner_round: float = usual.corner_round(4.0, 2.0, 8.0)
+    corner_round: float = usual.corner_round(6.0, 3.0, 10.0)
     edge_straight: float = usual.edge_straight(0.35, 0.0, 0.6)
     belly: float = usual.belly(2.3, 2.0, 3.0)
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from bladegeom.curves.curve import Curve, curvature, points
 from bladegeom.outline.flow import bow
-from bladegeom.outline.ramp import ramped
+from bladegeom.outline.ramp import peaked, ramped
 from bladegeom.quantities.tolerances import SMOOTH_DEG
 
 EXACT = 1e-9  # rounding of numbers of a few hundred mm
@@ -73,3 +73,21 @@ def test_a_bend_that_begins_straight_needs_no_ramp() -> None:
     curve = ramped((0.0, 0.0), bend)
     assert np.array_equal(curve.pieces[1], bend.pieces[0])
     assert len(curve) == 2
+
+
+@given(st.floats(3.0, 90.0), st.floats(1.0, 40.0))
+def test_a_corner_up_to_a_right_angle_is_rounded_with_one_peak(turn_deg: float, reach: float) -> None:
+    turn = math.radians(turn_deg)
+    end = (reach * math.cos(turn), -reach * math.sin(turn))
+    curve = peaked((-reach, 0.0), (0.0, 0.0), end)
+    assert curve.start == (-reach, 0.0)
+    assert curve.end == pytest.approx(end, abs=EXACT)
+    assert curve.start_direction == pytest.approx((1.0, 0.0), abs=EXACT)
+    assert curve.end_direction == pytest.approx((math.cos(turn), -math.sin(turn)), abs=EXACT)
+    k = -curvature(curve, np.linspace(0.0, 2.0, 201)) * reach
+    assert k[[0, -1]] == pytest.approx((0.0, 0.0), abs=1e-6)
+    assert k == pytest.approx(k[::-1], abs=1e-6)
+    # Up to the middle it bends ever more: nothing else may stand out in the light.
+    assert np.diff(k[:101]).min() > -1e-3 * k.max()
+    # A circle that touches both lines at the same places is rounder than the peak.
+    assert k.max() > math.tan(turn / 2)

@@ -15,7 +15,7 @@ from bladegeom.outline.flow import bow, straight_then_bend
 from bladegeom.outline.halves import BladeCurves, Joint
 from bladegeom.outline.notch import notch_to_heel
 from bladegeom.outline.parameter import require, require_numbers
-from bladegeom.outline.ramp import ramped
+from bladegeom.outline.ramp import peaked, ramped
 from bladegeom.outline.starting_sizes import StartingSizes
 from bladegeom.quantities.tolerances import JOINED
 
@@ -207,4 +207,4 @@ def rounded_corner(corner: Vector, following: Curve) -> Curve:
     if reach <= JOINED:
         return join(line((0.0, 0.0), corner), following)
     begin = (corner[0] - reach, 0.0)
-    return join(line((0.0, 0.0), begin), bow(begin, corner, following.start, fullness=(0.6, 0.6)), following)
+    return join(line((0.0, 0.0), begin), peaked(begin, corner, following.start), following)

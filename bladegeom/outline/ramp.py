@@ -61,6 +61,25 @@ def ramped(start: Vector, bend: Curve) -> Curve:
     return join(Curve(np.array([[start, *points[1:]]])), tail)
 
 
+def peaked(start: Vector, corner: Vector, end: Vector) -> Curve:
+    """A corner between two lines rounded with one peak: the curvature grows from nought to its middle and falls again.
+
+    Args:
+        start: On the one line, mm.
+        corner: Where both lines meet, mm; as far from the start as from the end.
+        end: On the other line, mm.
+    """
+    p, c, q = np.array(start), np.array(corner), np.array(end)
+    reach, half = float(np.hypot(*(c - p))), float(np.hypot(*(q - p))) / 2
+    # An even ramp has its control points one and two thirds of the way along its line, from there a third to its end:
+    # on a blunt corner, where half over reach is nearly 1. A sharper one peaks once if they lie farther from it.
+    share = 1 / (2 + half / reach)
+    near, far = c + share * (p - c), c + share * (q - c)
+    middle = (near + far) / 2
+    first = np.array([p, (p + near) / 2, near, middle])
+    return Curve(np.array([first, [middle, far, (far + q) / 2, q]]))
+
+
 def _ramp(begin: FloatArray, length: float, bent: float) -> Curve:
     """A cubic parabola about the beginning of a bend: the second derivative grows evenly from nought."""
     x, y = begin[0] - length / 2, begin[1]
