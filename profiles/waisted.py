@@ -13,7 +13,7 @@ from bladegeom.outline.halves import HandleCurves, Joint
 from bladegeom.outline.parameter import parameter, require, require_numbers
 from bladegeom.outline.through import through
 
-_WAIST_AT, _PALM_AT = 0.26, 0.64
+_WAIST_AT, _PALM_AT = 0.26, 0.55
 """Their places as parts of the length behind the handle front; own choice by eye."""
 
 _TOP = 0.3
@@ -34,7 +34,7 @@ class Waisted:
 
     length: float = usual.length(118.0, 95.0, 145.0)
     waist: float = parameter(1.8, "mm", 0.6, 3.0, "underside drawn in at the waist; the top by a third of it")
-    swell: float = parameter(3.0, "mm", 1.5, 4.5, "each side of the palm outside that of the handle front")
+    swell: float = parameter(1.8, "mm", 1.0, 3.0, "each side of the palm outside that of the handle front")
     narrow: float = parameter(0.12, "of the palm", 0.06, 0.16, "each side of the butt's rounding within the palm")
     drop: float = parameter(4.0, "mm", 0.0, 10.0, "middle of the butt below that of the handle front")
     butt_round: float = usual.butt_round(9.0, 5.0, 12.0)
