@@ -39,9 +39,9 @@ class HookButt:
     inflections: ClassVar[Mapping[str, int]] = {"handle_top": 1, "handle_underside": 3}
 
     length: float = usual.length_to_rear(118.0, 98.0, 145.0)
-    hook: float = parameter(7.5, "mm", 5.0, 10.0, "corner of the hook, before it is rounded, below the throat")
-    slant: float = parameter(14.0, "deg", 4.0, 24.0, "cut of the butt from upright, its upper end ahead")
-    butt_round: float = usual.butt_corners(6.0, 4.0, 7.0)
+    hook: float = parameter(6.5, "mm", 5.0, 8.0, "corner of the hook, before it is rounded, below the throat")
+    slant: float = parameter(12.0, "deg", 4.0, 18.0, "cut of the butt from upright, its upper end ahead")
+    butt_round: float = usual.butt_corners(9.0, 8.0, 10.0)
     throat: float = parameter(1.2, "mm", 0.5, 2.5, "throat ahead of the hook above the lowest place of the palm")
     swell: float = parameter(2.5, "mm", 1.0, 4.5, "underside of the palm below that of the handle front")
     relief: float = usual.relief(1.2, 0.8, 2.5)
