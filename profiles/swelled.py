@@ -24,8 +24,8 @@ class Swelled:
     inflections: ClassVar[Mapping[str, int]] = {"handle_top": 1, "handle_underside": 2}
 
     length: float = usual.length(118.0, 95.0, 145.0)
-    swell: float = parameter(3.0, "mm", 1.0, 7.0, "underside of the palm below the line from handle front to butt")
-    relief: float = usual.relief(1.0, 0.0, 3.0)
+    swell: float = parameter(3.0, "mm", 1.0, 5.0, "underside of the palm below the line from handle front to butt")
+    relief: float = usual.relief(1.0, 0.0, 2.0)
     crown: float = parameter(3.0, "mm", 0.0, 5.0, "top of the palm above the line from handle front to butt")
     drop: float = usual.drop(4.0, -2.0, 15.0)
     flare: float = usual.flare(2.0, -3.0, 8.0)
