@@ -23,7 +23,7 @@ class Chopper(BladeHalf):
     """Chopper blade half."""
 
     blade_length: float = usual.blade_length(235.0, 170.0, 290.0)
-    height: float = usual.height(38.0, 32.0, 46.0)
+    height: float = usual.height(33.0, 31.0, 42.0)
     depth: float = parameter(
         13.0,
         "mm",
@@ -32,7 +32,7 @@ class Chopper(BladeHalf):
         "deepest place of the edge below the heel",
         rule=lambda blade: "" if blade.depth > 0 else "be more than 0 mm",
     )
-    front_height: float = usual.front_height(25.0, 18.0, 28.0)
+    front_height: float = usual.front_height(25.0, 20.0, 28.0)
     heel: float = usual.ricasso(15.0, 11.0, 30.0)
     choil_radius: float = usual.notch_radius(8.0, 4.0, 9.0)
     tip_drop: float = usual.tip_drop(16.0, 8.0, 26.0)

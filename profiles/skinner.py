@@ -16,7 +16,7 @@ class Skinner(BentBlade):
     """Skinner blade half."""
 
     blade_length: float = usual.blade_length(108.0, 75.0, 150.0)
-    height: float = usual.height(32.0, 27.0, 45.0)
+    height: float = usual.height(30.0, 27.0, 40.0)
     front_height: float = usual.front_height(22.5, 16.0, 24.5)
     heel: float = usual.ricasso(10.0, 8.0, 25.0)
     choil_radius: float = usual.notch_radius(6.5, 4.0, 8.0)

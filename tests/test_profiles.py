@@ -244,6 +244,27 @@ def test_kitchen_blades_come_in_the_sizes_that_their_kind_has(
     assert ranges["height"] == heights
 
 
+OUTDOOR = [b for b in BLADES if any(p.meaning.endswith("the ricasso") for p in parameters(b))]
+
+
+@pytest.mark.parametrize("blade", OUTDOOR, ids=title)
+def test_an_outdoor_blade_is_little_higher_than_its_handle(blade: type) -> None:
+    # 8 mm at most, or the finger finds a step: common practice, no source.
+    assert blade().height - blade().front_height <= 8
+
+
+def test_a_hook_has_no_sharp_corner() -> None:
+    # 4 mm, as of a broom handle's edge: common practice, no source.
+    for blade in BLADES:
+        assert 1 / curvatures(join_halves(blade(), HookButt()).butt).max() >= 4
+
+
+def test_a_swelled_underside_goes_up_and_down_by_no_more_than_a_hand_fills() -> None:
+    # 7 mm between the place for the first finger and the palm: common practice, no source.
+    most = {p.name: p.high for p in parameters(Swelled)}
+    assert most["swell"] + most["relief"] <= 7
+
+
 NOTCHED = [profiles.get(name) for name in ("ricasso", "guard_lip")]
 
 
