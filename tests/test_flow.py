@@ -332,8 +332,9 @@ def test_a_nose_falls_in_one_round(nose: float, tip_deg: float) -> None:
     spine = falling_nose((100.0, -24.0), height=26.0, nose=nose, tip_deg=tip_deg)
     assert (spine.start, spine.end) == ((0.0, 0.0), (100.0, -24.0))
     assert heading(spine.end_direction) == pytest.approx(-tip_deg, abs=1e-6)
-    # It is level to half a ramp of 20 mm before the nose.
-    assert tuple(points(spine, 1.0)[0]) == pytest.approx((100.0 - nose * 26.0 - 10.0, 0.0), abs=EXACT)
+    # It is level to half a ramp before the nose: 10 mm, or three tenths of a short nose.
+    half = min(10.0, 0.3 * nose * 26.0)
+    assert tuple(points(spine, 1.0)[0]) == pytest.approx((100.0 - nose * 26.0 - half, 0.0), abs=EXACT)
     assert curvature(spine, dense(spine)).max() < EXACT
 
 

@@ -13,18 +13,20 @@ from bladegeom.quantities.tolerances import JOINED
 _LONGEST = 20.0
 """Length over which the curvature grows, mm; own choice by eye."""
 
-_SHARE = 0.6
-"""A ramp lies at most to this part of the bend, along the level; own choice by eye."""
+_SHARE = 0.3
+"""Half a ramp is at most this part of the bend, along the level: from 0.4 on what follows would bend back."""
 
 _STRAIGHT = 1e-9
 """A bend that begins with no more than this curvature needs no ramp, 1/mm."""
+
+_MIRRORED = ((-1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 
 _ROUNDS = 60
 """Halvings in the search for the ramp's curvature: more than a double has digits."""
 
 
 def ramped(start: Vector, bend: Curve) -> Curve:
-    """A level line to the right that runs over a ramp of the curvature into about a given bend.
+    """A level line that runs over a ramp of the curvature into about a given bend.
 
     The ramp lies half before and half behind the place where the bend begins; where the level before it is shorter
     than half a ramp, the ramp is shorter, and where there is none, there is no ramp. The curvature that it reaches is
@@ -34,6 +36,8 @@ def ramped(start: Vector, bend: Curve) -> Curve:
         start: First point, mm.
         bend: One piece that begins level, at the start or ahead of it, and bends to one side.
     """
+    if bend.end[0] < bend.start[0]:
+        return ramped((-start[0], start[1]), bend.transformed(_MIRRORED)).transformed(_MIRRORED)
     begin, first, control, end = bend.pieces[0]
     (bent,) = curvature(bend, 0.0)
     level = float(begin[0]) - start[0]
