@@ -31,13 +31,25 @@ def heading(direction: Vector) -> float:
     return math.degrees(math.atan2(direction[1], direction[0]))
 
 
-@pytest.mark.parametrize("power", [2.0, 3.0])
-@pytest.mark.parametrize("bend_at", [0.0, 0.3])
-def test_the_bend_is_the_square_or_the_cube_of_the_way(power: float, bend_at: float) -> None:
+@pytest.mark.parametrize(("bend_at", "power"), [(0.0, 2.0), (0.0, 3.0), (0.3, 3.0)])
+def test_the_bend_is_the_square_or_the_cube_of_the_way(bend_at: float, power: float) -> None:
     curve = straight_then_bend((10.0, -30.0), bend_at, (110.0, -12.0), power=power)
     x, y = points(curve, dense(curve)).T
     gone = np.clip((x - (10.0 + 100.0 * bend_at)) / (100.0 * (1 - bend_at)), 0.0, 1.0)
     assert np.abs(y - (-30.0 + 18.0 * gone**power)).max() < EXACT
+
+
+def test_where_a_level_comes_before_the_square_a_ramp_of_20_mm_leads_into_it() -> None:
+    curve = straight_then_bend((10.0, -30.0), 0.3, (110.0, -12.0), power=2.0)
+    # The level ends half a ramp before 10 + 0.3 * 100 mm.
+    assert tuple(points(curve, 1.0)[0]) == pytest.approx((30.0, -30.0), abs=EXACT)
+    k = curvature(curve, np.concatenate([np.linspace(1.0, 2.0 - EXACT, 50), np.linspace(2.0 + EXACT, 3.0, 50)]))
+    assert k[0] == pytest.approx(0.0, abs=EXACT)
+    assert np.abs(np.diff(k)).max() < 0.05 * k.max()
+    # It stays near the square of the way: less than half a millimetre beside it, as an edge is ground.
+    x, y = points(curve, dense(curve)).T
+    gone = np.clip((x - 40.0) / 70.0, 0.0, 1.0)
+    assert np.abs(y - (-30.0 + 18.0 * gone**2)).max() < 0.5
 
 
 @given(

@@ -6,8 +6,9 @@ import math
 
 import numpy as np
 
-from bladegeom.curves.build import direction, line
-from bladegeom.curves.curve import Curve, Vector, curvature, join
+from bladegeom.curves.build import direction
+from bladegeom.curves.curve import Curve, Vector, curvature
+from bladegeom.outline.ramp import ramped
 from bladegeom.quantities.errors import CurveError
 from bladegeom.quantities.tolerances import JOINED
 
@@ -16,7 +17,8 @@ def straight_then_bend(start: Vector, bend_at: float, end: Vector, *, power: flo
     """A level line that from ``bend_at`` on departs from itself as about the ``power`` of the way gone.
 
     The bend is one cubic, so that it has no bump: the square or the cube of the way exactly for the powers 2 and 3,
-    the mean of both that ends in the power's direction for those between.
+    the mean of both that ends in the power's direction for those between. Where a level comes before it, it begins
+    over a ramp of its curvature, see ``ramped``.
 
     Args:
         start: First point, mm.
@@ -42,7 +44,7 @@ def straight_then_bend(start: Vector, bend_at: float, end: Vector, *, power: flo
         end,
         fullness=(power / (3 * (power - 1)), min(power / 3, 1.0)),
     )
-    return join(line(start, bend.start), bend) if begin != x else bend
+    return ramped(start, bend)
 
 
 def bow(start: Vector, corner: Vector, end: Vector, *, fullness: tuple[float, float]) -> Curve:
