@@ -176,7 +176,7 @@ def test_the_price_is_told_and_agreed_only_where_it_is_asked_for(
     assert main(["agree", str(script), "--signed", "on paper", *SIGNED, "--prices", prices]) == 0
     price = read_agreed(tmp_path / "galley_petty.agreed.toml").signed.price
     assert price is not None
-    assert price.words == "1047.20 EUR"
+    assert price.words == "1049.58 EUR"
 
 
 def petty_in(folder: Path) -> str:
@@ -212,7 +212,7 @@ def test_quote_and_differ_tell_in_one_line_where_the_design_left_what_was_agreed
     dearer.write_text((tmp_path / "prices.toml").read_text().replace("margin_percent = 15", "margin_percent = 30"))
     (line,), nothing = told("quote", script, "--prices", str(dearer))
     assert nothing == []
-    words = "the design is what was agreed; the price of 1047.20 EUR stands, by your list it comes to 11"
+    words = "the design is what was agreed; the price of 1049.58 EUR stands, by your list it comes to 11"
     assert line.partition("; ")[2].startswith(words)
     dearer.write_text((tmp_path / "prices.toml").read_text().replace("fee = 15.00", "fee = 25.00"))
     (line,), _ = told("quote", script, "--prices", str(dearer))

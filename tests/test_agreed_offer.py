@@ -57,7 +57,7 @@ def test_nothing_is_told_of_an_offer_that_stands() -> None:
         (r"^deposit_percent = .*", "deposit_percent = 50", ""),
         (r"^tax_percent = .*", "tax_percent = 25", "agreed: tax 19 %; now: 25 %"),
         (r"^fee = .*", "fee = 99", "agreed: fee for a change after "),
-        (r"^currency = .*", 'currency = "USD"', "agreed: price 1047.20 EUR; now: 1047.20 USD; "),
+        (r"^currency = .*", 'currency = "USD"', "agreed: price 1049.58 EUR; now: 1049.58 USD; "),
         (r"^hour_rate = .*", "hour_rate = 70", ""),
         (r"^margin_percent = .*", "margin_percent = 40", ""),
     ],

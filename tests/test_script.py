@@ -20,6 +20,7 @@ from bladegeom.commands.starter import starter_script
 from bladegeom.design.script import Script, _Folder, load_script
 from bladegeom.findings.check import check
 from bladegeom.knife.knife import Knife
+from bladegeom.outline.blade import NotchedBlade
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.file_errors import ExportError, ScriptError
 
@@ -298,10 +299,10 @@ def test_starter_of_every_pair_makes_a_knife_without_errors(blade: str, handle: 
     knife, _ = load_script(script(tmp_path, starter_script("my-own_knife", blade=blade, handle=handle))).knife()
     assert knife.name == "My own knife"
     found = [finding for finding in check(knife) if finding.severity != "note"]
-    # A hidden tang's shoulders are filed: no contact wheel is as small as their inside radius.
+    # A hidden tang's shoulders and a notch are filed: no contact wheel is as small as their inside radius.
     hidden = getattr(profiles.get(handle), "hidden", False)
-    shoulders = ["inside-radius", "inside-radius"] if hidden else []
-    assert [finding.code for finding in found] == shoulders
+    filed = 2 * hidden + issubclass(profiles.get(blade), NotchedBlade)
+    assert [finding.code for finding in found] == ["inside-radius"] * filed
     assert (knife.scales is None) == hidden
 
 

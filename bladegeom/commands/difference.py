@@ -25,8 +25,8 @@ def difference(old: Design, new: Design) -> tuple[str, ...]:
     >>> for sentence in difference(design, Design(thicker))[:3]:
     ...     print(sentence)
     stock, thickness: 3.50 mm (0.138 in) becomes 4.00 mm (0.157 in)
-    mass +15.7 g, 190.4 g now
-    balance 1.09 mm (0.043 in) towards the tip, measured from the handle front at the spine
+    mass +15.8 g, 191.1 g now
+    balance 1.10 mm (0.043 in) towards the tip, measured from the handle front at the spine
     """
     checked("difference: old", old, Design)
     checked("difference: new", new, Design)

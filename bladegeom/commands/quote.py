@@ -84,7 +84,7 @@ def quote_words(made: Quote, *, customer: bool = False) -> str:
     >>> _ = path.write_text(starter_prices())
     >>> from bladegeom import quote
     >>> print(quote_words(quote(design, path)).splitlines()[0])
-    Quote: 1 x Rigging knife, revision A, design A-2ad4bcf1
+    Quote: 1 x Rigging knife, revision A, design A-215221d0
     """
     return quote_text(_copy(made, customer=customer))
 

@@ -37,8 +37,8 @@ def glance(design: Design) -> str:
     >>> for line in glance(design).splitlines()[6:11]:
     ...     print(line)
     ...
-    mass               174.7 g: blade 110.7 g, scales 54.5 g, pin 9.5 g
-    balance            32.24 mm (1.269 in) behind the handle front at the spine
+    mass               175.3 g: blade 111.3 g, scales 54.5 g, pin 9.5 g
+    balance            31.87 mm (1.255 in) behind the handle front at the spine
                                        handle front
        butt =================================|------------------------------ tip
                                     ^ balance

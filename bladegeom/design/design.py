@@ -80,11 +80,11 @@ class Design:
 
     >>> design = Design(knife, parameters={"blade_length": 110.0})
     >>> round(design.weighing.total.amount, 1), round(design.weighing.balance_from_front, 1)
-    (174.7, -32.2)
+    (175.3, -31.9)
     >>> design.released, [finding.code for finding in design.findings]
     (True, ['bevel-reaches-spine'])
     >>> design.title
-    'Rigging knife, revision A-2ad4bcf1'
+    'Rigging knife, revision A-215221d0'
     """
 
     __example__: ClassVar = "Design(knife)"

@@ -42,7 +42,7 @@ class Step:
         balance_shift: How far along x the centre of what is left moves, + towards the tip, mm.
 
     >>> [(step.after, round(step.mass, 1)) for step in weigh(knife).steps]
-    [('plate', 44.8), ('blank', 15.2), ('rough', 0.0), ('finished', 20.1), ('sharp', 0.1)]
+    [('plate', 44.1), ('blank', 15.2), ('rough', 0.0), ('finished', 20.1), ('sharp', 0.1)]
     """
 
     before: str
@@ -84,7 +84,7 @@ class Weighing:
 
     >>> weighing = weigh(knife)
     >>> [round(weighing.stage(stage).amount) for stage in ("blank", "finished")]
-    [16987, 14379]
+    [17071, 14456]
     >>> round(weighing.lightening_mass.amount, 1)
     13.4
     """
@@ -263,9 +263,9 @@ def weigh(knife: Knife) -> Weighing:
 
     >>> weighing = weigh(knife)
     >>> [(part.name, round(part.mass.amount, 1)) for part in weighing.parts][:3]
-    [('blade', 110.7), ('right scale', 27.2), ('left scale', 27.2)]
+    [('blade', 111.3), ('right scale', 27.2), ('left scale', 27.2)]
     >>> round(weighing.total.amount, 1), round(weighing.balance_from_front, 1)
-    (174.7, -32.2)
+    (175.3, -31.9)
     """
     return Weighing(knife)
 

@@ -49,7 +49,7 @@ class Outline:
 
     >>> outline = knife.outline
     >>> outline.tip, round(outline.area), [round(value) for value in outline.bounds]
-    ((110.0, -10.0), 5419, [-118, -30, 110, 1])
+    ((110.0, -10.0), 5443, [-118, -30, 110, 1])
     """
 
     edge: Curve

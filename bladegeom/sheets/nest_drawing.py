@@ -29,7 +29,7 @@ def blank_of(knife: Knife, *, copies: int = 1) -> Blank:
 
     >>> blank = blank_of(knife, copies=3)
     >>> blank.copies, round(blank.area)
-    (3, 5419)
+    (3, 5443)
     """
     checked("blank_of: knife", knife, Knife)
     loop, allowance = knife.outline.loop, knife.cutting.allowance

@@ -21,7 +21,7 @@ class Moments:
     >>> from bladegeom import weigh
     >>> total = weigh(knife).total
     >>> round(total.amount, 1), [round(value, 1) for value in total.centre]
-    (174.7, [-32.2, -13.0, 0.0])
+    (175.3, [-31.9, -13.0, 0.0])
     """
 
     values: FloatArray

@@ -62,7 +62,7 @@ def sweep(
     ...     rows = list(sweep(thick, {"thickness": (3.0, 4.0)}, executor=pool))
     ...
     >>> [round(row.outcome.mass, 1) for row in rows]
-    [158.9, 190.4]
+    [159.5, 191.1]
     """
     if not callable(design):
         raise ParameterError("design", told(design), "be a function that returns a knife")

@@ -38,7 +38,7 @@ class Outcome:
     >>> from bladegeom.studies.variant import run_variant
     >>> outcome = run_variant(lambda: knife, {}).outcome
     >>> round(outcome.mass, 1), outcome.warning_codes
-    (174.7, ())
+    (175.3, ())
     """
 
     mass: float

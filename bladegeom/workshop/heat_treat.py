@@ -248,7 +248,7 @@ def heat_treat_card(knife: Knife, work: Work | None = None) -> HeatTreatCard:
 
     >>> card = heat_treat_card(knife)
     >>> card.treatment.steel, round(1000 * card.mass_kg, 1)
-    ('1.4116', 130.8)
+    ('1.4116', 131.4)
     """
     checked("heat_treat_card: knife", knife, Knife)
     checked("heat_treat_card: work", work, Work | None)
