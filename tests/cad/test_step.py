@@ -54,7 +54,7 @@ DRAWN = (
 )
 """Blades that random knives are drawn from: another one among them would make other knives of all numbers."""
 
-OTHERS = ("broken_back", "cut_nose", "flush", "slicer", "vegetable")
+OTHERS = ("broken_back", "cut_nose", "fillet", "flush", "guard_lip", "ricasso", "slicer", "vegetable")
 """The other ones, each tried by itself."""
 
 KINDS = ("flat", "hollow", "convex")
