@@ -44,6 +44,16 @@ def test_the_bar_is_as_thick_and_as_long_as_it_is() -> None:
     assert {round(v - left + x0, 6) for v in bar[:, 0]} >= {-60.0, 10.0}
 
 
+@pytest.mark.parametrize("off", [0.0, 1e-14, -1e-14, 1e-7, -1e-7])
+def test_a_station_at_the_very_butt_or_tip_is_the_butt_or_tip(off: float) -> None:
+    knife = specimens.drop_point()
+    x0, _, x1, _ = knife.outline.bounds
+    stock = dataclasses.replace(knife.stock, taper=((x0 + off, 2.0), (0.0, 4.0), (x1 + off, 1.0)))
+    bar = strips(spine_view(dataclasses.replace(knife, stock=stock)))[0].curve.pieces[:, 0]
+    assert len(bar) == 6
+    assert np.ptp(bar[:, 0]) == pytest.approx(x1 - x0)
+
+
 def test_stations_tell_the_thickness_in_both_units() -> None:
     told = texts(spine_view(tapered()))
     # 3 mm are 0.118 in, 2 mm are 0.079 in: by definition of the inch.

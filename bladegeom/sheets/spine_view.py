@@ -19,6 +19,7 @@ from bladegeom.knife.memo import memo
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.number_alone import alone, units_alone
 from bladegeom.quantities.shown import caliper_length, rule_length, scribed_length
+from bladegeom.quantities.tolerances import JOINED
 from bladegeom.quantities.units import show_both
 
 STAGE_TITLES = {"finished": "ground to size"}
@@ -77,7 +78,9 @@ def spine_strips(knife: Knife) -> tuple[Drawing, ...]:
 def _from_above(knife: Knife) -> list[Item]:
     """The bar with its taper, tip to the right, right face below; dashed what is ground off the spine."""
     x0, _, x1, _ = knife.outline.bounds
-    x = np.array(sorted({x0, x1, *(at for at, _ in knife.stock.taper if x0 < at < x1)}))
+    # A station at the very butt is the butt, whatever the last digit of either.
+    between = (at for at, _ in knife.stock.taper if x0 + JOINED < at < x1 - JOINED)
+    x = np.array(sorted({x0, x1, *between}))
     half = knife.stock.half_thickness(x)
     border = _closed(np.concatenate([np.stack([x, -half], axis=1), np.stack([x, half], axis=1)[::-1]]))
     items: list[Item] = [Path(layer="CUT", curve=border, closed=True, pen=CUT_PEN)]
