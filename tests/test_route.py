@@ -376,8 +376,8 @@ def test_hardness_of_the_order_becomes_a_temper_and_a_line_of_the_inspection() -
     )
     made = route(knife, order(Measured(measure="hardness", low=60.0, high=62.0)))
     temper = made.operation("temper").numbers[0]
-    # O1: 62 HRC at 204 C and 60 at 260 C, straight between; from 230 C it is to be avoided.
-    assert (temper.low, temper.value, temper.high) == (204.0, 230.0, 230.0)
+    # O1: 62 HRC at 204 C and 60 at 260 C, straight between; from 230 C it is to be avoided, and an oven wanders.
+    assert (temper.low, temper.value, temper.high) == (204.0, 225.0, 230.0)
     (line,) = (number for number in made.inspection if number.measure == "hardness")
     assert (line.low, line.high, line.source) == (60.0, 62.0, "the order")
     assert not made.findings

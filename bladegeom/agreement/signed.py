@@ -73,7 +73,7 @@ class AgreedPrice:
         currency: As on the price list.
 
     >>> AgreedPrice(amount="640.00", currency="EUR").words, AgreedPrice(amount="1047.2", currency="EUR").words
-    ('640.00 EUR', '1049.58 EUR')
+    ('640.00 EUR', '1047.20 EUR')
     """
 
     amount: Annotated[str, Becomes(_amount_text), Matches(_AMOUNT, "be an amount such as '640.00'")]

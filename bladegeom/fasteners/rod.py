@@ -226,8 +226,8 @@ class RodStack(Stack):
 
     @property
     def gluing(self) -> str:
-        """Peened ones keep the scales in place."""
-        words = "Pins that are peened go in loose now, to keep the scales in place."
+        """Peened ones come last; the scales are kept in place without them."""
+        words = "Waxed pieces of the rod hold the scales in the holes of peened pins; they come out when it has set."
         return words if self.hardware.is_peened else ""
 
     @property

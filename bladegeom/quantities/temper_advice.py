@@ -60,7 +60,8 @@ class TemperAdvice:
 
     Args:
         least: For the hardest that is wanted.
-        aim: For the middle, or as near as the ranges to avoid allow.
+        aim: For the middle, or as near as the ranges to avoid allow, half of what an oven wanders away from them
+            where there is room for that.
         most: For the softest that is wanted and may be had.
         spared: Ranges to avoid that the wanted hardness would reach, and that are left out of the advice.
         within: The range to avoid in which all of it lies: no other temperature gives the hardness.
@@ -118,18 +119,21 @@ def advise(least: float, aim: float, most: float, avoid: Iterable[AvoidTemper]) 
     """
     spared: list[AvoidTemper] = []
     low, high, within = least, most, None
+    below = above = False
     for temper in avoid:
         if not (temper.low_c < high and low < temper.high_c):
             continue
         if low <= temper.low_c:
-            high = temper.low_c
+            high, above = temper.low_c, True
         elif temper.high_c <= high:
-            low = temper.high_c
+            low, below = temper.high_c, True
         else:
             within = temper
             break
         spared.append(temper)
-    return TemperAdvice(least=low, aim=min(max(aim, low), high), most=high, spared=tuple(spared), within=within)
+    room = min(OVEN_SWING, high - low) / 2
+    near = min(max(aim, low + below * room), high - above * room)
+    return TemperAdvice(least=low, aim=near, most=high, spared=tuple(spared), within=within)
 
 
 def _range(temper: AvoidTemper) -> str:

@@ -30,8 +30,8 @@ def finish_step(sheet: GrindSheet, rows: tuple[CardRow, ...], *, hardened: bool)
         key="finish_grind",
         title="Finish grind",
         tasks=(
+            *(_on_hard(sheet.knife) if hardened else ()),
             *((scribe, *taper_tasks(sheet.knife)) if grind.rough_edge is None else ()),
-            *(_on_hard() if hardened else ()),
             *face_tasks(sheet),
             "Grind line and plunge alike on both sides."
             if grind.only is None
@@ -50,9 +50,12 @@ def finish_step(sheet: GrindSheet, rows: tuple[CardRow, ...], *, hardened: bool)
     )
 
 
-def _on_hard() -> Iterator[str]:
+def _on_hard(knife: Knife) -> Iterator[str]:
     skin = from_to(*map(caliper_length, SKIN))
-    yield f"Scale and decarburised skin off first, {skin} a side ({PRACTICE}); the edge's hardness shows only then."
+    yield (
+        f"Scale and decarburised skin off first, {skin} a side ({PRACTICE}): the edge's hardness shows only then, and "
+        f"the design counts on {show_length(knife.stock.thickness)} that are left."
+    )
     yield "Cool after every pass: bare hands, stop when it is too hot to hold; a blued edge has lost its temper."
 
 

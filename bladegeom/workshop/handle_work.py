@@ -100,12 +100,13 @@ def _tang_blanks(knife: Knife) -> Iterator[Number]:
 
 
 def _glue(knife: Knife, rows: tuple[CardRow, ...], glue: Glue) -> Operation:
+    into = "" if all(stack.gluing for stack in stacks(knife)) else "; into the holes too"
     return Operation(
         key="handle",
         title="Glue and clamp the handle",
         tasks=(
             "Degrease tang, scales, liners and hardware; roughen the glue faces; touch no more.",
-            f"Glue: {glue.name}, by weight as its data sheet says; into the holes too.",
+            f"Glue: {glue.name}, by weight as its data sheet says{into}.",
             "Light clamps: a joint pressed dry is starved. Wipe the front before it sets.",
             *dict.fromkeys(stack.gluing for stack in stacks(knife) if stack.gluing),
         ),

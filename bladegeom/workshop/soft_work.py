@@ -11,6 +11,7 @@ from bladegeom.drilling.row import CardRow
 from bladegeom.grinding.grind_sheet import GrindSheet
 from bladegeom.grinding.grind_words import scribe_words, side_words, tang_range, taper_words
 from bladegeom.grinding.station import Station
+from bladegeom.holes.cut_holes import cut_holes
 from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed, without_words
@@ -58,7 +59,7 @@ def cut_step(knife: Knife) -> Operation:
         title="Cut out",
         tasks=(
             "By the shop: from the cut file, nominal size without kerf. Measure the first piece before the rest.",
-            f"By hand: saw outside the line with {saw.words}; grind to the line. {_USUAL}",
+            f"By hand: saw outside the line with {saw.words}; grind to the line. {_USUAL}{_drilled_instead(knife)}",
         ),
         numbers=(
             overall_length(knife),
@@ -122,6 +123,12 @@ def drill_step(knife: Knife, rows: tuple[CardRow, ...]) -> Operation:
     )
 
 
+def _drilled_instead(knife: Knife) -> str:
+    """What a saw does not do: the drill card only looks over what a shop has cut."""
+    cut = any(hole.finish == "cut" for hole in cut_holes(knife))
+    return " Holes marked cut are drilled then; with made='drilled' each has its row." if cut else ""
+
+
 _NONE_LATER = {True: " After hardening none can be drilled.", False: ""}
 
 
@@ -133,11 +140,13 @@ def drilled_when(knife: Knife) -> str:
 def rough_step(sheet: GrindSheet, rough: float) -> Operation:
     """Grinding before hardening, or before the finish grind of a metal that is not hardened."""
     later = "quench" if sheet.knife.stock.hardens else "finish grind"
+    between = scribe_words(*sheet.scribe_offsets("finished"))
     return Operation(
         key="rough_grind",
         title="Rough grind",
         tasks=(
             f"{scribe_task(sheet, 'rough')}; between the lines stays {show_length(sheet.scribed_edge('rough'))}.",
+            f"Scribe the lines of the finish grind between them now, {between}: later no face is left to scribe from.",
             *taper_tasks(sheet.knife),
             *_jig(sheet, sheet.rough_stations[0]),
             "Last scratches along the blade, 120 to 220 grit; corners and spine broken.",
@@ -164,6 +173,8 @@ def taper_tasks(knife: Knife) -> Iterator[str]:
     """To grind the stock's taper, if it has one."""
     if knife.stock.taper:
         yield f"Then grind the stock, before any bevel, {taper_words(knife.stock.taper, tang_range(knife))}."
+        if knife.openings and tang_range(knife)[0] < knife.stock.thickness:
+            yield "Break the rims of the holes again where that has made them sharp."
 
 
 def grind_numbers(sheet: GrindSheet) -> tuple[Number, ...]:
