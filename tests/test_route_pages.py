@@ -391,10 +391,10 @@ def test_the_routes_of_two_knives_are_short() -> None:
 
 
 def rigging_after(count: int) -> tuple[Sheet, ...]:
-    """Its route with a step of so many lines before the temper, which moves the steps behind it down the page."""
+    """Its route with a step of so many lines before the hardening, which moves the steps behind it down the page."""
     long = Operation(key="own", title="Own", tasks=("look",) * count)
     made = design("rigging_knife")
-    return route_of(dataclasses.replace(made, steps=(*made.steps, AddStep(operation=long, before="temper"))))
+    return route_of(dataclasses.replace(made, steps=(*made.steps, AddStep(operation=long, before="heat_treat"))))
 
 
 def torn_steps(sheets: tuple[Sheet, ...]) -> Iterator[tuple[str, int, tuple[Sheet, ...]]]:
@@ -411,7 +411,7 @@ PICTURED = {". Temper": "on the tang", ". Mark": "x 0, y 0"}
 
 
 def test_a_step_that_goes_on_over_the_page_begins_with_its_picture_and_a_task() -> None:
-    torn = [found for count in range(44, 57, 3) for found in torn_steps(rigging_after(count))]
+    torn = [found for count in range(50, 59) for found in torn_steps(rigging_after(count))]
     assert torn
     for title, page, sheets in torn:
         before, after = labels(sheets[page - 1 : page]), labels(sheets[page : page + 1])
