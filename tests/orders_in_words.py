@@ -80,6 +80,7 @@ def _lengths() -> Iterator[Pair]:
     yield say("a half from the phone", "4⅜ inches long", (LONG,), "4½ inches long")
     yield say("cm", "11 cm to the tip", (LONG,), "15 cm to the tip")
     yield say("in words", "eleven cm will do", (LONG,), "eight and a half inches")
+    yield say("in digits and words", "11 cm will do", (LONG,), "12 and a half cm")
     window = (Measured(measure="blade length", low="4 in", high="5 in"),)
     yield say("a range", "4 to 5 inches", window, "4 to 4-3/8 in")
     yield say("between", "between 4 and 5 in", window, "between 5 and 6 in")

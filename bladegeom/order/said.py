@@ -121,7 +121,7 @@ def _unit(pattern: re.Pattern[str], match: re.Match[str]) -> tuple[Kind, float]:
 
 def _number(text: str) -> float | None:
     """A number as it is said, a comma read as thousands or as a decimal point."""
-    if text[0].isalpha():
+    if text[0].isalpha() or " and " in text:
         return _spelled(text.lower())
     plain = re.sub(r",(?=\d{3}(?!\d))", "", text).replace(",", ".")
     try:
@@ -131,10 +131,10 @@ def _number(text: str) -> float | None:
 
 
 def _spelled(text: str) -> float:
-    """Such as "eight and a half", "three quarters of an", "half a"."""
+    """Such as "eight and a half", "12 and a half", "three quarters of an", "half a"."""
     whole, _, more = text.partition(" and ")
-    words = re.findall("[a-z]+", whole)
-    count = float(SMALL.get(words[0], 1))
+    words = re.findall(r"[a-z]+|\d+", whole)
+    count = float(words[0]) if words[0].isdecimal() else float(SMALL.get(words[0], 1))
     share = next((SHARES[word.removesuffix("s")] for word in words if word.removesuffix("s") in SHARES), 1.0)
     return count * share + {"": 0.0, "a half": 0.5, "a quarter": 0.25}[more]
 
