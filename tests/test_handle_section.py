@@ -154,8 +154,8 @@ def test_thickest_and_narrowest_are_so() -> None:
     knife = specimens.drop_point(scales=scales())
     sections = {what: section for section in handle_sections(knife) for what in section.what.split(", ")}
     girths = [at(knife, x).girth for x in np.arange(sections["in front of the butt"].x, -6.0, 0.5).tolist()]
-    assert sections["thickest"].girth == pytest.approx(max(girths), abs=0.01)
-    assert sections["narrowest"].girth == pytest.approx(min(girths), abs=0.01)
+    assert sections["largest girth"].girth == pytest.approx(max(girths), abs=0.01)
+    assert sections["least girth"].girth == pytest.approx(min(girths), abs=0.01)
 
 
 def test_an_even_handle_has_no_thickest_place() -> None:

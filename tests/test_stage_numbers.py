@@ -149,7 +149,7 @@ def test_template_and_view_show_the_rough_line() -> None:
         size = math.dist(dotted[0].start, dotted[-1].end)
         assert size == pytest.approx(scale * math.dist(row[0], row[-1]), abs=0.01)
     told = [item.text for item in template_drawing(knife).items if isinstance(item, Label)]
-    assert any(f"{LINE['rough']:.2f} mm" in text and "before hardening" in text for text in told)
+    assert any(f"{LINE['rough']:.1f} mm" in text and "before hardening" in text for text in told)
     unground = template_drawing(made(rough=None)).items
     assert not [item for item in unground if isinstance(item, Path) and item.pen.dashes == (0.5, 0.9)]
 

@@ -34,7 +34,7 @@ from bladegeom.outline.halves import BladeProfile, HandleProfile
 from bladegeom.outline.outline import join_halves
 from bladegeom.placing.place import add_fasteners, add_lightening_row
 from bladegeom.profiles import get
-from bladegeom.quantities.balance_bands import from_front
+from bladegeom.quantities.balance_bands import as_on_a_finger
 from bladegeom.quantities.file_errors import ExportError
 from bladegeom.quantities.lettering import EM
 from bladegeom.quantities.papers import Paper, paper
@@ -225,7 +225,7 @@ def test_balance_points_stand_where_the_weighing_says(name: str) -> None:
         (label,) = (
             m for m in labels(drawing) if m.text.startswith(text) and ("without" in text) == ("without" in m.text)
         )
-        assert label.text.endswith(from_front(x))
+        assert label.text.endswith(as_on_a_finger(x))
         leader = [
             i.curve for i in drawing.items if isinstance(i, Path) and i.pen == LEADER_PEN and i.curve.start == (x, y)
         ]
@@ -386,7 +386,7 @@ def test_page_says_what_it_is_and_what_to_mind() -> None:
         "3.98 to 4.02 in",
         "Cut outside the line",
         "the steel maker's, the shop's and local rules come first",
-        "bevel 16.00 mm",
+        "bevel 16.0 mm",
         "edge thickness 0.50 mm",
         "handle front",
         "plunge line",
@@ -482,7 +482,7 @@ def test_page_says_which_side_is_ground_and_what_is_tapered() -> None:
     _, page = sheet("left side only")
     text = " ".join(written(page.drawing).split())
     assert "Ground on the left side only." in text
-    assert "bevel 16.00 mm (0.630 in), left side only" in text
+    assert "bevel 16.0 mm (0.630 in), left side only" in text
     assert "tapered: 4.00 mm (0.157 in) at x 10.00, 2.00 mm (0.079 in) at x 110.00; the tang 4.00 mm (" in text
     assert specimen.grind.only == "left"
 

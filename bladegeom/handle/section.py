@@ -33,7 +33,7 @@ _APART = 5.0
 """Stations nearer to each other than this are one, mm; own choice."""
 
 _EVEN = 0.5
-"""A handle whose girth varies by less has neither a thickest nor a narrowest place, mm; a tape shows no more."""
+"""A handle whose girth varies by less has neither a largest nor a least one, mm; a tape shows no more."""
 
 _ROUGH_PLACES = 65
 """As many tell which place is the thickest: girths are then true to a hundredth of a millimetre."""
@@ -47,7 +47,7 @@ class HandleSection:
     """The finished handle cut square to its run.
 
     Args:
-        what: Which place it is: "behind the front", "narrowest".
+        what: Which place it is: "behind the front", "least girth".
         foot: On the tang's mid line, mm.
         up: Unit vector across the handle from the underside to the top.
         low: From the foot to the underside, mm, negative.
@@ -114,8 +114,8 @@ def places_told(count: int) -> tuple[int, ...]:
 def handle_sections(knife: Knife) -> tuple[HandleSection, ...]:
     """Where a maker puts the tape, from front to butt; none without scales, or where there is no room for any.
 
-    Just behind the front, in front of the butt, and between them the thickest, the narrowest and the middle place, as
-    far as they are places of their own. Thickest and narrowest are meant by girth.
+    Just behind the front, in front of the butt, and between them the largest girth, the least and the middle place,
+    as far as they are places of their own.
     """
     face = knife.scale_face
     if face is None:
@@ -129,11 +129,11 @@ def handle_sections(knife: Knife) -> tuple[HandleSection, ...]:
     for what, at in (
         ("behind the front", 0),
         ("in front of the butt", len(places) - 1),
-        *(() if even else (("thickest", int(np.argmax(girths))), ("narrowest", int(np.argmin(girths))))),
+        *(() if even else (("largest girth", int(np.argmax(girths))), ("least girth", int(np.argmin(girths))))),
         ("middle", len(places) // 2),
     ):
         same = [i for i in chosen if abs(places[i] - places[at]) < _APART]
-        if what in ("thickest", "narrowest"):
+        if what in ("largest girth", "least girth"):
             same += [i for i in chosen if abs(girths[i] - girths[at]) < _EVEN]
         if not same:
             chosen[at] = [what]

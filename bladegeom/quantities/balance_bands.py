@@ -12,6 +12,7 @@ from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError, UnknownNameError
 from bladegeom.quantities.field_rules import Coordinate
 from bladegeom.quantities.rows import table_rows
+from bladegeom.quantities.shown import balance_place
 from bladegeom.quantities.told import told
 from bladegeom.quantities.tolerances import SHOP
 from bladegeom.quantities.units import length, show_length
@@ -79,6 +80,21 @@ def from_front(balance: float) -> str:
     """
     where = f"{side_of_front(balance)} at the spine"
     return where if abs(balance) < SHOP else f"{show_length(abs(balance))} {where}"
+
+
+def as_on_a_finger(balance: float) -> str:
+    """The same as exactly as a knife balances on a finger, for paper at the bench.
+
+    >>> as_on_a_finger(-15.2), as_on_a_finger(0.3)
+    ('15 mm (5/8 in) behind the handle front at the spine', 'level with the handle front at the spine')
+    """
+    if abs(balance) < _LEVEL:
+        return from_front(0.0)
+    return f"{balance_place(abs(balance)).text} {side_of_front(balance)} at the spine"
+
+
+_LEVEL: Final = 0.5
+"""Nearer to the handle front a finger finds no difference, mm: half of what it is told in."""
 
 
 def side_of_front(balance: float) -> str:

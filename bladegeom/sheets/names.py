@@ -14,6 +14,7 @@ from bladegeom.grinding.grind_sheet import GrindSheet, grind_sheet
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.revision_id import revision_id
 from bladegeom.quantities.lettering import DEPTH
+from bladegeom.quantities.shown import scribed_length
 from bladegeom.quantities.units import show_length
 
 _GAP = 1.2
@@ -118,8 +119,8 @@ def _bevel_lines(sheet: GrindSheet) -> tuple[str, ...]:
     only = f", {grind.only} side only" if grind.only else ""
     rough = sheet.rough_stations[0].grind_line if sheet.rough_stations else None
     return (
-        f"bevel {show_length(height)}{only}",
-        *(() if rough is None else (f"dotted: {show_length(rough)} {sheet.knife.stock.rough_when}",)),
+        f"bevel {scribed_length(height).text}{only}",
+        *(() if rough is None else (f"dotted: {scribed_length(rough).text} {sheet.knife.stock.rough_when}",)),
         *(
             f"edge {show_length(earlier_stage.sheet.knife.grind.edge_thickness)}, {earlier_stage.words}"
             for earlier_stage in sheet.earlier

@@ -27,7 +27,7 @@ from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed, without_words
 from bladegeom.mass.weigh import weigh
-from bladegeom.quantities.balance_bands import from_front
+from bladegeom.quantities.balance_bands import as_on_a_finger
 from bladegeom.sheets.names import name_labels, own_mark
 from bladegeom.sheets.net_section_chart import net_section_mark
 from bladegeom.sheets.notes import notes_below
@@ -112,7 +112,7 @@ def balance_marks(knife: Knife) -> Iterator[Item]:
             yield from balance_mark(x, y, radius, filled=main)
         height = top + row * (SMALL_TEXT + 1.4)
         yield Path(layer="NOTE", curve=line((x, y), (x, height + 0.8)), pen=LEADER_PEN)
-        text = f"{name} {from_front(x)}{left_out}"
+        text = f"{name} {as_on_a_finger(x)}{left_out}"
         yield Label(layer="NOTE", x=x + 1.0, y=height, text=text, height=SMALL_TEXT)
 
 

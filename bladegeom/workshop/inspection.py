@@ -13,8 +13,9 @@ from bladegeom.order.order import Order
 from bladegeom.order.ordered import HARDNESS, hand_checks, measure_name, measured_ways, ordered_limits
 from bladegeom.workshop.heat_treat import HeatTreatCard
 from bladegeom.workshop.operation import Number, Operation, own_blank
+from bladegeom.workshop.pitches import grown_pitches, pitches
 from bladegeom.workshop.sheath_work import sheath_blanks
-from bladegeom.workshop.soft_work import drilled_when, edges, grown_pitches, pitches
+from bladegeom.workshop.soft_work import drilled_when, edges
 
 ALWAYS = (
     "overall length",

@@ -35,8 +35,9 @@ from bladegeom.workshop.heat_treat import HeatTreatCard, heat_treat_card
 from bladegeom.workshop.heat_work import heat_steps
 from bladegeom.workshop.inspection import carried_over, inspect_step, inspection
 from bladegeom.workshop.operation import Number, Operation
+from bladegeom.workshop.pitches import is_grown_pitch
 from bladegeom.workshop.sheath_work import sheath_step
-from bladegeom.workshop.soft_work import cut_step, drill_step, is_grown_pitch, rough_step, template_step
+from bladegeom.workshop.soft_work import cut_step, drill_step, rough_step, template_step
 from bladegeom.workshop.steps import AddStep, DropStep, StepChange, changed
 from bladegeom.workshop.work import Work
 

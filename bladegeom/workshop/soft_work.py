@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
-import math
 from collections.abc import Iterator, Sequence
 
 from bladegeom.drilling.cautions import blade_cautions
@@ -15,9 +13,10 @@ from bladegeom.holes.cut_holes import cut_holes
 from bladegeom.knife.grind import Stage
 from bladegeom.knife.knife import Knife
 from bladegeom.mass.unweighed import unweighed, without_words
-from bladegeom.quantities.shown import Shown, both_units, from_to, scribed_length
-from bladegeom.quantities.units import MM_PER_INCH, show_length, show_mm
+from bladegeom.quantities.shown import scribed_length
+from bladegeom.quantities.units import show_length, show_mm
 from bladegeom.workshop.operation import PRACTICE, Number, Operation, own_blank
+from bladegeom.workshop.pitches import pitches
 from bladegeom.workshop.saw import saw_for
 
 EVEN = 0.05
@@ -231,54 +230,6 @@ def _edges(sheet: GrindSheet, stage: Stage, when: str) -> Iterator[Number]:
             source=PRACTICE,
             note="calipers, both sides alike" if sheet.knife.grind.only is None else "calipers",
         )
-
-
-def pitches(knife: Knife, when: str) -> Iterator[Number]:
-    """Blanks for the distance of each fastener's hole in the tang from the next, front to rear, as drawn.
-
-    Without limits: a hole laid off and drilled by hand strays by some tenths of a millimetre, and nothing is made to
-    this number, because the scales are drilled through the tang as it is.
-
-    Args:
-        knife: The design.
-        when: They are measured.
-    """
-    for what, pitch in _pitches(knife):
-        yield Number(what=f"{what}, {when}", value=pitch, note="centre to centre; written down as it is, no limits")
-
-
-def grown_pitches(knife: Knife, growth: tuple[float, float] | None = None, source: str = "") -> Iterator[Number]:
-    """Blanks for the same distances after hardening, which follow what was measured before it and not the drawing.
-
-    Args:
-        knife: The design.
-        growth: Least and greatest lengthening in hardening, as a share; None where the steel has no row.
-        source: Of that.
-    """
-    for what, pitch in _pitches(knife):
-        more = "a little" if growth is None else from_to(*(_hundredths(share * pitch) for share in growth)).text
-        yield Number(
-            what=f"{what}, after hardening",
-            source=source,
-            note=f"expect {more} more than before; no limits, the hard tang leads the drill",
-        )
-
-
-def is_grown_pitch(number: Number) -> bool:
-    """Whether a number is one of these."""
-    return number.what.startswith("pitch ") and number.what.endswith(", after hardening")
-
-
-def _hundredths(mm: float) -> Shown:
-    """A change of a length, which calipers tell as a difference."""
-    return both_units(f"{mm:z.2f} mm", f"{mm / float(MM_PER_INCH):z.3f} in")
-
-
-def _pitches(knife: Knife) -> Iterator[tuple[str, float]]:
-    """Each pitch by its holes' names, front to rear, mm."""
-    named = sorted(zip(knife.hole_ids, knife.fasteners, strict=False), key=lambda pair: (-pair[1].x, pair[1].y))
-    for (a, fastener), (b, other) in itertools.pairwise(named):
-        yield f"pitch {a} to {b}", math.dist((fastener.x, fastener.y), (other.x, other.y))
 
 
 def overall_length(knife: Knife) -> Number:
