@@ -144,8 +144,8 @@ def rough_step(sheet: GrindSheet, rough: float) -> Operation:
         key="rough_grind",
         title="Rough grind",
         tasks=(
-            f"{scribe_task(sheet, 'rough')}; between the lines stays {show_length(sheet.scribed_edge('rough'))}.",
-            f"Scribe the lines of the finish grind between them now, {between}: later no face is left to scribe from.",
+            f"{scribe_task(sheet, 'rough')}; between the lines stays {show_length(sheet.scribed_edge('rough'))}. "
+            f"The finish grind's lines now too, {between}.",
             *taper_tasks(sheet.knife),
             *_jig(sheet, sheet.rough_stations[0]),
             "Last scratches along the blade, 120 to 220 grit; corners and spine broken.",
