@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import itertools
 import math
+import re
 from typing import Any
 
 import numpy as np
@@ -448,7 +449,8 @@ def test_gauges_are_as_large_on_paper_as_they_are(name: str) -> None:
     for wanted, found in lengths:
         assert found == pytest.approx(wanted, abs=0.05)
     ink = printed.ink_of(pdf, number)
-    assert len(cards(sheets[number])) == 4
+    # The bevel is the same at both stations: one pair.
+    assert len(cards(sheets[number])) == 2
     for card in cards(sheets[number]):
         x0, y0, x1, y1 = card.bounds
         for x in (x0 + 2.0, x1 - 2.0):
@@ -457,6 +459,22 @@ def test_gauges_are_as_large_on_paper_as_they_are(name: str) -> None:
         row = ink[round(len(ink) - (y0 + 1.0) / raster.PIXEL)]
         sides = np.flatnonzero(row[round((x0 - 1.0) / raster.PIXEL) : round((x1 + 1.0) / raster.PIXEL)] > 60)
         assert (sides[-1] - sides[0]) * raster.PIXEL == pytest.approx(x1 - x0, abs=0.25)
+
+
+def test_stations_that_are_ground_alike_share_a_pair_of_cards() -> None:
+    even = KNIVES["hollow"]
+    taper = ((0.0, even.stock.thickness), (even.outline.tip[0], 1.0))
+    tapered = dataclasses.replace(even, stock=dataclasses.replace(even.stock, taper=taper))
+
+    def heads(knife: Knife) -> list[str]:
+        drawn = gauges(GrindSheet(knife), "ground to size", knife)
+        return [next(item.text for item in each.items if isinstance(item, Label)) for each in drawn]
+
+    first, second = heads(even)
+    assert re.fullmatch(r"GO  x [\d.]+ mm and [\d.]+ mm", first)
+    assert second == f"NO {first}"
+    assert [head.partition("  ")[0] for head in heads(tapered)] == ["GO", "NO GO", "GO", "NO GO"]
+    assert not any(" and " in head for head in heads(tapered))
 
 
 @pytest.mark.parametrize("called", ["Nůž pro Jiří Őszi", "Μαχαίρι κουζίνας", "Кухонный нож Ёлка", "W" * 30, "a " * 60])

@@ -27,6 +27,9 @@ TOLERANCE = 0.1
 _SCISSORS, _FOUND = 0.3, 0.5
 """How true scissors cut a card, and the step that is surely found with it, mm; common practice, no source."""
 
+_SAME = 0.02
+"""Cards whose lines lie no farther apart are one, mm: a printer's dot is wider."""
+
 _LEAST = 1.3
 """Height of the smallest letters on a card, mm."""
 
@@ -63,7 +66,7 @@ def name_on_card(knife: Knife) -> str:
 
 
 def gauges(sheet: GrindSheet, state: str, knife: Knife) -> Iterator[Drawing]:
-    """A pair of cards for the first station and for the middle one.
+    """A pair of cards for the first station and for the middle one; one pair where the same would do for both.
 
     Args:
         sheet: Of the blade as it is ground when the cards are held to it.
@@ -71,14 +74,22 @@ def gauges(sheet: GrindSheet, state: str, knife: Knife) -> Iterator[Drawing]:
         knife: Whose cards they are.
     """
     stations = [s for s in sheet.stations if s.grind_line is not None] or list(sheet.stations)
-    for station in dict.fromkeys((stations[0], stations[len(stations) // 2])):
+    first, other = stations[0], stations[len(stations) // 2]
+    pairs = ((first, other),) if _are_alike(sheet.knife, first, other) else ((first,), (other,))
+    for alike in dict.fromkeys(pairs):
         for go in (True, False):
-            deep = f"notch {scribed_length(_deep(station))}"
+            deep = f"notch {scribed_length(_deep(alike[0]))}"
             words = deep, f"{state}, {revision_id(knife)}", name_on_card(knife)
-            yield Drawing(name=state, items=tuple(gauge(sheet.knife, station, go=go, words=words)))
+            yield Drawing(name=state, items=tuple(gauge(sheet.knife, *dict.fromkeys(alike), go=go, words=words)))
 
 
-def gauge(knife: Knife, station: Station, *, go: bool, words: Sequence[str] = ()) -> Iterator[Item]:
+def _are_alike(knife: Knife, station: Station, other: Station) -> bool:
+    """Whether scissors cannot tell their cards apart."""
+    a, b = (card_outline(knife, each, go=True).pieces for each in (station, other))
+    return a.shape == b.shape and bool(np.abs(a - b).max() < _SAME)
+
+
+def gauge(knife: Knife, station: Station, *others: Station, go: bool, words: Sequence[str] = ()) -> Iterator[Item]:
     """A card for one station of the finished blade, its lower left corner at the origin.
 
     The blade goes edge first into the go card until the edge touches the bottom of the notch. Into the no-go card it
@@ -87,12 +98,14 @@ def gauge(knife: Knife, station: Station, *, go: bool, words: Sequence[str] = ()
     Args:
         knife: The design.
         station: Where the card is held against the blade, square to the edge.
+        others: Where the same card does.
         go: Which of the two cards.
         words: Lines below its own name.
     """
     width, below = CARD
     yield Path(layer="CUT", curve=card_outline(knife, station, go=go), closed=True, pen=CUT_PEN)
-    lines = (f"{'GO' if go else 'NO GO'}  x {scribed_length(station.x).first}", *words)
+    places = " and ".join(scribed_length(each.x).first for each in (station, *others))
+    lines = (f"{'GO' if go else 'NO GO'}  x {places}", *words)
     small = min([0.8 * SMALL_TEXT, *(_TEXT_WIDTH / text_width(text, 1.0) for text in words)])
     for i, text in enumerate(lines):
         size = small if i else min(SMALL_TEXT, _TEXT_WIDTH / text_width(text, 1.0, bold=True))
