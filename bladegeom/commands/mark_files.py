@@ -54,7 +54,8 @@ class MarkFiles:
         deep = f", {show_fine(zone.depth)} deep" if zone.depth else ""
         return (
             f"mark {zone.text!r} on the {zone.side} face, {zone.made}{deep}: "
-            f"field {show_size(zone.width, zone.height)}, thinnest line {show_fine(found.line)}{gap}; DXF and SVG at 1:1, true and mirrored"
+            f"field {show_size(zone.width, zone.height)}, thinnest line {show_fine(found.line)}{gap}; "
+            "DXF and SVG at 1:1, true and mirrored"
         )
 
     def save(self, folder: str | Path) -> tuple[Path, ...]:

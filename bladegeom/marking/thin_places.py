@@ -5,6 +5,9 @@ Corners are left out: a disc never fills one, and a corner that is a little roun
 
 from __future__ import annotations
 
+import itertools
+import math
+from collections.abc import Iterator
 from typing import Final, NamedTuple
 
 import shapely
@@ -22,8 +25,8 @@ _TOUCH = 1e-9
 _STEP: Final = 0.005
 """A width is found to so much, mm: a magnifier on the bench tells no less."""
 
-_FIRST = 0.1
-"""Width that is tried first, mm."""
+_FIRST, _RISE = 0.05, 1.15
+"""Width that is tried first, mm, and by how much the next is larger."""
 
 _CORNER = 2.0
 """What sticks out by no more than so many widths is a corner, which comes out blunter by that; own choice. Corners of
@@ -48,10 +51,19 @@ def thin_places(region: BaseGeometry, width: float) -> tuple[ThinPlace, ...]:
         width: That they should have, > 0 mm.
     """
     core = shapely.buffer(region, -width / 2, quad_segs=_QUARTER)
+    found = [*_left_over(region, core, width), *_short_necks(region, core, width)]
+    apart: list[ThinPlace] = []
+    for place in sorted(found):
+        if all(math.dist(place, other) > width for other in apart):
+            apart.append(place)
+    return tuple(apart)
+
+
+def _left_over(region: BaseGeometry, core: BaseGeometry, width: float) -> Iterator[ThinPlace]:
+    """Stretches that no disc comes to."""
     passed = shapely.buffer(core, width / 2 * (1 + _SLACK), quad_segs=_QUARTER)
     border = shapely.boundary(passed).buffer(_TOUCH)
     shapely.prepare(passed)
-    out = []
     for piece in shapely.get_parts(shapely.difference(region, passed)):
         if piece.area <= (_SLACK * width) ** 2:
             continue
@@ -59,9 +71,29 @@ def thin_places(region: BaseGeometry, width: float) -> tuple[ThinPlace, ...]:
         parts = sum(side.length > _SLACK * width for side in sides)
         out_by = shapely.distance(passed, shapely.points(shapely.get_coordinates(piece)))
         if parts != 1 or out_by.max() > _CORNER * width:
-            at = piece.representative_point()
-            out.append(ThinPlace(float(at.x), float(at.y)))
-    return tuple(sorted(out))
+            yield _place(piece.representative_point())
+
+
+def _short_necks(region: BaseGeometry, core: BaseGeometry, width: float) -> Iterator[ThinPlace]:
+    """Stretches so short that discs from both ends meet within them, and none goes through."""
+    for part in shapely.get_parts(region):
+        rings = (part.exterior, *part.interiors)
+        yield from (_between_two(a, b) for a, b in itertools.combinations(rings, 2) if a.distance(b) < width)
+    parts = shapely.get_parts(core)
+    for a, b in itertools.combinations(parts, 2):
+        if a.distance(b) <= width * (1 + _SLACK):
+            place = _between_two(a, b)
+            if region.covers(shapely.Point(place)):
+                yield place
+
+
+def _between_two(a: BaseGeometry, b: BaseGeometry) -> ThinPlace:
+    """Half way where they are nearest."""
+    return _place(shapely.shortest_line(a, b).interpolate(0.5, normalized=True))
+
+
+def _place(point: shapely.Point) -> ThinPlace:
+    return ThinPlace(float(point.x), float(point.y))
 
 
 def gap_places(region: BaseGeometry, width: float) -> tuple[ThinPlace, ...]:
@@ -91,12 +123,16 @@ def _reach(region: BaseGeometry) -> float:
 
 
 def _least(region: BaseGeometry, reach: float) -> float:
-    """By doubling and then by halves: the widest disc that comes everywhere, at most as wide as the region is long."""
+    """The least width at which there is a thin place, at most as wide as the region is long.
+
+    In steps, as a stretch that sticks out of what is wide becomes its corner at a width that is large enough; and then
+    by halves.
+    """
     low, high = 0.0, min(_FIRST, reach)
     while not thin_places(region, high):
         if high >= reach:
             return reach
-        low, high = high, min(2 * high, reach)
+        low, high = high, min(_RISE * high, reach)
     while high - low > _STEP:
         middle = (low + high) / 2
         if thin_places(region, middle):
