@@ -17,6 +17,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely import affinity
 
+from bladegeom.curves.curve import FloatArray
 from bladegeom.knife.zone import MarkZone
 from bladegeom.marking.islands import bridged, islands
 from bladegeom.marking.mark_numbers import mark_numbers
@@ -45,6 +46,12 @@ def face_file(*, bold: bool) -> TTFont:
     return TTFont(io.BytesIO(face(bold=bold).data))
 
 
+def _turned_area(ring: FloatArray) -> float:
+    """Of what runs counter-clockwise; less than nought of the other, as fontTools has it."""
+    x, y = ring.T
+    return float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum()) / 2
+
+
 def near(width: float) -> Any:
     return pytest.approx(width, abs=STEP + SLACK * width)
 
@@ -62,12 +69,16 @@ def test_letters_are_as_large_as_another_library_reads_them(*, bold: bool) -> No
         area, bounds = AreaPen(glyphs), BoundsPen(glyphs)
         glyph.draw(area)
         glyph.draw(bounds)
-        coarse, fine = (
-            filled_region([np.array(ring) for ring in text_outlines(letter, em / EM, bold=bold, steps=steps)])
-            for steps in (8, 16)
-        )
-        assert (4 * fine.area - coarse.area) / 3 == pytest.approx(abs(area.value), rel=1e-9), letter
-        assert coarse.bounds == pytest.approx(bounds.bounds, abs=0.002 * em), letter
+        rings = [
+            [np.array(ring) for ring in text_outlines(letter, em / EM, bold=bold, steps=steps)] for steps in (8, 16)
+        ]
+        coarse, fine = (sum(_turned_area(ring) for ring in each) for each in rings)
+        assert (4 * fine - coarse) / 3 == pytest.approx(area.value, rel=1e-9), letter
+        region = filled_region(rings[0])
+        # A letter may lie over its accent, and what both cover is counted twice: the ring of an A, the tail of a c.
+        assert region.area <= abs(coarse) * (1 + 1e-9), letter
+        assert letter in "Åç" or region.area == pytest.approx(abs(coarse), rel=1e-9), letter
+        assert region.bounds == pytest.approx(bounds.bounds, abs=0.002 * em), letter
 
 
 def test_chords_of_letters_are_as_near_as_is_said() -> None:

@@ -11,8 +11,8 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from bladegeom.curves.curve import FloatArray
-from bladegeom.curves.flatten import flatten_pieces
+from bladegeom.curves.curve import Curve, FloatArray
+from bladegeom.curves.flatten import flatten
 from bladegeom.importers.source import read_bytes
 from bladegeom.importers.svg_shapes import strokes
 from bladegeom.importers.svg_walk import Drawn, walk
@@ -118,7 +118,7 @@ def _painted(drawn: list[Drawn]) -> BaseGeometry:
         _require_plain(each)
         if each.paint["fill"] in ("none", "transparent"):
             continue
-        rings = [flatten_pieces((chain - low) * unit, 1000 * _CHORD)[0] for chain in chains]
+        rings = [flatten(Curve((chain - low) * unit), 1000 * _CHORD) for chain in chains]
         shape = filled_region(rings, even_odd=each.paint["fill-rule"] == "evenodd")
         takes = _WHITE.fullmatch(each.paint["fill"]) is not None
         region = shapely.difference(region, shape) if takes else shapely.union(region, shape)

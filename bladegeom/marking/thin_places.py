@@ -28,9 +28,10 @@ _STEP: Final = 0.005
 _FIRST, _RISE = 0.05, 1.15
 """Width that is tried first, mm, and by how much the next is larger."""
 
-_CORNER = 2.0
+_CORNER, _SEEN = 2.0, 0.2
 """What sticks out by no more than so many widths is a corner, which comes out blunter by that; own choice. Corners of
-23 degrees and more do: the inner one of an A is none that closes up."""
+23 degrees and more do: the inner one of an A is none that closes up. Nor does anybody see so many mm.
+"""
 
 
 class ThinPlace(NamedTuple):
@@ -44,7 +45,7 @@ def thin_places(region: BaseGeometry, width: float) -> tuple[ThinPlace, ...]:
     """Middles of all stretches that are narrower than a width, from left to right.
 
     A stretch counts where it parts what is wide enough, where nothing about it is, or where it sticks out of that by
-    more than twice the width; what is shorter is a corner.
+    more than twice the width and 0.2 mm; what is shorter is a corner.
 
     Args:
         region: Of lines, mm.
@@ -70,7 +71,7 @@ def _left_over(region: BaseGeometry, core: BaseGeometry, width: float) -> Iterat
         sides = shapely.get_parts(shapely.line_merge(shapely.intersection(piece.boundary, border)))
         parts = sum(side.length > _SLACK * width for side in sides)
         out_by = shapely.distance(passed, shapely.points(shapely.get_coordinates(piece)))
-        if parts != 1 or out_by.max() > _CORNER * width:
+        if parts != 1 or out_by.max() > max(_CORNER * width, _SEEN):
             yield _place(piece.representative_point())
 
 

@@ -42,6 +42,8 @@ def rings_of_region(region: BaseGeometry) -> tuple[tuple[tuple[float, float], ..
     """Its borders, each without its last place: outer ones counter-clockwise, each followed by its holes, clockwise."""
     out: list[tuple[tuple[float, float], ...]] = []
     for part in shapely.get_parts(region):
+        if part.is_empty:
+            continue
         whole = orient(part)
         out += [
             tuple((float(x), float(y)) for x, y in shapely.get_coordinates(ring)[:-1])
