@@ -46,8 +46,8 @@ def _lines(zone: MarkZone, way: MarkWay, region: BaseGeometry) -> Iterator[Findi
     if thin:
         line = least_line(region)
         bold = ", or the bold face" if zone.artwork is None and not zone.bold else ""
-        words = f"the mark {zone.text!r} has lines of {show_fine(line)}{_times(thin)}, and {way.name} shows no thinner "
-        words += f"ones than {show_fine(way.least_line)}: {_larger(zone, way.least_line, line)}{bold}"
+        words = f"the mark {zone.text!r} has lines of {show_fine(line)}{_times(thin)}, and {way.said} shows none "
+        words += f"thinner than {show_fine(way.least_line)}: {_larger(zone, way.least_line, line)}{bold}"
         yield _finding("mark-line-thin", words, line, way.least_line, way, thin[0])
 
 
@@ -56,8 +56,8 @@ def _gaps(zone: MarkZone, way: MarkWay, region: BaseGeometry) -> Iterator[Findin
     gap = least_gap(region) if narrow else None
     if gap is None:
         return
-    words = f"the mark {zone.text!r} has gaps of {show_fine(gap)}{_times(narrow)}, and {way.name} keeps none open that "
-    words += f"is narrower than {show_fine(way.least_gap)}: "
+    words = f"the mark {zone.text!r} has gaps of {show_fine(gap)}{_times(narrow)}, and {way.said} keeps none open "
+    words += f"narrower than {show_fine(way.least_gap)}: "
     if 0 < zone.bridge < way.least_gap - SHOP:
         words += f"its bridges are {show_length(zone.bridge)} wide; make them {show_length(way.least_gap)}"
     else:
@@ -80,7 +80,7 @@ def _islands(zone: MarkZone, way: MarkWay, region: BaseGeometry) -> Iterator[Fin
 
 def _deep(zone: MarkZone, way: MarkWay) -> Iterator[Finding]:
     if zone.depth > way.deepest + SHOP / 10:
-        words = f"the mark {zone.text!r} is to be {show_fine(zone.depth)} deep, and {way.name} comes to "
+        words = f"the mark {zone.text!r} is to be {show_fine(zone.depth)} deep, and {way.said} comes to "
         words += f"{show_fine(way.deepest)} as a rule: make it shallower, or try it on a piece of the same steel"
         yield _finding("mark-too-deep", words, zone.depth, way.deepest, way, ThinPlace(zone.x, zone.y))
 

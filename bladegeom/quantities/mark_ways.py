@@ -19,6 +19,7 @@ class MarkWay:
 
     Args:
         name: Of the way.
+        said: As a sentence calls it.
         least_line: Narrowest line, mm.
         least_gap: Narrowest gap between lines, mm.
         deepest: It comes no deeper, mm.
@@ -28,6 +29,7 @@ class MarkWay:
     """
 
     name: str
+    said: str
     least_line: float
     least_gap: float
     deepest: float
@@ -42,6 +44,7 @@ def mark_ways() -> dict[str, MarkWay]:
     return {
         row["way"]: MarkWay(
             name=row["way"],
+            said=row["said"],
             least_line=length(row["least_line"]),
             least_gap=length(row["least_gap"]),
             deepest=length(row["deepest"]),
