@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 import resvg_py
 import shapely
+from agreements import SIGNED
 from draws import draws
 from ezdxf import path as dxf_path
 from hypothesis import given
@@ -24,7 +25,19 @@ from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 from specimens import bar_outline, ground
 
-from bladegeom import Artwork, Design, Knife, MarkZone, Work, artwork_from_svg, export, mark_files, report
+from bladegeom import (
+    Artwork,
+    Compared,
+    Design,
+    Knife,
+    MarkZone,
+    Work,
+    artwork_from_svg,
+    difference,
+    export,
+    mark_files,
+    report,
+)
 from bladegeom.checks.marks import check_marks
 from bladegeom.commands.export import exported
 from bladegeom.drawing.drawing import Label
@@ -374,3 +387,35 @@ def test_work_and_field_that_name_two_ways(said: str, made: Any, *, apart: bool)
 def test_svg_of_an_empty_drawing_is_a_page() -> None:
     mark = zone("包")
     assert mark_svg(mark_drawing(mark), width=5.0, height=2.0, told="nothing").startswith(b"\x3csvg")
+
+
+def test_what_changes_of_a_mark_is_told_in_few_words() -> None:
+    """And so is a drawing, whose places nobody would read."""
+    drawn = zone(artwork=Artwork(rings=RING))
+    moved = Artwork(rings=(RING[0], tuple((x + 0.1, y) for x, y in RING[1])))
+    before = Design(bar(zone()))
+    for new, told in (
+        (zone(made="electro-etch", depth=0.1), ("way of making: laser becomes electro-etch", "depth")),
+        (drawn, ("2 closed lines of 8 places",)),
+    ):
+        found = difference(before, Design(bar(new)))
+        assert all(any(words in line for line in found) for words in told)
+        assert all(len(line) < 120 for line in found)
+    (line,) = (line for line in difference(Design(bar(drawn)), Design(bar(zone(artwork=moved)))) if "rings" in line)
+    assert line.endswith("2 closed lines of 8 places becomes others")
+
+
+def test_what_the_customer_agreed_to_knows_the_drawing_the_way_and_the_depth() -> None:
+    agreed = Design(bar(zone(artwork=Artwork(rings=RING)))).agreeing(SIGNED)
+    for new, told in (
+        (zone(), "drawing"),
+        (zone(artwork=Artwork(rings=RING[:1])), "2 closed lines of 8 places; now: 1 closed line of 4 places"),
+        (zone(artwork=Artwork(rings=RING), made="electro-etch"), "how the mark is made laser"),
+        (zone(artwork=Artwork(rings=RING), depth=0.2), "depth of the mark"),
+    ):
+        compared = dataclasses.replace(Design(bar(new)), agreed=agreed).agreement
+        assert isinstance(compared, Compared)
+        (only,) = compared.differences
+        assert told in only.words
+        assert only.is_seen
+        assert len(only.words) < 160
