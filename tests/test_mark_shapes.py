@@ -39,7 +39,8 @@ LETTERS = "ABDOPQRabdegopq0468&%@$#?!WMXZkß§ÄÖÅçéñŠžΔΘΩЖФЯ"
 
 
 def zone(text: str = "DECK 1", **more: Any) -> MarkZone:
-    return MarkZone(**({"x": 20.0, "y": -6.0, "width": 9.0, "height": 4.0, "text": text} | more))
+    fields: dict[str, Any] = {"x": 20.0, "y": -6.0, "width": 9.0, "height": 4.0, "text": text} | more
+    return MarkZone(**fields)
 
 
 def face_file(*, bold: bool) -> TTFont:

@@ -15,7 +15,7 @@ from bladegeom.marking.mark_region import mark_region
 from bladegeom.marking.thin_places import ThinPlace, gap_places, least_gap, least_line, thin_places
 from bladegeom.quantities.mark_ways import MarkWay, mark_ways
 from bladegeom.quantities.tolerances import SHOP
-from bladegeom.quantities.units import show_fine, show_length, show_size
+from bladegeom.quantities.units import show_fine, show_length, show_place, show_size
 
 _LARGER = 1.02
 """A field that is told as large enough is a little larger, so that roundings do not matter."""
@@ -46,7 +46,7 @@ def _lines(zone: MarkZone, way: MarkWay, region: BaseGeometry) -> Iterator[Findi
     if thin:
         line = least_line(region)
         bold = ", or the bold face" if zone.artwork is None and not zone.bold else ""
-        words = f"the mark {zone.text!r} has lines of {show_fine(line)}{_times(thin)}, and {way.said} shows none "
+        words = f"the mark {zone.text!r} has lines of {show_fine(line)}{_where(thin)}, and {way.said} shows none "
         words += f"thinner than {show_fine(way.least_line)}: {_larger(zone, way.least_line, line)}{bold}"
         yield _finding("mark-line-thin", words, line, way.least_line, way, thin[0])
 
@@ -56,7 +56,7 @@ def _gaps(zone: MarkZone, way: MarkWay, region: BaseGeometry) -> Iterator[Findin
     gap = least_gap(region) if narrow else None
     if gap is None:
         return
-    words = f"the mark {zone.text!r} has gaps of {show_fine(gap)}{_times(narrow)}, and {way.said} keeps none open "
+    words = f"the mark {zone.text!r} has gaps of {show_fine(gap)}{_where(narrow)}, and {way.said} keeps none open "
     words += f"narrower than {show_fine(way.least_gap)}: "
     if 0 < zone.bridge < way.least_gap - SHOP:
         words += f"its bridges are {show_length(zone.bridge)} wide; make them {show_length(way.least_gap)}"
@@ -73,8 +73,10 @@ def _islands(zone: MarkZone, way: MarkWay, region: BaseGeometry) -> Iterator[Fin
         return
     at = free[0].representative_point()
     pieces = "1 piece falls" if len(free) == 1 else f"{len(free)} pieces fall"
-    words = f"{pieces} out of the stencil of the mark {zone.text!r}, as nothing holds the middle of a closed line: "
-    words += f"bridge={way.least_gap:g} holds them, or take another way to make it"
+    words = f"{pieces} out of the stencil of the mark {zone.text!r}, as nothing holds the middle of a closed line, "
+    words += (
+        f"the first at {show_place(at.x, at.y)}: bridge={way.least_gap:g} holds them, or take another way to make it"
+    )
     yield _finding("mark-island", words, float(len(free)), 0.0, way, ThinPlace(float(at.x), float(at.y)))
 
 
@@ -85,8 +87,10 @@ def _deep(zone: MarkZone, way: MarkWay) -> Iterator[Finding]:
         yield _finding("mark-too-deep", words, zone.depth, way.deepest, way, ThinPlace(zone.x, zone.y))
 
 
-def _times(places: Sequence[ThinPlace]) -> str:
-    return f" ({len(places)} places)" if len(places) > 1 else ""
+def _where(places: Sequence[ThinPlace]) -> str:
+    """The first of them, and how many there are."""
+    more = "" if len(places) == 1 else f", the first of {len(places)} places"
+    return f" at {show_place(places[0].x, places[0].y)}{more}"
 
 
 def _larger(zone: MarkZone, wanted: float, has: float) -> str:
