@@ -20,6 +20,8 @@ from .commands.difference import difference as difference
 from .commands.drawer import contact_sheets as contact_sheets
 from .commands.drawer import profiles_page as profiles_page
 from .commands.export import export as export
+from .commands.mark_files import MarkFiles as MarkFiles
+from .commands.mark_files import mark_files as mark_files
 from .commands.mesh import mesh as mesh
 from .commands.mockup import Mockup as Mockup
 from .commands.mockup import mockup as mockup
@@ -82,6 +84,7 @@ from .handle.section import HandleSection as HandleSection
 from .importers.dxf_outline import outline_from_dxf as outline_from_dxf
 from .importers.loops import DrawnKnife as DrawnKnife
 from .importers.loops import RoundOpening as RoundOpening
+from .importers.svg_artwork import artwork_from_svg as artwork_from_svg
 from .importers.svg_outline import outline_from_svg as outline_from_svg
 from .importers.toml_outline import outline_from_toml as outline_from_toml
 from .importers.trace import Trace as Trace
@@ -150,6 +153,7 @@ from .order.order_ways import Finish as Finish
 from .order.order_ways import HandCheck as HandCheck
 from .order.order_ways import MadeOf as MadeOf
 from .order.order_ways import Measured as Measured
+from .outline.artwork import Artwork as Artwork
 from .outline.halves import BladeCurves as BladeCurves
 from .outline.halves import HandleCurves as HandleCurves
 from .outline.halves import Joint as Joint

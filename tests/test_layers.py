@@ -22,6 +22,7 @@ LAYERS = (
     "settings",
     "solids",
     "grinding",
+    "marking",
     "holes",
     "bending",
     "fasteners",

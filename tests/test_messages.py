@@ -249,6 +249,10 @@ REFUSED: dict[str, Callable[[], object]] = {
     "rounding through the scale": lambda: Scales(slab="NEMA L", thickness=4.0, rounding=Rounding(width=6.0, depth=4.0)),
     "edge as thick as the bar": lambda: drop_point(edge=4.0),
     "band upside down": lambda: BalanceBand(low=4.0, high=-4.0),
+    "depth of a mark of no way": lambda: MarkZone(x=0.0, y=0.0, width=9.0, height=4.0, text="AB", depth=0.1),
+    "bridges without a stencil": lambda: MarkZone(
+        x=0.0, y=0.0, width=9.0, height=4.0, text="AB", made="laser", bridge=0.5
+    ),
     "zone that ends before it starts": lambda: TextureZone(start=50.0, end=40.0, depth=0.4),
     "glue": lambda: Glue(clamp_hours=30.0),
     "no limit": lambda: Measured(measure="mass"),
@@ -297,6 +301,8 @@ def spoiled() -> Iterator[Knife]:
     yield knife(fasteners=(pin,))
     zones = TextureZone(start=20.0, end=60.0, depth=1.6), MarkZone(x=60.0, y=-4.0, width=40.0, height=20.0, text="AB")
     yield knife(zones=zones)
+    small = MarkZone(x=60.0, y=-4.0, width=2.0, height=1.0, text="BOB", made="stencil", depth=0.3)
+    yield knife(zones=(small,))
     yield drop_point(steel="C36000")
 
 

@@ -34,8 +34,8 @@ def whole() -> Exported:
     return exported(rigging(), papers=A4)
 
 
-NOTHING = {"order"}
-"""Chapters that a knife without an order has nothing to show on."""
+NOTHING = {"order", "marks"}
+"""What a knife without an order, whose mark nobody says how to make, has nothing of."""
 
 
 def bare(*holes: Hole) -> Knife:

@@ -15,10 +15,11 @@ from bladegeom.agreement.state import IS, MARKED, Felt, is_line
 from bladegeom.order.order_ways import Measured
 from bladegeom.quantities.balance_bands import from_front
 from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm, show_place
+from bladegeom.studies.field_words import closed_lines
 
 NONE: Final = "none"
 _ANSWERS: Final = {True: "yes", False: "no"}
-_CALLED: Final = {"MarkZone": "mark", "TextureZone": "texture"}
+_CALLED: Final = {"MarkZone": "mark", "TextureZone": "texture", "Artwork": "drawing"}
 """Classes whose own names no customer would use."""
 
 _LAST: Final = re.compile(r", (?=\D)")
@@ -166,7 +167,7 @@ def state_in_words(value: Any, sight: Sight) -> str:
     if isinstance(value, list) and sight.shows == "stations":
         return ", ".join(f"{show_length(thick)} at x {show_mm(x)} mm" for x, thick in value)
     if isinstance(value, list):
-        return "(" + ", ".join(state_in_words(entry, sight) for entry in value) + ")"
+        return closed_lines(value) or "(" + ", ".join(state_in_words(entry, sight) for entry in value) + ")"
     if isinstance(value, dict):
         return _table(value)
     if isinstance(value, str) and sight.kind in _QUOTED and not value.isalnum() and not value.startswith(MARKED):

@@ -147,7 +147,9 @@ def texture_words(zone: TextureZone) -> str:
 
 def mark_words(zone: MarkZone) -> str:
     """What a mark says, and where."""
-    return f"'{zone.text}' on {_side(zone.side)}"
+    drawn = "a drawing of " if zone.artwork else ""
+    made = {None: "", "stencil": ", etched", "electro-etch": ", etched", "laser": ", marked by laser"}[zone.made]
+    return f"{drawn}'{zone.text}' on {_side(zone.side)}{made}"
 
 
 def _texture(knife: Knife, _: Feature) -> str:

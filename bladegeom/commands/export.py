@@ -14,6 +14,7 @@ from bladegeom.book.printed import paper_sets
 from bladegeom.book.register import APART, BOOK, CHAPTERS, nothing_to_show
 from bladegeom.commands.bench_book import card_name
 from bladegeom.commands.cut_files import checked_parts
+from bladegeom.commands.mark_files import made_files
 from bladegeom.cutfile.dxf import Release
 from bladegeom.design.design import Design
 from bladegeom.design.own_settings import in_own_settings
@@ -23,6 +24,8 @@ from bladegeom.drawing.printer import Printer
 from bladegeom.quantities.declared import checked
 from bladegeom.quantities.errors import UnknownNameError
 from bladegeom.quantities.field_rules import Items, Like
+from bladegeom.quantities.file_errors import ExportError
+from bladegeom.quantities.papers import Paper
 from bladegeom.writers.card_page import card_page
 from bladegeom.writers.files import Files, file_stem
 from bladegeom.writers.printout import files_of
@@ -30,13 +33,13 @@ from bladegeom.writers.proof import proof
 from bladegeom.writers.report_json import as_json
 from bladegeom.writers.report_text import as_text
 
-JOB_CARD, CUT, PROOF, REPORT = "job_card", "cut", "proof", "report"
+JOB_CARD, CUT, MARKS, PROOF, REPORT = "job_card", "cut", "marks", "proof", "report"
 
 _PAGES: Final = (BOOK, *CHAPTERS, *APART)
 
-NAMES: Final = (*(page.name for page in _PAGES), JOB_CARD, CUT, PROOF, REPORT)
+NAMES: Final = (*(page.name for page in _PAGES), JOB_CARD, CUT, MARKS, PROOF, REPORT)
 """What can be asked for alone: the book and each chapter, the card for a screen, the cut files with their pass sheets,
-the proof, the report."""
+the files of the marks, the proof, the report."""
 
 _APART: Final = "agreement"
 """Pages that another command writes: no export makes them old, but another revision does."""
@@ -107,7 +110,7 @@ def export(
         printer: Against whose error everything is drawn; None takes the one of its settings, or draws for any.
         dxf: Release of the cut files; "R12" is for old controllers and holds no units.
         only: What alone is drawn and written: "book", its chapters by name, such as "template" or "drill", "balance",
-            "job_card", "cut", "proof", "report".
+            "job_card", "cut", "marks" with the files of the marks, "proof", "report".
 
     Returns:
         The written paths.
@@ -152,14 +155,28 @@ def exported(
     _require_shown(design, asked, {_kind(name, stem) for name in contents})
     if JOB_CARD in wanted:
         contents[card_name(stem)] = card_page(design.job_card, design.knife)
-    if CUT in wanted and design.released:
-        for part in checked_parts(design, dxf):
-            contents |= part.files(sets)
-            told += part.told
+    if design.released:
+        for files, lines in _for_machines(design, dxf, sets, wanted):
+            contents |= files
+            told += lines
+        if MARKS in asked and not any(_kind(name, stem) == MARKS for name in contents):
+            raise ExportError(
+                f'{design.knife.name} has no mark with files; say how one is made, such as MarkZone(..., made="laser")'
+            )
     if PROOF in wanted or REPORT in wanted:
         content = report(design) | {"settings": settings_report(design, papers=papers, printer=printer)}
         contents |= _reports(design, stem, content, contents, wanted)
     return Exported(contents, told=tuple(told), stem=stem, mark=design.revision_id, asked=asked, left_out=left_out)
+
+
+def _for_machines(
+    design: Design, dxf: Release, sets: Sequence[Sequence[Paper]], wanted: Collection[str]
+) -> Iterator[tuple[dict[str, bytes], Sequence[str]]]:
+    """Files that a cutter or a laser reads, each with what was measured on it."""
+    if CUT in wanted:
+        yield from ((part.files(sets), part.told) for part in checked_parts(design, dxf))
+    if MARKS in wanted:
+        yield from ((mark.contents, (mark.told,)) for mark in made_files(design, dxf))
 
 
 def _asked(only: Sequence[str] | None) -> tuple[str, ...]:
@@ -184,7 +201,7 @@ def _require_shown(design: Design, asked: Collection[str], shown: Collection[str
 
 def _usual(design: Design) -> tuple[str, ...]:
     """What is written where nothing is asked for alone."""
-    return (BOOK.name, *((JOB_CARD,) if design.settles_work else ()), CUT, PROOF, REPORT)
+    return (BOOK.name, *((JOB_CARD,) if design.settles_work else ()), CUT, MARKS, PROOF, REPORT)
 
 
 def _reports(

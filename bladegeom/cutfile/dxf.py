@@ -88,7 +88,12 @@ class CutFile:
 
 
 def dxf_of_drawing(
-    drawing: Drawing, *, release: Release = "R2000", off: float = 0.0, comment: Sequence[str] = ()
+    drawing: Drawing,
+    *,
+    release: Release = "R2000",
+    off: float = 0.0,
+    comment: Sequence[str] = (),
+    within: float = ARC_FIT,
 ) -> tuple[bytes, CutFile]:
     """The DXF text (mm) and what was measured on it when read back.
 
@@ -97,6 +102,7 @@ def dxf_of_drawing(
         release: Of the format.
         off: How far the drawing's lines may be from the design already, mm; it counts as deviation.
         comment: Lines that stand before everything else, as group 999, which readers pass over.
+        within: How far the file may be from the design, mm; more than what is kept back for rounding.
 
     Raises:
         ExportError: The drawing holds text, or the text read back does not measure true.
@@ -105,11 +111,11 @@ def dxf_of_drawing(
     before = ezdxf.options.write_fixed_meta_data_for_testing
     ezdxf.options.write_fixed_meta_data_for_testing = True
     try:
-        text = _text(_document(drawing, release, off))
+        text = _text(_document(drawing, release, within - ARC_FIT_RESERVE - off))
     finally:
         ezdxf.options.write_fixed_meta_data_for_testing = before
     data = (_commented(comment) + text).encode("cp1252", errors="dxfreplace")
-    return data, _measured(data.decode("cp1252"), drawing, release, off)
+    return data, _measured(data.decode("cp1252"), drawing, release, off, within)
 
 
 def _commented(comment: Sequence[str]) -> str:
@@ -118,7 +124,7 @@ def _commented(comment: Sequence[str]) -> str:
     return "".join(f"999\n{line}\n" for line in cut)
 
 
-def _document(drawing: Drawing, release: Release, off: float) -> Document:
+def _document(drawing: Drawing, release: Release, tolerance: float) -> Document:
     # R12 has no place for units, and the library warns on the terminal of any that are set.
     doc = Document.new(release) if release == "R12" else ezdxf.new(release, units=_MM)
     space = doc.modelspace()
@@ -129,7 +135,7 @@ def _document(drawing: Drawing, release: Release, off: float) -> Document:
         if isinstance(item, Circle):
             space.add_circle((item.x, item.y), item.radius, dxfattribs=attributes)
         elif isinstance(item, Path):
-            rows = _rows(item, ARC_FIT - ARC_FIT_RESERVE - off)
+            rows = _rows(item, tolerance)
             if release == "R12":
                 space.add_polyline2d(rows, format="xyb", close=item.closed, dxfattribs=attributes)
             else:
@@ -183,7 +189,7 @@ def plain_number(value: float) -> str:
     return text + "0" if text.endswith(".") else text
 
 
-def _measured(text: str, drawing: Drawing, release: Release, off: float) -> CutFile:
+def _measured(text: str, drawing: Drawing, release: Release, off: float, within: float) -> CutFile:
     try:
         doc = ezdxf.read(io.StringIO(text))
     except (DXFError, OSError) as error:
@@ -197,14 +203,14 @@ def _measured(text: str, drawing: Drawing, release: Release, off: float) -> CutF
     away = [_deviation(rows, item) for (rows, _), item in zip(lines, paths, strict=True)]
     moved = circles - np.array([(r.x, r.y, r.radius) for r in rings]).reshape(-1, 3)
     deviation = max([*(off + distance for distance in away), *(float(v) for v in np.abs(moved).ravel())], default=0.0)
-    if not deviation <= ARC_FIT:
+    if not deviation <= within:
         raise ExportError(
-            f"{drawing.name}: the cut file is {deviation:.4f} mm off the design when read back, more than {ARC_FIT} mm"
+            f"{drawing.name}: the cut file is {deviation:.4f} mm off the design when read back, more than {within} mm"
         )
     cut = [(rows, item) for (rows, _), item in zip(lines, paths, strict=True) if item.layer == "CUT"]
     samples = [sampled(rows, closed=item.closed) for rows, item in cut]
     every = np.concatenate([*samples, circles[:, :2] - circles[:, 2:], circles[:, :2] + circles[:, 2:]])
-    size = every.max(axis=0) - every.min(axis=0)
+    size = np.ptp(every, axis=0) if len(every) else np.zeros(2)
     return CutFile(
         loops=sum(item.closed for _, item in cut),
         open_lines=sum(not item.closed for _, item in cut),

@@ -25,6 +25,7 @@ from bladegeom.knife.grind import STAGES
 from bladegeom.knife.hole import Slot
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone
+from bladegeom.marking.mark_numbers import mark_numbers
 from bladegeom.mass.unweighed import unweighed
 from bladegeom.placing.what_binds import lightening_limits
 from bladegeom.quantities.declared import checked
@@ -194,12 +195,32 @@ def _removed(design: Design) -> list[dict[str, Any]]:
     ]
 
 
-def _zone(placed: PlacedZone) -> dict[str, Any]:
+def _zone(placed: PlacedZone, density: float) -> dict[str, Any]:
     zone = placed.zone
     row: dict[str, Any] = {"kind": "mark" if isinstance(zone, MarkZone) else "texture", "side": zone.side}
     if isinstance(zone, MarkZone):
-        return row | {"text": zone.text, "x": zone.x, "y": zone.y, "width": zone.width, "height": zone.height}
+        row |= {"text": zone.text, "x": zone.x, "y": zone.y, "width": zone.width, "height": zone.height}
+        return row | (_made(zone, density) if zone.made else {})
     return row | {"area": placed.area, "depth": zone.depth, "deepest": placed.deepest, "mass": placed.mass}
+
+
+def _made(zone: MarkZone, density: float) -> dict[str, Any]:
+    """How a mark is made, and what is measured on it."""
+    found = mark_numbers(zone)
+    return {
+        "made": zone.made,
+        "depth": zone.depth,
+        "line": found.line,
+        "gap": found.gap,
+        "islands": found.islands,
+        "area": found.area,
+        "mass": found.volume * density * G_PER_MM3,
+    }
+
+
+def _zones(knife: Knife) -> list[dict[str, Any]]:
+    density = knife.stock.material.density_g_cm3
+    return [_zone(placed, density) for placed in placed_zones(knife)]
 
 
 def _finding(finding: Finding) -> dict[str, Any]:
@@ -237,7 +258,7 @@ REPORT_KEYS: Final[dict[str, _Read]] = {
     "balance_band": band_report,
     "levers": sensitivity_report,
     "removed": _removed,
-    "zones": lambda design: [_zone(placed) for placed in placed_zones(design.knife)],
+    "zones": lambda design: _zones(design.knife),
     "fasteners": fastener_report,
     "handle": handle_report,
     "drill_card": drill_report,

@@ -64,12 +64,16 @@ class _Rule:
 class Styles:
     """The styles of a whole file.
 
+    Args:
+        root: Of the file.
+        also: Properties that are asked for besides those that decide what is read everywhere.
+
     Raises:
         ValueError: A style sheet that decides what is drawn in a way that is not read here.
     """
 
-    def __init__(self, root: Element) -> None:
-        self._rules = sorted(_rules(root), key=lambda rule: rule.weight)
+    def __init__(self, root: Element, also: frozenset[str] = frozenset()) -> None:
+        self._rules = sorted(_rules(root, _HEEDED | _MOVING | also), key=lambda rule: rule.weight)
 
     def said(self, element: Element, name: str) -> str | None:
         """The value of a property for one element alone; None where nothing is said.
@@ -98,7 +102,7 @@ class Styles:
             raise ValueError(f"it has {min(moved)!r} within a style; save it again as plain SVG")
 
 
-def _rules(root: Element) -> Iterator[_Rule]:
+def _rules(root: Element, heeded: frozenset[str]) -> Iterator[_Rule]:
     waiting, count = [root], 0
     while waiting:
         element = waiting.pop()
@@ -109,14 +113,14 @@ def _rules(root: Element) -> Iterator[_Rule]:
             continue
         if element.attributes.get("media", "all").strip().lower() not in ("", "all", "screen"):
             raise ValueError("it has styles for some devices only; save it again as plain SVG")
-        for rule in _parsed(_COMMENT.sub(" ", element.text)):
+        for rule in _parsed(_COMMENT.sub(" ", element.text), heeded):
             count += 1
             if count > _MOST_RULES:
                 raise ValueError(f"it has more than {_MOST_RULES} rules of style")
             yield rule
 
 
-def _parsed(text: str) -> Iterator[_Rule]:
+def _parsed(text: str, heeded: frozenset[str]) -> Iterator[_Rule]:
     place = 0
     while text[place:].strip():
         opened = text.find("{", place)
@@ -131,7 +135,7 @@ def _parsed(text: str) -> Iterator[_Rule]:
         body = text[opened + 1 : closed]
         if "{" in body:
             raise ValueError("it has rules of style within each other; save it again as plain SVG")
-        yield from _one_rule(head, _declared(body))
+        yield from _one_rule(head, _declared(body), heeded)
         place = closed + 1
 
 
@@ -150,14 +154,14 @@ def _after_at_rule(text: str, place: int, opened: int, stop: int) -> int:
     return len(text)
 
 
-def _one_rule(selectors: str, said: dict[str, tuple[str, bool]]) -> Iterator[_Rule]:
-    if not (_HEEDED | _MOVING) & set(said):
+def _one_rule(selectors: str, said: dict[str, tuple[str, bool]], heeded: frozenset[str]) -> Iterator[_Rule]:
+    if not heeded & set(said):
         return
     for selector in selectors.split(","):
         match = _SIMPLE.fullmatch(selector.strip())
         if not match or not selector.strip():
             raise ValueError(
-                f"its style sheet says {min((_HEEDED | _MOVING) & set(said))} of {selector.strip()[:40]!r}, a selector "
+                f"its style sheet says {min(heeded & set(said))} of {selector.strip()[:40]!r}, a selector "
                 "that is not read; save it again as plain SVG"
             )
         parts = _PART.findall(match[2])

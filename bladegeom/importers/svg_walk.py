@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import dataclasses
 from collections import Counter
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
@@ -28,13 +28,14 @@ _MOST_MET, _DEEPEST = 50_000, 300
 class Drawn:
     """A shape, the map (2, 3) from its coordinates to the root's, and the names by which a maker may call it.
 
-    ``stroke`` is how its border is drawn, "none" for no border.
+    ``stroke`` is how its border is drawn, "none" for no border. ``paint`` is what was asked for besides, by property.
     """
 
     element: Element
     matrix: FloatArray
     names: frozenset[str]
     stroke: str
+    paint: Mapping[str, str]
 
 
 @dataclass(frozen=True)
@@ -54,31 +55,41 @@ class _Inherited:
     depth: int = 0
     visibility: str = "visible"
     stroke: str = "none"
+    paint: Mapping[str, str] = field(default_factory=dict)
 
 
-def walk(root: Element) -> Walked:
+def walk(root: Element, paint: Mapping[str, str] | None = None) -> Walked:
     """What an SVG draws, and what it hides.
+
+    Args:
+        root: Of the file.
+        paint: Properties besides that are handed down, by name, each with what it is where nobody says it.
 
     Raises:
         ValueError: Copies without end or of nothing, styles that are not read, or a transform or length that cannot be
             read.
     """
-    walker = _Walk(root)
-    drawn = list(walker.within(root, walker.inherited(root, _Inherited(IDENTITY))))
+    walker = _Walk(root, frozenset(paint or {}))
+    drawn = list(walker.within(root, walker.inherited(root, _Inherited(IDENTITY, paint=paint or {}))))
     return Walked(drawn, walker.hidden)
 
 
 class _Walk:
-    def __init__(self, root: Element) -> None:
+    def __init__(self, root: Element, also: frozenset[str]) -> None:
         self._by_id = _named(root)
-        self._styles = Styles(root)
+        self._styles = Styles(root, also)
         self._met = 0
         self.hidden = Counter[str]()
 
     def inherited(self, element: Element, around: _Inherited) -> _Inherited:
         """The same with what the styles of an element hand down."""
         visibility, stroke = (self._handed(element, name) for name in ("visibility", "stroke"))
-        return dataclasses.replace(around, visibility=visibility or around.visibility, stroke=stroke or around.stroke)
+        return dataclasses.replace(
+            around,
+            visibility=visibility or around.visibility,
+            stroke=stroke or around.stroke,
+            paint={name: self._handed(element, name) or value for name, value in around.paint.items()},
+        )
 
     def _handed(self, element: Element, name: str) -> str:
         """What an element says of a property itself, "" if it takes it from those around it."""
@@ -112,7 +123,7 @@ class _Walk:
             if here.visibility in ("hidden", "collapse"):
                 self._hide(element)
             else:
-                yield Drawn(element, here.matrix, here.names, here.stroke)
+                yield Drawn(element, here.matrix, here.names, here.stroke, here.paint)
         elif element.name == "use":
             yield from self._used(element, here)
         else:

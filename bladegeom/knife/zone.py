@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import Annotated, Literal
 
 from bladegeom.knife.grind import Flank
+from bladegeom.outline.artwork import Artwork
 from bladegeom.quantities.declared import declared
 from bladegeom.quantities.errors import ParameterError
 from bladegeom.quantities.field_rules import Coordinate, Distance, Length, Says, Share
+from bladegeom.quantities.mark_ways import MarkWayName
 
 
 @declared("texture zone", example="TextureZone(start=20.0, end=60.0, depth=0.4)")
@@ -58,8 +60,13 @@ class MarkZone:
         y: Middle, mm.
         width: Along x, > 0 mm.
         height: Along y, > 0 mm.
-        text: What is to stand there, letter by letter.
+        text: What is to stand there, letter by letter; of a drawing, what it shows.
         side: Which face carries it.
+        bold: In the heavier face.
+        artwork: A drawing that stands there in place of letters.
+        made: How it comes onto the steel; then its lines and gaps are checked, and its files are exported.
+        depth: That it is made to, mm; 0 where nobody has said.
+        bridge: Width of the bridges that hold the middles of letters in a stencil, mm; 0 for none.
 
     >>> MarkZone(x=19.5, y=-6.0, width=9.0, height=4.0, text="DECK 1").text
     'DECK 1'
@@ -71,6 +78,21 @@ class MarkZone:
     height: Length
     text: Annotated[str, Says("AB")]
     side: Flank = "right"
+    bold: bool = False
+    artwork: Artwork | None = None
+    made: MarkWayName | None = None
+    depth: Distance = 0.0
+    bridge: Distance = 0.0
+
+    def __post_init__(self) -> None:
+        if self.bold and self.artwork is not None:
+            raise ParameterError("mark zone: bold", "True", "be False where a drawing stands in place of letters")
+        if self.depth and self.made is None:
+            raise ParameterError(
+                "mark zone: depth", f"{self.depth:g} mm", 'be 0 until made says how, such as made="laser"'
+            )
+        if self.bridge and self.made != "stencil":
+            raise ParameterError("mark zone: bridge", f"{self.bridge:g} mm", 'be 0, except with made="stencil"')
 
     @property
     def flanks(self) -> tuple[Flank, ...]:

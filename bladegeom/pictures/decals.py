@@ -9,15 +9,15 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from bladegeom.curves.curve import FloatArray
-from bladegeom.grinding.zones import TEXT_FILLS, placed_zones
+from bladegeom.grinding.zones import placed_zones
 from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone, TextureZone
+from bladegeom.marking.mark_region import mark_region
+from bladegeom.outline.filled import rings_of_region
 from bladegeom.pictures.fill import coverage, rings_of
 from bladegeom.pictures.noise import lots
 from bladegeom.pictures.studio import Floats
-from bladegeom.quantities.letter_outlines import text_outlines
-from bladegeom.quantities.lettering import text_width
 
 _MARK_STEP, _TEXTURE_STEP = 0.03, 0.1
 """Grid of a mark and of a textured region, mm."""
@@ -84,12 +84,8 @@ def _drawn(zone: MarkZone | TextureZone, region: BaseGeometry) -> list[FloatArra
 
 
 def mark_lines(zone: MarkZone) -> list[FloatArray]:
-    """The letters of a mark as closed lines, mm, as large as its field lets them be; readable from its own face."""
-    wide, high = TEXT_FILLS
-    height = min(high * zone.height, wide * zone.width / max(text_width(zone.text, 1.0), 1e-9))
-    start = np.array([-text_width(zone.text, height) / 2, -height / 2])
-    turned = (-1.0 if zone.side == "left" else 1.0, 1.0)
-    return [(start + ring) * turned + (zone.x, zone.y) for ring in text_outlines(zone.text, height)]
+    """The letters or the drawing of a mark as closed lines, mm, readable from its own face."""
+    return [np.array(ring) for ring in rings_of_region(mark_region(zone))]
 
 
 def _on_grid(zone: MarkZone | TextureZone, flank: Flank, lines: list[FloatArray], mm_per_pixel: float) -> Decal:

@@ -27,13 +27,14 @@ _WORDS, _AS_PLACE, _SCALED, _MORE, _SCALED_BOTH, _TURNED = 1, 2, 8, 32, 64, 128
 """Flags of a part of a letter; source: OpenType, glyf."""
 
 
-def text_outlines(text: str, height: float, *, bold: bool = False) -> tuple[Ring, ...]:
+def text_outlines(text: str, height: float, *, bold: bool = False, steps: int = _STEPS) -> tuple[Ring, ...]:
     """Closed lines of a text, from its left end on the base line, x to the right and y up; holes run the other way.
 
     Args:
         text: In one line; letters that the face lacks leave their room empty.
         height: Of the label, any unit; as :func:`bladegeom.quantities.lettering.text_width` has it.
         bold: Of the heavier face.
+        steps: Chords to each curve of a letter.
 
     >>> len(text_outlines("B", 1.0)), text_outlines(" ", 1.0)
     (3, ())
@@ -41,19 +42,19 @@ def text_outlines(text: str, height: float, *, bold: bool = False) -> tuple[Ring
     rings: list[Ring] = []
     scale, x = height * EM / 1000, 0.0
     for character in one_line(text):
-        rings += [tuple((x + scale * a, scale * b) for a, b in ring) for ring in _letter(character, bold)]
+        rings += [tuple((x + scale * a, scale * b) for a, b in ring) for ring in _letter(character, bold, steps)]
         x += text_width(character, height, bold=bold)
     return tuple(rings)
 
 
 @lru_cache(maxsize=512)
-def _letter(character: str, bold: bool) -> tuple[Ring, ...]:  # noqa: FBT001
+def _letter(character: str, bold: bool, steps: int) -> tuple[Ring, ...]:  # noqa: FBT001
     """In thousandths of an em."""
     used = face(bold=bold)
     shape = used.shape(character)
     (em,) = struct.unpack_from(">H", used.data, face_tables(used.data)["head"] + 18)
     contours = [] if shape is None else _contours(used, shape)
-    return tuple(tuple((1000 * x / em, 1000 * y / em) for x, y in _flattened(contour)) for contour in contours)
+    return tuple(tuple((1000 * x / em, 1000 * y / em) for x, y in _flattened(contour, steps)) for contour in contours)
 
 
 _Contour = list[tuple[float, float, bool]]
@@ -121,7 +122,7 @@ def _compound(used: Typeface, at: int) -> Iterator[_Contour]:
             yield [(x + dx, y + dy, on) for x, y, on in contour]
 
 
-def _flattened(contour: _Contour) -> Iterator[Point]:
+def _flattened(contour: _Contour, steps: int) -> Iterator[Point]:
     """Chords along a line of straight pieces and quadratic curves; two handles in a row meet half way between."""
     through: _Contour = []
     for (x, y, on), (u, v, also) in zip(contour, contour[1:] + contour[:1], strict=True):
@@ -134,7 +135,7 @@ def _flattened(contour: _Contour) -> Iterator[Point]:
         if on:
             yield x, y
         if on and not also:
-            for i in range(1, _STEPS):
-                t = i / _STEPS
+            for i in range(1, steps):
+                t = i / steps
                 a, b, c = (1 - t) ** 2, 2 * t * (1 - t), t * t
                 yield a * x + b * u + c * p, a * y + b * v + c * q

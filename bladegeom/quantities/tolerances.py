@@ -16,6 +16,9 @@ ARC_FIT: Final = 0.01
 ARC_FIT_RESERVE: Final = 0.0005
 """Part of ARC_FIT kept back when fitting, for the rounding of coordinates in the file."""
 
+MARK_FIT: Final = 0.002
+"""The same between the lines of a mark and its file: a thirtieth of the thinnest line that a beam draws."""
+
 GROWN_FIT: Final = 0.0025
 """Part of ARC_FIT that an outline with an allowance may take before its arcs are written: it is grown from arcs."""
 

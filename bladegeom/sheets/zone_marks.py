@@ -13,15 +13,21 @@ from bladegeom.grinding.zones import LEAST_TEXT, TEXT_FILLS, PlacedZone, placed_
 from bladegeom.knife.grind import Flank
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone
+from bladegeom.marking.mark_region import mark_region
+from bladegeom.outline.filled import rings_of_region
 from bladegeom.quantities.lettering import text_width
 from bladegeom.quantities.tolerances import JOINED
 from bladegeom.quantities.units import show_length
 
 ZONE_PEN = Pen(width=0.13, dashes=(0.8, 0.8))
+_MARK_PEN = Pen(width=0.05)
 
 
 def zone_marks(knife: Knife, flank: Flank | None = None) -> Iterator[Item]:
-    """Borders of the zones of both faces or of one, the text of marks, and for textures the depth of the grooves."""
+    """Borders of the zones of both faces or of one, and for textures the depth of the grooves.
+
+    Marks have their text, or their own lines where they are drawn or it is told how they are made.
+    """
     for placed in placed_zones(knife):
         if flank and flank not in placed.zone.flanks:
             continue
@@ -30,7 +36,11 @@ def zone_marks(knife: Knife, flank: Flank | None = None) -> Iterator[Item]:
         for ring in shapely.get_rings(shapely.get_parts(region)):
             points = [(float(x), float(y)) for x, y in shapely.get_coordinates(ring)]
             yield Path(layer="MARK", curve=line(*points), closed=True, pen=ZONE_PEN)
-        yield from _words(placed)
+        if isinstance(placed.zone, MarkZone) and (placed.zone.made or placed.zone.artwork):
+            for places in rings_of_region(mark_region(placed.zone)):
+                yield Path(layer="MARK", curve=line(*places), closed=True, pen=_MARK_PEN)
+        else:
+            yield from _words(placed)
 
 
 def _words(placed: PlacedZone) -> Iterator[Item]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import Any, Final, get_args, get_type_hints
 
@@ -122,7 +122,8 @@ def shown_value(value: object, what: str, unit: str | None = None) -> str:
     if isinstance(value, Curve):
         return "another line"
     if isinstance(value, tuple):
-        return "(" + ", ".join(shown_value(entry, what, unit) for entry in value) + ")" if value else "none"
+        entries = closed_lines(value) or "(" + ", ".join(shown_value(entry, what, unit) for entry in value) + ")"
+        return entries if value else "none"
     if (name := _named(value)) is not None:
         return name
     if dataclasses.is_dataclass(value):
@@ -136,6 +137,16 @@ def shown_value(value: object, what: str, unit: str | None = None) -> str:
         )
         return f"{kind_name(value)} with " + ", ".join(told)
     return str(value)
+
+
+def closed_lines(value: Sequence[Any]) -> str:
+    """Closed lines by their number and that of their places, which nobody would read; empty for any other row."""
+    if not value or not all(isinstance(line, tuple | list) and line for line in value):
+        return ""
+    if not all(isinstance(place, tuple | list) for line in value for place in line):
+        return ""
+    lines = "1 closed line" if len(value) == 1 else f"{len(value)} closed lines"
+    return f"{lines} of {sum(map(len, value))} places"
 
 
 def field_name(name: str) -> str:
@@ -221,7 +232,8 @@ def _in_fields(old: object, new: object, what: str) -> Iterator[str]:
 def _in_rows(old: tuple[object, ...], new: tuple[object, ...], what: str, unit: str | None) -> Iterator[str]:
     """Values in a row are told by their place; numbers all together."""
     if not any(dataclasses.is_dataclass(row) for row in (*old, *new)):
-        yield f"{what}: {shown_value(old, what, unit)} becomes {shown_value(new, what, unit)}"
+        was, now = shown_value(old, what, unit), shown_value(new, what, unit)
+        yield f"{what}: {was} becomes {'others' if closed_lines(new) and was == now else now}"
         return
     for number, (a, b) in enumerate(zip(old, new, strict=False), start=1):
         yield from changed_fields(a, b, f"{what} {number}")

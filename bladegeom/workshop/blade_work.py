@@ -14,8 +14,9 @@ from bladegeom.grinding.zones import placed_zones
 from bladegeom.knife.knife import Knife
 from bladegeom.knife.zone import MarkZone, TextureZone
 from bladegeom.outline.halves import has_hidden_tang
+from bladegeom.quantities.mark_ways import MarkWayName
 from bladegeom.quantities.shown import caliper_length, from_to, rule_length, scribed_length
-from bladegeom.quantities.units import show_angle, show_length
+from bladegeom.quantities.units import show_angle, show_fine, show_length
 from bladegeom.workshop.heat_treat import SKIN
 from bladegeom.workshop.operation import PRACTICE, Number, Operation, own_blank
 from bladegeom.workshop.soft_work import GRINDER, edges, face_tasks, grind_numbers, scribe_task, taper_tasks
@@ -108,16 +109,41 @@ def mark_step(marks: tuple[MarkZone, ...], work: Work, *, soft: bool = False) ->
         key="mark",
         title="Mark",
         tasks=tuple(
-            f"{work.mark.capitalize() or 'Mark'}: {mark.text!r} on the {mark.side} face, middle at x "
-            f"{scribed_length(mark.x)}, y {scribed_length(mark.y)}, within {rule_length(mark.width)} by "
-            f"{rule_length(mark.height)}."
+            f"{(work.mark or made_words(mark)).capitalize() or 'Mark'}: {mark.text!r} on the {mark.side} face, middle "
+            f"at x {scribed_length(mark.x)}, y {scribed_length(mark.y)}, within {rule_length(mark.width)} by "
+            f"{rule_length(mark.height)}{_deep(mark)}.{_from_file(mark)}"
             for mark in marks
         ),
         blanks=tuple(own_blank(f"read back letter by letter: {mark.text!r}", "yes/no") for mark in marks),
-        cautions=tuple(_marking(work.mark)),
+        cautions=tuple(_marking(work.mark or "; ".join(filter(None, map(made_words, marks))))),
         before=("heat_treat",) if soft else (),
         need="the design has a field for " + " and ".join(repr(mark.text) for mark in marks),
     )
+
+
+def made_words(mark: MarkZone) -> str:
+    """How a mark is made, as a maker says it; empty where its field does not tell."""
+    return _MADE[mark.made] if mark.made else ""
+
+
+_MADE: Final[dict[MarkWayName, str]] = {
+    "stencil": "etched through a stencil",
+    "electro-etch": "electro-etched",
+    "laser": "laser-marked",
+}
+
+
+def _deep(mark: MarkZone) -> str:
+    return f", {show_fine(mark.depth)} deep" if mark.depth else ""
+
+
+def _from_file(mark: MarkZone) -> str:
+    """Which of its files serves."""
+    if mark.made is None:
+        return ""
+    if mark.made == "laser":
+        return " The beam follows the true file; its page is the field."
+    return " The film comes from the true file, or from the mirrored one where it is cut or printed from behind."
 
 
 _STRUCK: Final = r"stamp|punch|struck"
@@ -141,6 +167,19 @@ def _marking(how: str) -> Iterator[str]:
 def is_struck(how: str) -> bool:
     """Whether a way of marking is told that needs soft steel, and no other."""
     return [words for words, _ in _MARKING if re.search(words, how.lower())] == [_STRUCK]
+
+
+def marked_apart(work: Work, marks: tuple[MarkZone, ...]) -> Iterator[tuple[MarkZone, str]]:
+    """Marks that the work makes in another way than their fields tell, each with its own way."""
+    said = _named(work.mark)
+    for mark in marks:
+        told = made_words(mark)
+        if said and told and not said & _named(told):
+            yield mark, told
+
+
+def _named(how: str) -> set[str]:
+    return {words for words, _ in _MARKING if re.search(words, how.lower())}
 
 
 def marks_of(knife: Knife) -> tuple[MarkZone, ...]:

@@ -12,7 +12,7 @@ from bladegeom.order.order_ways import Finish
 from bladegeom.order.ordered import HARDNESS, measure_name, measured_ways, ordered_limits
 from bladegeom.order.rules_use import wanted
 from bladegeom.quantities.allergens import names_allergen
-from bladegeom.workshop.blade_work import marks_of
+from bladegeom.workshop.blade_work import made_words, marked_apart, marks_of
 from bladegeom.workshop.operation import Operation
 from bladegeom.workshop.said_in_ways import said_in_ways
 from bladegeom.workshop.work import Glue, Work
@@ -21,7 +21,7 @@ from bladegeom.workshop.work import Glue, Work
 def work_against_order(work: Work, order: Order, knife: Knife) -> Iterator[Finding]:
     """Where the work as it is settled, and what the order asks of it in numbers or in words, do not go together."""
     yield from _hardness(work, order)
-    yield from _finishes(work, order)
+    yield from _finishes(work, order, knife)
     yield from said_in_ways(work, order, knife)
 
 
@@ -51,10 +51,11 @@ def _hardness(work: Work, order: Order) -> Iterator[Finding]:
     )
 
 
-def _finishes(work: Work, order: Order) -> Iterator[Finding]:
+def _finishes(work: Work, order: Order, knife: Knife) -> Iterator[Finding]:
     """A surface or a mark that the work makes in one way, and the order wants in another."""
+    mark = work.mark or "; ".join(filter(None, map(made_words, marks_of(knife))))
     for requirement, way in wanted(order, Finish):
-        made = {"surface": work.finish, "mark": work.mark}.get(way.operation, "")  # type: ignore[union-attr]  # a Finish
+        made = {"surface": work.finish, "mark": mark}.get(way.operation, "")  # type: ignore[union-attr]  # a Finish
         if exclude(made, way.finish):  # type: ignore[union-attr]
             yield Finding(
                 code="work-finish",
@@ -99,6 +100,21 @@ def unused_work(work: Work, knife: Knife) -> Iterator[Finding]:
             part="route",
             message=f"the work names {what}, and {why}: it is done nowhere; take it out, or change the design",
             source="the work as declared",
+        )
+
+
+def marks_against_work(work: Work, knife: Knife) -> Iterator[Finding]:
+    """A mark whose field tells another way to make it than the work does."""
+    for mark, told in marked_apart(work, marks_of(knife)):
+        yield Finding(
+            code="work-mark",
+            severity="warning",
+            part="route",
+            message=f"the work says {work.mark!r}, and the field of the mark {mark.text!r} says {told}: its lines are "
+            "checked for the latter; settle which counts",
+            source="the work as declared",
+            x=mark.x,
+            y=mark.y,
         )
 
 

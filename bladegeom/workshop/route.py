@@ -25,6 +25,7 @@ from bladegeom.workshop.blade_work import (
     etch_step,
     finish_step,
     is_struck,
+    made_words,
     mark_step,
     marks_of,
     sharpen_step,
@@ -189,8 +190,9 @@ class Route:
 
     @property
     def _marking(self) -> str:
-        """How the marks are made, as the maker settles it, else as the order asks."""
-        return self.work.mark or "; ".join(finishes(self.order, "mark"))
+        """How the marks are made, as the maker settles it, in the work or at their fields, else as the order asks."""
+        told = "; ".join(filter(None, map(made_words, marks_of(self.knife))))
+        return self.work.mark or told or "; ".join(finishes(self.order, "mark"))
 
     def _with_finish(self, operation: Operation) -> Operation:
         """With what the order asks of it; asked for, it cannot be dropped."""

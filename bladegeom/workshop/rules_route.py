@@ -10,7 +10,7 @@ from bladegeom.knife.rule import Code, rule
 from bladegeom.order.ordered import HARDNESS, contradict
 from bladegeom.quantities.errors import UnknownTreatmentError
 from bladegeom.quantities.steel_treatments import treated_steels
-from bladegeom.workshop.check_work import allergens_in_work, unused_work
+from bladegeom.workshop.check_work import allergens_in_work, marks_against_work, unused_work
 from bladegeom.workshop.heat_treat import HeatTreatCard
 from bladegeom.workshop.route import Route
 from bladegeom.workshop.sequence import broken_sequence
@@ -105,6 +105,12 @@ def _hardness(work: Route, card: HeatTreatCard) -> Iterator[Finding]:
 def work_has_a_place(work: Route) -> Iterator[Finding]:
     """All that is settled is done somewhere."""
     return unused_work(work.work, work.knife)
+
+
+@rule(Code("work-mark", ("warning",), "the work makes a mark in another way than its field tells"))
+def work_and_fields_mark_alike(work: Route) -> Iterator[Finding]:
+    """A mark is checked for the way in which it is made."""
+    return marks_against_work(work.work, work.knife)
 
 
 @rule(Code("work-allergy", ("warning",), "the work brings what the customer is allergic to"))

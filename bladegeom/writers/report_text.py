@@ -13,7 +13,7 @@ from bladegeom.mass.unweighed import without_words
 from bladegeom.quantities.balance_bands import DATUM, from_front
 from bladegeom.quantities.shown import room_to_buy
 from bladegeom.quantities.unit_order import told_first
-from bladegeom.quantities.units import show_angle, show_length, show_mass, show_mm
+from bladegeom.quantities.units import show_angle, show_fine, show_length, show_mass, show_mm
 from bladegeom.writers.report_balance import band_line, sensitivity_lines
 from bladegeom.writers.report_settings import settings_lines
 
@@ -242,7 +242,8 @@ def zone_words(zone: Mapping[str, Any]) -> str:
     where = f"{zone['kind']}, {'both sides' if zone['side'] == 'both' else zone['side'] + ' side'}:"
     if zone["kind"] == "mark":
         size = f"{show_length(zone['width'])} by {show_length(zone['height'])}"
-        return f"{where} {zone['text']}, {size} at x {show_mm(zone['x'])}  y {show_mm(zone['y'])}"
+        told = f"{where} {zone['text']}, {size} at x {show_mm(zone['x'])}  y {show_mm(zone['y'])}"
+        return told + (_made_words(zone) if "made" in zone else "")
     deepest = "" if zone["deepest"] is None else f" ({show_length(zone['deepest'])} is the most)"
     depth = f"{show_length(zone['depth'])} deep{deepest}"
     return f"{where} {zone['area']:.0f} mm2 of a face, {depth}, {show_mass(zone['mass'])} out"
@@ -261,3 +262,10 @@ CAUTION = (
     "Check before cutting: the numbers are starting points; the steel maker's and the shop's limits and local rules "
     "override them."
 )
+
+
+def _made_words(zone: Mapping[str, Any]) -> str:
+    """How a mark is made, and how fine it is."""
+    deep = f", {show_fine(zone['depth'])} deep" if zone["depth"] else ""
+    gap = "" if zone["gap"] is None else f", gaps of {show_fine(zone['gap'])} and more"
+    return f"; {zone['made']}{deep}, lines of {show_fine(zone['line'])} and more{gap}"

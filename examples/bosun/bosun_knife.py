@@ -2,18 +2,22 @@
 
     bladegeom check examples/bosun/bosun_knife.py --setting stockroom=examples/bosun/stockroom
 
-Every number in that folder is invented, and says so.
+Every number in that folder is invented, and says so. The mark is a drawing, etched through a printed film.
 """
+
+from pathlib import Path
 
 from bladegeom import (
     FlatBevel,
     Grind,
     Knife,
+    MarkZone,
     Plunge,
     Scales,
     Stock,
     Work,
     add_fasteners,
+    artwork_from_svg,
     join_halves,
     own_hardware,
     profiles,
@@ -21,6 +25,8 @@ from bladegeom import (
 from bladegeom.profiles.sheepsfoot import Sheepsfoot
 
 Bosun = profiles.get("bosun")
+
+ANCHOR = artwork_from_svg(Path(__file__).with_name("anchor.svg"))
 
 WORK = Work(hardness=(59, 61))
 
@@ -38,6 +44,7 @@ def design(blade_length: float = 95.0, handle_length: float = 118.0) -> Knife:
             rough_edge=0.8,
             sharpen_deg=20.0,
         ),
+        zones=(MarkZone(x=22.0, y=-6.0, width=7.0, height=7.0, text="anchor", artwork=ANCHOR, made="electro-etch"),),
         scales=Scales(slab="sailcloth laminate", thickness=8.0),
     )
     return add_fasteners(knife, own_hardware("shop pin"), count=2, front=22.0, rear=24.0)
