@@ -80,13 +80,7 @@ def exchange(folder: Path, contents: Mapping[str, bytes]) -> None:
                     (folder / name).replace(old / name)
                 (new / name).replace(folder / name)
         except BaseException as error:
-            try:
-                _undo(folder, aside)
-            except OSError as failed:
-                raise ExportError(
-                    f"cannot write to {folder}: {error}; nor can what stood there be put back ({failed.strerror}): it "
-                    f"lies in {old}, and the next command that writes there tries again"
-                ) from failed
+            _undo_or_tell(folder, aside, error)
             raise
         # From here on the new files count.
         (aside / _JOURNAL).replace(aside / _DONE)
@@ -196,7 +190,7 @@ def _put_right(folder: Path) -> None:
 
 
 def _clear(aside: Path) -> None:
-    """Remove what was made ready; what stood before goes first: without a journal it would be taken for a maker's own."""
+    """Remove what was made ready; what stood before goes first: on its own it would be taken for a maker's own."""
     if (aside / OLD).is_dir():
         shutil.rmtree(aside / OLD)
     shutil.rmtree(aside)
@@ -227,6 +221,16 @@ def _undo(folder: Path, aside: Path) -> None:
         elif not stood and not os.path.lexists(aside / NEW / name):
             (folder / name).unlink(missing_ok=True)
     journal.unlink()
+
+
+def _undo_or_tell(folder: Path, aside: Path, error: BaseException) -> None:
+    try:
+        _undo(folder, aside)
+    except OSError as failed:
+        raise ExportError(
+            f"cannot write to {folder}: {error}; nor can what stood there be put back ({failed.strerror}): it lies in "
+            f"{aside / OLD}, and the next command that writes there tries again"
+        ) from failed
 
 
 def _stood(journal: Path) -> dict[str, bool]:
