@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import errno
 import os
 import re
@@ -74,6 +75,72 @@ def test_failing_to_put_a_file_in_place_leaves_the_old_ones(
         write_all(folder, NEW)
     assert held(folder) == OLD
     assert len(list(folder.iterdir())) == len(OLD)
+
+
+def test_what_cannot_be_put_back_is_kept_and_told_and_put_back_by_the_next(folder: Path) -> None:
+    def failing(self: Path, target: Path) -> Path:
+        if target.parent == folder:
+            raise OSError(errno.EIO, "Input/output error")
+        return real(self, target)
+
+    real = Path.replace
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Path, "replace", failing)
+        with pytest.raises(ExportError, match="nor can what stood there be put back"):
+            write_all(folder, NEW)
+    write_all(folder, {"next.txt": b"next"})
+    assert held(folder) == {**OLD, "next.txt": b"next"}
+
+
+@pytest.mark.parametrize("nth", range(1, 6))
+def test_a_link_that_stood_there_is_put_back(folder: Path, nth: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    (folder / "a.txt").rename(folder / "real.txt")
+    (folder / "a.txt").symlink_to("real.txt")
+    real, calls = Path.replace, 0
+
+    def failing(self: Path, target: Path) -> Path:
+        nonlocal calls
+        calls += 1
+        if calls == nth:
+            raise OSError(errno.EIO, "Input/output error")
+        return real(self, target)
+
+    monkeypatch.setattr(Path, "replace", failing)
+    with pytest.raises(ExportError, match="Input/output error"):
+        write_all(folder, NEW)
+    assert (folder / "a.txt").readlink() == Path("real.txt")
+    assert held(folder) == {**OLD, "real.txt": OLD["a.txt"]}
+
+
+def test_a_program_killed_while_it_clears_up_leaves_nothing_for_good(folder: Path) -> None:
+    child = os.fork()
+    if not child:
+        unlink, gone = os.unlink, []
+
+        def dying(path: str, **named: int) -> None:
+            unlink(path, **named)
+            gone.append(path)
+            if len(gone) == 1:
+                os._exit(9)
+
+        with pytest.MonkeyPatch.context() as patch:
+            # As they may come from a disk: the mark that all is done first.
+            patch.setattr(os, "scandir", lambda where: contextlib.nullcontext(sorted(scandir(where), key=_done_first)))
+            patch.setattr(os, "unlink", dying)
+            write_all(folder, NEW)
+        os._exit(0)
+    _, status = os.waitpid(child, 0)
+    assert os.waitstatus_to_exitcode(status) == 9
+    write_all(folder, {"next.txt": b"next"})
+    assert held(folder) == {**NEW, "next.txt": b"next"}
+    assert not [path for path in folder.iterdir() if path.is_dir()]
+
+
+scandir = os.scandir
+
+
+def _done_first(entry: os.DirEntry[str]) -> bool:
+    return entry.name != "done"
 
 
 def test_a_full_disk_leaves_the_old_files(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -151,3 +151,23 @@ def test_a_script_that_raises_what_ctrl_c_raises_is_told_of(tmp_path: Path) -> N
     (tmp_path / "knife.py").write_text("raise KeyboardInterrupt\n")
     done = subprocess.run(_line(("check", "knife.py")), cwd=tmp_path, capture_output=True, check=False)
     assert (done.returncode, done.stderr) == (2, b"bladegeom: knife.py, line 1: KeyboardInterrupt\n")
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("after", [0.9, 1.0, 1.1, 1.2, 1.3])
+def test_a_second_request_to_end_does_not_leave_workers_waiting(made: Path, tmp_path: Path, after: float) -> None:
+    """A terminal that is closed may tell of it twice, by its driver and by its shell."""
+    shutil.copytree(made / "sweep-old", tmp_path, dirs_exist_ok=True)
+    (tmp_path / "out" / "sweep.csv").unlink()
+    words = [word if word != "1" else "2" for word in COMMANDS["sweep"]]
+    child = subprocess.Popen(_line(tuple(words)), cwd=tmp_path, stderr=subprocess.PIPE, start_new_session=True)
+    try:
+        for wait in (after, 0.015):
+            time.sleep(wait)
+            child.send_signal(signal.SIGHUP)
+        _, said = child.communicate(timeout=20)
+    finally:
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(child.pid, signal.SIGKILL)
+    assert child.returncode in (0, 129, -signal.SIGHUP)
+    assert b"Traceback" not in said

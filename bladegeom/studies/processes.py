@@ -58,6 +58,11 @@ class _Pool(ProcessPoolExecutor):
         with undisturbed(), held_back():
             return super().submit(fn, *args, **kwargs)
 
+    def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:  # noqa: FBT001, FBT002
+        """The end of the workers; another request to end waits for it, or they would wait for work for ever."""
+        with undisturbed():
+            super().shutdown(wait, cancel_futures=cancel_futures)
+
 
 class _Worker(SpawnProcess):
     """A process that lets those who started it tell it of a request to end."""

@@ -79,8 +79,8 @@ def exchange(folder: Path, contents: Mapping[str, bytes]) -> None:
                 if is_there:
                     (folder / name).replace(old / name)
                 (new / name).replace(folder / name)
-        except BaseException:
-            _undo(folder, aside)
+        except BaseException as error:
+            _undo_or_tell(folder, aside, error)
             raise
         # From here on the new files count.
         (aside / _JOURNAL).replace(aside / _DONE)
@@ -106,7 +106,9 @@ def making_ready(folder: Path) -> Iterator[Path]:
         try:
             yield aside
         finally:
-            shutil.rmtree(aside)
+            # While there is a journal, what stood in the folder has no other place.
+            if not (aside / _JOURNAL).exists():
+                _clear(aside)
 
 
 @contextlib.contextmanager
@@ -184,7 +186,14 @@ def _put_right(folder: Path) -> None:
     for aside in sorted(folder.glob(f"{_ASIDE}*")):
         if _is_left(aside):
             _undo(folder, aside)
-            shutil.rmtree(aside)
+            _clear(aside)
+
+
+def _clear(aside: Path) -> None:
+    """Remove what was made ready; what stood before goes first: on its own it would be taken for a maker's own."""
+    if (aside / OLD).is_dir():
+        shutil.rmtree(aside / OLD)
+    shutil.rmtree(aside)
 
 
 def _is_left(aside: Path) -> bool:
@@ -206,11 +215,22 @@ def _undo(folder: Path, aside: Path) -> None:
     if not journal.exists():
         return
     for name, stood in _stood(journal).items():
-        if (aside / OLD / name).exists():
+        # A link within the folder leads nowhere from here, and is put back all the same.
+        if os.path.lexists(aside / OLD / name):
             (aside / OLD / name).replace(folder / name)
-        elif not stood and not (aside / NEW / name).exists():
+        elif not stood and not os.path.lexists(aside / NEW / name):
             (folder / name).unlink(missing_ok=True)
     journal.unlink()
+
+
+def _undo_or_tell(folder: Path, aside: Path, error: BaseException) -> None:
+    try:
+        _undo(folder, aside)
+    except OSError as failed:
+        raise ExportError(
+            f"cannot write to {folder}: {error}; nor can what stood there be put back ({failed.strerror}): it lies in "
+            f"{aside / OLD}, and the next command that writes there tries again"
+        ) from failed
 
 
 def _stood(journal: Path) -> dict[str, bool]:
