@@ -260,6 +260,14 @@ def test_what_is_never_read_is_told(tmp_path: Path) -> None:
     assert "warning: steels/a.txt: not read; files in steels end in .toml" in words
 
 
+def test_a_folder_in_it_that_is_a_circle_of_links_is_told(tmp_path: Path) -> None:
+    (tmp_path / "steels").symlink_to("steels")
+    settings = Settings(stockroom=tmp_path)
+    assert "warning: " in stockroom_words(settings)
+    with settings.in_force(), pytest.raises(UnreadableFileError, match="steels"):
+        material("shop 7")
+
+
 def test_a_stockroom_that_is_not_there_is_told(tmp_path: Path) -> None:
     with Settings(stockroom=tmp_path / "nowhere").in_force(), pytest.raises(UnreadableFileError, match="be a folder"):
         material("1084")

@@ -157,6 +157,8 @@ UNSAYABLE = "class E({kind}):\n    def __str__(self):\n        raise {inner}\nra
         ("x = 'a' * 10**14\n", "line 1: MemoryError"),
         ("\0", "null bytes"),
         ("design = 3\n", "defines no design()"),
+        ("# coding: nope\n", "knife.py: it is no Python as it stands: unknown encoding"),
+        ("async def design(a=1):\n    return a\n", "line 1: design must be a plain function"),
     ],
 )
 def test_whatever_a_script_does_is_told_in_one_line(

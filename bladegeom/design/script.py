@@ -19,7 +19,7 @@ from bladegeom.design.suggest import in_plain_words, suggestion
 from bladegeom.knife.knife import Knife
 from bladegeom.quantities.errors import BladegeomError, ParameterError, UnknownNameError
 from bladegeom.quantities.file_errors import ExportError, ScriptError, UnreadableFileError
-from bladegeom.quantities.own_python import NO_PYTHON, is_stop, no_python, words_of
+from bladegeom.quantities.own_python import NO_PYTHON, is_stop, line_in, no_python, words_of
 from bladegeom.quantities.plain_files import opened
 from bladegeom.quantities.stockroom import noting_taken
 from bladegeom.quantities.told import told
@@ -220,7 +220,7 @@ def script_of(path: Path, source: bytes, settings: Settings | None = None) -> Sc
     try:
         code = compile(source, str(path), "exec", dont_inherit=True)
     except NO_PYTHON as error:
-        raise ScriptError(str(path), no_python(error), getattr(error, "lineno", None)) from error
+        raise ScriptError(str(path), no_python(error), line_in(error)) from error
     module = types.ModuleType(_MODULE)
     module.__file__, module.__package__ = str(path), ""
     # Dataclasses in a script look their module up there.
@@ -239,6 +239,8 @@ def _parameters(path: Path, function: Callable[..., object]) -> dict[str, inspec
         found = _signature(function).parameters
     except (TypeError, ValueError) as error:
         raise ScriptError(str(path), "design must be a function of its own: def design(...) -> Knife:") from error
+    if inspect.iscoroutinefunction(function):
+        raise ScriptError(str(path), "design must be a plain function: 'def', without 'async'", _first_line(function))
     for p in found.values():
         if p.kind in (p.VAR_POSITIONAL, p.VAR_KEYWORD, p.POSITIONAL_ONLY) or p.default is p.empty:
             message = f"design(): parameter '{p.replace(annotation=p.empty)}' needs a name and a default value"

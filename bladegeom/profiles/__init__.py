@@ -24,7 +24,7 @@ from typing import Literal
 
 from bladegeom.quantities.errors import BladegeomError, UnknownNameError
 from bladegeom.quantities.file_errors import UnreadableFileError
-from bladegeom.quantities.own_python import NO_PYTHON, is_stop, no_python, words_of
+from bladegeom.quantities.own_python import NO_PYTHON, is_stop, line_in, no_python, words_of
 from bladegeom.quantities.stockroom import MOST_BYTES, Stocked, stocked, take
 from bladegeom.quantities.text_file import bounded_bytes
 
@@ -137,7 +137,7 @@ def _run(file: Stocked, source: bytes, called: str) -> list[Profile]:
     try:
         code = compile(source, str(file.path), "exec", dont_inherit=True)
     except NO_PYTHON as error:
-        raise UnreadableFileError(str(file.path), no_python(error), getattr(error, "lineno", None)) from error
+        raise UnreadableFileError(str(file.path), no_python(error), line_in(error)) from error
     module = types.ModuleType(called)
     module.__file__ = str(file.path)
     # Dataclasses look their module up there.

@@ -24,6 +24,11 @@ def no_python(error: BaseException) -> str:
     return f"it is no Python: {error}"
 
 
+def line_in(error: BaseException) -> int | None:
+    """In which line of the text that is; None where it is in none, as with an encoding that nobody knows."""
+    return getattr(error, "lineno", None) or None
+
+
 def is_stop(error: BaseException) -> bool:
     """Whether somebody wants the program to end, and not the maker's Python."""
     return isinstance(error, KeyboardInterrupt) and not is_of_the_script(error)

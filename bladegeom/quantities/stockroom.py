@@ -6,6 +6,7 @@ A file's name, without its ending, is the name of what it holds. Only files that
 from __future__ import annotations
 
 import contextlib
+import os
 from collections.abc import Iterator
 from contextvars import ContextVar
 from dataclasses import dataclass
@@ -77,7 +78,8 @@ class _Stockroom:
     def listed(self, shelf: str = "") -> list[Path]:
         """What lies on a shelf, by name; hidden files are none of the maker's."""
         folder = self.folder / shelf
-        if shelf and not folder.exists():
+        # Links that lead round in a circle are there, and are told.
+        if shelf and not os.path.lexists(folder):
             return []
         try:
             return sorted(path for path in folder.iterdir() if not path.name.startswith((".", "__pycache__")))
