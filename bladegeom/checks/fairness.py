@@ -37,8 +37,7 @@ LEAP: Final = 0.02
 own choice by eye."""
 
 ROUNDED: Final = 1 / 35
-"""What bends more is a rounded corner, drawn on purpose, 1/mm; own choice by eye: the gentlest in the drawer, where the
-clip of a clip point begins, has a radius of 33 mm."""
+"""What bends more is a rounded corner, drawn on purpose, 1/mm; own choice by eye."""
 
 _LEAD: Final = 20.0
 """So far beside a rounded corner a line may be straighter than beyond, mm; own choice by eye."""
